@@ -1,0 +1,93 @@
+/** What a calibration is: a function from device values to linear signals to XYZ (D50), with its own report card. */
+import type { LabD50 } from '../colour/lab.ts';
+
+/** A layout file, `wetline-target/1`. Coordinates mm, x right, y down; four points top left, top right, bottom right, bottom left. */
+export interface TargetLayout {
+  readonly format: 'wetline-target/1';
+  readonly name: string;
+  readonly pointsMm: readonly [PointMm, PointMm, PointMm, PointMm];
+  /** Dark discs at the four points; the first has a light eye. Left out: the points are grid corners. */
+  readonly fiducial?: { readonly shape: 'disc'; readonly radiusMm: number; readonly eyeMm: number };
+  readonly patches: readonly { readonly id: string; readonly boxMm: BoxMm; readonly grey?: boolean }[];
+}
+export type PointMm = readonly [x: number, y: number];
+export type BoxMm = readonly [x: number, y: number, width: number, height: number];
+
+/** Known values of a target's patches. */
+export interface TargetReference {
+  readonly patches: ReadonlyMap<string, ReferencePatch>;
+}
+export interface ReferencePatch {
+  readonly lab: LabD50;
+  /** Reflectance 0..1 on the reference's own grid, when the file carries spectra. */
+  readonly reflectance?: { readonly firstNm: number; readonly stepNm: number; readonly values: readonly number[] };
+}
+
+/** A patch as it was scanned: device values 0..1, from its inner 60 %. */
+export interface PatchReading {
+  readonly id: string;
+  readonly grey: boolean;
+  /** Trimmed mean per channel, device 0..1. */
+  readonly device: readonly [number, number, number];
+  /** Standard deviation of the pixels per channel, device 0..1. */
+  readonly sd: readonly [number, number, number];
+  readonly pixels: number;
+  /** Share of pixels at an end of the scale, 0..1; above 0.005 the patch is refused. */
+  readonly clippedShare: number;
+  /** Centre in the scan, mm. */
+  readonly centreMm: PointMm;
+}
+
+export type ColourModelName = 'linear' | 'affine' | 'rootPolynomial2' | 'rootPolynomial3' | 'nominal';
+
+/** Monotone curve device 0..1 → linear signal, by knots; between them and beyond as calibrate/toneCurve.ts says. */
+export interface ToneCurve {
+  readonly device: readonly number[];
+  readonly linear: readonly number[];
+  /** The curve is interpolated in linear^(1/exponent). */
+  readonly exponent: number;
+}
+
+/** Light over the bed: a low-order surface per channel in bed mm, mean 1 over where it was seen, held at its edges. */
+export interface FlatField {
+  /** Coefficients of 1, u, v, u², uv, v² with u, v = (mm − centreMm) / halfMm, clamped to [−1.2, 1.2]. */
+  readonly coefficients: readonly (readonly number[])[];
+  readonly centreMm: PointMm;
+  readonly halfMm: PointMm;
+}
+
+export interface PatchResult {
+  readonly id: string;
+  readonly reference: LabD50;
+  readonly fitted: LabD50;
+  /** The same patch predicted by a fit that never saw it. */
+  readonly leftOut: LabD50;
+  readonly dE00Fitted: number;
+  readonly dE00LeftOut: number;
+  readonly flags: readonly ('clipped' | 'not-monotone')[];
+}
+
+export interface Calibration {
+  readonly judgement: 'good' | 'usable' | 'poor' | 'none';
+  readonly model: ColourModelName;
+  readonly ridge: number;
+  readonly curves: readonly [ToneCurve, ToneCurve, ToneCurve];
+  /** 3 rows (X, Y, Z) × the model's terms. */
+  readonly matrix: readonly (readonly number[])[];
+  readonly flatField: FlatField | null;
+  readonly patches: readonly PatchResult[];
+  readonly leftOutMedian: number | null;
+  readonly leftOutMean: number | null;
+  readonly leftOut95: number | null;
+  readonly leftOutMax: number | null;
+  readonly greyMaxChroma: number | null;
+  /** Every candidate with its left-out mean, best first. */
+  readonly candidates: readonly {
+    readonly model: ColourModelName;
+    readonly ridge: number;
+    readonly leftOutMean: number;
+    readonly standardError: number;
+  }[];
+  /** The target's colours as linear signals, for the hull test of 'outside-target-gamut'. */
+  readonly signals: readonly (readonly [number, number, number])[];
+}

@@ -1,0 +1,94 @@
+/** The one shape of everything that Wetline measures; nothing is shown or stored without it. */
+
+export type Unit = 'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | '1' | '%' | 's' | 'mPa·s' | '°';
+
+/** Names of docs/measures.md; parts follow a dot. */
+export type QuantityName =
+  | 'paperColour'
+  | 'paperTexture'
+  | 'inkColour'
+  | 'inkColour.hue'
+  | 'inkColour.chroma'
+  | 'inkDensity'
+  | 'shading'
+  | 'shading.dL'
+  | 'shading.dHue'
+  | 'nibShading'
+  | 'swabVariation'
+  | 'swabVariation.dL'
+  | 'toneShift'
+  | 'toneShift.adapted'
+  | 'toneShift.dL'
+  | 'toneShift.dC'
+  | 'toneShift.dHue'
+  | 'bandPosition'
+  | 'bandPosition.centroid'
+  | 'bandWidth'
+  | 'bandTail'
+  | 'bandColour'
+  | 'bandShare'
+  | 'bandResolution'
+  | 'originRetained'
+  | 'runShift'
+  | 'runShift.share'
+  | 'runShift.originRetained'
+  | 'runShift.front';
+
+/** Why a number deserves care; docs/measures.md explains each. */
+export type Flag =
+  | 'uncalibrated'
+  | 'poor-calibration'
+  | 'settings-changed'
+  | 'outside-target-gamut'
+  | 'maybe-brightened'
+  | 'clipped'
+  | 'below-resolution'
+  | 'blur-corrected'
+  | 'few-pixels'
+  | 'no-ink'
+  | 'no-bare-paper'
+  | 'not-uniform'
+  | 'crossings-left-out'
+  | 'found'
+  | 'origin-not-found'
+  | 'front-not-found'
+  | 'no-bands'
+  | 'overlapped'
+  | 'saturated'
+  | 'cannot-tell'
+  | 'unmatched';
+
+/** [L*, a*, b*] under D50, 2° observer, as plain numbers (a Quantity is data, not a branded colour). */
+export type LabValue = readonly [L: number, a: number, b: number];
+
+export interface Subject {
+  /** Region ids of the sheet, in the order that the definition names them. */
+  readonly regions: readonly string[];
+  /** Bands of a strip count from 1 by R_F. */
+  readonly band?: number;
+}
+
+/** The three parts of a standard uncertainty, kept apart (same unit as the value; per component for Lab). */
+export interface UncertaintyParts {
+  readonly repeatability: number | LabValue;
+  readonly calibration: number | LabValue;
+  readonly placement: number | LabValue;
+}
+
+export interface Quantity {
+  readonly quantity: QuantityName;
+  readonly subject: Subject;
+  /** null: cannot be told, and `flags` says why. */
+  readonly value: number | LabValue | null;
+  readonly unit: Unit;
+  /** Standard uncertainty (k = 1), same unit, per component for Lab; shown as ± 2u. */
+  readonly u: number | LabValue | null;
+  readonly uParts?: UncertaintyParts;
+  /** The trade's word, from limits that are settings and are printed with it. */
+  readonly verdict?: string;
+  /** The limits that the verdict used, so that a reader can judge the word. */
+  readonly limits?: readonly number[];
+  readonly flags: readonly Flag[];
+  /** For instance 'shading/1': bumped whenever the same input would give another number. */
+  readonly method: string;
+}
