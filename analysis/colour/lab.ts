@@ -16,11 +16,13 @@ export const LAB_EPSILON = 216 / 24389;
 export const LAB_KAPPA = 24389 / 27;
 
 export function labD50(L: number, a: number, b: number): LabD50 {
+  // oxlint-disable-next-line typescript/no-unsafe-type-assertion -- the one place where a brand is given
   return [L, a, b] as unknown as LabD50;
 }
 
 export function xyzToLab(xyz: Xyz): LabD50 {
-  return xyzToLabWhite(xyz, D50) as LabD50;
+  const [L, a, b] = xyzToLabWhite(xyz, D50);
+  return labD50(L, a, b);
 }
 
 export function xyzToLabWhite(xyz: Xyz, white: Xyz): readonly [number, number, number] {
