@@ -1,0 +1,1 @@
+export { nominalCalibration } from './nominal.ts';
