@@ -1,0 +1,10 @@
+/** Why a job as a whole cannot be done (a target that is not found, for instance). A single bad region is a problem of that region, never this. */
+export class JobError extends Error {
+  readonly code: string;
+
+  constructor(code: string, message: string) {
+    super(message);
+    this.name = 'JobError';
+    this.code = code;
+  }
+}

@@ -1,0 +1,39 @@
+/**
+ * The one door to the image library: what it may open and how.
+ *
+ * - Only TIFF, PNG, JPEG and WebP are decoded from files: a scan is somebody's file, and every further decoder
+ *   (SVG, PDF, …) is one more thing that such a file could reach. Drawings that the program makes itself and hands
+ *   over as SVG in memory stay possible.
+ * - The cache is off: a scan that was replaced on disk must not be answered from memory.
+ */
+import { getEnvironmentData, setEnvironmentData } from 'node:worker_threads';
+import sharp from 'sharp';
+import type { Sharp } from 'sharp';
+
+/** A4 at 4800 dpi has 2.2 gigapixels; beyond that it is no scan but a trap. */
+const MOST_PIXELS = 2_500_000_000;
+
+/** The library is one for all threads of the process, so a worker that starts late must not close the door again, not even for a moment. */
+const DONE = 'wetline: image loaders narrowed';
+if (getEnvironmentData(DONE) !== true) {
+  sharp.block({ operation: ['VipsForeignLoad'] });
+  sharp.unblock({
+    operation: [
+      'VipsForeignLoadTiff',
+      'VipsForeignLoadPng',
+      'VipsForeignLoadJpeg',
+      'VipsForeignLoadWebp',
+      'VipsForeignLoadSvgBuffer',
+    ],
+  });
+  setEnvironmentData(DONE, true);
+}
+sharp.cache(false);
+
+/**
+ * Opens the first page of an image file with its values as scanned: no profile applied, not turned by its orientation tag.
+ * A damaged or short file fails instead of being filled up with grey.
+ */
+export function openImage(file: string): Sharp {
+  return sharp(file, { ignoreIcc: true, failOn: 'warning', limitInputPixels: MOST_PIXELS, page: 0, pages: 1 });
+}

@@ -1,0 +1,67 @@
+/** The lines that a refused scan answers with, one place for their wording. */
+import { ScanError } from './scanError.ts';
+import type { ScanFacts } from './scanError.ts';
+
+export const SCAN_AGAIN = 'Scan in colour (RGB, 24 or 48 bit) and save as TIFF or PNG.';
+
+export function notColour(file: string, what: string, facts: ScanFacts): ScanError {
+  return new ScanError(
+    'scan-not-colour',
+    `${file}: ${what}; expected red, green and blue as scanned. ${SCAN_AGAIN}`,
+    facts,
+  );
+}
+
+export function notAnImage(file: string, what: string): ScanError {
+  return new ScanError(
+    'scan-not-an-image',
+    `${file}: ${what}; expected a TIFF, PNG, JPEG or WebP image. Export the scan in one of these.`,
+  );
+}
+
+export function fileError(file: string, error: unknown): unknown {
+  const code = error instanceof Error && 'code' in error ? error.code : undefined;
+  if (code === 'ENOENT' || code === 'ENOTDIR') {
+    return new ScanError('scan-missing', `${file}: no such file; expected a scan. Check the name and the folder.`);
+  }
+  if (code === 'EACCES' || code === 'EPERM') {
+    return new ScanError('scan-unreadable', `${file}: reading is not permitted. Give yourself the right to read it.`);
+  }
+  return error;
+}
+
+/** Known by its first bytes, yet the decoder will not have it: say which of the two is wrong. */
+export function notOpened(file: string, start: Buffer, error: unknown): ScanError {
+  const why = error instanceof Error ? error.message : String(error);
+  if (start.length === 0) return notAnImage(file, 'an empty file');
+  const kind = kindByFirstBytes(start);
+  if (kind === null) return notAnImage(file, 'no image that can be read');
+  if (why.includes('labq')) return notColour(file, 'an image already turned into Lab', {});
+  if (why.includes('channel limit')) return notColour(file, 'an image of more than five channels', {});
+  if (why.includes('pixel limit')) {
+    return new ScanError(
+      'scan-unreadable',
+      `${file}: more than 2.5 gigapixels; expected at most A4 at 4800 dpi. Cut it up.`,
+    );
+  }
+  return damaged(file, kind, why);
+}
+
+/** The decoder's words are kept: they tell a cut file from an unusual one. */
+export function damaged(file: string, kind: string, why: string): ScanError {
+  const line = why.replaceAll(/\s*\n\s*/g, '; ').trim();
+  return new ScanError(
+    'scan-cut-short',
+    `${file}: starts as ${kind} but cannot be decoded (${line}); expected a whole file. ` +
+      `It is cut short, damaged or of a rare kind: copy it again or save it anew.`,
+  );
+}
+
+function kindByFirstBytes(b: Buffer): string | null {
+  const text = b.toString('latin1');
+  if (/^(II[*+]\0|MM\0[*+])/.test(text)) return 'a TIFF';
+  if (text.startsWith('\x89PNG')) return 'a PNG';
+  if (text.startsWith('\xff\xd8')) return 'a JPEG';
+  if (text.startsWith('RIFF') && text.slice(8, 12) === 'WEBP') return 'a WebP';
+  return null;
+}

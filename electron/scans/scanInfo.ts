@@ -1,0 +1,124 @@
+/** What is in a scan's file, without decoding its pixels; refuses with one clear line what cannot be measured. */
+import { open, stat } from 'node:fs/promises';
+import type { Metadata } from 'sharp';
+import { iccLabel } from './iccProfile.ts';
+import { openImage } from './imageLibrary.ts';
+import { fileError, notAnImage, notColour, notOpened, SCAN_AGAIN } from './refusals.ts';
+import { statedResolution } from './resolution.ts';
+import { ScanError } from './scanError.ts';
+import type { ScanFacts } from './scanError.ts';
+
+export interface ScanInfo {
+  readonly file: string;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Of the values as they are read: a palette counts as its 8-bit colours. */
+  readonly bits: 8 | 16;
+  /** Channels in the file, alpha included; three are read. */
+  readonly channels: number;
+  /** Pixels an inch as the file states them; null: it states none. */
+  readonly dpi: number | null;
+  /** What the embedded profile calls itself, else 'embedded'; null: none. Never applied. */
+  readonly icc: string | null;
+  readonly iccHash: string | null;
+  readonly format: 'tiff' | 'png' | 'jpeg' | 'webp';
+  /** Pages in the file; the first is read. */
+  readonly pages: number;
+  /** The EXIF orientation tag, 1 when upright or absent. Never applied. */
+  readonly orientation: number;
+  /** What a person should know: a channel dropped, a palette expanded, pages not read. One short clause each. */
+  readonly notes: readonly string[];
+}
+
+const FORMATS: readonly string[] = ['tiff', 'png', 'jpeg', 'webp'];
+
+/** @throws ScanError when the file is missing, damaged, or no RGB image of 8 or 16 bits. */
+export async function scanInfo(file: string): Promise<ScanInfo> {
+  const start = await firstBytes(file);
+  let found: Metadata;
+  try {
+    found = await openImage(file).metadata();
+  } catch (error) {
+    throw notOpened(file, start, error);
+  }
+  const resolution = await statedResolution(file);
+  const icc = found.icc ? iccLabel(found.icc) : null;
+  const facts = {
+    widthPx: found.width,
+    heightPx: found.height,
+    bits:
+      found.depth === 'uchar' ? (found.bitsPerSample === 1 && !found.isPalette ? 1 : 8) : (found.bitsPerSample ?? 16),
+    channels: found.channels as number,
+    dpi: resolution && resolution.acrossDpi,
+    icc: icc && icc.description,
+  };
+  refuseWhatIsNoColourScan(file, found, facts);
+  const { format } = found;
+  if (!isScanFormat(format)) throw notAnImage(file, `a file of type ${format}`);
+  if (resolution && Math.abs(resolution.acrossDpi / resolution.downDpi - 1) > 0.01) {
+    throw new ScanError(
+      'scan-not-square',
+      `${file}: ${resolution.acrossDpi} dpi across but ${resolution.downDpi} dpi down; expected square pixels. ` +
+        `Scan again with one resolution for both directions.`,
+      facts,
+    );
+  }
+  const pages = found.pages ?? 1;
+  const orientation = found.orientation ?? 1;
+  return {
+    ...facts,
+    file,
+    bits: found.depth === 'ushort' ? 16 : 8,
+    iccHash: icc && icc.hash,
+    format,
+    pages,
+    orientation,
+    notes: [
+      ...(facts.channels === 4 ? ['its fourth channel (alpha) is left out'] : []),
+      ...(found.isPalette ? ['its palette is expanded to RGB'] : []),
+      ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
+      ...(orientation > 1
+        ? [`its orientation tag (${orientation}) is not applied: boxes count from the stored top left`]
+        : []),
+    ],
+  };
+}
+
+function isScanFormat(format: string): format is ScanInfo['format'] {
+  return FORMATS.includes(format);
+}
+
+function refuseWhatIsNoColourScan(file: string, found: Metadata, facts: ScanFacts): void {
+  const { space, channels, depth } = found;
+  if (facts.bits === 1) throw notColour(file, 'a 1-bit black and white image', facts);
+  if (space === 'b-w' || space === 'grey16' || channels < 3) throw notColour(file, 'a grey image', facts);
+  if (space === 'cmyk') throw notColour(file, 'a CMYK image', facts);
+  if (space === 'lab' || space === 'labs') throw notColour(file, 'an image already turned into Lab', facts);
+  if (depth !== 'uchar' && depth !== 'ushort') {
+    const what = { float: 'floating point', double: 'floating point', short: 'signed', int: 'signed' }[depth as string];
+    throw new ScanError(
+      'scan-depth',
+      `${file}: ${facts.bits}-bit ${what ?? depth} values; expected whole numbers of 8 or 16 bits. ${SCAN_AGAIN}`,
+      facts,
+    );
+  }
+  if (channels > 4) throw notColour(file, `an image of ${channels} channels`, facts);
+  if (space !== 'srgb' && space !== 'rgb16' && space !== 'rgb') throw notColour(file, `a ${space} image`, facts);
+}
+
+async function firstBytes(file: string): Promise<Buffer> {
+  try {
+    // Looked at before it is opened: a pipe would wait for ever.
+    const kind = await stat(file);
+    if (!kind.isFile()) throw notAnImage(file, kind.isDirectory() ? 'a folder' : 'no ordinary file');
+    const handle = await open(file, 'r');
+    try {
+      const { buffer, bytesRead } = await handle.read(Buffer.alloc(16), 0, 16, 0);
+      return buffer.subarray(0, bytesRead);
+    } finally {
+      await handle.close();
+    }
+  } catch (error) {
+    throw fileError(file, error);
+  }
+}

@@ -1,0 +1,71 @@
+/** A small ICC version 2 matrix profile: gamma 1.8 and primaries far wider than sRGB, so that applying it would show. */
+
+/** @param description null: a profile that has no name of its own. */
+export function drawIcc(description: string | null = 'Wide test space'): Buffer {
+  const curve = Buffer.alloc(14);
+  curve.write('curv', 0, 'latin1');
+  curve.writeUInt32BE(1, 8);
+  curve.writeUInt16BE(Math.round(1.8 * 256), 12);
+  const tags: [string, Buffer][] = [
+    ['cprt', Buffer.from('text\0\0\0\0none\0', 'latin1')],
+    ['wtpt', xyz(0.9642, 1, 0.8249)],
+    ['rXYZ', xyz(0.7977, 0.288, 0)],
+    ['gXYZ', xyz(0.1352, 0.7119, 0)],
+    ['bXYZ', xyz(0.0313, 0.0001, 0.8249)],
+    ['rTRC', curve],
+    ['gTRC', curve],
+    ['bTRC', curve],
+  ];
+  if (description !== null) tags.push(['desc', descriptionTag(description)]);
+  return profile(tags);
+}
+
+/** Version 4: the name in UTF-16 ('mluc'). */
+export function drawIccUtf16(description: string): Buffer {
+  const text = Buffer.from(description, 'utf16le').swap16();
+  const head = Buffer.alloc(28);
+  head.write('mluc', 0, 'latin1');
+  head.writeUInt32BE(1, 8);
+  head.writeUInt32BE(12, 12);
+  head.write('enUS', 16, 'latin1');
+  head.writeUInt32BE(text.length, 20);
+  head.writeUInt32BE(28, 24);
+  return profile([['desc', Buffer.concat([head, text])]]);
+}
+
+function profile(tags: readonly [string, Buffer][]): Buffer {
+  const table = Buffer.alloc(4 + 12 * tags.length);
+  table.writeUInt32BE(tags.length, 0);
+  const bodies: Buffer[] = [];
+  let at = 128 + table.length;
+  tags.forEach(([name, body], i) => {
+    const padded = Buffer.concat([body, Buffer.alloc((4 - (body.length % 4)) % 4)]);
+    table.write(name, 4 + 12 * i, 'latin1');
+    table.writeUInt32BE(at, 8 + 12 * i);
+    table.writeUInt32BE(body.length, 12 + 12 * i);
+    bodies.push(padded);
+    at += padded.length;
+  });
+  const header = Buffer.alloc(128);
+  header.writeUInt32BE(at, 0);
+  header.writeUInt32BE(0x02100000, 8);
+  header.write('mntrRGB XYZ ', 12, 'latin1');
+  header.write('acsp', 36, 'latin1');
+  xyz(0.9642, 1, 0.8249).copy(header, 68, 8);
+  return Buffer.concat([header, table, ...bodies]);
+}
+
+function xyz(...values: readonly [number, number, number]): Buffer {
+  const tag = Buffer.alloc(20);
+  tag.write('XYZ ', 0, 'latin1');
+  values.forEach((v, i) => tag.writeInt32BE(Math.round(v * 65536), 8 + 4 * i));
+  return tag;
+}
+
+function descriptionTag(text: string): Buffer {
+  const tag = Buffer.alloc(12 + text.length + 1 + 12 + 67);
+  tag.write('desc', 0, 'latin1');
+  tag.writeUInt32BE(text.length + 1, 8);
+  tag.write(text, 12, 'latin1');
+  return tag;
+}

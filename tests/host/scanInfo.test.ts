@@ -1,0 +1,204 @@
+import { createHash } from 'node:crypto';
+import sharp from 'sharp';
+import { describe, expect, test } from 'vitest';
+import { openImage } from '../../electron/scans/imageLibrary.ts';
+import { readScan } from '../../electron/scans/readScan.ts';
+import { scanInfo } from '../../electron/scans/scanInfo.ts';
+import { drawIcc, drawIccUtf16 } from './drawIcc.ts';
+import { drawPng } from './drawPng.ts';
+import { drawTiff, drawTiffPages } from './drawTiff.ts';
+import type { TiffPage } from './drawTiff.ts';
+import { testFolder } from './folder.ts';
+
+const folder = testFolder();
+const size = { widthPx: 20, heightPx: 10 };
+const samples = (channels: number): number[] => Array.from({ length: 200 * channels }, (_, i) => (i * 7) % 256);
+const rgb: TiffPage = { ...size, samples: samples(3) };
+const rgb16: TiffPage = { ...rgb, bits: 16 };
+const picture = sharp(Uint8Array.from(samples(3)), { raw: { width: 20, height: 10, channels: 3 } });
+
+test('says what is in a file', async () => {
+  const icc = drawIcc('Wide test space');
+  const file = folder.put('full.tif', drawTiff({ ...rgb16, dpi: 600, icc }));
+  expect(await scanInfo(file)).toEqual({
+    file,
+    widthPx: 20,
+    heightPx: 10,
+    bits: 16,
+    channels: 3,
+    dpi: 600,
+    icc: 'Wide test space',
+    iccHash: createHash('sha256').update(icc).digest('hex'),
+    format: 'tiff',
+    pages: 1,
+    orientation: 1,
+    notes: [],
+  });
+});
+
+describe('the profile', () => {
+  test.each<[string, Buffer, string]>([
+    ['a name in UTF-16', drawIccUtf16('Weiß Δ'), 'Weiß Δ'],
+    ['no name', drawIcc(null), 'embedded'],
+    ['line ends and escape codes in the name', drawIcc('two\nlines\u001b[31m'), 'two lines [31m'],
+  ])('%s', async (_, icc, expected) => {
+    const file = folder.put('icc.tif', drawTiff({ ...rgb, icc }));
+    expect((await scanInfo(file)).icc).toBe(expected);
+  });
+
+  test('none', async () => {
+    expect(await scanInfo(folder.put('none.tif', drawTiff(rgb)))).toMatchObject({ icc: null, iccHash: null });
+  });
+});
+
+function png(across: number, down = across): Buffer {
+  return drawPng({ ...size, samples: samples(3), pixelsPerMetre: [across, down] });
+}
+
+/** @param unit 0 an aspect ratio only, 1 inch, 2 centimetre. */
+async function jfif(unit: number, density: number): Promise<Buffer> {
+  const jpeg = await picture.clone().jpeg().toBuffer();
+  const segment = Buffer.from([0xff, 0xe0, 0, 16, 0x4a, 0x46, 0x49, 0x46, 0, 1, 2, unit, 0, 0, 0, 0, 0, 0]);
+  segment.writeUInt16BE(density, 12);
+  segment.writeUInt16BE(density, 14);
+  return Buffer.concat([jpeg.subarray(0, 2), segment, jpeg.subarray(2)]);
+}
+
+describe('resolution as the file states it', () => {
+  test.each<[string, () => Buffer | Promise<Buffer>, number | null]>([
+    ['TIFF, inch', () => drawTiff({ ...rgb, dpi: 1200 }), 1200],
+    ['TIFF, centimetre', () => drawTiff({ ...rgb, dpi: 236.22, resolutionUnit: 3 }), 600],
+    ['TIFF, big-endian BigTIFF', () => drawTiff({ ...rgb, dpi: 357.14 }, { big: true, littleEndian: false }), 357.14],
+    ['TIFF without a unit', () => drawTiff({ ...rgb, dpi: 300, resolutionUnit: 1 }), null],
+    ['TIFF that says 1', () => drawTiff({ ...rgb, dpi: 1 }), null],
+    ['TIFF without', () => drawTiff(rgb), null],
+    ['PNG', () => png(23622), 600],
+    ['PNG without', () => drawPng({ ...size, samples: samples(3) }), null],
+    ['JPEG, inch', () => jfif(1, 300), 300],
+    ['JPEG, centimetre', () => jfif(2, 118), 299.72],
+    ['JPEG with an aspect ratio only: no 72 is made up', () => jfif(0, 1), null],
+    ['JPEG, Exif', () => picture.clone().withDensity(400).jpeg().toBuffer(), 400],
+    ['JPEG, Exif with the library’s default', () => picture.clone().withExif({}).jpeg().toBuffer(), null],
+    ['TIFF with the library’s default', () => picture.clone().tiff().toBuffer(), null],
+    ['PNG with the library’s default', () => png(1000), null],
+    ['WebP', () => picture.clone().withDensity(450).webp().toBuffer(), 450],
+    ['WebP without', () => picture.clone().webp().toBuffer(), null],
+  ])('%s', async (_, content, expected) => {
+    const file = folder.put('resolution', await content());
+    expect((await scanInfo(file)).dpi).toBe(expected);
+  });
+
+  test('pixels that are not square are refused', async () => {
+    const file = folder.put('fax.png', png(8000, 4000));
+    await expect(scanInfo(file)).rejects.toMatchObject({ code: 'scan-not-square' });
+  });
+});
+
+test.each<[string, () => Buffer, string]>([
+  [
+    'a fourth channel',
+    () => drawTiff({ ...rgb, channels: 4, samples: samples(4), extraSamples: [2] }),
+    'fourth channel',
+  ],
+  ['further pages', () => drawTiffPages([rgb, rgb16, rgb]), 'first of its 3 pages'],
+  ['an orientation', () => drawTiff({ ...rgb, orientation: 8 }), 'orientation tag (8)'],
+  [
+    'a palette',
+    () => drawPng({ ...size, samples: samples(1), colourType: 3, palette: samples(3).slice(0, 768) }),
+    'palette',
+  ],
+])('%s is reported', async (_, content, expected) => {
+  const { notes } = await scanInfo(folder.put('noted', content()));
+  expect(notes).toHaveLength(1);
+  expect(notes[0]).toContain(expected);
+});
+
+describe('what is no colour scan is refused with one line', () => {
+  const one = { ...size, samples: samples(1), channels: 1 };
+  test.each<[string, () => Buffer | Promise<Buffer>, string, string]>([
+    ['grey', () => drawTiff(one), 'scan-not-colour', 'a grey image'],
+    ['grey, 16 bit', () => drawTiff({ ...one, bits: 16 }), 'scan-not-colour', 'a grey image'],
+    ['grey PNG', () => drawPng({ ...size, samples: samples(1), colourType: 0 }), 'scan-not-colour', 'a grey image'],
+    ['1 bit', () => drawTiff({ ...one, bits: 1 }), 'scan-not-colour', '1-bit'],
+    ['CMYK', () => drawTiff({ ...size, samples: samples(4), channels: 4, photometric: 5 }), 'scan-not-colour', 'CMYK'],
+    ['CMYK JPEG', () => picture.clone().toColourspace('cmyk').jpeg().toBuffer(), 'scan-not-colour', 'CMYK'],
+    ['Lab, 8 bit', () => drawTiff({ ...rgb, photometric: 8 }), 'scan-not-colour', 'Lab'],
+    ['Lab, 16 bit', () => drawTiff({ ...rgb16, photometric: 8 }), 'scan-not-colour', 'Lab'],
+    ['float', () => drawTiff({ ...rgb, bits: 32, sampleFormat: 3 }), 'scan-depth', 'floating point'],
+    ['signed', () => drawTiff({ ...rgb16, sampleFormat: 2 }), 'scan-depth', 'signed'],
+    [
+      'five channels',
+      () => drawTiff({ ...size, samples: samples(5), channels: 5, extraSamples: [0, 0] }),
+      'scan-not-colour',
+      '5 channels',
+    ],
+    [
+      'seven channels',
+      () => drawTiff({ ...size, samples: samples(7), channels: 7, extraSamples: [0, 0, 0, 0] }),
+      'scan-not-colour',
+      'more than five',
+    ],
+  ])('%s', async (_, content, code, word) => {
+    const file = folder.put('refused', await content());
+    const refusal = await scanInfo(file).catch((error: unknown) => error);
+    expect(refusal).toMatchObject({ name: 'ScanError', code });
+    expect(String(refusal)).toContain(word);
+    expect(String(refusal)).toMatch(/^ScanError: [^\n]+ expected [^\n]+\.$/);
+  });
+});
+
+describe('what is no image at all', () => {
+  const svg = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>';
+  test.each<[string, string | Buffer, string]>([
+    ['text', 'no picture here, only words', 'scan-not-an-image'],
+    ['an empty file', '', 'scan-not-an-image'],
+    ['a drawing (its decoder is shut off)', svg, 'scan-not-an-image'],
+    [
+      'a GIF (its decoder is shut off)',
+      Buffer.from('R0lGODlhAQABAIAAAAAAAP///yH5BAAAAAAALAAAAAABAAEAAAIBRAA7', 'base64'),
+      'scan-not-an-image',
+    ],
+    ['a TIFF cut before its directory', drawTiff(rgb16).subarray(0, 300), 'scan-cut-short'],
+    ['a PNG cut in its header', drawPng({ ...size, samples: samples(3) }).subarray(0, 20), 'scan-cut-short'],
+    ['a JPEG of two bytes', Buffer.from([0xff, 0xd8]), 'scan-cut-short'],
+  ])('%s', async (_, content, code) => {
+    const refusal = await scanInfo(folder.put('unreadable', content)).catch((error: unknown) => error);
+    expect(refusal).toMatchObject({ name: 'ScanError', code });
+    expect(String(refusal)).toMatch(/^ScanError: [^\n]+ expected [^\n]+\.$/);
+  });
+
+  test('a missing file and a folder', async () => {
+    await expect(scanInfo(`${folder.path}/gone.tif`)).rejects.toMatchObject({ code: 'scan-missing' });
+    await expect(scanInfo(folder.path)).rejects.toMatchObject({ code: 'scan-not-an-image' });
+  });
+});
+
+describe('a file whose pixels stop early is refused when they are read, never filled up', () => {
+  const noise = Uint8Array.from({ length: 3 * 64 * 64 }, (_, i) => (i * i * 31 + (i >> 3)) % 256);
+  const png = drawPng({ widthPx: 64, heightPx: 64, samples: noise });
+  const tiff = drawTiff({ widthPx: 64, heightPx: 64, samples: noise, rowsPerStrip: 64 });
+  const moved = Buffer.from(tiff);
+  moved.writeUInt32LE(tiff.length - 500, moved.indexOf(Buffer.from([0x11, 0x01, 4, 0, 1, 0, 0, 0])) + 8);
+  test.each<[string, Buffer]>([
+    ['PNG', png.subarray(0, png.length >> 1)],
+    ['TIFF', moved],
+  ])('%s', async (_, content) => {
+    const file = folder.put('short', content);
+    await expect(readScan(file, null, 300)).rejects.toMatchObject({ code: 'scan-cut-short' });
+  });
+
+  test('JPEG', async () => {
+    const jpeg = await sharp(noise, { raw: { width: 64, height: 64, channels: 3 } })
+      .jpeg()
+      .toBuffer();
+    const file = folder.put('short.jpg', jpeg.subarray(0, jpeg.length * 0.7));
+    await expect(readScan(file, null, 300)).rejects.toMatchObject({ code: 'scan-cut-short' });
+  });
+});
+
+test.each([
+  ['drawing.tif', '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'],
+  ['picture.tif', Buffer.from('R0lGODlhAQABAIAAAAAAAP///yH5BAAAAAAALAAAAAABAAEAAAIBRAA7', 'base64')],
+])('the decoder of %s is shut off, whatever the file is called', async (name, content) => {
+  await expect(openImage(folder.put(name, content)).metadata()).rejects.toThrow('unsupported image format');
+});
