@@ -1,0 +1,174 @@
+/**
+ * Where there is ink: distance from the local paper along the direction in which ink and paper differ most, in linear
+ * signals (docs/measures.md, "Writing samples"). Luminance alone would miss yellow ink on grey paper.
+ */
+import { distanceToInside, distanceToOutside } from '../raster/distance.ts';
+import { dropSmallComponents } from '../raster/smallComponents.ts';
+import { gaussianSmooth } from '../raster/gaussian.ts';
+import { maximumFilter } from '../raster/maximumFilter.ts';
+import { otsuThreshold } from '../raster/otsu.ts';
+import type { LinearRaster, Mask } from '../raster/raster.ts';
+import { surfaceAt } from '../raster/lowOrderSurface.ts';
+import type { PaperSurface } from './paperSurface.ts';
+
+export interface InkOptions {
+  /** Components below this area are dust, mm². @default 0.02 */
+  readonly minAreaMm2?: number;
+  /** Contrast must exceed this many standard deviations of the paper. @default 5 */
+  readonly minSigmas?: number;
+  /** How far around a pixel its stroke's own core is looked for, mm. @default 0.5 */
+  readonly coreReachMm?: number;
+}
+export const INK_DEFAULTS = { minAreaMm2: 0.02, minSigmas: 5, coreReachMm: 0.5 } satisfies Required<InkOptions>;
+
+export interface Ink {
+  readonly mask: Mask;
+  /** Signal over local paper per channel, 1 on bare paper; interleaved, 3 per pixel. */
+  readonly ratio: Float32Array;
+  /** Linear contrast along the chosen direction: 0 on paper, about 1 at the densest ink. */
+  readonly contrast: Float32Array;
+  /** Standard deviation of `contrast` on bare paper. */
+  readonly noise: number;
+  /** Distance from each ink pixel to the outside, px (distance.ts). */
+  readonly depthPx: Float32Array;
+  /** 10–90 % width of the edge as it was scanned, px; null when no edge is wide enough to tell. */
+  readonly edgeWidthPx: number | null;
+}
+
+/** Null when nothing in the region stands out from the paper. */
+export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkOptions = {}): Ink | null {
+  const used = { ...INK_DEFAULTS, ...options };
+  const { widthPx, heightPx, dpi } = signal;
+  const pxPerMm = dpi / 25.4;
+  const ratio = ratioToPaper(signal, paper);
+  const direction = inkDirection(ratio, paper.pixelNoise);
+  if (direction === null) return null;
+  const n = widthPx * heightPx;
+  const contrast = new Float32Array(n);
+  for (let i = 0; i < n; i++) {
+    contrast[i] =
+      direction[0] * (1 - ratio[3 * i]) + direction[1] * (1 - ratio[3 * i + 1]) + direction[2] * (1 - ratio[3 * i + 2]);
+  }
+  const noise = Math.hypot(...direction.map((w, c) => w * paper.pixelNoise[c]));
+  const smooth = gaussianSmooth(contrast, widthPx, heightPx, 0.6);
+  const low = Math.max(used.minSigmas * noise, 0.03);
+  const seed = Math.max(1.5 * low, 0.5 * otsuThreshold(smooth));
+  const grown = growFrom(smooth, widthPx, heightPx, seed, low);
+  // Each pixel against the core of its own stroke: pale and dark strokes keep their edges where the fall is half.
+  const core = maximumFilter(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));
+  for (let i = 0; i < n; i++) if (smooth[i] < 0.5 * core[i]) grown[i] = 0;
+  const mask: Mask = { data: grown, widthPx, heightPx };
+  dropSmallComponents(mask, used.minAreaMm2 * pxPerMm * pxPerMm);
+  if (!mask.data.includes(1)) return null;
+  const depthPx = distanceToOutside(mask);
+  return { mask, ratio, contrast, noise, depthPx, edgeWidthPx: edgeWidth(contrast, core, mask, depthPx) };
+}
+
+function ratioToPaper(signal: LinearRaster, paper: PaperSurface): Float32Array {
+  const { data, widthPx, heightPx, dpi, originPx } = signal;
+  const mmPerPx = 25.4 / dpi;
+  const ratio = new Float32Array(data.length);
+  const at = new Float64Array(3);
+  for (let y = 0; y < heightPx; y++) {
+    for (let x = 0; x < widthPx; x++) {
+      // The surface is smooth: every eighth pixel is near enough.
+      if (x % 8 === 0) surfaceAt(paper.surface, (originPx[0] + x + 4) * mmPerPx, (originPx[1] + y + 0.5) * mmPerPx, at);
+      const i = 3 * (y * widthPx + x);
+      ratio[i] = data[i] / at[0];
+      ratio[i + 1] = data[i + 1] / at[1];
+      ratio[i + 2] = data[i + 2] / at[2];
+    }
+  }
+  return ratio;
+}
+
+/** Weights per channel such that contrast is 1 at the densest ink; null when nothing stands out. */
+function inkDirection(ratio: Float32Array, noise: readonly number[]): readonly [number, number, number] | null {
+  const n = ratio.length / 3;
+  const strength = new Float32Array(n);
+  for (let i = 0; i < n; i++) {
+    let s = 0;
+    for (let c = 0; c < 3; c++) s += Math.max(0, 1 - ratio[3 * i + c]) / noise[c];
+    strength[i] = s;
+  }
+  // The densest fiftieth, but not the outermost few pixels (a hair, a speck).
+  const sorted = Float32Array.from(strength).sort();
+  const from = sorted[Math.max(0, Math.floor(n * 0.98))];
+  const to = sorted[Math.max(0, Math.floor(n * 0.999))];
+  const mean = [0, 0, 0];
+  let count = 0;
+  for (let i = 0; i < n; i++) {
+    if (strength[i] < from || strength[i] > to) continue;
+    count++;
+    for (let c = 0; c < 3; c++) mean[c] += 1 - ratio[3 * i + c];
+  }
+  if (count === 0) return null;
+  const weights = mean.map((m, c) => Math.max(0, m / count) / (noise[c] * noise[c]));
+  const unit = weights.reduce((sum, w, c) => sum + (w * mean[c]) / count, 0);
+  if (!(unit > 0)) return null;
+  const direction = weights.map((w) => w / unit) as unknown as [number, number, number];
+  // unit = Σ (m/σ)²: the squared distance of the densest pixels from paper in standard deviations. The densest fiftieth
+  // of pure noise reaches about 4.
+  return Math.sqrt(unit) > 8 ? direction : null;
+}
+
+/** Pixels above `low` that hang together (8-connected) with one above `seed`. */
+function growFrom(values: Float32Array, w: number, h: number, seed: number, low: number): Uint8Array {
+  const inside = new Uint8Array(w * h);
+  const stack: number[] = [];
+  for (let i = 0; i < values.length; i++) {
+    if (values[i] <= seed || inside[i]) continue;
+    inside[i] = 1;
+    stack.push(i);
+    while (stack.length > 0) {
+      const p = stack.pop()!;
+      const px = p % w;
+      const py = (p - px) / w;
+      for (let y = Math.max(0, py - 1); y <= Math.min(h - 1, py + 1); y++) {
+        for (let x = Math.max(0, px - 1); x <= Math.min(w - 1, px + 1); x++) {
+          const q = y * w + x;
+          if (inside[q] || values[q] <= low) continue;
+          inside[q] = 1;
+          stack.push(q);
+        }
+      }
+    }
+  }
+  return inside;
+}
+
+/** The mean fall of contrast against the distance from the edge, 10 to 90 % of the plateau. */
+function edgeWidth(contrast: Float32Array, core: Float32Array, mask: Mask, depthPx: Float32Array): number | null {
+  const outsidePx = distanceToInside(mask);
+  const reach = 6;
+  const step = 0.5;
+  const bins = (2 * reach) / step;
+  const sum = new Float64Array(bins);
+  const count = new Float64Array(bins);
+  for (let i = 0; i < contrast.length; i++) {
+    // Signed distance from the edge: positive inside. Only near strokes that are wide enough to have a plateau.
+    const signed = mask.data[i] ? depthPx[i] - 0.5 : 0.5 - outsidePx[i];
+    if (Math.abs(signed) >= reach || core[i] <= 0) continue;
+    const bin = Math.floor((signed + reach) / step);
+    sum[bin] += contrast[i] / core[i];
+    count[bin]++;
+  }
+  const profile: { at: number; fall: number }[] = [];
+  for (let b = 0; b < bins; b++) if (count[b] > 20) profile.push({ at: (b + 0.5) * step - reach, fall: sum[b] / count[b] });
+  const inner = profile.filter((p) => p.at > 1.5);
+  if (inner.length < 2) return null;
+  const plateau = Math.max(...inner.map((p) => p.fall));
+  const at90 = crossing(profile, 0.9 * plateau);
+  const at10 = crossing(profile, 0.1 * plateau);
+  return at90 === null || at10 === null ? null : Math.max(0.5, at90 - at10);
+}
+
+/** First place, coming from outside, where the profile rises through `level`. */
+function crossing(profile: readonly { at: number; fall: number }[], level: number): number | null {
+  for (let i = 1; i < profile.length; i++) {
+    const a = profile[i - 1];
+    const b = profile[i];
+    if (a.fall < level && b.fall >= level) return a.at + ((level - a.fall) / (b.fall - a.fall)) * (b.at - a.at);
+  }
+  return null;
+}

@@ -1,0 +1,99 @@
+/**
+ * The bare paper of a page as a low-order surface of linear signals, so that ink is judged against the paper under it:
+ * uneven light and a paper's slow mottling divide out.
+ *
+ * The page arrives as cells (means and standard deviations of small squares, gathered while the scan streams by),
+ * never as one raster.
+ */
+import { type LowOrderSurface, fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
+
+export type Signal = readonly [r: number, g: number, b: number];
+
+/** Means over one square cell of a page; linear signals. */
+export interface PageCell {
+  /** Centre in the scan, mm. */
+  readonly xMm: number;
+  readonly yMm: number;
+  readonly mean: Signal;
+  /** Standard deviation of the pixels within the cell. */
+  readonly sd: Signal;
+  /** The cell lies wholly in a region that the person marked as bare paper. */
+  readonly marked: boolean;
+}
+
+export interface PaperSurface {
+  /** Signal of bare paper over the page. */
+  readonly surface: LowOrderSurface;
+  /** Pixel noise and texture relative to the paper's signal, 1 = 100 %. */
+  readonly pixelNoise: Signal;
+  /** What is left of the cells' means about the surface, relative: mottling that the surface does not follow. */
+  readonly cellNoise: number;
+  /** Half the range of the surface over the cells seen, relative: how uneven light and paper are. */
+  readonly unevenness: number;
+  readonly cells: number;
+}
+
+export interface PaperOptions {
+  /** A cell is paper when each channel lies this near to the seed, relative. @default 0.07 */
+  readonly likeness?: number;
+  /** … and when its scatter is below this many times that of the seed's cells. @default 2.5 */
+  readonly calmness?: number;
+}
+export const PAPER_DEFAULTS = { likeness: 0.07, calmness: 2.5 } satisfies Required<PaperOptions>;
+
+/** Fewer cells than this tell no slope; a plain mean is used instead. */
+const CELLS_FOR_A_SURFACE = 24;
+
+/** Null when no bare paper can be told (everything inked, or no cell resembles another). */
+export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}): PaperSurface | null {
+  const used = { ...PAPER_DEFAULTS, ...options };
+  const seeds = seedCells(cells);
+  if (seeds.length === 0) return null;
+  const seed: Signal = [0, 1, 2].map((c) => median(seeds.map((s) => s.mean[c]))) as unknown as Signal;
+  const calm = [0, 1, 2].map((c) => median(seeds.map((s) => s.sd[c])) * used.calmness + 1e-5);
+  const paper = cells.filter(
+    (cell) =>
+      cell.marked ||
+      ([0, 1, 2].every((c) => Math.abs(cell.mean[c] / seed[c] - 1) < used.likeness) &&
+        [0, 1, 2].every((c) => cell.sd[c] < calm[c])),
+  );
+  if (paper.length === 0) return null;
+  const order = paper.length >= CELLS_FOR_A_SURFACE ? 2 : paper.length >= 6 ? 1 : 0;
+  const surface = fitSurface(
+    paper.map((p) => [p.xMm, p.yMm] as const),
+    paper.map((p) => p.mean),
+    order,
+  );
+  const relative: number[] = [];
+  const ratios: number[] = [];
+  const at: [number, number, number] = [0, 0, 0];
+  for (const cell of paper) {
+    surfaceAt(surface, cell.xMm, cell.yMm, at);
+    relative.push((cell.mean[0] / at[0] + cell.mean[1] / at[1] + cell.mean[2] / at[2]) / 3 - 1);
+    ratios.push((at[0] / seed[0] + at[1] / seed[1] + at[2] / seed[2]) / 3);
+  }
+  const pixelNoise = [0, 1, 2].map((c) => Math.max(1e-4, median(paper.map((p) => p.sd[c])) / seed[c])) as unknown as Signal;
+  return {
+    surface,
+    pixelNoise,
+    cellNoise: 1.4826 * median(relative.map(Math.abs)),
+    unevenness: (Math.max(...ratios) - Math.min(...ratios)) / 2,
+    cells: paper.length,
+  };
+}
+
+/** Marked cells if there are any; else the calmest quarter of the page, of those the paler half. */
+function seedCells(cells: readonly PageCell[]): readonly PageCell[] {
+  const marked = cells.filter((c) => c.marked);
+  if (marked.length > 0) return marked;
+  const roughness = (c: PageCell) => (c.sd[0] + c.sd[1] + c.sd[2]) / Math.max(1e-6, c.mean[0] + c.mean[1] + c.mean[2]);
+  const calmest = cells.toSorted((a, b) => roughness(a) - roughness(b)).slice(0, Math.ceil(cells.length / 4));
+  const paleness = (c: PageCell) => c.mean[0] + c.mean[1] + c.mean[2];
+  return calmest.toSorted((a, b) => paleness(b) - paleness(a)).slice(0, Math.ceil(calmest.length / 2));
+}
+
+function median(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+}

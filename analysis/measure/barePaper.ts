@@ -1,0 +1,23 @@
+import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
+import { type CompiledCalibration, signalToXyz } from '../calibrate/apply.ts';
+import type { PaperSurface } from '../locate/paperSurface.ts';
+import { surfaceAt } from '../raster/lowOrderSurface.ts';
+
+/** One paper as the reference for the ink on it. */
+export interface BarePaper {
+  readonly signal: readonly [number, number, number];
+  readonly xyz: Xyz;
+  readonly lab: LabD50;
+}
+
+export function barePaperOf(signal: readonly [number, number, number], calibration: CompiledCalibration): BarePaper {
+  const xyz = signalToXyz(signal, calibration);
+  return { signal, xyz, lab: xyzToLab(xyz) };
+}
+
+/** The reference when no region was marked as bare paper: the surface at its own centre. */
+export function barePaperFromSurface(paper: PaperSurface, calibration: CompiledCalibration): BarePaper {
+  const at: [number, number, number] = [0, 0, 0];
+  surfaceAt(paper.surface, paper.surface.centre[0], paper.surface.centre[1], at);
+  return barePaperOf(at, calibration);
+}

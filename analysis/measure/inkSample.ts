@@ -1,0 +1,175 @@
+/** The ink of one region ready to be measured: which pixels count, and their colours with the paper under them levelled. */
+import { signalsToXyz } from '../calibrate/apply.ts';
+import { findInk, type Ink } from '../locate/inkMask.ts';
+import { bareMask, levelToLocalPaper, smoothedPaperNoise } from '../locate/localPaper.ts';
+import { strokeInterior } from '../locate/strokeInterior.ts';
+import { smoothAlong, strokeDirection } from '../raster/alongStroke.ts';
+import { gaussianSmoothInside } from '../raster/gaussian.ts';
+import type { Mask } from '../raster/raster.ts';
+import type { Flag } from '../quantity.ts';
+import type { BarePaper } from './barePaper.ts';
+import type { RegionInput } from './region.ts';
+
+export interface InkSample {
+  /** Pixels that count, as indices into the region. */
+  readonly indices: Int32Array;
+  /** XYZ per counted pixel, as scanned (for means). */
+  readonly xyz: Float32Array;
+  /** The same, smoothed so that fibres and noise do not count as shading. */
+  readonly smoothXyz: Float32Array;
+  /** Relative scatter that bare paper shows after the same smoothing, 1 = 100 %. */
+  readonly paperNoise: number;
+  /** Mean linear signal of the ink on the reference paper. */
+  readonly signal: readonly [number, number, number];
+  /** XYZ of the pixels that stay when the edge moves inwards by one pixel (or, for a core line, when the width does). */
+  readonly shiftedXyz: Float32Array;
+  readonly flags: readonly Flag[];
+  readonly ink: Ink;
+  readonly interior: Mask;
+  readonly crossings: Mask | null;
+}
+
+export interface SampleOptions {
+  /** Sigma of the smoothing along strokes, mm. @default 0.25 */
+  readonly alongMm?: number;
+  /** Sigma of the smoothing over a swab, mm: a box of 1 mm has the same spread as a Gaussian of 0.29 mm. @default 0.29 */
+  readonly swabMm?: number;
+}
+export const SAMPLE_DEFAULTS = { alongMm: 0.25, swabMm: 0.29 } satisfies Required<SampleOptions>;
+
+/** More clipped pixels than this among those that count taint the colour. */
+const CLIPPED_SHARE = 0.005;
+const FEW_PIXELS = 60;
+
+type NoSample = { readonly flags: readonly Flag[] };
+
+export function strokeSample(input: RegionInput, options: SampleOptions = {}): InkSample | NoSample {
+  const used = { ...SAMPLE_DEFAULTS, ...options };
+  const found = inkOf(input);
+  if (!('ink' in found)) return found;
+  const { ink, bare, paper } = found;
+  const { dpi } = input.signal;
+  const pxPerMm = dpi / 25.4;
+  const blurPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
+  const inside = strokeInterior(ink, blurPx);
+  const indices = indicesOf(inside.interior);
+  if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
+  const flags: Flag[] = [];
+  if (inside.narrow) flags.push('blur-corrected');
+  if (inside.narrow && inside.widthPx < 3) flags.push('below-resolution');
+  if (inside.crossings.data.includes(1)) flags.push('crossings-left-out');
+  const { widthPx: w, heightPx: h } = ink.mask;
+  const sigmaPx = used.alongMm * pxPerMm;
+  const smoothRatio = inside.narrow
+    ? gather(gaussianSmoothInside(ink.ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
+    : smoothAlong(ink.ratio, inside.interior, indices, strokeDirection(ink.depthPx, w, h, Math.max(2, inside.widthPx / 2)), sigmaPx);
+  const ratio = gather(ink.ratio, indices);
+  const shifted = inside.narrow
+    ? inkColours(ratio, inside.coreFraction * 0.985, paper, input)
+    : inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), 1, paper, input);
+  return {
+    indices,
+    xyz: inkColours(ratio, inside.coreFraction, paper, input),
+    smoothXyz: inkColours(smoothRatio, inside.coreFraction, paper, input),
+    signal: meanSignal(ratio, inside.coreFraction, paper),
+    shiftedXyz: shifted,
+    paperNoise: smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input),
+    flags: [...input.scanFlags, ...flags, ...pixelFlags(indices, input)],
+    ink,
+    interior: inside.interior,
+    crossings: inside.crossings,
+  };
+}
+
+export function swabSample(input: RegionInput, options: SampleOptions = {}): InkSample | NoSample {
+  const used = { ...SAMPLE_DEFAULTS, ...options };
+  const found = inkOf(input);
+  if (!('ink' in found)) return found;
+  const { ink, bare, paper } = found;
+  const pxPerMm = input.signal.dpi / 25.4;
+  // Brush marks run dry at a swab's rim: half a millimetre of it does not count as the swab's own colour.
+  const depth = Math.max(2, ink.edgeWidthPx ?? 2, 0.5 * pxPerMm);
+  const data = Uint8Array.from(ink.depthPx, (d) => (d >= depth ? 1 : 0));
+  const interior: Mask = { data, widthPx: ink.mask.widthPx, heightPx: ink.mask.heightPx };
+  const indices = indicesOf(interior);
+  if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
+  const ratio = gather(ink.ratio, indices);
+  const sigmaPx = used.swabMm * pxPerMm;
+  const smooth = gaussianSmoothInside(ink.ratio, 3, data, interior.widthPx, interior.heightPx, sigmaPx);
+  return {
+    indices,
+    xyz: inkColours(ratio, 1, paper, input),
+    signal: meanSignal(ratio, 1, paper),
+    smoothXyz: inkColours(gather(smooth, indices), 1, paper, input),
+    shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), 1, paper, input),
+    // Over a patch of 1 mm the scatter falls well below that along a line; the line's figure would take away too much.
+    paperNoise: (smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input)) * 0.5,
+    flags: [...input.scanFlags, ...pixelFlags(indices, input)],
+    ink,
+    interior,
+    crossings: null,
+  };
+}
+
+function inkOf(input: RegionInput): { ink: Ink; bare: Uint8Array; paper: BarePaper } | NoSample {
+  if (input.paper === null || input.bare === null) return { flags: [...input.scanFlags, 'no-bare-paper'] };
+  const ink = findInk(input.signal, input.paper);
+  if (ink === null) return { flags: [...input.scanFlags, 'no-ink'] };
+  const bare = bareMask(ink, input.signal.dpi);
+  levelToLocalPaper(ink, bare, input.signal.dpi);
+  return { ink, bare, paper: input.bare };
+}
+
+function meanSignal(ratio: Float32Array, coreFraction: number, paper: BarePaper): readonly [number, number, number] {
+  const sum = [0, 0, 0];
+  for (let i = 0; i < ratio.length; i++) sum[i % 3] += ratio[i];
+  return sum.map((s, c) => (1 - (1 - s / (ratio.length / 3)) / coreFraction) * paper.signal[c]) as unknown as [number, number, number];
+}
+
+/** Signal over paper → XYZ as it would be on the reference paper, with the paling by blur undone. */
+function inkColours(ratio: Float32Array, coreFraction: number, paper: BarePaper, input: RegionInput): Float32Array {
+  const signals = new Float32Array(ratio.length);
+  for (let i = 0; i < ratio.length; i++) signals[i] = Math.max(0, (1 - (1 - ratio[i]) / coreFraction) * paper.signal[i % 3]);
+  signalsToXyz(signals, input.calibration, signals);
+  return signals;
+}
+
+function indicesOf(mask: Mask): Int32Array {
+  const list: number[] = [];
+  for (let i = 0; i < mask.data.length; i++) if (mask.data[i]) list.push(i);
+  return Int32Array.from(list);
+}
+
+/** Those that lie one pixel deeper than the shallowest; all when none does. */
+function deeper(indices: Int32Array, depthPx: Float32Array): Int32Array {
+  let shallowest = Infinity;
+  for (const i of indices) shallowest = Math.min(shallowest, depthPx[i]);
+  const kept = indices.filter((i) => depthPx[i] >= shallowest + 1);
+  return kept.length >= FEW_PIXELS ? kept : indices;
+}
+
+function gather(data: Float32Array, indices: Int32Array): Float32Array {
+  const out = new Float32Array(3 * indices.length);
+  for (let k = 0; k < indices.length; k++) {
+    const i = 3 * indices[k];
+    out[3 * k] = data[i];
+    out[3 * k + 1] = data[i + 1];
+    out[3 * k + 2] = data[i + 2];
+  }
+  return out;
+}
+
+function pixelFlags(indices: Int32Array, input: RegionInput): Flag[] {
+  let clipped = 0;
+  for (const i of indices) clipped += input.signal.clipped[i];
+  const flags: Flag[] = [];
+  if (clipped > CLIPPED_SHARE * indices.length) flags.push('clipped');
+  if (indices.length < FEW_PIXELS) flags.push('few-pixels');
+  return flags;
+}
+
+/** No bare paper in the box: the page's own pixel noise, which the smoothing at least halves. */
+function fallbackNoise(input: RegionInput): number {
+  const noise = input.paper?.pixelNoise ?? [0, 0, 0];
+  return (noise[0] + noise[1] + noise[2]) / 6;
+}

@@ -1,0 +1,101 @@
+/** The mean colour of many pixels, averaged in linear XYZ, with its scatter by block bootstrap. */
+import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
+import type { LabValue } from '../quantity.ts';
+import { seededRandom } from '../seededRandom.ts';
+
+export interface MeasuredColour {
+  readonly xyz: Xyz;
+  readonly lab: LabD50;
+  /** Covariance of Lab from the scatter between blocks, 3 × 3 row-major. */
+  readonly covariance: readonly number[];
+  readonly pixels: number;
+}
+
+export interface BootstrapOptions {
+  /** Side of a block, mm: longer than paper fibres and the pen's own rhythm of wet and dry hang together. @default 2 */
+  readonly blockMm?: number;
+  /** @default 200 */
+  readonly draws?: number;
+}
+export const BOOTSTRAP_DEFAULTS = { blockMm: 2, draws: 200 } satisfies Required<BootstrapOptions>;
+
+/** Pixels gathered by square blocks: which pixel lies in which. */
+export interface Blocks {
+  /** Block of each pixel, in the order of `indices`. */
+  readonly of: Int32Array;
+  readonly count: number;
+}
+
+export function blocksOf(indices: Int32Array, widthPx: number, blockPx: number): Blocks {
+  const size = Math.max(1, Math.round(blockPx));
+  const perRow = Math.ceil(widthPx / size);
+  const number = new Map<number, number>();
+  const of = new Int32Array(indices.length);
+  for (let k = 0; k < indices.length; k++) {
+    const x = indices[k] % widthPx;
+    const y = (indices[k] - x) / widthPx;
+    const key = Math.floor(y / size) * perRow + Math.floor(x / size);
+    let block = number.get(key);
+    if (block === undefined) {
+      block = number.size;
+      number.set(key, block);
+    }
+    of[k] = block;
+  }
+  return { of, count: number.size };
+}
+
+/**
+ * @param xyz Interleaved XYZ per pixel, Y = 1 for the perfect diffuser. @param blocks Which block each belongs to.
+ * @param seed For the bootstrap; the same seed gives the same figures.
+ */
+export function measuredColour(xyz: Float32Array, blocks: Blocks, seed: number, draws = BOOTSTRAP_DEFAULTS.draws): MeasuredColour {
+  const n = xyz.length / 3;
+  const sums = new Float64Array(4 * blocks.count);
+  for (let k = 0; k < n; k++) {
+    const b = 4 * blocks.of[k];
+    sums[b] += xyz[3 * k];
+    sums[b + 1] += xyz[3 * k + 1];
+    sums[b + 2] += xyz[3 * k + 2];
+    sums[b + 3]++;
+  }
+  const total = [0, 0, 0];
+  for (let b = 0; b < blocks.count; b++) for (let c = 0; c < 3; c++) total[c] += sums[4 * b + c];
+  const mean = total.map((t) => t / n) as unknown as Xyz;
+  return { xyz: mean, lab: xyzToLab(mean), covariance: bootstrapCovariance(sums, blocks.count, seed, draws), pixels: n };
+}
+
+function bootstrapCovariance(sums: Float64Array, count: number, seed: number, draws: number): number[] {
+  const random = seededRandom(seed);
+  const labs: LabValue[] = [];
+  for (let d = 0; d < draws; d++) {
+    let x = 0;
+    let y = 0;
+    let z = 0;
+    let n = 0;
+    for (let k = 0; k < count; k++) {
+      const b = 4 * Math.floor(random() * count);
+      x += sums[b];
+      y += sums[b + 1];
+      z += sums[b + 2];
+      n += sums[b + 3];
+    }
+    labs.push(xyzToLab([x / n, y / n, z / n]));
+  }
+  return covarianceOf(labs);
+}
+
+export function covarianceOf(labs: readonly LabValue[]): number[] {
+  const mean = [0, 1, 2].map((c) => labs.reduce((sum, l) => sum + l[c], 0) / labs.length);
+  const covariance: number[] = [];
+  for (let p = 0; p < 3; p++) {
+    for (let q = 0; q < 3; q++) {
+      covariance.push(labs.reduce((sum, l) => sum + (l[p] - mean[p]) * (l[q] - mean[q]), 0) / Math.max(1, labs.length - 1));
+    }
+  }
+  return covariance;
+}
+
+export function diagonalRoot(covariance: readonly number[]): LabValue {
+  return [Math.sqrt(covariance[0]), Math.sqrt(covariance[4]), Math.sqrt(covariance[8])];
+}

@@ -1,0 +1,82 @@
+/** A region of bare paper: its colour, and how its L* varies at the scale of half a millimetre. */
+import { signalsToXyz } from '../calibrate/apply.ts';
+import { colourUncertainty } from '../calibrate/uncertainty.ts';
+import { xyzToLab, type Xyz } from '../colour/lab.ts';
+import type { Flag, LabValue, Quantity } from '../quantity.ts';
+import { seedFromText } from '../seededRandom.ts';
+import { withLight } from './ink.ts';
+import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, measuredColour } from './measuredColour.ts';
+import type { RegionInput } from './region.ts';
+import { combineLab } from './uncertainty.ts';
+
+const METHOD = 'paperColour/1';
+const TEXTURE_METHOD = 'paperTexture/1';
+const TEXTURE_SCALE_MM = 0.5;
+/** Below this b* a paper likely holds a brightener, which the scanner's lamp excites less than daylight does. */
+const BRIGHTENED_B = -2;
+/** A marked patch whose cells differ by more than this in L* (standard deviation) is not one bare paper. */
+const UNIFORM_L = 3;
+
+export function measurePaper(input: RegionInput): readonly Quantity[] {
+  const { signal, calibration, id } = input;
+  const { widthPx, heightPx, dpi, clipped } = signal;
+  const subject = { regions: [id] };
+  const n = widthPx * heightPx;
+  const flags: Flag[] = [...input.scanFlags];
+  if (n < 100) {
+    const none = { subject, value: null, u: null, flags: [...flags, 'few-pixels' as const] };
+    return [
+      { quantity: 'paperColour', unit: 'Lab', method: METHOD, ...none },
+      { quantity: 'paperTexture', unit: 'ΔL*', method: TEXTURE_METHOD, ...none },
+    ];
+  }
+  const xyz = new Float32Array(signal.data.length);
+  signalsToXyz(signal.data, calibration, xyz);
+  const all = Int32Array.from({ length: n }, (_, i) => i);
+  const colour = measuredColour(xyz, blocksOf(all, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4), seedFromText(id));
+  if (clipped.reduce((a, b) => a + b, 0) > 0.005 * n) flags.push('clipped');
+  if (colour.lab[2] < BRIGHTENED_B) flags.push('maybe-brightened');
+  const texture = textureOf(xyz, widthPx, heightPx, Math.max(1, Math.round((TEXTURE_SCALE_MM * dpi) / 25.4)));
+  if (texture !== null && texture.sd > UNIFORM_L) flags.push('not-uniform');
+  const light = (input.paper?.unevenness ?? 0) / Math.sqrt(3);
+  const calibrationU = withLight(colourUncertainty(colour.lab, calibration.calibration), colour.lab, light);
+  const placement: LabValue = [0, 0, 0]; // a pixel more or less of the same paper changes nothing
+  return [
+    {
+      quantity: 'paperColour',
+      subject,
+      value: [colour.lab[0], colour.lab[1], colour.lab[2]],
+      unit: 'Lab',
+      ...combineLab(diagonalRoot(colour.covariance), calibrationU, placement),
+      flags,
+      method: METHOD,
+    },
+    {
+      quantity: 'paperTexture',
+      subject,
+      value: texture?.sd ?? null,
+      unit: 'ΔL*',
+      u: texture?.u ?? null,
+      flags: texture === null ? [...flags, 'few-pixels'] : flags,
+      method: TEXTURE_METHOD,
+    },
+  ];
+}
+
+/** Standard deviation of L* between square cells, and its own standard uncertainty (normal scatter: s / √(2(n − 1))). */
+function textureOf(xyz: Float32Array, w: number, h: number, cellPx: number): { sd: number; u: number } | null {
+  const values: number[] = [];
+  for (let top = 0; top + cellPx <= h; top += cellPx) {
+    for (let left = 0; left + cellPx <= w; left += cellPx) {
+      const sum = [0, 0, 0];
+      for (let y = top; y < top + cellPx; y++) {
+        for (let x = left; x < left + cellPx; x++) for (let c = 0; c < 3; c++) sum[c] += xyz[3 * (y * w + x) + c];
+      }
+      values.push(xyzToLab(sum.map((s) => s / (cellPx * cellPx)) as unknown as Xyz)[0]);
+    }
+  }
+  if (values.length < 9) return null;
+  const mean = values.reduce((a, b) => a + b, 0) / values.length;
+  const sd = Math.sqrt(values.reduce((s, v) => s + (v - mean) ** 2, 0) / (values.length - 1));
+  return { sd, u: sd / Math.sqrt(2 * (values.length - 1)) };
+}

@@ -1,0 +1,22 @@
+/** What a measure is given: pixels and their meaning, nothing of files. */
+import type { CompiledCalibration } from '../calibrate/apply.ts';
+import type { PaperSurface } from '../locate/paperSurface.ts';
+import type { Flag } from '../quantity.ts';
+import type { LinearRaster } from '../raster/raster.ts';
+import type { BarePaper } from './barePaper.ts';
+
+export interface RegionInput {
+  /** The region's id in the sheet. */
+  readonly id: string;
+  /** The region's box: linear, flat-fielded device signals. */
+  readonly signal: LinearRaster;
+  readonly calibration: CompiledCalibration;
+  /** The bare paper of this scan as a surface; null when none could be told. */
+  readonly paper: PaperSurface | null;
+  /** The same paper where it counts as the reference: the region marked as bare, else the surface's own middle. */
+  readonly bare: BarePaper | null;
+  /** The scanner's blur as a Gaussian sigma, mm, from the card's edges; null when not known. */
+  readonly scannerBlurMm: number | null;
+  /** What is already known of the scan: 'uncalibrated', 'settings-changed' … */
+  readonly scanFlags: readonly Flag[];
+}

@@ -1,0 +1,119 @@
+/** How light and dark lie apart within one sample: the 10th and 90th percentile of L* and the colours there. */
+import { deltaE2000 } from '../colour/deltaE.ts';
+import { type LabD50, type Xyz, chroma, hueDeg, hueDifferenceDeg, xyzToLab } from '../colour/lab.ts';
+import type { Blocks } from './measuredColour.ts';
+import { seededRandom } from '../seededRandom.ts';
+
+export interface LightAndDark {
+  readonly light: LabD50;
+  readonly dark: LabD50;
+}
+
+export interface ShadingStatistic extends LightAndDark {
+  /** ΔE00 between light and dark with the paper's own scatter taken off in quadrature, ≥ 0. */
+  readonly dE00: number;
+  /** L* light minus dark, likewise. */
+  readonly dL: number;
+  /** Hue light minus dark, °; null when either is too grey to have one. */
+  readonly dHueDeg: number | null;
+  /** Standard deviations of the three over the block bootstrap. */
+  readonly uRepeat: { readonly dE00: number; readonly dL: number; readonly dHueDeg: number };
+  /** Which of the given pixels are among the lightest and darkest tenth, for overlays: 1 dark end, 2 light end. */
+  readonly ends: Uint8Array;
+}
+
+/** Percentiles that stand for dark and light, and how many points about them are averaged (docs/measures.md, `shading`). */
+const DARK = 0.1;
+const LIGHT = 0.9;
+const ABOUT = 0.025;
+/** Below this chroma a hue angle says nothing. */
+const LEAST_CHROMA = 2;
+/** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
+const Z90 = 1.2816;
+
+/**
+ * @param xyz Interleaved, one triple a pixel, already smoothed. @param paperNoise Relative scatter of bare paper after the
+ * same smoothing; ink over fibres scatters by the same factor.
+ */
+export function shadingStatistic(xyz: Float32Array, blocks: Blocks, paperNoise: number, seed: number, draws = 100): ShadingStatistic {
+  const n = xyz.length / 3;
+  // L* grows with Y, so Y orders the pixels as L* would.
+  const order = Int32Array.from({ length: n }, (_, k) => k).sort((a, b) => xyz[3 * a + 1] - xyz[3 * b + 1]);
+  const once = new Float64Array(blocks.count).fill(1);
+  const whole = endsOf(xyz, order, blocks, once);
+  const floor = noiseFloor(whole, paperNoise);
+  const takeOff = (ends: LightAndDark) => ({
+    dE00: below(deltaE2000(ends.dark, ends.light), floor.dE00),
+    dL: below(ends.light[0] - ends.dark[0], floor.dL),
+    dHueDeg: hueStep(ends),
+  });
+  const random = seededRandom(seed);
+  const draw: { dE00: number; dL: number; dHueDeg: number | null }[] = [];
+  const weight = new Float64Array(blocks.count);
+  for (let d = 0; d < draws; d++) {
+    weight.fill(0);
+    for (let k = 0; k < blocks.count; k++) weight[Math.floor(random() * blocks.count)]++;
+    draw.push(takeOff(endsOf(xyz, order, blocks, weight)));
+  }
+  const ends = new Uint8Array(n);
+  for (let r = 0; r < n * DARK; r++) ends[order[r]] = 1;
+  for (let r = Math.ceil(n * LIGHT); r < n; r++) ends[order[r]] = 2;
+  return {
+    ...whole,
+    ...takeOff(whole),
+    uRepeat: {
+      dE00: deviation(draw.map((v) => v.dE00)),
+      dL: deviation(draw.map((v) => v.dL)),
+      dHueDeg: deviation(draw.flatMap((v) => v.dHueDeg ?? [])),
+    },
+    ends,
+  };
+}
+
+/** Mean colours of the pixels about the two percentiles, each pixel weighted by how often its block was drawn. */
+function endsOf(xyz: Float32Array, order: Int32Array, blocks: Blocks, weight: Float64Array): LightAndDark {
+  let total = 0;
+  for (let r = 0; r < order.length; r++) total += weight[blocks.of[order[r]]];
+  const mean = (from: number, to: number): LabD50 => {
+    const sum = [0, 0, 0];
+    let used = 0;
+    let passed = 0;
+    for (let r = 0; r < order.length && passed < to * total; r++) {
+      const w = weight[blocks.of[order[r]]];
+      const next = passed + w;
+      // A pixel that straddles the limit counts with the share of it that lies inside, so that few pixels still give both ends.
+      const share = Math.min(next, to * total) - Math.max(passed, from * total);
+      if (share > 0) {
+        for (let c = 0; c < 3; c++) sum[c] += share * xyz[3 * order[r] + c];
+        used += share;
+      }
+      passed = next;
+    }
+    return xyzToLab(sum.map((s) => s / used) as unknown as Xyz);
+  };
+  return { dark: mean(DARK - ABOUT, DARK + ABOUT), light: mean(LIGHT - ABOUT, LIGHT + ABOUT) };
+}
+
+/** What paper scatter alone would show between the two percentiles at this ink's own colour. */
+function noiseFloor(ends: LightAndDark, paperNoise: number): { dE00: number; dL: number } {
+  // L* + 16 goes with the cube root of Y, so a relative scatter e of Y moves it by (L* + 16) e / 3.
+  const middle = (ends.dark[0] + ends.light[0]) / 2;
+  const half = ((middle + 16) / 3) * Z90 * paperNoise;
+  const about = (dL: number) => [middle + dL, ends.dark[1], ends.dark[2]] as unknown as LabD50;
+  return { dE00: deltaE2000(about(-half), about(half)), dL: 2 * half };
+}
+
+function below(value: number, floor: number): number {
+  return Math.sqrt(Math.max(0, value * value - floor * floor));
+}
+
+function hueStep(ends: LightAndDark): number | null {
+  if (chroma(ends.light) < LEAST_CHROMA || chroma(ends.dark) < LEAST_CHROMA) return null;
+  return hueDifferenceDeg(hueDeg(ends.dark), hueDeg(ends.light));
+}
+
+function deviation(values: readonly number[]): number {
+  if (values.length < 2) return 0;
+  const mean = values.reduce((a, b) => a + b, 0) / values.length;
+  return Math.sqrt(values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / (values.length - 1));
+}

@@ -1,0 +1,62 @@
+/** Separable Gaussian smoothing, with and without a mask. */
+
+/** Half a Gaussian kernel, k[0] at the centre; sums (both sides) to 1. Cut at 3 sigma. */
+export function gaussianKernel(sigmaPx: number): Float64Array {
+  const radius = Math.max(1, Math.ceil(3 * sigmaPx));
+  const kernel = new Float64Array(radius + 1);
+  let sum = 0;
+  for (let i = 0; i <= radius; i++) {
+    kernel[i] = Math.exp(-(i * i) / (2 * sigmaPx * sigmaPx));
+    sum += i === 0 ? kernel[i] : 2 * kernel[i];
+  }
+  return kernel.map((k) => k / sum);
+}
+
+/** One channel, mirrored at the raster's ends. */
+export function gaussianSmooth(data: Float32Array, widthPx: number, heightPx: number, sigmaPx: number): Float32Array {
+  const kernel = gaussianKernel(sigmaPx);
+  const across = new Float32Array(data.length);
+  const out = new Float32Array(data.length);
+  for (let y = 0; y < heightPx; y++) smoothLine(data, across, y * widthPx, 1, widthPx, kernel);
+  for (let x = 0; x < widthPx; x++) smoothLine(across, out, x, widthPx, heightPx, kernel);
+  return out;
+}
+
+function smoothLine(from: Float32Array, to: Float32Array, start: number, step: number, n: number, k: Float64Array): void {
+  const radius = k.length - 1;
+  for (let i = 0; i < n; i++) {
+    let sum = from[start + i * step] * k[0];
+    for (let j = 1; j <= radius; j++) {
+      let a = i - j;
+      let b = i + j;
+      if (a < 0) a = Math.min(n - 1, -a - 1);
+      if (b >= n) b = Math.max(0, 2 * n - b - 1);
+      sum += k[j] * (from[start + a * step] + from[start + b * step]);
+    }
+    to[start + i * step] = sum;
+  }
+}
+
+/**
+ * Mean over the mask only, weighted by a Gaussian (normalised convolution: Knutsson & Westin 1993). `channels` interleaved values.
+ * Pixels outside the mask keep 0.
+ */
+export function gaussianSmoothInside(
+  data: Float32Array,
+  channels: number,
+  inside: Uint8Array,
+  widthPx: number,
+  heightPx: number,
+  sigmaPx: number,
+): Float32Array {
+  const n = widthPx * heightPx;
+  const weight = gaussianSmooth(Float32Array.from(inside), widthPx, heightPx, sigmaPx);
+  const out = new Float32Array(n * channels);
+  const plane = new Float32Array(n);
+  for (let c = 0; c < channels; c++) {
+    for (let i = 0; i < n; i++) plane[i] = inside[i] ? data[channels * i + c] : 0;
+    const smooth = gaussianSmooth(plane, widthPx, heightPx, sigmaPx);
+    for (let i = 0; i < n; i++) if (inside[i]) out[channels * i + c] = smooth[i] / weight[i];
+  }
+  return out;
+}

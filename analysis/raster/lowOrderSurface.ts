@@ -1,0 +1,86 @@
+/** Smooth surfaces of order 0, 1 or 2 over a plane, three channels at once, fitted robustly. */
+import { Matrix, solve } from 'ml-matrix';
+
+type Triple = readonly [number, number, number];
+
+export interface LowOrderSurface {
+  /** Per channel the coefficients of 1, u, v, u², uv, v² with u = (x − centre) / half; trailing ones may be absent. */
+  readonly coefficients: readonly (readonly number[])[];
+  readonly centre: readonly [x: number, y: number];
+  /** Half the extent of the data; beyond ± 1.25 of it the surface is held, since polynomials run away. */
+  readonly half: readonly [x: number, y: number];
+}
+
+const TERMS = [1, 3, 6] as const;
+const REACH = 1.25;
+
+/**
+ * Least squares with Tukey's biweight (tuning constant 4.685), five rounds: stray cells (a hair, a stain) lose their say.
+ * @param places n points. @param values n triples. @param order 0 mean, 1 plane, 2 quadratic.
+ */
+export function fitSurface(places: readonly (readonly [number, number])[], values: readonly Triple[], order: 0 | 1 | 2): LowOrderSurface {
+  const xs = places.map((p) => p[0]);
+  const ys = places.map((p) => p[1]);
+  const centre = [(Math.min(...xs) + Math.max(...xs)) / 2, (Math.min(...ys) + Math.max(...ys)) / 2] as const;
+  const half = [
+    Math.max(1e-9, (Math.max(...xs) - Math.min(...xs)) / 2),
+    Math.max(1e-9, (Math.max(...ys) - Math.min(...ys)) / 2),
+  ] as const;
+  const terms = TERMS[order];
+  const rows = places.map((p) => basis((p[0] - centre[0]) / half[0], (p[1] - centre[1]) / half[1]).slice(0, terms));
+  const coefficients = [0, 1, 2].map((c) =>
+    robustFit(
+      rows,
+      values.map((v) => v[c]),
+    ),
+  );
+  return { coefficients, centre, half };
+}
+
+/** Writes the three channels at (x, y) into `out`. */
+export function surfaceAt(surface: LowOrderSurface, x: number, y: number, out: number[] | Float64Array): void {
+  const u = clamp((x - surface.centre[0]) / surface.half[0]);
+  const v = clamp((y - surface.centre[1]) / surface.half[1]);
+  for (let c = 0; c < 3; c++) {
+    const k = surface.coefficients[c];
+    let value = k[0];
+    if (k.length >= 3) value += k[1] * u + k[2] * v;
+    if (k.length === 6) value += k[3] * u * u + k[4] * u * v + k[5] * v * v;
+    out[c] = value;
+  }
+}
+
+function clamp(t: number): number {
+  return t < -REACH ? -REACH : t > REACH ? REACH : t;
+}
+
+function basis(u: number, v: number): number[] {
+  return [1, u, v, u * u, u * v, v * v];
+}
+
+function robustFit(rows: readonly (readonly number[])[], values: readonly number[]): number[] {
+  const terms = rows[0].length;
+  let weights: number[] = rows.map(() => 1);
+  let k: number[] = [];
+  for (let round = 0; round < 5; round++) {
+    const normal = Matrix.zeros(terms, terms);
+    const right = Matrix.zeros(terms, 1);
+    rows.forEach((row, i) => {
+      for (let p = 0; p < terms; p++) {
+        right.set(p, 0, right.get(p, 0) + weights[i] * row[p] * values[i]);
+        for (let q = 0; q < terms; q++) normal.set(p, q, normal.get(p, q) + weights[i] * row[p] * row[q]);
+      }
+    });
+    // All cells in one row or column leave a slope open; this keeps it at zero instead of anywhere.
+    for (let p = 1; p < terms; p++) normal.set(p, p, normal.get(p, p) + 1e-9 * rows.length);
+    k = solve(normal, right).to1DArray();
+    const residuals = values.map((v, i) => v - rows[i].reduce((sum, r, p) => sum + r * k[p], 0));
+    const sorted = residuals.map(Math.abs).toSorted((a, b) => a - b);
+    const scale = Math.max(1e-9, 1.4826 * sorted[sorted.length >> 1]);
+    weights = residuals.map((r) => {
+      const t = r / (4.685 * scale);
+      return Math.abs(t) < 1 ? (1 - t * t) ** 2 : 0;
+    });
+  }
+  return k;
+}

@@ -1,0 +1,91 @@
+/** All messages between the program and its workers, in one typed file. */
+import type { Calibration, PointMm, TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
+import type { InkMeasure } from '../../analysis/measure/ink.ts';
+import type { BarePaper } from '../../analysis/measure/barePaper.ts';
+import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
+import type { Flag, Quantity } from '../../analysis/quantity.ts';
+import type { Point } from '../../analysis/raster/homography.ts';
+import type { BoxPx } from '../scans/readScan.ts';
+import type { ScanInfo } from '../scans/scanInfo.ts';
+
+export interface CalibrateTask {
+  readonly task: 'calibrate';
+  readonly info: ScanInfo;
+  readonly dpi: number;
+  readonly layout: TargetLayout;
+  readonly reference: TargetReference;
+  /** Where the layout's four points lie in the scan; null: find them. */
+  readonly pointsMm: readonly [PointMm, PointMm, PointMm, PointMm] | null;
+}
+export interface CalibrateResult {
+  readonly calibration: Calibration;
+  readonly pointsPx: readonly Point[];
+  /** The scanner's blur as a Gaussian sigma, mm, from the edges of the fiducial discs; null without discs. */
+  readonly scannerBlurMm: number | null;
+}
+
+/** One paper on one scan: find its bare parts. */
+export interface PaperTask {
+  readonly task: 'paper';
+  readonly info: ScanInfo;
+  readonly dpi: number;
+  readonly calibration: Calibration;
+  /** Where this paper lies in the scan. */
+  readonly boxPx: BoxPx;
+  /** Boxes that the person marked as bare paper. */
+  readonly markedPx: readonly BoxPx[];
+}
+export interface PaperResult {
+  readonly paper: PaperSurface | null;
+  readonly bare: BarePaper | null;
+}
+
+export interface RegionTask extends PaperResult {
+  readonly task: 'region';
+  readonly info: ScanInfo;
+  readonly dpi: number;
+  readonly calibration: Calibration;
+  readonly id: string;
+  readonly boxPx: BoxPx;
+  readonly measure:
+    | { readonly kind: 'paper' | 'strokes' | 'swab' }
+    | {
+        readonly kind: 'strip';
+        readonly travel: 'up' | 'down' | 'left' | 'right';
+        readonly originMm: number | null;
+        readonly frontMm: number | null;
+        readonly run: 'fresh' | 'dried' | null;
+      };
+  readonly scannerBlurMm: number | null;
+  readonly scanFlags: readonly Flag[];
+}
+export interface RegionResult {
+  readonly id: string;
+  readonly quantities: readonly Quantity[];
+  readonly ink: InkMeasure['ink'];
+  /** What each pixel of the region counted as (measure/ink.ts INK_MARKS), for overlays. */
+  readonly marks: { readonly data: Uint8Array; readonly widthPx: number; readonly heightPx: number } | null;
+  readonly strip: StripMeasure | null;
+}
+
+export interface OverlayTask {
+  readonly task: 'overlay';
+  readonly info: ScanInfo;
+  readonly dpi: number;
+  readonly scanId: string;
+  readonly paper: string | null;
+  readonly calibration: Calibration;
+  /** The target's four points when it lies in this scan, and its layout. */
+  readonly target: { readonly pointsPx: readonly Point[]; readonly layout: TargetLayout } | null;
+  readonly regions: readonly OverlayRegion[];
+}
+export interface OverlayRegion {
+  readonly id: string;
+  readonly kind: string;
+  readonly nib: string | null;
+  readonly boxPx: BoxPx;
+  readonly result: RegionResult | null;
+}
+
+export type Task = CalibrateTask | PaperTask | RegionTask | OverlayTask;
