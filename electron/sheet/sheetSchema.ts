@@ -1,0 +1,88 @@
+/** The shape of a sheet file, `wetline-sheet/1`. Lengths mm, boxes from the scan's top left corner, x right and y down. */
+import { z } from 'zod';
+
+const text = z.string().trim().min(1);
+const positive = z.number().positive();
+const distance = z.number().nonnegative();
+
+/** Ids become parts of messages, file names and findings: no spaces, no slashes. */
+const id = text.regex(/^[^\s/\\"]+$/, 'an id without spaces, slashes or quotes');
+
+export const pointMm = z.tuple([z.number(), z.number()]);
+export const fourPointsMm = z.tuple([pointMm, pointMm, pointMm, pointMm]);
+export const boxMm = z.tuple([z.number(), z.number(), positive, positive]);
+
+const direction = z.enum(['up', 'down', 'left', 'right']);
+
+const targetFiles = { layout: text, reference: text, pointsMm: fourPointsMm.optional() };
+const sheetTarget = z.strictObject({ scan: text, ...targetFiles });
+const scanTarget = z.strictObject({ scan: text.optional(), ...targetFiles });
+
+const scan = z.strictObject({
+  id,
+  file: text,
+  paper: text.optional(),
+  side: z.enum(['front', 'back']).optional(),
+  of: id.optional(),
+  dpi: positive.max(20_000).optional(),
+  target: scanTarget.optional(),
+});
+
+const anyRegion = { id, scan: id, boxMm: boxMm.optional(), paper: text.optional() };
+
+const region = z.discriminatedUnion('kind', [
+  z.strictObject({ ...anyRegion, kind: z.literal('paper') }),
+  z.strictObject({
+    ...anyRegion,
+    kind: z.literal('strokes'),
+    nib: text.optional(),
+    nibWidthMm: positive.optional(),
+  }),
+  z.strictObject({ ...anyRegion, kind: z.literal('swab') }),
+  z.strictObject({ ...anyRegion, kind: z.literal('bar') }),
+  z.strictObject({
+    ...anyRegion,
+    kind: z.literal('strip'),
+    run: z.enum(['fresh', 'dried']).optional(),
+    originMm: distance.optional(),
+    frontMm: distance.optional(),
+    travel: direction.optional(),
+  }),
+  z.strictObject({
+    ...anyRegion,
+    kind: z.literal('hatch'),
+    agent: text.optional(),
+    state: z.enum(['before', 'after']).optional(),
+    of: id.optional(),
+  }),
+  z.strictObject({ ...anyRegion, kind: z.literal('swipe'), direction: direction.optional() }),
+  z.strictObject({ ...anyRegion, kind: z.literal('reverse'), of: id.optional() }),
+]);
+
+const bench = z.strictObject({
+  drying: z.array(z.strictObject({ paper: text, nib: text.optional(), seconds: z.array(positive).min(1) })).optional(),
+  flow: z
+    .array(
+      z.strictObject({
+        temperatureC: z.number().min(-5).max(100),
+        effluxS: positive,
+        waterEffluxS: positive,
+        densityGPerMl: positive.optional(),
+      }),
+    )
+    .optional(),
+});
+
+export const sheetSchema = z.strictObject({
+  format: z.literal('wetline-sheet/1'),
+  ink: z.strictObject({ name: text, maker: text.optional() }).optional(),
+  target: sheetTarget.optional(),
+  scans: z.array(scan).default([]),
+  regions: z.array(region).default([]),
+  bench: bench.optional(),
+});
+
+export type Sheet = z.infer<typeof sheetSchema>;
+export type SheetScan = Sheet['scans'][number];
+export type SheetRegion = Sheet['regions'][number];
+export type SheetTarget = z.infer<typeof scanTarget>;
