@@ -154,7 +154,8 @@ function edgeWidth(contrast: Float32Array, core: Float32Array, mask: Mask, depth
     count[bin]++;
   }
   const profile: { at: number; fall: number }[] = [];
-  for (let b = 0; b < bins; b++) if (count[b] > 20) profile.push({ at: (b + 0.5) * step - reach, fall: sum[b] / count[b] });
+  for (let b = 0; b < bins; b++)
+    if (count[b] > 20) profile.push({ at: (b + 0.5) * step - reach, fall: sum[b] / count[b] });
   const inner = profile.filter((p) => p.at > 1.5);
   if (inner.length < 2) return null;
   const plateau = Math.max(...inner.map((p) => p.fall));

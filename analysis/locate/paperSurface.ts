@@ -72,7 +72,9 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
     relative.push((cell.mean[0] / at[0] + cell.mean[1] / at[1] + cell.mean[2] / at[2]) / 3 - 1);
     ratios.push((at[0] / seed[0] + at[1] / seed[1] + at[2] / seed[2]) / 3);
   }
-  const pixelNoise = [0, 1, 2].map((c) => Math.max(1e-4, median(paper.map((p) => p.sd[c])) / seed[c])) as unknown as Signal;
+  const pixelNoise = [0, 1, 2].map((c) =>
+    Math.max(1e-4, median(paper.map((p) => p.sd[c])) / seed[c]),
+  ) as unknown as Signal;
   return {
     surface,
     pixelNoise,

@@ -70,7 +70,9 @@ function doubleLayers(ink: Ink, graph: SkeletonGraph, edgePx: number, doubleLaye
     if (branch.junctions.length === 2 && branch.pixels.length < 2 * longest) return true;
     return branch.junctions.some((j) => {
       const junction = graph.junctions[j];
-      const others = junction.branches.filter((b) => b !== index).map((b) => density(graph.branches[b].pixels, junction));
+      const others = junction.branches
+        .filter((b) => b !== index)
+        .map((b) => density(graph.branches[b].pixels, junction));
       const own = density(branch.pixels, junction);
       return own !== null && others.every((o) => o !== null) && own > doubleLayer * medianOf(others as number[]);
     });
@@ -80,7 +82,9 @@ function doubleLayers(ink: Ink, graph: SkeletonGraph, edgePx: number, doubleLaye
 }
 
 /** Mean absorbance of the pixels of a branch within about 1.5 mm beyond a junction's disc; null when too short to tell. */
-function branchDensity(ink: Ink): (pixels: readonly number[], junction: { xPx: number; yPx: number; radiusPx: number }) => number | null {
+function branchDensity(
+  ink: Ink,
+): (pixels: readonly number[], junction: { xPx: number; yPx: number; radiusPx: number }) => number | null {
   const w = ink.mask.widthPx;
   return (pixels, junction) => {
     let sum = 0;
@@ -144,6 +148,8 @@ function medianOf(values: readonly number[]): number {
 /** Error function, absolute error below 1.5e-7. Source: Abramowitz & Stegun (1964), 7.1.26. */
 function erf(x: number): number {
   const t = 1 / (1 + 0.3275911 * Math.abs(x));
-  const y = 1 - ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp(-x * x);
+  const y =
+    1 -
+    ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp(-x * x);
   return x < 0 ? -y : y;
 }

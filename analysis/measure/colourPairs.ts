@@ -58,7 +58,15 @@ export function toneShift(pale: MeasuredInk, other: MeasuredInk, calibration: Ca
     { quantity: 'toneShift', subject, value: absolute, unit: 'ΔE00', ...parts, flags, method },
     { quantity: 'toneShift.adapted', subject, value: adapted, unit: 'ΔE00', ...adaptedParts, flags, method },
     { quantity: 'toneShift.dL', subject, value: to[0] - from[0], unit: 'ΔL*', u: parts.u * sL, flags, method },
-    { quantity: 'toneShift.dC', subject, value: cTo - cFrom, unit: '1', u: parts.u * (1 + 0.0225 * (cFrom + cTo)), flags, method },
+    {
+      quantity: 'toneShift.dC',
+      subject,
+      value: cTo - cFrom,
+      unit: '1',
+      u: parts.u * (1 + 0.0225 * (cFrom + cTo)),
+      flags,
+      method,
+    },
     {
       quantity: 'toneShift.dHue',
       subject,
@@ -85,14 +93,21 @@ function differenceParts(a: MeasuredInk, b: MeasuredInk, calibration: Calibratio
   // Two regions of one page see nearly the same light; two pages may not lie alike on the bed.
   const light = twoScans ? Math.hypot(a.light, b.light) : 0;
   const lightPart = Math.abs(slope[0]) * ((a.colour.lab[0] + 16) / 3) * light;
-  return combine(Math.sqrt(Math.max(0, variance)), Math.hypot(differenceUncertainty(a.colour.lab, b.colour.lab, calibration), lightPart), placement);
+  return combine(
+    Math.sqrt(Math.max(0, variance)),
+    Math.hypot(differenceUncertainty(a.colour.lab, b.colour.lab, calibration), lightPart),
+    placement,
+  );
 }
 
 /** Gradient of ΔE00 by the Lab of the second colour, by differences; at (near) equality the length of the metric per axis. */
 function deltaESlope(a: LabD50, b: LabD50): LabValue {
   const at = deltaE2000(a, b);
   const step = 0.05;
-  const moved = (c: number, by: number) => labD50(b[0] + (c === 0 ? by : 0), b[1] + (c === 1 ? by : 0), b[2] + (c === 2 ? by : 0));
+  const moved = (c: number, by: number) =>
+    labD50(b[0] + (c === 0 ? by : 0), b[1] + (c === 1 ? by : 0), b[2] + (c === 2 ? by : 0));
   if (at < 4 * step) return [0, 1, 2].map((c) => deltaE2000(b, moved(c, step)) / step) as unknown as LabValue;
-  return [0, 1, 2].map((c) => (deltaE2000(a, moved(c, step)) - deltaE2000(a, moved(c, -step))) / (2 * step)) as unknown as LabValue;
+  return [0, 1, 2].map(
+    (c) => (deltaE2000(a, moved(c, step)) - deltaE2000(a, moved(c, -step))) / (2 * step),
+  ) as unknown as LabValue;
 }

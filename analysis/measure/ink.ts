@@ -35,7 +35,12 @@ export interface MeasuredInk {
 /** Classes of pixels in `marks`. */
 export const INK_MARKS = { none: 0, ink: 1, counted: 2, dark: 3, light: 4, doubleLayer: 5 } as const;
 
-const METHODS = { inkColour: 'inkColour/1', inkDensity: 'inkDensity/1', shading: 'shading/1', swabVariation: 'swabVariation/1' } as const;
+const METHODS = {
+  inkColour: 'inkColour/1',
+  inkDensity: 'inkDensity/1',
+  shading: 'shading/1',
+  swabVariation: 'swabVariation/1',
+} as const;
 
 export function measureStrokes(input: RegionInput): InkMeasure {
   return measureInk(input, strokeSample(input), 'shading');
@@ -69,7 +74,10 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   const statistic = shadingStatistic(sample.smoothXyz, blocks, sample.paperNoise, seed);
   const shifted = shadingOfShifted(sample, widthPx, dpi, seed);
   return {
-    quantities: [...colourQuantities(ink, input, subject), ...spreadQuantities(statistic, shifted, input, subject, flags, spread)],
+    quantities: [
+      ...colourQuantities(ink, input, subject),
+      ...spreadQuantities(statistic, shifted, input, subject, flags, spread),
+    ],
     ink,
     marks: marksOf(sample, statistic),
   };
@@ -102,7 +110,15 @@ function colourQuantities(ink: MeasuredInk, input: RegionInput, subject: Subject
       flags: hueTells ? flags : [...flags, 'cannot-tell'],
       method,
     },
-    { quantity: 'inkColour.chroma', subject, value: C, unit: '1', u: C > 1e-6 ? along : Math.hypot(u[1], u[2]), flags, method },
+    {
+      quantity: 'inkColour.chroma',
+      subject,
+      value: C,
+      unit: '1',
+      u: C > 1e-6 ? along : Math.hypot(u[1], u[2]),
+      flags,
+      method,
+    },
     { quantity: 'inkDensity', subject, value: density, unit: '1', ...densityU, flags, method: METHODS.inkDensity },
   ];
 }
@@ -168,7 +184,11 @@ function nothingToTell(subject: Subject, spread: Spread, flags: readonly Flag[])
 
 /** A level of light that is off by a share moves L*, a* and b* together as scaling XYZ does. */
 export function withLight(u: LabValue, lab: LabD50, light: number): LabValue {
-  return [Math.hypot(u[0], ((lab[0] + 16) / 3) * light), Math.hypot(u[1], (lab[1] / 3) * light), Math.hypot(u[2], (lab[2] / 3) * light)];
+  return [
+    Math.hypot(u[0], ((lab[0] + 16) / 3) * light),
+    Math.hypot(u[1], (lab[1] / 3) * light),
+    Math.hypot(u[2], (lab[2] / 3) * light),
+  ];
 }
 
 function shadingOfShifted(sample: InkSample, widthPx: number, dpi: number, seed: number): ShadingStatistic {

@@ -62,7 +62,13 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const sigmaPx = used.alongMm * pxPerMm;
   const smoothRatio = inside.narrow
     ? gather(gaussianSmoothInside(ink.ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
-    : smoothAlong(ink.ratio, inside.interior, indices, strokeDirection(ink.depthPx, w, h, Math.max(2, inside.widthPx / 2)), sigmaPx);
+    : smoothAlong(
+        ink.ratio,
+        inside.interior,
+        indices,
+        strokeDirection(ink.depthPx, w, h, Math.max(2, inside.widthPx / 2)),
+        sigmaPx,
+      );
   const ratio = gather(ink.ratio, indices);
   const shifted = inside.narrow
     ? inkColours(ratio, inside.coreFraction * 0.985, paper, input)
@@ -123,13 +129,18 @@ function inkOf(input: RegionInput): { ink: Ink; bare: Uint8Array; paper: BarePap
 function meanSignal(ratio: Float32Array, coreFraction: number, paper: BarePaper): readonly [number, number, number] {
   const sum = [0, 0, 0];
   for (let i = 0; i < ratio.length; i++) sum[i % 3] += ratio[i];
-  return sum.map((s, c) => (1 - (1 - s / (ratio.length / 3)) / coreFraction) * paper.signal[c]) as unknown as [number, number, number];
+  return sum.map((s, c) => (1 - (1 - s / (ratio.length / 3)) / coreFraction) * paper.signal[c]) as unknown as [
+    number,
+    number,
+    number,
+  ];
 }
 
 /** Signal over paper → XYZ as it would be on the reference paper, with the paling by blur undone. */
 function inkColours(ratio: Float32Array, coreFraction: number, paper: BarePaper, input: RegionInput): Float32Array {
   const signals = new Float32Array(ratio.length);
-  for (let i = 0; i < ratio.length; i++) signals[i] = Math.max(0, (1 - (1 - ratio[i]) / coreFraction) * paper.signal[i % 3]);
+  for (let i = 0; i < ratio.length; i++)
+    signals[i] = Math.max(0, (1 - (1 - ratio[i]) / coreFraction) * paper.signal[i % 3]);
   signalsToXyz(signals, input.calibration, signals);
   return signals;
 }

@@ -49,7 +49,12 @@ export function blocksOf(indices: Int32Array, widthPx: number, blockPx: number):
  * @param xyz Interleaved XYZ per pixel, Y = 1 for the perfect diffuser. @param blocks Which block each belongs to.
  * @param seed For the bootstrap; the same seed gives the same figures.
  */
-export function measuredColour(xyz: Float32Array, blocks: Blocks, seed: number, draws = BOOTSTRAP_DEFAULTS.draws): MeasuredColour {
+export function measuredColour(
+  xyz: Float32Array,
+  blocks: Blocks,
+  seed: number,
+  draws = BOOTSTRAP_DEFAULTS.draws,
+): MeasuredColour {
   const n = xyz.length / 3;
   const sums = new Float64Array(4 * blocks.count);
   for (let k = 0; k < n; k++) {
@@ -62,7 +67,12 @@ export function measuredColour(xyz: Float32Array, blocks: Blocks, seed: number, 
   const total = [0, 0, 0];
   for (let b = 0; b < blocks.count; b++) for (let c = 0; c < 3; c++) total[c] += sums[4 * b + c];
   const mean = total.map((t) => t / n) as unknown as Xyz;
-  return { xyz: mean, lab: xyzToLab(mean), covariance: bootstrapCovariance(sums, blocks.count, seed, draws), pixels: n };
+  return {
+    xyz: mean,
+    lab: xyzToLab(mean),
+    covariance: bootstrapCovariance(sums, blocks.count, seed, draws),
+    pixels: n,
+  };
 }
 
 function bootstrapCovariance(sums: Float64Array, count: number, seed: number, draws: number): number[] {
@@ -90,7 +100,9 @@ export function covarianceOf(labs: readonly LabValue[]): number[] {
   const covariance: number[] = [];
   for (let p = 0; p < 3; p++) {
     for (let q = 0; q < 3; q++) {
-      covariance.push(labs.reduce((sum, l) => sum + (l[p] - mean[p]) * (l[q] - mean[q]), 0) / Math.max(1, labs.length - 1));
+      covariance.push(
+        labs.reduce((sum, l) => sum + (l[p] - mean[p]) * (l[q] - mean[q]), 0) / Math.max(1, labs.length - 1),
+      );
     }
   }
   return covariance;

@@ -33,7 +33,11 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   const xyz = new Float32Array(signal.data.length);
   signalsToXyz(signal.data, calibration, xyz);
   const all = Int32Array.from({ length: n }, (_, i) => i);
-  const colour = measuredColour(xyz, blocksOf(all, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4), seedFromText(id));
+  const colour = measuredColour(
+    xyz,
+    blocksOf(all, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4),
+    seedFromText(id),
+  );
   if (clipped.reduce((a, b) => a + b, 0) > 0.005 * n) flags.push('clipped');
   if (colour.lab[2] < BRIGHTENED_B) flags.push('maybe-brightened');
   const texture = textureOf(xyz, widthPx, heightPx, Math.max(1, Math.round((TEXTURE_SCALE_MM * dpi) / 25.4)));

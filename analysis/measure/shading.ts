@@ -35,7 +35,13 @@ const Z90 = 1.2816;
  * @param xyz Interleaved, one triple a pixel, already smoothed. @param paperNoise Relative scatter of bare paper after the
  * same smoothing; ink over fibres scatters by the same factor.
  */
-export function shadingStatistic(xyz: Float32Array, blocks: Blocks, paperNoise: number, seed: number, draws = 100): ShadingStatistic {
+export function shadingStatistic(
+  xyz: Float32Array,
+  blocks: Blocks,
+  paperNoise: number,
+  seed: number,
+  draws = 100,
+): ShadingStatistic {
   const n = xyz.length / 3;
   // L* grows with Y, so Y orders the pixels as L* would.
   const order = Int32Array.from({ length: n }, (_, k) => k).sort((a, b) => xyz[3 * a + 1] - xyz[3 * b + 1]);

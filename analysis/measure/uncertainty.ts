@@ -1,11 +1,19 @@
 import type { LabValue, UncertaintyParts } from '../quantity.ts';
 
 /** Standard uncertainty from its three parts in quadrature, the parts kept beside it. */
-export function combineLab(repeatability: LabValue, calibration: LabValue, placement: LabValue): { u: LabValue; uParts: UncertaintyParts } {
+export function combineLab(
+  repeatability: LabValue,
+  calibration: LabValue,
+  placement: LabValue,
+): { u: LabValue; uParts: UncertaintyParts } {
   const u = [0, 1, 2].map((c) => Math.hypot(repeatability[c], calibration[c], placement[c])) as unknown as LabValue;
   return { u, uParts: { repeatability, calibration, placement } };
 }
 
-export function combine(repeatability: number, calibration: number, placement: number): { u: number; uParts: UncertaintyParts } {
+export function combine(
+  repeatability: number,
+  calibration: number,
+  placement: number,
+): { u: number; uParts: UncertaintyParts } {
   return { u: Math.hypot(repeatability, calibration, placement), uParts: { repeatability, calibration, placement } };
 }

@@ -8,7 +8,12 @@ export const SHADING_LIMITS = [1, 2.5, 5] as const;
  * The word for a value, or 'cannot tell' when the uncertainty is larger than the step that the word stands for needs:
  * when value − u and value + u lie more than one word apart, or u exceeds half the width of the value's own step.
  */
-export function verdict(value: number, u: number, limits: readonly number[], words: readonly string[] = AMOUNT_WORDS): string {
+export function verdict(
+  value: number,
+  u: number,
+  limits: readonly number[],
+  words: readonly string[] = AMOUNT_WORDS,
+): string {
   const place = (v: number) => limits.filter((limit) => v >= limit).length;
   const at = place(value);
   const low = at === 0 ? 0 : limits[at - 1];

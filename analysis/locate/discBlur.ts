@@ -1,0 +1,43 @@
+import type { LinearRaster } from '../raster/raster.ts';
+
+/**
+ * The scanner's blur from the rim of a printed dark disc: 10–90 % of the mean radial profile over 2.563, which is the
+ * sigma of a Gaussian edge. The print's own softness is in it, so it is a little too large rather than too small.
+ * @param raster Linear signals about the disc. @param xPx, yPx The disc's centre in the raster. @param radiusPx Its radius.
+ * Returns sigma in px, or null when the rim is cut off or shows no fall.
+ */
+export function discBlurPx(raster: LinearRaster, xPx: number, yPx: number, radiusPx: number): number | null {
+  const reach = Math.min(6, radiusPx * 0.45);
+  const step = 0.25;
+  const bins = Math.round((2 * reach) / step);
+  const sum = new Float64Array(bins);
+  const count = new Float64Array(bins);
+  const { data, widthPx, heightPx } = raster;
+  for (let y = 0; y < heightPx; y++) {
+    for (let x = 0; x < widthPx; x++) {
+      const bin = Math.floor((Math.hypot(x + 0.5 - xPx, y + 0.5 - yPx) - radiusPx + reach) / step);
+      if (bin < 0 || bin >= bins) continue;
+      const i = 3 * (y * widthPx + x);
+      sum[bin] += data[i] + data[i + 1] + data[i + 2];
+      count[bin]++;
+    }
+  }
+  if (count.some((n) => n < 3)) return null;
+  const profile = Array.from(sum, (s, b) => s / count[b]);
+  const plateau = Math.max(1, Math.floor(bins / 8));
+  const dark = mean(profile.slice(0, plateau));
+  const light = mean(profile.slice(-plateau));
+  if (!(light > 1.5 * dark)) return null;
+  const level = (share: number) => {
+    const at = dark + share * (light - dark);
+    const b = profile.findIndex((v) => v >= at);
+    if (b <= 0) return null;
+    return (b - 1 + (at - profile[b - 1]) / (profile[b] - profile[b - 1])) * step;
+  };
+  const [low, high] = [level(0.1), level(0.9)];
+  return low === null || high === null ? null : (high - low) / 2.563;
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((a, b) => a + b, 0) / values.length;
+}

@@ -1,0 +1,73 @@
+/** All targets that a sheet names, each calibrated once however many scans share it. */
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import type { Flag } from '../../analysis/quantity.ts';
+import type { LoadedScan, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
+import { JobError } from './jobError.ts';
+import type { WorkerPool } from './pool.ts';
+import type { CalibrateResult } from './tasks.ts';
+
+export interface ScanCalibration {
+  readonly calibration: Calibration;
+  readonly scannerBlurMm: number | null;
+  /** What every number from this scan carries. */
+  readonly flags: readonly Flag[];
+  readonly target: LoadedTarget | null;
+  readonly pointsPx: CalibrateResult['pointsPx'] | null;
+}
+
+/** @throws JobError when a target that the sheet names cannot be calibrated: numbers without it would not be what was asked for. */
+export async function calibrateTargets(
+  targets: readonly LoadedTarget[],
+  pool: WorkerPool,
+  signal?: AbortSignal,
+): Promise<ReadonlyMap<LoadedTarget, CalibrateResult>> {
+  const results = await Promise.all(
+    targets.map(async (target) => {
+      const { info, dpi, layout, reference } = target;
+      try {
+        return await pool.calibrate(
+          { task: 'calibrate', info, dpi, layout, reference, pointsMm: target.pointsMm ?? null },
+          signal,
+        );
+      } catch (error) {
+        if (signal?.aborted) throw error;
+        throw new JobError('calibration-failed', error instanceof Error ? error.message : String(error));
+      }
+    }),
+  );
+  return new Map(targets.map((t, i) => [t, results[i]]));
+}
+
+export function targetsOf(loaded: LoadedSheet): LoadedTarget[] {
+  return [...new Set([...loaded.targets.values()].flatMap((t) => t ?? []).concat(loaded.target ?? []))];
+}
+
+export function calibrationOfScan(
+  scan: LoadedScan,
+  loaded: LoadedSheet,
+  results: ReadonlyMap<LoadedTarget, CalibrateResult>,
+): ScanCalibration {
+  const target = loaded.targets.get(scan.id) ?? null;
+  const result = target && results.get(target);
+  if (!target || !result) {
+    return {
+      calibration: nominalCalibration,
+      scannerBlurMm: null,
+      flags: ['uncalibrated'],
+      target: null,
+      pointsPx: null,
+    };
+  }
+  const flags: Flag[] = [];
+  if (result.calibration.judgement === 'poor') flags.push('poor-calibration');
+  // Another embedded profile means another setting of the scanner's software: the curves may not be the target's.
+  if (target.info.iccHash !== scan.info.iccHash) flags.push('settings-changed');
+  return {
+    calibration: result.calibration,
+    scannerBlurMm: result.scannerBlurMm,
+    flags,
+    target,
+    pointsPx: result.pointsPx,
+  };
+}

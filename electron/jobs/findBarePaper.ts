@@ -1,0 +1,77 @@
+/** The bare paper of one paper on one scan, gathered in cells while the scan streams by in bands. Runs in a worker. */
+import { type CompiledCalibration, linearise } from '../../analysis/calibrate/apply.ts';
+import { findPaper, type PageCell } from '../../analysis/locate/paperSurface.ts';
+import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
+import type { LinearRaster } from '../../analysis/raster/raster.ts';
+import { type BoxPx, readScan } from '../scans/readScan.ts';
+import { compiled } from './compiled.ts';
+import type { PaperResult, PaperTask } from './tasks.ts';
+
+const CELL_MM = 1.5;
+/** Pixels in memory at a time: 8 million make a band of 48 MB as scanned and twice that as linear signals. */
+const BAND_PX = 8e6;
+
+export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
+  const { info, dpi } = task;
+  const calibration = compiled(task.calibration);
+  const cellPx = Math.max(4, Math.round((CELL_MM * dpi) / 25.4));
+  const [x, y, width, height] = task.boxPx;
+  const rows = Math.max(1, Math.floor(BAND_PX / width / cellPx)) * cellPx;
+  const cells: PageCell[] = [];
+  for (let top = y; top + cellPx <= y + height; top += rows) {
+    const band = await readScan(info.file, [x, top, width, Math.min(rows, y + height - top)], dpi, info);
+    cells.push(...cellsOf(linearise(band, calibration), cellPx, task.markedPx));
+  }
+  const paper = findPaper(cells);
+  const marked = await meanOfMarked(task, calibration);
+  if (marked !== null) return { paper, bare: barePaperOf(marked, calibration) };
+  return { paper, bare: paper && barePaperFromSurface(paper, calibration) };
+}
+
+function cellsOf(band: LinearRaster, cellPx: number, markedPx: readonly BoxPx[]): PageCell[] {
+  const { data, widthPx, heightPx, dpi, originPx } = band;
+  const mmPerPx = 25.4 / dpi;
+  const cells: PageCell[] = [];
+  for (let top = 0; top + cellPx <= heightPx; top += cellPx) {
+    for (let left = 0; left + cellPx <= widthPx; left += cellPx) {
+      const sum = [0, 0, 0];
+      const squares = [0, 0, 0];
+      for (let y = top; y < top + cellPx; y++) {
+        for (let i = 3 * (y * widthPx + left), end = i + 3 * cellPx; i < end; i += 3) {
+          for (let c = 0; c < 3; c++) {
+            sum[c] += data[i + c];
+            squares[c] += data[i + c] * data[i + c];
+          }
+        }
+      }
+      const n = cellPx * cellPx;
+      const mean = sum.map((s) => s / n) as unknown as [number, number, number];
+      const sd = squares.map((s, c) => Math.sqrt(Math.max(0, s / n - mean[c] * mean[c]))) as unknown as [
+        number,
+        number,
+        number,
+      ];
+      const [x, y] = [originPx[0] + left, originPx[1] + top];
+      const marked = markedPx.some(
+        ([mx, my, mw, mh]) => x >= mx && y >= my && x + cellPx <= mx + mw && y + cellPx <= my + mh,
+      );
+      cells.push({ xMm: (x + cellPx / 2) * mmPerPx, yMm: (y + cellPx / 2) * mmPerPx, mean, sd, marked });
+    }
+  }
+  return cells;
+}
+
+/** Mean signal over all pixels that the person marked as bare; null without a mark. */
+async function meanOfMarked(
+  task: PaperTask,
+  calibration: CompiledCalibration,
+): Promise<readonly [number, number, number] | null> {
+  const sum = [0, 0, 0];
+  let n = 0;
+  for (const box of task.markedPx) {
+    const { data } = linearise(await readScan(task.info.file, box, task.dpi, task.info), calibration);
+    for (let i = 0; i < data.length; i++) sum[i % 3] += data[i];
+    n += data.length / 3;
+  }
+  return n === 0 ? null : [sum[0] / n, sum[1] / n, sum[2] / n];
+}

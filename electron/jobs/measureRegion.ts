@@ -1,0 +1,48 @@
+/** One region of a sheet: read, linearised, measured. Runs in a worker. */
+import { linearise } from '../../analysis/calibrate/apply.ts';
+import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
+import { measurePaper } from '../../analysis/measure/paper.ts';
+import type { RegionInput } from '../../analysis/measure/region.ts';
+import { measureStrip } from '../../analysis/measure/strip/measureStrip.ts';
+import { readScan } from '../scans/readScan.ts';
+import { compiled } from './compiled.ts';
+import type { RegionResult, RegionTask } from './tasks.ts';
+
+export async function measureRegion(task: RegionTask): Promise<RegionResult> {
+  const { id, info, dpi, measure } = task;
+  const calibration = compiled(task.calibration);
+  const signal = linearise(await readScan(info.file, task.boxPx, dpi, info), calibration);
+  const input: RegionInput = {
+    id,
+    signal,
+    calibration,
+    paper: task.paper,
+    bare: task.bare,
+    scannerBlurMm: task.scannerBlurMm,
+    scanFlags: task.scanFlags,
+  };
+  const nothing = { id, ink: null, marks: null, strip: null };
+  switch (measure.kind) {
+    case 'paper':
+      return { ...nothing, quantities: measurePaper(input) };
+    case 'strokes':
+      return inkResult(input, measureStrokes(input));
+    case 'swab':
+      return inkResult(input, measureSwab(input));
+    case 'strip': {
+      const strip = measureStrip({ ...measure, id, signal, calibration });
+      return { ...nothing, quantities: strip.quantities, strip };
+    }
+  }
+}
+
+function inkResult(input: RegionInput, measured: InkMeasure): RegionResult {
+  const { widthPx, heightPx } = input.signal;
+  return {
+    id: input.id,
+    quantities: measured.quantities,
+    ink: measured.ink,
+    marks: measured.marks && { data: measured.marks, widthPx, heightPx },
+    strip: null,
+  };
+}

@@ -1,0 +1,43 @@
+/** What follows from holding measured regions against each other. */
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import { nibShading, toneShift } from '../../analysis/measure/colourPairs.ts';
+import type { MeasuredInk } from '../../analysis/measure/ink.ts';
+import { nibPairs, type Pairable, paperPairs, runPairs } from '../../analysis/measure/pairs.ts';
+import { runShift } from '../../analysis/measure/strip/runShift.ts';
+import type { Quantity } from '../../analysis/quantity.ts';
+import type { LoadedRegion } from '../sheet/loadedSheet.ts';
+import { paperName } from './paperGroups.ts';
+import type { RegionResult } from './tasks.ts';
+
+export function pairFindings(
+  regions: readonly LoadedRegion[],
+  byId: ReadonlyMap<string, RegionResult>,
+  calibration: Calibration,
+): Quantity[] {
+  const pairable = regions.map((r): Pairable => ({
+    id: r.id,
+    kind: r.kind,
+    paper: paperName(r),
+    nib: 'nib' in r ? (r.nib ?? null) : null,
+    run: r.kind === 'strip' ? (r.run ?? null) : null,
+  }));
+  const inks = (pair: readonly [string, string]): [MeasuredInk, MeasuredInk] | null => {
+    const [a, b] = [byId.get(pair[0])?.ink, byId.get(pair[1])?.ink];
+    return a && b ? [a, b] : null;
+  };
+  const nibs = nibPairs(pairable).flatMap((pair) => {
+    const both = inks(pair);
+    return both ? [nibShading(both[0], both[1], calibration)] : [];
+  });
+  const tones = paperPairs(pairable).flatMap((pair) => {
+    const both = inks(pair);
+    if (!both) return [];
+    const [pale, other] = both.toSorted((a, b) => b.paper.lab[0] - a.paper.lab[0]);
+    return toneShift(pale, other, calibration);
+  });
+  const runs = runPairs(pairable).flatMap(([fresh, dried]) => {
+    const [a, b] = [byId.get(fresh)?.strip, byId.get(dried)?.strip];
+    return a && b ? runShift(a, b) : [];
+  });
+  return [...nibs, ...tones, ...runs];
+}

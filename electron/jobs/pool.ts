@@ -1,0 +1,48 @@
+import { availableParallelism } from 'node:os';
+import { Piscina } from 'piscina';
+import type {
+  CalibrateResult,
+  CalibrateTask,
+  OverlayTask,
+  PaperResult,
+  PaperTask,
+  RegionResult,
+  RegionTask,
+} from './tasks.ts';
+
+/** Worker threads for all work on pixels; closed by whoever opened it. */
+export class WorkerPool {
+  readonly #piscina: Piscina;
+
+  constructor(threads = availableParallelism()) {
+    this.#piscina = new Piscina({
+      filename: new URL('./worker.ts', import.meta.url).href,
+      // Workers run the TypeScript sources as the main thread does.
+      execArgv: ['--import', import.meta.resolve('tsx')],
+      minThreads: 1,
+      maxThreads: Math.max(1, threads),
+      idleTimeout: 2000,
+    });
+  }
+
+  calibrate(task: CalibrateTask, signal?: AbortSignal): Promise<CalibrateResult> {
+    return this.#run(task, signal);
+  }
+  paper(task: PaperTask, signal?: AbortSignal): Promise<PaperResult> {
+    return this.#run(task, signal);
+  }
+  region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
+    return this.#run(task, signal);
+  }
+  overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
+    return this.#run(task, signal);
+  }
+
+  async close(): Promise<void> {
+    await this.#piscina.destroy();
+  }
+
+  #run<T>(task: unknown, signal?: AbortSignal): Promise<T> {
+    return this.#piscina.run(task, signal ? { signal } : {}) as Promise<T>;
+  }
+}

@@ -1,0 +1,19 @@
+/** What runs in a worker thread: one task in, plain data out. Kept to a switch; the functions are tested on their own. */
+import { drawOverlay } from '../overlays/drawOverlay.ts';
+import { calibrateTarget } from './calibrateTarget.ts';
+import { findBarePaper } from './findBarePaper.ts';
+import { measureRegion } from './measureRegion.ts';
+import type { Task } from './tasks.ts';
+
+export default async function run(task: Task) {
+  switch (task.task) {
+    case 'calibrate':
+      return calibrateTarget(task);
+    case 'paper':
+      return findBarePaper(task);
+    case 'region':
+      return measureRegion(task);
+    case 'overlay':
+      return drawOverlay(task);
+  }
+}
