@@ -1,0 +1,82 @@
+/** Regions on their scans: which lie where they can be measured, and why not the others. */
+import type { LoadedRegion, LoadedScan, LoadedSheet } from './loadedSheet.ts';
+import type { Sheet, SheetRegion } from './sheetSchema.ts';
+
+/** A box may stick out by this much: people measure with a ruler. */
+const TOLERANCE_MM = 0.5;
+
+export function placeRegions(
+  sheet: Sheet,
+  scans: ReadonlyMap<string, LoadedScan>,
+  unusable: ReadonlyMap<string, string>,
+  warnings: string[],
+): Pick<LoadedSheet, 'regions' | 'problems'> {
+  const regions: LoadedRegion[] = [];
+  const problems: { region: string; message: string }[] = [];
+  for (const region of sheet.regions) {
+    const scan = scans.get(region.scan);
+    const message = unusable.get(region.scan) ?? (scan ? misplaced(region, scan) : null);
+    if (message !== null) problems.push({ region: region.id, message });
+    else
+      regions.push({
+        ...(region.kind === 'strip' ? withTravel(region, warnings) : region),
+        paper: region.paper ?? scan?.paper ?? null,
+      });
+  }
+  const asked = new Set(sheet.regions.map((r) => r.scan));
+  for (const [id, message] of unusable) if (!asked.has(id)) warnings.push(`${message} (no region lies on it)`);
+  return { regions, problems };
+}
+
+function misplaced(region: SheetRegion, scan: LoadedScan): string | null {
+  const { boxMm } = region;
+  if (!boxMm) return null;
+  const [x, y, width, height] = boxMm;
+  const scanWidth = (scan.info.widthPx / scan.dpi) * 25.4;
+  const scanHeight = (scan.info.heightPx / scan.dpi) * 25.4;
+  if (
+    x < -TOLERANCE_MM ||
+    y < -TOLERANCE_MM ||
+    x + width > scanWidth + TOLERANCE_MM ||
+    y + height > scanHeight + TOLERANCE_MM
+  ) {
+    return (
+      `boxMm [${boxMm.join(', ')}] reaches from (${mm(x)}, ${mm(y)}) to (${mm(x + width)}, ${mm(y + height)}) mm, ` +
+      `but scan "${scan.id}" is ${mm(scanWidth)} × ${mm(scanHeight)} mm at ${scan.dpi} dpi; expected the box inside it. ` +
+      `Correct the box or the dpi.`
+    );
+  }
+  if (region.kind !== 'strip') return null;
+  const along = region.travel === 'left' || region.travel === 'right' ? width : height;
+  for (const [name, at] of [
+    ['originMm', region.originMm],
+    ['frontMm', region.frontMm],
+  ] as const) {
+    if (at !== undefined && at > along + TOLERANCE_MM) {
+      return `${name} ${at} lies beyond its box, which is ${along} mm long; it counts from the box's edge. Correct it.`;
+    }
+  }
+  if (region.originMm !== undefined && region.originMm === region.frontMm) {
+    return `originMm and frontMm are both ${region.originMm}; expected the distance that the solvent ran between them. Correct one.`;
+  }
+  return null;
+}
+
+/** Two distances say which way the solvent went; a travel that says otherwise is a slip, and the distances are measured. */
+function withTravel<R extends SheetRegion & { kind: 'strip' }>(region: R, warnings: string[]): R {
+  const { originMm, frontMm, travel } = region;
+  if (originMm === undefined || frontMm === undefined) return region;
+  const across = travel === 'left' || travel === 'right';
+  const told = frontMm < originMm ? (across ? 'left' : 'up') : across ? 'right' : 'down';
+  if (travel !== undefined && travel !== told) {
+    warnings.push(
+      `region "${region.id}": "travel" is "${travel}", but from originMm ${originMm} to frontMm ${frontMm} the solvent ` +
+        `went ${told}; the distances are taken`,
+    );
+  }
+  return { ...region, travel: told };
+}
+
+function mm(value: number): string {
+  return String(Math.round(value * 10) / 10);
+}

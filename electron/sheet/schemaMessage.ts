@@ -1,0 +1,104 @@
+/** One line for what is wrong with a file that should follow a schema: where, what was found, what was expected. */
+import { z } from 'zod';
+import { didYouMean } from '../nearestWord.ts';
+
+type Path = readonly PropertyKey[];
+
+const SHAPES: Readonly<Record<string, string | undefined>> = {
+  object: 'an object { … }',
+  array: 'a list [ … ]',
+  tuple: 'a list [ … ]',
+  string: 'text',
+};
+const NOUNS: Readonly<Record<string, string | undefined>> = { regions: 'region', scans: 'scan', patches: 'patch' };
+
+/** Describes the first fault and counts the others. @param value What was checked. */
+export function schemaMessage(schema: z.ZodType, value: unknown, error: z.ZodError): string {
+  const [first] = error.issues;
+  const others = error.issues.length - 1;
+  return `${describe(schema, value, first)}${others > 0 ? ` (and ${others} more like it)` : ''}`;
+}
+
+function describe(schema: z.ZodType, value: unknown, issue: z.core.$ZodIssue): string {
+  if (issue.code === 'unrecognized_keys') {
+    const [key] = issue.keys;
+    const known = keysAt(schema, value, issue.path);
+    const where = placed([...issue.path, key], value);
+    const near = didYouMean(key, known);
+    return `${where}: unknown key; expected one of ${known.join(', ')}${near === '' ? '. Remove it.' : near}`;
+  }
+  const where = placed(issue.path, value);
+  const found = valueAt(value, issue.path);
+  if (found === undefined) return `${where} is missing; expected ${expectation(issue)}. Add it.`;
+  const near = typeof found === 'string' ? didYouMean(found, choices(issue)) : '';
+  return `${where}: found ${shown(found)}; expected ${expectation(issue)}${near === '' ? '.' : near}`;
+}
+
+function expectation(issue: z.core.$ZodIssue): string {
+  switch (issue.code) {
+    case 'invalid_type':
+      return SHAPES[issue.expected] ?? `a ${issue.expected}`;
+    case 'invalid_value':
+    case 'invalid_union':
+      return listed(choices(issue).map((c) => JSON.stringify(c)));
+    case 'too_small':
+      if (issue.origin === 'string') return 'text that is not empty';
+      if (issue.origin === 'array') return `at least ${issue.minimum} of them`;
+      return `a number ${issue.inclusive ? 'of at least' : 'above'} ${issue.minimum}`;
+    case 'too_big':
+      return issue.origin === 'array' ? `only ${issue.maximum} of them` : `a number of at most ${issue.maximum}`;
+    default:
+      return issue.message;
+  }
+}
+
+function choices(issue: z.core.$ZodIssue): string[] {
+  if (issue.code === 'invalid_value') return issue.values.map(String);
+  if (issue.code === 'invalid_union' && 'options' in issue && Array.isArray(issue.options))
+    return issue.options.map(String);
+  return [];
+}
+
+function listed(words: readonly string[]): string {
+  return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} or ${words[words.length - 1]}`;
+}
+
+function shown(found: unknown): string {
+  const text = JSON.stringify(found);
+  return text.length > 60 ? `${text.slice(0, 57)}…` : text;
+}
+
+/** `regions[2].boxMm (region "swab")`: the path for a program, the id for a person. */
+function placed(path: Path, value: unknown): string {
+  if (path.length === 0) return 'the whole file';
+  const dotted = path
+    .map((p) => (typeof p === 'number' ? `[${p}]` : `.${String(p)}`))
+    .join('')
+    .replace(/^\./, '');
+  const id = path.length > 2 ? valueAt(value, [path[0], path[1], 'id']) : undefined;
+  const noun = NOUNS[String(path[0])];
+  return noun !== undefined && typeof id === 'string' ? `${dotted} (${noun} "${id}")` : dotted;
+}
+
+function valueAt(value: unknown, path: Path): unknown {
+  return path.reduce<unknown>(
+    (v, key) => (v !== null && typeof v === 'object' ? Reflect.get(v, key) : undefined),
+    value,
+  );
+}
+
+/** The keys that the schema allows at a place, following the kind that the value there claims to be. */
+function keysAt(schema: unknown, value: unknown, path: Path): string[] {
+  if (schema instanceof z.ZodOptional || schema instanceof z.ZodDefault) return keysAt(schema.unwrap(), value, path);
+  if (schema instanceof z.ZodDiscriminatedUnion) {
+    const tag = schema.def.discriminator;
+    const option = schema.options.find(
+      (o) => o instanceof z.ZodObject && o.shape[tag].safeParse(valueAt(value, [tag])).success,
+    );
+    return keysAt(option, value, path);
+  }
+  const [key, ...rest] = path;
+  if (schema instanceof z.ZodArray) return keysAt(schema.element, valueAt(value, [key]), rest);
+  if (!(schema instanceof z.ZodObject)) return [];
+  return path.length === 0 ? Object.keys(schema.shape) : keysAt(schema.shape[String(key)], valueAt(value, [key]), rest);
+}

@@ -1,0 +1,96 @@
+/** Reads a sheet and checks all that can be checked without looking at pixels. */
+import { stat } from 'node:fs/promises';
+import { dirname, join, resolve } from 'node:path';
+import { readText, whyUnreadable } from '../files/readText.ts';
+import { checkLinks } from './checkLinks.ts';
+import { parseJson } from './jsonText.ts';
+import type { LoadedScan, LoadedSheet, LoadedTarget } from './loadedSheet.ts';
+import { openScans } from './openScans.ts';
+import { placeRegions } from './placeRegions.ts';
+import { schemaMessage } from './schemaMessage.ts';
+import { SheetError } from './sheetError.ts';
+import { sheetSchema } from './sheetSchema.ts';
+import type { Sheet } from './sheetSchema.ts';
+import { TargetShelf } from './targetShelf.ts';
+
+/**
+ * What is wrong with the sheet itself throws. A file that cannot be used takes only its own regions with it: they are in
+ * `problems`, and the others can still be measured.
+ * @param path A sheet file, or a folder that holds `sheet.json`.
+ * @throws SheetError
+ */
+export async function loadSheet(path: string): Promise<LoadedSheet> {
+  const file = await sheetFile(resolve(path));
+  const sheet = parseSheet(await sheetText(file), file);
+  const folder = dirname(file);
+  const warnings: string[] = [];
+  const { scans, unusable } = await openScans(sheet, folder, warnings);
+  const shelf = new TargetShelf(folder, sheet, scans, warnings);
+  const targetProblems: string[] = [];
+  const targets = new Map<string, LoadedTarget | null>();
+  const take = async (
+    named: Parameters<TargetShelf['load']>[0],
+    own: LoadedScan | null,
+  ): Promise<LoadedTarget | string> => {
+    try {
+      return await shelf.load(named, own);
+    } catch (error) {
+      if (!(error instanceof SheetError)) throw error;
+      if (!targetProblems.includes(error.message)) targetProblems.push(error.message);
+      return error.message;
+    }
+  };
+
+  const own = sheet.target ? await take(sheet.target, null) : null;
+  for (const scan of sheet.scans) {
+    const loaded = scans.get(scan.id);
+    if (!loaded) continue;
+    const target = scan.target ? await take(scan.target, loaded) : own;
+    if (typeof target === 'string') unusable.set(scan.id, target);
+    else targets.set(scan.id, target);
+  }
+  return {
+    file,
+    sheet,
+    scans,
+    targets,
+    target: typeof own === 'string' ? null : own,
+    targetProblems,
+    ...placeRegions(sheet, scans, unusable, warnings),
+    warnings,
+  };
+}
+
+/** @throws SheetError 'json-syntax', 'sheet-format', 'sheet-invalid' or what `checkLinks` finds */
+export function parseSheet(text: string, fileName: string): Sheet {
+  const value = parseJson(text, fileName);
+  const format: unknown = value !== null && typeof value === 'object' ? Reflect.get(value, 'format') : undefined;
+  if (format !== 'wetline-sheet/1') {
+    const found = format === undefined ? 'no "format"' : `"format" is ${JSON.stringify(format)}`;
+    throw new SheetError('sheet-format', `${fileName}: ${found}; expected "wetline-sheet/1". Is this the sheet?`);
+  }
+  const checked = sheetSchema.safeParse(value);
+  if (!checked.success) {
+    throw new SheetError('sheet-invalid', `${fileName}: ${schemaMessage(sheetSchema, value, checked.error)}`);
+  }
+  checkLinks(checked.data, fileName);
+  return checked.data;
+}
+
+async function sheetFile(path: string): Promise<string> {
+  const isFolder = await stat(path).then(
+    (s) => s.isDirectory(),
+    () => false,
+  );
+  return isFolder ? join(path, 'sheet.json') : path;
+}
+
+async function sheetText(file: string): Promise<string> {
+  try {
+    return await readText(file);
+  } catch (error) {
+    const why = whyUnreadable(error);
+    if (why === null) throw error;
+    throw new SheetError('sheet-missing', `${file}: ${why}; expected a sheet (JSON) or a folder with a sheet.json.`);
+  }
+}

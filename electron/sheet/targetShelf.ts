@@ -1,0 +1,129 @@
+/** The targets that a sheet names, each loaded once however many scans rely on it. */
+import { resolve } from 'node:path';
+import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import { readText, whyUnreadable } from '../files/readText.ts';
+import { didYouMean } from '../nearestWord.ts';
+import { ScanError } from '../scans/scanError.ts';
+import { scanInfo } from '../scans/scanInfo.ts';
+import { BUILT_IN_LAYOUTS, parseLayout, runClockwise } from './layout.ts';
+import type { LoadedScan, LoadedTarget } from './loadedSheet.ts';
+import { agreedDpi } from './openScans.ts';
+import { parseReference } from './reference.ts';
+import { SheetError } from './sheetError.ts';
+import type { Sheet, SheetTarget } from './sheetSchema.ts';
+
+export class TargetShelf {
+  private readonly loaded = new Map<string, Promise<LoadedTarget>>();
+  private readonly folder: string;
+  private readonly sheet: Sheet;
+  private readonly scans: ReadonlyMap<string, LoadedScan>;
+  private readonly warnings: string[];
+
+  constructor(folder: string, sheet: Sheet, scans: ReadonlyMap<string, LoadedScan>, warnings: string[]) {
+    this.folder = folder;
+    this.sheet = sheet;
+    this.scans = scans;
+    this.warnings = warnings;
+  }
+
+  /**
+   * @param own The scan that names the target, when one does: it is the target's scan unless another is named.
+   * @throws SheetError
+   */
+  load(named: SheetTarget, own: LoadedScan | null): Promise<LoadedTarget> {
+    const scan = named.scan ?? own?.id;
+    const key = JSON.stringify([this.fileOf(scan), named.layout, named.reference, named.pointsMm]);
+    const before = this.loaded.get(key);
+    if (before) return before;
+    const target = this.read(named, scan);
+    this.loaded.set(key, target);
+    return target;
+  }
+
+  private async read(named: SheetTarget, scanName: string | undefined): Promise<LoadedTarget> {
+    const scan = await this.scan(scanName);
+    const layout = await this.layout(named.layout);
+    const reference = parseReference(
+      await this.text(named.reference, 'reference-missing', 'the target’s reference values (CGATS text)'),
+      named.reference,
+    );
+    refuseMissing(layout, reference, named);
+    const { pointsMm } = named;
+    if (pointsMm) refusePoints(pointsMm, scan);
+    return { ...scan, layout, reference, ...(pointsMm && { pointsMm }) };
+  }
+
+  private fileOf(scan: string | undefined): string | undefined {
+    return scan === undefined ? undefined : (this.scans.get(scan)?.file ?? resolve(this.folder, scan));
+  }
+
+  /** A scan of the sheet by its id, else a file of its own. */
+  private async scan(name: string | undefined): Promise<Pick<LoadedTarget, 'scanFile' | 'info' | 'dpi'>> {
+    if (name === undefined)
+      throw new SheetError('target-scan', `target: no "scan"; expected a file or a scan's id. Add it.`);
+    const known = this.scans.get(name);
+    if (known) return { scanFile: known.file, info: known.info, dpi: known.dpi };
+    const ids = this.sheet.scans.map((s) => s.id);
+    try {
+      const listed = this.sheet.scans.find((s) => s.id === name);
+      const file = listed?.file ?? name;
+      const info = await scanInfo(resolve(this.folder, file));
+      return { scanFile: info.file, info, dpi: agreedDpi('target', file, info, listed?.dpi, this.warnings) };
+    } catch (error) {
+      if (!(error instanceof ScanError)) throw error;
+      const hint = error.code === 'scan-missing' ? didYouMean(name, ids) : '';
+      throw new SheetError(error.code, `target: ${error.message}${hint && ` No scan's id either${hint}`}`);
+    }
+  }
+
+  private async layout(name: string): Promise<TargetLayout> {
+    const builtIn = BUILT_IN_LAYOUTS.get(name);
+    if (builtIn) return builtIn;
+    const names = [...BUILT_IN_LAYOUTS.keys()];
+    const known = names.length === 0 ? 'no layouts are built in yet' : `built in are ${names.join(', ')}`;
+    return parseLayout(await this.text(name, 'layout-missing', `a layout file (wetline-target/1); ${known}`), name);
+  }
+
+  private async text(name: string, code: string, expected: string): Promise<string> {
+    const file = resolve(this.folder, name);
+    try {
+      return await readText(file);
+    } catch (error) {
+      const why = whyUnreadable(error);
+      if (why === null) throw error;
+      throw new SheetError(code, `target: ${file}: ${why}; expected ${expected}. Check the name and the folder.`);
+    }
+  }
+}
+
+function refuseMissing(layout: TargetLayout, reference: TargetReference, named: SheetTarget): void {
+  const missing = layout.patches.map((p) => p.id).filter((id) => !reference.patches.has(id));
+  if (missing.length === 0) return;
+  const all = layout.patches.length;
+  throw new SheetError(
+    'reference-lacks-patches',
+    `${named.reference}: lacks ${missing.length} of the ${all} patches of layout "${layout.name}" ` +
+      `(${missing.slice(0, 5).join(', ')}${missing.length > 5 ? ', …' : ''}); expected values for all. ` +
+      `It names ${[...reference.patches.keys()].slice(0, 3).join(', ')}, …: is it this target's reference?`,
+  );
+}
+
+function refusePoints(points: NonNullable<SheetTarget['pointsMm']>, scan: Pick<LoadedTarget, 'info' | 'dpi'>): void {
+  const widthMm = (scan.info.widthPx / scan.dpi) * 25.4;
+  const heightMm = (scan.info.heightPx / scan.dpi) * 25.4;
+  const outside = points.find(([x, y]) => x < 0 || y < 0 || x > widthMm || y > heightMm);
+  if (outside) {
+    throw new SheetError(
+      'points-outside',
+      `target.pointsMm: [${outside.join(', ')}] lies outside its scan of ${widthMm.toFixed(1)} × ${heightMm.toFixed(1)} mm; ` +
+        `expected four places in it. Correct the point, or leave pointsMm out to have them found.`,
+    );
+  }
+  // A scan may lie turned on the bed, but never mirrored: clockwise stays clockwise.
+  if (!runClockwise(points)) {
+    throw new SheetError(
+      'points-order',
+      `target.pointsMm do not run top left, top right, bottom right, bottom left of the target (clockwise). Put them in that order.`,
+    );
+  }
+}
