@@ -134,9 +134,13 @@ function differences(lab1: Float32Array, lab2: Float32Array, step: 0 | 3, out: F
       dHp = 2 * cross * rootProduct * scale;
     } else if (product > 0) {
       // More than 90° apart: u1 + u2 shrinks and loses digits, so its perpendicular u1 − u2 serves.
-      // Exactly opposite, the mean lies 90° on from whichever hue is below 180° (eq. 14 as it is written).
-      const opposite = Math.abs(cross) <= OPPOSITE * product;
-      const onward = opposite ? b1 > 0 || (b1 === 0 && a1 > 0) : cross > 0;
+      // Opposite to within rounding, eq. 14 as it is written puts the mean 90° on from whichever hue is below 180°.
+      let onward = cross > 0;
+      if (Math.abs(cross) <= OPPOSITE * product) {
+        const below1 = b1 > 0 || (b1 === 0 && a1 > 0);
+        const below2 = b2 > 0 || (b2 === 0 && a2 > 0);
+        if (below1 !== below2) onward = below1;
+      }
       const twice = 2 * (product - dot);
       dHp = onward ? Math.sqrt(twice) : -Math.sqrt(twice);
       const scale = (onward ? 1 : -1) / Math.sqrt(twice * product);

@@ -34,8 +34,9 @@ interface Polar {
 /**
  * Munsell notation of a colour under illuminant C, Y = 1 for the perfect diffuser.
  * Hue and chroma are found in the plane of the colour's own value: straight lines in x, y between values and between chromas,
- * angle and radius about the white between hues. Beyond the published gamut the last two chromas are extended; below value 1
- * and above 9 the chromaticities of the nearest published value serve. Never throws; a black without chromaticity is neutral.
+ * angle and radius about the white between hues. Beyond the published gamut the last two chromas are extended; above value 9
+ * and below 1 the chromaticities of the nearest published value serve, and below 1 the chroma so found shrinks with the value,
+ * since the chromaticity of next to no light says next to nothing (our choice). Never throws.
  */
 export function xyzToMunsell(xyz: Xyz): Munsell {
   const value = munsellValue(xyz[1]);
@@ -55,7 +56,7 @@ export function xyzToMunsell(xyz: Xyz): Munsell {
     else outer = chroma;
   }
   const chroma = (inner + outer) / 2;
-  return { hue: hueAt(value, chroma, angle).hue, value, chroma };
+  return { hue: hueAt(value, chroma, angle).hue, value, chroma: chroma * Math.min(1, value) };
 }
 
 /**
