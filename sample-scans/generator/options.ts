@@ -1,0 +1,65 @@
+/** What a bench may be asked for; everything left out is drawn from the seed. */
+import type { PaperClass } from './paper.ts';
+import type { LampKind } from './scanner.ts';
+
+export type ScanId = 'target' | 'white' | 'yellow' | 'strip-fresh' | 'strip-dried';
+export const ALL_SCANS: readonly ScanId[] = ['target', 'white', 'yellow', 'strip-fresh', 'strip-dried'];
+export type Travel = 'up' | 'down' | 'left' | 'right';
+
+export interface BenchOptions {
+  /** 150–1200. @default 300 */
+  readonly dpi?: number;
+  /** @default 16 */
+  readonly bits?: 8 | 16;
+  /** Only these are rendered, and the sheet names only these. @default all */
+  readonly scans?: readonly ScanId[];
+  /** false: no target scan, no layout, no reference; the sheet has no "target". @default true */
+  readonly target?: boolean;
+  /** Seeds of the parts; each is the bench's own seed when left out. Same inkSeed, other scannerSeed: the same ink on another scanner. */
+  readonly inkSeed?: number;
+  readonly scannerSeed?: number;
+  readonly paperSeed?: number;
+  readonly handSeed?: number;
+  readonly cardSeed?: number;
+  /** Dyes in the ink, so bands on a strip: 1–4. */
+  readonly dyes?: number;
+  readonly lamp?: LampKind;
+  /** Paper of the scan 'white'. @default 'brightWhite' */
+  readonly whitePaper?: PaperClass;
+  /** Paper of the scan 'yellow'. @default 'yellow' */
+  readonly colouredPaper?: PaperClass;
+  /** Clockwise turn of the card on the glass, any angle; the scan grows with it. Left out: within ±2°. */
+  readonly cardRotationDeg?: number;
+  /** Strips without ink (origin line and front stay). @default false */
+  readonly blankStrip?: boolean;
+  /** @default 'up' */
+  readonly travel?: Travel;
+  /** White set so high that paper clips. @default false */
+  readonly clipped?: boolean;
+  /** Factor on the scanner's noise. @default 1 */
+  readonly noise?: number;
+  /** Factor on the paper's fibres and formation. @default 1 */
+  readonly texture?: number;
+  /** Factor on the unevenness of the bed's light. @default 1 */
+  readonly unevenLight?: number;
+  /** Keep dose fields and layer masks in memory (`bench.fields`). @default false */
+  readonly keepFields?: boolean;
+}
+
+export const BENCH_DEFAULTS = {
+  dpi: 300,
+  bits: 16,
+  scans: ALL_SCANS,
+  target: true,
+  whitePaper: 'brightWhite',
+  colouredPaper: 'yellow',
+  blankStrip: false,
+  travel: 'up',
+  clipped: false,
+  noise: 1,
+  texture: 1,
+  unevenLight: 1,
+  keepFields: false,
+} as const satisfies BenchOptions;
+
+export type UsedOptions = BenchOptions & Required<Pick<BenchOptions, keyof typeof BENCH_DEFAULTS>>;

@@ -1,0 +1,72 @@
+/** What is written where on the two pages, mm of the sheet. */
+import type { SwabPlan } from './swab.ts';
+
+export interface NibPlan {
+  readonly name: 'EF' | 'M' | 'B';
+  readonly widthMm: number;
+  /** Median dose of a plain stroke; broader nibs are wetter. */
+  readonly flow: number;
+  readonly xHeightMm: number;
+  readonly baselinesMm: readonly number[];
+}
+
+export interface PagePlan {
+  readonly id: 'white' | 'yellow';
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly marginMm: number;
+  readonly rightMm: number;
+  /** A heading in the M nib; measured by nobody. */
+  readonly heading: { readonly baselineMm: number; readonly xHeightMm: number } | null;
+  readonly nibs: readonly NibPlan[];
+  readonly even: SwabPlan;
+  readonly graded: SwabPlan;
+  readonly bareMm: readonly [number, number, number, number];
+}
+
+const EF = { name: 'EF', widthMm: 0.4, flow: 0.85, xHeightMm: 2.4 } as const;
+const M = { name: 'M', widthMm: 0.65, flow: 1.15, xHeightMm: 2.8 } as const;
+const B = { name: 'B', widthMm: 1.1, flow: 1.5, xHeightMm: 3.7 } as const;
+
+/** A5. */
+export const WHITE_PAGE: PagePlan = {
+  id: 'white',
+  widthMm: 148,
+  heightMm: 210,
+  marginMm: 13,
+  rightMm: 137,
+  heading: { baselineMm: 20, xHeightMm: 3.2 },
+  nibs: [
+    { ...EF, baselinesMm: [38, 47, 56] },
+    { ...M, baselinesMm: [74, 84, 94] },
+    { ...B, baselinesMm: [114, 127] },
+  ],
+  even: { boxMm: [13, 142, 40, 13], doseFrom: 1.25, doseTo: 1.15 },
+  graded: { boxMm: [61, 142, 74, 13], doseFrom: 0.3, doseTo: 2.4 },
+  bareMm: [20, 164, 90, 32],
+};
+
+/** A6. */
+export const YELLOW_PAGE: PagePlan = {
+  id: 'yellow',
+  widthMm: 105,
+  heightMm: 148,
+  marginMm: 9,
+  rightMm: 96,
+  heading: null,
+  nibs: [
+    { ...EF, baselinesMm: [16, 25] },
+    { ...M, baselinesMm: [42, 52] },
+    { ...B, baselinesMm: [71, 84] },
+  ],
+  even: { boxMm: [9, 97, 31, 12], doseFrom: 1.25, doseTo: 1.15 },
+  graded: { boxMm: [46, 97, 50, 12], doseFrom: 0.3, doseTo: 2.4 },
+  bareMm: [12, 119, 72, 20],
+};
+
+/** Every letter of the alphabet, our own sentence. */
+export const PANGRAM = 'Vexed by six jumping quail, the wizard kept a few frozen chestnuts.';
+
+/** Above the baseline and below it, in x-heights: capitals reach up, tails hang down. */
+export const REACH_UP = 2.4;
+export const REACH_DOWN = 1.45;
