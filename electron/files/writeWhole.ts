@@ -1,6 +1,6 @@
 /** Writes a file whole or not at all, and never over another one unless told to. */
 import { randomUUID } from 'node:crypto';
-import { link, open, rename, rm, stat } from 'node:fs/promises';
+import { link, open, realpath, rename, rm, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 
 export type OutputErrorCode = 'output-exists' | 'output-not-a-file' | 'output-no-folder' | 'output-denied';
@@ -28,7 +28,7 @@ export interface WriteOptions {
  */
 export async function writeWhole(path: string, data: string | Uint8Array, { force }: WriteOptions): Promise<void> {
   await refuseUnwritable(path, force);
-  const target = resolve(path);
+  const target = await behindLinks(resolve(path));
   const temporary = join(dirname(target), `.${basename(target)}.tmp-${randomUUID().slice(0, 8)}`);
   try {
     await writeFlushed(temporary, data);
@@ -61,6 +61,11 @@ export async function refuseUnwritable(path: string, force: boolean): Promise<vo
       `${path}: its folder does not exist; expected one that does. Make it first.`,
     );
   }
+}
+
+/** A link stays a link: what it points at is replaced. */
+function behindLinks(path: string): Promise<string> {
+  return realpath(path).catch(() => path);
 }
 
 function exists(path: string): OutputError {

@@ -25,6 +25,13 @@ interface Line {
 }
 
 export function readCgats(text: string, refuse: Refuse): CgatsTable {
+  // Asked before all else: an image or a spreadsheet should not be told off for its quotes.
+  if (!/BEGIN_DATA_FORMAT/i.test(text)) {
+    refuse(
+      'reference-syntax',
+      'no BEGIN_DATA_FORMAT; expected CGATS.17 / ISO 28178 text. Export the reference in that format.',
+    );
+  }
   const lines = text
     .replace(/^\uFEFF/, '')
     .split(/\r\n|\r|\n/)
@@ -80,8 +87,7 @@ function between(lines: readonly Line[], begin: string, end: string, refuse: Ref
   const marks = (name: string) => lines.flatMap(({ words }, i) => (words[0].toUpperCase() === name ? [i] : []));
   const [from, ...furtherFrom] = marks(begin);
   const [to] = marks(end);
-  if (from === undefined)
-    refuse('reference-syntax', `no ${begin}; expected CGATS.17 / ISO 28178 text. Export the reference in that format.`);
+  if (from === undefined) refuse('reference-syntax', `no ${begin}; expected it before the values.`);
   if (to === undefined || to < from)
     refuse(
       'reference-syntax',

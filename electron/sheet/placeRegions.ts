@@ -2,8 +2,8 @@
 import type { LoadedRegion, LoadedScan, LoadedSheet } from './loadedSheet.ts';
 import type { Sheet, SheetRegion } from './sheetSchema.ts';
 
-/** A box may stick out by this much: people measure with a ruler. */
-const TOLERANCE_MM = 0.5;
+/** A box may stick out by half a millimetre: people measure with a ruler. (And by what arithmetic makes of it.) */
+const TOLERANCE_MM = 0.5 + 1e-6;
 
 export function placeRegions(
   sheet: Sheet,

@@ -1,0 +1,468 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { beforeEach, describe, expect, test } from 'vitest';
+import { loadSheet, parseSheet } from '../../electron/sheet/sheet.ts';
+import { drawPng } from './drawPng.ts';
+import { testFolder } from './folder.ts';
+import { LAYOUT, plainScan, putFiles, REFERENCE, soundSheet } from './smallSheet.ts';
+
+const folder = testFolder();
+beforeEach(() => putFiles(folder));
+
+type Sound = ReturnType<typeof soundSheet>;
+
+function put(change: (sheet: Sound) => unknown = () => undefined, name = 'sheet.json'): string {
+  const sheet = soundSheet();
+  change(sheet);
+  return folder.put(name, JSON.stringify(sheet));
+}
+
+test('a sound sheet comes with its files found, its papers and its target', async () => {
+  const loaded = await loadSheet(put());
+  expect(loaded).toMatchObject({ problems: [], targetProblems: [], warnings: [] });
+  expect(loaded.scans.get('white')).toMatchObject({
+    file: join(folder.path, 'white.png'),
+    dpi: 254,
+    paper: 'bright white 90 g/m²',
+    side: 'front',
+    of: null,
+  });
+  expect(loaded.regions.map(({ id, paper }) => [id, paper])).toEqual([
+    ['bare', 'bright white 90 g/m²'],
+    ['ef', 'bright white 90 g/m²'],
+    ['run', null],
+  ]);
+  expect(loaded.target?.layout.patches).toHaveLength(4);
+  expect([...(loaded.target?.reference.patches.get('A3')?.lab ?? [])]).toEqual([42.5, 55, 30.1]);
+  expect(loaded.target?.pointsMm).toBeUndefined();
+  expect(loaded.targets.get('white')).toBe(loaded.target);
+  expect(loaded.targets.get('strip')).toBe(loaded.target);
+});
+
+test('the whole contract is understood', () => {
+  const sheet = parseSheet(
+    JSON.stringify({
+      format: 'wetline-sheet/1',
+      ink: { name: 'Harbour Night', maker: 'Quill & Tide' },
+      target: { scan: 't.tif', layout: 'l.json', reference: 'r.txt', pointsMm: LAYOUT.pointsMm },
+      scans: [
+        { id: 'white', file: 'w.tif', paper: 'white', side: 'front', dpi: 600 },
+        {
+          id: 'white-back',
+          file: 'b.tif',
+          side: 'back',
+          of: 'white',
+          target: { layout: 'l.json', reference: 'r.txt' },
+        },
+      ],
+      regions: [
+        { id: 'bare', scan: 'white', kind: 'paper', boxMm: [1, 2, 3, 4] },
+        { id: 'ef', scan: 'white', kind: 'strokes', boxMm: [1, 2, 3, 4], nib: 'EF', nibWidthMm: 0.35, paper: 'yellow' },
+        { id: 'swab', scan: 'white', kind: 'swab' },
+        { id: 'bar', scan: 'white', kind: 'bar', boxMm: [1, 2, 3, 4] },
+        {
+          id: 'run',
+          scan: 'white',
+          kind: 'strip',
+          boxMm: [1, 2, 3, 90],
+          run: 'dried',
+          originMm: 12,
+          frontMm: 81.5,
+          travel: 'up',
+        },
+        { id: 'before', scan: 'white', kind: 'hatch', agent: 'water', state: 'before' },
+        { id: 'after', scan: 'white', kind: 'hatch', agent: 'water', state: 'after', of: 'before' },
+        { id: 'hl', scan: 'white', kind: 'swipe', direction: 'right' },
+        { id: 'back', scan: 'white-back', kind: 'reverse', of: 'ef' },
+      ],
+      bench: {
+        drying: [{ paper: 'white', nib: 'EF', seconds: [14, 15, 16] }],
+        flow: [{ temperatureC: 21.5, effluxS: 48.2, waterEffluxS: 39.9, densityGPerMl: 1.01 }],
+      },
+    }),
+    'sheet.json',
+  );
+  expect(sheet.regions).toHaveLength(9);
+  expect(sheet.bench?.drying?.[0]?.seconds).toEqual([14, 15, 16]);
+});
+
+describe('what is wrong with the sheet itself is refused, with its path', () => {
+  test.each<[string, (s: Sound) => unknown, string, string[]]>([
+    [
+      'another format',
+      (s) => (s.format = 'wetline-sheet/2'),
+      'sheet-format',
+      ['"wetline-sheet/2"', '"wetline-sheet/1"'],
+    ],
+    [
+      'an unknown key at the top',
+      (s) => Object.assign(s, { scan: [] }),
+      'sheet-invalid',
+      ['scan: unknown key', 'did you mean "scans"?'],
+    ],
+    [
+      'an unknown key in a region',
+      (s) => Object.assign(s.regions[1], { nibWdithMm: 1 }),
+      'sheet-invalid',
+      ['regions[1].nibWdithMm (region "ef"): unknown key', 'did you mean "nibWidthMm"?'],
+    ],
+    [
+      'a key of another kind of region',
+      (s) => Object.assign(s.regions[0], { nib: 'EF' }),
+      'sheet-invalid',
+      ['regions[0].nib', 'unknown key; expected one of id, scan, boxMm, paper, kind.'],
+    ],
+    [
+      'an unknown key in a target',
+      (s) => Object.assign(s.target, { refrence: '' }),
+      'sheet-invalid',
+      ['target.refrence', 'did you mean "reference"?'],
+    ],
+    [
+      'a key that is no word',
+      (s) => Object.assign(s, { xyzzy: 1 }),
+      'sheet-invalid',
+      ['xyzzy: unknown key; expected one of format, ink, target, scans, regions, bench. Remove it.'],
+    ],
+    [
+      'a misspelt kind',
+      (s) => Object.assign(s.regions[1], { kind: 'stroks' }),
+      'sheet-invalid',
+      ['regions[1].kind (region "ef"): found "stroks"', 'did you mean "strokes"?'],
+    ],
+    [
+      'no kind',
+      (s) => delete s.regions[1].kind,
+      'sheet-invalid',
+      ['regions[1].kind (region "ef") is missing', '"paper"'],
+    ],
+    [
+      'text for a number',
+      (s) => Object.assign(s.regions[1], { nibWidthMm: '0.35' }),
+      'sheet-invalid',
+      ['nibWidthMm', 'found "0.35"; expected a number'],
+    ],
+    [
+      'a box of three',
+      (s) => Object.assign(s.regions[1], { boxMm: [1, 2, 3] }),
+      'sheet-invalid',
+      ['regions[1].boxMm', 'at least 4'],
+    ],
+    [
+      'a box without width',
+      (s) => Object.assign(s.regions[1], { boxMm: [1, 2, 0, 3] }),
+      'sheet-invalid',
+      ['regions[1].boxMm[2]', 'found 0; expected a number above 0'],
+    ],
+    [
+      'a negative dpi',
+      (s) => Object.assign(s.scans[0], { dpi: -600 }),
+      'sheet-invalid',
+      ['scans[0].dpi (scan "white")', 'found -600'],
+    ],
+    ['an empty name', (s) => Object.assign(s.scans[0], { file: ' ' }), 'sheet-invalid', ['scans[0].file', 'not empty']],
+    [
+      'an id with a slash',
+      (s) => Object.assign(s.scans[0], { id: '../x' }),
+      'sheet-invalid',
+      ['scans[0].id', 'without spaces, slashes'],
+    ],
+    [
+      'no reference',
+      (s) => Reflect.deleteProperty(s.target, 'reference'),
+      'sheet-invalid',
+      ['target.reference is missing'],
+    ],
+    [
+      'a list that is none',
+      (s) => Object.assign(s, { regions: {} }),
+      'sheet-invalid',
+      ['regions: found {}; expected a list'],
+    ],
+    ['one scan id twice', (s) => (s.scans[1].id = 'white'), 'id-twice', ['scans[1].id: "white"']],
+    ['one region id twice', (s) => (s.regions[2].id = 'ef'), 'id-twice', ['regions[2].id: "ef"']],
+    [
+      'a scan that is not listed',
+      (s) => (s.regions[1].scan = 'whit'),
+      'no-such-scan',
+      ['regions[1].scan', 'one of white, strip', 'did you mean "white"?'],
+    ],
+    [
+      'a front that is not listed',
+      (s) => Object.assign(s.scans[1], { side: 'back', of: 'wihte' }),
+      'no-such-scan',
+      ['scans[1].of', 'did you mean "white"?'],
+    ],
+    ['a front side with "of"', (s) => Object.assign(s.scans[1], { of: 'white' }), 'wrong-link', ['"side": "back"']],
+    [
+      'a reverse of nothing',
+      (s) => s.regions.push({ id: 'r', scan: 'white', kind: 'reverse', of: 'eff' }),
+      'no-such-region',
+      ['regions[3].of', 'did you mean "ef"?'],
+    ],
+    [
+      'a reverse of a strip',
+      (s) => s.regions.push({ id: 'r', scan: 'white', kind: 'reverse', of: 'run' }),
+      'wrong-link',
+      ['a strip'],
+    ],
+    [
+      'a hatch of itself',
+      (s) => s.regions.push({ id: 'h', scan: 'white', kind: 'hatch', of: 'h' }),
+      'wrong-link',
+      ['itself'],
+    ],
+  ])('%s', async (_, change, code, words) => {
+    const refusal = await loadSheet(put(change)).catch((error: unknown) => error);
+    expect(refusal).toMatchObject({ name: 'SheetError', code });
+    for (const word of words) expect(String(refusal)).toContain(word);
+    expect(String(refusal)).not.toContain('\n');
+  });
+
+  test('several faults: the first is told, the others counted', async () => {
+    const sheet = put((s) => s.regions.forEach((r) => Object.assign(r, { colour: 'blue' })));
+    await expect(loadSheet(sheet)).rejects.toThrow(/regions\[0\]\.colour.*\(and 2 more like it\)$/);
+  });
+});
+
+describe('text that is no JSON', () => {
+  test.each<[string, string, string]>([
+    ['nothing', '', 'line 1, column 1: the file ends; expected a value'],
+    ['a comma too many', '{\n  "a": [1, 2,]\n}', 'line 2, column 14: found "]"; expected a value after the comma'],
+    ['a comma too few', '{\r\n  "a": 1\r\n  "b": 2\r\n}', 'line 3, column 3: found "\\""; expected "," or "}"'],
+    ['a bare key', '{ format: 1 }', 'line 1, column 3: found "f"; expected a key in double quotes'],
+    ['a comment', '{\n  // the ink\n}', 'line 2, column 3: a comment; expected plain JSON'],
+    ['a number that JSON does not know', '[01]', 'line 1, column 3: found "1"; expected "," or "]"'],
+    ['an open text', '["ab\ncd"]', 'line 1, column 2: a text is not closed on its line'],
+    [
+      'a path with single backslashes',
+      '["c:\\scans"]',
+      'line 1, column 2: a text is not closed on its line or holds a wrong "\\"',
+    ],
+    ['words behind the end', '{} x', 'line 1, column 4: found "x"; expected the end of the file'],
+    ['cut short', '{"a": {"b": [', 'line 1, column 14: the file ends; expected a value'],
+    ['a key twice', '{"a": 1,\n "a": 2}', 'line 2, column 2: the key "a" stands here a second time'],
+  ])('%s', async (_, text, expected) => {
+    const refusal = await loadSheet(folder.put('broken.json', text)).catch((error: unknown) => error);
+    expect(refusal).toMatchObject({ name: 'SheetError', code: 'json-syntax' });
+    expect(String(refusal)).toContain(expected);
+  });
+
+  test('the mark that some editors put at the start is no fault', async () => {
+    const text = JSON.stringify(soundSheet());
+    expect((await loadSheet(folder.put('bom.json', `\uFEFF${text}`))).regions).toHaveLength(3);
+    expect((await loadSheet(folder.put('utf16.json', Buffer.from(`\uFEFF${text}`, 'utf16le')))).regions).toHaveLength(
+      3,
+    );
+  });
+});
+
+describe('where the sheet is', () => {
+  test('a folder stands for the sheet.json in it', async () => {
+    put();
+    expect((await loadSheet(folder.path)).file).toBe(join(folder.path, 'sheet.json'));
+  });
+  test('a folder without one, and a missing file', async () => {
+    mkdirSync(join(folder.path, 'empty'), { recursive: true });
+    await expect(loadSheet(join(folder.path, 'empty'))).rejects.toMatchObject({ code: 'sheet-missing' });
+    await expect(loadSheet(join(folder.path, 'gone.json'))).rejects.toThrow(
+      /gone\.json: no such file; expected a sheet/,
+    );
+  });
+});
+
+describe('a file that cannot be used takes only its own regions with it', () => {
+  test.each<[string, (s: Sound) => unknown, string]>([
+    ['missing', (s) => (s.scans[1].file = 'gone.png'), 'gone.png: no such file'],
+    ['no image', (s) => (s.scans[1].file = 'reference.txt'), 'no image that can be read'],
+    ['no resolution', (s) => (s.scans[1].file = folder.put('nodpi.png', plainScan(0))), 'carries no resolution'],
+  ])('%s', async (_, change, words) => {
+    const loaded = await loadSheet(put(change));
+    expect(loaded.regions.map((r) => r.id)).toEqual(['bare', 'ef']);
+    expect(loaded.problems).toHaveLength(1);
+    expect(loaded.problems[0].region).toBe('run');
+    expect(loaded.problems[0].message).toContain(words);
+    expect([...loaded.scans.keys()]).toEqual(['white']);
+  });
+
+  test('a scan that no region lies on is only warned about', async () => {
+    const loaded = await loadSheet(put((s) => (s.scans.push({ id: 'spare', file: 'gone.png' }), s)));
+    expect(loaded.problems).toEqual([]);
+    expect(loaded.warnings).toHaveLength(1);
+    expect(loaded.warnings[0]).toContain('gone.png');
+  });
+
+  test.each<[number[], boolean]>([
+    [[0, 0, 40, 30], true],
+    [[-0.5, -0.5, 41, 31], true],
+    [[0, 0, 40.6, 30], false],
+    [[0, 0, 40, 30.6], false],
+    [[-0.6, 0, 10, 10], false],
+    [[0, -0.6, 10, 10], false],
+    [[100, 100, 10, 10], false],
+  ])('box %j on a scan of 40 × 30 mm', async (box, sound) => {
+    const loaded = await loadSheet(put((s) => (s.regions[1].boxMm = box)));
+    expect(loaded.problems.map((p) => p.region)).toEqual(sound ? [] : ['ef']);
+    const message = loaded.problems[0]?.message ?? '';
+    expect(message.includes(`[${box.join(', ')}]`) && message.includes('40 × 30 mm')).toBe(!sound);
+  });
+
+  test('origin or front beyond the strip', async () => {
+    const beyond = await loadSheet(put((s) => (s.regions[2].originMm = 31)));
+    expect(beyond.problems[0].message).toContain('originMm 31 lies beyond its box, which is 30 mm long');
+    const same = await loadSheet(put((s) => (s.regions[2].originMm = 3)));
+    expect(same.problems[0].message).toContain('both 3');
+  });
+});
+
+async function travels(originMm: number, frontMm: number, travel?: string) {
+  const loaded = await loadSheet(put((s) => Object.assign(s.regions[2], { originMm, frontMm, travel })));
+  const [run] = loaded.regions.filter((r) => r.kind === 'strip');
+  return [run?.travel, loaded.warnings.length];
+}
+
+test('the distances say which way the solvent went', async () => {
+  expect(await travels(25, 3)).toEqual(['up', 0]);
+  expect(await travels(3, 25)).toEqual(['down', 0]);
+  expect(await travels(3, 25, 'down')).toEqual(['down', 0]);
+  expect(await travels(3, 25, 'up')).toEqual(['down', 1]);
+  expect(await travels(3, 18, 'left')).toEqual(['right', 1]);
+});
+
+describe('resolution', () => {
+  test('the sheet wins over the file, with a warning when they differ by more than 2 %', async () => {
+    const near = await loadSheet(put((s) => Object.assign(s.scans[0], { dpi: 250 })));
+    expect(near.scans.get('white')?.dpi).toBe(250);
+    expect(near.warnings).toEqual([]);
+    const far = await loadSheet(put((s) => Object.assign(s.scans[0], { dpi: 300 })));
+    expect(far.warnings[0]).toContain('says 254 dpi, the sheet says 300');
+    expect(far.problems.length).toBeGreaterThan(0); // the boxes no longer fit: 400 px are 34 mm at 300 dpi
+  });
+  test('a page a metre wide is doubted', async () => {
+    folder.put('white.png', plainScan(9));
+    const loaded = await loadSheet(put());
+    expect(loaded.warnings[0]).toMatch(/would be 11\d\d mm long/);
+  });
+});
+
+describe('targets', () => {
+  test('none: the scans have none', async () => {
+    const loaded = await loadSheet(put((s) => Reflect.deleteProperty(s, 'target')));
+    expect(loaded).toMatchObject({ target: null, targetProblems: [], problems: [] });
+    expect(loaded.targets.get('white')).toBeNull();
+  });
+
+  test('beside the samples: a scan of the sheet by its id, with the sheet’s dpi', async () => {
+    const loaded = await loadSheet(put((s) => (Object.assign(s.scans[0], { dpi: 250 }), (s.target.scan = 'white'))));
+    expect(loaded.target).toMatchObject({ scanFile: join(folder.path, 'white.png'), dpi: 250 });
+  });
+
+  test('a scan may have its own, in itself or elsewhere; equal ones are one', async () => {
+    const files = { layout: 'layout.json', reference: 'reference.txt' };
+    const loaded = await loadSheet(
+      put((s) => {
+        s.scans.push({ id: 'third', file: 'white.png' });
+        Object.assign(s.scans[0], { target: files });
+        Object.assign(s.scans[1], { target: { ...files, scan: 'target.png' } });
+        Object.assign(s.scans[2], { target: { ...files, scan: 'white' } });
+      }),
+    );
+    expect(loaded.targets.get('white')?.scanFile).toBe(join(folder.path, 'white.png'));
+    expect(loaded.targets.get('strip')).toBe(loaded.target);
+    expect(loaded.targets.get('third')).toBe(loaded.targets.get('white'));
+  });
+
+  test('a calibration needs no scans and no regions', async () => {
+    const { format, target } = soundSheet();
+    const loaded = await loadSheet(folder.put('calibrate.json', JSON.stringify({ format, target })));
+    expect(loaded.target?.dpi).toBe(254);
+    expect(loaded.regions).toEqual([]);
+  });
+
+  const short = REFERENCE.replace(/^A[234].*\n/gm, '').replace('SETS 4', 'SETS 1');
+  test.each<[string, (s: Sound) => unknown, string]>([
+    ['no scan', (s) => (s.target.scan = 'gone.png'), 'gone.png: no such file'],
+    ['nearly a scan’s id', (s) => (s.target.scan = 'whit'), 'did you mean "white"?'],
+    ['a scan that is no image', (s) => (s.target.scan = 'layout.json'), 'no image that can be read'],
+    [
+      'a scan without resolution',
+      (s) => (s.target.scan = folder.put('nodpi.png', plainScan(0))),
+      'carries no resolution',
+    ],
+    ['no layout', (s) => (s.target.layout = 'our-card'), 'no layouts are built in yet'],
+    ['a broken layout', (s) => (s.target.layout = folder.put('bad.json', '{')), 'bad.json: line 1, column 2'],
+    [
+      'no reference',
+      (s) => (s.target.reference = 'gone.txt'),
+      'gone.txt: no such file; expected the target’s reference values',
+    ],
+    [
+      'a reference that is an image',
+      (s) => (s.target.reference = 'white.png'),
+      'no BEGIN_DATA_FORMAT; expected CGATS.17',
+    ],
+    [
+      'a reference that lacks patches',
+      (s) => (s.target.reference = folder.put('short.txt', short)),
+      'lacks 3 of the 4 patches of layout "four squares" (A2, A3, A4)',
+    ],
+    [
+      'points outside the scan',
+      (s) =>
+        Object.assign(s.target, {
+          pointsMm: [
+            [1, 1],
+            [41, 1],
+            [41, 9],
+            [1, 9],
+          ],
+        }),
+      '[41, 1] lies outside its scan of 40.0 × 30.0 mm',
+    ],
+    [
+      'points in another order',
+      (s) =>
+        Object.assign(s.target, {
+          pointsMm: [
+            [1, 1],
+            [1, 9],
+            [9, 9],
+            [9, 1],
+          ],
+        }),
+      'clockwise',
+    ],
+  ])('unusable: %s', async (_, change, words) => {
+    const loaded = await loadSheet(put(change));
+    expect(loaded.regions).toEqual([]);
+    expect(loaded.problems.map((p) => p.region)).toEqual(['bare', 'ef', 'run']);
+    expect(loaded.targetProblems).toHaveLength(1);
+    expect(loaded.targetProblems[0]).toContain(words);
+    expect(loaded.targetProblems[0]).not.toContain('\n');
+    expect(loaded.target).toBeNull();
+  });
+
+  test('one scan’s own target fails: the others keep the sheet’s', async () => {
+    const files = { layout: 'layout.json', reference: 'gone.txt' };
+    const loaded = await loadSheet(put((s) => Object.assign(s.scans[1], { target: files })));
+    expect(loaded.regions.map((r) => r.id)).toEqual(['bare', 'ef']);
+    expect(loaded.problems.map((p) => p.region)).toEqual(['run']);
+    expect(loaded.target).not.toBeNull();
+  });
+});
+
+test('what is special about a scan is said', async () => {
+  folder.put(
+    'white.png',
+    drawPng({
+      widthPx: 400,
+      heightPx: 300,
+      samples: new Uint8Array(480_000),
+      colourType: 6,
+      pixelsPerMetre: [10_000, 10_000],
+    }),
+  );
+  expect((await loadSheet(put())).warnings).toEqual([
+    'scan "white": white.png: its fourth channel (alpha) is left out',
+  ]);
+});
