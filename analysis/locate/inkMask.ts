@@ -37,11 +37,20 @@ export interface Ink {
 
 /** Null when nothing in the region stands out from the paper. */
 export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkOptions = {}): Ink | null {
+  return inkInRatio(ratioToPaper(signal, paper), signal, paper.pixelNoise, options);
+}
+
+/** The same from a raster that is already divided by its paper. @param pixelNoise Relative, per channel, on bare paper. */
+export function inkInRatio(
+  ratio: Float32Array,
+  size: { readonly widthPx: number; readonly heightPx: number; readonly dpi: number },
+  pixelNoise: readonly number[],
+  options: InkOptions = {},
+): Ink | null {
   const used = { ...INK_DEFAULTS, ...options };
-  const { widthPx, heightPx, dpi } = signal;
+  const { widthPx, heightPx, dpi } = size;
   const pxPerMm = dpi / 25.4;
-  const ratio = ratioToPaper(signal, paper);
-  const direction = inkDirection(ratio, paper.pixelNoise);
+  const direction = inkDirection(ratio, pixelNoise);
   if (direction === null) return null;
   const n = widthPx * heightPx;
   const contrast = new Float32Array(n);
@@ -49,10 +58,11 @@ export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkO
     contrast[i] =
       direction[0] * (1 - ratio[3 * i]) + direction[1] * (1 - ratio[3 * i + 1]) + direction[2] * (1 - ratio[3 * i + 2]);
   }
-  const noise = Math.hypot(...direction.map((w, c) => w * paper.pixelNoise[c]));
+  const noise = Math.hypot(...direction.map((w, c) => w * pixelNoise[c]));
   const smooth = gaussianSmooth(contrast, widthPx, heightPx, 0.6);
-  const low = Math.max(used.minSigmas * noise, 0.03);
-  const seed = Math.max(1.5 * low, 0.5 * otsuThreshold(smooth));
+  // Otsu parts paper from the ink as a whole; strokes of a quarter of its level still seed, so that pale ones beside dark count.
+  const seed = Math.max(1.5 * used.minSigmas * noise, 0.05, 0.25 * otsuThreshold(smooth));
+  const low = Math.max(used.minSigmas * noise, 0.03, 0.4 * seed);
   const grown = growFrom(smooth, widthPx, heightPx, seed, low);
   // Each pixel against the core of its own stroke: pale and dark strokes keep their edges where the fall is half.
   const core = maximumFilter(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));

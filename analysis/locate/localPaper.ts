@@ -17,8 +17,11 @@ export function bareMask(ink: Ink, dpi: number): Uint8Array {
   return Uint8Array.from(away, (d) => (d > clear ? 1 : 0));
 }
 
-/** Divides `ink.ratio`, in place, by a plane through the region's own bare paper; leaves it when there is too little of it. */
-export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): void {
+/**
+ * Divides `ink.ratio`, in place, by a plane through the region's own bare paper; leaves it when there is too little of it.
+ * Returns the plane's largest departure from 1.
+ */
+export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): number {
   const { widthPx: w, heightPx: h } = ink.mask;
   const size = Math.max(2, Math.round((CELL_MM * dpi) / 25.4));
   const places: (readonly [number, number])[] = [];
@@ -40,16 +43,21 @@ export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): void
       means.push([sum[0] / n, sum[1] / n, sum[2] / n]);
     }
   }
-  if (places.length < LEAST_CELLS) return;
+  if (places.length < LEAST_CELLS) return 0;
+  let departure = 0;
   const plane = fitSurface(places, means, 1);
   const at = new Float64Array(3);
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
       if (x % 8 === 0) surfaceAt(plane, x + 4, y + 0.5, at);
       const i = 3 * (y * w + x);
-      for (let c = 0; c < 3; c++) ink.ratio[i + c] /= at[c];
+      for (let c = 0; c < 3; c++) {
+        ink.ratio[i + c] /= at[c];
+        departure = Math.max(departure, Math.abs(at[c] - 1));
+      }
     }
   }
+  return departure;
 }
 
 /**

@@ -5,16 +5,19 @@ import { thin } from '../raster/thin.ts';
 export interface Branch {
   /** Pixel indices, in no particular order. */
   readonly pixels: readonly number[];
-  /** Junctions (indices into `junctions`) that this branch ends at; none for a lone stroke, one for a stroke's end piece. */
+  /**
+   * Junctions (indices into `junctions`) that this branch ends at: none for a lone stroke, one for a stroke's end piece,
+   * the same one twice for a loop.
+   */
   readonly junctions: readonly number[];
 }
 
 export interface Junction {
-  /** Centre, px. */
-  readonly xPx: number;
-  readonly yPx: number;
-  /** Radius of the largest disc of ink about it, px. */
+  /** Its skeleton pixels; a slanting crossing has two knots that touch and count as one junction. */
+  readonly pixels: readonly number[];
+  /** Radius of the largest disc of ink about any of them, px. */
   readonly radiusPx: number;
+  /** Branches that end here; a loop is named twice. */
   readonly branches: readonly number[];
 }
 
@@ -27,24 +30,15 @@ export interface SkeletonGraph {
 export function skeletonGraph(mask: Mask, depthPx: Float32Array): SkeletonGraph {
   const { widthPx: w } = mask;
   const skeleton = thin(mask).data;
-  const junctionOf = clusterJunctions(skeleton, w);
-  const clusters = Math.max(-1, ...junctionOf.values()) + 1;
-  const branches = traceBranches(skeleton, junctionOf, w);
-  const centres = Array.from({ length: clusters }, () => ({ x: 0, y: 0, n: 0, radius: 0 }));
-  for (const [pixel, cluster] of junctionOf) {
-    const c = centres[cluster];
-    c.x += pixel % w;
-    c.y += Math.floor(pixel / w);
-    c.n++;
-    c.radius = Math.max(c.radius, depthPx[pixel]);
-  }
+  const clusters = junctionClusters(skeleton, w);
+  const branches = traceBranches(skeleton, clusters, w);
+  const radii = clusters.map((pixels) => pixels.reduce((r, p) => Math.max(r, depthPx[p]), 0));
   // A branch that ends in the open and is no longer than the stroke is wide is a bump of the edge, not a stroke.
-  const isSpur = (b: Branch) => b.junctions.length === 1 && b.pixels.length < centres[b.junctions[0]].radius * 1.2;
+  const isSpur = (b: Branch) => b.junctions.length === 1 && b.pixels.length < radii[b.junctions[0]] * 1.2;
   const kept = branches.filter((b) => !isSpur(b));
-  const junctions = centres.map((c, k) => ({
-    xPx: c.x / c.n,
-    yPx: c.y / c.n,
-    radiusPx: c.radius,
+  const junctions = clusters.map((pixels, k) => ({
+    pixels,
+    radiusPx: radii[k],
     branches: kept.flatMap((b, i) => b.junctions.filter((j) => j === k).map(() => i)),
   }));
   const real = junctions.flatMap((j, k) => (j.branches.length >= 3 ? [k] : []));
@@ -60,10 +54,10 @@ function around(w: number): readonly number[] {
   return [-w, -w + 1, 1, w + 1, w, w - 1, -1, -w - 1];
 }
 
-/** Skeleton pixels with three or more separate arms, neighbouring ones joined: pixel → cluster. */
-function clusterJunctions(skeleton: Uint8Array, w: number): Map<number, number> {
+/** Skeleton pixels with three or more separate arms and all that touch them, in groups that hang together. */
+function junctionClusters(skeleton: Uint8Array, w: number): number[][] {
   const ring = around(w);
-  const found: number[] = [];
+  const near = new Set<number>();
   for (let i = 0; i < skeleton.length; i++) {
     if (!skeleton[i]) continue;
     let arms = 0;
@@ -72,52 +66,75 @@ function clusterJunctions(skeleton: Uint8Array, w: number): Map<number, number> 
       if (skeleton[i + ring[k]]) neighbours++;
       if (!skeleton[i + ring[k]] && skeleton[i + ring[(k + 1) % 8]]) arms++;
     }
-    if (arms >= 3 || (arms === 2 && neighbours >= 4)) found.push(i);
+    if (arms < 3 && !(arms === 2 && neighbours >= 4)) continue;
+    near.add(i);
+    // The arms' first pixels touch each other diagonally past the junction: taken into it, the arms come apart.
+    for (const d of ring) if (skeleton[i + d]) near.add(i + d);
   }
-  const set = new Set(found);
-  const cluster = new Map<number, number>();
-  let next = 0;
-  for (const start of found) {
-    if (cluster.has(start)) continue;
-    const stack = [start];
-    cluster.set(start, next);
-    while (stack.length > 0) {
-      const p = stack.pop()!;
+  const seen = new Set<number>();
+  const clusters: number[][] = [];
+  for (const start of near) {
+    if (seen.has(start)) continue;
+    const pixels = [start];
+    seen.add(start);
+    for (let k = 0; k < pixels.length; k++) {
       for (const d of ring) {
-        if (set.has(p + d) && !cluster.has(p + d)) {
-          cluster.set(p + d, next);
-          stack.push(p + d);
+        const q = pixels[k] + d;
+        if (near.has(q) && !seen.has(q)) {
+          seen.add(q);
+          pixels.push(q);
         }
       }
     }
-    next++;
+    clusters.push(pixels);
   }
-  return cluster;
+  return clusters;
 }
 
-function traceBranches(skeleton: Uint8Array, junctionOf: ReadonlyMap<number, number>, w: number): Branch[] {
+function traceBranches(skeleton: Uint8Array, clusters: readonly (readonly number[])[], w: number): Branch[] {
   const ring = around(w);
+  const junctionOf = new Map(clusters.flatMap((pixels, k) => pixels.map((p) => [p, k] as const)));
   const seen = new Uint8Array(skeleton.length);
   const branches: Branch[] = [];
   for (let start = 0; start < skeleton.length; start++) {
     if (!skeleton[start] || seen[start] || junctionOf.has(start)) continue;
     const pixels = [start];
-    const touched: number[] = [];
+    const contacts: Contact[] = [];
     seen[start] = 1;
     for (let k = 0; k < pixels.length; k++) {
+      const pixel = pixels[k];
       for (const d of ring) {
-        const q = pixels[k] + d;
+        const q = pixel + d;
         if (!skeleton[q]) continue;
         const junction = junctionOf.get(q);
-        if (junction !== undefined) {
-          if (!touched.includes(junction)) touched.push(junction);
-        } else if (!seen[q]) {
+        if (junction !== undefined) contacts.push({ pixel, junction });
+        else if (!seen[q]) {
           seen[q] = 1;
           pixels.push(q);
         }
       }
     }
-    branches.push({ pixels, junctions: touched });
+    branches.push({ pixels, junctions: endsAt(contacts, w) });
   }
   return branches;
+}
+
+interface Contact {
+  readonly pixel: number;
+  readonly junction: number;
+}
+
+/** One entry per arm: contacts of neighbouring pixels with one junction are one arm's. */
+function endsAt(contacts: readonly Contact[], w: number): number[] {
+  const arms: Contact[] = [];
+  for (const c of contacts) {
+    const known = arms.some(
+      (a) =>
+        a.junction === c.junction &&
+        Math.abs((a.pixel % w) - (c.pixel % w)) <= 1 &&
+        Math.abs(Math.floor(a.pixel / w) - Math.floor(c.pixel / w)) <= 1,
+    );
+    if (!known) arms.push(c);
+  }
+  return arms.map((a) => a.junction);
 }

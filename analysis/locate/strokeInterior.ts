@@ -2,9 +2,10 @@
  * The part of a writing sample whose colour is the ink's: away from the edges' blur and away from places where the pen
  * passed twice. Crossings and retraced strokes hold two layers; counted in, they would shift a sample's shading by 3 ΔE00.
  */
+import { strokeDirection, type StrokeDirection } from '../raster/alongStroke.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Ink } from './inkMask.ts';
-import { type SkeletonGraph, skeletonGraph } from './skeletonGraph.ts';
+import { type Junction, type SkeletonGraph, skeletonGraph } from './skeletonGraph.ts';
 
 export interface InteriorOptions {
   /** Least distance from the edge, px. @default 2 */
@@ -21,12 +22,14 @@ export interface StrokeInterior {
   readonly interior: Mask;
   /** Pixels left out as double layers. */
   readonly crossings: Mask;
-  /** Median width of the strokes along their skeleton, px. */
+  /** Mean width of the strokes: their area over the length of their skeleton, px. */
   readonly widthPx: number;
   /** True: `interior` is the strokes' core line, which blur has paled; see `coreFraction`. */
   readonly narrow: boolean;
-  /** Share of the true contrast that the core of a stroke of this width keeps, 0..1. */
-  readonly coreFraction: number;
+  /** Unit vector along the stroke at every pixel of ink. */
+  readonly direction: StrokeDirection;
+  /** Share of the true contrast that a pixel keeps (1 in a wide stroke's interior), for a stroke of the given width. */
+  readonly coreFraction: (pixel: number, widthPx?: number) => number;
 }
 
 export function strokeInterior(ink: Ink, scannerBlurPx: number | null, options: InteriorOptions = {}): StrokeInterior {
@@ -34,7 +37,10 @@ export function strokeInterior(ink: Ink, scannerBlurPx: number | null, options: 
   const { mask, depthPx } = ink;
   const graph = skeletonGraph(mask, depthPx);
   const ridge = graph.branches.flatMap((b) => b.pixels);
-  const widthPx = 2 * medianOf(ridge.map((p) => depthPx[p])) - 1;
+  const { widthPx: w, heightPx: h } = mask;
+  const roughWidthPx = 2 * medianOf(ridge.map((p) => depthPx[p])) - 1;
+  const direction = strokeDirection(depthPx, w, h, Math.max(2, roughWidthPx / 2));
+  const widthPx = meanWidth(mask, ridge, direction) ?? roughWidthPx;
   const narrow = widthPx < used.narrowPx;
   const edgePx = ink.edgeWidthPx ?? 2;
   // 10–90 % of a blurred step is 2.563 sigma.
@@ -42,27 +48,69 @@ export function strokeInterior(ink: Ink, scannerBlurPx: number | null, options: 
   const crossings = doubleLayers(ink, graph, edgePx, used.doubleLayer);
   const interior = new Uint8Array(mask.data.length);
   if (narrow) {
-    for (const p of ridge) if (!crossings[p]) interior[p] = 1;
+    for (const p of ridge) {
+      const top = crest(ink.contrast, w, p, direction);
+      if (!crossings[top]) interior[top] = 1;
+    }
   } else {
     const depth = Math.max(used.minDepthPx, edgePx) + 0.5;
     for (let i = 0; i < interior.length; i++) if (depthPx[i] >= depth && !crossings[i]) interior[i] = 1;
   }
-  const { widthPx: w, heightPx: h } = mask;
   return {
     interior: { data: interior, widthPx: w, heightPx: h },
     crossings: { data: crossings, widthPx: w, heightPx: h },
     widthPx,
     narrow,
-    coreFraction: erf(widthPx / (2 * Math.SQRT2 * blurSigmaPx)),
+    direction,
+    coreFraction: (pixel, width = widthPx) =>
+      narrow ? boxAt(offAxis(ink.contrast, w, pixel, direction), width, blurSigmaPx) : 1,
   };
+}
+
+/** Area over length; null without a skeleton. The skeleton stops half a width short of a stroke's ends, which its own width makes good. */
+function meanWidth(mask: Mask, ridge: readonly number[], direction: StrokeDirection): number | null {
+  let area = 0;
+  for (const m of mask.data) area += m;
+  let length = 0;
+  // A slanting skeleton takes fewer pixels than it is long.
+  for (const p of ridge) length += 1 / Math.max(0.5, Math.abs(direction.x[p]), Math.abs(direction.y[p]));
+  return length > 0 ? area / length : null;
+}
+
+/** A box of this width blurred by a Gaussian, read `offset` px off its axis, as a share of its height. */
+function boxAt(offset: number, widthPx: number, sigmaPx: number): number {
+  const scale = Math.SQRT2 * Math.max(0.1, sigmaPx);
+  return 0.5 * (erf((widthPx / 2 + offset) / scale) + erf((widthPx / 2 - offset) / scale));
+}
+
+/** Thinning leaves the skeleton up to a pixel beside the crest: of the pixel and its two neighbours across, the darkest. */
+function crest(contrast: Float32Array, w: number, pixel: number, direction: StrokeDirection): number {
+  const across = acrossStep(w, pixel, direction);
+  return [pixel - across, pixel + across].reduce((best, p) => (contrast[p] > contrast[best] ? p : best), pixel);
+}
+
+function acrossStep(w: number, pixel: number, direction: StrokeDirection): number {
+  return Math.abs(direction.x[pixel]) >= Math.abs(direction.y[pixel]) ? w : 1;
+}
+
+/** How far the stroke's axis lies from this pixel's centre across the stroke: the vertex of a parabola through three pixels. */
+function offAxis(contrast: Float32Array, w: number, pixel: number, direction: StrokeDirection): number {
+  const across = acrossStep(w, pixel, direction);
+  const [before, here, behind] = [contrast[pixel - across], contrast[pixel], contrast[pixel + across]];
+  const bend = before - 2 * here + behind;
+  if (!(bend < 0)) return 0;
+  const vertex = Math.min(0.75, Math.max(-0.75, (0.5 * (before - behind)) / bend));
+  // The neighbour lies along the raster, not along the stroke's normal.
+  return vertex * Math.max(Math.abs(direction.x[pixel]), Math.abs(direction.y[pixel]));
 }
 
 /** Discs about the junctions, bridges between the two halves of a slanting crossing, and branches that are dense throughout. */
 function doubleLayers(ink: Ink, graph: SkeletonGraph, edgePx: number, doubleLayer: number): Uint8Array {
   const { widthPx: w, heightPx: h } = ink.mask;
   const out = new Uint8Array(w * h);
+  // The disc about a knot of the skeleton touches the corners between the arms, which is where the doubled ink ends.
   for (const j of graph.junctions) {
-    fillDisc(out, w, h, j.xPx, j.yPx, 1.1 * j.radiusPx + edgePx / 2 + 0.5);
+    for (const p of j.pixels) fillDisc(out, w, h, p % w, Math.floor(p / w), 1.1 * ink.depthPx[p] + edgePx / 2 + 0.5);
   }
   const density = branchDensity(ink);
   const doomed = graph.branches.map((branch, index) => {
@@ -81,17 +129,17 @@ function doubleLayers(ink: Ink, graph: SkeletonGraph, edgePx: number, doubleLaye
   return out;
 }
 
-/** Mean absorbance of the pixels of a branch within about 1.5 mm beyond a junction's disc; null when too short to tell. */
-function branchDensity(
-  ink: Ink,
-): (pixels: readonly number[], junction: { xPx: number; yPx: number; radiusPx: number }) => number | null {
+/** Mean absorbance of a branch's pixels just beyond a junction's disc, over about two stroke widths; null when too short to tell. */
+function branchDensity(ink: Ink): (pixels: readonly number[], junction: Junction) => number | null {
   const w = ink.mask.widthPx;
   return (pixels, junction) => {
     let sum = 0;
     let count = 0;
     const from = 1.2 * junction.radiusPx + 1;
     for (const p of pixels) {
-      const distance = Math.hypot((p % w) - junction.xPx, Math.floor(p / w) - junction.yPx);
+      const distance = Math.min(
+        ...junction.pixels.map((q) => Math.hypot((p % w) - (q % w), Math.floor(p / w) - Math.floor(q / w))),
+      );
       if (distance < from || distance > from + 5 * junction.radiusPx) continue;
       sum += -Math.log(Math.max(0.01, 1 - 0.98 * ink.contrast[p]));
       count++;

@@ -1,9 +1,9 @@
 /** The ink of one region ready to be measured: which pixels count, and their colours with the paper under them levelled. */
 import { signalsToXyz } from '../calibrate/apply.ts';
-import { findInk, type Ink } from '../locate/inkMask.ts';
+import { findInk, type Ink, inkInRatio } from '../locate/inkMask.ts';
 import { bareMask, levelToLocalPaper, smoothedPaperNoise } from '../locate/localPaper.ts';
 import { strokeInterior } from '../locate/strokeInterior.ts';
-import { smoothAlong, strokeDirection } from '../raster/alongStroke.ts';
+import { smoothAlong } from '../raster/alongStroke.ts';
 import { gaussianSmoothInside } from '../raster/gaussian.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Flag } from '../quantity.ts';
@@ -40,6 +40,8 @@ export const SAMPLE_DEFAULTS = { alongMm: 0.25, swabMm: 0.29 } satisfies Require
 /** More clipped pixels than this among those that count taint the colour. */
 const CLIPPED_SHARE = 0.005;
 const FEW_PIXELS = 60;
+/** Paper that lies this far from the page's surface shifts thresholds noticeably. */
+const LEVEL_AGAIN = 0.01;
 
 type NoSample = { readonly flags: readonly Flag[] };
 
@@ -60,25 +62,23 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   if (inside.crossings.data.includes(1)) flags.push('crossings-left-out');
   const { widthPx: w, heightPx: h } = ink.mask;
   const sigmaPx = used.alongMm * pxPerMm;
+  const ratio = inside.narrow ? unblurred(ink.ratio, indices, inside.coreFraction) : ink.ratio;
   const smoothRatio = inside.narrow
-    ? gather(gaussianSmoothInside(ink.ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
-    : smoothAlong(
-        ink.ratio,
-        inside.interior,
+    ? gather(gaussianSmoothInside(ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
+    : smoothAlong(ratio, inside.interior, indices, inside.direction, sigmaPx);
+  // A core line has no pixels farther in: there the edge's place enters through the width that blur is undone for.
+  const shiftedRatio = inside.narrow
+    ? gather(
+        unblurred(ink.ratio, indices, (p) => inside.coreFraction(p, inside.widthPx - 0.5)),
         indices,
-        strokeDirection(ink.depthPx, w, h, Math.max(2, inside.widthPx / 2)),
-        sigmaPx,
-      );
-  const ratio = gather(ink.ratio, indices);
-  const shifted = inside.narrow
-    ? inkColours(ratio, inside.coreFraction * 0.985, paper, input)
-    : inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), 1, paper, input);
+      )
+    : gather(ratio, deeper(indices, ink.depthPx));
   return {
     indices,
-    xyz: inkColours(ratio, inside.coreFraction, paper, input),
-    smoothXyz: inkColours(smoothRatio, inside.coreFraction, paper, input),
-    signal: meanSignal(ratio, inside.coreFraction, paper),
-    shiftedXyz: shifted,
+    xyz: inkColours(gather(ratio, indices), paper, input),
+    smoothXyz: inkColours(smoothRatio, paper, input),
+    signal: meanSignal(gather(ratio, indices), paper),
+    shiftedXyz: inkColours(shiftedRatio, paper, input),
     paperNoise: smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input),
     flags: [...input.scanFlags, ...flags, ...pixelFlags(indices, input)],
     ink,
@@ -104,10 +104,10 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const smooth = gaussianSmoothInside(ink.ratio, 3, data, interior.widthPx, interior.heightPx, sigmaPx);
   return {
     indices,
-    xyz: inkColours(ratio, 1, paper, input),
-    signal: meanSignal(ratio, 1, paper),
-    smoothXyz: inkColours(gather(smooth, indices), 1, paper, input),
-    shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), 1, paper, input),
+    xyz: inkColours(ratio, paper, input),
+    signal: meanSignal(ratio, paper),
+    smoothXyz: inkColours(gather(smooth, indices), paper, input),
+    shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), paper, input),
     // Over a patch of 1 mm the scatter falls well below that along a line; the line's figure would take away too much.
     paperNoise: (smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input)) * 0.5,
     flags: [...input.scanFlags, ...pixelFlags(indices, input)],
@@ -119,30 +119,40 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
 
 function inkOf(input: RegionInput): { ink: Ink; bare: Uint8Array; paper: BarePaper } | NoSample {
   if (input.paper === null || input.bare === null) return { flags: [...input.scanFlags, 'no-bare-paper'] };
-  const ink = findInk(input.signal, input.paper);
-  if (ink === null) return { flags: [...input.scanFlags, 'no-ink'] };
-  const bare = bareMask(ink, input.signal.dpi);
-  levelToLocalPaper(ink, bare, input.signal.dpi);
+  const { signal, paper } = input;
+  let ink = findInk(signal, paper);
+  let bare = ink && bareMask(ink, signal.dpi);
+  if (ink && bare && levelToLocalPaper(ink, bare, signal.dpi) > LEVEL_AGAIN) {
+    // Edges and threshold were taken on a slope: once more on level ground.
+    ink = inkInRatio(ink.ratio, signal, paper.pixelNoise);
+    bare = ink && bareMask(ink, signal.dpi);
+  }
+  if (!ink || !bare) return { flags: [...input.scanFlags, 'no-ink'] };
   return { ink, bare, paper: input.bare };
 }
 
-function meanSignal(ratio: Float32Array, coreFraction: number, paper: BarePaper): readonly [number, number, number] {
-  const sum = [0, 0, 0];
-  for (let i = 0; i < ratio.length; i++) sum[i % 3] += ratio[i];
-  return sum.map((s, c) => (1 - (1 - s / (ratio.length / 3)) / coreFraction) * paper.signal[c]) as unknown as [
-    number,
-    number,
-    number,
-  ];
+function meanSignal(ratio: Float32Array, paper: BarePaper): readonly [number, number, number] {
+  const sum: [number, number, number] = [0, 0, 0];
+  for (let i = 0; i < ratio.length; i++) sum[i % 3] += (ratio[i] * paper.signal[i % 3]) / (ratio.length / 3);
+  return sum;
 }
 
-/** Signal over paper → XYZ as it would be on the reference paper, with the paling by blur undone. */
-function inkColours(ratio: Float32Array, coreFraction: number, paper: BarePaper, input: RegionInput): Float32Array {
+/** Signal over paper → XYZ as it would be on the reference paper. */
+function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionInput): Float32Array {
   const signals = new Float32Array(ratio.length);
-  for (let i = 0; i < ratio.length; i++)
-    signals[i] = Math.max(0, (1 - (1 - ratio[i]) / coreFraction) * paper.signal[i % 3]);
+  for (let i = 0; i < ratio.length; i++) signals[i] = Math.max(0, ratio[i] * paper.signal[i % 3]);
   signalsToXyz(signals, input.calibration, signals);
   return signals;
+}
+
+/** The raster with the paling by blur undone at the given pixels: contrast over the share of it that was kept. */
+function unblurred(ratio: Float32Array, indices: Int32Array, kept: (pixel: number) => number): Float32Array {
+  const out = Float32Array.from(ratio);
+  for (const i of indices) {
+    const share = kept(i);
+    for (let c = 0; c < 3; c++) out[3 * i + c] = 1 - (1 - ratio[3 * i + c]) / share;
+  }
+  return out;
 }
 
 function indicesOf(mask: Mask): Int32Array {

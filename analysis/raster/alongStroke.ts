@@ -2,11 +2,17 @@
 import { gaussianKernel, gaussianSmooth } from './gaussian.ts';
 import type { Mask } from './raster.ts';
 
+/** A unit vector per pixel; zero off the strokes. */
+export interface StrokeDirection {
+  readonly x: Float32Array;
+  readonly y: Float32Array;
+}
+
 /**
  * Direction of the strokes at each pixel (unit vector along the stroke), from the structure tensor of the distance map
  * (Bigün & Granlund 1987). @param depthPx Distance to the outside, px. @param sigmaPx Size of the neighbourhood.
  */
-export function strokeDirection(depthPx: Float32Array, w: number, h: number, sigmaPx: number): { x: Float32Array; y: Float32Array } {
+export function strokeDirection(depthPx: Float32Array, w: number, h: number, sigmaPx: number): StrokeDirection {
   const n = w * h;
   const xx = new Float32Array(n);
   const xy = new Float32Array(n);
@@ -44,7 +50,7 @@ export function smoothAlong(
   data: Float32Array,
   inside: Mask,
   indices: Int32Array,
-  direction: { readonly x: Float32Array; readonly y: Float32Array },
+  direction: StrokeDirection,
   sigmaPx: number,
 ): Float32Array {
   const kernel = gaussianKernel(Math.max(0.5, sigmaPx));

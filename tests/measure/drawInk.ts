@@ -1,0 +1,98 @@
+/**
+ * Ink drawn with exact doses for tests: an independent, small renderer. Lines with round ends, doses that may change along
+ * them, layers that add where lines cross; Beer–Lambert over a paper, averaged 4 × 4 per pixel, blurred, with noise.
+ */
+import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
+import type { LinearRaster } from '../../analysis/raster/raster.ts';
+import { gaussianSmooth } from '../../analysis/raster/gaussian.ts';
+import { seededRandom } from '../../analysis/seededRandom.ts';
+
+type Triple = readonly [number, number, number];
+
+export interface Line {
+  readonly fromMm: readonly [number, number];
+  readonly toMm: readonly [number, number];
+  readonly widthMm: number;
+  /** Dose at t = 0..1 along the line. */
+  readonly dose: (t: number) => number;
+}
+
+export interface Drawing {
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly dpi: number;
+  readonly paper: Triple;
+  /** Absorption per unit dose (natural logarithm) in the three channels. */
+  readonly absorption: Triple;
+  readonly lines: readonly Line[];
+  readonly blurMm?: number;
+  /** Relative standard deviation of white pixel noise. */
+  readonly noise?: number;
+  /** Relative standard deviation of fibre texture, correlated over about 0.2 mm. */
+  readonly fibres?: number;
+  /** Light falls by this share from left to right. */
+  readonly lightFall?: number;
+  readonly seed?: number;
+}
+
+const SUB = 4;
+
+export function draw(d: Drawing): LinearRaster {
+  const pxPerMm = d.dpi / 25.4;
+  const w = Math.round(d.widthMm * pxPerMm);
+  const h = Math.round(d.heightMm * pxPerMm);
+  const planes = [0, 1, 2].map(() => new Float32Array(w * h));
+  for (let y = 0; y < h; y++) {
+    for (let x = 0; x < w; x++) {
+      for (let s = 0; s < SUB * SUB; s++) {
+        const xMm = (x + ((s % SUB) + 0.5) / SUB) / pxPerMm;
+        const yMm = (y + (Math.floor(s / SUB) + 0.5) / SUB) / pxPerMm;
+        const dose = doseAt(d.lines, xMm, yMm);
+        for (let c = 0; c < 3; c++)
+          planes[c][y * w + x] += (d.paper[c] * Math.exp(-d.absorption[c] * dose)) / (SUB * SUB);
+      }
+    }
+  }
+  const random = seededRandom(d.seed ?? 1);
+  const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
+  const fibres = texture(w, h, 0.2 * pxPerMm, normal);
+  const data = new Float32Array(3 * w * h);
+  planes.forEach((plane, c) => {
+    const blurred = d.blurMm ? gaussianSmooth(plane, w, h, d.blurMm * pxPerMm) : plane;
+    for (let i = 0; i < w * h; i++) {
+      const light = 1 - ((d.lightFall ?? 0) * (i % w)) / w;
+      data[3 * i + c] = blurred[i] * light * (1 + (d.fibres ?? 0) * fibres[i]) * (1 + (d.noise ?? 0) * normal());
+    }
+  });
+  return { data, widthPx: w, heightPx: h, dpi: d.dpi, originPx: [0, 0], clipped: new Uint8Array(w * h) };
+}
+
+/** A flat paper as the page pass would have found it. */
+export function flatPaper(paper: Triple, noise = 0.004): PaperSurface {
+  return {
+    surface: { coefficients: paper.map((p) => [p]), centre: [0, 0], half: [100, 100] },
+    pixelNoise: [noise, noise, noise],
+    cellNoise: noise / 10,
+    unevenness: 0,
+    cells: 100,
+  };
+}
+
+function doseAt(lines: readonly Line[], x: number, y: number): number {
+  let dose = 0;
+  for (const line of lines) {
+    const [ax, ay] = line.fromMm;
+    const [bx, by] = [line.toMm[0] - ax, line.toMm[1] - ay];
+    const length2 = bx * bx + by * by;
+    const t = Math.min(1, Math.max(0, ((x - ax) * bx + (y - ay) * by) / length2));
+    if (Math.hypot(x - ax - t * bx, y - ay - t * by) <= line.widthMm / 2) dose += line.dose(t);
+  }
+  return dose;
+}
+
+function texture(w: number, h: number, sigmaPx: number, normal: () => number): Float32Array {
+  const white = Float32Array.from({ length: w * h }, normal);
+  const smooth = gaussianSmooth(white, w, h, Math.max(0.6, sigmaPx));
+  const sd = Math.sqrt(smooth.reduce((s, v) => s + v * v, 0) / smooth.length);
+  return smooth.map((v) => v / sd);
+}
