@@ -38,14 +38,25 @@ export interface PatchReading {
   readonly centreMm: PointMm;
 }
 
+/** Unprinted card between or around the patches: what the light over the bed is read from. */
+export interface SurroundReading {
+  /** Trimmed mean per channel, device 0..1. */
+  readonly device: readonly [number, number, number];
+  readonly pixels: number;
+  /** Centre in the scan, mm from its top-left corner. */
+  readonly placeMm: PointMm;
+}
+
 export type ColourModelName = 'linear' | 'affine' | 'rootPolynomial2' | 'rootPolynomial3' | 'nominal';
 
 /** Monotone curve device 0..1 → linear signal, by knots; between them and beyond as calibrate/toneCurve.ts says. */
 export interface ToneCurve {
   readonly device: readonly number[];
   readonly linear: readonly number[];
-  /** The curve is interpolated in linear^(1/exponent). */
+  /** The curve is interpolated in (linear + flare)^(1/exponent). */
   readonly exponent: number;
+  /** Stray light that the device adds to every signal, in linear units; 0 for most. */
+  readonly flare: number;
 }
 
 /** Light over the bed: a low-order surface per channel in bed mm, mean 1 over where it was seen, held at its edges. */
@@ -54,6 +65,8 @@ export interface FlatField {
   readonly coefficients: readonly (readonly number[])[];
   readonly centreMm: PointMm;
   readonly halfMm: PointMm;
+  /** What the surface leaves: root mean square of the surround's relative departures from it, typical of one reading. */
+  readonly residual: number;
 }
 
 export interface PatchResult {

@@ -5,7 +5,7 @@
  */
 import type { ColourModelName } from './calibration.ts';
 
-type FittedModel = Exclude<ColourModelName, 'nominal'>;
+export type FittedModel = Exclude<ColourModelName, 'nominal'>;
 
 /** Poorest first: the order in which 'the simplest within one standard error' looks. */
 export const COLOUR_MODELS: readonly FittedModel[] = ['linear', 'affine', 'rootPolynomial2', 'rootPolynomial3'];

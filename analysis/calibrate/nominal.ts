@@ -8,7 +8,7 @@ const blue = srgbToXyzD50(0, 0, 1);
 
 /** Knots crowd near black, where the curve changes from straight to power; between them it errs by less than 1e-5. */
 const device = Array.from({ length: 129 }, (_, i) => (i / 128) ** 2);
-const curve: ToneCurve = { device, linear: device.map(srgbDecode), exponent: 1 };
+const curve: ToneCurve = { device, linear: device.map(srgbDecode), exponent: 1, flare: 0 };
 
 export const nominalCalibration: Calibration = {
   judgement: 'none',

@@ -92,6 +92,7 @@ describe('linearise', () => {
       ],
       centreMm: [10, 4],
       halfMm: [3, 2],
+      residual: 0,
     };
     const even = compileCalibration(nominalCalibration);
     const uneven = compileCalibration({ ...nominalCalibration, flatField });

@@ -1,4 +1,4 @@
-import fc from 'fast-check';
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { homography, invertHomography, mapPoint } from '../../analysis/raster/homography.ts';
 import type { Point } from '../../analysis/raster/homography.ts';

@@ -1,0 +1,69 @@
+/** Which colour model a target can carry: every candidate judged on patches that its fit never saw. */
+import { deltaE2000 } from '../colour/deltaE.ts';
+import { xyzToLab, type LabD50 } from '../colour/lab.ts';
+import { fitChannelCurves, linearSignals, patchMetric, type ChannelCurves, type PatchSample } from './channelCurves.ts';
+import { fitColour, type ColourFit, type ColourSamples } from './colourFit.ts';
+import { COLOUR_MODELS, termCount, type FittedModel } from './models.ts';
+
+export interface Candidate {
+  readonly model: FittedModel;
+  readonly ridge: number;
+  readonly fit: ColourFit;
+  /** Per patch, its colour by a fit without it; for a grey the curves were drawn without it as well. */
+  readonly leftOut: readonly LabD50[];
+  readonly dE00LeftOut: readonly number[];
+  readonly leftOutMean: number;
+  readonly standardError: number;
+}
+
+/** @returns every candidate, best left-out mean first */
+export function judgeCandidates(
+  patches: readonly PatchSample[],
+  whole: ChannelCurves,
+  ridges: readonly number[],
+): Candidate[] {
+  const metrics = patches.map(patchMetric);
+  const xyz = patches.map((patch) => patch.xyz);
+  const samplesWith = ({ curves }: ChannelCurves): ColourSamples => ({
+    signals: linearSignals(patches, curves),
+    xyz,
+    metrics,
+  });
+  const all = samplesWith(whole);
+  /** For a grey: the target's signals by curves that never saw it. */
+  const withoutGrey = patches.map((patch) =>
+    patch.grey ? samplesWith(fitChannelCurves(patches.filter((other) => other !== patch))) : null,
+  );
+  return settings(patches.length, ridges)
+    .map(({ model, ridge }): Candidate => {
+      const fit = fitColour(model, ridge, all);
+      const leftOut = patches.map((_, i) => {
+        const own = withoutGrey[i];
+        return xyzToLab((own === null ? fit : fitColour(model, ridge, own)).leftOut(i));
+      });
+      const dE00LeftOut = leftOut.map((lab, i) => deltaE2000(xyzToLab(xyz[i]), lab));
+      const n = dE00LeftOut.length;
+      const leftOutMean = dE00LeftOut.reduce((sum, value) => sum + value, 0) / n;
+      const variance = dE00LeftOut.reduce((sum, value) => sum + (value - leftOutMean) ** 2, 0) / (n - 1);
+      return { model, ridge, fit, leftOut, dE00LeftOut, leftOutMean, standardError: Math.sqrt(variance / n) };
+    })
+    .sort((a, b) => a.leftOutMean - b.leftOutMean);
+}
+
+/** The simplest within one standard error of the best: poorer model first, then the stronger ridge (Breiman et al. 1984, ch. 3). */
+export function simplestGood(candidates: readonly Candidate[]): Candidate {
+  const limit = candidates[0].leftOutMean + candidates[0].standardError;
+  const good = candidates.filter((candidate) => candidate.leftOutMean <= limit);
+  return good.reduce((simplest, candidate) => (richness(candidate) < richness(simplest) ? candidate : simplest));
+}
+
+function richness({ model, ridge }: Candidate): number {
+  return COLOUR_MODELS.indexOf(model) - ridge / (1 + ridge);
+}
+
+/** A model needs a few patches more than it has terms, else its left-out figures are noise. */
+function settings(patches: number, ridges: readonly number[]): { model: FittedModel; ridge: number }[] {
+  return COLOUR_MODELS.filter((model) => model === 'linear' || patches >= termCount(model) + 4).flatMap((model) =>
+    (model === 'linear' ? [0] : ridges).map((ridge) => ({ model, ridge })),
+  );
+}

@@ -1,0 +1,55 @@
+/** The light over the bed, from the unprinted card that surrounds a target's patches. */
+import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
+import type { FlatField, SurroundReading, ToneCurve } from './calibration.ts';
+import { curveFunction } from './toneCurve.ts';
+
+/** Six coefficients a channel want at least twice as many readings. */
+const FEWEST = 12;
+/** The readings must spread over both directions, else a slope across them means nothing. */
+const LEAST_SPREAD_MM = 10;
+/** Bare card read in blocks scatters by a few thousandths about the light's surface. */
+const MOST_RESIDUAL = 0.02;
+
+/**
+ * A quadratic surface per channel, mean 1 over the readings, fitted robustly (a stain on the card has no say).
+ * @param curves device → linear, so that the surface is one of light and not of coded values
+ * @returns null when there are too few readings, all in a row, or no smooth surface: the light then counts as even.
+ */
+export function fitFlatField(
+  surround: readonly SurroundReading[],
+  curves: readonly [ToneCurve, ToneCurve, ToneCurve],
+): FlatField | null {
+  if (surround.length < FEWEST) return null;
+  const places = surround.map((reading) => reading.placeMm);
+  if (spread(places.map((p) => p[0])) < LEAST_SPREAD_MM || spread(places.map((p) => p[1])) < LEAST_SPREAD_MM)
+    return null;
+  const at = curves.map(curveFunction);
+  const linear = surround.map(({ device }) => [at[0](device[0]), at[1](device[1]), at[2](device[2])] as const);
+  const surface = fitSurface(places, linear, 2);
+  const values = places.map((p) => {
+    const value = [0, 0, 0];
+    surfaceAt(surface, p[0], p[1], value);
+    return value;
+  });
+  const mean = [0, 1, 2].map((c) => values.reduce((sum, value) => sum + value[c], 0) / values.length);
+  if (!mean.every((value) => value > 0)) return null;
+  // A surround that is printed, or no card at all, scatters more than any light does.
+  const departures = values.flatMap((value, i) => [0, 1, 2].map((c) => Math.abs(linear[i][c] / value[c] - 1)));
+  const residual = 1.4826 * median(departures);
+  if (residual > MOST_RESIDUAL) return null;
+  return {
+    coefficients: surface.coefficients.map((row, c) => row.map((value) => value / mean[c])),
+    centreMm: surface.centre,
+    halfMm: surface.half,
+    residual,
+  };
+}
+
+function spread(values: readonly number[]): number {
+  return Math.max(...values) - Math.min(...values);
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[sorted.length >> 1];
+}
