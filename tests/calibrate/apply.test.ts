@@ -55,21 +55,21 @@ describe('signals to XYZ', () => {
   );
 });
 
-describe('linearise', () => {
-  const raster = (bits: 8 | 16, values: readonly number[], widthPx: number): DeviceRaster => ({
-    data: bits === 8 ? Uint8Array.from(values) : Uint16Array.from(values),
-    widthPx,
-    heightPx: values.length / 3 / widthPx,
-    bits,
-    dpi: 300,
-    originPx: [100, 40],
-  });
+const rasterOf = (bits: 8 | 16, values: readonly number[], widthPx: number): DeviceRaster => ({
+  data: bits === 8 ? Uint8Array.from(values) : Uint16Array.from(values),
+  widthPx,
+  heightPx: values.length / 3 / widthPx,
+  bits,
+  dpi: 300,
+  originPx: [100, 40],
+});
 
+describe('linearise', () => {
   it.each([8, 16] as const)('without a target a %i-bit scan is read as sRGB', (bits) => {
     const top = bits === 8 ? 255 : 65535;
     const codes = [0.1, 0.5, 0.9].map((v) => Math.round(v * top));
     const c = compileCalibration(nominalCalibration);
-    const { data } = linearise(raster(bits, codes, 1), c);
+    const { data } = linearise(rasterOf(bits, codes, 1), c);
     const xyz = signalToXyz([data[0], data[1], data[2]], c);
     const expected = srgbToXyzD50(codes[0] / top, codes[1] / top, codes[2] / top);
     expected.forEach((value, k) => expect(xyz[k]).toBeCloseTo(value, 4));
@@ -77,7 +77,7 @@ describe('linearise', () => {
 
   it('marks pixels at either end of the scale, and no others', () => {
     const { clipped } = linearise(
-      raster(8, [0, 9, 9, 1, 9, 254, 9, 255, 9], 3),
+      rasterOf(8, [0, 9, 9, 1, 9, 254, 9, 255, 9], 3),
       compileCalibration(nominalCalibration),
     );
     expect([...clipped]).toEqual([1, 0, 1]);

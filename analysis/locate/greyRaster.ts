@@ -1,0 +1,44 @@
+/** A grey picture for finding things: 0 dark, 1 light, in whatever coding the scan has. */
+
+export interface GreyRaster {
+  /** length widthPx * heightPx */
+  readonly grey: Float32Array;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly dpi: number;
+}
+
+/** Means over blocks of `factor` × `factor` pixels; a last part of a block is dropped. */
+export function shrink(scan: GreyRaster, factor: number): GreyRaster {
+  if (factor === 1) return scan;
+  const widthPx = Math.floor(scan.widthPx / factor);
+  const heightPx = Math.floor(scan.heightPx / factor);
+  const grey = new Float32Array(widthPx * heightPx);
+  for (let y = 0; y < heightPx * factor; y++) {
+    const from = y * scan.widthPx;
+    const to = Math.floor(y / factor) * widthPx;
+    for (let x = 0; x < widthPx; x++) {
+      let sum = 0;
+      for (let k = from + x * factor; k < from + (x + 1) * factor; k++) sum += scan.grey[k];
+      grey[to + x] += sum;
+    }
+  }
+  const share = 1 / (factor * factor);
+  for (let i = 0; i < grey.length; i++) grey[i] *= share;
+  return { grey, widthPx, heightPx, dpi: scan.dpi / factor };
+}
+
+/** Value at a place (pixel centres at integer + 0.5), bilinear; held at the rim. */
+export function greyAt(scan: GreyRaster, xPx: number, yPx: number): number {
+  const { grey, widthPx, heightPx } = scan;
+  const x = Math.min(widthPx - 1, Math.max(0, xPx - 0.5));
+  const y = Math.min(heightPx - 1, Math.max(0, yPx - 0.5));
+  const left = Math.min(widthPx - 2, Math.floor(x));
+  const top = Math.min(heightPx - 2, Math.floor(y));
+  const i = top * widthPx + left;
+  const u = x - left;
+  const v = y - top;
+  return (
+    (1 - v) * ((1 - u) * grey[i] + u * grey[i + 1]) + v * ((1 - u) * grey[i + widthPx] + u * grey[i + widthPx + 1])
+  );
+}
