@@ -96,7 +96,7 @@ describe('linearise', () => {
     };
     const even = compileCalibration(nominalCalibration);
     const uneven = compileCalibration({ ...nominalCalibration, flatField });
-    const scan = raster(
+    const scan = rasterOf(
       8,
       Array.from({ length: 3 * 90 * 60 }, (_, i) => 40 + (i % 180)),
       90,
