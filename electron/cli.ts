@@ -1,0 +1,73 @@
+/** The command line: finds the command, and turns whatever goes wrong into one line and an exit code. */
+import { readFile } from 'node:fs/promises';
+import { calibrate } from './commands/calibrate.ts';
+import { check } from './commands/check.ts';
+import { Interrupted } from './commands/interrupt.ts';
+import { measure } from './commands/measure.ts';
+import { complain, processTerminal } from './commands/terminal.ts';
+import type { Terminal } from './commands/terminal.ts';
+import { HELP, UsageError } from './commands/usage.ts';
+import { OutputError } from './files/writeWhole.ts';
+import { JobError } from './jobs/jobError.ts';
+import { didYouMean } from './nearestWord.ts';
+import { ScanError } from './scans/scanError.ts';
+import { SheetError } from './sheet/sheetError.ts';
+
+type Command = (args: readonly string[], terminal: Terminal) => Promise<number>;
+
+const COMMANDS: ReadonlyMap<string, Command> = new Map([
+  ['measure', measure],
+  ['calibrate', calibrate],
+  ['check', check],
+]);
+
+/** As shells count it: 128 + the number of SIGINT. */
+const STOPPED = 130;
+
+/** @returns the exit code: 0 all done, 1 some could not be done, 2 nothing could, 130 stopped. */
+export async function main(argv: readonly string[], terminal: Terminal = processTerminal): Promise<number> {
+  const debug = argv.includes('--debug');
+  const [name, ...args] = argv.filter((arg) => arg !== '--debug');
+  try {
+    if (name === undefined || name === 'help' || name === '--help' || name === '-h' || args.some(asksForHelp)) {
+      terminal.out(HELP);
+      return 0;
+    }
+    if (name === '--version') {
+      terminal.out(`${await version()}\n`);
+      return 0;
+    }
+    const command = COMMANDS.get(name);
+    if (!command) {
+      const known = [...COMMANDS.keys(), 'help'];
+      throw new UsageError(`unknown command "${name}"; expected ${known.join(', ')}${didYouMean(name, known) || '.'}`);
+    }
+    return await command(args, terminal);
+  } catch (error) {
+    if (error instanceof Interrupted) {
+      complain(terminal, 'stopped; nothing is half-written.');
+      return STOPPED;
+    }
+    complain(terminal, inWords(error));
+    if (debug && error instanceof Error) terminal.err(`${error.stack ?? ''}\n`);
+    return 2;
+  }
+}
+
+function asksForHelp(arg: string): boolean {
+  return arg === '--help' || arg === '-h';
+}
+
+function inWords(error: unknown): string {
+  const known = [UsageError, SheetError, JobError, ScanError, OutputError];
+  if (known.some((kind) => error instanceof kind) && error instanceof Error) return error.message;
+  const what = error instanceof Error ? error.message : String(error);
+  return `unexpected: ${what}. This is a defect of the program; --debug tells where.`;
+}
+
+async function version(): Promise<string> {
+  const { version }: { version: string } = JSON.parse(
+    await readFile(new URL('../package.json', import.meta.url), 'utf8'),
+  );
+  return version;
+}

@@ -1,0 +1,59 @@
+/** Where a command will write, checked before any work starts. */
+import { stat } from 'node:fs/promises';
+import { dirname, join, resolve } from 'node:path';
+import { OutputError, refuseUnwritable } from '../files/writeWhole.ts';
+import type { LoadedSheet } from '../sheet/loadedSheet.ts';
+
+/**
+ * @param files Files to be written, by their option.
+ * @throws OutputError when one cannot be written, is named twice, or is one of the sheet's own files.
+ */
+export async function refuseOutputs(
+  files: ReadonlyMap<string, string>,
+  loaded: LoadedSheet,
+  force: boolean,
+): Promise<void> {
+  const inputs = inputsOf(loaded);
+  const seen = new Map<string, string>();
+  for (const [option, file] of files) {
+    const absolute = resolve(file);
+    const twin = seen.get(absolute);
+    if (twin !== undefined) {
+      throw new OutputError(
+        'output-exists',
+        `${option} and ${twin} both name ${file}; expected two files. Choose another name.`,
+      );
+    }
+    seen.set(absolute, option);
+    if (inputs.has(absolute)) {
+      throw new OutputError(
+        'output-exists',
+        `${option} names ${file}, which the sheet reads; it is never replaced. Choose another name.`,
+      );
+    }
+    await refuseUnwritable(file, force);
+  }
+}
+
+/** Pictures that will be drawn; the folder is made when it is not there. @throws OutputError */
+export async function refuseOverlays(folder: string, loaded: LoadedSheet, force: boolean): Promise<void> {
+  const found = await stat(folder).catch(() => null);
+  if (found === null) return;
+  if (!found.isDirectory()) {
+    throw new OutputError(
+      'output-not-a-file',
+      `--overlays names ${folder}, a file; expected a folder. Choose another name.`,
+    );
+  }
+  const pictures = [...loaded.scans.keys()].map((id): [string, string] => [
+    `--overlays (scan "${id}")`,
+    join(folder, `${id}.png`),
+  ]);
+  await refuseOutputs(new Map(pictures), loaded, force);
+}
+
+function inputsOf({ file, sheet }: LoadedSheet): Set<string> {
+  const targets = [sheet.target, ...sheet.scans.map((s) => s.target)].flatMap((t) => t ?? []);
+  const named = [...sheet.scans.map((s) => s.file), ...targets.flatMap((t) => [t.scan ?? file, t.layout, t.reference])];
+  return new Set([file, ...named.map((name) => resolve(dirname(file), name))]);
+}

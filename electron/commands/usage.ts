@@ -1,0 +1,26 @@
+/** What the command line offers. */
+
+export class UsageError extends Error {
+  override readonly name = 'UsageError';
+}
+
+export const HELP = `wetline: scans of a fountain-pen ink in, calibrated findings with uncertainties out
+
+  wetline measure SHEET       measure what the sheet asks for; print the findings
+    --out FILE.json             write them to a file instead (wetline-findings/1)
+    --csv FILE.csv              write them as a table for a spreadsheet too
+    --overlays DIR              draw a picture of each scan: where was measured, what was found
+    --json                      print the findings as JSON
+    --force                     replace files that exist
+    --quiet                     no progress, no warnings
+  wetline calibrate SHEET     judge the sheet's calibration target alone; print its report card
+    --out FILE.json             write it to a file as well
+    --json, --force, --quiet    as above
+  wetline check FILE…         say whether files can be read as scans, and what is in them
+    --json                      one line of JSON a file
+  wetline help                this text;  --version  the version
+
+SHEET is a sheet file (JSON, wetline-sheet/1) or a folder with a sheet.json in it.
+Exit code 0: all that was asked for is there; 1: some could not be measured or read (the rest is there);
+2: nothing could be done, and one line on standard error says why. --debug adds where in the program.
+`;

@@ -1,0 +1,61 @@
+/** Findings as a table for a spreadsheet, one row each. */
+import { stringify } from 'csv-stringify/sync';
+import type { Quantity } from '../../analysis/quantity.ts';
+
+const COLUMNS = [
+  'quantity',
+  'regions',
+  'band',
+  'value',
+  'L',
+  'a',
+  'b',
+  'unit',
+  'u',
+  'uL',
+  'ua',
+  'ub',
+  'verdict',
+  'flags',
+  'method',
+] as const;
+
+type Row = Record<(typeof COLUMNS)[number], string | number | null>;
+
+/** Text that begins like a formula gets an apostrophe, since a spreadsheet would run it; numbers stay numbers. */
+export function findingsCsv(findings: readonly Quantity[]): string {
+  return stringify(findings.map(row), {
+    header: true,
+    columns: [...COLUMNS],
+    bom: false,
+    escape_formulas: true,
+    record_delimiter: 'unix',
+  });
+}
+
+function row({ quantity, subject, value, unit, u, verdict, flags, method }: Quantity): Row {
+  const [number, lab] = split(value);
+  const [uNumber, uLab] = split(u);
+  return {
+    quantity,
+    regions: subject.regions.join(' '),
+    band: subject.band ?? null,
+    value: number,
+    L: lab[0],
+    a: lab[1],
+    b: lab[2],
+    unit,
+    u: uNumber,
+    uL: uLab[0],
+    ua: uLab[1],
+    ub: uLab[2],
+    verdict: verdict ?? '',
+    flags: flags.join(' '),
+    method,
+  };
+}
+
+function split(value: Quantity['value']): [number | null, readonly [number | null, number | null, number | null]] {
+  if (value === null || typeof value === 'number') return [value, [null, null, null]];
+  return [null, value];
+}

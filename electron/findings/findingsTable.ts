@@ -1,0 +1,67 @@
+/** Findings as aligned text for a terminal. */
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import type { Quantity } from '../../analysis/quantity.ts';
+import { FLAG_WORDS } from '../overlays/flagWords.ts';
+import { twoDecimals, withUncertainty } from './valueText.ts';
+
+const LETTERS = new Intl.Segmenter();
+const HEADINGS = ['quantity', 'of', 'value ± 2u', 'unit', 'verdict', 'notes'] as const;
+
+export function findingsTable(calibration: Calibration, findings: readonly Quantity[]): string {
+  const rows = findings.map((f): string[] => [
+    f.quantity,
+    f.subject.band === undefined
+      ? f.subject.regions.join(', ')
+      : `${f.subject.regions.join(', ')} band ${f.subject.band}`,
+    valueText(f),
+    f.unit === '1' ? '' : f.unit,
+    f.verdict ?? '',
+    f.flags.map((flag) => FLAG_WORDS[flag]).join('; '),
+  ]);
+  return [calibrationLine(calibration), '', ...aligned([[...HEADINGS], ...rows]), ...limitLines(findings), ''].join(
+    '\n',
+  );
+}
+
+function valueText({ value, u }: Quantity): string {
+  if (value === null) return '—';
+  if (typeof value === 'number') return withUncertainty(value, typeof u === 'number' ? u : null);
+  const parts = typeof u === 'number' || u === null ? [u, u, u] : u;
+  return ['L*', 'a*', 'b*'].map((name, i) => `${name} ${withUncertainty(value[i], parts[i])}`).join('  ');
+}
+
+function calibrationLine(c: Calibration): string {
+  if (c.judgement === 'none')
+    return 'No calibration: the scanner’s values were read as sRGB, so all numbers are relative.';
+  return (
+    `Calibration ${c.judgement} (${c.model}): left-out ΔE00 median ${twoDecimals(c.leftOutMedian)}, ` +
+    `95 % ${twoDecimals(c.leftOut95)}, largest ${twoDecimals(c.leftOutMax)}.`
+  );
+}
+
+/** The words are conventions, so their limits stand beside them. */
+function limitLines(findings: readonly Quantity[]): string[] {
+  const limits = new Map(
+    findings.flatMap((f) =>
+      f.verdict !== undefined && f.limits && f.limits.length > 0 ? [[f.quantity, f.limits.join(', ')]] : [],
+    ),
+  );
+  if (limits.size === 0) return [];
+  return ['', `Limits between the words: ${[...limits].map(([name, l]) => `${name} ${l}`).join('; ')}.`];
+}
+
+/** Columns as wide as their longest cell, two blanks apart; no blanks at line ends. */
+function aligned(rows: readonly (readonly string[])[]): string[] {
+  const widths = rows[0].map((_, c) => Math.max(...rows.map((row) => lengthOf(row[c]))));
+  return rows.map((row) =>
+    row
+      .map((cell, c) => cell + ' '.repeat(widths[c] - lengthOf(cell)))
+      .join('  ')
+      .trimEnd(),
+  );
+}
+
+/** In characters as a person counts them. */
+function lengthOf(text: string): number {
+  return [...LETTERS.segment(text)].length;
+}
