@@ -6,7 +6,8 @@ import { findingsTable } from '../findings/findingsTable.ts';
 import { writeWhole } from '../files/writeWhole.ts';
 import { JobError } from '../jobs/jobError.ts';
 import { measureSheet } from '../jobs/measureSheet.ts';
-import type { RegionProblem } from '../sheet/loadedSheet.ts';
+import type { MeasureOutcome } from '../jobs/measureSheet.ts';
+import type { LoadedSheet, RegionProblem } from '../sheet/loadedSheet.ts';
 import { loadSheet } from '../sheet/sheet.ts';
 import { SheetError } from '../sheet/sheetError.ts';
 import { interruptible } from './interrupt.ts';
@@ -41,7 +42,7 @@ export async function measure(args: readonly string[], terminal: Terminal): Prom
     measureSheet(loaded, { onProgress: progress.show, signal, force, ...(overlays && { overlaysDir: overlays }) }),
   ).finally(progress.clear);
   const { findings, doubtful } = finite(outcome.findings);
-  const problems = [...loaded.problems, ...outcome.problems, ...doubtful];
+  const problems = [...loaded.problems, ...outcome.problems, ...doubtful, ...silent(loaded, outcome)];
   if (findings.length === 0) throw nothingToMeasure(loaded.file, problems);
 
   if (out) await writeWhole(out, findingsJson(outcome.calibration, findings), { force });
@@ -66,6 +67,14 @@ function nothingToMeasure(file: string, problems: readonly RegionProblem[]): Err
     'nothing-measured',
     others.length === 0 ? first : `${first} (and ${others.length} more such faults)`,
   );
+}
+
+/** Asked for and neither measured nor refused: without this, exit code 0 would claim it had been. */
+function silent({ regions }: LoadedSheet, { findings, problems }: MeasureOutcome): RegionProblem[] {
+  const answered = new Set([...findings.flatMap((f) => f.subject.regions), ...problems.map((p) => p.region)]);
+  return regions
+    .filter(({ id }) => !answered.has(id))
+    .map(({ id, kind }) => ({ region: id, message: `gave no finding; expected some from a region of kind "${kind}"` }));
 }
 
 /** A number that is none would turn into null in the file without a word: that is a defect of the program, and is said. */

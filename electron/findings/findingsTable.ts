@@ -1,6 +1,6 @@
 /** Findings as aligned text for a terminal. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
-import type { Quantity } from '../../analysis/quantity.ts';
+import type { Flag, Quantity } from '../../analysis/quantity.ts';
 import { FLAG_WORDS } from '../overlays/flagWords.ts';
 import { twoDecimals, withUncertainty } from './valueText.ts';
 
@@ -8,6 +8,7 @@ const LETTERS = new Intl.Segmenter();
 const HEADINGS = ['quantity', 'of', 'value ± 2u', 'unit', 'verdict', 'notes'] as const;
 
 export function findingsTable(calibration: Calibration, findings: readonly Quantity[]): string {
+  const notes = numbered(findings);
   const rows = findings.map((f): string[] => [
     f.quantity,
     f.subject.band === undefined
@@ -16,11 +17,16 @@ export function findingsTable(calibration: Calibration, findings: readonly Quant
     valueText(f),
     f.unit === '1' ? '' : f.unit,
     f.verdict ?? '',
-    f.flags.map((flag) => FLAG_WORDS[flag]).join('; '),
+    f.flags.map((flag) => notes.get(flag)).join(' '),
   ]);
-  return [calibrationLine(calibration), '', ...aligned([[...HEADINGS], ...rows]), ...limitLines(findings), ''].join(
-    '\n',
-  );
+  return [
+    calibrationLine(calibration),
+    '',
+    ...aligned([[...HEADINGS], ...rows]),
+    ...noteLines(notes),
+    ...limitLines(findings),
+    '',
+  ].join('\n');
 }
 
 function valueText({ value, u }: Quantity): string {
@@ -37,6 +43,16 @@ function calibrationLine(c: Calibration): string {
     `Calibration ${c.judgement} (${c.model}): left-out ΔE00 median ${twoDecimals(c.leftOutMedian)}, ` +
     `95 % ${twoDecimals(c.leftOut95)}, largest ${twoDecimals(c.leftOutMax)}.`
   );
+}
+
+/** Flags by number in order of first use: in every row their words would be longer than the numbers they qualify. */
+function numbered(findings: readonly Quantity[]): ReadonlyMap<Flag, number> {
+  return new Map([...new Set(findings.flatMap((f) => f.flags))].map((flag, i) => [flag, i + 1]));
+}
+
+function noteLines(notes: ReadonlyMap<Flag, number>): string[] {
+  if (notes.size === 0) return [];
+  return ['', 'Notes', ...[...notes].map(([flag, i]) => `${String(i).padStart(3)}  ${FLAG_WORDS[flag]}`)];
 }
 
 /** The words are conventions, so their limits stand beside them. */
