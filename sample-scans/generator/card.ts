@@ -46,7 +46,13 @@ export function drawCard(seed: number): Card {
     const peakNm = peak + random.range(-8, 8);
     const sdNm = sd * random.range(0.9, 1.12);
     const far = random.range(0.02, 0.12);
-    return curve((nm) => skewedBell(nm, peakNm, sdNm, skew) + far * skewedBell(nm, peakNm - 90, 45, 0) + 0.006);
+    return curve(
+      (nm) =>
+        skewedBell(nm, peakNm, sdNm, skew) +
+        far * skewedBell(nm, peakNm - 90, 45, 0) +
+        0.05 * skewedBell(nm, peakNm, 100, 0.2) +
+        0.008,
+    );
   });
   const tilt = random.range(-0.02, 0.02);
   const black = curve((nm) => 1 + (tilt * (nm - 555)) / 175);

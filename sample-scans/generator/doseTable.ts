@@ -42,6 +42,11 @@ export function entryOf(table: DoseTable, dose: number): number {
 export function xyzAt(table: DoseTable, entry: number): Xyz {
   const cell = Math.min(table.last - 1, Math.floor(entry));
   const part = entry - cell;
-  const at = (axis: number): number => table.xyz[3 * cell + axis] * (1 - part) + table.xyz[3 * cell + 3 + axis] * part;
-  return [at(0), at(1), at(2)];
+  const { xyz } = table;
+  const k = 3 * cell;
+  return [
+    xyz[k] + (xyz[k + 3] - xyz[k]) * part,
+    xyz[k + 1] + (xyz[k + 4] - xyz[k + 1]) * part,
+    xyz[k + 2] + (xyz[k + 5] - xyz[k + 2]) * part,
+  ];
 }

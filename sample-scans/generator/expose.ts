@@ -1,4 +1,4 @@
-/** From a scene to a scan: blur, uneven light, stray light, noise, tone curve, 12-bit converter. */
+/** From a scene to a scan: blur, uneven light, stray light, noise, tone curve, converter. */
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 import { QUANTILES } from './random.ts';
 import type { Random } from './random.ts';
@@ -6,8 +6,6 @@ import { lightAcross, lightAlong, toneValue } from './scanner.ts';
 import type { Scanner, ToneLaw } from './scanner.ts';
 import type { Scene } from './scene.ts';
 
-/** Largest code of the converter; delivered in 16 bits by repeating its top bits, so that full scale stays full scale. */
-const TOP_CODE = 4095;
 const BAND_ROWS = 96;
 const CURVE_STEPS = 32768;
 const CURVE_FROM = -0.02;
@@ -16,6 +14,8 @@ const CURVE_TO = 1.4;
 export interface Exposure {
   readonly dpi: number;
   readonly bits: 8 | 16;
+  /** What the converter resolves, 8–16; delivered in 16 bits by repeating its top bits, so that full scale stays full scale. */
+  readonly converterBits: number;
 }
 
 export function expose(scene: Scene, scanner: Scanner, exposure: Exposure, random: Random): DeviceRaster {
@@ -25,7 +25,8 @@ export function expose(scene: Scene, scanner: Scanner, exposure: Exposure, rando
   const kernel = gaussian(scanner.blurSdMm * pxPerMm);
   const reach = kernel.length - 1;
   const device = new (exposure.bits === 16 ? Uint16Array : Uint8Array)(3 * widthPx * heightPx);
-  const curves = scanner.tone.map(codeCurve);
+  const topCode = 2 ** exposure.converterBits - 1;
+  const curves = scanner.tone.map((law) => codeCurve(law, topCode));
   const across = ([0, 1, 2] as const).map((c) =>
     Float32Array.from({ length: widthPx }, (_, x) => 1 + lightAcross(scanner.light, c, (x + 0.5) / pxPerMm)),
   );
@@ -39,7 +40,7 @@ export function expose(scene: Scene, scanner: Scanner, exposure: Exposure, rando
     for (let y = 0; y < rows; y++) {
       blurColumn(data, stride, y + reach, kernel, row);
       const along = lightAlong(scanner.light, (top + y + 0.5) / pxPerMm);
-      convertRow(row, device, (top + y) * stride, { scanner, curves, across, along, bits: exposure.bits, random });
+      convertRow(row, device, (top + y) * stride, { scanner, curves, across, along, exposure, random });
     }
   }
   return { data: device, widthPx, heightPx, bits: exposure.bits, dpi: exposure.dpi, originPx: [0, 0] };
@@ -50,7 +51,7 @@ interface Conversion {
   readonly curves: readonly Float32Array[];
   readonly across: readonly Float32Array[];
   readonly along: number;
-  readonly bits: 8 | 16;
+  readonly exposure: Exposure;
   readonly random: Random;
 }
 
@@ -58,7 +59,10 @@ function convertRow(row: Float32Array, out: Uint16Array | Uint8Array, start: num
   const { scanner, along, random } = how;
   const photon2 = scanner.photonNoise ** 2;
   const read2 = scanner.readNoise ** 2;
-  const wide = how.bits === 16;
+  const { bits: depth, converterBits } = how.exposure;
+  const topCode = 2 ** converterBits - 1;
+  const up = depth === 16 ? 16 - converterBits : 0;
+  const down = depth === 16 ? 2 * converterBits - 16 : converterBits - 8;
   const scale = CURVE_STEPS / (CURVE_TO - CURVE_FROM);
   const last = CURVE_STEPS - 1.001;
   for (let c = 0; c < 3; c++) {
@@ -76,16 +80,16 @@ function convertRow(row: Float32Array, out: Uint16Array | Uint8Array, start: num
       else if (at > last) at = last;
       const cell = at | 0;
       let code = (codes[cell] + (codes[cell + 1] - codes[cell]) * (at - cell) + 0.5) | 0;
-      if (code > TOP_CODE) code = TOP_CODE;
-      out[start + i] = wide ? (code << 4) | (code >> 8) : code >> 4;
+      if (code > topCode) code = topCode;
+      out[start + i] = (up > 0 ? code << up : 0) | (code >> down);
     }
   }
 }
 
 /** Converter codes (not yet rounded) at equal steps of linear signal. */
-function codeCurve(law: ToneLaw): Float32Array {
+function codeCurve(law: ToneLaw, topCode: number): Float32Array {
   const step = (CURVE_TO - CURVE_FROM) / CURVE_STEPS;
-  return Float32Array.from({ length: CURVE_STEPS + 1 }, (_, i) => TOP_CODE * toneValue(law, CURVE_FROM + i * step));
+  return Float32Array.from({ length: CURVE_STEPS + 1 }, (_, i) => topCode * toneValue(law, CURVE_FROM + i * step));
 }
 
 /** Half of a Gaussian, middle first, whole sum 1. */

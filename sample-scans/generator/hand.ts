@@ -78,7 +78,10 @@ export function writeLine(text: string, place: LinePlace, hand: Hand, random: Ra
 export function lineWidthMm(text: string, xHeightMm: number, hand: Hand): number {
   const units = text
     .split(' ')
-    .reduce((sum, word) => sum + [...word].reduce((w, ch) => w + letter(ch).advance, 0) + FONT.space, -FONT.space);
+    .reduce(
+      (sum, word) => sum + Array.from(word, (ch) => letter(ch).advance).reduce((a, b) => a + b, 0) + FONT.space,
+      -FONT.space,
+    );
   return (units * xHeightMm * hand.widthFactor) / FONT.xHeight;
 }
 

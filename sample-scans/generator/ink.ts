@@ -15,6 +15,7 @@ const FAMILIES = {
   cyan: { peak: [632, 666], sd: [26, 36] },
 } as const;
 export type DyeFamily = keyof typeof FAMILIES;
+const DYE_FAMILIES: readonly DyeFamily[] = ['yellow', 'orange', 'red', 'magenta', 'violet', 'blue', 'cyan'];
 
 /** What goes into which kind of ink: families with their share of the absorption. */
 const RECIPES: readonly { readonly name: string; readonly dyes: readonly (readonly [DyeFamily, number])[] }[] = [
@@ -111,6 +112,8 @@ export interface Ink {
   readonly absorption: Curve;
   /** Per unit dose, the same at all wavelengths. */
   readonly scatter: number;
+  /** Dose of this ink where a middling ink would lay down 1. */
+  readonly strength: number;
 }
 
 export interface InkOptions {
@@ -122,8 +125,8 @@ export function drawInk(seed: number, options: InkOptions = {}): Ink {
   const random = stream(seed, 'ink/recipe');
   const recipe = random.pick(RECIPES);
   const count = options.dyes ?? (random.uniform() < 0.3 ? 2 : 3);
-  const parts = [...recipe.dyes.slice(0, count)];
-  const rest = Object.keys(FAMILIES).filter((f) => !parts.some(([used]) => used === f)) as DyeFamily[];
+  const parts = recipe.dyes.slice(0, count);
+  const rest = DYE_FAMILIES.filter((f) => !parts.some(([used]) => used === f));
   while (parts.length < count) parts.push([rest.splice(random.int(rest.length), 1)[0], random.range(0.2, 0.4)]);
 
   const mobilities = drawMobilities(stream(seed, 'ink/mobility'), count);
@@ -142,27 +145,37 @@ export function drawInk(seed: number, options: InkOptions = {}): Ink {
   });
   const absorption = curve(() => 0);
   for (const dye of dyes) for (let l = 0; l < GRID.count; l++) absorption[l] += dye.absorption[l];
-  return { kind: recipe.name, dyes, absorption, scatter: stream(seed, 'ink/scatter').logNormal(0.02, 0.6) };
+  return {
+    kind: recipe.name,
+    dyes,
+    absorption,
+    scatter: stream(seed, 'ink/scatter').logNormal(0.02, 0.6),
+    strength: stream(seed, 'ink/strength').logNormal(1.3, 0.25),
+  };
 }
 
 /** One to three lobes: the main band, often a shoulder on its short side, often a weak lobe near the ultraviolet. */
 function dyeCurve(random: Random, family: DyeFamily, share: number): Curve {
   const { peak, sd } = FAMILIES[family];
   const peakNm = random.range(peak[0], peak[1]);
-  const sdNm = random.range(sd[0], sd[1]);
+  // Dyes on paper are broader than in a glass of water: they lie on one another.
+  const sdNm = 1.3 * random.range(sd[0], sd[1]);
   const skew = random.range(0.08, 0.32);
-  const shoulder = random.uniform() < 0.7 ? random.range(0.15, 0.5) : 0;
+  const shoulder = random.uniform() < 0.8 ? random.range(0.25, 0.6) : 0;
   const shoulderNm = peakNm - random.range(38, 56);
   const near = random.uniform() < 0.6 ? random.range(0.06, 0.28) : 0;
   const nearNm = random.range(384, 412);
-  const floor = random.range(0.001, 0.006);
+  const floor = random.range(0.003, 0.016);
   const amount = share * random.logNormal(1, 0.15);
+  // No dye is clean: a low, broad absorption lies under the bands.
+  const under = random.range(0.05, 0.14);
   return curve(
     (nm) =>
       amount *
       (skewedBell(nm, peakNm, sdNm, skew) +
         shoulder * skewedBell(nm, shoulderNm, sdNm * 1.05, 0.1) +
         (peakNm > 480 ? near * skewedBell(nm, nearNm, 26, 0) : 0) +
+        under * skewedBell(nm, peakNm, 95, 0.2) +
         floor),
   );
 }

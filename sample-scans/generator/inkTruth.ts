@@ -188,15 +188,3 @@ export interface ToneTruth {
   readonly dC: number;
   readonly dHueDeg: number;
 }
-
-export function toneTruth(inks: readonly [Xyz, Xyz], adaptedLabs: readonly [LabD50, LabD50]): ToneTruth {
-  const first = xyzToLab(inks[0]);
-  const second = xyzToLab(inks[1]);
-  return {
-    absolute: deltaE2000(first, second),
-    adapted: deltaE2000(adaptedLabs[0], adaptedLabs[1]),
-    dL: second[0] - first[0],
-    dC: chroma(second) - chroma(first),
-    dHueDeg: hueDifferenceDeg(hueDeg(first), hueDeg(second)),
-  };
-}

@@ -31,11 +31,18 @@ export function letter(character: string): Letter {
   const marks: Stroke[] = [];
   for (const stroke of strokes) (isMark(character, stroke) ? marks : body).push(stroke);
   const right = Math.max(...strokes.flat().map((p) => p[0]));
+  // Capitals lean over their neighbour: what counts is where they stand, not where they reach.
+  const low = Math.max(
+    ...strokes
+      .flat()
+      .filter((p) => p[1] >= FONT.xTop)
+      .map((p) => p[0]),
+  );
   const lower = /[a-z]/.test(character);
   const built: Letter = {
     body: body.length > 0 ? body : [],
     marks: marks.map((m) => (isDot(m) ? dash(m) : m)),
-    advance: lower ? right : right + 1.5,
+    advance: lower ? right : Math.max(low + 1.5, right - 3.5),
   };
   made.set(character, built);
   return built;
@@ -46,7 +53,10 @@ function readStroke(text: string): Stroke {
     .replace('L', ' ')
     .trim()
     .split(/\s+/)
-    .map((pair) => pair.split(',').map(Number) as unknown as readonly [number, number]);
+    .map((pair) => {
+      const [x, y] = pair.split(',').map(Number);
+      return [x, y] as const;
+    });
 }
 
 function isMark(character: string, stroke: Stroke): boolean {

@@ -7,10 +7,12 @@ export const ALL_SCANS: readonly ScanId[] = ['target', 'white', 'yellow', 'strip
 export type Travel = 'up' | 'down' | 'left' | 'right';
 
 export interface BenchOptions {
-  /** 150–1200. @default 300 */
+  /** 150–1200; a whole page at 1200 needs about 1 GB. @default 300 */
   readonly dpi?: number;
   /** @default 16 */
   readonly bits?: 8 | 16;
+  /** Bits that the scanner's converter resolves, 8–16, whatever it delivers. @default 12 */
+  readonly converterBits?: number;
   /** Only these are rendered, and the sheet names only these. @default all */
   readonly scans?: readonly ScanId[];
   /** false: no target scan, no layout, no reference; the sheet has no "target". @default true */
@@ -49,6 +51,7 @@ export interface BenchOptions {
 export const BENCH_DEFAULTS = {
   dpi: 300,
   bits: 16,
+  converterBits: 12,
   scans: ALL_SCANS,
   target: true,
   whitePaper: 'brightWhite',

@@ -58,6 +58,8 @@ export interface PageSetting {
   readonly place: Placement;
   readonly dpi: number;
   readonly inkName: string;
+  /** Ink.strength: factor on every dose. */
+  readonly strength: number;
 }
 
 /** Space around the ink of a region, mm; bare paper for whoever measures. */
@@ -76,7 +78,7 @@ export function writePage(setting: PageSetting): WrittenPage {
     const id = `${nib.name.toLowerCase()}-${plan.id}`;
     const box = rounded(boxInScan(place, blockBox(nib, plan)));
     const field = emptyField(box, dpi);
-    const wetness = flow.logNormal(1, 0.08);
+    const wetness = setting.strength * flow.logNormal(1, 0.08);
     layBlock(field, blockText(nib, setting, hand), { ...nib, flow: nib.flow * wetness }, habit, hand, setting, id);
     fields.set(id, field);
     regions.push({ id, kind: 'strokes', boxMm: box, nib: nib.name, nibWidthMm: nib.widthMm });
@@ -86,7 +88,7 @@ export function writePage(setting: PageSetting): WrittenPage {
     ['graded', plan.graded],
   ] as const) {
     const id = `swab-${name}-${plan.id}`;
-    const wetness = flow.logNormal(1, 0.08);
+    const wetness = setting.strength * flow.logNormal(1, 0.08);
     const box = rounded(boxInScan(place, grown(swab.boxMm, AROUND_MM)));
     const field = emptyField(box, dpi);
     const wetted: SwabPlan = { ...swab, doseFrom: swab.doseFrom * wetness, doseTo: swab.doseTo * wetness };
@@ -226,7 +228,7 @@ function heading(setting: PageSetting, hand: Hand, habit: PenHabit): InkField[] 
   layPasses(
     field,
     onGlass(passes, place),
-    { name: 'M', widthMm: 0.65, flow: 1.15 },
+    { name: 'M', widthMm: 0.65, flow: 1.15 * setting.strength },
     habit,
     stream(setting.seed, 'pen/heading'),
   );

@@ -14,6 +14,8 @@ export interface PagePlan {
   readonly id: 'white' | 'yellow';
   readonly widthMm: number;
   readonly heightMm: number;
+  /** The scan stops here; what is below is bare paper. */
+  readonly scannedMm: number;
   readonly marginMm: number;
   readonly rightMm: number;
   /** A heading in the M nib; measured by nobody. */
@@ -28,22 +30,23 @@ const EF = { name: 'EF', widthMm: 0.4, flow: 0.85, xHeightMm: 2.4 } as const;
 const M = { name: 'M', widthMm: 0.65, flow: 1.15, xHeightMm: 2.8 } as const;
 const B = { name: 'B', widthMm: 1.1, flow: 1.5, xHeightMm: 3.7 } as const;
 
-/** A5. */
+/** A5, scanned down to 164 mm. */
 export const WHITE_PAGE: PagePlan = {
   id: 'white',
   widthMm: 148,
   heightMm: 210,
+  scannedMm: 164,
   marginMm: 13,
   rightMm: 137,
-  heading: { baselineMm: 20, xHeightMm: 3.2 },
+  heading: { baselineMm: 14, xHeightMm: 3 },
   nibs: [
-    { ...EF, baselinesMm: [38, 47, 56] },
-    { ...M, baselinesMm: [74, 84, 94] },
-    { ...B, baselinesMm: [114, 127] },
+    { ...EF, baselinesMm: [29.5, 38, 46.5] },
+    { ...M, baselinesMm: [62, 71.5, 81] },
+    { ...B, baselinesMm: [99.5, 112] },
   ],
-  even: { boxMm: [13, 142, 40, 13], doseFrom: 1.25, doseTo: 1.15 },
-  graded: { boxMm: [61, 142, 74, 13], doseFrom: 0.3, doseTo: 2.4 },
-  bareMm: [20, 164, 90, 32],
+  even: { boxMm: [13, 124, 40, 13], doseFrom: 1.25, doseTo: 1.15 },
+  graded: { boxMm: [61, 124, 74, 13], doseFrom: 0.3, doseTo: 2.4 },
+  bareMm: [18, 143, 110, 15],
 };
 
 /** A6. */
@@ -51,6 +54,7 @@ export const YELLOW_PAGE: PagePlan = {
   id: 'yellow',
   widthMm: 105,
   heightMm: 148,
+  scannedMm: 150,
   marginMm: 9,
   rightMm: 96,
   heading: null,

@@ -48,9 +48,9 @@ const tints: Record<PaperClass, Tint> = {
   },
   yellow: (r) => {
     const white = base(r.range(0.84, 0.89), r.range(0.03, 0.08), r.range(0, 0.01));
-    const low = r.range(0.16, 0.34);
+    const low = r.range(0.32, 0.48);
     const at = r.range(482, 506);
-    const width = r.range(38, 60);
+    const width = r.range(48, 75);
     return white.map((v, i) => v * (low + (1 - low) * edge(380 + 10 * i, at, width)));
   },
   green: (r) => {

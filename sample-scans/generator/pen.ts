@@ -36,7 +36,7 @@ export function drawHabit(seed: number, paper: string): PenHabit {
   return {
     spread: random.range(0.02, 0.16),
     downWet: random.range(0.1, 0.28),
-    downWide: random.range(0.05, 0.14),
+    downWide: random.range(0.07, 0.17),
     wetStart: random.range(0.1, 0.35),
     poolEnd: random.range(0.3, 0.9),
     flowSd: random.range(0.08, 0.2),
@@ -175,12 +175,13 @@ class Stamp {
         const h = half[i] + t * (half[i + 1] - half[i]);
         const inside = h + this.rough[cell] - Math.sqrt(d2) / scale;
         if (inside < -EDGE_MM / 2) continue;
-        if (travelled - this.touched[cell] > apart) this.commit(cell);
+        const since = travelled - this.touched[cell];
+        if (since > apart) this.commit(cell, since < 3 * apart ? soft((since - apart) / (2 * apart)) : 1);
         this.touched[cell] = travelled;
         if (inside <= this.depth[cell]) continue;
         this.depth[cell] = inside;
         const rise = inside >= EDGE_MM / 2 ? 1 : 0.5 + inside / EDGE_MM;
-        const cover = rise * rise * (3 - 2 * rise);
+        const cover = soft(rise);
         const rim = 1 + this.habit.rim * Math.exp(-(((inside - RIM_AT_MM) / RIM_MM) ** 2));
         this.laid[cell] = cover * rim * (dose[i] + t * (dose[i + 1] - dose[i]));
         if (inside > Math.min(INTERIOR_MM, CORE_SHARE * h)) field.interior[cell] = 1;
@@ -188,9 +189,10 @@ class Stamp {
     }
   }
 
-  private commit(cell: number): void {
+  /** @param share what of the older ink stays: a pen that turns on the spot moves wet ink along rather than doubling it. */
+  private commit(cell: number, share: number): void {
     if (this.depth[cell] <= -1) return;
-    this.field.dose[cell] += this.laid[cell];
+    this.field.dose[cell] += share * this.laid[cell];
     // Even a pass whose soft edge only brushes a cell makes it one of two layers: its dose is no longer one pass's.
     this.field.layers[cell]++;
     this.depth[cell] = -1;
@@ -198,6 +200,11 @@ class Stamp {
   }
 
   finish(): void {
-    for (let cell = 0; cell < this.depth.length; cell++) this.commit(cell);
+    for (let cell = 0; cell < this.depth.length; cell++) this.commit(cell, 1);
   }
+}
+
+/** Smooth step over 0..1. */
+function soft(t: number): number {
+  return t * t * (3 - 2 * t);
 }

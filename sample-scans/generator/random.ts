@@ -17,7 +17,8 @@ export interface Random {
 }
 
 export function stream(seed: number, name: string): Random {
-  const next = sfc32(hash(`${seed}/${name}`));
+  const text = `${seed}/${name}`;
+  const next = sfc32([hash(text, 1), hash(text, 2), hash(text, 3), hash(text, 4)]);
   const uniform = (): number => next() / 4294967296;
   let spare: number | null = null;
   const normal = (): number => {
@@ -93,15 +94,13 @@ export function normalQuantile(p: number): number {
   return top / below;
 }
 
-/** Four words from a text: FNV-1a with a finishing mix (murmur3's), from four starts. */
-function hash(text: string): [number, number, number, number] {
-  return [1, 2, 3, 4].map((start) => {
-    let h = (0x811c9dc5 ^ Math.imul(start, 0x9e3779b1)) >>> 0;
-    for (let i = 0; i < text.length; i++) h = Math.imul(h ^ text.charCodeAt(i), 0x01000193) >>> 0;
-    h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
-    h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
-    return (h ^ (h >>> 16)) >>> 0;
-  }) as [number, number, number, number];
+/** A word from a text and a start: FNV-1a with a finishing mix (murmur3's). */
+function hash(text: string, start: number): number {
+  let h = (0x811c9dc5 ^ Math.imul(start, 0x9e3779b1)) >>> 0;
+  for (let i = 0; i < text.length; i++) h = Math.imul(h ^ text.charCodeAt(i), 0x01000193) >>> 0;
+  h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
+  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
+  return (h ^ (h >>> 16)) >>> 0;
 }
 
 function sfc32(words: readonly [number, number, number, number]): () => number {

@@ -2,4 +2,5 @@
 import type { BenchOptions } from './options.ts';
 
 export const SAMPLE_SEED = 17;
-export const SAMPLE_OPTIONS: BenchOptions = {};
+/** A slow, quiet scanner whose converter resolves 11 bits: noise is what makes a scan's file large. */
+export const SAMPLE_OPTIONS: BenchOptions = { converterBits: 11, noise: 0.5, texture: 0.8 };

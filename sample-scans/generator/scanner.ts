@@ -24,6 +24,8 @@ export interface Scanner {
   /** Standard deviation in the dark, in units of the perfect white. */
   readonly readNoise: number;
   readonly light: BedLight;
+  /** Reflectance of the lid's inner side, the same at all wavelengths. */
+  readonly lid: number;
 }
 
 /** device = black + span·((x + toe)^(1/gamma) − toe^(1/gamma)) / ((1 + toe)^(1/gamma) − toe^(1/gamma)), 0..1, cut at 1. */
@@ -56,25 +58,25 @@ export interface ScannerOptions {
 
 export function drawScanner(seed: number, options: ScannerOptions = {}): Scanner {
   const choice = stream(seed, 'scanner/lamp');
-  const lamp = options.lamp ?? (choice.uniform() < 0.65 ? 'led' : 'line');
+  const lamp = options.lamp ?? (choice.uniform() < 0.75 ? 'led' : 'line');
   const power = lamp === 'led' ? ledLamp(choice) : lineLamp(choice);
   const bands = stream(seed, 'scanner/bands');
-  const raw = [redBand(bands), greenBand(bands), blueBand(bands)].map((band) =>
-    unitSum(band.map((b, i) => b * power[i])),
-  );
+  const lit = (band: Curve): Curve => unitSum(band.map((b, i) => b * power[i]));
+  const raw = [lit(redBand(bands)), lit(greenBand(bands)), lit(blueBand(bands))] as const;
   const noise = stream(seed, 'scanner/noise');
   const stray = stream(seed, 'scanner/flare');
   const level = stray.range(0.002, 0.006);
   const factor = options.noise ?? 1;
   return {
     lamp,
-    sensitivity: mix(raw as [Curve, Curve, Curve], stream(seed, 'scanner/matrix')),
+    sensitivity: mix(raw, stream(seed, 'scanner/matrix')),
     tone: drawTone(stream(seed, 'scanner/tone'), options.clipped ?? false),
     flare: [level * stray.range(0.85, 1.15), level * stray.range(0.85, 1.15), level * stray.range(0.85, 1.15)],
     blurSdMm: (stream(seed, 'scanner/blur').range(0.5, 0.9) * 25.4) / 300,
     photonNoise: factor * noise.range(0.001, 0.0025),
     readNoise: factor * noise.range(0.0002, 0.0005),
     light: drawLight(stream(seed, 'scanner/light'), options.unevenLight ?? 1),
+    lid: drawLid(stream(seed, 'scanner/lid')),
   };
 }
 
@@ -104,6 +106,11 @@ export function lightAcross(light: BedLight, channel: 0 | 1 | 2, xMm: number): n
 
 export function lightAlong(light: BedLight, yMm: number): number {
   return light.alongLinear * ((yMm - 148) / 148) + light.alongWave * Math.sin(yMm / 60 + light.alongPhase);
+}
+
+/** Mostly white, at times a grey. */
+function drawLid(random: Random): number {
+  return random.uniform() < 0.75 ? random.range(0.72, 0.81) : random.range(0.3, 0.5);
 }
 
 function drawLight(random: Random, factor: number): BedLight {
@@ -139,7 +146,7 @@ function drawTone(random: Random, clipped: boolean): [ToneLaw, ToneLaw, ToneLaw]
 /** A blue pump, a broad phosphor, at times a red one beside it. */
 function ledLamp(random: Random): Curve {
   const pumpNm = random.range(445, 461);
-  const pumpSd = random.range(8, 13);
+  const pumpSd = random.range(9, 14);
   const pump = random.range(0.7, 1.5);
   const phosphorNm = random.range(538, 576);
   const phosphorSd = random.range(38, 56);
@@ -169,8 +176,8 @@ function lineLamp(random: Random): Curve {
     [628, 0.2],
     [706, 0.08],
   ];
-  const floor = random.range(0.04, 0.16);
-  const drawn = lines.map(([nm, height]) => [nm, height * random.logNormal(1, 0.3), random.range(6.5, 11)] as const);
+  const floor = random.range(0.1, 0.3);
+  const drawn = lines.map(([nm, height]) => [nm, height * random.logNormal(1, 0.3), random.range(8, 13)] as const);
   return curve((nm) => floor + drawn.reduce((sum, [at, height, sd]) => sum + height * skewedBell(nm, at, sd, 0), 0));
 }
 
@@ -183,15 +190,15 @@ function band(random: Random, peakNm: number, widthNm: number): Curve {
 
 function redBand(random: Random): Curve {
   const cutNm = random.range(672, 708);
-  return band(random, random.range(602, 632), random.range(24, 42)).map(
+  return band(random, random.range(600, 626), random.range(28, 46)).map(
     (v, i) => v * (1 - edge(380 + 10 * i, cutNm, 18)),
   );
 }
 function greenBand(random: Random): Curve {
-  return band(random, random.range(528, 548), random.range(24, 40));
+  return band(random, random.range(532, 550), random.range(28, 44));
 }
 function blueBand(random: Random): Curve {
-  return band(random, random.range(448, 468), random.range(20, 34));
+  return band(random, random.range(446, 462), random.range(24, 38));
 }
 
 function unitSum(values: Curve): Curve {

@@ -42,12 +42,14 @@ export function latticeAt(lattice: Lattice, xMm: number, yMm: number): number {
   const w0 = 0.5 * (1 - u) * (1 - u);
   const w1 = 0.5 + u * (1 - u);
   const w2 = 0.5 * u * u;
-  const at = j * columns + i;
-  const row = (k: number): number => w0 * values[k] + w1 * values[k + 1] + w2 * values[k + 2];
+  // Written out: a closure here would be built anew for each of millions of calls.
+  const a = j * columns + i;
+  const b = a + columns;
+  const c = b + columns;
   return (
-    (0.5 * (1 - v) * (1 - v) * row(at) +
-      (0.5 + v * (1 - v)) * row(at + columns) +
-      0.5 * v * v * row(at + 2 * columns)) /
+    (0.5 * (1 - v) * (1 - v) * (w0 * values[a] + w1 * values[a + 1] + w2 * values[a + 2]) +
+      (0.5 + v * (1 - v)) * (w0 * values[b] + w1 * values[b + 1] + w2 * values[b + 2]) +
+      0.5 * v * v * (w0 * values[c] + w1 * values[c + 1] + w2 * values[c + 2])) /
     SPLINE_VARIANCE
   );
 }

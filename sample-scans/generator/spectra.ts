@@ -48,5 +48,9 @@ function observerWeights(): [Curve, Curve, Curve] {
       values: WAVELENGTHS.map((__, i) => (i === at ? 1 : 0)),
     }),
   );
-  return [0, 1, 2].map((axis) => Float64Array.from(sums, (xyz) => xyz[axis])) as [Curve, Curve, Curve];
+  return [
+    Float64Array.from(sums, (xyz) => xyz[0]),
+    Float64Array.from(sums, (xyz) => xyz[1]),
+    Float64Array.from(sums, (xyz) => xyz[2]),
+  ];
 }

@@ -6,7 +6,8 @@ import type { Profile } from './chromatography.ts';
 import { expose } from './expose.ts';
 import { filmReflectance } from './film.ts';
 import type { Ink } from './ink.ts';
-import type { Travel, UsedOptions } from './options.ts';
+import type { Travel } from './options.ts';
+import { drawPaper } from './paper.ts';
 import type { Paper } from './paper.ts';
 import { stream } from './random.ts';
 import { toSignal } from './scanner.ts';
@@ -19,25 +20,32 @@ import { drawLattice, drawWander, latticeAt, wanderAt } from './smoothNoise.ts';
 import { WAVELENGTHS, edge, toXyz } from './spectra.ts';
 import { mixture, stripNumbers } from './stripTruth.ts';
 import type { StripTruth } from './stripTruth.ts';
+import type { Work } from './work.ts';
 
-export interface StripOrder {
+const STRIP = { lengthMm: 104, breadthMm: 21, roundMm: 4 } as const;
+/** The region's box lies this far inside the strip's edges. */
+const INSET_MM = 1.3;
+interface StripOrder {
   readonly seed: number;
   readonly run: 'fresh' | 'dried';
   readonly ink: Ink;
   readonly paper: Paper;
   readonly scanner: Scanner;
-  readonly options: UsedOptions;
-  readonly lid: Triple;
 }
 
-const STRIP = { lengthMm: 104, breadthMm: 21, roundMm: 4 } as const;
-/** The region's box lies this far inside the strip's edges. */
-const INSET_MM = 1.3;
 const LEVELS = 25;
 const FULLEST = 1.2;
 
-export function renderStrip(order: StripOrder): { raster: DeviceRaster; region: StripRegion; truth: StripTruth } {
-  const { seed, run, ink, paper, scanner, options } = order;
+export interface StripScan {
+  readonly raster: DeviceRaster;
+  readonly region: StripRegion;
+  readonly truth: StripTruth;
+}
+
+export function renderStrip(work: Work, run: 'fresh' | 'dried'): StripScan {
+  const { seed, ink, scanner, options } = work;
+  const paper = drawPaper(options.paperSeed ?? seed, 'filter', 'strip');
+  const order: StripOrder = { seed, run, ink, paper, scanner };
   const random = stream(seed, `strip/${run}`);
   const across = options.travel === 'left' || options.travel === 'right';
   const size: readonly [number, number] = [STRIP.breadthMm + 2 * STRIP.roundMm, STRIP.lengthMm + 2 * STRIP.roundMm];
@@ -61,7 +69,7 @@ export function renderStrip(order: StripOrder): { raster: DeviceRaster; region: 
     widthMm,
     heightMm,
     paint: (band: Band): void => {
-      paintLid(band, order.lid);
+      paintLid(band, work.lid);
       paintPaper(band, sheet);
       paintLane(band, place, options.travel, lane, colours, marks);
     },
@@ -105,12 +113,12 @@ function parted(order: StripOrder, frontMm: number): Profile[] {
   const { seed, run, ink } = order;
   const setting = stream(seed, 'strip/liquid');
   const spotMm = setting.range(2, 3);
-  const dispersionMm = setting.range(0.05, 0.12);
-  const load = setting.range(4.5, 7);
+  const dispersionMm = setting.range(0.04, 0.1);
+  const load = setting.range(8, 14);
   const drag = setting.range(0.88, 0.97);
   return ink.dyes.map((dye, i) => {
     const habit = stream(seed, `strip/dye${i}`);
-    const releasePerMm = habit.range(1.2, 2.6);
+    const releasePerMm = habit.range(2.2, 5);
     const halfFull = habit.range(1.2, 4);
     const dried = run === 'dried';
     return runDye(
@@ -149,14 +157,17 @@ function laneOf(seed: number, run: string, originAt: number, travelledMm: number
   const lean = random.range(-0.006, 0.006);
   const pencilHalf = random.range(0.13, 0.2);
   const soot = random.range(0.3, 0.5);
+  const softening = random.range(0.012, 0.026);
+  const bow = random.range(-0.1, 0.8);
   return {
     originAt,
     frontAt: originAt + travelledMm,
     halfMm,
     at: (along, aside) => {
       const x = aside - offset - 0.45 * wanderAt(wobble, along);
-      const height = along - originAt + 0.1 * wanderAt(lag, aside + 20);
-      const soft = 0.35 + 0.011 * Math.max(0, height);
+      // Liquid runs a little slower near the lane's edges, so bands bow.
+      const height = along - originAt + 0.1 * wanderAt(lag, aside + 20) + bow * (x / halfMm) ** 2;
+      const soft = 0.45 + softening * Math.max(0, height);
       const half = halfMm * (1 + 0.03 * wanderAt(breadth, along));
       const flat = 0.5 * (erf((x + half) / soft) - erf((x - half) / soft));
       return { height, fill: flat * (1 + 0.02 * latticeAt(cloud, aside, along)) };
@@ -168,7 +179,7 @@ function laneOf(seed: number, run: string, originAt: number, travelledMm: number
       const d = Math.abs(along - originAt - lean * aside) - pencilHalf;
       if (d > 0.12) return 0;
       const cover = d < 0 ? 1 : 1 - d / 0.12;
-      return soot * cover * Math.max(0, Math.min(1, 0.75 + 0.35 * latticeAt(grain, aside, along)));
+      return soot * cover * Math.max(0, Math.min(1, 0.85 + 0.22 * latticeAt(grain, aside, along)));
     },
   };
 }

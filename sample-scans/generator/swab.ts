@@ -18,8 +18,10 @@ export interface SwabHabit {
   readonly streakSd: number;
   readonly slowSd: number;
   readonly rim: number;
-  /** How ragged the two ends are, mm. */
-  readonly fringeMm: number;
+  /** Over how many mm before its end the wipe breaks up into streaks. */
+  readonly breakUpMm: number;
+  /** Where two passes of the bud lie on one another: extra dose. */
+  readonly seam: number;
   /** Higher leaves fewer dry streaks. */
   readonly dryAt: number;
 }
@@ -30,8 +32,9 @@ export function drawSwabHabit(seed: number, name: string): SwabHabit {
     streakSd: random.range(0.05, 0.12),
     slowSd: random.range(0.04, 0.11),
     rim: random.range(0.08, 0.3),
-    fringeMm: random.range(0.8, 1.8),
-    dryAt: random.range(2.0, 2.6),
+    breakUpMm: random.range(4, 7.5),
+    seam: random.range(0.05, 0.25),
+    dryAt: random.range(2.2, 2.8),
   };
 }
 
@@ -45,10 +48,12 @@ export function laySwab(field: InkField, plan: SwabPlan, habit: SwabHabit, sheet
   const streak = drawLattice(random, area, 11, 0.55);
   const hair = drawLattice(random, area, 5, 0.2);
   const slow = drawLattice(random, area, 9, 4);
-  const dry = drawLattice(random, area, 6, 0.32);
-  const fringe = [drawWander(random, 4 * breadth, 0.5), drawWander(random, 4 * breadth, 0.5)];
-  const sides = [drawWander(random, length + 10, 4), drawWander(random, length + 10, 4)];
-  const fuzz = drawLattice(random, area, 0.3, 0.15);
+  const dry = [drawLattice(random, area, 8, 0.3), drawLattice(random, area, 3, 0.16)];
+  const ends = [drawWander(random, 4 * breadth, 0.8), drawWander(random, 4 * breadth, 0.3)];
+  const sides = [drawWander(random, length + 10, 9), drawWander(random, length + 10, 9)];
+  const fuzz = drawLattice(random, area, 0.2, 0.14);
+  const seamLine = drawWander(random, length + 10, 12);
+  const seamAt = random.range(-0.2, 0.2) * breadth;
   const { cos, sin } = turn(sheet);
   const fineWidth = field.widthPx * field.factor;
   const fineHeight = field.heightPx * field.factor;
@@ -61,23 +66,28 @@ export function laySwab(field: InkField, plan: SwabPlan, habit: SwabHabit, sheet
       const v = -sin * dx + cos * dy + sheet.heightMm / 2 - top - breadth / 2;
       if (u < -2 || u > length + 2 || Math.abs(v) > breadth * 0.6 + 1) continue;
       const half = breadth / 2 - 0.5;
-      const rough = 0.05 * latticeAt(fuzz, u, v);
-      const above = v + half + 0.3 * wanderAt(sides[0], u + 4) + rough;
-      const below = half - v + 0.3 * wanderAt(sides[1], u + 4) + rough;
-      const fromStart = u - 0.4 * habit.fringeMm * (1 + wanderAt(fringe[0], v + breadth)) + 2 * rough;
-      const toEnd = length - u - 0.8 * habit.fringeMm * (1 + wanderAt(fringe[1], v + breadth)) + 2 * rough;
-      // The bud runs dry along streaks, most of all at the far end.
-      const dryness = latticeAt(dry, u, v) + habit.dryAt - 1.6 * Math.exp(-Math.max(0, toEnd) / 2.5);
-      const inside = Math.min(above, below, fromStart, toEnd, 0.22 * dryness);
+      const rough = 0.035 * latticeAt(fuzz, u, v);
+      const above = v + half + 0.22 * wanderAt(sides[0], u + 4) + rough;
+      const below = half - v + 0.22 * wanderAt(sides[1], u + 4) + rough;
+      // The bud is round where it is set down.
+      const bow = 2.2 * (1 - Math.sqrt(Math.max(0, 1 - (v / (half + 0.6)) ** 2)));
+      const fromStart = u - bow - 0.14 * wanderAt(ends[0], v + breadth) + rough;
+      const toEnd = length - u - 0.6 * bow - 0.35 * (1 + wanderAt(ends[1], v + breadth)) + rough;
+      // It runs dry along streaks, most of all towards the end.
+      const spent = Math.max(0, 1 - toEnd / habit.breakUpMm);
+      const dryness =
+        0.85 * latticeAt(dry[0], u, v) + 0.5 * latticeAt(dry[1], u, v) + 7 * rough + habit.dryAt - 3 * spent * spent;
+      const inside = Math.min(above, below, fromStart, toEnd, 0.2 * dryness);
       if (inside < -EDGE_MM / 2) continue;
       const t = inside >= EDGE_MM / 2 ? 1 : 0.5 + inside / EDGE_MM;
       const rim = 1 + habit.rim * Math.exp(-Math.max(0, Math.min(above, below, fromStart, toEnd)) / RIM_MM);
+      const seam = 1 + habit.seam * Math.exp(-0.5 * ((v - seamAt - 0.5 * wanderAt(seamLine, u + 4)) / 0.45) ** 2);
       const noise =
         habit.streakSd * (0.8 * latticeAt(streak, u, v) + 0.5 * latticeAt(hair, u, v)) +
         habit.slowSd * latticeAt(slow, u, v);
-      const ramp = Math.exp(rise * Math.min(1, Math.max(0, u / length)));
+      const ramp = Math.exp(rise * Math.min(1, Math.max(0, u / length))) * (1 - 0.2 * spent);
       const cell = y * fineWidth + x;
-      field.dose[cell] = t * t * (3 - 2 * t) * rim * plan.doseFrom * ramp * Math.exp(noise);
+      field.dose[cell] = t * t * (3 - 2 * t) * rim * seam * plan.doseFrom * ramp * Math.exp(noise);
       field.layers[cell] = 1;
       if (inside > 0) field.interior[cell] = 1;
     }
