@@ -1,0 +1,32 @@
+import type { Flag } from '../../analysis/quantity.ts';
+
+/** Each flag as a few plain words; they follow 'Note:' on a picture. */
+export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
+  uncalibrated: 'uncalibrated',
+  'poor-calibration': 'the calibration is poor',
+  'settings-changed': 'scanned with other settings than the target',
+  'outside-target-gamut': 'a colour beyond those of the target',
+  'maybe-brightened': 'the paper may hold a brightener',
+  clipped: 'pixels at an end of the scanner’s scale',
+  'below-resolution': 'too narrow for this resolution',
+  'blur-corrected': 'narrow lines, corrected for the scanner’s blur',
+  'few-pixels': 'few pixels',
+  'no-ink': 'no ink found',
+  'no-bare-paper': 'no bare paper found to judge it against',
+  'not-uniform': 'not uniform',
+  'crossings-left-out': 'crossings left out',
+  found: 'origin or front found, not given',
+  'origin-not-found': 'origin not found',
+  'front-not-found': 'front not found',
+  'no-bands': 'no bands found',
+  overlapped: 'bands that overlap',
+  saturated: 'too dark for the scanner to tell',
+  'cannot-tell': 'part of it cannot be told',
+  unmatched: 'a band without a partner in the other run',
+};
+
+/** One line for all flags of some findings, in their own order; '' when there are none. */
+export function notesOf(flags: Iterable<Flag>): string {
+  const words = [...new Set(flags)].map((flag) => FLAG_WORDS[flag] ?? flag);
+  return words.length === 0 ? '' : `Note: ${words.join('; ')}.`;
+}

@@ -1,0 +1,95 @@
+/** Under the page: a bar of known length, and what each mark on it means. */
+import { LINE, PAD, SMALL } from './card.ts';
+import { diamond, diamonds, dot, dots, ring, rings } from './markShapes.ts';
+import { box, cased, line, path, rectPath, text } from './svg.ts';
+import { TONES } from './tones.ts';
+import { textWidth } from './typeface.ts';
+
+export interface LegendEntry {
+  readonly words: string;
+  /** Drawn in a field of 26 × 16 points whose top left is given. */
+  readonly sign: (x: number, y: number) => string;
+}
+
+const SIGN = 26;
+
+export function inkLegend(colour: string): readonly LegendEntry[] {
+  return [
+    { words: 'found to be ink', sign: (x, y) => cased(`M${x + 2} ${y + 8}h22`, colour, 1.1) },
+    {
+      words: 'counted: clear of the edge',
+      sign: (x, y) => dots(dot(x + 5, y + 8) + dot(x + 13, y + 8) + dot(x + 21, y + 8), colour),
+    },
+    { words: 'darkest tenth', sign: (x, y) => diamonds(diamond(x + 13, y + 8), colour) },
+    { words: 'lightest tenth', sign: (x, y) => rings(ring(x + 13, y + 8), colour) },
+    {
+      words: 'two layers of ink, left out',
+      sign: (x, y) =>
+        path(`M${x + 4} ${y + 14}l12 -12M${x + 10} ${y + 14}l12 -12`, `stroke="${colour}" stroke-width="1.1"`),
+    },
+  ];
+}
+
+export function boxLegend(words: string, colour: string, dashed: boolean): LegendEntry {
+  return {
+    words,
+    sign: (x, y) => cased(rectPath(x + 3, y + 2, 20, 12), colour, 1.2, dashed ? 'stroke-dasharray="5 3"' : ''),
+  };
+}
+
+/** @param pointsPerMm of the page. */
+export function legend(
+  entries: readonly LegendEntry[],
+  pointsPerMm: number,
+  width: number,
+): { readonly shapes: string; readonly height: number } {
+  const bar = scaleBar(pointsPerMm, width);
+  let x = PAD + bar.width + 28;
+  let y = PAD - 4;
+  let shapes = bar.shapes;
+  for (const { words, sign } of entries) {
+    const needs = SIGN + 6 + textWidth(words, SMALL);
+    if (x + needs > width - PAD && x > PAD) {
+      x = PAD;
+      y += LINE + 4;
+    }
+    shapes += sign(x, y) + text(words, x + SIGN + 6, y + 13, SMALL, TONES.text);
+    x += needs + 20;
+  }
+  const height = y + 16 + PAD - 4;
+  return { shapes: box(0, 0, width, height, `fill="${TONES.panel}"`) + shapes, height };
+}
+
+/** About a fifth of the page, a round number of mm. */
+function scaleBar(pointsPerMm: number, width: number): { readonly shapes: string; readonly width: number } {
+  const wanted = width / 5 / pointsPerMm;
+  const mm = [1, 2, 5, 10, 20, 50, 100].findLast((length) => length <= wanted) ?? 1;
+  const length = mm * pointsPerMm;
+  const words = `${mm} mm`;
+  const look = `stroke="${TONES.text}" stroke-width="2"`;
+  const y = PAD + 4;
+  return {
+    shapes:
+      line(PAD, y, PAD + length, y, look) +
+      line(PAD + 1, y - 6, PAD + 1, y + 6, look) +
+      line(PAD + length - 1, y - 6, PAD + length - 1, y + 6, look) +
+      text(words, PAD + length + 8, y + 5, SMALL, TONES.text),
+    width: length + 8 + textWidth(words, SMALL),
+  };
+}
+
+export function targetLegend(): readonly LegendEntry[] {
+  return [
+    { words: 'part of a patch that was read', sign: (x, y) => cased(rectPath(x + 7, y + 2, 12, 12), TONES.text, 0.9) },
+    {
+      words: 'the target’s points as found',
+      sign: (x, y) => cased(`M${x + 6} ${y + 8}h14M${x + 13} ${y + 1}v14`, TONES.text, 1.2),
+    },
+    {
+      words: 'ΔE₀₀ of the patches missed most, left out',
+      sign: (x, y) =>
+        box(x + 1, y, 24, 16, `rx="4" fill="${TONES.panel}" stroke="${TONES.text}" stroke-opacity="0.6"`) +
+        text('2.1', x + 5, y + 12, { size: 11, weight: 'bold' }, TONES.text),
+    },
+  ];
+}
