@@ -25,7 +25,7 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map([
 const STOPPED = 130;
 
 /** @returns the exit code: 0 all done, 1 some could not be done, 2 nothing could, 130 stopped. */
-export async function main(argv: readonly string[], terminal: Terminal = processTerminal): Promise<number> {
+export async function main(argv: readonly string[], terminal: Terminal = processTerminal()): Promise<number> {
   const debug = argv.includes('--debug');
   const [name, ...args] = argv.filter((arg) => arg !== '--debug');
   try {

@@ -9,11 +9,19 @@ export interface Terminal {
   readonly watched: boolean;
 }
 
-export const processTerminal: Terminal = {
-  out: (text) => void process.stdout.write(text),
-  err: (text) => void process.stderr.write(text),
-  watched: process.stderr.isTTY,
-};
+export function processTerminal(): Terminal {
+  for (const stream of [process.stdout, process.stderr]) stream.on('error', ignoreClosedPipe);
+  return {
+    out: (text) => void process.stdout.write(text),
+    err: (text) => void process.stderr.write(text),
+    watched: process.stderr.isTTY,
+  };
+}
+
+/** Whoever reads may have seen enough (`wetline measure … | head`): what is left is said to nobody, and that is no fault. */
+function ignoreClosedPipe(error: NodeJS.ErrnoException): void {
+  if (error.code !== 'EPIPE') throw error;
+}
 
 /** Words from files, kept to one line and without control characters that a terminal would obey. */
 export function oneLine(text: string): string {

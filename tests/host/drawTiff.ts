@@ -24,6 +24,8 @@ export interface TiffPage {
   readonly resolutionUnit?: number;
   readonly orientation?: number;
   readonly icc?: Uint8Array;
+  /** Text under a tag of a maker's own, as scanner software adds. */
+  readonly privateTags?: Readonly<Record<number, string>>;
   /** 3 × 2^bits entries of 16 bits, all reds first. */
   readonly colourMap?: readonly number[];
 }
@@ -142,6 +144,9 @@ function fieldsOf(page: TiffPage, little: boolean, append: (b: Buffer) => number
     fields.push({ tag: 339, type: 3, values: Array.from({ length: channels }, () => sampleFormat) });
   }
   if (page.icc) fields.push({ tag: 34675, type: 7, values: [], bytes: page.icc });
+  for (const [tag, text] of Object.entries(page.privateTags ?? {})) {
+    fields.push({ tag: Number(tag), type: 2, values: [], bytes: Buffer.from(`${text}\0`) });
+  }
   return fields.sort((a, b) => a.tag - b.tag);
 }
 

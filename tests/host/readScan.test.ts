@@ -1,3 +1,4 @@
+import { truncateSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import sharp from 'sharp';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
@@ -172,6 +173,31 @@ describe('a region is the crop of the whole', () => {
     const file = folder.put('out.tif', drawTiff(page16));
     await expect(readScan(file, [300, 0, 10, 10], 600)).rejects.toMatchObject({ code: 'scan-outside' });
   });
+});
+
+test('tags that only the scanner’s maker knows do no harm', async () => {
+  const privateTags = { 40_000: 'lamp warm', 65_000: 'serial 0', 271: 'Maker' };
+  const file = folder.put('private.tif', drawTiff({ ...page16, privateTags }));
+  expect(same(await readScan(file, null, 600), everyValue)).toBe(true);
+});
+
+test('A4 at 2400 dpi: a corner is read without reading the page', async () => {
+  const [widthPx, heightPx] = [19_843, 28_063];
+  const header = drawTiff({ widthPx: 1, heightPx: 1, samples: [0, 0, 0] });
+  for (const [tag, value] of [
+    [256, widthPx],
+    [257, heightPx],
+    [278, heightPx],
+    [279, 3 * widthPx * heightPx],
+    [273, header.length],
+  ]) {
+    const entry = Buffer.from([tag & 255, tag >> 8, 4, 0, 1, 0, 0, 0]);
+    header.writeUInt32LE(value, header.indexOf(entry) + 8);
+  }
+  const file = folder.put('huge.tif', Buffer.concat([header, Buffer.from([1, 2, 3])]));
+  truncateSync(file, header.length + 3 * widthPx * heightPx); // zeros that take no room on the disk
+  const corner = await readScan(file, [0, 0, 2, 1], 2400);
+  expect([...corner.data]).toEqual([1, 2, 3, 0, 0, 0]);
 });
 
 test('a scan replaced on disk is read anew', async () => {
