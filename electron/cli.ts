@@ -1,9 +1,6 @@
 /** The command line: finds the command, and turns whatever goes wrong into one line and an exit code. */
 import { readFile } from 'node:fs/promises';
-import { calibrate } from './commands/calibrate.ts';
-import { check } from './commands/check.ts';
 import { Interrupted } from './commands/interrupt.ts';
-import { measure } from './commands/measure.ts';
 import { complain, processTerminal } from './commands/terminal.ts';
 import type { Terminal } from './commands/terminal.ts';
 import { HELP, UsageError } from './commands/usage.ts';
@@ -15,10 +12,11 @@ import { SheetError } from './sheet/sheetError.ts';
 
 type Command = (args: readonly string[], terminal: Terminal) => Promise<number>;
 
-const COMMANDS: ReadonlyMap<string, Command> = new Map([
-  ['measure', measure],
-  ['calibrate', calibrate],
-  ['check', check],
+/** Loaded when asked for: looking at a file should not wait for all that measures. */
+const COMMANDS: ReadonlyMap<string, () => Promise<Command>> = new Map([
+  ['measure', async () => (await import('./commands/measure.ts')).measure],
+  ['calibrate', async () => (await import('./commands/calibrate.ts')).calibrate],
+  ['check', async () => (await import('./commands/check.ts')).check],
 ]);
 
 /** As shells count it: 128 + the number of SIGINT. */
@@ -42,7 +40,9 @@ export async function main(argv: readonly string[], terminal: Terminal = process
       const known = [...COMMANDS.keys(), 'help'];
       throw new UsageError(`unknown command "${name}"; expected ${known.join(', ')}${didYouMean(name, known) || '.'}`);
     }
-    return await command(args, terminal);
+    return await (
+      await command()
+    )(args, terminal);
   } catch (error) {
     if (error instanceof Interrupted) {
       complain(terminal, 'stopped; nothing is half-written.');

@@ -4,7 +4,8 @@
  * - Only TIFF, PNG, JPEG and WebP are decoded from files: a scan is somebody's file, and every further decoder
  *   (SVG, PDF, …) is one more thing that such a file could reach. Drawings that the program makes itself and hands
  *   over as SVG in memory stay possible.
- * - The cache is off: a scan that was replaced on disk must not be answered from memory.
+ * - The cache is off: regions are read once, so it would only hold memory, and a scan replaced on disk must never be
+ *   answered from it.
  */
 import { getEnvironmentData, setEnvironmentData } from 'node:worker_threads';
 import sharp from 'sharp';
