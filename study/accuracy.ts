@@ -19,12 +19,18 @@ export interface Row {
   readonly covered: number | null;
 }
 
-type Truth = { readonly quantity: QuantityName; readonly regions: readonly string[]; readonly truth: number | LabValue };
+type Truth = {
+  readonly quantity: QuantityName;
+  readonly regions: readonly string[];
+  readonly truth: number | LabValue;
+};
 
 export async function accuracyRows(seed: number, options: BenchOptions): Promise<Row[]> {
   const { bench, outcome } = await measureBench(seed, options);
   const rows = truthsOf(bench).map((t) => {
-    const found = outcome.findings.find((q) => q.quantity === t.quantity && q.subject.regions.join() === t.regions.join());
+    const found = outcome.findings.find(
+      (q) => q.quantity === t.quantity && q.subject.regions.join() === t.regions.join(),
+    );
     return rowOf(seed, t, found);
   });
   return [...rows, ...bandRows(seed, bench, outcome.findings)];
@@ -64,10 +70,13 @@ function truthsOf(bench: Bench): Truth[] {
 function bandRows(seed: number, bench: Bench, findings: readonly Quantity[]): Row[] {
   return Object.entries(bench.truth.strips).flatMap(([scan, strip]) => {
     const region = scan.replace('strip-', '');
-    const of = (quantity: QuantityName) => findings.filter((q) => q.quantity === quantity && q.subject.regions.join() === region);
+    const of = (quantity: QuantityName) =>
+      findings.filter((q) => q.quantity === quantity && q.subject.regions.join() === region);
     const positions = of('bandPosition').filter((q) => q.value !== null);
     return strip.bands.flatMap((band) => {
-      const nearest = positions.toSorted((a, b) => Math.abs((a.value as number) - band.rf) - Math.abs((b.value as number) - band.rf))[0];
+      const nearest = positions.toSorted(
+        (a, b) => Math.abs((a.value as number) - band.rf) - Math.abs((b.value as number) - band.rf),
+      )[0];
       const number = nearest?.subject.band;
       const same = (quantity: QuantityName) => of(quantity).find((q) => q.subject.band === number);
       return [
@@ -109,8 +118,11 @@ export function summarise(rows: readonly Row[]): Summary[] {
     const all = rows.filter((r) => r.quantity === quantity);
     const told = all.filter((r) => r.error !== null);
     const errors = told.map((r) => r.error!).toSorted((a, b) => a - b);
-    const us = told.map((r) => (typeof r.u === 'number' ? r.u : Math.hypot(...(r.u as LabValue)))).toSorted((a, b) => a - b);
-    const at = (list: readonly number[], p: number) => list[Math.min(list.length - 1, Math.floor(p * list.length))] ?? NaN;
+    const us = told
+      .map((r) => (typeof r.u === 'number' ? r.u : Math.hypot(...(r.u as LabValue))))
+      .toSorted((a, b) => a - b);
+    const at = (list: readonly number[], p: number) =>
+      list[Math.min(list.length - 1, Math.floor(p * list.length))] ?? NaN;
     return {
       quantity,
       n: all.length,

@@ -20,7 +20,10 @@ const inThisThread: TaskRunner = {
   overlay: () => Promise.reject(new Error('a study draws no pictures')),
 };
 
-export async function measureBench(seed: number, options: BenchOptions): Promise<{ bench: Bench; outcome: MeasureOutcome }> {
+export async function measureBench(
+  seed: number,
+  options: BenchOptions,
+): Promise<{ bench: Bench; outcome: MeasureOutcome }> {
   const bench = renderBench(seed, options);
   const dir = await mkdtemp(join(tmpdir(), 'wetline-study-'));
   try {

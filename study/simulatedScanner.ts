@@ -22,9 +22,9 @@ export function drawScanner(random: () => number): SimulatedScanner {
   const light = drawLamp(lamp, random);
   const infraredCut = between(random, 670, 712);
   const bands = [
-    drawBand(random, 598, 636, 24, 40, infraredCut),
-    drawBand(random, 526, 550, 24, 40, infraredCut),
-    drawBand(random, 446, 470, 18, 34, infraredCut),
+    drawBand(random, 600, 630, 28, 46, infraredCut),
+    drawBand(random, 530, 550, 28, 44, infraredCut),
+    drawBand(random, 446, 464, 24, 38, infraredCut),
   ];
   const plain = bands.map((band) => unitSum(band.map((value, i) => value * light[i])));
   const matrix = drawMatrix(random);
@@ -68,9 +68,9 @@ function drawLamp(kind: LampKind, random: () => number): number[] {
     );
   }
   if (kind === 'lines') {
-    const floor = between(random, 0.02, 0.2);
+    const floor = between(random, 0.06, 0.3);
     const heights = [0.15, 0.6, 0.35, 1.2, 0.35, 1.1, 0.1, 0.06].map((h) => h * Math.exp(0.4 * normal(random)));
-    const sd = between(random, 5, 11);
+    const sd = between(random, 7, 12);
     const lines = [405, 437, 489, 545, 585, 611, 630, 700];
     return WAVELENGTHS.map((nm) => lines.reduce((sum, at, k) => sum + heights[k] * bell(nm - at, sd), floor));
   }

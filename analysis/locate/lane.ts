@@ -323,7 +323,7 @@ function straightened(
   const shift = (leftAt + rightAt) / 2 - reach;
   if (!edgeSeen || 2 * half > 0.92 * (to - from)) return null;
   const clear = Math.max(clearFrom(shape, right, 1, floor, top), clearFrom(shape, left, -1, floor, top));
-  return { half, clear: half + clear + 0.6 / BLOCK_ACROSS_MM, shift };
+  return { half, clear: half + clear + 0.4 / BLOCK_ACROSS_MM, shift };
 }
 
 /** Where between two neighbours the level lies, 0..1 from the lower one. */

@@ -5,6 +5,7 @@
 import { strokeDirection, type StrokeDirection } from '../raster/alongStroke.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Ink } from './inkMask.ts';
+import { growDoubleLayers } from './doubleLayers.ts';
 import { type Junction, type SkeletonGraph, skeletonGraph } from './skeletonGraph.ts';
 
 export interface InteriorOptions {
@@ -32,7 +33,13 @@ export interface StrokeInterior {
   readonly coreFraction: (pixel: number, widthPx?: number) => number;
 }
 
-export function strokeInterior(ink: Ink, scannerBlurPx: number | null, options: InteriorOptions = {}): StrokeInterior {
+export function strokeInterior(
+  ink: Ink,
+  dpi: number,
+  scannerBlurPx: number | null,
+  options: InteriorOptions = {},
+): StrokeInterior {
+  const pxPerMm = dpi / 25.4;
   const used = { ...INTERIOR_DEFAULTS, ...options };
   const { mask, depthPx } = ink;
   const graph = skeletonGraph(mask, depthPx);
@@ -45,7 +52,7 @@ export function strokeInterior(ink: Ink, scannerBlurPx: number | null, options: 
   const edgePx = ink.edgeWidthPx ?? 2;
   // 10–90 % of a blurred step is 2.563 sigma.
   const blurSigmaPx = scannerBlurPx ?? edgePx / 2.563;
-  const crossings = doubleLayers(ink, graph, edgePx, used.doubleLayer);
+  const crossings = doubleLayers(ink, graph, edgePx, used.doubleLayer, pxPerMm);
   const interior = new Uint8Array(mask.data.length);
   if (narrow) {
     for (const p of ridge) {
@@ -105,7 +112,13 @@ function offAxis(contrast: Float32Array, w: number, pixel: number, direction: St
 }
 
 /** Discs about the junctions, bridges between the two halves of a slanting crossing, and branches that are dense throughout. */
-function doubleLayers(ink: Ink, graph: SkeletonGraph, edgePx: number, doubleLayer: number): Uint8Array {
+function doubleLayers(
+  ink: Ink,
+  graph: SkeletonGraph,
+  edgePx: number,
+  doubleLayer: number,
+  pxPerMm: number,
+): Uint8Array {
   const { widthPx: w, heightPx: h } = ink.mask;
   const out = new Uint8Array(w * h);
   // The disc about a knot of the skeleton touches the corners between the arms, which is where the doubled ink ends.
@@ -126,6 +139,7 @@ function doubleLayers(ink: Ink, graph: SkeletonGraph, edgePx: number, doubleLaye
     });
   });
   spreadBranches(ink, graph, doomed, out);
+  growDoubleLayers(ink, out, edgePx, pxPerMm);
   return out;
 }
 

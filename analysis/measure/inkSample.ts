@@ -53,7 +53,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const { dpi } = input.signal;
   const pxPerMm = dpi / 25.4;
   const blurPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
-  const inside = strokeInterior(ink, blurPx);
+  const inside = strokeInterior(ink, dpi, blurPx);
   const indices = indicesOf(inside.interior);
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
   const flags: Flag[] = [];

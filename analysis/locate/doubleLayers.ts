@@ -1,0 +1,107 @@
+/**
+ * Strokes drawn back over themselves (the stems of m, n, u; the start of a, d, g) lie exactly on one another: the skeleton
+ * shows where they part, not how far they stay together. From there the doubled ink is followed by its density.
+ */
+import { gaussianSmooth } from '../raster/gaussian.ts';
+import type { Ink } from './inkMask.ts';
+
+/**
+ * Where between single (0) and doubled (1) density the limit lies. What doubled ink reads is learnt from the crossings
+ * themselves: twice the ink is not twice the density once a channel is nearly dark.
+ */
+const LIMIT = 0.45;
+/** Crossings less dense than this many times a single stroke do not tell one layer from two. */
+const LEAST_STEP = 1.04;
+/** Side of the tiles over which single strokes' density is compared, mm: two or three letters. */
+const TILE_MM = 3;
+/** Signal over paper below which a channel is noise and flare. */
+const DARKEST = 0.004;
+
+/** Adds to `doubled`, in place, all ink that hangs together with it and is as dense as two layers. */
+export function growDoubleLayers(ink: Ink, doubled: Uint8Array, edgePx: number, pxPerMm: number): void {
+  if (!doubled.includes(1)) return;
+  const { widthPx: w, heightPx: h, data: mask } = ink.mask;
+  const density = opticalDensity(ink);
+  const single = singleDensity(ink, density, doubled, Math.max(8, Math.round(TILE_MM * pxPerMm)));
+  const step = doubledStep(ink, density, doubled, single);
+  if (step < LEAST_STEP) return;
+  const limit = 1 + LIMIT * (step - 1);
+  const stack: number[] = [];
+  const grown = new Uint8Array(mask.length);
+  const isDense = (i: number) => mask[i] === 1 && density[i] > limit * single(i);
+  for (let i = 0; i < mask.length; i++) {
+    if (!doubled[i] || !isDense(i)) continue;
+    grown[i] = 1;
+    stack.push(i);
+  }
+  const fresh: number[] = [];
+  while (stack.length > 0) {
+    const p = stack.pop()!;
+    const x = p % w;
+    for (const q of [x > 0 ? p - 1 : p, x < w - 1 ? p + 1 : p, p >= w ? p - w : p, p < w * (h - 1) ? p + w : p]) {
+      if (grown[q] || !isDense(q)) continue;
+      grown[q] = 1;
+      stack.push(q);
+      if (!doubled[q]) fresh.push(q);
+    }
+  }
+  // Blur leaves a half-dense rim about the doubled ink.
+  const rim = Math.ceil(edgePx / 2 + 0.5);
+  for (const p of fresh) {
+    const x = p % w;
+    const y = (p - x) / w;
+    for (let v = Math.max(0, y - rim); v <= Math.min(h - 1, y + rim); v++) {
+      for (let u = Math.max(0, x - rim); u <= Math.min(w - 1, x + rim); u++) doubled[v * w + u] = 1;
+    }
+  }
+}
+
+/** How many times as dense as single strokes the doubled cores are: upper quartile, since some junctions are mere touches. */
+function doubledStep(ink: Ink, density: Float32Array, doubled: Uint8Array, single: (i: number) => number): number {
+  const steps: number[] = [];
+  const core = coreDepth(ink);
+  for (let i = 0; i < density.length; i++) {
+    if (!doubled[i] || ink.depthPx[i] < core) continue;
+    const step = density[i] / single(i);
+    if (step > 0) steps.push(step);
+  }
+  steps.sort((a, b) => a - b);
+  return steps[Math.floor(0.75 * steps.length)] ?? 1;
+}
+
+function coreDepth(ink: Ink): number {
+  return Math.min(3, 0.5 * ink.depthPx.reduce((a, b) => Math.max(a, b), 0));
+}
+
+/** Sum over the channels of −ln(signal over paper), lightly smoothed: rises with the amount of ink in whichever channel still can. */
+function opticalDensity(ink: Ink): Float32Array {
+  const { widthPx, heightPx } = ink.mask;
+  const density = new Float32Array(widthPx * heightPx);
+  for (let i = 0; i < density.length; i++) {
+    for (let c = 0; c < 3; c++) density[i] -= Math.log(Math.min(1, Math.max(DARKEST, ink.ratio[3 * i + c])));
+  }
+  return gaussianSmooth(density, widthPx, heightPx, 0.7);
+}
+
+/** Median density of the strokes' cores in the tile of a pixel and its neighbours, the known doubled ink left out. */
+function singleDensity(ink: Ink, density: Float32Array, doubled: Uint8Array, tilePx: number): (i: number) => number {
+  const { widthPx: w, heightPx: h } = ink.mask;
+  const across = Math.ceil(w / tilePx);
+  const down = Math.ceil(h / tilePx);
+  const tiles: number[][] = Array.from({ length: across * down }, () => []);
+  const core = coreDepth(ink);
+  for (let i = 0; i < density.length; i++) {
+    if (ink.depthPx[i] < core || doubled[i]) continue;
+    tiles[Math.floor(Math.floor(i / w) / tilePx) * across + Math.floor((i % w) / tilePx)].push(density[i]);
+  }
+  const medians = tiles.map((_, t) => {
+    const [tx, ty] = [t % across, Math.floor(t / across)];
+    const near: number[] = [];
+    for (let y = Math.max(0, ty - 1); y <= Math.min(down - 1, ty + 1); y++) {
+      for (let x = Math.max(0, tx - 1); x <= Math.min(across - 1, tx + 1); x++) near.push(...tiles[y * across + x]);
+    }
+    near.sort((a, b) => a - b);
+    return near.length < 20 ? Infinity : near[near.length >> 1];
+  });
+  return (i) => medians[Math.floor(Math.floor(i / w) / tilePx) * across + Math.floor((i % w) / tilePx)];
+}
