@@ -28,7 +28,7 @@ export function calibrationCard(c: Calibration): string {
 }
 
 /** Good, usable or poor, and why, in a sentence. */
-export function judgementSentence({ judgement, leftOutMedian, patches }: Calibration): string {
+function judgementSentence({ judgement, leftOutMedian, patches }: Calibration): string {
   if (judgement === 'none' || leftOutMedian === null)
     return 'None: no target, so numbers are relative and flagged uncalibrated.';
   const clipped = patches.filter((p) => p.flags.includes('clipped')).map((p) => p.id);

@@ -3,7 +3,7 @@ import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 
 /** The part of a calibration that belongs to the contract; curves and matrices stay inside the program. */
-export function calibrationSummary(calibration: Calibration) {
+function calibrationSummary(calibration: Calibration) {
   const { judgement, model, leftOutMedian, leftOutMean, leftOut95, leftOutMax, greyMaxChroma, patches, candidates } =
     calibration;
   return { judgement, model, leftOutMedian, leftOutMean, leftOut95, leftOutMax, greyMaxChroma, patches, candidates };

@@ -1,7 +1,7 @@
 /** Numbers as people write them: as many digits as the uncertainty supports, and ± 2u beside them. */
 
 /** Decimals that show two significant digits of an uncertainty, 0 to 4. */
-export function decimalsFor(uncertainty: number): number {
+function decimalsFor(uncertainty: number): number {
   if (!(uncertainty > 0)) return 3;
   return Math.min(4, Math.max(0, 1 - Math.floor(Math.log10(uncertainty))));
 }

@@ -19,43 +19,43 @@ export function schemaMessage(schema: z.ZodType, value: unknown, error: z.ZodErr
   return `${describe(schema, value, first)}${others > 0 ? ` (and ${others} more like it)` : ''}`;
 }
 
-function describe(schema: z.ZodType, value: unknown, issue: z.core.$ZodIssue): string {
-  if (issue.code === 'unrecognized_keys') {
-    const [key] = issue.keys;
-    const known = keysAt(schema, value, issue.path);
-    const where = placed([...issue.path, key], value);
+function describe(schema: z.ZodType, value: unknown, fault: z.core.$ZodIssue): string {
+  if (fault.code === 'unrecognized_keys') {
+    const [key] = fault.keys;
+    const known = keysAt(schema, value, fault.path);
+    const where = placed([...fault.path, key], value);
     const near = didYouMean(key, known);
     return `${where}: unknown key; expected one of ${known.join(', ')}${near === '' ? '. Remove it.' : near}`;
   }
-  const where = placed(issue.path, value);
-  const found = valueAt(value, issue.path);
-  if (found === undefined) return `${where} is missing; expected ${expectation(issue)}. Add it.`;
-  const near = typeof found === 'string' ? didYouMean(found, choices(issue)) : '';
-  return `${where}: found ${shown(found)}; expected ${expectation(issue)}${near === '' ? '.' : near}`;
+  const where = placed(fault.path, value);
+  const found = valueAt(value, fault.path);
+  if (found === undefined) return `${where} is missing; expected ${expectation(fault)}. Add it.`;
+  const near = typeof found === 'string' ? didYouMean(found, choices(fault)) : '';
+  return `${where}: found ${shown(found)}; expected ${expectation(fault)}${near === '' ? '.' : near}`;
 }
 
-function expectation(issue: z.core.$ZodIssue): string {
-  switch (issue.code) {
+function expectation(fault: z.core.$ZodIssue): string {
+  switch (fault.code) {
     case 'invalid_type':
-      return SHAPES[issue.expected] ?? `a ${issue.expected}`;
+      return SHAPES[fault.expected] ?? `a ${fault.expected}`;
     case 'invalid_value':
     case 'invalid_union':
-      return listed(choices(issue).map((c) => JSON.stringify(c)));
+      return listed(choices(fault).map((c) => JSON.stringify(c)));
     case 'too_small':
-      if (issue.origin === 'string') return 'text that is not empty';
-      if (issue.origin === 'array') return `at least ${issue.minimum} of them`;
-      return `a number ${issue.inclusive ? 'of at least' : 'above'} ${issue.minimum}`;
+      if (fault.origin === 'string') return 'text that is not empty';
+      if (fault.origin === 'array') return `at least ${fault.minimum} of them`;
+      return `a number ${fault.inclusive ? 'of at least' : 'above'} ${fault.minimum}`;
     case 'too_big':
-      return issue.origin === 'array' ? `only ${issue.maximum} of them` : `a number of at most ${issue.maximum}`;
+      return fault.origin === 'array' ? `only ${fault.maximum} of them` : `a number of at most ${fault.maximum}`;
     default:
-      return issue.message;
+      return fault.message;
   }
 }
 
-function choices(issue: z.core.$ZodIssue): string[] {
-  if (issue.code === 'invalid_value') return issue.values.map(String);
-  if (issue.code === 'invalid_union' && 'options' in issue && Array.isArray(issue.options))
-    return issue.options.map(String);
+function choices(fault: z.core.$ZodIssue): string[] {
+  if (fault.code === 'invalid_value') return fault.values.map(String);
+  if (fault.code === 'invalid_union' && 'options' in fault && Array.isArray(fault.options))
+    return fault.options.map(String);
   return [];
 }
 

@@ -8,7 +8,7 @@ const distance = z.number().nonnegative();
 /** Ids become parts of messages, file names and findings: no spaces, no slashes. */
 const id = text.regex(/^[^\s/\\"]+$/, 'an id without spaces, slashes or quotes');
 
-export const pointMm = z.tuple([z.number(), z.number()]);
+const pointMm = z.tuple([z.number(), z.number()]);
 export const fourPointsMm = z.tuple([pointMm, pointMm, pointMm, pointMm]);
 export const boxMm = z.tuple([z.number(), z.number(), positive, positive]);
 
@@ -83,6 +83,5 @@ export const sheetSchema = z.strictObject({
 });
 
 export type Sheet = z.infer<typeof sheetSchema>;
-export type SheetScan = Sheet['scans'][number];
 export type SheetRegion = Sheet['regions'][number];
 export type SheetTarget = z.infer<typeof scanTarget>;
