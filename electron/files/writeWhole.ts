@@ -1,6 +1,6 @@
 /** Writes a file whole or not at all, and never over another one unless told to. */
 import { randomUUID } from 'node:crypto';
-import { link, open, realpath, rename, rm, stat } from 'node:fs/promises';
+import { access, constants, link, open, realpath, rename, rm, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 
 export type OutputErrorCode = 'output-exists' | 'output-not-a-file' | 'output-no-folder' | 'output-denied';
@@ -61,6 +61,9 @@ export async function refuseUnwritable(path: string, force: boolean): Promise<vo
       `${path}: its folder does not exist; expected one that does. Make it first.`,
     );
   }
+  await access(dirname(resolve(path)), constants.W_OK).catch((error: unknown) => {
+    throw asOutputError(path, error);
+  });
 }
 
 /** A link stays a link: what it points at is replaced. */

@@ -57,20 +57,29 @@ export class TargetShelf {
     return scan === undefined ? undefined : (this.scans.get(scan)?.file ?? resolve(this.folder, scan));
   }
 
-  /** A scan of the sheet by its id, else a file of its own. */
+  /** A scan of the sheet, by its id or its file, else a file of its own. */
   private async scan(name: string | undefined): Promise<Pick<LoadedTarget, 'scanFile' | 'info' | 'dpi'>> {
-    if (name === undefined)
+    if (name === undefined) {
       throw new SheetError('target-scan', `target: no "scan"; expected a file or a scan's id. Add it.`);
-    const known = this.scans.get(name);
+    }
+    const file = this.fileOf(name) ?? name;
+    const known = [...this.scans.values()].find((scan) => scan.file === file);
     if (known) return { scanFile: known.file, info: known.info, dpi: known.dpi };
-    const ids = this.sheet.scans.map((s) => s.id);
+    const listed = this.sheet.scans.find((s) => s.id === name);
     try {
-      const listed = this.sheet.scans.find((s) => s.id === name);
-      const file = listed?.file ?? name;
-      const info = await scanInfo(resolve(this.folder, file));
-      return { scanFile: info.file, info, dpi: agreedDpi('target', file, info, listed?.dpi, this.warnings) };
+      const info = await scanInfo(listed ? resolve(this.folder, listed.file) : file);
+      for (const note of info.notes) this.warnings.push(`target: ${name}: ${note}`);
+      return { scanFile: info.file, info, dpi: agreedDpi('target', name, info, listed?.dpi, this.warnings) };
     } catch (error) {
+      if (error instanceof SheetError && error.code === 'dpi-unknown') {
+        throw new SheetError(
+          error.code,
+          `target: ${name} carries no resolution and the sheet gives no "dpi"; lengths in mm need one. ` +
+            `List the file under "scans" with its "dpi" and name its id here.`,
+        );
+      }
       if (!(error instanceof ScanError)) throw error;
+      const ids = this.sheet.scans.map((s) => s.id);
       const hint = error.code === 'scan-missing' ? didYouMean(name, ids) : '';
       throw new SheetError(error.code, `target: ${error.message}${hint && ` No scan's id either${hint}`}`);
     }

@@ -9,6 +9,13 @@ import { LAYOUT, plainScan, putFiles, REFERENCE, soundSheet } from './smallSheet
 const folder = testFolder();
 beforeEach(() => putFiles(folder));
 
+const ALPHA = {
+  widthPx: 400,
+  heightPx: 300,
+  samples: new Uint8Array(4 * 400 * 300),
+  pixelsPerMetre: [10_000, 10_000],
+} as const;
+
 type Sound = ReturnType<typeof soundSheet>;
 
 function put(change: (sheet: Sound) => unknown = () => undefined, name = 'sheet.json'): string {
@@ -186,6 +193,18 @@ describe('targets', () => {
     expect(loaded.target).toMatchObject({ scanFile: join(folder.path, 'white.png'), dpi: 250 });
   });
 
+  test('beside the samples: a file that is one of the scans has that scan’s dpi', async () => {
+    const loaded = await loadSheet(
+      put((s) => (Object.assign(s.scans[0], { dpi: 250 }), (s.target.scan = 'white.png'))),
+    );
+    expect(loaded.target?.dpi).toBe(250);
+  });
+
+  test('what is special about its scan is said', async () => {
+    folder.put('target.png', drawPng({ ...ALPHA, colourType: 6 }));
+    expect((await loadSheet(put())).warnings).toEqual(['target: target.png: its fourth channel (alpha) is left out']);
+  });
+
   test('a scan may have its own, in itself or elsewhere; equal ones are one', async () => {
     const files = { layout: 'layout.json', reference: 'reference.txt' };
     const loaded = await loadSheet(
@@ -281,16 +300,7 @@ describe('targets', () => {
 });
 
 test('what is special about a scan is said', async () => {
-  folder.put(
-    'white.png',
-    drawPng({
-      widthPx: 400,
-      heightPx: 300,
-      samples: new Uint8Array(480_000),
-      colourType: 6,
-      pixelsPerMetre: [10_000, 10_000],
-    }),
-  );
+  folder.put('white.png', drawPng({ ...ALPHA, colourType: 6 }));
   expect((await loadSheet(put())).warnings).toEqual([
     'scan "white": white.png: its fourth channel (alpha) is left out',
   ]);
