@@ -1,7 +1,7 @@
 /** Which colour model a target can carry: every candidate judged on patches that its fit never saw. */
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { xyzToLab, type LabD50 } from '../colour/lab.ts';
-import { fitChannelCurves, linearSignals, patchMetric, type ChannelCurves, type PatchSample } from './channelCurves.ts';
+import { linearSignals, patchMetrics, type ChannelCurves, type PatchSample } from './channelCurves.ts';
 import { fitColour, type ColourFit, type ColourSamples } from './colourFit.ts';
 import { COLOUR_MODELS, termCount, type FittedModel } from './models.ts';
 
@@ -16,23 +16,26 @@ export interface Candidate {
   readonly standardError: number;
 }
 
-/** @returns every candidate, best left-out mean first */
+/**
+ * @param drawCurves the tone curves of a target, by all its patches or by all but one
+ * @returns every candidate, best left-out mean first
+ */
 export function judgeCandidates(
   patches: readonly PatchSample[],
-  whole: ChannelCurves,
+  drawCurves: (patches: readonly PatchSample[]) => ChannelCurves,
   ridges: readonly number[],
 ): Candidate[] {
-  const metrics = patches.map(patchMetric);
+  const metrics = patchMetrics(patches);
   const xyz = patches.map((patch) => patch.xyz);
   const samplesWith = ({ curves }: ChannelCurves): ColourSamples => ({
     signals: linearSignals(patches, curves),
     xyz,
     metrics,
   });
-  const all = samplesWith(whole);
+  const all = samplesWith(drawCurves(patches));
   /** For a grey: the target's signals by curves that never saw it. */
   const withoutGrey = patches.map((patch) =>
-    patch.grey ? samplesWith(fitChannelCurves(patches.filter((other) => other !== patch))) : null,
+    patch.grey ? samplesWith(drawCurves(patches.filter((other) => other !== patch))) : null,
   );
   return settings(patches.length, ridges)
     .map(({ model, ridge }): Candidate => {

@@ -23,16 +23,18 @@ export interface ChannelCurves {
   readonly pooled: ReadonlySet<string>;
 }
 
+type Triple = readonly [number, number, number];
+
+const ROUNDS = 3;
+
 /**
- * First each grey is taken as neutral: its Y is what all channels should give. After a 3 × 3 fit the channels' own
+ * One curve a channel, for greys that are flat. First each grey is taken as neutral: its Y is what all channels should give. After a 3 × 3 fit the channels' own
  * values for the grey's known colour are known better (XYZ through the inverse), and the curves are drawn again. Rows of the
  * inverse are scaled so that a perfect white gives 1: the 3 × 3's compromise between colours then does not tint a neutral.
  */
-export function fitChannelCurves(patches: readonly PatchSample[], rounds = 3): ChannelCurves {
+export function fitOwnCurves(patches: readonly PatchSample[]): ChannelCurves {
   const greys = patches.filter((patch) => patch.grey);
-  const metrics = patches.map(patchMetric);
-  const xyz = patches.map((patch) => patch.xyz);
-  let goals = greys.map((grey): Xyz => [grey.xyz[1], grey.xyz[1], grey.xyz[1]]);
+  let goals = greys.map((grey): Triple => [grey.xyz[1], grey.xyz[1], grey.xyz[1]]);
   for (let round = 1; ; round++) {
     const fits = [0, 1, 2].map((c) =>
       fitGreyCurve(
@@ -41,15 +43,13 @@ export function fitChannelCurves(patches: readonly PatchSample[], rounds = 3): C
       ),
     );
     const curves = [fits[0].curve, fits[1].curve, fits[2].curve] as const;
-    if (round === rounds) {
+    if (round === ROUNDS) {
       const pooled = new Set(greys.filter((_, i) => fits.some((fit) => fit.pooled[i])).map((grey) => grey.id));
       return { curves, pooled };
     }
-    const signals = linearSignals(patches, curves);
-    const { matrix } = fitColour('linear', 0, { signals, xyz, metrics });
-    const back = inverse3(matrix);
+    const back = inverse3(roughMatrix(patches, curves));
     const white = times(back, D50);
-    goals = greys.map((grey): Xyz => {
+    goals = greys.map((grey) => {
       const signal = times(back, grey.xyz);
       return [signal[0] / white[0], signal[1] / white[1], signal[2] / white[2]];
     });
@@ -57,18 +57,33 @@ export function fitChannelCurves(patches: readonly PatchSample[], rounds = 3): C
 }
 
 /**
- * How a patch's residual counts: as the eye sees it, and greys three times as much, since every paper lies near them and
- * every ink is seen against a paper. (Simulated scanners: papers' error falls from 0.6 to 0.2 ΔE00, inks' by a twentieth.)
+ * One curve for all channels, for greys mixed from dyes (mixedGreys.ts): it gives each grey its luminance, the only figure of such a
+ * grey that eye and scanner agree on. The gains between the channels are left to the matrix.
  */
-export function patchMetric(patch: PatchSample): number[] {
-  const metric = colourMetric(patch.xyz);
-  return patch.grey ? metric.map((value) => GREY_WEIGHT * value) : metric;
+export function fitSharedCurve(patches: readonly PatchSample[]): ChannelCurves {
+  const greys = patches.filter((patch) => patch.grey);
+  const share = (v: Triple): number => LUMINANCE[0] * v[0] + LUMINANCE[1] * v[1] + LUMINANCE[2] * v[2];
+  const device = greys.map((grey) => share(grey.device));
+  let goals = greys.map((grey) => grey.xyz[1] * share(grey.light));
+  for (let round = 1; ; round++) {
+    const { curve, pooled } = fitGreyCurve(device, goals);
+    const curves = [curve, curve, curve] as const;
+    if (round === 2 * ROUNDS)
+      return { curves, pooled: new Set(greys.filter((_, i) => pooled[i]).map((grey) => grey.id)) };
+    const [, rowY] = roughMatrix(patches, curves);
+    goals = goals.map((goal, i) => {
+      const [signal] = linearSignals([greys[i]], curves);
+      const luminance = rowY[0] * signal[0] + rowY[1] * signal[1] + rowY[2] * signal[2];
+      return luminance > 0 ? (goal * greys[i].xyz[1]) / luminance : goal;
+    });
+  }
 }
-const GREY_WEIGHT = 3;
+/** About how the channels add up to Y, in coded values; a round of the above mends what it lacks. */
+const LUMINANCE = [0.25, 0.6, 0.15] as const;
 
 /** Device values → linear signals in even light. */
 export function linearSignals(
-  patches: readonly PatchSample[],
+  patches: readonly Pick<PatchSample, 'device' | 'light'>[],
   curves: readonly [ToneCurve, ToneCurve, ToneCurve],
 ): [number, number, number][] {
   const at = curves.map(curveFunction);
@@ -77,4 +92,31 @@ export function linearSignals(
     at[1](device[1]) / light[1],
     at[2](device[2]) / light[2],
   ]);
+}
+
+/**
+ * How a patch's residual counts: as the eye sees it, and the target's white seven times as much, since every ink is seen against paper and every
+ * paper lies near white. (Simulated scanners: white paper's error falls from 0.7 to 0.1 ΔE00, inks' a little.) Not all greys: mixed ones would tint the paper.
+ */
+export function patchMetrics(patches: readonly PatchSample[]): number[][] {
+  const white = patches.reduce((best, patch) => (whiteness(patch) > whiteness(best) ? patch : best));
+  return patches.map((patch) => {
+    const metric = colourMetric(patch.xyz);
+    return patch === white ? metric.map((value) => WHITE_WEIGHT * value) : metric;
+  });
+}
+const WHITE_WEIGHT = 7;
+
+/** L* of a grey; any other patch comes last. */
+function whiteness(patch: PatchSample): number {
+  return patch.grey ? patch.xyz[1] : patch.xyz[1] - 1;
+}
+
+function roughMatrix(
+  patches: readonly PatchSample[],
+  curves: readonly [ToneCurve, ToneCurve, ToneCurve],
+): readonly (readonly number[])[] {
+  const xyz = patches.map((patch) => patch.xyz);
+  const signals = linearSignals(patches, curves);
+  return fitColour('linear', 0, { signals, xyz, metrics: patchMetrics(patches) }).matrix;
 }

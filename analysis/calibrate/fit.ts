@@ -11,17 +11,18 @@ import type {
 } from './calibration.ts';
 import { CalibrationError } from './calibrationError.ts';
 import { judgeCandidates, simplestGood, type Candidate } from './candidates.ts';
-import { fitChannelCurves, linearSignals, type ChannelCurves, type PatchSample } from './channelCurves.ts';
+import { fitOwnCurves, fitSharedCurve, linearSignals, type ChannelCurves, type PatchSample } from './channelCurves.ts';
 import { predictColour } from './colourFit.ts';
 import { fitFlatField } from './flatFieldFit.ts';
 import { lightAt } from './flatField.ts';
+import { areFlatSpectra, areMixedGreys } from './mixedGreys.ts';
 
 export { nominalCalibration } from './nominal.ts';
 
 export interface FitOptions {
   /** Unprinted card, for the evenness of the light; left out: the light counts as even. */
   readonly surround?: readonly SurroundReading[];
-  /** Weights tried on what goes beyond the 3 × 3. */
+  /** Weights tried on what goes beyond the 3 × 3. None is left free: a free cubic fits the chart best and inks off the chart worst. @default [0.0001, 0.001, 0.01] */
   readonly ridges?: readonly number[];
   /** A patch with more of its pixels at an end of the scale is refused. @default 0.005 */
   readonly clippedLimit?: number;
@@ -35,7 +36,7 @@ export interface FitOptions {
 
 export const FIT_DEFAULTS = {
   surround: [],
-  ridges: [0, 1e-4, 1e-3, 1e-2],
+  ridges: [0.0001, 0.001, 0.01],
   clippedLimit: 0.005,
   fewestPatches: 12,
   fewestGreys: 4,
@@ -55,17 +56,18 @@ export function fitCalibration(
   const even = samplesOf(whole, reference, used.fewestGreys, null);
   refuseTooFew(even, readings.length, used);
 
-  let curves = fitChannelCurves(even);
+  const drawCurves = areMixed(even, reference) ? fitSharedCurve : fitOwnCurves;
+  let curves = drawCurves(even);
   let patches = even;
   let flatField: FlatField | null = null;
   for (let round = 0; round < 2 && used.surround.length > 0; round++) {
     flatField = fitFlatField(used.surround, curves.curves);
     if (flatField === null) break;
     patches = samplesOf(whole, reference, used.fewestGreys, flatField);
-    curves = fitChannelCurves(patches);
+    curves = drawCurves(patches);
   }
 
-  const candidates = judgeCandidates(patches, curves, used.ridges);
+  const candidates = judgeCandidates(patches, drawCurves, used.ridges);
   const chosen = simplestGood(candidates);
   const sorted = [...chosen.dE00LeftOut].sort((a, b) => a - b);
   const median = quantile(sorted, 0.5);
@@ -123,6 +125,20 @@ function samplesOf(
   });
 }
 
+/** By the greys' spectra where the reference gives them, else by how the channels part along the greys. */
+function areMixed(patches: readonly PatchSample[], reference: TargetReference): boolean {
+  const greys = patches.filter((patch) => patch.grey);
+  const spectra = greys.flatMap((grey) => reference.patches.get(grey.id)?.reflectance ?? []);
+  if (spectra.length === greys.length) return !areFlatSpectra(spectra);
+  const { curves } = fitOwnCurves(patches);
+  const exponent = (curves[0].exponent + curves[1].exponent + curves[2].exponent) / 3;
+  return areMixedGreys(
+    greys.map((grey) => grey.device),
+    greys.map((grey) => grey.xyz),
+    exponent,
+  );
+}
+
 function refuseTooFew(
   patches: readonly PatchSample[],
   given: number,
@@ -160,10 +176,7 @@ function patchResults(
     const known = reference.patches.get(reading.id);
     if (known === undefined) return [];
     const light = [0, 1, 2].map((c) => (flatField === null ? 1 : lightAt(flatField, c, reading.centreMm)));
-    const [signal] = linearSignals(
-      [{ ...reading, light: [light[0], light[1], light[2]], xyz: [0, 0, 0] }],
-      curves.curves,
-    );
+    const [signal] = linearSignals([{ device: reading.device, light: [light[0], light[1], light[2]] }], curves.curves);
     const fitted = xyzToLab(predictColour(chosen.fit, signal));
     const i = order.get(reading.id);
     // A clipped patch was left out of every fit already.
