@@ -30,15 +30,13 @@ const COLORANTS: readonly (readonly [peakNm: number, sdNm: number, skew: number]
   [648, 44, 0.3],
 ];
 const GREYS = 24;
-const HUES = 12;
-const DULL = 24;
-/** Amount of colorant and of black at the four steps of a hue. */
-const STEPS: readonly (readonly [amount: number, black: number])[] = [
-  [0.18, 0],
-  [0.6, 0],
-  [1.9, 0],
-  [1.3, 0.45],
-];
+const HUES = 9;
+const DULL = 36;
+/** Amount of colorant at the four steps of a hue, from a tint to more than any pen lays down. */
+const STEPS: readonly number[] = [0.2, 0.55, 1.2, 2.4];
+/** L* of the lightest and the darkest grey. */
+const LIGHTEST = 96;
+const DARKEST = 12;
 
 export function drawCard(seed: number): Card {
   const random = stream(seed, 'card/colorants');
@@ -66,13 +64,14 @@ export function drawCard(seed: number): Card {
   const colours: Curve[] = [];
   const amount = stream(seed, 'card/amounts');
   for (let hue = 0; hue < HUES; hue++) {
-    for (const [level, blackAmount] of STEPS) {
+    for (const level of STEPS) {
       const at = (hue * colorants.length) / HUES;
       const first = Math.floor(at);
       const amounts = colorants.map(() => 0);
-      amounts[first] = level * (1 - (at - first)) * amount.range(0.9, 1.1);
-      amounts[(first + 1) % colorants.length] += level * (at - first) * amount.range(0.9, 1.1);
-      colours.push(print(amounts, blackAmount));
+      // Half way between two colorants both are printed in full, else secondaries would be weak.
+      amounts[first] = level * Math.min(1, 2 * (first + 1 - at)) * amount.range(0.9, 1.1);
+      amounts[(first + 1) % colorants.length] += level * Math.min(1, 2 * (at - first)) * amount.range(0.9, 1.1);
+      colours.push(print(amounts, 0));
     }
   }
   for (let i = 0; i < DULL; i++) {
@@ -82,14 +81,14 @@ export function drawCard(seed: number): Card {
     colours.push(
       print(
         weights.map((w) => (1.6 * level * w) / sum),
-        0.08 * level,
+        0.2 * level,
       ),
     );
   }
   const order = stream(seed, 'card/order').shuffle(colours.map((_, i) => i));
   const plan = cardPlan(order);
   const greys = Array.from({ length: GREYS }, (_, i) =>
-    greyOf(93 - (i * (93 - 15)) / (GREYS - 1), (k) => print([0, 0, 0, 0, 0], k)),
+    greyOf(LIGHTEST - (i * (LIGHTEST - DARKEST)) / (GREYS - 1), (k) => print([0, 0, 0, 0, 0], k)),
   );
   return {
     layout: plan.layout,

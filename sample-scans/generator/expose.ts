@@ -79,8 +79,10 @@ function convertRow(row: Float32Array, out: Uint16Array | Uint8Array, start: num
       if (at < 0) at = 0;
       else if (at > last) at = last;
       const cell = at | 0;
+      // Below the black the converter gives 0, above the white its top code.
       let code = (codes[cell] + (codes[cell + 1] - codes[cell]) * (at - cell) + 0.5) | 0;
-      if (code > topCode) code = topCode;
+      if (code < 0) code = 0;
+      else if (code > topCode) code = topCode;
       out[start + i] = (up > 0 ? code << up : 0) | (code >> down);
     }
   }

@@ -183,6 +183,6 @@ function dyeCurve(random: Random, family: DyeFamily, share: number): Curve {
 /** One place in each of `count` equal parts of 0.18–0.93, kept clear of one another, dealt out at random. */
 function drawMobilities(random: Random, count: number): number[] {
   const step = (0.93 - 0.18) / count;
-  const places = Array.from({ length: count }, (_, i) => 0.18 + step * (i + random.range(0.3, 0.8)));
+  const places = Array.from({ length: count }, (_, i) => 0.18 + step * (i + random.range(0.35, 0.72)));
   return random.shuffle(places);
 }

@@ -39,7 +39,7 @@ function base(level: number, blueLoss: number, tilt: number): Curve {
 }
 
 const tints: Record<PaperClass, Tint> = {
-  brightWhite: (r) => base(r.range(0.87, 0.915), r.range(0.03, 0.09), r.range(-0.002, 0.008)),
+  brightWhite: (r) => base(r.range(0.86, 0.905), r.range(0.03, 0.08), r.range(-0.002, 0.008)),
   ivory: (r) => {
     const white = base(r.range(0.84, 0.88), r.range(0.1, 0.18), r.range(0.01, 0.03));
     const depth = r.range(0.1, 0.18);
@@ -65,5 +65,5 @@ const tints: Record<PaperClass, Tint> = {
   },
   grey: (r) => base(r.range(0.5, 0.62), r.range(0.03, 0.08), r.range(-0.01, 0.02)),
   filter: (r) => base(r.range(0.85, 0.89), r.range(0.03, 0.08), r.range(0, 0.008)),
-  cardStock: (r) => base(r.range(0.86, 0.9), r.range(0.03, 0.07), r.range(0, 0.006)),
+  cardStock: (r) => base(r.range(0.915, 0.945), r.range(0.02, 0.05), r.range(0, 0.006)),
 };

@@ -137,7 +137,7 @@ function drawTone(random: Random, clipped: boolean): [ToneLaw, ToneLaw, ToneLaw]
       gamma: gamma * random.range(0.985, 1.015),
       toe: random.range(0.002, 0.006),
       black,
-      span: white * random.range(0.985, 1.01) - black,
+      span: white * random.range(0.993, 1.007) - black,
     };
   };
   return [law(), law(), law()];
@@ -148,7 +148,7 @@ function ledLamp(random: Random): Curve {
   const pumpNm = random.range(445, 461);
   const pumpSd = random.range(9, 14);
   const pump = random.range(0.7, 1.5);
-  const phosphorNm = random.range(538, 576);
+  const phosphorNm = random.range(540, 568);
   const phosphorSd = random.range(38, 56);
   const phosphorSkew = random.range(-0.28, -0.1);
   const red = random.uniform() < 0.5 ? random.range(0.15, 0.6) : 0;
@@ -190,12 +190,12 @@ function band(random: Random, peakNm: number, widthNm: number): Curve {
 
 function redBand(random: Random): Curve {
   const cutNm = random.range(672, 708);
-  return band(random, random.range(600, 626), random.range(28, 46)).map(
+  return band(random, random.range(606, 626), random.range(26, 42)).map(
     (v, i) => v * (1 - edge(380 + 10 * i, cutNm, 18)),
   );
 }
 function greenBand(random: Random): Curve {
-  return band(random, random.range(532, 550), random.range(28, 44));
+  return band(random, random.range(530, 544), random.range(26, 40));
 }
 function blueBand(random: Random): Curve {
   return band(random, random.range(446, 462), random.range(24, 38));
@@ -208,12 +208,12 @@ function unitSum(values: Curve): Curve {
 
 /** Rows sum to 1; what a maker's matrix takes from the neighbouring channels is mildly negative. */
 function mix(raw: readonly [Curve, Curve, Curve], random: Random): [Curve, Curve, Curve] {
-  const rg = random.range(-0.09, -0.01);
-  const rb = random.range(-0.02, 0.01);
-  const gr = random.range(-0.06, -0.01);
-  const gb = random.range(-0.06, -0.01);
+  const rg = random.range(-0.045, -0.01);
+  const rb = random.range(-0.015, 0.01);
+  const gr = random.range(-0.035, -0.01);
+  const gb = random.range(-0.035, -0.01);
   const br = random.range(-0.008, 0.006);
-  const bg = random.range(-0.035, -0.005);
+  const bg = random.range(-0.022, -0.004);
   const row = (r: number, g: number, b: number): Curve => {
     const out = curve(() => 0);
     for (let i = 0; i < GRID.count; i++) out[i] = r * raw[0][i] + g * raw[1][i] + b * raw[2][i];

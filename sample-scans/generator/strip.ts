@@ -112,14 +112,14 @@ export function renderStrip(work: Work, run: 'fresh' | 'dried'): StripScan {
 function parted(order: StripOrder, frontMm: number): Profile[] {
   const { seed, run, ink } = order;
   const setting = stream(seed, 'strip/liquid');
-  const spotMm = setting.range(2, 3);
-  const dispersionMm = setting.range(0.04, 0.1);
+  const spotMm = setting.range(1.6, 2.5);
+  const dispersionMm = setting.range(0.03, 0.07);
   const load = setting.range(8, 14);
   const drag = setting.range(0.88, 0.97);
   return ink.dyes.map((dye, i) => {
     const habit = stream(seed, `strip/dye${i}`);
-    const releasePerMm = habit.range(2.2, 5);
-    const halfFull = habit.range(1.2, 4);
+    const releasePerMm = habit.range(5, 11);
+    const halfFull = habit.range(2, 6);
     const dried = run === 'dried';
     return runDye(
       { frontMm, spotMm, dispersionMm },
@@ -165,8 +165,9 @@ function laneOf(seed: number, run: string, originAt: number, travelledMm: number
     halfMm,
     at: (along, aside) => {
       const x = aside - offset - 0.45 * wanderAt(wobble, along);
-      // Liquid runs a little slower near the lane's edges, so bands bow.
-      const height = along - originAt + 0.1 * wanderAt(lag, aside + 20) + bow * (x / halfMm) ** 2;
+      // Liquid runs a little slower near the lane's edges, so what has moved bows; the spot itself lies straight.
+      const moved = Math.min(1, Math.max(0, (along - originAt) / 12));
+      const height = along - originAt + moved * (0.1 * wanderAt(lag, aside + 20) + bow * (x / halfMm) ** 2);
       const soft = 0.45 + softening * Math.max(0, height);
       const half = halfMm * (1 + 0.03 * wanderAt(breadth, along));
       const flat = 0.5 * (erf((x + half) / soft) - erf((x - half) / soft));
