@@ -9,6 +9,11 @@ export async function decodeWhole(info: ScanInfo): Promise<void> {
     // Averaged down to a thumbnail: every line is decoded, none is kept.
     await openImage(info.file).resize(16, 16, { fit: 'fill' }).raw().toBuffer();
   } catch (error) {
-    throw damaged(info.file, `a ${info.format.toUpperCase()}`, error instanceof Error ? error.message : String(error));
+    throw damaged(
+      info.file,
+      `a ${info.format.toUpperCase()}`,
+      error instanceof Error ? error.message : String(error),
+      info,
+    );
   }
 }

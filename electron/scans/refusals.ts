@@ -48,12 +48,13 @@ export function notOpened(file: string, start: Buffer, error: unknown): ScanErro
 }
 
 /** The decoder's words are kept: they tell a cut file from an unusual one. */
-export function damaged(file: string, kind: string, why: string): ScanError {
+export function damaged(file: string, kind: string, why: string, facts: ScanFacts = {}): ScanError {
   const line = why.replaceAll(/\s*\n\s*/g, '; ').trim();
   return new ScanError(
     'scan-cut-short',
     `${file}: starts as ${kind} but cannot be decoded (${line}); expected a whole file. ` +
       `It is cut short, damaged or of a rare kind: copy it again or save it anew.`,
+    facts,
   );
 }
 

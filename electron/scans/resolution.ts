@@ -3,35 +3,26 @@
  * a JPEG that says nothing, takes a TIFF without a unit for millimetres, and does not tell across from down.
  * Sources: TIFF 6.0 section 8; PNG (ISO/IEC 15948) pHYs; JFIF 1.02; Exif 2.3; WebP container specification.
  */
-import { open } from 'node:fs/promises';
+import { EndsEarly, readFrom, withBytes } from './fileBytes.ts';
+import type { ReadBytes } from './fileBytes.ts';
+import { tiffDirectory } from './tiffDirectory.ts';
 
 export interface Resolution {
   readonly acrossDpi: number;
   readonly downDpi: number;
 }
 
-type Read = (offset: number, length: number) => Promise<Buffer>;
-
 /** null: the file states none, or none with a unit of length. Never throws on a damaged file: whoever decodes it will say so. */
 export async function statedResolution(file: string): Promise<Resolution | null> {
-  const handle = await open(file, 'r');
   try {
-    const read: Read = async (offset, length) => {
-      const buffer = Buffer.alloc(length);
-      const { bytesRead } = await handle.read(buffer, 0, length, offset);
-      if (bytesRead < length) throw new RangeError('the file ends too early');
-      return buffer;
-    };
-    return plausible(await fromContainer(read));
+    return plausible(await withBytes(file, fromContainer));
   } catch (error) {
-    if (error instanceof RangeError) return null;
+    if (error instanceof EndsEarly) return null;
     throw error;
-  } finally {
-    await handle.close();
   }
 }
 
-async function fromContainer(read: Read): Promise<Resolution | null> {
+async function fromContainer(read: ReadBytes): Promise<Resolution | null> {
   const start = await read(0, 12);
   if (start.toString('latin1', 1, 4) === 'PNG') return fromPng(read);
   if (start.readUInt16BE(0) === 0xffd8) return fromJpeg(read);
@@ -39,41 +30,17 @@ async function fromContainer(read: Read): Promise<Resolution | null> {
   return fromTiff(read);
 }
 
-async function fromTiff(read: Read): Promise<Resolution | null> {
-  const header = await read(0, 8);
-  const order = header.toString('latin1', 0, 2);
-  if (order !== 'II' && order !== 'MM') return null;
-  const uint = (b: Buffer, at: number, bytes: number): number => {
-    if (bytes === 8) return Number(order === 'II' ? b.readBigUInt64LE(at) : b.readBigUInt64BE(at));
-    return order === 'II' ? b.readUIntLE(at, bytes) : b.readUIntBE(at, bytes);
-  };
-  const big = uint(header, 2, 2) === 43;
-  const word = big ? 8 : 4;
-  const directory = big ? uint(await read(8, 8), 0, 8) : uint(header, 4, 4);
-  const countBytes = big ? 8 : 2;
-  const entryBytes = big ? 20 : 12;
-  const count = Math.min(uint(await read(directory, countBytes), 0, countBytes), 4096);
-  const entries = await read(directory + countBytes, count * entryBytes);
-
-  const rational = async (at: number): Promise<number> => {
-    const place = at + (big ? 12 : 8);
-    const pair = big ? entries.subarray(place, place + 8) : await read(uint(entries, place, word), 8);
-    return uint(pair, 0, 4) / uint(pair, 4, 4);
-  };
-  let across: number | undefined;
-  let down: number | undefined;
-  let unit = 2; // inch, when the tag is left out
-  for (let at = 0; at + entryBytes <= entries.length; at += entryBytes) {
-    const tag = uint(entries, at, 2);
-    if (tag === 282) across = await rational(at);
-    else if (tag === 283) down = await rational(at);
-    else if (tag === 296) unit = uint(entries, at + (big ? 12 : 8), 2);
-  }
-  if (across === undefined || (unit !== 2 && unit !== 3)) return null;
+async function fromTiff(read: ReadBytes): Promise<Resolution | null> {
+  const directory = await tiffDirectory(read);
+  const [across] = (await directory?.numbers(282)) ?? [];
+  const [down] = (await directory?.numbers(283)) ?? [];
+  const [unit] = (await directory?.numbers(296)) ?? [];
+  // 2 is inch and holds when the tag is left out; 1 is an aspect ratio only.
+  if (across === undefined || (unit !== undefined && unit !== 2 && unit !== 3)) return null;
   return perInch(across, down ?? across, unit === 3 ? 2.54 : 1);
 }
 
-async function fromPng(read: Read): Promise<Resolution | null> {
+async function fromPng(read: ReadBytes): Promise<Resolution | null> {
   for (let at = 8; ;) {
     const head = await read(at, 8);
     const length = head.readUInt32BE(0);
@@ -87,7 +54,7 @@ async function fromPng(read: Read): Promise<Resolution | null> {
   }
 }
 
-async function fromJpeg(read: Read): Promise<Resolution | null> {
+async function fromJpeg(read: ReadBytes): Promise<Resolution | null> {
   let exif: Resolution | null = null;
   for (let at = 2; ;) {
     const head = await read(at, 4);
@@ -107,7 +74,7 @@ async function fromJpeg(read: Read): Promise<Resolution | null> {
   }
 }
 
-async function fromWebp(read: Read): Promise<Resolution | null> {
+async function fromWebp(read: ReadBytes): Promise<Resolution | null> {
   for (let at = 12; ;) {
     const head = await read(at, 8);
     const length = head.readUInt32LE(4);
@@ -117,13 +84,6 @@ async function fromWebp(read: Read): Promise<Resolution | null> {
     }
     at += 8 + length + (length % 2);
   }
-}
-
-function readFrom(block: Buffer): Read {
-  return (offset, length) => {
-    if (offset + length > block.length) return Promise.reject(new RangeError('the block ends too early'));
-    return Promise.resolve(block.subarray(offset, offset + length));
-  };
 }
 
 function perInch(across: number, down: number, factor: number): Resolution {

@@ -1,6 +1,8 @@
-/** What is in a scan's file, without decoding its pixels; refuses with one clear line what cannot be measured. */
+/** What is in a scan's file, as a rule without decoding its pixels; refuses with one clear line what cannot be measured. */
 import { open, stat } from 'node:fs/promises';
 import type { Metadata } from 'sharp';
+import { looksCutShort } from './cutShort.ts';
+import { decodeWhole } from './decodeWhole.ts';
 import { iccLabel } from './iccProfile.ts';
 import { openImage } from './imageLibrary.ts';
 import { fileError, notAnImage, notColour, notOpened, SCAN_AGAIN } from './refusals.ts';
@@ -65,7 +67,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   }
   const pages = found.pages ?? 1;
   const orientation = found.orientation ?? 1;
-  return {
+  const info: ScanInfo = {
     ...facts,
     file,
     bits: found.depth === 'ushort' ? 16 : 8,
@@ -82,6 +84,9 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
         : []),
     ],
   };
+  // Decoding all of it is the proof, and only then worth its time.
+  if (await looksCutShort(file, format)) await decodeWhole(info);
+  return info;
 }
 
 function isScanFormat(format: string): format is ScanInfo['format'] {

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
+import { decodeWhole } from '../../electron/scans/decodeWhole.ts';
 import { openImage } from '../../electron/scans/imageLibrary.ts';
 import { readScan } from '../../electron/scans/readScan.ts';
 import { scanInfo } from '../../electron/scans/scanInfo.ts';
@@ -173,26 +174,48 @@ describe('what is no image at all', () => {
   });
 });
 
-describe('a file whose pixels stop early is refused when they are read, never filled up', () => {
+/** The strip or tile that a tag points at is said to lie near the end of the file. */
+function misplaced(tiff: Buffer, tag: number): Buffer {
+  const entry = Buffer.from([tag & 255, tag >> 8, 4, 0, 1, 0, 0, 0]);
+  tiff.writeUInt32LE(tiff.length - 500, tiff.indexOf(entry) + 8);
+  return tiff;
+}
+
+describe('a file whose pixels stop early is refused at the door, never filled up', () => {
   const noise = Uint8Array.from({ length: 3 * 64 * 64 }, (_, i) => (i * i * 31 + (i >> 3)) % 256);
-  const png = drawPng({ widthPx: 64, heightPx: 64, samples: noise });
-  const tiff = drawTiff({ widthPx: 64, heightPx: 64, samples: noise, rowsPerStrip: 64 });
-  const moved = Buffer.from(tiff);
-  moved.writeUInt32LE(tiff.length - 500, moved.indexOf(Buffer.from([0x11, 0x01, 4, 0, 1, 0, 0, 0])) + 8);
-  test.each<[string, Buffer]>([
-    ['PNG', png.subarray(0, png.length >> 1)],
-    ['TIFF', moved],
-  ])('%s', async (_, content) => {
-    const file = folder.put('short', content);
-    await expect(readScan(file, null, 300)).rejects.toMatchObject({ code: 'scan-cut-short' });
+  const page = { widthPx: 64, heightPx: 64, samples: noise };
+  const raw = sharp(noise, { raw: { width: 64, height: 64, channels: 3 } });
+  test.each<[string, () => Buffer | Promise<Buffer>, number]>([
+    ['PNG', () => drawPng(page), 0.5],
+    ['JPEG', () => raw.clone().jpeg().toBuffer(), 0.7],
+    ['WebP', () => raw.clone().webp({ lossless: true }).toBuffer(), 0.9],
+    ['TIFF, strip', () => misplaced(drawTiff(page), 273), 1],
+    ['TIFF, tile', () => misplaced(drawTiff({ ...page, tilePx: 64 }), 324), 1],
+  ])('%s', async (_, whole, share) => {
+    const content = await whole();
+    const file = folder.put('short', content.subarray(0, content.length * share));
+    await expect(scanInfo(file)).rejects.toMatchObject({ name: 'ScanError', code: 'scan-cut-short' });
   });
 
-  test('JPEG', async () => {
-    const jpeg = await sharp(noise, { raw: { width: 64, height: 64, channels: 3 } })
-      .jpeg()
-      .toBuffer();
-    const file = folder.put('short.jpg', jpeg.subarray(0, jpeg.length * 0.7));
-    await expect(readScan(file, null, 300)).rejects.toMatchObject({ code: 'scan-cut-short' });
+  test('damage in the middle is found when it is read', async () => {
+    const png = drawPng(page);
+    const sound = await scanInfo(folder.put('sound.png', png));
+    png.fill(0, png.length >> 1, (png.length >> 1) + 40);
+    const file = folder.put('hole.png', png);
+    await expect(readScan(file, null, 300, { ...sound, file })).rejects.toMatchObject({ code: 'scan-cut-short' });
+    await expect(decodeWhole({ ...sound, file })).rejects.toMatchObject({
+      code: 'scan-cut-short',
+      facts: { widthPx: 64 },
+    });
+    await expect(decodeWhole(sound)).resolves.toBeUndefined();
+  });
+
+  test.each([
+    ['png', () => drawPng(page)],
+    ['jpeg', () => raw.clone().jpeg().toBuffer()],
+  ])('%s with much hung behind its end is whole', async (format, whole) => {
+    const file = folder.put('tail', Buffer.concat([await whole(), Buffer.alloc(10_000, 7)]));
+    expect((await scanInfo(file)).format).toBe(format);
   });
 });
 

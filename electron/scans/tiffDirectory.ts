@@ -1,0 +1,52 @@
+/** The first directory of a TIFF or BigTIFF, in either byte order. Source: TIFF 6.0 section 2; the BigTIFF design of libtiff. */
+import type { ReadBytes } from './fileBytes.ts';
+
+export interface TiffDirectory {
+  /** The values of a tag, empty when it is not there. Rationals are divided; text is not read. */
+  numbers(tag: number): Promise<number[]>;
+}
+
+/** Bytes of the types that are read: SHORT, LONG, RATIONAL, LONG8. */
+const SIZES: Readonly<Record<number, number | undefined>> = { 3: 2, 4: 4, 5: 8, 16: 8 };
+/** More entries or values than any scanner writes are a damaged file. */
+const MOST_ENTRIES = 4096;
+const MOST_VALUES = 1_000_000;
+
+/** null: no TIFF at all. @throws EndsEarly */
+export async function tiffDirectory(read: ReadBytes): Promise<TiffDirectory | null> {
+  const header = await read(0, 8);
+  const order = header.toString('latin1', 0, 2);
+  if (order !== 'II' && order !== 'MM') return null;
+  const uint = (b: Buffer, at: number, bytes: number): number => {
+    if (bytes === 8) return Number(order === 'II' ? b.readBigUInt64LE(at) : b.readBigUInt64BE(at));
+    return order === 'II' ? b.readUIntLE(at, bytes) : b.readUIntBE(at, bytes);
+  };
+  const big = uint(header, 2, 2) === 43;
+  const word = big ? 8 : 4;
+  const start = big ? uint(await read(8, 8), 0, 8) : uint(header, 4, 4);
+  const countBytes = big ? 8 : 2;
+  const entryBytes = big ? 20 : 12;
+  const count = Math.min(uint(await read(start, countBytes), 0, countBytes), MOST_ENTRIES);
+  const entries = await read(start + countBytes, count * entryBytes);
+
+  return {
+    async numbers(tag) {
+      for (let at = 0; at < entries.length; at += entryBytes) {
+        if (uint(entries, at, 2) !== tag) continue;
+        const type = uint(entries, at + 2, 2);
+        const size = SIZES[type];
+        const values = uint(entries, at + 4, word);
+        if (size === undefined || values > MOST_VALUES) return [];
+        const place = at + 4 + word;
+        const bytes =
+          values * size <= word
+            ? entries.subarray(place, place + word)
+            : await read(uint(entries, place, word), values * size);
+        return Array.from({ length: values }, (_, i) =>
+          type === 5 ? uint(bytes, 8 * i, 4) / uint(bytes, 8 * i + 4, 4) : uint(bytes, size * i, size),
+        );
+      }
+      return [];
+    },
+  };
+}
