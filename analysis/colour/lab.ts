@@ -54,7 +54,8 @@ export function hueDifferenceDeg(from: number, to: number): number {
   return ((((to - from + 180) % 360) + 360) % 360) - 180;
 }
 
-function labCurve(t: number): number {
+/** CIE's f(t): cube root, straight below the break point. */
+export function labCurve(t: number): number {
   return t > LAB_EPSILON ? Math.cbrt(t) : (LAB_KAPPA * t + 16) / 116;
 }
 

@@ -3,13 +3,21 @@
  * The loops hold their arithmetic in line: a call per pixel with floating-point arguments would allocate.
  * The plain forms in lab.ts and deltaE.ts are the reference; tests hold these to them.
  */
-import { D50, LAB_EPSILON, LAB_KAPPA } from './lab.ts';
+import { D50, labCurve } from './lab.ts';
 import type { LabD50 } from './lab.ts';
 
-/** CIE's f(t) for 0 ≤ t < 2, read by straight lines; where it bends most, just above the knee, a* is 0.0002 off. */
-const CURVE_STEPS = 32768;
-const CURVE_SCALE = CURVE_STEPS / 2;
-const CURVE = Float32Array.from({ length: CURVE_STEPS + 2 }, (_, i) => curve(i / CURVE_SCALE));
+/**
+ * CIE's f(t) for 0 ≤ t < 2 by straight lines, one for each of 32768 equal steps: with x = t · LAB_CURVE_SCALE and k its whole
+ * part, f = LAB_CURVE[2k] + x · LAB_CURVE[2k + 1]. Where f bends most, just above the knee, a* is 0.0002 off.
+ */
+export const LAB_CURVE_STEPS = 32768;
+export const LAB_CURVE_SCALE = LAB_CURVE_STEPS / 2;
+export const LAB_CURVE = new Float32Array(2 * LAB_CURVE_STEPS);
+for (let k = 0; k < LAB_CURVE_STEPS; k++) {
+  const slope = labCurve((k + 1) / LAB_CURVE_SCALE) - labCurve(k / LAB_CURVE_SCALE);
+  LAB_CURVE[2 * k] = labCurve(k / LAB_CURVE_SCALE) - k * slope;
+  LAB_CURVE[2 * k + 1] = slope;
+}
 
 /** √(C⁷ / (C⁷ + 25⁷)) for 0 ≤ C ≤ 256, where it has come within 10⁻⁷ of 1. */
 const CHROMA_SCALE = 16;
@@ -48,29 +56,30 @@ const OPPOSITE = (1e-9 * Math.PI) / 180;
 
 /** XYZ → CIELAB under D50; Y = 1 for the perfect diffuser. Values above 1 and below 0 are kept. `out` may be `xyz`. */
 export function xyzToLabArray(xyz: Float32Array, out: Float32Array): void {
-  const toX = 1 / D50[0];
-  const toZ = 1 / D50[2];
-  for (let i = 0; i + 2 < xyz.length; i += 3) {
+  const lines = LAB_CURVE; // local: an exported name is looked up at every use
+  const scale = LAB_CURVE_SCALE;
+  const outside = ~(LAB_CURVE_STEPS - 1);
+  const toX = scale / D50[0];
+  const toZ = scale / D50[2];
+  const end = xyz.length - 2;
+  for (let i = 0; i < end; i += 3) {
     const x = xyz[i] * toX;
-    const y = xyz[i + 1];
+    const y = xyz[i + 1] * scale;
     const z = xyz[i + 2] * toZ;
+    const kx = x | 0;
+    const ky = y | 0;
+    const kz = z | 0;
     let fx: number;
     let fy: number;
     let fz: number;
-    if (x >= 0 && x < 2 && y >= 0 && y < 2 && z >= 0 && z < 2) {
-      const tx = x * CURVE_SCALE;
-      const ty = y * CURVE_SCALE;
-      const tz = z * CURVE_SCALE;
-      const kx = tx | 0;
-      const ky = ty | 0;
-      const kz = tz | 0;
-      fx = CURVE[kx] + (tx - kx) * (CURVE[kx + 1] - CURVE[kx]);
-      fy = CURVE[ky] + (ty - ky) * (CURVE[ky + 1] - CURVE[ky]);
-      fz = CURVE[kz] + (tz - kz) * (CURVE[kz + 1] - CURVE[kz]);
+    if (((kx | ky | kz) & outside) === 0) {
+      fx = lines[2 * kx] + x * lines[2 * kx + 1];
+      fy = lines[2 * ky] + y * lines[2 * ky + 1];
+      fz = lines[2 * kz] + z * lines[2 * kz + 1];
     } else {
-      fx = curve(x);
-      fy = curve(y);
-      fz = curve(z);
+      fx = labCurve(x / scale);
+      fy = labCurve(y / scale);
+      fz = labCurve(z / scale);
     }
     out[i] = 116 * fy - 16;
     out[i + 1] = 500 * (fx - fy);
@@ -175,8 +184,4 @@ function differences(lab1: Float32Array, lab2: Float32Array, step: 0 | 3, out: F
     const sum = light * light + chromaTerm * chromaTerm + hueTerm * hueTerm + RT * chromaTerm * hueTerm;
     out[n] = sum > 0 ? Math.sqrt(sum) / (SLRoot * SC * SH) : 0;
   }
-}
-
-function curve(t: number): number {
-  return t > LAB_EPSILON ? Math.cbrt(t) : (LAB_KAPPA * t + 16) / 116;
 }

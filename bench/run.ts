@@ -1,0 +1,120 @@
+/**
+ * `npm run bench`: speed and memory on a whole A4 page at 600 dpi, and on the sample sheet.
+ * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
+ * `--rows N` takes only the first N rows of the page.
+ */
+import { spawn } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpus, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { parseArgs } from 'node:util';
+import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
+import { STAGES } from './stages.ts';
+import type { Timings } from './stages.ts';
+
+const ROOT = fileURLToPath(new URL('..', import.meta.url));
+const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
+
+const { values: options } = parseArgs({
+  options: { rows: { type: 'string' }, stage: { type: 'string' }, page: { type: 'string' } },
+});
+if (options.stage !== undefined) await runStage(options.stage, options.page ?? '');
+else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX)));
+
+/** In the child: one stage, its timings as one line of JSON. */
+async function runStage(stage: string, page: string): Promise<void> {
+  process.stdout.write(JSON.stringify(await STAGES[stage](page)));
+}
+
+async function runAll(rows: number): Promise<void> {
+  const folder = mkdtempSync(join(tmpdir(), 'wetline-bench-'));
+  try {
+    const page = join(folder, 'page.tif');
+    await writePage(page, rows);
+    const megapixels = (PAGE_WIDTH_PX * rows) / 1e6;
+    print(`Node ${process.version}, ${cpus().length} × ${cpus()[0].model.trim()}`);
+    print(`Page ${PAGE_WIDTH_PX} × ${rows} px, ${megapixels.toFixed(1)} megapixels, 16 bit RGB. Best of three runs.`);
+    print('');
+    print(row('', 'seconds', 'megapixels/s', 'peak memory'));
+    for (const [stage, title] of [
+      ['decode', 'decode the TIFF'],
+      ['lab', 'calibrate and convert to Lab'],
+      ['deltaE', 'ΔE00 map against one colour'],
+      ['wholePage', 'all three, once, cold'],
+    ]) {
+      const { timings, peakMb } = await child(folder, stage, page);
+      const seconds = timings[stage];
+      print(row(title, seconds.toFixed(2), (megapixels / seconds).toFixed(1), `${peakMb} MB`));
+    }
+    await measureSheet(folder);
+    print('');
+    await ratio(folder, page, 'againstCulori', 'ΔE00 map: culori 4 (every 64th pixel, scaled)', 4);
+    await ratio(folder, page, 'againstSharp', 'Lab: sharp (one thread each)', 1.5);
+    print('');
+    print('Aims: whole-page work below 1500 MB, measure of the sample sheet below 10 s.');
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+async function measureSheet(folder: string): Promise<void> {
+  const title = 'measure the sample sheet';
+  if (!existsSync(SHEET)) {
+    print(`${title}: skipped, sample-scans/sheet.json is not there`);
+    return;
+  }
+  const out = join(folder, 'findings.json');
+  const from = performance.now();
+  const { code, peakMb } = await node(folder, [join(ROOT, 'bin', 'wetline.mjs'), 'measure', SHEET, '--out', out]);
+  print(row(title, ((performance.now() - from) / 1000).toFixed(2), '', `${peakMb} MB`));
+  if (code !== 0) print(`  (it ended with exit code ${code})`);
+}
+
+async function ratio(folder: string, page: string, stage: string, title: string, aim: number): Promise<void> {
+  const { ours, theirs } = (await child(folder, stage, page)).timings;
+  const times = (theirs / ours).toFixed(1);
+  print(`${title} ${theirs.toFixed(2)} s, ours ${ours.toFixed(2)} s: ${times} times as fast (aim ${aim})`);
+}
+
+async function child(folder: string, stage: string, page: string): Promise<{ timings: Timings; peakMb: string }> {
+  const bench = fileURLToPath(import.meta.url);
+  const { code, output, peakMb } = await node(folder, [
+    '--import', 'tsx', '--expose-gc', bench, '--stage', stage, '--page', page,
+  ]); // prettier-ignore
+  if (code !== 0) throw new Error(`The stage "${stage}" ended with exit code ${code}.`);
+  return { timings: JSON.parse(output), peakMb };
+}
+
+/** A Node process that leaves its own peak memory behind when it ends: resident pages, worker threads included. */
+function node(
+  folder: string,
+  args: readonly string[],
+): Promise<{ code: number | null; output: string; peakMb: string }> {
+  const peakFile = join(folder, 'peak.txt');
+  rmSync(peakFile, { force: true });
+  const note = `import { writeFileSync } from 'node:fs';
+    process.on('exit', () => writeFileSync(${JSON.stringify(peakFile)}, String(process.resourceUsage().maxRSS)));`;
+  const hook = `data:text/javascript,${encodeURIComponent(note)}`;
+  return new Promise((resolve, reject) => {
+    const started = spawn(process.execPath, ['--import', hook, ...args], {
+      cwd: ROOT,
+      stdio: ['ignore', 'pipe', 'inherit'],
+    });
+    let output = '';
+    started.stdout.setEncoding('utf8').on('data', (text: string) => (output += text));
+    started.on('error', reject);
+    started.on('close', (code) => {
+      const peakMb = existsSync(peakFile) ? (Number(readFileSync(peakFile, 'utf8')) / 1024).toFixed(0) : '?';
+      resolve({ code, output, peakMb });
+    });
+  });
+}
+
+function row(title: string, seconds: string, pace: string, memory: string): string {
+  return title.padEnd(32) + seconds.padStart(10) + pace.padStart(14) + memory.padStart(14);
+}
+
+function print(line: string): void {
+  process.stdout.write(`${line}\n`);
+}
