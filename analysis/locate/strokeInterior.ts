@@ -25,12 +25,12 @@ export interface StrokeInterior {
   readonly crossings: Mask;
   /** Mean width of the strokes: their area over the length of their skeleton, px. */
   readonly widthPx: number;
-  /** True: `interior` is the strokes' core line, which blur has paled; see `coreFraction`. */
+  /** True: `interior` is nothing but the strokes' core line, which blur has paled; see `coreFraction`. */
   readonly narrow: boolean;
   /** Unit vector along the stroke at every pixel of ink. */
   readonly direction: StrokeDirection;
-  /** Share of the true contrast that a pixel keeps (1 in a wide stroke's interior), for a stroke of the given width. */
-  readonly coreFraction: (pixel: number, widthPx?: number) => number;
+  /** Share of the true contrast that an interior pixel keeps: 1 well inside, less on a core line; also were the stroke so much narrower. */
+  readonly coreFraction: (pixel: number, narrowerPx?: number) => number;
 }
 
 export function strokeInterior(
@@ -48,20 +48,24 @@ export function strokeInterior(
   const roughWidthPx = 2 * medianOf(ridge.map((p) => depthPx[p])) - 1;
   const direction = strokeDirection(depthPx, w, h, Math.max(2, roughWidthPx / 2));
   const widthPx = meanWidth(mask, ridge, direction) ?? roughWidthPx;
-  const narrow = widthPx < used.narrowPx;
   const edgePx = ink.edgeWidthPx ?? 2;
   // 10–90 % of a blurred step is 2.563 sigma.
   const blurSigmaPx = scannerBlurPx ?? edgePx / 2.563;
   const crossings = doubleLayers(ink, graph, edgePx, used.doubleLayer, pxPerMm);
+  const narrow = widthPx < used.narrowPx;
+  const depth = Math.max(used.minDepthPx, edgePx) + 0.5;
   const interior = new Uint8Array(mask.data.length);
-  if (narrow) {
-    for (const p of ridge) {
-      const top = crest(ink.contrast, w, p, direction);
-      if (!crossings[top]) interior[top] = 1;
-    }
-  } else {
-    const depth = Math.max(used.minDepthPx, edgePx) + 0.5;
-    for (let i = 0; i < interior.length; i++) if (depthPx[i] >= depth && !crossings[i]) interior[i] = 1;
+  if (!narrow) for (let i = 0; i < interior.length; i++) if (depthPx[i] >= depth && !crossings[i]) interior[i] = 1;
+  // Where a stroke has no interior of its own (an upstroke of a broad nib, all of a fine one) its core line stands for it.
+  const crestWidthPx = new Map<number, number>();
+  const scale = widthPx / Math.max(1, roughWidthPx);
+  for (const p of ridge) {
+    if (!narrow && depthPx[p] >= depth) continue;
+    const top = crest(ink.contrast, w, p, direction);
+    if (crossings[top] || interior[top]) continue;
+    interior[top] = 1;
+    // A fine nib's width hardly varies, and a single depth is whole pixels: its mean says more.
+    crestWidthPx.set(top, narrow ? widthPx : Math.max(2, (2 * depthPx[p] - 1) * scale));
   }
   return {
     interior: { data: interior, widthPx: w, heightPx: h },
@@ -69,8 +73,12 @@ export function strokeInterior(
     widthPx,
     narrow,
     direction,
-    coreFraction: (pixel, width = widthPx) =>
-      narrow ? boxAt(offAxis(ink.contrast, w, pixel, direction), width, blurSigmaPx) : 1,
+    coreFraction: (pixel, narrowerPx = 0) => {
+      const own = crestWidthPx.get(pixel);
+      return own === undefined
+        ? 1
+        : boxAt(offAxis(ink.contrast, w, pixel, direction), Math.max(1, own - narrowerPx), blurSigmaPx);
+    },
   };
 }
 

@@ -30,12 +30,12 @@ export interface InkSample {
 }
 
 export interface SampleOptions {
-  /** Sigma of the smoothing along strokes, mm. @default 0.25 */
+  /** Sigma of the smoothing along strokes, mm: long enough to average fibres, short enough to keep a pooled end. @default 0.15 */
   readonly alongMm?: number;
   /** Sigma of the smoothing over a swab, mm: a box of 1 mm has the same spread as a Gaussian of 0.29 mm. @default 0.29 */
   readonly swabMm?: number;
 }
-export const SAMPLE_DEFAULTS = { alongMm: 0.25, swabMm: 0.29 } satisfies Required<SampleOptions>;
+export const SAMPLE_DEFAULTS = { alongMm: 0.15, swabMm: 0.29 } satisfies Required<SampleOptions>;
 
 /** More clipped pixels than this among those that count taint the colour. */
 const CLIPPED_SHARE = 0.005;
@@ -62,14 +62,14 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   if (inside.crossings.data.includes(1)) flags.push('crossings-left-out');
   const { widthPx: w, heightPx: h } = ink.mask;
   const sigmaPx = used.alongMm * pxPerMm;
-  const ratio = inside.narrow ? unblurred(ink.ratio, indices, inside.coreFraction) : ink.ratio;
+  const ratio = unblurred(ink.ratio, indices, inside.coreFraction);
   const smoothRatio = inside.narrow
     ? gather(gaussianSmoothInside(ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
     : smoothAlong(ratio, inside.interior, indices, inside.direction, sigmaPx);
   // A core line has no pixels farther in: there the edge's place enters through the width that blur is undone for.
   const shiftedRatio = inside.narrow
     ? gather(
-        unblurred(ink.ratio, indices, (p) => inside.coreFraction(p, inside.widthPx - 0.5)),
+        unblurred(ink.ratio, indices, (p) => inside.coreFraction(p, 0.5)),
         indices,
       )
     : gather(ratio, deeper(indices, ink.depthPx));
