@@ -1,0 +1,227 @@
+/** One chromatography strip from pixels to bands: lane, profile, paper, joint fit, and every number with its uncertainty. */
+import { signalToXyz, type CompiledCalibration } from '../../calibrate/apply.ts';
+import { xyzToLab } from '../../colour/lab.ts';
+import { findLane, stripView, type StripView } from '../../locate/lane.ts';
+import type { Flag, LabValue } from '../../quantity.ts';
+import { seedFromText } from '../../seededRandom.ts';
+import { absorbance, paperLine, type PaperLine } from './baseline.ts';
+import { cutData, type BandFit, type FitData, type FitLimits } from './bandFit.ts';
+import { readBands, type Grouping, type StripReadings } from './bandReadings.ts';
+import { groupBands } from './bands.ts';
+import { chooseBands } from './chooseBands.ts';
+import { profileNoise, whitening } from './noise.ts';
+import { readProfile, type StripProfile } from './profile.ts';
+import { repeatReadings } from './repeats.ts';
+import { STRIP_DEFAULTS, type StripInput, type StripMeasure, type StripOptions } from './strip.ts';
+import { findFront, findOrigin } from './stripEnds.ts';
+import { stripQuantities } from './stripQuantities.ts';
+import { tellStrip, type Ends } from './tellStrip.ts';
+import type { Triple } from './visualDensity.ts';
+
+export type { Band, StripInput, StripMeasure, StripOptions } from './strip.ts';
+
+/** Paper that is looked at before the origin and beyond the front, mm. */
+const BEFORE_MM = 10;
+const BEYOND_MM = 8;
+/** The fit starts this far before the origin, mm: a spot may be wide. */
+const FIT_BEFORE_MM = 7;
+const LEAST_RUN_MM = 5;
+const LEAST_BINS = 24;
+
+export function measureStrip(input: StripInput, options?: StripOptions): StripMeasure {
+  const used = { ...STRIP_DEFAULTS, ...options };
+  const { signal, calibration } = input;
+  const axis = input.travel === 'left' || input.travel === 'right' ? 'x' : 'y';
+  const given = input.originMm !== null && input.frontMm !== null;
+  const reversed = given ? input.frontMm! < input.originMm! : input.travel === 'up' || input.travel === 'left';
+  const view = stripView(signal, axis, reversed);
+  const lengthMm = view.along * view.pxMm;
+  const alongRun = (mm: number): number => (reversed ? lengthMm - mm : mm);
+  const givenEnds = {
+    originMm: input.originMm === null ? null : alongRun(input.originMm),
+    frontMm: input.frontMm === null ? null : alongRun(input.frontMm),
+  };
+  const rows = rowsOf(view, givenEnds);
+  const runMm = given ? givenEnds.frontMm! - givenEnds.originMm! : lengthMm;
+  if ((rows[1] - rows[0]) * view.pxMm < LEAST_BINS * used.binMm || runMm < LEAST_RUN_MM || view.across < 4) {
+    return nothing(input, ['few-pixels']);
+  }
+  const lane = findLane(view, rows);
+  const profile = readProfile(view, lane, rows, used);
+  const line = paperLine(profile);
+  const density = absorbance(profile, line);
+  const ends = endsOf(givenEnds, profile, line, density, view.pxMm);
+  const { data, limits } = fitDataOf(profile, line, density, ends, used);
+  const flags: Flag[] = stripFlags(calibration, ends, profile, lane.fillsStrip);
+  const independent = profileNoise(profile, line, density).correlatedBins;
+  const fit = chooseBands(data, limits, independent, used);
+  const groups = groupBands(fit, data, limits);
+  const grouping: Grouping = {
+    origin: groups.originSeen && ends.originMm !== null ? groups.origin.map((c) => fit.components.indexOf(c)) : [],
+    bands: groups.bands.map((band) => band.components.map((c) => fit.components.indexOf(c))),
+  };
+  const paperAt = (mm: number): Triple => sampleTriple(line.paper, profile, mm);
+  const read = (f: BandFit, d: FitData): StripReadings => readBands(f, grouping, d, paperAt, calibration);
+  const own = read(fit, data);
+  const seed = seedFromText(input.id);
+  const again =
+    grouping.bands.length + grouping.origin.length === 0
+      ? []
+      : repeatReadings(fit, data, limits, read, { repeats: used.repeats, blockMm: 2.5, seed });
+  const toBox = (mm: number): number => (reversed ? lengthMm - mm : mm);
+  const places = Float64Array.from({ length: profile.bins }, (_, i) => profile.firstMm + i * profile.binMm);
+  const { bands, originRetained, frontDistance } = tellStrip({
+    own,
+    again,
+    data,
+    ends,
+    paperAt,
+    calibration,
+    toBox,
+    profile,
+    places,
+    view,
+  });
+  const lostEnds: Flag[] = [
+    ...(ends.originMm === null ? (['origin-not-found'] as const) : []),
+    ...(ends.frontMm === null ? (['front-not-found'] as const) : []),
+  ];
+  return {
+    id: input.id,
+    quantities: stripQuantities(input.id, bands, originRetained, flags, lostEnds),
+    profile: viewOf(profile, density, fit, data, calibration, places, toBox, reversed),
+    bands: reversed ? bands.map((b) => ({ ...b, alone: flip(b.alone) })) : bands,
+    originRetained,
+    frontDistance,
+    originMm: ends.originMm === null ? null : toBox(ends.originMm),
+    frontMm: ends.frontMm === null ? null : toBox(ends.frontMm),
+    flags: [...flags, ...lostEnds, ...(bands.length === 0 ? (['no-bands'] as const) : [])],
+  };
+}
+
+/** Rows along the run that are looked at: all, or those about a given origin and front (beyond them may lie the bed). */
+function rowsOf(view: StripView, ends: { originMm: number | null; frontMm: number | null }): [number, number] {
+  const from = ends.originMm === null ? 0 : (ends.originMm - BEFORE_MM) / view.pxMm;
+  const to = ends.frontMm === null ? view.along : (ends.frontMm + BEYOND_MM) / view.pxMm;
+  return [Math.min(view.along, Math.max(0, Math.round(from))), Math.max(0, Math.min(view.along, Math.round(to)))];
+}
+
+/** Given ends err by a pixel; what is not given is looked for. */
+function endsOf(
+  given: { originMm: number | null; frontMm: number | null },
+  profile: StripProfile,
+  line: PaperLine,
+  density: Float64Array,
+  pxMm: number,
+): Ends {
+  const { bins, firstMm, binMm } = profile;
+  const lines = { bins, firstMm, binMm, marks: line.marks, density };
+  const front = given.frontMm === null ? findFront(lines, given.originMm) : { mm: given.frontMm, uMm: 0 };
+  const origin = given.originMm === null ? findOrigin(lines, front?.mm ?? null) : { mm: given.originMm, uMm: 0 };
+  return {
+    originMm: origin?.mm ?? null,
+    frontMm: front?.mm ?? null,
+    uOriginMm: Math.hypot(pxMm, origin?.uMm ?? 0),
+    uFrontMm: Math.hypot(pxMm, front?.uMm ?? 0),
+    found: (given.originMm === null && origin !== null) || (given.frontMm === null && front !== null),
+  };
+}
+
+/** The part of the profile that the fit sees: nothing beyond the front, where no dye can be and the tideline lies. */
+function fitDataOf(
+  profile: StripProfile,
+  line: PaperLine,
+  density: Float64Array,
+  ends: Ends,
+  errors: { shapeError: number; colourError: number; originReachMm: number },
+): { data: FitData; limits: FitLimits } {
+  const { bins, firstMm, binMm } = profile;
+  const noise = profileNoise(profile, line, density);
+  const whole: FitData = { bins, firstMm, binMm, density, whiten: whitening(noise, density, line.markDensity, errors) };
+  const lastMm = firstMm + (bins - 1) * binMm;
+  const from = ends.originMm === null ? 0 : Math.max(0, Math.round((ends.originMm - FIT_BEFORE_MM - firstMm) / binMm));
+  const to = ends.frontMm === null ? bins : Math.min(bins, Math.floor((ends.frontMm - firstMm) / binMm + 0.5));
+  return {
+    data: cutData(whole, from, to),
+    limits: {
+      originMm: ends.originMm ?? firstMm - 2 * errors.originReachMm,
+      frontMm: ends.frontMm ?? lastMm,
+      originReachMm: errors.originReachMm,
+    },
+  };
+}
+
+function stripFlags(calibration: CompiledCalibration, ends: Ends, profile: StripProfile, fillsStrip: boolean): Flag[] {
+  const flags: Flag[] = [];
+  if (calibration.calibration.judgement === 'none') flags.push('uncalibrated');
+  if (calibration.calibration.judgement === 'poor') flags.push('poor-calibration');
+  if (ends.found) flags.push('found');
+  if (fillsStrip || profile.side === null) flags.push('no-bare-paper');
+  return flags;
+}
+
+function sampleTriple(planar: Float64Array, profile: StripProfile, mm: number): Triple {
+  const at = Math.min(profile.bins - 1, Math.max(0, (mm - profile.firstMm) / profile.binMm));
+  const i = Math.min(profile.bins - 2, Math.floor(at));
+  const value = (c: number): number => {
+    const k = c * profile.bins + Math.max(0, i);
+    return planar[k] + (at - i) * ((planar[k + 1] ?? planar[k]) - planar[k]);
+  };
+  return [value(0), value(1), value(2)];
+}
+
+function viewOf(
+  profile: StripProfile,
+  density: Float64Array,
+  fit: BandFit,
+  data: FitData,
+  calibration: CompiledCalibration,
+  places: Float64Array,
+  toBox: (mm: number) => number,
+  reversed: boolean,
+): StripMeasure['profile'] {
+  const { bins, lane } = profile;
+  const offset = Math.round((data.firstMm - profile.firstMm) / profile.binMm);
+  const fitted = [0, 1, 2].map((c) => {
+    const curve = new Float64Array(bins);
+    curve.set(fit.fitted.subarray(c * data.bins, (c + 1) * data.bins), offset);
+    return curve;
+  });
+  const lab = Array.from(places, (_, i): LabValue => {
+    const [L, a, b] = xyzToLab(signalToXyz([lane[i], lane[bins + i], lane[2 * bins + i]], calibration));
+    return [L, a, b];
+  });
+  const absorbanceCurves = [0, 1, 2].map((c) => density.slice(c * bins, (c + 1) * bins));
+  return {
+    positionMm: reversed ? places.map(toBox).reverse() : places.map(toBox),
+    absorbance: reversed ? flip(asThree(absorbanceCurves)) : asThree(absorbanceCurves),
+    fitted: reversed ? flip(asThree(fitted)) : asThree(fitted),
+    lab: reversed ? lab.reverse() : lab,
+  };
+}
+
+type ThreeCurves = readonly [Float64Array, Float64Array, Float64Array];
+
+function asThree(curves: readonly Float64Array[]): ThreeCurves {
+  return [curves[0], curves[1], curves[2]];
+}
+
+function flip(curves: ThreeCurves): ThreeCurves {
+  return [curves[0].toReversed(), curves[1].toReversed(), curves[2].toReversed()];
+}
+
+/** A strip of which nothing can be told. */
+function nothing(input: StripInput, flags: readonly Flag[]): StripMeasure {
+  const empty: ThreeCurves = [new Float64Array(0), new Float64Array(0), new Float64Array(0)];
+  return {
+    id: input.id,
+    quantities: stripQuantities(input.id, [], null, flags, []),
+    profile: { positionMm: new Float64Array(0), absorbance: empty, fitted: empty, lab: [] },
+    bands: [],
+    originRetained: null,
+    frontDistance: null,
+    originMm: input.originMm,
+    frontMm: input.frontMm,
+    flags: [...flags, 'no-bands'],
+  };
+}

@@ -1,0 +1,60 @@
+/** The origin line and the solvent front, where the sheet does not give them: from the lines across the strip, else from the spot. */
+import type { Mark } from './marks.ts';
+
+export interface FoundEnd {
+  /** mm from the end where the run starts. */
+  readonly mm: number;
+  /** Standard uncertainty of the place, mm. */
+  readonly uMm: number;
+}
+
+/** A line's centre against the line that was meant; a spot's middle against its line. */
+const LINE_U_MM = 0.15;
+const SPOT_U_MM = 0.5;
+/** Shortest run that makes sense, mm. */
+const LEAST_RUN_MM = 10;
+const SPOT_DENSITY = 0.06;
+
+interface Lines {
+  readonly bins: number;
+  readonly firstMm: number;
+  readonly binMm: number;
+  readonly marks: readonly Mark[];
+  /** The lane's densities, planar. */
+  readonly density: Float64Array;
+}
+
+/** @param frontMm known front, or null. */
+export function findOrigin(lines: Lines, frontMm: number | null): FoundEnd | null {
+  const last = frontMm === null ? lines.firstMm + 0.45 * lines.bins * lines.binMm : frontMm - LEAST_RUN_MM;
+  const marks = lines.marks.filter((m) => placeOf(lines, m.centre) < last).toSorted((a, b) => b.strength - a.strength);
+  if (marks.length > 0) return { mm: placeOf(lines, marks[0].centre), uMm: LINE_U_MM };
+  return spotFromStart(lines, last);
+}
+
+/** The last line across the strip: a tideline or a tick. It is looked for beside the lane: a band near the front would pull it. */
+export function findFront(lines: Lines, originMm: number | null): FoundEnd | null {
+  const first = originMm === null ? lines.firstMm + 0.45 * lines.bins * lines.binMm : originMm + LEAST_RUN_MM;
+  const marks = lines.marks.filter((m) => placeOf(lines, m.centre) > first);
+  const mark = marks[marks.length - 1];
+  return mark === undefined ? null : { mm: placeOf(lines, mark.centre), uMm: LINE_U_MM };
+}
+
+/** Middle of the first compact patch of colour. */
+function spotFromStart(lines: Lines, lastMm: number): FoundEnd | null {
+  const { bins, binMm, density } = lines;
+  const all = Float64Array.from({ length: bins }, (_, i) => density[i] + density[bins + i] + density[2 * bins + i]);
+  for (let i = 1; i + 1 < bins && placeOf(lines, i) < lastMm; i++) {
+    if (all[i] < SPOT_DENSITY || all[i] < all[i - 1] || all[i] <= all[i + 1]) continue;
+    let from = i;
+    while (from > 0 && all[from - 1] > all[i] / 2) from--;
+    let to = i;
+    while (to + 1 < bins && all[to + 1] > all[i] / 2) to++;
+    if ((to - from) * binMm < 5) return { mm: placeOf(lines, (from + to) / 2), uMm: SPOT_U_MM };
+  }
+  return null;
+}
+
+function placeOf(lines: Lines, bin: number): number {
+  return lines.firstMm + bin * lines.binMm;
+}
