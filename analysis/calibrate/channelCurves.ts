@@ -62,9 +62,8 @@ export function fitOwnCurves(patches: readonly PatchSample[]): ChannelCurves {
  */
 export function fitSharedCurve(patches: readonly PatchSample[]): ChannelCurves {
   const greys = patches.filter((patch) => patch.grey);
-  const share = (v: Triple): number => LUMINANCE[0] * v[0] + LUMINANCE[1] * v[1] + LUMINANCE[2] * v[2];
-  const device = greys.map((grey) => share(grey.device));
-  let goals = greys.map((grey) => grey.xyz[1] * share(grey.light));
+  const device = greys.map((grey) => luminanceShare(grey.device));
+  let goals = greys.map((grey) => grey.xyz[1] * luminanceShare(grey.light));
   for (let round = 1; ; round++) {
     const { curve, pooled } = fitGreyCurve(device, goals);
     const curves = [curve, curve, curve] as const;
@@ -80,6 +79,10 @@ export function fitSharedCurve(patches: readonly PatchSample[]): ChannelCurves {
 }
 /** About how the channels add up to Y, in coded values; a round of the above mends what it lacks. */
 const LUMINANCE = [0.25, 0.6, 0.15] as const;
+
+function luminanceShare(v: Triple): number {
+  return LUMINANCE[0] * v[0] + LUMINANCE[1] * v[1] + LUMINANCE[2] * v[2];
+}
 
 /** Device values → linear signals in even light. */
 export function linearSignals(

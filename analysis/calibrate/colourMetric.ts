@@ -20,12 +20,27 @@ export function colourMetric(xyz: Xyz): number[] {
   return out;
 }
 
+/** Row-major, |labMetric · (dL, da, db)| ≈ ΔE00 for small steps. */
+export function labMetric(lab: LabD50): number[] {
+  const { SL, SC, SH, G, u, v } = scales(lab);
+  return [1 / SL, 0, 0, 0, ((1 + G) * u) / SC, v / SC, 0, (-(1 + G) * v) / SH, u / SH];
+}
+
+/** What one ΔE00 of lightness, of chroma and of hue is in L* and in (a*, b*), at one colour. */
+export function lchAxes(lab: LabD50): {
+  readonly lightness: number;
+  readonly chroma: readonly [a: number, b: number];
+  readonly hue: readonly [a: number, b: number];
+} {
+  const { SL, SC, SH, G, u, v } = scales(lab);
+  return { lightness: SL, chroma: [(SC * u) / (1 + G), SC * v], hue: [(-SH * v) / (1 + G), SH * u] };
+}
+
 /**
- * Row-major, |labMetric · (dL, da, db)| ≈ ΔE00 for small steps: lightness, chroma and hue over S_L, S_C, S_H.
+ * Weighting functions and the direction of hue (u, v).
  * Source: Sharma, Wu & Dalal 2005, eqs 2–21; the rotation term is left out (it matters for blues only, by a tenth or two).
  */
-export function labMetric(lab: LabD50): number[] {
-  const [L, a, b] = lab;
+function scales([L, a, b]: LabD50): Record<'SL' | 'SC' | 'SH' | 'G' | 'u' | 'v', number> {
   const C = Math.hypot(a, b);
   const G = 0.5 * (1 - Math.sqrt(C ** 7 / (C ** 7 + 25 ** 7)));
   const aPrime = (1 + G) * a;
@@ -37,11 +52,15 @@ export function labMetric(lab: LabD50): number[] {
     0.24 * Math.cos(2 * h) +
     0.32 * Math.cos(3 * h + Math.PI / 30) -
     0.2 * Math.cos(4 * h - (63 * Math.PI) / 180);
-  const SL = 1 + (0.015 * (L - 50) ** 2) / Math.sqrt(20 + (L - 50) ** 2);
-  const SC = 1 + 0.045 * cPrime;
-  const SH = 1 + 0.015 * cPrime * T;
   const [u, v] = cPrime > 1e-9 ? [aPrime / cPrime, b / cPrime] : [1, 0];
-  return [1 / SL, 0, 0, 0, ((1 + G) * u) / SC, v / SC, 0, (-(1 + G) * v) / SH, u / SH];
+  return {
+    SL: 1 + (0.015 * (L - 50) ** 2) / Math.sqrt(20 + (L - 50) ** 2),
+    SC: 1 + 0.045 * cPrime,
+    SH: 1 + 0.015 * cPrime * T,
+    G,
+    u,
+    v,
+  };
 }
 
 function labSlope(t: number): number {
