@@ -3,7 +3,6 @@
  * a header above and a legend below. Lengths are points; `scale` pixels make one.
  */
 import type { CompiledCalibration } from '../../analysis/calibrate/apply.ts';
-import type { Point } from '../../analysis/raster/homography.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { OverlayRegion, OverlayTask } from '../jobs/tasks.ts';
 import { arrange } from './arrange.ts';
@@ -11,16 +10,17 @@ import type { Card } from './card.ts';
 import type { Ground } from './ground.ts';
 import { factsOf, header, warningOf } from './header.ts';
 import { drawInset } from './inset.ts';
-import { boxLegend, inkLegend, legend, type LegendEntry, targetLegend } from './legend.ts';
+import { boxLegend, inkLegend, legend, type LegendEntry, stripLegend, targetLegend } from './legend.ts';
 import { lineColourFar } from './lineColour.ts';
-import { drawPageMarks } from './pageMarks.ts';
+import { drawPage } from './page.ts';
 import { drawShapes, lay, newPicture, type Picture } from './picture.ts';
-import { type NumberedBox, type Place, regionBoxes } from './regionBoxes.ts';
+import { inReadingOrder } from './readingOrder.ts';
 import { type CardSpace, colourOf, regionCard } from './regionCard.ts';
 import { BAND_TABLE_WIDTH } from './stripCard.ts';
 import { targetCard } from './targetCard.ts';
-import { targetMarks } from './targetMarks.ts';
-import { shown, SURROUND_CODE, type Rgb } from './tones.ts';
+import { stripDrawing } from './stripDrawing.ts';
+import { lyingPanel, PANEL, PANEL_WIDTH, standingPanel, type StripDrawing } from './stripPanel.ts';
+import { shown, SURROUND_CODE } from './tones.ts';
 
 const MARGIN = 28;
 const GAP = 16;
@@ -37,10 +37,14 @@ export async function compose(asked: OverlayTask, ground: Ground, calibration: C
   const cards = await drawCards(task, calibration, line.hex, space);
 
   const page = { width: ground.picture.widthPx / scale, height: ground.picture.heightPx / scale };
-  const leftWidth = Math.max(LEAST_LEFT, page.width);
   const toPoints = ground.scale / scale;
-  const key = legend(legendEntries(task, line.hex), (toPoints * task.dpi) / 25.4, leftWidth);
-  const leftHeight = page.height + GAP + key.height;
+  const strips = task.regions.flatMap((r, i) => stripDrawing(r, i + 1, task.dpi, toPoints) ?? []);
+  const standing = strips.filter((s) => s.standing);
+  const lying = strips.filter((s) => !s.standing);
+  const leftWidth = Math.max(LEAST_LEFT, page.width + standing.length * (GAP + PANEL_WIDTH));
+  const key = legend(legendEntries(task, strips, line.hex), (toPoints * task.dpi) / 25.4, leftWidth);
+  const keyTop = page.height + GAP + lying.length * (PANEL.lying + GAP);
+  const leftHeight = keyTop + key.height;
   const cardWidth = cards[0]?.width ?? 0;
   const columns = arrange(
     cards.map((c) => c.height),
@@ -78,9 +82,17 @@ export async function compose(asked: OverlayTask, ground: Ground, calibration: C
     );
 
   await draw(top.shapes, MARGIN, MARGIN, width, top.height);
-  await drawPage(task, ground, line, scale);
+  await drawPage(task, ground, strips, line, scale);
   lay(picture, ground.picture, Math.round(MARGIN * scale), Math.round(pageTop * scale));
-  await draw(key.shapes, MARGIN, pageTop + page.height + GAP, leftWidth, key.height);
+  for (const [i, strip] of standing.entries()) {
+    const x = MARGIN + page.width + GAP + i * (PANEL_WIDTH + GAP);
+    await draw(standingPanel(strip, page.height), x, pageTop, PANEL_WIDTH, page.height);
+  }
+  for (const [i, strip] of lying.entries()) {
+    const y = pageTop + page.height + GAP + i * (PANEL.lying + GAP);
+    await draw(lyingPanel(strip, page.width), MARGIN, y, page.width, PANEL.lying);
+  }
+  await draw(key.shapes, MARGIN, pageTop + keyTop, leftWidth, key.height);
   for (const [i, card] of cards.entries()) {
     const place = columns.places[i];
     const x = MARGIN + leftWidth + GAP + place.column * (cardWidth + GAP);
@@ -120,34 +132,6 @@ async function drawCards(
   return cards;
 }
 
-/** Marks, boxes and the target's patches on the page itself. */
-async function drawPage(
-  task: OverlayTask,
-  ground: Ground,
-  line: { readonly rgb: Rgb; readonly hex: string },
-  scale: number,
-): Promise<void> {
-  const { widthPx, heightPx } = ground.picture;
-  const page: Place = { x: 0, y: 0, width: widthPx / scale, height: heightPx / scale };
-  const toPoints = ground.scale / scale;
-  const toPage = ([x, y]: Point): Point => [x * toPoints, y * toPoints];
-  let shapes = '';
-  for (const { boxPx, result } of task.regions) {
-    if (result?.marks) shapes += drawPageMarks(ground, { boxPx, marks: result.marks }, line, scale);
-  }
-  if (task.target) shapes += targetMarks(task.target, task.calibration, toPage, page);
-  const boxes = task.regions.map(({ kind, boxPx: [x, y, w, h] }, i): NumberedBox => ({
-    number: i + 1,
-    dashed: kind === 'paper',
-    x: x * toPoints,
-    y: y * toPoints,
-    width: w * toPoints,
-    height: h * toPoints,
-  }));
-  shapes += regionBoxes(boxes, page, line.hex);
-  await drawShapes(ground.picture, shapes, { left: 0, top: 0, widthPx, heightPx }, scale);
-}
-
 async function drawCard(
   picture: Picture,
   card: Card,
@@ -174,7 +158,12 @@ function paperUnder(region: OverlayRegion): LabValue | null {
 
 /** What lines on this page cross. */
 function coloursUnder(task: OverlayTask): readonly LabValue[] {
-  const regions = task.regions.flatMap((r) => [colourOf(r.result?.quantities ?? []) ?? [], paperUnder(r) ?? []]);
+  const regions = task.regions.flatMap((r) => [
+    colourOf(r.result?.quantities ?? []) ?? [],
+    paperUnder(r) ?? [],
+    ...(r.result?.strip?.bands.map((b) => b.colour) ?? []),
+    r.result?.strip?.profile.lab.toSorted((a, b) => b[0] - a[0])[0] ?? [],
+  ]);
   const found = regions.filter((lab): lab is LabValue => lab.length === 3);
   return found.length > 0
     ? found
@@ -184,31 +173,13 @@ function coloursUnder(task: OverlayTask): readonly LabValue[] {
       ];
 }
 
-function legendEntries(task: OverlayTask, lineHex: string): readonly LegendEntry[] {
+function legendEntries(task: OverlayTask, strips: readonly StripDrawing[], lineHex: string): readonly LegendEntry[] {
   const kinds = new Set(task.regions.map((r) => r.kind));
   return [
     ...(task.regions.some((r) => r.kind !== 'paper') ? [boxLegend('region measured', lineHex, false)] : []),
     ...(kinds.has('paper') ? [boxLegend('bare paper', lineHex, true)] : []),
     ...(task.regions.some((r) => r.result?.marks) ? inkLegend(lineHex) : []),
+    ...(strips.length > 0 ? stripLegend(lineHex) : []),
     ...(task.target ? targetLegend() : []),
   ];
-}
-
-/** Down the page, and from left to right where boxes stand beside each other, so that numbers are where one looks for them. */
-function inReadingOrder(regions: readonly OverlayRegion[]): readonly OverlayRegion[] {
-  const rows: OverlayRegion[][] = [];
-  for (const region of regions.toSorted((a, b) => middle(a) - middle(b))) {
-    const [, top, , height] = region.boxPx;
-    const row = rows.at(-1);
-    const beside = row?.every(
-      ({ boxPx: [, y, , h] }) => middle(region) < y + h && y + h / 2 > top && y + h / 2 < top + height,
-    );
-    if (row && beside) row.push(region);
-    else rows.push([region]);
-  }
-  return rows.flatMap((row) => row.toSorted((a, b) => a.boxPx[0] - b.boxPx[0]));
-}
-
-function middle({ boxPx: [, top, , height] }: OverlayRegion): number {
-  return top + height / 2;
 }

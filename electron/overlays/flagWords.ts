@@ -1,4 +1,4 @@
-import type { Flag } from '../../analysis/quantity.ts';
+import type { Flag, Quantity } from '../../analysis/quantity.ts';
 
 /** Each flag as a few plain words; they follow 'Note:' on a picture. */
 export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
@@ -24,6 +24,18 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'cannot-tell': 'part of it cannot be told',
   unmatched: 'a band without a partner in the other run',
 };
+
+/** Flags of a strip's bands, each with the bands that it concerns unless it concerns all findings. */
+export function notesOfBands(quantities: readonly Quantity[]): string {
+  const bands = new Set(quantities.flatMap((q) => q.subject.band ?? []));
+  const flags = [...new Set(quantities.flatMap((q) => q.flags))].filter((flag) => flag !== 'uncalibrated');
+  const words = flags.map((flag) => {
+    const of = new Set(quantities.flatMap((q) => (q.flags.includes(flag) ? (q.subject.band ?? []) : [])));
+    const some = of.size > 0 && of.size < bands.size;
+    return some ? `${FLAG_WORDS[flag]} (${of.size === 1 ? 'band' : 'bands'} ${[...of].join(', ')})` : FLAG_WORDS[flag];
+  });
+  return words.length === 0 ? '' : `Note: ${words.join('; ')}.`;
+}
 
 /** One line for all flags of some findings, in their own order; '' when there are none. */
 export function notesOf(flags: Iterable<Flag>): string {

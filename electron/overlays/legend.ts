@@ -1,5 +1,6 @@
 /** Under the page: a bar of known length, and what each mark on it means. */
 import { LINE, PAD, SMALL } from './card.ts';
+import { CHANNELS } from './stripPanel.ts';
 import { diamond, diamonds, dot, dots, ring, rings } from './markShapes.ts';
 import { box, cased, line, path, rectPath, text } from './svg.ts';
 import { TONES } from './tones.ts';
@@ -92,4 +93,21 @@ export function targetLegend(): readonly LegendEntry[] {
         text('2.1', x + 5, y + 12, { size: 11, weight: 'bold' }, TONES.text),
     },
   ];
+}
+
+export function stripLegend(colour: string): readonly LegendEntry[] {
+  return [
+    { words: 'origin, front', sign: (x, y) => cased(`M${x + 2} ${y + 8}h22`, colour, 1.2, 'stroke-dasharray="8 4"') },
+    { words: 'a band’s crown', sign: (x, y) => cased(`M${x + 9} ${y + 8}h8`, colour, 1.6) },
+    ...CHANNELS.map(({ name, dash }) => ({
+      words: `absorbance in ${name}`,
+      sign: (x: number, y: number) =>
+        path(wave(x, y), `fill="none" stroke="${TONES.text}" stroke-width="1.2" stroke-dasharray="${dash}"`),
+    })),
+    { words: 'its fit', sign: (x, y) => path(wave(x, y), `fill="none" stroke="${TONES.pale}" stroke-width="3"`) },
+  ];
+}
+
+function wave(x: number, y: number): string {
+  return `M${x + 2} ${y + 12}q6 -14 11 -5t11 -3`;
 }

@@ -1,10 +1,10 @@
 /** Region → card: which sentence, which figures, which notes. */
-import type { Flag, LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
+import type { LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
 import type { OverlayRegion } from '../jobs/tasks.ts';
 import { type Block, type Card, figureTable, makeCard, remark, sentence, STRONG } from './card.ts';
 import { colourName } from './colourNames.ts';
 import { figuresOf, isLab, numberWords } from './figures.ts';
-import { notesOf } from './flagWords.ts';
+import { notesOf, notesOfBands } from './flagWords.ts';
 import type { Inset } from './inset.ts';
 import { bandsOf, bandTable } from './stripCard.ts';
 
@@ -25,8 +25,9 @@ export function regionCard(
 ): Card {
   const quantities = region.result?.quantities ?? [];
   const colour = colourOf(quantities);
-  const flags = new Set(quantities.flatMap((q): readonly Flag[] => q.flags));
-  const notes = notesOf([...flags].filter((flag) => flag !== 'uncalibrated'));
+  const notes = region.result?.strip
+    ? notesOfBands(quantities)
+    : notesOf(quantities.flatMap((q) => q.flags.filter((flag) => flag !== 'uncalibrated')));
   const { columnWidth } = space;
   const figures = figuresOf(quantities);
   const blocks: Block[] = [sentence(says(region), columnWidth, STRONG)];
@@ -74,7 +75,7 @@ export function says(region: OverlayRegion): string {
 }
 
 function stripSays(quantities: readonly Quantity[]): string {
-  const bands = quantities.filter((q) => q.quantity === 'bandPosition').length;
+  const bands = bandsOf(quantities).length;
   const kept = quantities.find((q) => q.quantity === 'originRetained');
   const count = bands === 0 ? 'No bands' : bands === 1 ? 'One band' : `${NUMBERS[bands] ?? bands} bands`;
   if (!kept || typeof kept.value !== 'number') return `${count}.`;

@@ -5,7 +5,7 @@ import { isLab, numberWords } from './figures.ts';
 import { colourName } from './colourNames.ts';
 import { text, textEnding } from './svg.ts';
 import { TONES } from './tones.ts';
-import { R_F } from './typeface.ts';
+import { R_F, textWidth } from './typeface.ts';
 
 export interface BandFindings {
   readonly band: number;
@@ -14,8 +14,9 @@ export interface BandFindings {
   readonly share: { readonly value: number | null; readonly u: number | null };
   readonly colour: LabValue | null;
   readonly colourU: LabValue | null;
-  /** '' without a colour. */
+  /** The colour's name, with its neighbour's when it lies near a border; '' without a colour. */
   readonly name: string;
+  readonly ownName: string;
 }
 
 /** By number, as the strip's findings tell them. */
@@ -31,6 +32,7 @@ export function bandsOf(quantities: readonly Quantity[]): BandFindings[] {
       colour: colour && isLab(colour.value) ? colour.value : null,
       colourU: colour && isLab(colour.u) ? colour.u : null,
       name: colour ? colourName(colour) : '',
+      ownName: colour ? colourName({ ...colour, u: null }) : '',
     };
   });
 }
@@ -45,11 +47,11 @@ function scalar(q: Quantity | undefined): { value: number | null; u: number | nu
 const ROW = 2 * LINE + 4;
 /** Where the decimal points of the five columns stand, from the left of the text column. */
 const COLUMNS = [
-  { head: R_F, point: 52, decimals: 3 },
-  { head: 'share %', point: 178, decimals: 0 },
-  { head: 'L*', point: 256, decimals: 1 },
-  { head: 'a*', point: 352, decimals: 1 },
-  { head: 'b*', point: 448, decimals: 1 },
+  { head: R_F, point: 52, decimals: 3, digits: 1 },
+  { head: 'share %', point: 178, decimals: 0, digits: 2 },
+  { head: 'L*', point: 256, decimals: 1, digits: 2 },
+  { head: 'a*', point: 352, decimals: 1, digits: 2 },
+  { head: 'b*', point: 448, decimals: 1, digits: 2 },
 ] as const;
 /** The text column that the table needs. */
 export const BAND_TABLE_WIDTH = 512;
@@ -60,8 +62,9 @@ export function bandTable(bands: readonly BandFindings[]): Block {
     draw: (x, y) =>
       bands.length === 0
         ? ''
-        : COLUMNS.map(({ head, point }) => text(head, x + point - 16, y + 14, SMALL, TONES.quietText)).join('') +
-          bands.map((band, i) => bandRow(band, x, y + LINE + i * ROW)).join(''),
+        : COLUMNS.map(({ head, point, digits }) =>
+            text(head, x + point - textWidth('0', BODY) * digits, y + 14, SMALL, TONES.quietText),
+          ).join('') + bands.map((band, i) => bandRow(band, x, y + LINE + i * ROW)).join(''),
   };
 }
 

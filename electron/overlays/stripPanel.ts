@@ -14,6 +14,8 @@ import { fitText, R_F, textWidth } from './typeface.ts';
 export interface StripDrawing {
   readonly number: number;
   readonly id: string;
+  /** The run goes up or down the page; else the strip lies. */
+  readonly standing: boolean;
   /** Along the page, from the box's top (or left) edge, mm. */
   readonly placeMm: readonly number[];
   /** Red, green, blue. */
@@ -35,8 +37,8 @@ export interface DrawnBand extends BandFindings {
 }
 
 /** Across the run: a stripe of the bands' colours, the plot, then (beside a standing strip) the labels. */
-export const PANEL = { plot: 230, labels: 214, lying: 250 } as const;
-export const PANEL_WIDTH = PAD + PANEL.plot + 24 + PANEL.labels + PAD;
+export const PANEL = { ruler: 58, plot: 230, labels: 214, lying: 270 } as const;
+export const PANEL_WIDTH = PANEL.ruler + PANEL.plot + 24 + PANEL.labels + PAD;
 
 /** Dashes tell the three channels apart, so that no colour need be added to the measured ones. */
 export const CHANNELS = [
@@ -47,7 +49,7 @@ export const CHANNELS = [
 
 /** @param length of the page along the run. */
 export function standingPanel(strip: StripDrawing, length: number): string {
-  const plotLeft = PAD;
+  const plotLeft = PANEL.ruler;
   const most = greatest(strip);
   const at = (mm: number, absorbance: number): readonly [number, number] => [
     plotLeft + (absorbance / most) * PANEL.plot,
@@ -60,6 +62,8 @@ export function standingPanel(strip: StripDrawing, length: number): string {
     curves(strip, at) +
     crossLines(strip, at, most) +
     scaleWords(most, (a, word) => textCentred(word, at(0, a)[0], length - 5, SMALL, TONES.quietText)) +
+    text('absorbance', labelLeft, length - 5, SMALL, TONES.quietText) +
+    standingRuler(strip, plotLeft, length) +
     badge(strip.number, labelLeft, PAD) +
     text(
       fitText(strip.id, PANEL.labels - badgeWidth(strip.number) - 10, HEADING),
@@ -75,7 +79,7 @@ export function standingPanel(strip: StripDrawing, length: number): string {
 /** @param length of the page along the run. */
 export function lyingPanel(strip: StripDrawing, length: number): string {
   const most = greatest(strip);
-  const bottom = PANEL.lying - PAD - 22;
+  const bottom = PANEL.lying - 34;
   const top = PAD + 58;
   const at = (mm: number, absorbance: number): readonly [number, number] => [
     strip.from + mm * strip.pointsPerMm,
@@ -101,7 +105,8 @@ export function lyingPanel(strip: StripDrawing, length: number): string {
     scaleLines(most, (a) => [at(0, a)[1], at(0, a)[1]], [PAD, length - PAD], true) +
     curves(strip, at) +
     crossLines(strip, at, most) +
-    scaleWords(most, (a, word) => textEnding(word, PAD - 2, at(0, a)[1] + 4, SMALL, TONES.quietText)) +
+    scaleWords(most, (a, word) => text(word, 4, at(0, a)[1] - 3, SMALL, TONES.quietText)) +
+    lyingRuler(strip, bottom, length) +
     badge(strip.number, PAD, 8) +
     text(fitText(strip.id, length / 2, HEADING), PAD + badgeWidth(strip.number) + 10, 26, HEADING, TONES.text) +
     labels.join('')
@@ -135,17 +140,12 @@ function curves(strip: StripDrawing, at: At): string {
 }
 
 function crossLines(strip: StripDrawing, at: At, most: number): string {
-  return [
-    { mm: strip.originMm, words: 'origin' },
-    { mm: strip.frontMm, words: 'front' },
-  ]
-    .map(({ mm, words }) => {
+  return [strip.originMm, strip.frontMm]
+    .map((mm) => {
       if (mm === null) return '';
       const [x1, y1] = at(mm, 0);
       const [x2, y2] = at(mm, most);
-      const word =
-        x1 === x2 ? text(words, x1 + 4, y2 - 4, SMALL, TONES.text) : textEnding(words, x2, y2 - 5, SMALL, TONES.text);
-      return line(x1, y1, x2, y2, `stroke="${TONES.text}" stroke-width="1" stroke-dasharray="2 3"`) + word;
+      return line(x1, y1, x2, y2, `stroke="${TONES.text}" stroke-width="1" stroke-dasharray="2 3"`);
     })
     .join('');
 }
@@ -153,7 +153,7 @@ function crossLines(strip: StripDrawing, at: At, most: number): string {
 function standingLabels(strip: StripDrawing, at: At, most: number, left: number, length: number): string {
   const bands = strip.bands.toSorted((a, b) => a.apexMm - b.apexMm);
   const middles = bands.map((b) => at(b.apexMm, 0)[1]);
-  const [from, to] = [PAD + BADGE + 12, length - PAD];
+  const [from, to] = [PAD + BADGE + 12, length - PAD - 12];
   const full = spreadOut(middles, 46, from, to);
   const places = full ?? spreadOut(middles, 20, from, to) ?? middles;
   return bands
@@ -161,7 +161,7 @@ function standingLabels(strip: StripDrawing, at: At, most: number, left: number,
       const y = places[i];
       const apex = at(b.apexMm, Math.max(...valuesOf(b.alone)));
       const bend = at(0, most)[0] + 8;
-      const name = fitText(b.name, PANEL.labels - 40, SMALL);
+      const name = fitText(b.ownName, PANEL.labels - 40, SMALL);
       return (
         path(
           `M${n(apex[0] + 4)} ${n(apex[1])}L${n(bend)} ${n(apex[1])}L${n(left - 4)} ${n(y)}`,
@@ -173,6 +173,43 @@ function standingLabels(strip: StripDrawing, at: At, most: number, left: number,
         (full ? text(name, left + 38, y + 16, SMALL, TONES.quietText) : '')
       );
     })
+    .join('');
+}
+
+/** Origin and front by name, and every 10 mm from the origin in the direction of the run. */
+function rulerMarks(strip: StripDrawing, length: number): readonly { readonly at: number; readonly words: string }[] {
+  const { originMm, frontMm, from, pointsPerMm } = strip;
+  const place = (mm: number): number => from + mm * pointsPerMm;
+  const ends = [
+    ...(originMm === null ? [] : [{ at: place(originMm), words: 'origin' }]),
+    ...(frontMm === null ? [] : [{ at: place(frontMm), words: 'front' }]),
+  ];
+  if (originMm === null) return ends;
+  const step = frontMm !== null && frontMm < originMm ? -10 : 10;
+  const [first, last] = [place(strip.placeMm[0]), place(strip.placeMm.at(-1)!)];
+  const tens = Array.from({ length: 100 }, (_, i) => ({
+    at: place(originMm + (i + 1) * step),
+    words: i === 0 ? '10 mm' : String(10 * (i + 1)),
+  })).filter(({ at }) => at >= first && at <= last && at < length - 24 && ends.every((e) => Math.abs(e.at - at) > 26));
+  return [...ends, ...tens];
+}
+
+function standingRuler(strip: StripDrawing, x: number, length: number): string {
+  return rulerMarks(strip, length)
+    .map(
+      ({ at, words }) =>
+        line(x - 6, at, x, at, `stroke="${TONES.quietText}"`) +
+        textEnding(words, x - 9, at + 4.5, SMALL, TONES.quietText),
+    )
+    .join('');
+}
+
+function lyingRuler(strip: StripDrawing, y: number, length: number): string {
+  return rulerMarks(strip, length)
+    .map(
+      ({ at, words }) =>
+        line(at, y, at, y + 6, `stroke="${TONES.quietText}"`) + textCentred(words, at, y + 20, SMALL, TONES.quietText),
+    )
     .join('');
 }
 

@@ -26,6 +26,11 @@ describe('cards', () => {
   });
 });
 
+test('twelve alike cards stand in two columns of six beside an upright page', () => {
+  const { columns, height } = arrange(Array<number>(12).fill(184), 800, 16, { width: 900, height: 1000 });
+  expect([columns, height]).toEqual([2, 6 * 200 - 16]);
+});
+
 describe('labels', () => {
   test('never touch, stay within, and lie at their places when these are far apart', () => {
     const wanted = fc.array(fc.float({ min: 0, max: 500, noNaN: true }), { minLength: 1, maxLength: 10 });
