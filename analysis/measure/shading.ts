@@ -30,6 +30,7 @@ const ABOUT = 0.025;
 const LEAST_CHROMA = 2;
 /** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
 const Z90 = 1.2816;
+const BOOTSTRAP_PIXELS = 8000;
 
 /**
  * @param xyz Interleaved, one triple a pixel, already smoothed. @param paperNoise Relative scatter of bare paper after the
@@ -54,12 +55,14 @@ export function shadingStatistic(
     dHueDeg: hueStep(ends),
   });
   const random = seededRandom(seed);
+  // The scatter between draws needs no more than this many pixels.
+  const some = order.filter((_, r) => r % Math.max(1, Math.floor(n / BOOTSTRAP_PIXELS)) === 0);
   const draw: { dE00: number; dL: number; dHueDeg: number | null }[] = [];
   const weight = new Float64Array(blocks.count);
   for (let d = 0; d < draws; d++) {
     weight.fill(0);
     for (let k = 0; k < blocks.count; k++) weight[Math.floor(random() * blocks.count)]++;
-    draw.push(takeOff(endsOf(xyz, order, blocks, weight)));
+    draw.push(takeOff(endsOf(xyz, some, blocks, weight)));
   }
   const ends = new Uint8Array(n);
   for (let r = 0; r < n * DARK; r++) ends[order[r]] = 1;

@@ -17,24 +17,41 @@ export function gaussianSmooth(data: Float32Array, widthPx: number, heightPx: nu
   const kernel = gaussianKernel(sigmaPx);
   const across = new Float32Array(data.length);
   const out = new Float32Array(data.length);
-  for (let y = 0; y < heightPx; y++) smoothLine(data, across, y * widthPx, 1, widthPx, kernel);
-  for (let x = 0; x < widthPx; x++) smoothLine(across, out, x, widthPx, heightPx, kernel);
+  for (let y = 0; y < heightPx; y++) smoothRow(data, across, y * widthPx, widthPx, kernel);
+  // Down the columns by whole rows: memory is read in the order in which it lies.
+  const line = new Float64Array(widthPx);
+  for (let y = 0; y < heightPx; y++) {
+    const here = y * widthPx;
+    for (let x = 0; x < widthPx; x++) line[x] = kernel[0] * across[here + x];
+    for (let j = 1; j < kernel.length; j++) {
+      const above = mirrored(y - j, heightPx) * widthPx;
+      const below = mirrored(y + j, heightPx) * widthPx;
+      const k = kernel[j];
+      for (let x = 0; x < widthPx; x++) line[x] += k * (across[above + x] + across[below + x]);
+    }
+    out.set(line, here);
+  }
   return out;
 }
 
-function smoothLine(from: Float32Array, to: Float32Array, start: number, step: number, n: number, k: Float64Array): void {
+function smoothRow(from: Float32Array, to: Float32Array, start: number, n: number, k: Float64Array): void {
   const radius = k.length - 1;
   for (let i = 0; i < n; i++) {
-    let sum = from[start + i * step] * k[0];
-    for (let j = 1; j <= radius; j++) {
-      let a = i - j;
-      let b = i + j;
-      if (a < 0) a = Math.min(n - 1, -a - 1);
-      if (b >= n) b = Math.max(0, 2 * n - b - 1);
-      sum += k[j] * (from[start + a * step] + from[start + b * step]);
+    let sum = from[start + i] * k[0];
+    if (i >= radius && i < n - radius) {
+      for (let j = 1; j <= radius; j++) sum += k[j] * (from[start + i - j] + from[start + i + j]);
+    } else {
+      for (let j = 1; j <= radius; j++)
+        sum += k[j] * (from[start + mirrored(i - j, n)] + from[start + mirrored(i + j, n)]);
     }
-    to[start + i * step] = sum;
+    to[start + i] = sum;
   }
+}
+
+/** A place beyond the end is read as far inside it; a kernel wider than the raster stops at the other end. */
+function mirrored(i: number, n: number): number {
+  if (i < 0) return Math.min(n - 1, -i - 1);
+  return i >= n ? Math.max(0, 2 * n - i - 1) : i;
 }
 
 /**

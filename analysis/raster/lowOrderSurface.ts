@@ -18,7 +18,11 @@ const REACH = 1.25;
  * Least squares with Tukey's biweight (tuning constant 4.685), five rounds: stray cells (a hair, a stain) lose their say.
  * @param places n points. @param values n triples. @param order 0 mean, 1 plane, 2 quadratic.
  */
-export function fitSurface(places: readonly (readonly [number, number])[], values: readonly Triple[], order: 0 | 1 | 2): LowOrderSurface {
+export function fitSurface(
+  places: readonly (readonly [number, number])[],
+  values: readonly Triple[],
+  order: 0 | 1 | 2,
+): LowOrderSurface {
   const xs = places.map((p) => p[0]);
   const ys = places.map((p) => p[1]);
   const centre = [(Math.min(...xs) + Math.max(...xs)) / 2, (Math.min(...ys) + Math.max(...ys)) / 2] as const;

@@ -7,7 +7,14 @@ export function maximumFilter(data: Float32Array, widthPx: number, heightPx: num
   return out;
 }
 
-function filterLine(from: Float32Array, to: Float32Array, start: number, step: number, n: number, radius: number): void {
+function filterLine(
+  from: Float32Array,
+  to: Float32Array,
+  start: number,
+  step: number,
+  n: number,
+  radius: number,
+): void {
   const window = 2 * radius + 1;
   const padded = n + 2 * radius;
   const length = Math.ceil(padded / window) * window;

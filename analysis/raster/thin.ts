@@ -40,8 +40,7 @@ function removable(d: Uint8Array, i: number, w: number, even: boolean): boolean 
   const p7 = d[i + w - 1];
   const p8 = d[i - 1];
   const p9 = d[i - w - 1];
-  const crossings =
-    (p2 ? 0 : p3 | p4) + (p4 ? 0 : p5 | p6) + (p6 ? 0 : p7 | p8) + (p8 ? 0 : p9 | p2);
+  const crossings = (p2 ? 0 : p3 | p4) + (p4 ? 0 : p5 | p6) + (p6 ? 0 : p7 | p8) + (p8 ? 0 : p9 | p2);
   if (crossings !== 1) return false;
   const n1 = (p9 | p2) + (p3 | p4) + (p5 | p6) + (p7 | p8);
   const n2 = (p2 | p3) + (p4 | p5) + (p6 | p7) + (p8 | p9);
