@@ -1,7 +1,7 @@
 /**
  * `npm run bench`: speed and memory on a whole A4 page at 600 dpi, and on the sample sheet.
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
- * `--rows N` takes only the first N rows of the page.
+ * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out.
  */
 import { spawn } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
@@ -17,7 +17,12 @@ const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
 
 const { values: options } = parseArgs({
-  options: { rows: { type: 'string' }, stage: { type: 'string' }, page: { type: 'string' } },
+  options: {
+    rows: { type: 'string' },
+    stage: { type: 'string' },
+    page: { type: 'string' },
+    'no-sheet': { type: 'boolean' },
+  },
 });
 if (options.stage !== undefined) await runStage(options.stage, options.page ?? '');
 else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX)));
@@ -47,8 +52,9 @@ async function runAll(rows: number): Promise<void> {
       const seconds = timings[stage];
       print(row(title, seconds.toFixed(2), (megapixels / seconds).toFixed(1), `${peakMb} MB`));
     }
-    await measureSheet(folder);
+    if (options['no-sheet'] !== true) await measureSheet(folder);
     print('');
+    print('Against other libraries, in seconds of the processor, best of six runs in turn:');
     await ratio(folder, page, 'againstCulori', 'ΔE00 map: culori 4 (every 64th pixel, scaled)', 4);
     await ratio(folder, page, 'againstSharp', 'Lab: sharp (one thread each)', 1.5);
     print('');

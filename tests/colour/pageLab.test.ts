@@ -52,9 +52,14 @@ const sloping = {
   residual: 0,
 } as const;
 
+const [curve] = nominalCalibration.curves;
+const steeper = { ...curve, linear: curve.linear.map((v) => v * v) };
+const paler = { ...curve, linear: curve.linear.map((v) => 0.9 * v) };
+
 describe('page → Lab', () => {
   test.each<[string, Calibration]>([
     ['the nominal matrix', nominalCalibration],
+    ['a curve of its own for each channel', { ...nominalCalibration, curves: [steeper, curve, paler] }],
     ['a matrix that reaches beyond twice the white', { ...nominalCalibration, model: 'linear', matrix: scaled(3) }],
     ['a matrix that goes below black', { ...nominalCalibration, model: 'linear', matrix: scaled(-0.5) }],
     ['an affine model', { ...nominalCalibration, model: 'affine', matrix: widened([0.01]) }],
