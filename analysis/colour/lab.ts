@@ -2,7 +2,6 @@
 
 declare const white: unique symbol;
 export type LabD50 = readonly [L: number, a: number, b: number] & { readonly [white]: 'D50' };
-export type LabD65 = readonly [L: number, a: number, b: number] & { readonly [white]: 'D65' };
 /** Tristimulus values relative to the perfect diffuser: Y = 1 for it. */
 export type Xyz = readonly [X: number, Y: number, Z: number];
 
