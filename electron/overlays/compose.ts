@@ -178,8 +178,15 @@ function legendEntries(task: OverlayTask, strips: readonly StripDrawing[], lineH
   return [
     ...(task.regions.some((r) => r.kind !== 'paper') ? [boxLegend('region measured', lineHex, false)] : []),
     ...(kinds.has('paper') ? [boxLegend('bare paper', lineHex, true)] : []),
-    ...(task.regions.some((r) => r.result?.marks) ? inkLegend(lineHex) : []),
+    ...inkEntries(task, lineHex),
     ...(strips.length > 0 ? stripLegend(lineHex) : []),
     ...(task.target ? targetLegend() : []),
   ];
+}
+
+function inkEntries({ regions }: OverlayTask, lineHex: string): readonly LegendEntry[] {
+  const inked = regions.find((r) => r.result?.marks);
+  const colour = inked && colourOf(inked.result?.quantities ?? []);
+  if (!inked || !colour) return [];
+  return inkLegend(lineHex, shown(colour).hex, shown(paperUnder(inked) ?? [95, 0, 0]).hex);
 }

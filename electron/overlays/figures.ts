@@ -50,7 +50,7 @@ export function figuresOf(quantities: readonly Quantity[]): Figure[] {
   });
 }
 
-export function scalarFigure(q: Quantity, label: string, decimals = DECIMALS[q.unit]): Figure {
+function scalarFigure(q: Quantity, label: string, decimals = DECIMALS[q.unit]): Figure {
   const value = typeof q.value === 'number' ? q.value : null;
   const u = typeof q.u === 'number' ? q.u : null;
   return {

@@ -8,25 +8,29 @@ import { textWidth } from './typeface.ts';
 
 export interface LegendEntry {
   readonly words: string;
-  /** Drawn in a field of 26 × 16 points whose top left is given. */
+  /** Drawn in a field of 26 × 18 points whose top left is given. */
   readonly sign: (x: number, y: number) => string;
 }
 
 const SIGN = 26;
 
-export function inkLegend(colour: string): readonly LegendEntry[] {
+/** Signs on a chip of the ink itself, as they look on the page. */
+export function inkLegend(colour: string, inkHex: string, paperHex: string): readonly LegendEntry[] {
+  const chip = (x: number, y: number, from = 0): string =>
+    box(x, y, SIGN, 18, `fill="${paperHex}"`) + box(x, y + from, SIGN, 18 - from, `fill="${inkHex}"`);
   return [
-    { words: 'found to be ink', sign: (x, y) => cased(`M${x + 2} ${y + 8}h22`, colour, 1.1) },
+    { words: 'found to be ink', sign: (x, y) => chip(x, y, 9) + cased(`M${x} ${y + 9}h${SIGN}`, colour, 1.1) },
     {
       words: 'counted: clear of the edge',
-      sign: (x, y) => dots(dot(x + 5, y + 8) + dot(x + 13, y + 8) + dot(x + 21, y + 8), colour),
+      sign: (x, y) => chip(x, y) + dots(dot(x + 5, y + 9) + dot(x + 13, y + 9) + dot(x + 21, y + 9), colour),
     },
-    { words: 'darkest tenth', sign: (x, y) => diamonds(diamond(x + 13, y + 8), colour) },
-    { words: 'lightest tenth', sign: (x, y) => rings(ring(x + 13, y + 8), colour) },
+    { words: 'darkest tenth', sign: (x, y) => chip(x, y) + diamonds(diamond(x + 13, y + 9), colour) },
+    { words: 'lightest tenth', sign: (x, y) => chip(x, y) + rings(ring(x + 13, y + 9), colour) },
     {
       words: 'two layers of ink, left out',
       sign: (x, y) =>
-        path(`M${x + 4} ${y + 14}l12 -12M${x + 10} ${y + 14}l12 -12`, `stroke="${colour}" stroke-width="1.1"`),
+        chip(x, y) +
+        path(`M${x + 1} ${y + 15}l13 -13M${x + 8} ${y + 16}l13 -13`, `stroke="${colour}" stroke-width="1"`),
     },
   ];
 }

@@ -5,9 +5,9 @@ import { shown } from './tones.ts';
 /** Stronger colours than this would tint the eye's judgement of what lies beside them. */
 const MOST_CHROMA = 62;
 
-const LIGHTNESS_COUNTS = 2;
+const LIGHTNESS_COUNTS = 3;
 
-const CANDIDATES: readonly LabValue[] = [38, 50, 62, 74, 86]
+const CANDIDATES: readonly LabValue[] = [26, 32, 38, 44, 50, 56, 62, 68, 74, 80, 86]
   .flatMap((L) =>
     [0, 40, MOST_CHROMA].flatMap((C) =>
       Array.from({ length: C === 0 ? 1 : 24 }, (_, i): LabValue => {

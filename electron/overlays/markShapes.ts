@@ -7,8 +7,6 @@ export type Marks = NonNullable<RegionResult['marks']>;
 type Point = readonly [x: number, y: number];
 
 export const isInk = (mark: number): boolean => mark !== INK_MARKS.none;
-export const isCounted = (mark: number): boolean =>
-  mark === INK_MARKS.counted || mark === INK_MARKS.dark || mark === INK_MARKS.light;
 
 /** Where the signs go, each on a pixel of its class. */
 export interface SignPlaces {

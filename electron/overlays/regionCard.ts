@@ -26,8 +26,8 @@ export function regionCard(
   const quantities = region.result?.quantities ?? [];
   const colour = colourOf(quantities);
   const notes = region.result?.strip
-    ? notesOfBands(quantities)
-    : notesOf(quantities.flatMap((q) => q.flags.filter((flag) => flag !== 'uncalibrated')));
+    ? notesOfBands(quantities.filter(isWhole))
+    : notesOf(quantities.filter(isWhole).flatMap((q) => q.flags.filter((flag) => flag !== 'uncalibrated')));
   const { columnWidth } = space;
   const figures = figuresOf(quantities);
   const blocks: Block[] = [sentence(says(region), columnWidth, STRONG)];
@@ -46,6 +46,11 @@ export function regionCard(
     columnWidth,
     space.insetWidth,
   );
+}
+
+/** Parts (a hue, a centroid) are not all on the card; what taints only them would puzzle. */
+function isWhole(q: Quantity): boolean {
+  return !q.quantity.includes('.');
 }
 
 function captionOf({ times }: Inset): string {

@@ -28,9 +28,9 @@ export interface StripDrawing {
   readonly from: number;
   readonly pointsPerMm: number;
 }
-export type Curve = ArrayLike<number>;
+type Curve = ArrayLike<number>;
 
-export interface DrawnBand extends BandFindings {
+interface DrawnBand extends BandFindings {
   readonly apexMm: number;
   /** The band alone, greatest of its three absorbances at each place. */
   readonly alone: Curve;

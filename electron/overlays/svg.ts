@@ -29,7 +29,7 @@ export function textCentred(words: string, middle: number, y: number, type: Type
 export function cased(d: string, colour: string, width = 1.5, more = ''): string {
   const look = `fill="none" stroke-linejoin="round" ${more}`;
   return (
-    path(d, `${look} stroke="#000" stroke-opacity="0.35" stroke-width="${n(width + 2)}"`) +
+    path(d, `${look} stroke="#000" stroke-opacity="0.5" stroke-width="${n(width + 2)}"`) +
     path(d, `${look} stroke="#fff" stroke-opacity="0.8" stroke-width="${n(width + 1)}"`) +
     path(d, `${look} stroke="${colour}" stroke-width="${n(width)}"`)
   );

@@ -11,7 +11,7 @@ export function shown([L, a, b]: LabValue): { readonly rgb: Rgb; readonly hex: s
   return { rgb, hex: hexOf(rgb), exact: inGamut };
 }
 
-export function hexOf(rgb: Rgb): string {
+function hexOf(rgb: Rgb): string {
   return `#${rgb.map((v) => v.toString(16).padStart(2, '0')).join('')}`;
 }
 

@@ -4,7 +4,7 @@
  * Source of the layouts: OpenType specification 1.9, tables head, maxp, hhea, hmtx, cmap (formats 4 and 12), loca, glyf.
  */
 
-export interface OutlinePoint {
+interface OutlinePoint {
   readonly x: number;
   readonly y: number;
   /** On the curve; else the control point of a quadratic curve. */

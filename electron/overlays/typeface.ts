@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { type Outline, readTrueType, type TrueType } from './trueType.ts';
 
-export type Weight = 'regular' | 'bold';
+type Weight = 'regular' | 'bold';
 
 export interface Type {
   readonly size: number;
