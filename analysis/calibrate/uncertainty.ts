@@ -50,8 +50,14 @@ function metamerismOfDifference(dE00: number, a: LabD50, b: LabD50): number {
 
 function partsOf(lab: LabD50, c: Calibration, subject: 'ink' | 'paper'): Parts {
   if (c.leftOutMean === null) return UNCALIBRATED;
+  if (subject === 'paper') {
+    // The white anchors the fit; left out, it says more of the anchor than of papers, so no patch speaks here.
+    const worse = Math.max(1, c.leftOutMean / USUAL_LEFT_OUT);
+    const [lightness, chroma, hue] = paperMetamerism(lab);
+    return [worse * lightness, worse * chroma, worse * hue];
+  }
   const seen = leftOutNear(lab, c);
-  const unseen = subject === 'ink' ? inkMetamerism(lab) : paperMetamerism(lab);
+  const unseen = inkMetamerism(lab);
   return [Math.hypot(seen[0], unseen[0]), Math.hypot(seen[1], unseen[1]), Math.hypot(seen[2], unseen[2])];
 }
 
@@ -68,7 +74,7 @@ function inkMetamerism(lab: LabD50): Parts {
 
 function paperMetamerism(lab: LabD50): Parts {
   const fromWhite = distanceFromWhite(lab);
-  return [0.12, 0.3 + 0.012 * fromWhite, 0.3 + 0.018 * fromWhite];
+  return [0.14 + 0.002 * fromWhite, 0.3 + 0.018 * fromWhite, 0.35 + 0.023 * fromWhite];
 }
 
 function distanceFromWhite(lab: LabD50): number {
