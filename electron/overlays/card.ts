@@ -110,8 +110,14 @@ export function swatchShapes(x: number, y: number, size: number, colour: LabValu
   return (
     rim +
     box(x + inner, y + inner, size - 2 * inner, size - 2 * inner, `fill="${hex}"`) +
-    (exact ? '' : path(`M${n(x + size)} ${n(y)}v12l-12 -12Z`, `fill="${TONES.panel}"`))
+    (exact ? '' : cutCorner(x + size, y, size))
   );
+}
+
+/** Marks a colour that sRGB cannot show exactly. @param right upper right corner of the swatch. */
+export function cutCorner(right: number, y: number, size: number): string {
+  const cut = Math.min(12, size / 3);
+  return path(`M${n(right)} ${n(y)}v${n(cut)}l${n(-cut)} ${n(-cut)}Z`, `fill="${TONES.panel}"`);
 }
 
 export function sentence(words: string, columnWidth: number, type: Type = BODY): Block {

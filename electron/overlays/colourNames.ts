@@ -14,6 +14,8 @@ export function colourName(q: Quantity): string {
 function eitherName(own: readonly string[], other: readonly string[]): string {
   let alike = 0;
   while (alike < Math.min(own.length, other.length) - 1 && own.at(-1 - alike) === other.at(-1 - alike)) alike++;
-  const start = own.slice(0, own.length - alike);
-  return [...start, 'or', ...other.slice(0, other.length - alike), ...own.slice(own.length - alike)].join(' ');
+  const [start, otherStart] = [own.slice(0, own.length - alike), other.slice(0, other.length - alike)];
+  // 'strong or strong purplish pink' would puzzle.
+  if (start[0] === otherStart[0]) return [...own, 'or', ...other].join(' ');
+  return [...start, 'or', ...otherStart, ...own.slice(own.length - alike)].join(' ');
 }

@@ -4,22 +4,23 @@
  */
 import type { CompiledCalibration } from '../../analysis/calibrate/apply.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
-import type { OverlayRegion, OverlayTask } from '../jobs/tasks.ts';
+import type { OverlayTask } from '../jobs/tasks.ts';
 import { arrange } from './arrange.ts';
 import type { Card } from './card.ts';
 import type { Ground } from './ground.ts';
 import { factsOf, header, warningOf } from './header.ts';
 import { drawInset } from './inset.ts';
-import { boxLegend, inkLegend, legend, type LegendEntry, stripLegend, targetLegend } from './legend.ts';
+import { legend } from './legend.ts';
+import { legendEntries } from './legendEntries.ts';
 import { lineColourFar } from './lineColour.ts';
 import { drawPage } from './page.ts';
 import { drawShapes, lay, newPicture, type Picture } from './picture.ts';
 import { inReadingOrder } from './readingOrder.ts';
-import { type CardSpace, colourOf, regionCard } from './regionCard.ts';
+import { type CardSpace, colourOf, paperUnder, regionCard } from './regionCard.ts';
 import { BAND_TABLE_WIDTH } from './stripCard.ts';
 import { targetCard } from './targetCard.ts';
 import { stripDrawing } from './stripDrawing.ts';
-import { lyingPanel, PANEL, PANEL_WIDTH, standingPanel, type StripDrawing } from './stripPanel.ts';
+import { lyingPanel, PANEL, PANEL_WIDTH, standingPanel } from './stripPanel.ts';
 import { shown, SURROUND_CODE } from './tones.ts';
 
 const MARGIN = 28;
@@ -151,11 +152,6 @@ async function drawCard(
   }
 }
 
-function paperUnder(region: OverlayRegion): LabValue | null {
-  const lab = region.result?.ink?.paper.lab;
-  return lab ? [lab[0], lab[1], lab[2]] : null;
-}
-
 /** What lines on this page cross. */
 function coloursUnder(task: OverlayTask): readonly LabValue[] {
   const regions = task.regions.flatMap((r) => [
@@ -171,22 +167,4 @@ function coloursUnder(task: OverlayTask): readonly LabValue[] {
         [95, 0, 0],
         [25, 0, 0],
       ];
-}
-
-function legendEntries(task: OverlayTask, strips: readonly StripDrawing[], lineHex: string): readonly LegendEntry[] {
-  const kinds = new Set(task.regions.map((r) => r.kind));
-  return [
-    ...(task.regions.some((r) => r.kind !== 'paper') ? [boxLegend('region measured', lineHex, false)] : []),
-    ...(kinds.has('paper') ? [boxLegend('bare paper', lineHex, true)] : []),
-    ...inkEntries(task, lineHex),
-    ...(strips.length > 0 ? stripLegend(lineHex) : []),
-    ...(task.target ? targetLegend() : []),
-  ];
-}
-
-function inkEntries({ regions }: OverlayTask, lineHex: string): readonly LegendEntry[] {
-  const inked = regions.find((r) => r.result?.marks);
-  const colour = inked && colourOf(inked.result?.quantities ?? []);
-  if (!inked || !colour) return [];
-  return inkLegend(lineHex, shown(colour).hex, shown(paperUnder(inked) ?? [95, 0, 0]).hex);
 }

@@ -1,5 +1,5 @@
 /** Under the page: a bar of known length, and what each mark on it means. */
-import { LINE, PAD, SMALL } from './card.ts';
+import { cutCorner, LINE, PAD, SMALL } from './card.ts';
 import { CHANNELS } from './stripPanel.ts';
 import { diamond, diamonds, dot, dots, ring, rings } from './markShapes.ts';
 import { box, cased, line, path, rectPath, text } from './svg.ts';
@@ -80,6 +80,13 @@ function scaleBar(pointsPerMm: number, width: number): { readonly shapes: string
       line(PAD + length - 1, y - 6, PAD + length - 1, y + 6, look) +
       text(words, PAD + length + 8, y + 5, SMALL, TONES.text),
     width: length + 8 + textWidth(words, SMALL),
+  };
+}
+
+export function cutCornerLegend(): LegendEntry {
+  return {
+    words: 'a colour beyond sRGB, shown by the nearest',
+    sign: (x, y) => box(x + 5, y + 1, 16, 16, `fill="${TONES.quietText}"`) + cutCorner(x + 21, y + 1, 16),
   };
 }
 

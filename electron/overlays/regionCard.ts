@@ -57,6 +57,12 @@ function captionOf({ times }: Inset): string {
   return times === 1 ? 'Pixel for pixel' : `Enlarged ${times} times`;
 }
 
+/** The paper that a region's ink was judged against. */
+export function paperUnder(region: OverlayRegion): LabValue | null {
+  const lab = region.result?.ink?.paper.lab;
+  return lab ? [lab[0], lab[1], lab[2]] : null;
+}
+
 export function colourOf(quantities: readonly Quantity[]): LabValue | null {
   const found = quantities.find((q) => q.quantity === 'inkColour' || q.quantity === 'paperColour');
   return found && isLab(found.value) ? found.value : null;

@@ -49,7 +49,8 @@ function pointMark(at: (mm: Point) => Point, [x, y]: Point, radiusMm: number | n
   const cross = `M${n(cx - 7)} ${n(cy)}h14M${n(cx)} ${n(cy - 7)}v14`;
   if (radiusMm === null) return cased(cross, TONES.text, 1.2);
   const [rx, ry] = at([x + radiusMm, y]);
-  return cased(circlePath(cx, cy, Math.hypot(rx - cx, ry - cy) + 3) + cross, TONES.text, 1.2);
+  // The cross lies on a dark disc, its ring on pale card.
+  return cased(circlePath(cx, cy, Math.hypot(rx - cx, ry - cy) + 3), TONES.text, 1.2) + cased(cross, TONES.pale, 1.2);
 }
 
 function worstLabels(

@@ -49,6 +49,11 @@ describe('sentences', () => {
     expect(colourName(quantity('inkColour', [80, 12.6, 66], 'Lab', [0.1, 0.1, 0.1]))).toBe('strong yellow');
     expect(colourName(quantity('inkColour', [80, 12.6, 66], 'Lab', [2, 3, 4]))).toMatch(/^strong or \w+ yellow$/);
   });
+  test('two names that begin alike are both said whole', () => {
+    expect(colourName(quantity('bandColour', [73.6, 44.7, 8.3], 'Lab', [1, 4.5, 4.2]))).toBe(
+      'strong pink or strong purplish pink',
+    );
+  });
   test('a calibration is judged in plain words', () => {
     expect(judgementWords({ ...nominalCalibration, judgement: 'good', leftOutMedian: 0.62 })).toBe(
       'Good: a patch that the fit did not see is missed by 0.62 ΔE₀₀ in the median.',

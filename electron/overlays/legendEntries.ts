@@ -1,0 +1,41 @@
+/** Which marks a picture bears, and so which its legend explains. */
+import type { LabValue } from '../../analysis/quantity.ts';
+import type { OverlayTask } from '../jobs/tasks.ts';
+import { isLab } from './figures.ts';
+import { boxLegend, cutCornerLegend, inkLegend, type LegendEntry, stripLegend, targetLegend } from './legend.ts';
+import { colourOf, paperUnder } from './regionCard.ts';
+import type { StripDrawing } from './stripPanel.ts';
+import { worstPatches } from './targetMarks.ts';
+import { shown } from './tones.ts';
+
+export function legendEntries(
+  task: OverlayTask,
+  strips: readonly StripDrawing[],
+  lineHex: string,
+): readonly LegendEntry[] {
+  const kinds = new Set(task.regions.map((r) => r.kind));
+  return [
+    ...(task.regions.some((r) => r.kind !== 'paper') ? [boxLegend('region measured', lineHex, false)] : []),
+    ...(kinds.has('paper') ? [boxLegend('bare paper', lineHex, true)] : []),
+    ...inkEntries(task, lineHex),
+    ...(strips.length > 0 ? stripLegend(lineHex) : []),
+    ...(task.target ? targetLegend() : []),
+    ...(swatchColours(task).every((lab) => shown(lab).exact) ? [] : [cutCornerLegend()]),
+  ];
+}
+
+function inkEntries({ regions }: OverlayTask, lineHex: string): readonly LegendEntry[] {
+  const inked = regions.find((r) => r.result?.marks);
+  const colour = inked && colourOf(inked.result?.quantities ?? []);
+  if (!inked || !colour) return [];
+  return inkLegend(lineHex, shown(colour).hex, shown(paperUnder(inked) ?? [95, 0, 0]).hex);
+}
+
+/** All colours that cards show as swatches. */
+function swatchColours(task: OverlayTask): readonly LabValue[] {
+  const ofRegions = task.regions.flatMap(({ result }) =>
+    (result?.quantities ?? []).flatMap((q) => (isLab(q.value) && !q.quantity.includes('.') ? [q.value] : [])),
+  );
+  const ofPatches = task.target ? worstPatches(task.calibration).flatMap((p) => [p.reference, p.leftOut]) : [];
+  return [...ofRegions, ...ofPatches];
+}
