@@ -74,9 +74,8 @@ function bandRows(seed: number, bench: Bench, findings: readonly Quantity[]): Ro
       findings.filter((q) => q.quantity === quantity && q.subject.regions.join() === region);
     const positions = of('bandPosition').filter((q) => q.value !== null);
     return strip.bands.flatMap((band) => {
-      const nearest = positions.toSorted(
-        (a, b) => Math.abs((a.value as number) - band.rf) - Math.abs((b.value as number) - band.rf),
-      )[0];
+      const away = (q: Quantity) => (typeof q.value === 'number' ? Math.abs(q.value - band.rf) : Infinity);
+      const nearest = positions.toSorted((a, b) => away(a) - away(b))[0];
       const number = nearest?.subject.band;
       const same = (quantity: QuantityName) => of(quantity).find((q) => q.subject.band === number);
       return [
@@ -90,15 +89,27 @@ function bandRows(seed: number, bench: Bench, findings: readonly Quantity[]): Ro
 
 function rowOf(seed: number, t: Truth, found: Quantity | undefined): Row {
   const { quantity, truth } = t;
-  const row = { seed, quantity, regions: t.regions.join(' '), truth, value: found?.value ?? null, u: found?.u ?? null };
-  if (row.value === null || row.u === null) return { ...row, error: null, covered: null };
-  if (typeof row.value === 'number') {
-    const error = Math.abs(row.value - (truth as number));
-    return { ...row, error, covered: error <= 2 * (row.u as number) ? 1 : 0 };
+  const value = found?.value ?? null;
+  const u = found?.u ?? null;
+  const row = { seed, quantity, regions: t.regions.join(' '), truth, value, u };
+  if (typeof value === 'number' && typeof u === 'number' && typeof truth === 'number') {
+    const error = Math.abs(value - truth);
+    return { ...row, error, covered: error <= 2 * u ? 1 : 0 };
   }
-  const [value, u, exact] = [row.value, row.u as LabValue, truth as LabValue];
-  const within = [0, 1, 2].filter((c) => Math.abs(value[c] - exact[c]) <= 2 * u[c]).length;
-  return { ...row, error: deltaE2000(labD50(...value), labD50(...exact)), covered: within / 3 };
+  if (isLab(value) && isLab(u) && isLab(truth)) {
+    const within = [0, 1, 2].filter((c) => Math.abs(value[c] - truth[c]) <= 2 * u[c]).length;
+    return { ...row, error: deltaE2000(labD50(...value), labD50(...truth)), covered: within / 3 };
+  }
+  return { ...row, error: null, covered: null };
+}
+
+function isLab(value: Quantity['value']): value is LabValue {
+  return typeof value === 'object' && value !== null;
+}
+
+/** One figure for a sort: a number, or a colour's three together. */
+function sizeOf(u: Row['u']): number {
+  return isLab(u) ? Math.hypot(...u) : (u ?? NaN);
 }
 
 export interface Summary {
@@ -118,9 +129,7 @@ export function summarise(rows: readonly Row[]): Summary[] {
     const all = rows.filter((r) => r.quantity === quantity);
     const told = all.filter((r) => r.error !== null);
     const errors = told.map((r) => r.error!).toSorted((a, b) => a - b);
-    const us = told
-      .map((r) => (typeof r.u === 'number' ? r.u : Math.hypot(...(r.u as LabValue))))
-      .toSorted((a, b) => a - b);
+    const us = told.map((r) => sizeOf(r.u)).toSorted((a, b) => a - b);
     const at = (list: readonly number[], p: number) =>
       list[Math.min(list.length - 1, Math.floor(p * list.length))] ?? NaN;
     return {

@@ -10,6 +10,7 @@ import { otsuThreshold } from '../raster/otsu.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
 import { surfaceAt } from '../raster/lowOrderSurface.ts';
 import type { PaperSurface } from './paperSurface.ts';
+import { triple } from '../triple.ts';
 
 export interface InkOptions {
   /** Components below this area are dust, mm². @default 0.02 */
@@ -118,7 +119,7 @@ function inkDirection(ratio: Float32Array, noise: readonly number[]): readonly [
   const weights = mean.map((m, c) => Math.max(0, m / count) / (noise[c] * noise[c]));
   const unit = weights.reduce((sum, w, c) => sum + (w * mean[c]) / count, 0);
   if (!(unit > 0)) return null;
-  const direction = weights.map((w) => w / unit) as unknown as [number, number, number];
+  const direction = triple((c) => weights[c] / unit);
   // unit = Σ (m/σ)²: the squared distance of the densest pixels from paper in standard deviations. The densest fiftieth
   // of pure noise reaches about 4.
   return Math.sqrt(unit) > 8 ? direction : null;

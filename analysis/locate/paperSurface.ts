@@ -6,6 +6,7 @@
  * never as one raster.
  */
 import { type LowOrderSurface, fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
+import { triple } from '../triple.ts';
 
 export type Signal = readonly [r: number, g: number, b: number];
 
@@ -49,7 +50,7 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
   const used = { ...PAPER_DEFAULTS, ...options };
   const seeds = seedCells(cells);
   if (seeds.length === 0) return null;
-  const seed: Signal = [0, 1, 2].map((c) => median(seeds.map((s) => s.mean[c]))) as unknown as Signal;
+  const seed: Signal = triple((c) => median(seeds.map((s) => s.mean[c])));
   const calm = [0, 1, 2].map((c) => median(seeds.map((s) => s.sd[c])) * used.calmness + 1e-5);
   const paper = cells.filter(
     (cell) =>
@@ -72,9 +73,7 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
     relative.push((cell.mean[0] / at[0] + cell.mean[1] / at[1] + cell.mean[2] / at[2]) / 3 - 1);
     ratios.push((at[0] / seed[0] + at[1] / seed[1] + at[2] / seed[2]) / 3);
   }
-  const pixelNoise = [0, 1, 2].map((c) =>
-    Math.max(1e-4, median(paper.map((p) => p.sd[c])) / seed[c]),
-  ) as unknown as Signal;
+  const pixelNoise: Signal = triple((c) => Math.max(1e-4, median(paper.map((p) => p.sd[c])) / seed[c]));
   return {
     surface,
     pixelNoise,

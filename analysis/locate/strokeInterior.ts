@@ -143,7 +143,8 @@ function doubleLayers(
         .filter((b) => b !== index)
         .map((b) => density(graph.branches[b].pixels, junction));
       const own = density(branch.pixels, junction);
-      return own !== null && others.every((o) => o !== null) && own > doubleLayer * medianOf(others as number[]);
+      const known = others.filter((o) => o !== null);
+      return own !== null && known.length === others.length && own > doubleLayer * medianOf(known);
     });
   });
   spreadBranches(ink, graph, doomed, out);

@@ -7,6 +7,7 @@ import type { Flag, LabValue, Quantity, Subject } from '../quantity.ts';
 import type { MeasuredInk } from './ink.ts';
 import { combine } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
+import { triple } from '../triple.ts';
 
 const NIB_METHOD = 'nibShading/1';
 const TONE_METHOD = 'toneShift/1';
@@ -46,9 +47,9 @@ export function toneShift(pale: MeasuredInk, other: MeasuredInk, calibration: Ca
   // Against its own paper an ink's colour carries that paper's doubt as well.
   const paperPart = differenceUncertainty(pale.paper.lab, other.paper.lab, calibration);
   const adaptedParts = combine(
-    parts.uParts.repeatability as number,
-    Math.hypot(parts.uParts.calibration as number, paperPart),
-    parts.uParts.placement as number,
+    parts.uParts.repeatability,
+    Math.hypot(parts.uParts.calibration, paperPart),
+    parts.uParts.placement,
   );
   const [cFrom, cTo] = [chroma(from), chroma(to)];
   const hueTells = Math.min(cFrom, cTo) > 2 * parts.u;
@@ -106,8 +107,6 @@ function deltaESlope(a: LabD50, b: LabD50): LabValue {
   const step = 0.05;
   const moved = (c: number, by: number) =>
     labD50(b[0] + (c === 0 ? by : 0), b[1] + (c === 1 ? by : 0), b[2] + (c === 2 ? by : 0));
-  if (at < 4 * step) return [0, 1, 2].map((c) => deltaE2000(b, moved(c, step)) / step) as unknown as LabValue;
-  return [0, 1, 2].map(
-    (c) => (deltaE2000(a, moved(c, step)) - deltaE2000(a, moved(c, -step))) / (2 * step),
-  ) as unknown as LabValue;
+  if (at < 4 * step) return triple((c) => deltaE2000(b, moved(c, step)) / step);
+  return triple((c) => (deltaE2000(a, moved(c, step)) - deltaE2000(a, moved(c, -step))) / (2 * step));
 }

@@ -11,6 +11,7 @@ import type { RegionInput } from './region.ts';
 import { shadingStatistic, type ShadingStatistic } from './shading.ts';
 import { combine, combineLab } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
+import { triple } from '../triple.ts';
 
 /** What the pairs (nibs, papers) need of one region, and what a picture of it needs. */
 export interface InkMeasure {
@@ -62,7 +63,7 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   const flags = [...sample.flags];
   if (!insideTargetGamut(sample.signal, input.calibration)) flags.push('outside-target-gamut');
   const shiftedLab = xyzToLab(meanXyz(sample.shiftedXyz));
-  const placement = [0, 1, 2].map((c) => Math.abs(shiftedLab[c] - colour.lab[c])) as unknown as LabValue;
+  const placement = triple((c) => Math.abs(shiftedLab[c] - colour.lab[c]));
   const ink: MeasuredInk = {
     region: input.id,
     colour,
@@ -222,7 +223,7 @@ function marksOf(sample: InkSample, statistic: ShadingStatistic): Uint8Array {
 function meanXyz(xyz: Float32Array): Xyz {
   const sum = [0, 0, 0];
   for (let i = 0; i < xyz.length; i++) sum[i % 3] += xyz[i];
-  return sum.map((s) => s / (xyz.length / 3)) as unknown as Xyz;
+  return triple((c) => sum[c] / (xyz.length / 3));
 }
 
 function plain(lab: LabD50): LabValue {

@@ -2,6 +2,7 @@
 import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
 import { seededRandom } from '../seededRandom.ts';
+import { triple } from '../triple.ts';
 
 export interface MeasuredColour {
   readonly xyz: Xyz;
@@ -66,7 +67,7 @@ export function measuredColour(
   }
   const total = [0, 0, 0];
   for (let b = 0; b < blocks.count; b++) for (let c = 0; c < 3; c++) total[c] += sums[4 * b + c];
-  const mean = total.map((t) => t / n) as unknown as Xyz;
+  const mean = triple((c) => total[c] / n);
   return {
     xyz: mean,
     lab: xyzToLab(mean),

@@ -1,13 +1,14 @@
 /** A region of bare paper: its colour, and how its L* varies at the scale of half a millimetre. */
 import { signalsToXyz } from '../calibrate/apply.ts';
 import { colourUncertainty } from '../calibrate/uncertainty.ts';
-import { xyzToLab, type Xyz } from '../colour/lab.ts';
+import { xyzToLab } from '../colour/lab.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
 import { seedFromText } from '../seededRandom.ts';
 import { withLight } from './ink.ts';
 import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, measuredColour } from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
 import { combineLab } from './uncertainty.ts';
+import { triple } from '../triple.ts';
 
 const METHOD = 'paperColour/1';
 const TEXTURE_METHOD = 'paperTexture/1';
@@ -76,7 +77,7 @@ function textureOf(xyz: Float32Array, w: number, h: number, cellPx: number): { s
       for (let y = top; y < top + cellPx; y++) {
         for (let x = left; x < left + cellPx; x++) for (let c = 0; c < 3; c++) sum[c] += xyz[3 * (y * w + x) + c];
       }
-      values.push(xyzToLab(sum.map((s) => s / (cellPx * cellPx)) as unknown as Xyz)[0]);
+      values.push(xyzToLab(triple((c) => sum[c] / (cellPx * cellPx)))[0]);
     }
   }
   if (values.length < 9) return null;

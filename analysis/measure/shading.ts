@@ -1,8 +1,9 @@
 /** How light and dark lie apart within one sample: the 10th and 90th percentile of L* and the colours there. */
 import { deltaE2000 } from '../colour/deltaE.ts';
-import { type LabD50, type Xyz, chroma, hueDeg, hueDifferenceDeg, xyzToLab } from '../colour/lab.ts';
+import { type LabD50, chroma, hueDeg, hueDifferenceDeg, labD50, xyzToLab } from '../colour/lab.ts';
 import type { Blocks } from './measuredColour.ts';
 import { seededRandom } from '../seededRandom.ts';
+import { triple } from '../triple.ts';
 
 export interface LightAndDark {
   readonly light: LabD50;
@@ -98,7 +99,7 @@ function endsOf(xyz: Float32Array, order: Int32Array, blocks: Blocks, weight: Fl
       }
       passed = next;
     }
-    return xyzToLab(sum.map((s) => s / used) as unknown as Xyz);
+    return xyzToLab(triple((c) => sum[c] / used));
   };
   return { dark: mean(DARK - ABOUT, DARK + ABOUT), light: mean(LIGHT - ABOUT, LIGHT + ABOUT) };
 }
@@ -108,7 +109,7 @@ function noiseFloor(ends: LightAndDark, paperNoise: number): { dE00: number; dL:
   // L* + 16 goes with the cube root of Y, so a relative scatter e of Y moves it by (L* + 16) e / 3.
   const middle = (ends.dark[0] + ends.light[0]) / 2;
   const half = ((middle + 16) / 3) * Z90 * paperNoise;
-  const about = (dL: number) => [middle + dL, ends.dark[1], ends.dark[2]] as unknown as LabD50;
+  const about = (dL: number) => labD50(middle + dL, ends.dark[1], ends.dark[2]);
   return { dE00: deltaE2000(about(-half), about(half)), dL: 2 * half };
 }
 

@@ -1,4 +1,5 @@
 import type { LabValue, UncertaintyParts } from '../quantity.ts';
+import { triple } from '../triple.ts';
 
 /** Standard uncertainty from its three parts in quadrature, the parts kept beside it. */
 export function combineLab(
@@ -6,7 +7,7 @@ export function combineLab(
   calibration: LabValue,
   placement: LabValue,
 ): { u: LabValue; uParts: UncertaintyParts } {
-  const u = [0, 1, 2].map((c) => Math.hypot(repeatability[c], calibration[c], placement[c])) as unknown as LabValue;
+  const u = triple((c) => Math.hypot(repeatability[c], calibration[c], placement[c]));
   return { u, uParts: { repeatability, calibration, placement } };
 }
 
@@ -14,6 +15,6 @@ export function combine(
   repeatability: number,
   calibration: number,
   placement: number,
-): { u: number; uParts: UncertaintyParts } {
+): { u: number; uParts: { repeatability: number; calibration: number; placement: number } } {
   return { u: Math.hypot(repeatability, calibration, placement), uParts: { repeatability, calibration, placement } };
 }

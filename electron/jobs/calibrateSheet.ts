@@ -4,8 +4,7 @@ import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Flag } from '../../analysis/quantity.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
 import { JobError } from './jobError.ts';
-import type { WorkerPool } from './pool.ts';
-import type { CalibrateResult } from './tasks.ts';
+import type { CalibrateResult, TaskRunner } from './tasks.ts';
 
 export interface ScanCalibration {
   readonly calibration: Calibration;
@@ -17,26 +16,21 @@ export interface ScanCalibration {
 }
 
 /** @throws JobError when a target that the sheet names cannot be calibrated: numbers without it would not be what was asked for. */
-export async function calibrateTargets(
-  targets: readonly LoadedTarget[],
-  pool: WorkerPool,
+export async function calibrateTarget(
+  target: LoadedTarget,
+  runner: TaskRunner,
   signal?: AbortSignal,
-): Promise<ReadonlyMap<LoadedTarget, CalibrateResult>> {
-  const results = await Promise.all(
-    targets.map(async (target) => {
-      const { info, dpi, layout, reference } = target;
-      try {
-        return await pool.calibrate(
-          { task: 'calibrate', info, dpi, layout, reference, pointsMm: target.pointsMm ?? null },
-          signal,
-        );
-      } catch (error) {
-        if (signal?.aborted) throw error;
-        throw new JobError('calibration-failed', error instanceof Error ? error.message : String(error));
-      }
-    }),
-  );
-  return new Map(targets.map((t, i) => [t, results[i]]));
+): Promise<CalibrateResult> {
+  const { info, dpi, layout, reference, pointsMm } = target;
+  try {
+    return await runner.calibrate(
+      { task: 'calibrate', info, dpi, layout, reference, pointsMm: pointsMm ?? null },
+      signal,
+    );
+  } catch (error) {
+    if (signal?.aborted) throw error;
+    throw new JobError('calibration-failed', error instanceof Error ? error.message : String(error));
+  }
 }
 
 export function targetsOf(loaded: LoadedSheet): LoadedTarget[] {

@@ -6,6 +6,7 @@ import type { LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { compiled } from './compiled.ts';
 import type { PaperResult, PaperTask } from './tasks.ts';
+import { triple } from '../../analysis/triple.ts';
 
 const CELL_MM = 1.5;
 /** Pixels in memory at a time: 8 million make a band of 48 MB as scanned and twice that as linear signals. */
@@ -45,12 +46,8 @@ function cellsOf(band: LinearRaster, cellPx: number, markedPx: readonly BoxPx[])
         }
       }
       const n = cellPx * cellPx;
-      const mean = sum.map((s) => s / n) as unknown as [number, number, number];
-      const sd = squares.map((s, c) => Math.sqrt(Math.max(0, s / n - mean[c] * mean[c]))) as unknown as [
-        number,
-        number,
-        number,
-      ];
+      const mean = triple((c) => sum[c] / n);
+      const sd = triple((c) => Math.sqrt(Math.max(0, squares[c] / n - mean[c] * mean[c])));
       const [x, y] = [originPx[0] + left, originPx[1] + top];
       const marked = markedPx.some(
         ([mx, my, mw, mh]) => x >= mx && y >= my && x + cellPx <= mx + mw && y + cellPx <= my + mh,

@@ -1,17 +1,18 @@
 /** A whole sheet measured: targets first, then each paper, each region, and what is held against each other. */
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import type { BoxMm, Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { writeWhole } from '../files/writeWhole.ts';
 import type { LoadedRegion, LoadedScan, LoadedSheet, RegionProblem } from '../sheet/loadedSheet.ts';
-import { calibrateTargets, calibrationOfScan, type ScanCalibration, targetsOf } from './calibrateSheet.ts';
+import { calibrateTarget, calibrationOfScan, type ScanCalibration, targetsOf } from './calibrateSheet.ts';
 import { JobError } from './jobError.ts';
+import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
 import { WorkerPool } from './pool.ts';
-import type { PaperResult, RegionResult, RegionTask } from './tasks.ts';
+import type { PaperResult, RegionResult, RegionTask, TaskRunner } from './tasks.ts';
 
 export interface JobOptions {
   readonly onProgress?: (done: number, total: number, what: string) => void;
@@ -48,9 +49,9 @@ export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = 
       );
     }
     options.onProgress?.(0, 1, 'calibrating');
-    const results = await calibrateTargets([target], pool, options.signal);
+    const { calibration } = await calibrateTarget(target, pool, options.signal);
     options.onProgress?.(1, 1, 'calibrated');
-    return { calibration: results.get(target)!.calibration };
+    return { calibration };
   } finally {
     await pool.close();
   }
@@ -59,24 +60,27 @@ export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = 
 export async function measureSheet(loaded: LoadedSheet, options: JobOptions = {}): Promise<MeasureOutcome> {
   const pool = new WorkerPool();
   try {
-    return await measureInPool(loaded, options, pool);
+    return await measureWith(pool, loaded, options);
   } finally {
     await pool.close();
   }
 }
 
-async function measureInPool(loaded: LoadedSheet, options: JobOptions, pool: WorkerPool): Promise<MeasureOutcome> {
-  const { signal } = options;
-  const problems: RegionProblem[] = [...loaded.problems];
-  const regions = loaded.regions.filter((region) => {
-    const problem = whyNotMeasured(region);
-    if (problem) problems.push({ region: region.id, message: problem });
-    return !problem;
-  });
+/** The same by any runner of tasks; accuracy studies run them in their own thread. */
+export async function measureWith(
+  runner: TaskRunner,
+  loaded: LoadedSheet,
+  options: JobOptions,
+): Promise<MeasureOutcome> {
+  const { signal, overlaysDir } = options;
+  const regions = loaded.regions.filter(isMeasurable);
+  const problems: RegionProblem[] = loaded.regions
+    .filter((region) => !isMeasurable(region))
+    .map((region) => ({ region: region.id, message: whyNotMeasured(region) }));
   const targets = targetsOf(loaded);
   const papers = papersOf(loaded.scans, regions);
-  const scansDrawn = options.overlaysDir ? [...loaded.scans.values()] : [];
-  const total = targets.length + papers.size + regions.length + scansDrawn.length;
+  const pictures = overlaysDir ? picturesOf(loaded, targets) : [];
+  const total = targets.length + papers.size + regions.length + pictures.length;
   let done = 0;
   const step = async <T>(what: string, work: Promise<T>): Promise<T> => {
     const result = await work;
@@ -85,42 +89,37 @@ async function measureInPool(loaded: LoadedSheet, options: JobOptions, pool: Wor
     return result;
   };
   options.onProgress?.(0, total, 'starting');
-  const results = await step('target', calibrateTargets(targets, pool, signal));
-  done = targets.length;
+  const results = new Map(
+    await Promise.all(targets.map(async (t) => [t, await step('target', calibrateTarget(t, runner, signal))] as const)),
+  );
   const calibrations = new Map([...loaded.scans.values()].map((s) => [s.id, calibrationOfScan(s, loaded, results)]));
 
+  // Each region waits for its own paper only: strips, which bring theirs, start at once.
   const found = new Map(
-    await Promise.all(
-      [...papers].map(async ([key, group]): Promise<[string, PaperResult]> => {
-        const { calibration } = calibrations.get(group.scan.id)!;
-        const task = {
-          task: 'paper' as const,
-          ...place(group.scan),
-          calibration,
-          boxPx: group.boxPx,
-          markedPx: group.markedPx,
-        };
-        return [key, await step(group.paper, pool.paper(task, signal))];
-      }),
-    ),
+    [...papers].map(([key, group]) => {
+      const { scan, paper, boxPx, markedPx } = group;
+      const { calibration } = calibrations.get(scan.id)!;
+      const task = { task: 'paper' as const, ...place(scan), calibration, boxPx, markedPx };
+      return [key, step(paper, runner.paper(task, signal))] as const;
+    }),
   );
   const measured = await Promise.all(
     regions.map(async (region): Promise<RegionResult | null> => {
-      const task = regionTask(loaded.scans.get(region.scan)!, region, calibrations, found);
       try {
-        return await step(region.id, pool.region(task, signal));
+        const paper = (await found.get(paperKey(region))) ?? { paper: null, bare: null };
+        const task = regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper);
+        return await step(region.id, runner.region(task, signal));
       } catch (error) {
         if (signal?.aborted) throw error;
-        problems.push({ region: region.id, message: error instanceof Error ? error.message : String(error) });
+        problems.push({ region: region.id, message: messageOf(error) });
         return null;
       }
     }),
   );
   const byId = new Map(measured.flatMap((m) => (m ? [[m.id, m] as const] : [])));
-  for (const result of byId.values()) {
-    const [main] = result.quantities;
-    if (main && main.value === null)
-      problems.push({ region: result.id, message: `no value: ${main.flags.join(', ')}` });
+  for (const { id, quantities } of byId.values()) {
+    if (quantities[0]?.value === null)
+      problems.push({ region: id, message: `no value: ${quantities[0].flags.join(', ')}` });
   }
   const calibration =
     (loaded.target && results.get(loaded.target)?.calibration) ??
@@ -131,25 +130,37 @@ async function measureInPool(loaded: LoadedSheet, options: JobOptions, pool: Wor
     ...pairFindings(regions, byId, calibration),
   ];
   const overlays: string[] = [];
-  for (const scan of scansDrawn) {
-    const file = join(options.overlaysDir!, `${scan.id}.png`);
-    const png = await step(
-      `picture of ${scan.id}`,
-      pool.overlay(overlayTask(scan, loaded, calibrations.get(scan.id)!, byId), signal),
-    );
-    await mkdir(options.overlaysDir!, { recursive: true });
-    await writeWhole(file, png, { force: options.force ?? false });
-    overlays.push(file);
+  for (const picture of pictures) {
+    const file = join(overlaysDir!, `${picture.scanId}.png`);
+    const task = overlayTask(picture, loaded, calibrations, results, byId);
+    try {
+      const png = await step(`picture of ${picture.scanId}`, runner.overlay(task, signal));
+      await mkdir(overlaysDir!, { recursive: true });
+      await writeWhole(file, png, { force: options.force ?? false });
+      overlays.push(file);
+    } catch (error) {
+      if (signal?.aborted) throw error;
+      problems.push({ region: picture.scanId, message: `no picture: ${messageOf(error)}` });
+    }
   }
   return { findings, calibration, problems, overlays };
 }
 
-function whyNotMeasured(region: LoadedRegion): string | null {
-  if (!(MEASURED_KINDS as readonly string[]).includes(region.kind)) {
-    return `regions of kind "${region.kind}" are not measured yet; ${MEASURED_KINDS.join(', ')} are`;
+function messageOf(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}
+
+type Measurable = Extract<LoadedRegion, { kind: MeasuredKind }> & { readonly boxMm: BoxMm };
+
+function isMeasurable(region: LoadedRegion): region is Measurable {
+  return MEASURED_KINDS.some((kind) => kind === region.kind) && region.boxMm !== undefined;
+}
+
+function whyNotMeasured({ kind, boxMm }: LoadedRegion): string {
+  if (boxMm && !MEASURED_KINDS.some((k) => k === kind)) {
+    return `regions of kind "${kind}" are not measured yet; ${MEASURED_KINDS.join(', ')} are`;
   }
-  if (!region.boxMm) return `it has no "boxMm"; give its place in the scan as [x, y, width, height] in mm`;
-  return null;
+  return `it has no "boxMm"; give its place in the scan as [x, y, width, height] in mm`;
 }
 
 function place(scan: LoadedScan) {
@@ -158,17 +169,16 @@ function place(scan: LoadedScan) {
 
 function regionTask(
   scan: LoadedScan,
-  region: LoadedRegion,
-  calibrations: ReadonlyMap<string, ScanCalibration>,
-  found: ReadonlyMap<string, PaperResult>,
+  region: Measurable,
+  { calibration, scannerBlurMm, flags }: ScanCalibration,
+  paper: PaperResult,
 ): RegionTask {
-  const { calibration, scannerBlurMm, flags } = calibrations.get(scan.id)!;
   return {
     task: 'region',
     ...place(scan),
     calibration,
     id: region.id,
-    boxPx: toPx(region.boxMm!, scan),
+    boxPx: toPx(region.boxMm, scan),
     measure:
       region.kind === 'strip'
         ? {
@@ -178,36 +188,9 @@ function regionTask(
             frontMm: region.frontMm ?? null,
             run: region.run ?? null,
           }
-        : { kind: region.kind as Exclude<MeasuredKind, 'strip'> },
-    ...(found.get(paperKey(region)) ?? { paper: null, bare: null }),
+        : { kind: region.kind },
+    ...paper,
     scannerBlurMm,
     scanFlags: flags,
-  };
-}
-
-function overlayTask(
-  scan: LoadedScan,
-  loaded: LoadedSheet,
-  calibrated: ScanCalibration,
-  byId: ReadonlyMap<string, RegionResult>,
-) {
-  const { target, pointsPx } = calibrated;
-  const holdsTarget = target !== null && pointsPx !== null && target.info.file === scan.info.file;
-  return {
-    task: 'overlay' as const,
-    ...place(scan),
-    scanId: scan.id,
-    paper: scan.paper ?? null,
-    calibration: calibrated.calibration,
-    target: holdsTarget ? { pointsPx, layout: target.layout } : null,
-    regions: loaded.regions
-      .filter((r) => r.scan === scan.id && r.boxMm)
-      .map((r) => ({
-        id: r.id,
-        kind: r.kind,
-        nib: 'nib' in r ? (r.nib ?? null) : null,
-        boxPx: toPx(r.boxMm!, scan),
-        result: byId.get(r.id) ?? null,
-      })),
   };
 }

@@ -8,10 +8,12 @@ import type {
   PaperTask,
   RegionResult,
   RegionTask,
+  Task,
+  TaskRunner,
 } from './tasks.ts';
 
 /** Worker threads for all work on pixels; closed by whoever opened it. */
-export class WorkerPool {
+export class WorkerPool implements TaskRunner {
   readonly #piscina: Piscina;
 
   constructor(threads = availableParallelism()) {
@@ -26,23 +28,25 @@ export class WorkerPool {
   }
 
   calibrate(task: CalibrateTask, signal?: AbortSignal): Promise<CalibrateResult> {
-    return this.#run(task, signal);
+    return this.#run<CalibrateResult>(task, signal);
   }
   paper(task: PaperTask, signal?: AbortSignal): Promise<PaperResult> {
-    return this.#run(task, signal);
+    return this.#run<PaperResult>(task, signal);
   }
   region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
-    return this.#run(task, signal);
+    return this.#run<RegionResult>(task, signal);
   }
   overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
-    return this.#run(task, signal);
+    return this.#run<Uint8Array>(task, signal);
   }
 
   async close(): Promise<void> {
     await this.#piscina.destroy();
   }
 
-  #run<T>(task: unknown, signal?: AbortSignal): Promise<T> {
-    return this.#piscina.run(task, signal ? { signal } : {}) as Promise<T>;
+  /** The worker's switch (worker.ts) answers each task with its own result; the pool itself knows of no types. */
+  async #run<T>(task: Task, signal?: AbortSignal): Promise<T> {
+    const result: T = await this.#piscina.run(task, signal ? { signal } : {});
+    return result;
   }
 }

@@ -89,3 +89,11 @@ export interface OverlayRegion {
 }
 
 export type Task = CalibrateTask | PaperTask | RegionTask | OverlayTask;
+
+/** Whoever carries tasks out: the worker pool, or a study's own thread. */
+export interface TaskRunner {
+  calibrate(task: CalibrateTask, signal?: AbortSignal): Promise<CalibrateResult>;
+  paper(task: PaperTask, signal?: AbortSignal): Promise<PaperResult>;
+  region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult>;
+  overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array>;
+}
