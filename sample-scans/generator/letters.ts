@@ -42,7 +42,7 @@ export function letter(character: string): Letter {
   const built: Letter = {
     body: body.length > 0 ? body : [],
     marks: marks.map((m) => (isDot(m) ? dash(m) : m)),
-    advance: lower ? right : Math.max(low + 1.5, right - 3.5),
+    advance: lower ? right : Math.max(low + 1.5, right - 1.6),
   };
   made.set(character, built);
   return built;

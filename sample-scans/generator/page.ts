@@ -48,7 +48,6 @@ export interface SwabStep {
 export interface WrittenPage {
   readonly regions: readonly PageRegion[];
   readonly fields: ReadonlyMap<string, InkField>;
-  readonly unmeasured: readonly InkField[];
 }
 
 export interface PageSetting {
@@ -96,7 +95,7 @@ export function writePage(setting: PageSetting): WrittenPage {
     fields.set(id, field);
     regions.push({ id, kind: 'swab', boxMm: box });
   }
-  return { regions, fields, unmeasured: heading(setting, hand, habit) };
+  return { regions, fields };
 }
 
 /** @param lid signal of the lid around the sheet. */
@@ -107,14 +106,13 @@ export function pageScene(
   page: WrittenPage,
   table: DoseTable,
 ): Scene {
-  const all = [...page.fields.values(), ...page.unmeasured];
   return {
     widthMm: size[0],
     heightMm: size[1],
     paint: (band) => {
       paintLid(band, lid);
       paintPaper(band, sheet);
-      for (const field of all) paintInk(band, field, table);
+      for (const field of page.fields.values()) paintInk(band, field, table);
     },
   };
 }
@@ -178,7 +176,7 @@ function blockBox(nib: NibPlan, plan: PagePlan): BoxMm {
 /** Lines that fill the block: the ink's name and the nib first, then the pangram, begun anew when it ends. */
 function blockText(nib: NibPlan, setting: PageSetting, hand: Hand): string[] {
   const room = setting.plan.rightMm - setting.plan.marginMm;
-  const words = `${setting.inkName}, nib ${nib.name}. ${PANGRAM} ${PANGRAM} ${PANGRAM} ${PANGRAM}`.split(' ');
+  const words = `Nib ${nib.name}, ${setting.inkName}. ${PANGRAM} ${PANGRAM} ${PANGRAM} ${PANGRAM}`.split(' ');
   return nib.baselinesMm.map(() => {
     let line = words.shift() ?? '';
     while (words.length > 0 && lineWidthMm(`${line} ${words[0]}`, nib.xHeightMm, hand) < room)
@@ -210,29 +208,6 @@ function layBlock(
     ),
   );
   layPasses(field, onGlass(passes, setting.place), nib, habit, stream(setting.seed, `pen/${id}`));
-}
-
-function heading(setting: PageSetting, hand: Hand, habit: PenHabit): InkField[] {
-  const { plan, place, dpi } = setting;
-  if (!plan.heading) return [];
-  const { baselineMm, xHeightMm } = plan.heading;
-  const box: BoxMm = [
-    plan.marginMm - 4,
-    baselineMm - REACH_UP * xHeightMm - 1,
-    plan.rightMm - plan.marginMm + 8,
-    (REACH_UP + REACH_DOWN) * xHeightMm + 2,
-  ];
-  const field = emptyField(boxInScan(place, box), dpi);
-  const writing = stream(setting.handSeed, 'writing/heading');
-  const passes = writeLine('A page of trials', { xMm: plan.marginMm + 26, baselineMm, xHeightMm }, hand, writing);
-  layPasses(
-    field,
-    onGlass(passes, place),
-    { name: 'M', widthMm: 0.65, flow: 1.15 * setting.strength },
-    habit,
-    stream(setting.seed, 'pen/heading'),
-  );
-  return [field];
 }
 
 function onGlass(passes: readonly Pass[], place: Placement): Pass[] {

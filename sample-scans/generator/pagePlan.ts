@@ -18,8 +18,6 @@ export interface PagePlan {
   readonly scannedMm: number;
   readonly marginMm: number;
   readonly rightMm: number;
-  /** A heading in the M nib; measured by nobody. */
-  readonly heading: { readonly baselineMm: number; readonly xHeightMm: number } | null;
   readonly nibs: readonly NibPlan[];
   readonly even: SwabPlan;
   readonly graded: SwabPlan;
@@ -30,23 +28,22 @@ const EF = { name: 'EF', widthMm: 0.4, flow: 0.85, xHeightMm: 2.4 } as const;
 const M = { name: 'M', widthMm: 0.65, flow: 1.15, xHeightMm: 2.8 } as const;
 const B = { name: 'B', widthMm: 1.1, flow: 1.5, xHeightMm: 3.7 } as const;
 
-/** A5, scanned down to 164 mm. */
+/** A5, scanned down to 148 mm. */
 export const WHITE_PAGE: PagePlan = {
   id: 'white',
   widthMm: 148,
   heightMm: 210,
-  scannedMm: 164,
+  scannedMm: 148,
   marginMm: 13,
   rightMm: 137,
-  heading: { baselineMm: 14, xHeightMm: 3 },
   nibs: [
-    { ...EF, baselinesMm: [29.5, 38, 46.5] },
-    { ...M, baselinesMm: [62, 71.5, 81] },
-    { ...B, baselinesMm: [99.5, 112] },
+    { ...EF, baselinesMm: [18.5, 27, 35.5] },
+    { ...M, baselinesMm: [51, 60.5, 70] },
+    { ...B, baselinesMm: [88.5, 101] },
   ],
-  even: { boxMm: [13, 124, 40, 13], doseFrom: 1.25, doseTo: 1.15 },
-  graded: { boxMm: [61, 124, 74, 13], doseFrom: 0.3, doseTo: 2.4 },
-  bareMm: [18, 143, 110, 15],
+  even: { boxMm: [13, 113, 40, 13], doseFrom: 1.25, doseTo: 1.15 },
+  graded: { boxMm: [61, 113, 74, 13], doseFrom: 0.3, doseTo: 2.4 },
+  bareMm: [18, 131, 110, 13],
 };
 
 /** A6. */
@@ -57,7 +54,6 @@ export const YELLOW_PAGE: PagePlan = {
   scannedMm: 150,
   marginMm: 9,
   rightMm: 96,
-  heading: null,
   nibs: [
     { ...EF, baselinesMm: [16, 25] },
     { ...M, baselinesMm: [42, 52] },

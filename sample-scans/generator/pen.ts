@@ -33,14 +33,16 @@ export interface PenHabit {
 
 export function drawHabit(seed: number, paper: string): PenHabit {
   const random = stream(seed, `pen/${paper}`);
+  // Some inks shade and some do not; an ink does it on every paper.
+  const lively = stream(seed, 'pen/lively').range(0.25, 1);
   return {
     spread: random.range(0.02, 0.16),
-    downWet: random.range(0.1, 0.28),
+    downWet: lively * random.range(0.06, 0.2),
     downWide: random.range(0.07, 0.17),
-    wetStart: random.range(0.1, 0.35),
-    poolEnd: random.range(0.3, 0.9),
-    flowSd: random.range(0.08, 0.2),
-    rim: random.range(0.02, 0.1),
+    wetStart: lively * random.range(0.06, 0.25),
+    poolEnd: lively * random.range(0.2, 0.6),
+    flowSd: lively * random.range(0.05, 0.13),
+    rim: random.range(0.02, 0.08),
     roughMm: random.range(0.006, 0.014),
   };
 }
@@ -105,7 +107,7 @@ function inkAlong(passes: readonly Pass[], nib: Nib, habit: PenHabit, random: Ra
         nib.flow *
         (1 + habit.downWet * down) *
         ends *
-        Math.exp(habit.flowSd * wanderAt(slow, at + s) + 0.035 * wanderAt(quick, at + s));
+        Math.exp(habit.flowSd * wanderAt(slow, at + s) + 0.3 * habit.flowSd * wanderAt(quick, at + s));
     }
     at += length;
     return { half, dose };

@@ -29,11 +29,11 @@ export interface SwabHabit {
 export function drawSwabHabit(seed: number, name: string): SwabHabit {
   const random = stream(seed, `swab/${name}`);
   return {
-    streakSd: random.range(0.05, 0.12),
-    slowSd: random.range(0.04, 0.11),
+    streakSd: random.range(0.03, 0.11),
+    slowSd: random.range(0.02, 0.09),
     rim: random.range(0.08, 0.3),
     breakUpMm: random.range(4, 7.5),
-    seam: random.range(0.05, 0.25),
+    seam: random.range(0.03, 0.2),
     dryAt: random.range(2.2, 2.8),
   };
 }
