@@ -5,7 +5,7 @@ import { shown } from './tones.ts';
 /** Stronger colours than this would tint the eye's judgement of what lies beside them. */
 const MOST_CHROMA = 62;
 
-const LIGHTNESS_COUNTS = 3;
+const LIGHTNESS_COUNTS = 4;
 
 const CANDIDATES: readonly LabValue[] = [26, 32, 38, 44, 50, 56, 62, 68, 74, 80, 86]
   .flatMap((L) =>
