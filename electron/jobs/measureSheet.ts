@@ -129,20 +129,23 @@ export async function measureWith(
     ...regions.flatMap((r) => byId.get(r.id)?.quantities ?? []),
     ...pairFindings(regions, byId, calibration),
   ];
-  const overlays: string[] = [];
-  for (const picture of pictures) {
-    const file = join(overlaysDir!, `${picture.scanId}.png`);
-    const task = overlayTask(picture, loaded, calibrations, results, byId);
-    try {
-      const png = await step(`picture of ${picture.scanId}`, runner.overlay(task, signal));
-      await mkdir(overlaysDir!, { recursive: true });
-      await writeWhole(file, png, { force: options.force ?? false });
-      overlays.push(file);
-    } catch (error) {
-      if (signal?.aborted) throw error;
-      problems.push({ region: picture.scanId, message: `no picture: ${messageOf(error)}` });
-    }
-  }
+  const drawn = await Promise.all(
+    pictures.map(async (picture): Promise<string[]> => {
+      const file = join(overlaysDir!, `${picture.scanId}.png`);
+      const task = overlayTask(picture, loaded, calibrations, results, byId);
+      try {
+        const png = await step(`picture of ${picture.scanId}`, runner.overlay(task, signal));
+        await mkdir(overlaysDir!, { recursive: true });
+        await writeWhole(file, png, { force: options.force ?? false });
+        return [file];
+      } catch (error) {
+        if (signal?.aborted) throw error;
+        problems.push({ region: picture.scanId, message: `no picture: ${messageOf(error)}` });
+        return [];
+      }
+    }),
+  );
+  const overlays = drawn.flat();
   return { findings, calibration, problems, overlays };
 }
 
