@@ -2,7 +2,7 @@
 import { deltaE2000 } from '../analysis/colour/deltaE.ts';
 import { labD50 } from '../analysis/colour/lab.ts';
 import type { LabValue, Quantity, QuantityName } from '../analysis/quantity.ts';
-import type { Bench } from '../sample-scans/generator/bench.ts';
+import type { BenchTruth } from '../sample-scans/generator/bench.ts';
 import type { BenchOptions } from '../sample-scans/generator/options.ts';
 import { measureBench } from './benchRun.ts';
 
@@ -27,18 +27,21 @@ type Truth = {
 
 export async function accuracyRows(seed: number, options: BenchOptions): Promise<Row[]> {
   const { bench, outcome } = await measureBench(seed, options);
-  const rows = truthsOf(bench).map((t) => {
-    const found = outcome.findings.find(
-      (q) => q.quantity === t.quantity && q.subject.regions.join() === t.regions.join(),
-    );
-    return rowOf(seed, t, found);
-  });
-  return [...rows, ...bandRows(seed, bench, outcome.findings)];
+  return rowsOf(bench.truth, outcome.findings);
 }
 
-function truthsOf(bench: Bench): Truth[] {
+/** Findings beside the truth of the bench that they were measured on. */
+export function rowsOf(truth: BenchTruth, findings: readonly Quantity[]): Row[] {
+  const rows = truthsOf(truth).map((t) => {
+    const found = findings.find((q) => q.quantity === t.quantity && q.subject.regions.join() === t.regions.join());
+    return rowOf(truth.seed, t, found);
+  });
+  return [...rows, ...bandRows(truth, findings)];
+}
+
+function truthsOf(bench: BenchTruth): Truth[] {
   const list: Truth[] = [];
-  for (const page of Object.values(bench.truth.pages)) {
+  for (const page of Object.values(bench.pages)) {
     for (const [id, region] of Object.entries(page.regions)) {
       const add = (quantity: QuantityName, truth: number | LabValue) => list.push({ quantity, regions: [id], truth });
       if (region.kind === 'paper') add('paperColour', region.paperColour);
@@ -54,21 +57,21 @@ function truthsOf(bench: Bench): Truth[] {
       }
     }
   }
-  for (const [a, b, truth] of bench.truth.nibShading) list.push({ quantity: 'nibShading', regions: [a, b], truth });
-  for (const { regions, truth } of bench.truth.toneShift) {
+  for (const [a, b, truth] of bench.nibShading) list.push({ quantity: 'nibShading', regions: [a, b], truth });
+  for (const { regions, truth } of bench.toneShift) {
     list.push({ quantity: 'toneShift', regions, truth: truth.absolute });
     list.push({ quantity: 'toneShift.adapted', regions, truth: truth.adapted });
     list.push({ quantity: 'toneShift.dL', regions, truth: truth.dL });
   }
-  for (const [id, strip] of Object.entries(bench.truth.strips)) {
+  for (const [id, strip] of Object.entries(bench.strips)) {
     list.push({ quantity: 'originRetained', regions: [id.replace('strip-', '')], truth: strip.originRetainedPercent });
   }
   return list;
 }
 
 /** Every true band against the found one nearest in R_F. */
-function bandRows(seed: number, bench: Bench, findings: readonly Quantity[]): Row[] {
-  return Object.entries(bench.truth.strips).flatMap(([scan, strip]) => {
+function bandRows(bench: BenchTruth, findings: readonly Quantity[]): Row[] {
+  return Object.entries(bench.strips).flatMap(([scan, strip]) => {
     const region = scan.replace('strip-', '');
     const of = (quantity: QuantityName) =>
       findings.filter((q) => q.quantity === quantity && q.subject.regions.join() === region);
@@ -79,9 +82,9 @@ function bandRows(seed: number, bench: Bench, findings: readonly Quantity[]): Ro
       const number = nearest?.subject.band;
       const same = (quantity: QuantityName) => of(quantity).find((q) => q.subject.band === number);
       return [
-        rowOf(seed, { quantity: 'bandPosition', regions: [region], truth: band.rf }, nearest),
-        rowOf(seed, { quantity: 'bandShare', regions: [region], truth: band.sharePercent }, same('bandShare')),
-        rowOf(seed, { quantity: 'bandColour', regions: [region], truth: band.lab }, same('bandColour')),
+        rowOf(bench.seed, { quantity: 'bandPosition', regions: [region], truth: band.rf }, nearest),
+        rowOf(bench.seed, { quantity: 'bandShare', regions: [region], truth: band.sharePercent }, same('bandShare')),
+        rowOf(bench.seed, { quantity: 'bandColour', regions: [region], truth: band.lab }, same('bandColour')),
       ];
     });
   });

@@ -1,0 +1,53 @@
+/**
+ * `npm run study [accuracy|calibration|strip] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * hour; run before a claim about accuracy, never as part of the tests.
+ */
+import { execFile } from 'node:child_process';
+import { mkdir, writeFile } from 'node:fs/promises';
+import { availableParallelism } from 'node:os';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import { accuracyRows, type Row } from './accuracy.ts';
+import { accuracyPage } from './accuracyPage.ts';
+import { calibrationStudy } from './calibration.ts';
+import { stripStudy } from './strip.ts';
+
+const docs = join(import.meta.dirname, '../docs/study');
+/** Seeds that constants were chosen on are below this; what is published comes from above it. */
+const FIRST_UNSEEN_SEED = 10_001;
+
+const [topic = 'all', count] = process.argv.slice(2);
+
+if (topic === 'rows') {
+  const [first, last] = [Number(process.argv[3]), Number(process.argv[4])];
+  const rows: Row[] = [];
+  for (let seed = first; seed <= last; seed++) rows.push(...(await accuracyRows(seed, {})));
+  process.stdout.write(JSON.stringify(rows));
+} else {
+  await mkdir(docs, { recursive: true });
+  if (topic === 'accuracy' || topic === 'all') await write('accuracy.md', await accuracyStudy(Number(count ?? 40)));
+  if (topic === 'calibration' || topic === 'all') await write('calibration.md', calibrationStudy(Number(count ?? 108)));
+  if (topic === 'strip' || topic === 'all') await write('strip.md', await stripStudy(Number(count ?? 200)));
+}
+
+async function write(name: string, page: string): Promise<void> {
+  await writeFile(join(docs, name), page.endsWith('\n') ? page : `${page}\n`);
+  console.log(`docs/study/${name}`);
+}
+
+/** Shared out over processes, since rendering and measuring a bench takes some ten seconds. */
+async function accuracyStudy(seeds: number): Promise<string> {
+  const parts = Math.min(seeds, availableParallelism());
+  const each = Math.ceil(seeds / parts);
+  const run = promisify(execFile);
+  const rows = await Promise.all(
+    Array.from({ length: parts }, async (_, p): Promise<Row[]> => {
+      const first = FIRST_UNSEEN_SEED + p * each;
+      const last = Math.min(FIRST_UNSEEN_SEED + seeds, first + each) - 1;
+      const args = ['--import', 'tsx', join(import.meta.dirname, 'run.ts'), 'rows', String(first), String(last)];
+      const { stdout } = await run(process.execPath, args, { maxBuffer: 1 << 30 });
+      return JSON.parse(stdout);
+    }),
+  );
+  return accuracyPage(rows.flat(), FIRST_UNSEEN_SEED, seeds);
+}

@@ -1,0 +1,55 @@
+import { describe, expect, test } from 'vitest';
+import { findPaper, type PageCell } from '../../analysis/locate/paperSurface.ts';
+import { surfaceAt } from '../../analysis/raster/lowOrderSurface.ts';
+import { seededRandom } from '../../analysis/seededRandom.ts';
+
+/** A page of 40 × 30 cells of 1.5 mm; light falls by 3 % from left to right; `inked` cells are darker and rougher. */
+function page(
+  inked: (x: number, y: number) => boolean,
+  marked: (x: number, y: number) => boolean = () => false,
+): PageCell[] {
+  const random = seededRandom(9);
+  return Array.from({ length: 1200 }, (_, i) => {
+    const [x, y] = [i % 40, Math.floor(i / 40)];
+    const light = 1 - (0.03 * x) / 40 + 0.002 * (random() - 0.5);
+    const ink = inked(x, y) ? 0.3 + 0.5 * random() : 1;
+    const rough = inked(x, y) ? 0.1 : 0.004;
+    return {
+      xMm: 1.5 * x,
+      yMm: 1.5 * y,
+      mean: [0.85 * light * ink, 0.84 * light * ink, 0.8 * light * ink],
+      sd: [rough, rough, rough],
+      marked: marked(x, y),
+    };
+  });
+}
+
+describe('bare paper of a page', () => {
+  test.each([
+    ['two thirds written on', (x: number, y: number) => y % 3 !== 0 && x > 1],
+    ['hardly written on', (x: number, y: number) => x === 5 && y === 5],
+  ])('is found though %s, and follows the light', (_, inked) => {
+    const paper = findPaper(page(inked));
+    expect(paper).not.toBeNull();
+    const at = [0, 0, 0];
+    for (const x of [5, 30, 55]) {
+      surfaceAt(paper!.surface, x, 20, at);
+      expect(at[0] / (0.85 * (1 - (0.03 * x) / 60))).toBeCloseTo(1, 2);
+    }
+    expect(paper!.unevenness).toBeGreaterThan(0.012);
+    expect(paper!.unevenness).toBeLessThan(0.018);
+    expect(paper!.pixelNoise[0]).toBeCloseTo(0.004 / 0.84, 3);
+  });
+
+  test('a marked patch decides which of two papers is meant', () => {
+    const other = page((x) => x < 25).map((c, i) => (i % 40 < 25 ? { ...c, sd: [0.004, 0.004, 0.004] as const } : c));
+    const paper = findPaper(other.map((c, i) => ({ ...c, marked: i % 40 > 30 && i < 400 })));
+    const at = [0, 0, 0];
+    surfaceAt(paper!.surface, 52, 8, at);
+    expect(at[0]).toBeGreaterThan(0.8);
+  });
+
+  test('no cells, no paper', () => {
+    expect(findPaper([])).toBeNull();
+  });
+});
