@@ -18,8 +18,8 @@ export interface PageCell {
   readonly mean: Signal;
   /** Standard deviation of the pixels within the cell. */
   readonly sd: Signal;
-  /** The cell lies wholly in a region that the person marked as bare paper. */
-  readonly marked: boolean;
+  /** Whether the cell lies wholly in a region that the person marked as bare paper, in one that is written on, or elsewhere. */
+  readonly place: 'marked' | 'written' | 'elsewhere';
 }
 
 export interface PaperSurface {
@@ -54,7 +54,7 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
   const calm = [0, 1, 2].map((c) => median(seeds.map((s) => s.sd[c])) * used.calmness + 1e-5);
   const paper = cells.filter(
     (cell) =>
-      cell.marked ||
+      cell.place === 'marked' ||
       ([0, 1, 2].every((c) => Math.abs(cell.mean[c] / seed[c] - 1) < used.likeness) &&
         [0, 1, 2].every((c) => cell.sd[c] < calm[c])),
   );
@@ -83,12 +83,17 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
   };
 }
 
-/** Marked cells if there are any; else the calmest quarter of the page, of those the paler half. */
+/**
+ * Marked cells if there are any; else, of the cells between written lines (elsewhere lies the scanner's lid, as pale and
+ * calmer), the calmest quarter, of those the paler half.
+ */
 function seedCells(cells: readonly PageCell[]): readonly PageCell[] {
-  const marked = cells.filter((c) => c.marked);
+  const marked = cells.filter((c) => c.place === 'marked');
   if (marked.length > 0) return marked;
+  const written = cells.filter((c) => c.place === 'written');
+  const likely = written.length > 0 ? written : cells;
   const roughness = (c: PageCell) => (c.sd[0] + c.sd[1] + c.sd[2]) / Math.max(1e-6, c.mean[0] + c.mean[1] + c.mean[2]);
-  const calmest = cells.toSorted((a, b) => roughness(a) - roughness(b)).slice(0, Math.ceil(cells.length / 4));
+  const calmest = likely.toSorted((a, b) => roughness(a) - roughness(b)).slice(0, Math.ceil(likely.length / 4));
   const paleness = (c: PageCell) => c.mean[0] + c.mean[1] + c.mean[2];
   return calmest.toSorted((a, b) => paleness(b) - paleness(a)).slice(0, Math.ceil(calmest.length / 2));
 }

@@ -38,7 +38,7 @@ function row({ quantity, subject, value, unit, u, verdict, flags, method }: Quan
   const [uNumber, uLab] = split(u);
   return {
     quantity,
-    regions: subject.regions.join(' '),
+    regions: subject.regions.join('; '),
     band: subject.band ?? null,
     value: number,
     L: lab[0],

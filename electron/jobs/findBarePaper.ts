@@ -21,7 +21,7 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   const cells: PageCell[] = [];
   for (let top = y; top + cellPx <= y + height; top += rows) {
     const band = await readScan(info.file, [x, top, width, Math.min(rows, y + height - top)], dpi, info);
-    cells.push(...cellsOf(linearise(band, calibration), cellPx, task.markedPx));
+    cells.push(...cellsOf(linearise(band, calibration), cellPx, task));
   }
   const paper = findPaper(cells);
   const marked = await meanOfMarked(task, calibration);
@@ -29,7 +29,7 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   return { paper, bare: paper && barePaperFromSurface(paper, calibration) };
 }
 
-function cellsOf(band: LinearRaster, cellPx: number, markedPx: readonly BoxPx[]): PageCell[] {
+function cellsOf(band: LinearRaster, cellPx: number, task: PaperTask): PageCell[] {
   const { data, widthPx, heightPx, dpi, originPx } = band;
   const mmPerPx = 25.4 / dpi;
   const cells: PageCell[] = [];
@@ -49,10 +49,9 @@ function cellsOf(band: LinearRaster, cellPx: number, markedPx: readonly BoxPx[])
       const mean = triple((c) => sum[c] / n);
       const sd = triple((c) => Math.sqrt(Math.max(0, squares[c] / n - mean[c] * mean[c])));
       const [x, y] = [originPx[0] + left, originPx[1] + top];
-      const marked = markedPx.some(
-        ([mx, my, mw, mh]) => x >= mx && y >= my && x + cellPx <= mx + mw && y + cellPx <= my + mh,
-      );
-      cells.push({ xMm: (x + cellPx / 2) * mmPerPx, yMm: (y + cellPx / 2) * mmPerPx, mean, sd, marked });
+      const lies = ([bx, by, bw, bh]: BoxPx) => x >= bx && y >= by && x + cellPx <= bx + bw && y + cellPx <= by + bh;
+      const place = task.markedPx.some(lies) ? 'marked' : task.writtenPx.some(lies) ? 'written' : 'elsewhere';
+      cells.push({ xMm: (x + cellPx / 2) * mmPerPx, yMm: (y + cellPx / 2) * mmPerPx, mean, sd, place });
     }
   }
   return cells;

@@ -97,9 +97,9 @@ export async function measureWith(
   // Each region waits for its own paper only: strips, which bring theirs, start at once.
   const found = new Map(
     [...papers].map(([key, group]) => {
-      const { scan, paper, boxPx, markedPx } = group;
+      const { scan, paper, ...boxes } = group;
       const { calibration } = calibrations.get(scan.id)!;
-      const task = { task: 'paper' as const, ...place(scan), calibration, boxPx, markedPx };
+      const task = { task: 'paper' as const, ...place(scan), calibration, ...boxes };
       return [key, step(paper, runner.paper(task, signal))] as const;
     }),
   );

@@ -16,6 +16,7 @@ export interface PaperGroup {
   readonly paper: string;
   readonly boxPx: BoxPx;
   readonly markedPx: readonly BoxPx[];
+  readonly writtenPx: readonly BoxPx[];
 }
 
 /** Bare paper is looked for this far around a paper's regions, mm. */
@@ -46,6 +47,7 @@ export function papersOf(
           paper: paperName(members[0]),
           boxPx: toPx([left, top, right - left, bottom - top], scan),
           markedPx: members.filter((m) => m.kind === 'paper').map((m) => toPx(m.boxMm!, scan)),
+          writtenPx: members.filter((m) => m.kind === 'strokes').map((m) => toPx(m.boxMm!, scan)),
         },
       ];
     }),

@@ -35,6 +35,8 @@ export interface PaperTask {
   readonly boxPx: BoxPx;
   /** Boxes that the person marked as bare paper. */
   readonly markedPx: readonly BoxPx[];
+  /** Boxes of writing: paper lies between the lines. */
+  readonly writtenPx: readonly BoxPx[];
 }
 export interface PaperResult {
   readonly paper: PaperSurface | null;

@@ -5,8 +5,8 @@ const text = z.string().trim().min(1);
 const positive = z.number().positive();
 const distance = z.number().nonnegative();
 
-/** Ids become parts of messages, file names and findings: no spaces, no slashes. */
-const id = text.regex(/^[^\s/\\"]+$/, 'an id without spaces, slashes or quotes');
+/** Ids become parts of messages, file names and findings: no slashes, quotes or line ends. */
+const id = text.regex(/^[^/\\";\r\n\t]+$/, 'an id without slashes, quotes, semicolons or line ends');
 
 const pointMm = z.tuple([z.number(), z.number()]);
 export const fourPointsMm = z.tuple([pointMm, pointMm, pointMm, pointMm]);
@@ -28,18 +28,15 @@ const scan = z.strictObject({
   target: scanTarget.optional(),
 });
 
+/** What drew the ink; its name pairs samples with each other. */
+const pen = { nib: text.optional(), nibWidthMm: positive.optional() };
 const anyRegion = { id, scan: id, boxMm: boxMm.optional(), paper: text.optional() };
 
 const region = z.discriminatedUnion('kind', [
   z.strictObject({ ...anyRegion, kind: z.literal('paper') }),
-  z.strictObject({
-    ...anyRegion,
-    kind: z.literal('strokes'),
-    nib: text.optional(),
-    nibWidthMm: positive.optional(),
-  }),
-  z.strictObject({ ...anyRegion, kind: z.literal('swab') }),
-  z.strictObject({ ...anyRegion, kind: z.literal('bar') }),
+  z.strictObject({ ...anyRegion, ...pen, kind: z.literal('strokes') }),
+  z.strictObject({ ...anyRegion, ...pen, kind: z.literal('swab') }),
+  z.strictObject({ ...anyRegion, ...pen, kind: z.literal('bar') }),
   z.strictObject({
     ...anyRegion,
     kind: z.literal('strip'),
@@ -50,12 +47,13 @@ const region = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     ...anyRegion,
+    ...pen,
     kind: z.literal('hatch'),
     agent: text.optional(),
     state: z.enum(['before', 'after']).optional(),
     of: id.optional(),
   }),
-  z.strictObject({ ...anyRegion, kind: z.literal('swipe'), direction: direction.optional() }),
+  z.strictObject({ ...anyRegion, ...pen, kind: z.literal('swipe'), direction: direction.optional() }),
   z.strictObject({ ...anyRegion, kind: z.literal('reverse'), of: id.optional() }),
 ]);
 

@@ -93,7 +93,7 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
       'an id with a slash',
       (s) => Object.assign(s.scans[0], { id: '../x' }),
       'sheet-invalid',
-      ['scans[0].id', 'without spaces, slashes'],
+      ['scans[0].id', 'without slashes'],
     ],
     [
       'no reference',

@@ -19,7 +19,7 @@ function page(
       yMm: 1.5 * y,
       mean: [0.85 * light * ink, 0.84 * light * ink, 0.8 * light * ink],
       sd: [rough, rough, rough],
-      marked: marked(x, y),
+      place: marked(x, y) ? 'marked' : 'elsewhere',
     };
   });
 }
@@ -43,10 +43,20 @@ describe('bare paper of a page', () => {
 
   test('a marked patch decides which of two papers is meant', () => {
     const other = page((x) => x < 25).map((c, i) => (i % 40 < 25 ? { ...c, sd: [0.004, 0.004, 0.004] as const } : c));
-    const paper = findPaper(other.map((c, i) => ({ ...c, marked: i % 40 > 30 && i < 400 })));
+    const paper = findPaper(other.map((c, i) => ({ ...c, place: i % 40 > 30 && i < 400 ? 'marked' : 'elsewhere' })));
     const at = [0, 0, 0];
     surfaceAt(paper!.surface, 52, 8, at);
     expect(at[0]).toBeGreaterThan(0.8);
+  });
+
+  test('a lid around the sheet, as pale and calmer, is not taken for it', () => {
+    const sheet = page((_, y) => y % 3 !== 0).map((c, i): PageCell => {
+      const lid = i % 40 < 8 || i % 40 > 33;
+      return lid ? { ...c, mean: [0.9, 0.9, 0.9], sd: [0.001, 0.001, 0.001] } : { ...c, place: 'written' };
+    });
+    const at = [0, 0, 0];
+    surfaceAt(findPaper(sheet)!.surface, 30, 20, at);
+    expect(at[2]).toBeLessThan(0.81);
   });
 
   test('no cells, no paper', () => {
