@@ -79,7 +79,7 @@ describe('measure', () => {
     const odd: Quantity = { ...findings[1], subject: { regions: ['=1+1', 'x'] }, value: -0.5 };
     vi.mocked(measureSheet).mockResolvedValue(outcome({ findings: [...findings, odd] }));
     await listen(['measure', bench.path(), '--csv', bench.at('f.csv')]);
-    expect(readFileSync(bench.at('f.csv'), 'utf8')).toContain("shading,'=1+1 x,,-0.5,");
+    expect(readFileSync(bench.at('f.csv'), 'utf8')).toContain("shading,'=1+1; x,,-0.5,");
   });
 
   test('a file that exists is not replaced, and no work starts', async () => {
