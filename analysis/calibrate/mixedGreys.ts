@@ -60,8 +60,9 @@ export function areMixedGreys(
 
 /** Band of wavelengths where scanner and eye see most; beyond it even carbon blacks bend. */
 const BAND_NM = [430, 680] as const;
-/** Spread over the band, relative to the lightest grey's spectrum, up to which a grey is flat; blacks have 0.01–0.04, three dyes 0.1–0.4. */
-const FLAT = 0.07;
+/** Spread over the band, relative to the lightest grey's spectrum, up to which a grey is flat: the 24-patch chart's (Ohta 1997) and
+ * carbon blacks have 0.01–0.03, three dyes in simulations 0.04–1. */
+const FLAT = 0.035;
 
 /** The same question where the greys' reflectances are known: by the median grey darker than half of the lightest. */
 export function areFlatSpectra(

@@ -20,6 +20,18 @@ export const smallLayout: TargetLayout = {
   })),
 };
 
+/** The same in small, for high resolutions. */
+export const tinyLayout: TargetLayout = {
+  ...smallLayout,
+  pointsMm: [
+    [0, 0],
+    [18, 0],
+    [18, 11],
+    [0, 11],
+  ],
+  patches: [{ id: 'P1', boxMm: [7, 3.5, 4, 4], grey: true }],
+};
+
 export interface Drawing {
   readonly dpi: number;
   readonly turnDeg?: number;

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { findFiducials } from '../../analysis/locate/fiducials.ts';
-import { drawCard, smallLayout, type Drawing } from './drawnCard.ts';
+import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
+import { drawCard, smallLayout, tinyLayout, type Drawing } from './drawnCard.ts';
 
-function worstMissPx(drawing: Drawing): number {
-  const scan = drawCard(smallLayout, drawing);
-  const found = findFiducials(scan, smallLayout);
+function worstMissPx(drawing: Drawing, layout: TargetLayout = smallLayout): number {
+  const scan = drawCard(layout, drawing);
+  const found = findFiducials(scan, layout);
   if ('problem' in found) throw new Error(found.problem);
   expect(found.score).toBeGreaterThan(0.5);
   return Math.max(...found.pointsPx.map(([x, y], i) => Math.hypot(x - scan.pointsPx[i][0], y - scan.pointsPx[i][1])));
@@ -32,7 +33,8 @@ describe('the four discs are found', () => {
   });
 
   it.each([150, 200, 300, 600, 1200])('at %i dpi', (dpi) => {
-    expect(worstMissPx({ dpi, turnDeg: 3.3, noise: 0.01, sizeMm: [58, 44] })).toBeLessThan(0.1);
+    const drawing: Drawing = { dpi, turnDeg: 3.3, noise: 0.01, sizeMm: [30, 23] };
+    expect(worstMissPx(drawing, tinyLayout)).toBeLessThan(0.1);
   });
 
   it('beside blots and dots of their size, on the card and off it', () => {

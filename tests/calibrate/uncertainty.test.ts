@@ -1,0 +1,136 @@
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import { fitCalibration, nominalCalibration } from '../../analysis/calibrate/fit.ts';
+import { linearSignals } from '../../analysis/calibrate/channelCurves.ts';
+import { predictColour } from '../../analysis/calibrate/colourFit.ts';
+import { colourUncertainty, differenceUncertainty } from '../../analysis/calibrate/uncertainty.ts';
+import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { labD50, xyzToLab, type LabD50 } from '../../analysis/colour/lab.ts';
+import { drawnWorld, sampleWorld, type CalibrationWorld } from '../../study/calibrationWorlds.ts';
+import { xyzOf } from '../../study/spectra.ts';
+import { madeUpTarget } from './madeUpTarget.ts';
+
+const target = madeUpTarget();
+let good: Calibration;
+let spoiled: Calibration;
+
+beforeAll(() => {
+  good = fitCalibration(target.readings, target.reference);
+  const crooked = madeUpTarget({ spoil: ([r, g, b]) => [r + 0.35 * Math.abs(g - b), g, b + 0.3 * Math.abs(r - g)] });
+  spoiled = fitCalibration(crooked.readings, crooked.reference);
+});
+
+describe('the uncertainty of a colour', () => {
+  const white = labD50(95, -0.5, 2);
+  const ink = labD50(55, 12, -25);
+
+  it('has the size that docs/measures.md gives the floor: a middling ink by 1 to 4, white paper by half, ΔE00', () => {
+    /** A step of u along each axis alone, in quadrature. */
+    const total = (lab: LabD50, u: readonly [number, number, number]) =>
+      Math.hypot(
+        deltaE2000(lab, labD50(lab[0] + u[0], lab[1], lab[2])),
+        deltaE2000(lab, labD50(lab[0], lab[1] + u[1], lab[2])),
+        deltaE2000(lab, labD50(lab[0], lab[1], lab[2] + u[2])),
+      );
+    expect(total(ink, colourUncertainty(ink, good))).toBeGreaterThan(1);
+    expect(total(ink, colourUncertainty(ink, good))).toBeLessThan(4);
+    expect(total(white, colourUncertainty(white, good, 'paper'))).toBeLessThan(0.8);
+    expect(total(white, colourUncertainty(white, good, 'paper'))).toBeGreaterThan(0.3);
+  });
+
+  it('is larger where the target itself is not met, and where nothing is calibrated', () => {
+    const [L, a, b] = colourUncertainty(ink, good);
+    const worse = colourUncertainty(ink, spoiled);
+    const none = colourUncertainty(ink, nominalCalibration);
+    [L, a, b].forEach((value, k) => expect(worse[k]).toBeGreaterThan(value));
+    [L, a, b].forEach((value, k) => expect(none[k]).toBeGreaterThan(value));
+    expect(colourUncertainty(white, spoiled, 'paper')[1]).toBeGreaterThan(colourUncertainty(white, good, 'paper')[1]);
+  });
+
+  it('looks at the nearest patches: one bad corner of the target leaves the others alone', () => {
+    const patches = good.patches.map((patch) =>
+      patch.reference[1] > 20
+        ? { ...patch, leftOut: labD50(patch.leftOut[0], patch.leftOut[1] + 15, patch.leftOut[2]) }
+        : patch,
+    );
+    const oneCorner = { ...good, patches };
+    const red = labD50(55, 30, 5);
+    const green = labD50(55, -30, 5);
+    expect(colourUncertainty(red, oneCorner)[1]).toBeGreaterThan(2 * colourUncertainty(red, good)[1]);
+    expect(colourUncertainty(green, oneCorner)[1]).toBeLessThan(1.2 * colourUncertainty(green, good)[1]);
+  });
+});
+
+describe('the uncertainty of a difference', () => {
+  it('is 0 between equals, grows with their distance, and is the same both ways', () => {
+    const from = labD50(60, 10, -20);
+    const steps = [0, 1, 3, 9, 25].map((d) => differenceUncertainty(from, labD50(60 - d, 10, -20 - d), good));
+    expect(steps[0]).toBe(0);
+    for (let i = 1; i < steps.length; i++) expect(steps[i]).toBeGreaterThan(steps[i - 1]);
+    const to = labD50(35, 18, -44);
+    expect(differenceUncertainty(to, from, good)).toBe(differenceUncertainty(from, to, good));
+  });
+
+  it('is far below that of the colours, and never above what nothing cancelled would give', () => {
+    const [a, b] = [labD50(45, 20, -30), labD50(52, 17, -26)];
+    const u = differenceUncertainty(a, b, good);
+    const alone = Math.hypot(...colourUncertainty(a, good));
+    expect(u).toBeLessThan(0.5 * alone);
+    expect(differenceUncertainty(labD50(5, 0, 0), labD50(99, 90, 90), spoiled)).toBeLessThan(40);
+    expect(differenceUncertainty(a, b, nominalCalibration)).toBeGreaterThan(u);
+    expect(differenceUncertainty(a, b, spoiled)).toBeGreaterThan(u);
+  });
+});
+
+/** Shares within ± 2u and errors over scanners whose seeds (even) did not choose the constants. */
+function outcomes(worlds: readonly CalibrationWorld[]) {
+  const ink: number[] = [];
+  let inkIn = 0;
+  const pairErrors: number[] = [];
+  let pairIn = 0;
+  for (const world of worlds) {
+    const c = fitCalibration(world.readings, world.reference);
+    const told = (r: readonly number[] | Float64Array): LabD50 => {
+      const [signal] = linearSignals([{ device: world.device(r), light: [1, 1, 1] }], c.curves);
+      return xyzToLab(predictColour(c, signal));
+    };
+    for (const { doses } of world.inks) {
+      for (const { onPapers, moreOnWhite } of doses) {
+        const [truth, found] = [xyzToLab(xyzOf(onPapers[0])), told(onPapers[0])];
+        const [truth2, found2] = [xyzToLab(xyzOf(moreOnWhite)), told(moreOnWhite)];
+        const u = colourUncertainty(found, c);
+        ink.push(deltaE2000(truth, found));
+        inkIn += [0, 1, 2].filter((k) => Math.abs(truth[k] - found[k]) <= 2 * u[k]).length / 3;
+        const error = Math.abs(deltaE2000(truth, truth2) - deltaE2000(found, found2));
+        pairErrors.push(error);
+        if (error <= 2 * differenceUncertainty(found, found2, c)) pairIn++;
+      }
+    }
+  }
+  const quantile = (values: readonly number[], q: number) =>
+    values.toSorted((a, b) => a - b)[Math.floor(q * values.length)];
+  return {
+    inkCovered: inkIn / ink.length,
+    pairCovered: pairIn / pairErrors.length,
+    inkMedian: quantile(ink, 0.5),
+    pair90: quantile(pairErrors, 0.9),
+  };
+}
+
+describe('over scanners that did not choose the constants', () => {
+  it('truth lies within ± 2u as often as said, before every kind of target', () => {
+    const found = outcomes([2, 4, 6, 8, 10, 12, 14, 16, 18].map(drawnWorld));
+    expect(found.inkCovered).toBeGreaterThan(0.9);
+    expect(found.inkCovered).toBeLessThan(0.99);
+    expect(found.pairCovered).toBeGreaterThan(0.9);
+    expect(found.pairCovered).toBeLessThan(0.99);
+  });
+
+  it('before the sample scans’ card inks come out as docs/study/calibration.md says', () => {
+    const found = outcomes([2, 4, 6, 8, 10, 12].map(sampleWorld));
+    expect(found.inkMedian).toBeLessThan(1.8);
+    expect(found.pair90).toBeLessThan(1.3);
+    expect(found.inkCovered).toBeGreaterThan(0.93);
+    expect(found.pairCovered).toBeGreaterThan(0.93);
+  });
+});
