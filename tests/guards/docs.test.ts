@@ -1,0 +1,239 @@
+/** What the pages say can be held to: examples parse and run, names are those of the code, links lead somewhere. */
+import { existsSync } from 'node:fs';
+import { dirname, join, normalize } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { FIT_DEFAULTS } from '../../analysis/calibrate/fit.ts';
+import { INK_DEFAULTS } from '../../analysis/locate/inkMask.ts';
+import { PAPER_DEFAULTS } from '../../analysis/locate/paperSurface.ts';
+import { SAMPLE_DEFAULTS } from '../../analysis/measure/inkSample.ts';
+import { BOOTSTRAP_DEFAULTS } from '../../analysis/measure/measuredColour.ts';
+import { STRIP_DEFAULTS } from '../../analysis/measure/strip/strip.ts';
+import { AMOUNT_WORDS, SHADING_LIMITS } from '../../analysis/measure/verdict.ts';
+import type { Quantity } from '../../analysis/quantity.ts';
+import { main } from '../../electron/cli.ts';
+import { HELP } from '../../electron/commands/usage.ts';
+import { parseLayout } from '../../electron/sheet/layout.ts';
+import { parseReference } from '../../electron/sheet/reference.ts';
+import { parseSheet } from '../../electron/sheet/sheet.ts';
+import { pages, ROOT, textOf } from './projectFiles.ts';
+
+interface Block {
+  readonly page: string;
+  readonly line: number;
+  readonly language: string;
+  readonly text: string;
+}
+
+const PAGES = pages();
+const BLOCKS = PAGES.flatMap(blocksOf);
+
+function blocksOf(page: string): Block[] {
+  const text = textOf(page);
+  return [...text.matchAll(/^ *```(\w*)\n([\s\S]*?)^ *```$/gm)].map((found) => ({
+    page,
+    line: text.slice(0, found.index).split('\n').length,
+    language: found[1],
+    text: found[2],
+  }));
+}
+
+/** A page without its code blocks, whose '#' and brackets mean other things. */
+function prose(page: string): string {
+  return textOf(page).replaceAll(/^ *```[\s\S]*?^ *```$/gm, '');
+}
+
+function blocks(language: string): Block[] {
+  return BLOCKS.filter((block) => block.language === language);
+}
+
+/** Members of a union of names, in the source of analysis/quantity.ts. */
+function union(name: string): string[] {
+  const [, members] = new RegExp(`export type ${name} =([^;]+);`).exec(textOf('analysis/quantity.ts')) ?? [];
+  return [...(members ?? '').matchAll(/'([^']+)'/g)].map((found) => found[1]);
+}
+
+const QUANTITIES = union('QuantityName');
+const FLAGS = union('Flag');
+const UNITS = union('Unit');
+
+/** Options that take a value. */
+const VALUED = ['--out', '--csv', '--overlays'];
+
+/** What is wrong with a JSON example, by its "format"; parsers throw their own line. */
+function faultsOf(text: string, page: string): string[] {
+  const value: { format?: string; findings?: readonly Partial<Quantity>[] } = JSON.parse(text);
+  if (value.format === 'wetline-sheet/1') return parseSheet(text, page).regions.length > 0 ? [] : ['no regions'];
+  if (value.format === 'wetline-target/1') return parseLayout(text, page).patches.length > 0 ? [] : ['no patches'];
+  if (value.format !== undefined && value.format !== 'wetline-findings/1') return [`format ${value.format}`];
+  return (value.findings ?? []).flatMap(({ quantity = '', unit = '', flags = [] }) => [
+    ...(QUANTITIES.includes(quantity) ? [] : [quantity]),
+    ...(UNITS.includes(unit) ? [] : [unit]),
+    ...flags.filter((flag) => !FLAGS.includes(flag)),
+  ]);
+}
+
+describe('examples', () => {
+  test.each(blocks('json'))('$page, line $line: the JSON is what the program reads or writes', ({ page, text }) => {
+    expect(faultsOf(text, page)).toEqual([]);
+  });
+
+  test('the reference is read', () => {
+    const found = blocks('text').filter(({ text }) => text.startsWith('CGATS'));
+    expect(found.length).toBeGreaterThan(0);
+    for (const { page, text } of found) expect(parseReference(text, page).patches.size).toBeGreaterThan(0);
+  });
+
+  test('every wetline command is understood with all its options', async () => {
+    const commands = [
+      ...blocks('sh').flatMap(({ text }) => [...text.matchAll(/(?:^|[ &])wetline ([a-z]+[^\n&#]*)/gm)]),
+      ...PAGES.flatMap((page) => [...prose(page).matchAll(/`(?:npx )?wetline ([a-z]+[^`]*)`/g)]),
+    ].map((found) => found[1].trim().split(/\s+/));
+    expect(commands.length).toBeGreaterThan(10);
+    for (const [command, ...rest] of commands) {
+      // Nothing is to be measured here: the same options with a file that is not there.
+      const takesValue = (word: string | undefined): boolean => word !== undefined && VALUED.includes(word);
+      const args = rest.map((word, i) => (word.startsWith('-') || takesValue(rest[i - 1]) ? word : 'no/such/file'));
+      if (command !== 'help' && args.every((word, i) => word.startsWith('-') || takesValue(args[i - 1])))
+        args.unshift('no/such/file');
+      if (takesValue(args.at(-1))) args.push('some.json');
+      let said = '';
+      const hear = (text: string) => void (said += text);
+      const code = await main([command, ...args], { out: hear, err: hear, watched: false });
+      expect(`${command} ${rest.join(' ')}: ${said}`).toMatch(/no such file|wetline help/);
+      expect(code).toBe({ help: 0, check: 1 }[command] ?? 2);
+    }
+  });
+
+  test('every npm script that is named exists, and the guide tells the daily ones', () => {
+    const { scripts }: { scripts: Record<string, string> } = JSON.parse(textOf('package.json'));
+    const named = PAGES.flatMap((page) => [...textOf(page).matchAll(/npm run ([\w-]+)/g)].map((found) => found[1]));
+    expect(named.filter((name) => !(name in scripts))).toEqual([]);
+    const guide = textOf('DEVELOPERS.md');
+    for (const daily of ['npm test', 'npm run check', 'npm run bench', 'npm run study', 'npm run samples'])
+      expect(guide).toContain(daily);
+  });
+
+  test('every option of the command line has its place in README.md, docs/ or the help', () => {
+    const all = PAGES.map(textOf).join('\n');
+    const options = new Set(HELP.match(/--[a-z]+/g));
+    expect([...options].filter((option) => option !== '--version' && !all.includes(option))).toEqual([]);
+  });
+
+  test.each(blocks('ts'))('$page, line $line: what the code imports is there', async ({ text }) => {
+    const imports = [...text.matchAll(/^import (?:\{ ([^}]+) \}|(\w+)) from '\.\/([^']+)';/gm)];
+    expect(imports.length).toBeGreaterThan(0);
+    for (const [, names, whole, file] of imports) {
+      const module: Record<string, unknown> = await import(join(ROOT, file));
+      for (const name of whole === undefined ? names.split(', ') : ['default']) expect(module).toHaveProperty(name);
+    }
+  });
+});
+
+describe('the handbook of measures', () => {
+  const handbook = textOf('docs/measures.md');
+  const headings = [...handbook.matchAll(/^### `([^`]+)`$/gm)].map((found) => found[1]);
+
+  test('has every quantity once, and none besides', () => {
+    expect(QUANTITIES.length).toBeGreaterThan(20);
+    expect(headings.toSorted()).toEqual(QUANTITIES.toSorted());
+  });
+
+  test('gives every quantity a unit of the code', () => {
+    const parts = handbook.split(/^### `/m).slice(1);
+    const units = parts.map((part) => {
+      const [, unit] = /^\S+`\n\nUnit ([^\s;]+?)[.;] /.exec(part.replaceAll('\\*', '*')) ?? [];
+      return [part.split('`')[0], unit];
+    });
+    expect(units.filter(([, unit]) => unit === undefined || !UNITS.includes(unit))).toEqual([]);
+  });
+
+  test('has every flag in its table, and none besides', () => {
+    const rows = [...handbook.matchAll(/^\| `([a-z-]+)` +\|/gm)]
+      .map((found) => found[1])
+      .filter((r) => r !== 'repeatability');
+    const flags = rows.filter((row) => !['calibration', 'placement'].includes(row));
+    expect(flags.toSorted()).toEqual(FLAGS.toSorted());
+  });
+
+  test('names no flag that the code does not know', () => {
+    const named = [...prose('docs/measures.md').matchAll(/`([a-z]+(?:-[a-z]+)+)`/g)].map((found) => found[1]);
+    expect(named.filter((name) => !FLAGS.includes(name))).toEqual([]);
+  });
+
+  test.each<[string, readonly (string | number)[], RegExp]>([
+    ['limits of words', SHADING_LIMITS, /below (\S+) +\| below (\S+) +\| below (\S+) +\| from 5 on/],
+    ['words', AMOUNT_WORDS, /\| (none) +\| (faint) +\| (clear) +\| (strong) +\|/],
+    ['judgement', FIT_DEFAULTS.judgementLimits, /at most (\d)\.0 `good`, at\s+most (\d)\.0 `usable`/],
+    ['ridges', FIT_DEFAULTS.ridges, /ridge of\s+(\S+), (\S+) or (\S+)\.\s/],
+    [
+      'bootstrap',
+      [BOOTSTRAP_DEFAULTS.blockMm, BOOTSTRAP_DEFAULTS.draws],
+      /blocks of (\S+) mm \(colours and shading; (\d+) and/,
+    ],
+    ['strip draws', [STRIP_DEFAULTS.repeats], /of a strip \((\d+) draws\)/],
+    [
+      'lane and bins',
+      [100 * STRIP_DEFAULTS.laneMiddle, STRIP_DEFAULTS.binMm],
+      /middle (\S+) % is read in bins of\s+(\S+) mm/,
+    ],
+    ['origin', [STRIP_DEFAULTS.originReachMm], /within (\S+) mm of the origin line/],
+    ['smoothing along strokes', [SAMPLE_DEFAULTS.alongMm], /σ (0\.15) mm/],
+    ['smoothing of swabs', [SAMPLE_DEFAULTS.swabMm], /Gaussian of σ (\S+) mm/],
+    ['ink', [INK_DEFAULTS.minAreaMm2], /larger than (\S+) mm²/],
+    [
+      'paper',
+      [100 * PAPER_DEFAULTS.likeness, PAPER_DEFAULTS.calmness],
+      /within (\S+) % in each channel and no more than (\S+) times/,
+    ],
+  ])('states the %s that the code uses', (_, used, stated) => {
+    const [, ...found] = stated.exec(handbook) ?? [];
+    expect(found.map((text) => (/^[\d.]+$/.test(text) ? Number(text) : text))).toEqual(
+      used.map((value) => (typeof value === 'number' ? Number(value.toPrecision(6)) : value)),
+    );
+  });
+});
+
+describe('links', () => {
+  const anchorsOf = (page: string): Set<string> =>
+    new Set([...prose(page).matchAll(/^#+ (.+)$/gm)].map((found) => slug(found[1])));
+
+  test('lead to files and headings that are there', () => {
+    const isDead = (page: string, link: string): boolean => {
+      if (/^https?:/.test(link)) return false;
+      const [path, anchor] = link.split('#');
+      const file = path === '' ? page : normalize(join(dirname(page), path)).replaceAll('\\', '/');
+      if (!existsSync(join(ROOT, file))) return true;
+      return anchor !== undefined && !anchorsOf(file).has(anchor);
+    };
+    const links = PAGES.flatMap((page) =>
+      [...prose(page).matchAll(/\]\(([^)\s]+)\)/g)].map((found) => ({ page, link: found[1] })),
+    );
+    expect(links.length).toBeGreaterThan(50);
+    expect(links.filter(({ page, link }) => isDead(page, link))).toEqual([]);
+  });
+
+  test('files and folders that a page names are there', () => {
+    // A file that the guide tells how to make.
+    const toCome = ['analysis/measure/lineWidth.ts'];
+    const place = /`((?:analysis|electron|bin|tests|study|bench|docs|sample-scans)\/[\w./-]*)`/g;
+    const named = PAGES.flatMap((page) => [...prose(page).matchAll(place)].map((found) => found[1]));
+    expect(named.length).toBeGreaterThan(30);
+    expect(named.filter((name) => !existsSync(join(ROOT, name)) && !toCome.includes(name))).toEqual([]);
+  });
+
+  test('every decision is listed, and short', () => {
+    const decisions = PAGES.filter((page) => /^docs\/decisions\/\d/.test(page));
+    const list = textOf('docs/decisions/README.md');
+    expect(decisions.length).toBeGreaterThan(0);
+    expect(decisions.filter((page) => !list.includes(`(${page.split('/')[2]})`))).toEqual([]);
+    expect(decisions.filter((page) => textOf(page).trimEnd().split('\n').length > 15)).toEqual([]);
+  });
+});
+
+/** As GitHub makes anchors of headings. */
+function slug(heading: string): string {
+  return heading
+    .toLowerCase()
+    .replaceAll(/[^\p{L}\p{N} _-]/gu, '')
+    .replaceAll(' ', '-');
+}
