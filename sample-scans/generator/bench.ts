@@ -17,6 +17,8 @@ import type { BenchTruth } from './truth.ts';
 import { FILES, PAPER_NAMES } from './work.ts';
 import type { Work } from './work.ts';
 
+export type { BenchTruth } from './truth.ts';
+
 export interface BenchScan {
   readonly id: ScanId;
   /** Name of its file, relative to the sheet. */

@@ -17,8 +17,6 @@ export const CARD = {
   topMm: 1.05,
 } as const;
 
-export type BoxMm = readonly [x: number, y: number, width: number, height: number];
-
 export interface CardPlan {
   readonly layout: TargetLayout;
   /** Index of the patch in layout.patches for a cell of the grid. */

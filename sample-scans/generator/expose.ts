@@ -61,8 +61,9 @@ function convertRow(row: Float32Array, out: Uint16Array | Uint8Array, start: num
   const read2 = scanner.readNoise ** 2;
   const { bits: depth, converterBits } = how.exposure;
   const topCode = 2 ** converterBits - 1;
-  const up = depth === 16 ? 16 - converterBits : 0;
-  const down = depth === 16 ? 2 * converterBits - 16 : converterBits - 8;
+  const wide = depth === 16;
+  const up = 16 - converterBits;
+  const down = wide ? 2 * converterBits - 16 : converterBits - 8;
   const scale = CURVE_STEPS / (CURVE_TO - CURVE_FROM);
   const last = CURVE_STEPS - 1.001;
   for (let c = 0; c < 3; c++) {
@@ -83,7 +84,7 @@ function convertRow(row: Float32Array, out: Uint16Array | Uint8Array, start: num
       let code = (codes[cell] + (codes[cell + 1] - codes[cell]) * (at - cell) + 0.5) | 0;
       if (code < 0) code = 0;
       else if (code > topCode) code = topCode;
-      out[start + i] = (up > 0 ? code << up : 0) | (code >> down);
+      out[start + i] = wide ? (code << up) | (code >> down) : code >> down;
     }
   }
 }

@@ -35,13 +35,6 @@ export function toScan(place: Placement, p: PointMm): PointMm {
   return [place.centreMm[0] + cos * x - sin * y, place.centreMm[1] + sin * x + cos * y];
 }
 
-export function toSheet(place: Placement, p: PointMm): PointMm {
-  const { cos, sin } = turn(place);
-  const x = p[0] - place.centreMm[0];
-  const y = p[1] - place.centreMm[1];
-  return [cos * x + sin * y + place.widthMm / 2, -sin * x + cos * y + place.heightMm / 2];
-}
-
 export function turn(place: Placement): { cos: number; sin: number } {
   const a = (place.angleDeg * Math.PI) / 180;
   return { cos: Math.cos(a), sin: Math.sin(a) };
