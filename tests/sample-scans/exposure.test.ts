@@ -60,6 +60,14 @@ test('blur spreads an edge by the scanner’s own width, the same in mm at every
   for (const width of widths) expect(width / (2.563 * scanner.blurSdMm)).toBeCloseTo(1, 1);
 });
 
+test('light below the black gives 0, in 8 and in 16 bits', () => {
+  const scanner = drawScanner(3, { noise: 0 });
+  for (const bits of [8, 16] as const) {
+    const scan = expose(flat(-0.05), scanner, { dpi: 150, bits, converterBits: 12 }, stream(1, 'n'));
+    expect(scan.data.every((v) => v === 0)).toBe(true);
+  }
+});
+
 test('paper below clipping clips when that is asked for', () => {
   const share = (clipped: boolean): number => {
     const scan = expose(
