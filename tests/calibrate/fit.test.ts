@@ -87,6 +87,16 @@ describe('the report card', () => {
     }
   });
 
+  it('a grey does not excuse itself: the curve that judges it never saw it', () => {
+    const target = madeUpTarget();
+    const patches = new Map(target.reference.patches);
+    const [L, a, b] = patches.get('G6')!.lab;
+    patches.set('G6', { lab: labD50(L + 3, a, b) });
+    const grey = fitCalibration(target.readings, { patches }).patches.find((patch) => patch.id === 'G6')!;
+    expect(grey.dE00Fitted).toBeLessThan(0.5);
+    expect(grey.dE00LeftOut).toBeGreaterThan(2);
+  });
+
   it('a mislabelled patch is the worst of all', () => {
     const target = crooked();
     const patches = new Map(target.reference.patches);

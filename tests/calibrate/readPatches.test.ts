@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { fillFreeCard } from '../../analysis/calibrate/freeCard.ts';
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
 import { readPatches, readSurround } from '../../analysis/calibrate/readPatches.ts';
 import { homography, type Point } from '../../analysis/raster/homography.ts';
@@ -82,6 +83,23 @@ describe('patches', () => {
 });
 
 describe('the bare card', () => {
+  it('begins 0.6 mm and the blur from patches and discs, and ends at the outline', () => {
+    const free = fillFreeCard(smallLayout, 0.2);
+    const [x, y, w] = smallLayout.patches[7].boxMm;
+    for (const [distance, bare] of [
+      [0.65, false],
+      [0.95, true],
+    ] as const) {
+      expect(free.holds(x + w + distance, y + 2)).toBe(bare);
+      expect(free.holds(x + 2, y - distance)).toBe(bare);
+      expect(free.holds(44 - 2 - distance, 0.05)).toBe(bare);
+      expect(free.holds(0.05, 26 - 2 - distance)).toBe(bare);
+    }
+    expect(free.holds(-0.1, 13)).toBe(false);
+    expect(free.holds(22, 26.1)).toBe(false);
+    expect(free.holds(0.1, 13)).toBe(true);
+  });
+
   it('is read clear of everything printed, at any turn', () => {
     const { scan, toPx } = drawn({ dpi: 300, turnDeg: 24, patch: () => 0.05, sizeMm: [60, 56] });
     const surround = readSurround(rasterOf(scan), smallLayout, toPx);

@@ -87,6 +87,7 @@ function outcomes(worlds: readonly CalibrationWorld[]) {
   const ink: number[] = [];
   let inkIn = 0;
   const pairErrors: number[] = [];
+  const white: number[] = [];
   let pairIn = 0;
   for (const world of worlds) {
     const c = fitCalibration(world.readings, world.reference);
@@ -94,7 +95,8 @@ function outcomes(worlds: readonly CalibrationWorld[]) {
       const [signal] = linearSignals([{ device: world.device(r), light: [1, 1, 1] }], c.curves);
       return xyzToLab(predictColour(c, signal));
     };
-    for (const { doses } of world.inks) {
+    for (const { papers, doses } of world.inks) {
+      white.push(deltaE2000(told(papers[0]), xyzToLab(xyzOf(papers[0]))));
       for (const { onPapers, moreOnWhite } of doses) {
         const [truth, found] = [xyzToLab(xyzOf(onPapers[0])), told(onPapers[0])];
         const [truth2, found2] = [xyzToLab(xyzOf(moreOnWhite)), told(moreOnWhite)];
@@ -113,6 +115,7 @@ function outcomes(worlds: readonly CalibrationWorld[]) {
     inkCovered: inkIn / ink.length,
     pairCovered: pairIn / pairErrors.length,
     inkMedian: quantile(ink, 0.5),
+    whiteMedian: quantile(white, 0.5),
     pair90: quantile(pairErrors, 0.9),
   };
 }
@@ -129,6 +132,7 @@ describe('over scanners that did not choose the constants', () => {
   it('before the sample scans’ card inks come out as docs/study/calibration.md says', () => {
     const found = outcomes([2, 4, 6, 8, 10, 12].map(sampleWorld));
     expect(found.inkMedian).toBeLessThan(1.8);
+    expect(found.whiteMedian).toBeLessThan(0.4);
     expect(found.pair90).toBeLessThan(1.3);
     expect(found.inkCovered).toBeGreaterThan(0.93);
     expect(found.pairCovered).toBeGreaterThan(0.93);
