@@ -7,7 +7,7 @@ import { drawPaper } from '../../sample-scans/generator/paper.ts';
 import { normalQuantile } from '../../sample-scans/generator/random.ts';
 import { drawScanner, lightAt, toSignal, toneValue } from '../../sample-scans/generator/scanner.ts';
 import { toXyz, WAVELENGTHS } from '../../sample-scans/generator/spectra.ts';
-import { erf } from '../../sample-scans/generator/strip.ts';
+import { erf } from '../../sample-scans/generator/erf.ts';
 import { D50 } from '../../analysis/colour/lab.ts';
 
 describe('a film of ink', () => {
