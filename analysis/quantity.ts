@@ -84,7 +84,7 @@ export interface Quantity {
   /** Standard uncertainty (k = 1), same unit, per component for Lab; shown as ± 2u. */
   readonly u: number | LabValue | null;
   readonly uParts?: UncertaintyParts;
-  /** The trade's word, from limits that are settings and are printed with it. */
+  /** The trade's word, from limits that are settings and are printed with it; of a colour, its ISCC–NBS name. */
   readonly verdict?: string;
   /** The limits that the verdict used, so that a reader can judge the word. */
   readonly limits?: readonly number[];

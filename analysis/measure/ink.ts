@@ -2,6 +2,7 @@
 import { colourUncertainty, differenceUncertainty } from '../calibrate/uncertainty.ts';
 import { insideTargetGamut } from '../calibrate/apply.ts';
 import { type LabD50, type Xyz, chroma, hueDeg, xyzToLab } from '../colour/lab.ts';
+import { spokenName } from '../colour/spokenName.ts';
 import type { Flag, LabValue, Quantity, QuantityName, Subject } from '../quantity.ts';
 import { seedFromText } from '../seededRandom.ts';
 import type { BarePaper } from './barePaper.ts';
@@ -101,7 +102,17 @@ function colourQuantities(ink: MeasuredInk, input: RegionInput, subject: Subject
   const calibrationL = colourUncertainty(lab, input.calibration.calibration)[0];
   const densityU = combine(perL * Math.sqrt(covariance[0]), perL * calibrationL, perL * ink.placement[0]);
   return [
-    { quantity: 'inkColour', subject, value: plain(lab), unit: 'Lab', u, uParts, flags, method },
+    {
+      quantity: 'inkColour',
+      subject,
+      value: plain(lab),
+      unit: 'Lab',
+      u,
+      uParts,
+      verdict: spokenName(lab, u),
+      flags,
+      method,
+    },
     {
       quantity: 'inkColour.hue',
       subject,

@@ -2,6 +2,7 @@
 import { signalsToXyz } from '../calibrate/apply.ts';
 import { colourUncertainty } from '../calibrate/uncertainty.ts';
 import { xyzToLab } from '../colour/lab.ts';
+import { spokenName } from '../colour/spokenName.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
 import { seedFromText } from '../seededRandom.ts';
 import { withLight } from './ink.ts';
@@ -44,15 +45,17 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   const texture = textureOf(xyz, widthPx, heightPx, Math.max(1, Math.round((TEXTURE_SCALE_MM * dpi) / 25.4)));
   if (texture !== null && texture.sd > UNIFORM_L) flags.push('not-uniform');
   const light = (input.paper?.unevenness ?? 0) / Math.sqrt(3);
-  const calibrationU = withLight(colourUncertainty(colour.lab, calibration.calibration), colour.lab, light);
+  const calibrationU = withLight(colourUncertainty(colour.lab, calibration.calibration, 'paper'), colour.lab, light);
   const placement: LabValue = [0, 0, 0]; // a pixel more or less of the same paper changes nothing
+  const uncertainty = combineLab(diagonalRoot(colour.covariance), calibrationU, placement);
   return [
     {
       quantity: 'paperColour',
       subject,
       value: [colour.lab[0], colour.lab[1], colour.lab[2]],
       unit: 'Lab',
-      ...combineLab(diagonalRoot(colour.covariance), calibrationU, placement),
+      ...uncertainty,
+      verdict: spokenName(colour.lab, uncertainty.u),
       flags,
       method: METHOD,
     },
