@@ -8,7 +8,3 @@ export function between(random: () => number, low: number, high: number): number
 export function normal(random: () => number): number {
   return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
 }
-
-export function pick<T>(random: () => number, from: readonly T[]): T {
-  return from[Math.floor(random() * from.length)];
-}

@@ -43,6 +43,8 @@ export const FIT_DEFAULTS = {
   judgementLimits: [1, 2],
 } as const satisfies Required<FitOptions>;
 
+/** A target that spans less of the device scale is none, or another part of the scan. */
+const LEAST_SPAN = 0.1;
 /** A grey by its reference, where the layout names too few. */
 const NEAR_NEUTRAL = 5;
 
@@ -151,6 +153,18 @@ function refuseTooFew(
       'too-few-patches',
       `The target shows ${patches.length} usable patches${clipped}; a calibration needs at least ${used.fewestPatches}. ` +
         `Use a target with more patches, or scan it so that none is clipped.`,
+    );
+  }
+  const spans = [0, 1, 2].map((c) => {
+    const values = patches.map((patch) => patch.device[c]);
+    return Math.max(...values) - Math.min(...values);
+  });
+  if (Math.min(...spans) < LEAST_SPAN) {
+    const span = (100 * Math.min(...spans)).toFixed(1);
+    throw new CalibrationError(
+      'no-range',
+      `The target's patches differ by only ${span} % of the device scale in one channel; a target spans half of it or more. ` +
+        `Check that the four points lie on the target, and that the scan is in colour.`,
     );
   }
   const greys = patches.filter((patch) => patch.grey).length;

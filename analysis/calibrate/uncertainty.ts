@@ -46,7 +46,7 @@ export function differenceUncertainty(a: LabD50, b: LabD50, c: Calibration): num
 
 function metamerismOfDifference(dE00: number, a: LabD50, b: LabD50): number {
   const darkness = Math.min(1, Math.max(0, 1 - Math.min(a[0], b[0]) / 100));
-  return 0.27 * dE00 ** 0.4 * (1 + 0.7 * darkness);
+  return 0.29 * dE00 ** 0.4 * (1 + 0.7 * darkness);
 }
 
 function partsOf(lab: LabD50, c: Calibration, subject: 'ink' | 'paper'): Parts {

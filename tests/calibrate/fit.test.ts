@@ -183,6 +183,14 @@ describe('targets that cannot serve are refused in words', () => {
     expect(fitCalibration(few, reference, { fewestPatches: 11 }).judgement).toBe('good');
   });
 
+  it('a place of the scan that is no target', () => {
+    const { readings, reference } = madeUpTarget();
+    const blank = readings.map((reading, i) => ({ ...reading, device: [0.9, 0.9, 0.88 + 0.0004 * i] as const }));
+    const error = failure(() => fitCalibration(blank, reference));
+    expect(error.code).toBe('no-range');
+    expect(error.message).toMatch(/differ by only 0\.0 % .* four points/);
+  });
+
   it('too few greys; but greys that the layout does not name are taken by their reference', () => {
     const { readings, reference } = madeUpTarget();
     const unnamed = readings.map((reading) => ({ ...reading, grey: false }));
