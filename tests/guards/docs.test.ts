@@ -1,5 +1,5 @@
 /** What the pages say can be held to: examples parse and run, names are those of the code, links lead somewhere. */
-import { existsSync } from 'node:fs';
+import { existsSync, readdirSync } from 'node:fs';
 import { dirname, join, normalize } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { FIT_DEFAULTS } from '../../analysis/calibrate/fit.ts';
@@ -219,6 +219,12 @@ describe('links', () => {
     const named = PAGES.flatMap((page) => [...prose(page).matchAll(place)].map((found) => found[1]));
     expect(named.length).toBeGreaterThan(30);
     expect(named.filter((name) => !existsSync(join(ROOT, name)) && !toCome.includes(name))).toEqual([]);
+  });
+
+  test('every published table has its source among the licences', () => {
+    const tables = readdirSync(join(ROOT, 'tests/vectors')).filter((name) => /\.(csv|json)$/.test(name));
+    const licences = textOf('docs/licences.md');
+    expect(tables.filter((name) => !licences.includes(`\`${name}\``))).toEqual([]);
   });
 
   test('every decision is listed, and short', () => {
