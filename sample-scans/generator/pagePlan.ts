@@ -28,22 +28,22 @@ const EF = { name: 'EF', widthMm: 0.4, flow: 0.85, xHeightMm: 2.4 } as const;
 const M = { name: 'M', widthMm: 0.65, flow: 1.15, xHeightMm: 2.8 } as const;
 const B = { name: 'B', widthMm: 1.1, flow: 1.5, xHeightMm: 3.7 } as const;
 
-/** A5, scanned down to 148 mm. */
+/** A5. */
 export const WHITE_PAGE: PagePlan = {
   id: 'white',
   widthMm: 148,
   heightMm: 210,
-  scannedMm: 148,
+  scannedMm: 212,
   marginMm: 13,
   rightMm: 137,
   nibs: [
-    { ...EF, baselinesMm: [18.5, 27, 35.5] },
-    { ...M, baselinesMm: [51, 60.5, 70] },
-    { ...B, baselinesMm: [88.5, 101] },
+    { ...EF, baselinesMm: [24, 33.5, 43] },
+    { ...M, baselinesMm: [64, 75, 86] },
+    { ...B, baselinesMm: [109, 123] },
   ],
-  even: { boxMm: [13, 113, 40, 13], doseFrom: 1.25, doseTo: 1.15 },
-  graded: { boxMm: [61, 113, 74, 13], doseFrom: 0.3, doseTo: 2.4 },
-  bareMm: [18, 131, 110, 13],
+  even: { boxMm: [13, 142, 40, 14], doseFrom: 1.25, doseTo: 1.15 },
+  graded: { boxMm: [61, 142, 74, 14], doseFrom: 0.3, doseTo: 2.4 },
+  bareMm: [18, 170, 110, 26],
 };
 
 /** A6. */
