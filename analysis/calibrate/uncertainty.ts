@@ -18,6 +18,13 @@ const NEIGHBOURHOOD = 10;
 /** Read as sRGB by default, nothing is known of the device. From experience with untreated scans; no source. */
 const UNCALIBRATED: Parts = [3, 3.5, 4];
 const UNCALIBRATED_SHARE = 0.15;
+/**
+ * Of the doubt between two papers, what is left between two doses on one; from rendered benches whose inks are as hard for
+ * a map as real dyes are (docs/study/accuracy.md). The drawn scanners of docs/study/calibration.md are harder than those.
+ */
+const ONE_PAPER_SHARE = 0.6;
+/** The same benches' share of the metamerism that the drawn scanners show. */
+const INK_SHARE = 0.7;
 /** Left-out mean ΔE00 up to which the simulated calibrations speak for this one; worse ones spoil differences in proportion. */
 const USUAL_LEFT_OUT = 1.5;
 
@@ -35,13 +42,20 @@ export function colourUncertainty(lab: LabD50, c: Calibration, subject: 'ink' | 
 
 /**
  * Standard uncertainty in ΔE00 of the difference between two colours of one scanner, where most of the error is common to both and cancels:
- * two doses of one ink, or one ink on two papers. 0 between equal colours, more the darker they are, never more than if nothing cancelled.
+ * two doses of one ink on one paper, which most is common to, or one ink on two papers. 0 between equal colours, more the darker they are, never more than if nothing cancelled.
  */
-export function differenceUncertainty(a: LabD50, b: LabD50, c: Calibration): number {
+export function differenceUncertainty(
+  a: LabD50,
+  b: LabD50,
+  c: Calibration,
+  grounds: 'one paper' | 'two papers',
+): number {
   const dE00 = deltaE2000(a, b);
+  const share = grounds === 'one paper' ? ONE_PAPER_SHARE : 1;
   const apart = Math.SQRT2 * Math.max(Math.hypot(...partsOf(a, c, 'ink')), Math.hypot(...partsOf(b, c, 'ink')));
-  if (c.leftOutMean === null) return Math.min(apart, UNCALIBRATED_SHARE * dE00 + metamerismOfDifference(dE00, a, b));
-  return Math.min(apart, metamerismOfDifference(dE00, a, b) * Math.max(1, c.leftOutMean / USUAL_LEFT_OUT));
+  const own = share * metamerismOfDifference(dE00, a, b);
+  if (c.leftOutMean === null) return Math.min(apart, UNCALIBRATED_SHARE * dE00 + own);
+  return Math.min(apart, own * Math.max(1, c.leftOutMean / USUAL_LEFT_OUT));
 }
 
 function metamerismOfDifference(dE00: number, a: LabD50, b: LabD50): number {
@@ -67,9 +81,9 @@ function inkMetamerism(lab: LabD50): Parts {
   const chroma = Math.hypot(lab[1], lab[2]);
   const fromWhite = distanceFromWhite(lab);
   return [
-    0.05 + 0.0115 * fromWhite,
-    (1.4 + 0.052 * fromWhite) / (1 + (2.2 * chroma) / 50),
-    (0.55 + 0.076 * fromWhite) / (1 + chroma / 50),
+    INK_SHARE * (0.05 + 0.0115 * fromWhite),
+    (INK_SHARE * (1.4 + 0.052 * fromWhite)) / (1 + (2.2 * chroma) / 50),
+    (INK_SHARE * (0.55 + 0.076 * fromWhite)) / (1 + chroma / 50),
   ];
 }
 

@@ -44,20 +44,14 @@ export function toneShift(pale: MeasuredInk, other: MeasuredInk, calibration: Ca
   const parts = differenceParts(pale, other, calibration, true);
   const [ownFrom, ownTo] = [againstOwnPaper(pale), againstOwnPaper(other)];
   const adapted = deltaE2000(ownFrom, ownTo);
-  // Against its own paper an ink's colour carries that paper's doubt as well.
-  const paperPart = differenceUncertainty(pale.paper.lab, other.paper.lab, calibration);
-  const adaptedParts = combine(
-    parts.uParts.repeatability,
-    Math.hypot(parts.uParts.calibration, paperPart),
-    parts.uParts.placement,
-  );
+  // Against its own paper an ink's colour carries that paper's doubt too, which is mostly the same map's at the same place.
   const [cFrom, cTo] = [chroma(from), chroma(to)];
   const hueTells = Math.min(cFrom, cTo) > 2 * parts.u;
   const hueU = ((parts.u * (1 + 0.0075 * (cFrom + cTo))) / Math.max(1, Math.sqrt(cFrom * cTo))) * (180 / Math.PI);
   const sL = 1 + (0.015 * ((from[0] + to[0]) / 2 - 50) ** 2) / Math.sqrt(20 + ((from[0] + to[0]) / 2 - 50) ** 2);
   return [
     { quantity: 'toneShift', subject, value: absolute, unit: 'ΔE00', ...parts, flags, method },
-    { quantity: 'toneShift.adapted', subject, value: adapted, unit: 'ΔE00', ...adaptedParts, flags, method },
+    { quantity: 'toneShift.adapted', subject, value: adapted, unit: 'ΔE00', ...parts, flags, method },
     { quantity: 'toneShift.dL', subject, value: to[0] - from[0], unit: 'ΔL*', u: parts.u * sL, flags, method },
     {
       quantity: 'toneShift.dC',
@@ -85,18 +79,21 @@ function againstOwnPaper(ink: MeasuredInk): LabD50 {
   return labD50(...xyzToLabWhite(ink.colour.xyz, ink.paper.xyz));
 }
 
-function differenceParts(a: MeasuredInk, b: MeasuredInk, calibration: Calibration, twoScans: boolean) {
+function differenceParts(a: MeasuredInk, b: MeasuredInk, calibration: Calibration, twoPapers: boolean) {
   const slope = deltaESlope(a.colour.lab, b.colour.lab);
   const covariance = a.colour.covariance.map((v, i) => v + b.colour.covariance[i]);
   let variance = 0;
   for (let p = 0; p < 3; p++) for (let q = 0; q < 3; q++) variance += slope[p] * slope[q] * covariance[3 * p + q];
   const placement = Math.hypot(...slope.map((s, c) => s * Math.hypot(a.placement[c], b.placement[c])));
   // Two regions of one page see nearly the same light; two pages may not lie alike on the bed.
-  const light = twoScans ? Math.hypot(a.light, b.light) : 0;
+  const light = twoPapers ? Math.hypot(a.light, b.light) : 0;
   const lightPart = Math.abs(slope[0]) * ((a.colour.lab[0] + 16) / 3) * light;
   return combine(
     Math.sqrt(Math.max(0, variance)),
-    Math.hypot(differenceUncertainty(a.colour.lab, b.colour.lab, calibration), lightPart),
+    Math.hypot(
+      differenceUncertainty(a.colour.lab, b.colour.lab, calibration, twoPapers ? 'two papers' : 'one paper'),
+      lightPart,
+    ),
     placement,
   );
 }

@@ -143,7 +143,7 @@ function spreadQuantities(
   flags: readonly Flag[],
   name: Spread,
 ): Quantity[] {
-  const calibration = differenceUncertainty(s.dark, s.light, input.calibration.calibration);
+  const calibration = differenceUncertainty(s.dark, s.light, input.calibration.calibration, 'one paper');
   const dE = combine(s.uRepeat.dE00, calibration, Math.abs(shifted.dE00 - s.dE00));
   // ΔE00 shrinks dark L* steps by up to 1.75 (its S_L), so the same share of doubt is wider in L*.
   const perDE = s.dE00 > 0.2 ? Math.min(2, s.dL / s.dE00) : 1;

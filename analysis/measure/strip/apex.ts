@@ -1,32 +1,46 @@
 /**
- * A band's apex, refined on the data: what the fit left over near the crown, smoothed, is put back onto the fitted curve. So the fit's
- * own shape decides only what the data leave open.
+ * A band's apex on the data: a cubic through the crown, as narrow as the noise allows. The fit only says how much of the colour there
+ * is this band's; its own shape decides no more than the data leave open.
  */
+import { Matrix, pseudoInverse } from 'ml-matrix';
+import { binAt, unitColour, type Heights } from './bands.ts';
 import type { FitData } from './bandFit.ts';
-import { binAt, highest, projected, unitColour, type FittedBand } from './bands.ts';
 
-/** The crown: where the band's curve is above this share of its height. */
-const CROWN = 0.7;
+/** Crowns tried, narrowest first: where the band is above this share of its height. */
+const CROWNS = [0.94, 0.88, 0.8, 0.7, 0.55];
+const LEAST_BINS = 7;
+/** A crown is narrow enough to keep, and wide enough to trust, when the apex is known to this share of the width. */
+const KNOWN = 0.006;
 
-/** @param rest planar densities: data minus the whole fit. @returns mm along the run. */
-export function refinedApex(band: FittedBand, data: FitData, rest: Float64Array): number {
-  const colour = unitColour(band.heights);
-  const curve = (mm: number): number => projected(band.components, colour, mm);
-  const top = curve(band.apexMm);
-  const [from, to] = crownRange(curve, band.apexMm, top * CROWN, data);
-  const half = Math.max((to - from) / 2, 1.5 * data.binMm);
-  const line = smoothRest(data, rest, readingOf(data, colour, band.apexMm), (from + to) / 2, half);
-  if (line === null) return band.apexMm;
-  const shifted = highest(
-    (mm) => curve(mm) + line.at(mm),
-    Math.max(from, band.apexMm - half),
-    Math.min(to, band.apexMm + half),
+/**
+ * @param own the band's own densities, planar: its share of the data. @param fitted the band's fitted apex and heights.
+ * @returns mm along the run.
+ */
+export function refinedApex(
+  own: Float64Array,
+  fitted: { apexMm: number; heights: Heights; widthMm: number },
+  data: FitData,
+): number {
+  const { bins, firstMm, binMm } = data;
+  const reading = readingOf(data, unitColour(fitted.heights), fitted.apexMm);
+  const curve = Float64Array.from(
+    { length: bins },
+    (_, i) => reading.weights[0] * own[i] + reading.weights[1] * own[bins + i] + reading.weights[2] * own[2 * bins + i],
   );
-  const shift = shifted - band.apexMm;
+  const top = Math.hypot(...fitted.heights);
+  const atApex = binAt(data, fitted.apexMm);
+  let found: { mm: number; noiseMm: number } | null = null;
+  for (const crown of CROWNS) {
+    const range = crownBins(curve, atApex, crown * top, LEAST_BINS);
+    const tried = cubicTop(curve, range, firstMm, binMm, reading.variance);
+    if (tried === null) continue;
+    found = tried;
+    if (tried.noiseMm < KNOWN * fitted.widthMm) break;
+  }
+  if (found === null) return fitted.apexMm;
   // A shift within its own noise is not believed (positive-part shrinkage).
-  const bend = curvature(curve, band.apexMm, half / 4);
-  const noise = bend > 0 ? line.slopeNoise / bend : Math.abs(shift);
-  return band.apexMm + shift * Math.max(0, 1 - (noise / Math.max(1e-9, Math.abs(shift))) ** 2);
+  const shift = found.mm - fitted.apexMm;
+  return fitted.apexMm + shift * Math.max(0, 1 - (found.noiseMm / Math.max(1e-9, Math.abs(shift))) ** 2);
 }
 
 interface Reading {
@@ -36,9 +50,9 @@ interface Reading {
 }
 
 /** Generalised least squares: weights S⁻¹u / uᵀS⁻¹u. Paper's grey pattern is weighed out where the band's colour allows. */
-function readingOf(data: FitData, colour: readonly number[], mm: number): Reading {
+function readingOf(data: FitData, colour: Heights, mm: number): Reading {
   const at = 9 * binAt(data, mm);
-  const w = data.whiten;
+  const w = data.chance;
   const white = [0, 3, 6].map(
     (row) => w[at + row] * colour[0] + w[at + row + 1] * colour[1] + w[at + row + 2] * colour[2],
   );
@@ -47,48 +61,43 @@ function readingOf(data: FitData, colour: readonly number[], mm: number): Readin
   return { weights: back.map((v) => v / total), variance: 1 / total };
 }
 
-function crownRange(curve: (mm: number) => number, apexMm: number, level: number, data: FitData): [number, number] {
-  const step = data.binMm / 4;
-  let from = apexMm;
-  while (curve(from) > level && from > data.firstMm) from -= step;
-  let to = apexMm;
-  while (curve(to) > level && to < data.firstMm + data.bins * data.binMm) to += step;
+/** Bins about the apex that lie above a level, at least so many. */
+function crownBins(curve: Float64Array, apex: number, level: number, least: number): [from: number, to: number] {
+  let from = apex;
+  while (from > 0 && curve[from - 1] > level) from--;
+  let to = apex + 1;
+  while (to < curve.length && curve[to] > level) to++;
+  while (to - from < least && (from > 0 || to < curve.length)) {
+    if (from > 0) from--;
+    if (to < curve.length) to++;
+  }
   return [from, to];
 }
 
-/** Weighted parabola (tricube) through the residuals, projected on the band's colour. */
-function smoothRest(
-  data: FitData,
-  rest: Float64Array,
-  reading: Reading,
-  centreMm: number,
-  halfMm: number,
-): { at: (mm: number) => number; slopeNoise: number } | null {
-  const { bins, firstMm, binMm } = data;
-  const m = new Float64Array(5);
-  const t = new Float64Array(3);
-  let slopeVariance = 0;
-  let used = 0;
-  for (let i = 0; i < bins; i++) {
-    const u = (firstMm + i * binMm - centreMm) / halfMm;
-    if (Math.abs(u) >= 1.6) continue;
-    const w = (1 - Math.abs(u / 1.6) ** 3) ** 3;
-    let value = 0;
-    for (let c = 0; c < 3; c++) value += reading.weights[c] * rest[c * bins + i];
-    for (let k = 0; k < 5; k++) m[k] += w * u ** k;
-    for (let k = 0; k < 3; k++) t[k] += w * u ** k * value;
-    slopeVariance += (w * u) ** 2 * reading.variance;
-    used++;
-  }
-  if (used < 4) return null;
-  const slope = (t[1] * m[0] - t[0] * m[1]) / (m[2] * m[0] - m[1] * m[1]);
-  const level = (t[0] - slope * m[1]) / m[0];
-  return {
-    at: (mm) => level + (slope * (mm - centreMm)) / halfMm,
-    slopeNoise: Math.sqrt(slopeVariance) / m[2] / halfMm,
-  };
-}
-
-function curvature(curve: (mm: number) => number, mm: number, step: number): number {
-  return -(curve(mm - step) - 2 * curve(mm) + curve(mm + step)) / (step * step);
+/** Top of a cubic through bins [from, to), and what noise moves it by; null when the cubic has no top there. */
+function cubicTop(
+  curve: Float64Array,
+  [from, to]: readonly [number, number],
+  firstMm: number,
+  binMm: number,
+  variance: number,
+): { mm: number; noiseMm: number } | null {
+  const n = to - from;
+  if (n < 5) return null;
+  const half = (n - 1) / 2;
+  const u = Array.from({ length: n }, (_, i) => (i - half) / half);
+  const inverse = pseudoInverse(new Matrix(u.map((t) => [1, t, t * t, t ** 3])));
+  const k = [0, 1, 2, 3].map((row) => u.reduce((sum, _, i) => sum + inverse.get(row, i) * curve[from + i], 0));
+  // k1 + 2·k2·t + 3·k3·t² = 0, the root that stays finite as k3 → 0.
+  const root = 4 * k[2] * k[2] - 12 * k[3] * k[1];
+  if (root < 0) return null;
+  const t = (-2 * k[1]) / (2 * k[2] - Math.sqrt(root));
+  const bend = 2 * k[2] + 6 * k[3] * t;
+  if (!(Math.abs(t) <= 1) || bend >= 0) return null;
+  const slopeVariance =
+    u.reduce(
+      (sum, _, i) => sum + (inverse.get(1, i) + 2 * t * inverse.get(2, i) + 3 * t * t * inverse.get(3, i)) ** 2,
+      0,
+    ) * variance;
+  return { mm: firstMm + (from + half + t * half) * binMm, noiseMm: (Math.sqrt(slopeVariance) / -bend) * half * binMm };
 }

@@ -15,6 +15,8 @@ export interface FitData {
   readonly density: Float64Array;
   /** Turns a bin's three densities into numbers of unit variance: 3 × 3 row-major, nine a bin (noise.ts). */
   readonly whiten: Float64Array;
+  /** The same for chance alone, without what the fit's shapes cannot follow. */
+  readonly chance: Float64Array;
 }
 
 /** The bins from `from` up to, not including, `to`. */
@@ -29,6 +31,7 @@ export function cutData(data: FitData, from: number, to: number): FitData {
     firstMm: data.firstMm + from * data.binMm,
     density,
     whiten: data.whiten.slice(9 * from, 9 * to),
+    chance: data.chance.slice(9 * from, 9 * to),
   };
 }
 

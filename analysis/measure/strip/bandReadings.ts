@@ -25,7 +25,6 @@ export interface BandReading extends CurveShape {
 
 export interface StripReadings {
   readonly bands: readonly BandReading[];
-  readonly originHeights: Heights;
   readonly originAmount: number;
   /** Of bands and origin together. */
   readonly totalAmount: number;
@@ -33,6 +32,8 @@ export interface StripReadings {
 
 /** Where the fit is below this density, what is left over is noise and is not shared out. */
 const LEAST_FITTED = 0.004;
+/** The band's colour is read from this much of its crown on either side, mm, or less for a narrow band. */
+const CROWN_MM = 0.8;
 
 /** @param paperAt signals of the bare paper at a place along the run, mm. */
 export function readBands(
@@ -42,62 +43,109 @@ export function readBands(
   paperAt: (mm: number) => Triple,
   calibration: CompiledCalibration,
 ): StripReadings {
-  const rest = data.density.map((v, i) => v - fit.fitted[i]);
+  const ratio = dataOverFit(fit, data);
   const pick = (indices: readonly number[]): Component[] => indices.map((j) => fit.components[j]);
   const bands = grouping.bands.map((indices): BandReading => {
     const fitted = asBand(pick(indices));
-    const { amount, centroidMm } = amountOf(fitted.components, fit, data, paperAt, calibration);
-    const paper = paperAt(fitted.apexMm);
-    const curve = (mm: number): number => visualDensity(paper, heightsAt(fitted.components, mm), calibration);
+    const own = ownDensity(fitted.components, ratio, data);
+    const visual = visualCurve(own, data, paperAt, calibration);
+    const smooth = (mm: number): number =>
+      visualDensity(paperAt(fitted.apexMm), heightsAt(fitted.components, mm), calibration);
     const limits = [data.firstMm - data.binMm, data.firstMm + data.bins * data.binMm] as const;
-    const apexMm = refinedApex(fitted, data, rest);
-    return { fitted, apexMm, centroidMm, heights: fitted.heights, amount, ...curveShape(curve, fitted.apexMm, limits) };
+    const { baseMm, widthMm } = curveShape(smooth, fitted.apexMm, limits);
+    const apexMm = refinedApex(own, { apexMm: fitted.apexMm, heights: fitted.heights, widthMm }, data);
+    return {
+      fitted,
+      apexMm,
+      heights: heightsNear(own, data, apexMm, Math.min(CROWN_MM, widthMm / 5)),
+      ...amountOf(visual, data),
+      ...curveShape((mm) => interpolated(visual, data, mm), apexMm, limits),
+      baseMm,
+    };
   });
-  const origin = pick(grouping.origin);
-  const originAmount = amountOf(origin, fit, data, paperAt, calibration).amount;
-  return {
-    bands,
-    originHeights: strongest(origin, data),
-    originAmount,
-    totalAmount: bands.reduce((sum, b) => sum + b.amount, originAmount),
-  };
+  const origin = ownDensity(pick(grouping.origin), ratio, data);
+  const originAmount = amountOf(visualCurve(origin, data, paperAt, calibration), data).amount;
+  return { bands, originAmount, totalAmount: bands.reduce((sum, b) => sum + b.amount, originAmount) };
 }
 
-/** ∫ visual density of these components alone; what the fit missed is shared out among all in proportion. */
-function amountOf(
-  components: readonly Component[],
-  fit: BandFit,
+/** Data over fit, both smoothed a little, planar: what the fit missed is shared out among all in proportion. */
+function dataOverFit(fit: BandFit, data: FitData): Float64Array {
+  const { bins } = data;
+  const top = smoothed(data.density, bins);
+  const bottom = smoothed(fit.fitted, bins);
+  return top.map((v, i) => (bottom[i] > LEAST_FITTED ? Math.min(1.5, Math.max(0.5, v / bottom[i])) : 1));
+}
+
+function smoothed(planar: Float64Array, bins: number): Float64Array {
+  return planar.map((v, k) => {
+    const i = k % bins;
+    const [before, after] = [i > 0 ? planar[k - 1] : v, i + 1 < bins ? planar[k + 1] : v];
+    return (before + 2 * v + after) / 4;
+  });
+}
+
+/** These components' share of the data, planar. */
+function ownDensity(components: readonly Component[], ratio: Float64Array, data: FitData): Float64Array {
+  const { bins, firstMm, binMm } = data;
+  const own = new Float64Array(3 * bins);
+  for (const c of components) {
+    for (let i = 0; i < bins; i++) {
+      const shape = unitShape(firstMm + i * binMm, c);
+      for (let k = 0; k < 3; k++) own[k * bins + i] += c.heights[k] * shape * ratio[k * bins + i];
+    }
+  }
+  return own;
+}
+
+function visualCurve(
+  own: Float64Array,
   data: FitData,
   paperAt: (mm: number) => Triple,
   calibration: CompiledCalibration,
-): { amount: number; centroidMm: number } {
-  const { bins, binMm, firstMm, density } = data;
-  let amount = 0;
-  let moment = 0;
-  for (let i = 0; i < bins; i++) {
-    const mm = firstMm + i * binMm;
-    const own: [number, number, number] = [0, 0, 0];
-    for (const c of components) {
-      const shape = unitShape(mm, c);
-      for (let k = 0; k < 3; k++) own[k] += c.heights[k] * shape;
-    }
-    if (own[0] + own[1] + own[2] < 1e-5) continue;
-    for (let k = 0; k < 3; k++) {
-      const all = fit.fitted[k * bins + i];
-      if (all > LEAST_FITTED) own[k] *= Math.min(1.5, Math.max(0.5, density[k * bins + i] / all));
-    }
-    const seen = visualDensity(paperAt(mm), own, calibration) * binMm;
-    amount += seen;
-    moment += seen * mm;
-  }
-  return { amount, centroidMm: amount > 0 ? moment / amount : firstMm };
+): Float64Array {
+  const { bins, firstMm, binMm } = data;
+  return Float64Array.from({ length: bins }, (_, i) => {
+    const density: Triple = [own[i], own[bins + i], own[2 * bins + i]];
+    return density[0] + density[1] + density[2] < 1e-5
+      ? 0
+      : visualDensity(paperAt(firstMm + i * binMm), density, calibration);
+  });
 }
 
-function strongest(components: readonly Component[], data: FitData): Heights {
-  let best: Heights = [0, 0, 0];
-  for (let i = 0; i < data.bins; i++) {
-    const h = heightsAt(components, data.firstMm + i * data.binMm);
-    if (Math.hypot(...h) > Math.hypot(...best)) best = h;
+function amountOf(visual: Float64Array, data: FitData): { amount: number; centroidMm: number } {
+  let sum = 0;
+  let moment = 0;
+  for (let i = 0; i < visual.length; i++) {
+    sum += visual[i];
+    moment += visual[i] * i;
   }
-  return best;
+  return { amount: sum * data.binMm, centroidMm: data.firstMm + (sum > 0 ? moment / sum : 0) * data.binMm };
+}
+
+function interpolated(curve: Float64Array, data: FitData, mm: number): number {
+  const at = Math.min(curve.length - 1, Math.max(0, (mm - data.firstMm) / data.binMm));
+  const i = Math.min(curve.length - 2, Math.floor(at));
+  return curve[i] + (at - i) * (curve[i + 1] - curve[i]);
+}
+
+/** Densities at the apex: a parabola's top over the crown, one a channel. */
+function heightsNear(own: Float64Array, data: FitData, apexMm: number, reachMm: number): Heights {
+  const { bins, firstMm, binMm } = data;
+  const reach = Math.max(1.6 * binMm, reachMm);
+  const at = (c: number): number => {
+    let [s0, s2, s4, t0, t2] = [0, 0, 0, 0, 0];
+    for (let i = 0; i < bins; i++) {
+      const d = (firstMm + i * binMm - apexMm) / reach;
+      if (Math.abs(d) > 1) continue;
+      s0 += 1;
+      s2 += d * d;
+      s4 += d ** 4;
+      t0 += own[c * bins + i];
+      t2 += own[c * bins + i] * d * d;
+    }
+    // An even parabola: about the apex the odd part is nil, and leaving it out halves the noise.
+    const spread = s0 * s4 - s2 * s2;
+    return Math.max(0, spread > 1e-9 ? (s4 * t0 - s2 * t2) / spread : t0 / Math.max(1, s0));
+  };
+  return [at(0), at(1), at(2)];
 }

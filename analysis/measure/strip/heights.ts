@@ -4,9 +4,16 @@
  * @param gram n × n, row-major (ΦᵀWΦ). @param right n (ΦᵀWy). @param out n, the heights.
  */
 export function nonNegative(gram: Float64Array, right: Float64Array, n: number, out: Float64Array): void {
-  out.fill(0);
-  const free = new Uint8Array(n);
+  const free = new Uint8Array(n).fill(1);
   const trial = new Float64Array(n);
+  // Mostly all heights are positive anyway: then the plain solution is the answer.
+  solveFree(gram, right, free, n, trial);
+  if (trial.every((v) => v >= 0)) {
+    out.set(trial);
+    return;
+  }
+  out.fill(0);
+  free.fill(0);
   for (let round = 0; round < 3 * n; round++) {
     let best = -1;
     let steepest = 1e-10;

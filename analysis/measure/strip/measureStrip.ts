@@ -33,7 +33,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const { signal, calibration } = input;
   const axis = input.travel === 'left' || input.travel === 'right' ? 'x' : 'y';
   const given = input.originMm !== null && input.frontMm !== null;
-  const reversed = given ? input.frontMm! < input.originMm! : input.travel === 'up' || input.travel === 'left';
+  const reversed = given ? input.frontMm < input.originMm : input.travel === 'up' || input.travel === 'left';
   const view = stripView(signal, axis, reversed);
   const lengthMm = view.along * view.pxMm;
   const alongRun = (mm: number): number => (reversed ? lengthMm - mm : mm);
@@ -42,7 +42,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     frontMm: input.frontMm === null ? null : alongRun(input.frontMm),
   };
   const rows = rowsOf(view, givenEnds);
-  const runMm = given ? givenEnds.frontMm! - givenEnds.originMm! : lengthMm;
+  const runMm = given ? Math.abs(input.frontMm - input.originMm) : lengthMm;
   if ((rows[1] - rows[0]) * view.pxMm < LEAST_BINS * used.binMm || runMm < LEAST_RUN_MM || view.across < 4) {
     return nothing(input, ['few-pixels']);
   }
@@ -137,7 +137,15 @@ function fitDataOf(
 ): { data: FitData; limits: FitLimits } {
   const { bins, firstMm, binMm } = profile;
   const noise = profileNoise(profile, line, density);
-  const whole: FitData = { bins, firstMm, binMm, density, whiten: whitening(noise, density, line.markDensity, errors) };
+  const certain = { shapeError: 0, colourError: 0 };
+  const whole: FitData = {
+    chance: whitening(noise, density, line.markDensity, certain),
+    bins,
+    firstMm,
+    binMm,
+    density,
+    whiten: whitening(noise, density, line.markDensity, errors),
+  };
   const lastMm = firstMm + (bins - 1) * binMm;
   const from = ends.originMm === null ? 0 : Math.max(0, Math.round((ends.originMm - FIT_BEFORE_MM - firstMm) / binMm));
   const to = ends.frontMm === null ? bins : Math.min(bins, Math.floor((ends.frontMm - firstMm) / binMm + 0.5));

@@ -24,7 +24,7 @@ export interface StripOptions {
   readonly binMm?: number;
   /** Share of the lane's width that is read: its flanks are thinner, and bands bow back there. @default 0.45 */
   readonly laneMiddle?: number;
-  /** How far real bands stray from the fit's shapes, share of their density. @default 0.02 */
+  /** How far real bands stray from the fit's shapes, share of their density. @default 0.03 */
   readonly shapeError?: number;
   /** How far a band's colour strays along it, share of its density. @default 0.015 */
   readonly colourError?: number;
@@ -39,7 +39,7 @@ export interface StripOptions {
 export const STRIP_DEFAULTS = {
   binMm: 0.34,
   laneMiddle: 0.45,
-  shapeError: 0.02,
+  shapeError: 0.03,
   colourError: 0.015,
   originReachMm: 1.5,
   mostBands: 9,

@@ -87,9 +87,8 @@ function number(quantity: StripQuantity, subject: Subject, t: Told, flags: reado
 
 function colour(subject: Subject, band: Band, flags: readonly Flag[]): Quantity {
   const { repeatability, calibration, placement } = band.colourParts;
-  const u: LabValue = [0, 1, 2].map((k) =>
-    Math.hypot(repeatability[k], calibration[k], placement[k]),
-  ) as unknown as LabValue;
+  const whole = (k: number): number => Math.hypot(repeatability[k], calibration[k], placement[k]);
+  const u: LabValue = [whole(0), whole(1), whole(2)];
   return {
     quantity: 'bandColour',
     subject,

@@ -46,12 +46,13 @@ const CLIPPED_SHARE = 0.005;
 export function tellStrip(t: Telling): { bands: Band[]; originRetained: Told | null; frontDistance: Told | null } {
   const { own, again, ends } = t;
   const bands = own.bands.map((_, b) => tellBand(t, b));
-  const percent = (r: StripReadings): number => (r.totalAmount > 0 ? (100 * r.originAmount) / r.totalAmount : 0);
   const runMm = ends.originMm === null || ends.frontMm === null ? null : ends.frontMm - ends.originMm;
   return {
     bands,
     originRetained:
-      ends.originMm === null || own.totalAmount <= 0 ? null : told(percent(own), scatter(again.map(percent)), 0),
+      ends.originMm === null || own.totalAmount <= 0
+        ? null
+        : told(originPercent(own), scatter(again.map(originPercent)), 0),
     frontDistance: runMm === null ? null : told(runMm, 0, Math.hypot(ends.uOriginMm, ends.uFrontMm)),
   };
 }
@@ -66,8 +67,6 @@ function tellBand(t: Telling, b: number): Band {
   const lab = labOf(paper, reading.heights, calibration);
   const labs = again.map((s) => labOf(paper, s.bands[b].heights, calibration));
   const uLab = colourUncertainty(lab, calibration.calibration);
-  const share = (r: BandReading, s: StripReadings): number =>
-    s.totalAmount > 0 ? (100 * r.amount) / s.totalAmount : 0;
   const next = own.bands[b + 1];
   const toNext = (s: StripReadings): number =>
     resolution(s.bands[b].apexMm, s.bands[b + 1].apexMm, s.bands[b].baseMm, s.bands[b + 1].baseMm);
@@ -103,12 +102,20 @@ function tellBand(t: Telling, b: number): Band {
       calibration: [uLab[0], uLab[1], uLab[2]],
       placement: [0, 0, 0],
     },
-    sharePercent: told(share(reading, own), spread(share), 0),
+    sharePercent: told(sharePercent(reading, own), spread(sharePercent), 0),
     alone: curves(places, (mm) =>
       mm <= data.firstMm + data.bins * data.binMm ? heightsAt(components, mm) : [0, 0, 0],
     ),
     flags: bandFlags(t, b, paper),
   };
+}
+
+function originPercent(strip: StripReadings): number {
+  return strip.totalAmount > 0 ? (100 * strip.originAmount) / strip.totalAmount : 0;
+}
+
+function sharePercent(band: BandReading, strip: StripReadings): number {
+  return strip.totalAmount > 0 ? (100 * band.amount) / strip.totalAmount : 0;
 }
 
 /** R_F of a place: (x − origin)/(front − origin); either end may be a little off. */
