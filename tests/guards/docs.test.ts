@@ -193,6 +193,30 @@ describe('the handbook of measures', () => {
   });
 });
 
+test('the handbook’s formula of what does not cancel is that of the code', () => {
+  const code = textOf('analysis/calibrate/uncertainty.ts');
+  const numbers = (text: string, ...patterns: readonly RegExp[]): (string | undefined)[] =>
+    patterns.flatMap((pattern) => pattern.exec(text)?.slice(1));
+  const stated = numbers(
+    textOf('docs/measures.md'),
+    /(\S+) · ΔE00<sup>(\S+)<\/sup> · \(1 \+ (\S+) d\)/,
+    /and (\S+) of that between two doses/,
+    /\s(\S+) of theirs, on whole/,
+    /left-out mean exceeds (\S+) ΔE00/,
+    /Then u is (\S+), (\S+) and (\S+) ΔE00/,
+  );
+  const used = numbers(
+    code,
+    /return (\S+) \* dE00 \*\* (\S+) \* \(1 \+ (\S+) \* darkness\)/,
+    /ONE_PAPER_SHARE = (\S+);/,
+    /INK_SHARE = (\S+);/,
+    /USUAL_LEFT_OUT = (\S+);/,
+    /UNCALIBRATED: Parts = \[(\S+), (\S+), (\S+)\]/,
+  );
+  expect(stated).toHaveLength(9);
+  expect(stated).toEqual(used);
+});
+
 describe('links', () => {
   const anchorsOf = (page: string): Set<string> =>
     new Set([...prose(page).matchAll(/^#+ (.+)$/gm)].map((found) => slug(found[1])));
