@@ -18,6 +18,8 @@ export interface PageCell {
   readonly mean: Signal;
   /** Standard deviation of the pixels within the cell. */
   readonly sd: Signal;
+  /** Share of its pixels at an end of the device scale. */
+  readonly clippedShare: number;
   /** Whether the cell lies wholly in a region that the person marked as bare paper, in one that is written on, or elsewhere. */
   readonly place: 'marked' | 'written' | 'elsewhere';
 }
@@ -32,6 +34,8 @@ export interface PaperSurface {
   /** Half the range of the surface over the cells seen, relative: how uneven light and paper are. */
   readonly unevenness: number;
   readonly cells: number;
+  /** Share of the paper's pixels at an end of the device scale: paper that was scanned too bright is no measure for ink on it. */
+  readonly clippedShare: number;
 }
 
 export interface PaperOptions {
@@ -80,6 +84,7 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
     cellNoise: 1.4826 * median(relative.map(Math.abs)),
     unevenness: (Math.max(...ratios) - Math.min(...ratios)) / 2,
     cells: paper.length,
+    clippedShare: paper.reduce((sum, cell) => sum + cell.clippedShare, 0) / paper.length,
   };
 }
 

@@ -184,7 +184,8 @@ function pixelFlags(indices: Int32Array, input: RegionInput): Flag[] {
   let clipped = 0;
   for (const i of indices) clipped += input.signal.clipped[i];
   const flags: Flag[] = [];
-  if (clipped > CLIPPED_SHARE * indices.length) flags.push('clipped');
+  const paperClipped = (input.paper?.clippedShare ?? 0) > CLIPPED_SHARE;
+  if (paperClipped || clipped > CLIPPED_SHARE * indices.length) flags.push('clipped');
   if (indices.length < FEW_PIXELS) flags.push('few-pixels');
   return flags;
 }

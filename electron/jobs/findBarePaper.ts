@@ -30,14 +30,16 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
 }
 
 function cellsOf(band: LinearRaster, cellPx: number, task: PaperTask): PageCell[] {
-  const { data, widthPx, heightPx, dpi, originPx } = band;
+  const { data, widthPx, heightPx, dpi, originPx, clipped } = band;
   const mmPerPx = 25.4 / dpi;
   const cells: PageCell[] = [];
   for (let top = 0; top + cellPx <= heightPx; top += cellPx) {
     for (let left = 0; left + cellPx <= widthPx; left += cellPx) {
       const sum = [0, 0, 0];
       const squares = [0, 0, 0];
+      let atEnd = 0;
       for (let y = top; y < top + cellPx; y++) {
+        for (let x = left; x < left + cellPx; x++) atEnd += clipped[y * widthPx + x];
         for (let i = 3 * (y * widthPx + left), end = i + 3 * cellPx; i < end; i += 3) {
           for (let c = 0; c < 3; c++) {
             sum[c] += data[i + c];
@@ -51,7 +53,14 @@ function cellsOf(band: LinearRaster, cellPx: number, task: PaperTask): PageCell[
       const [x, y] = [originPx[0] + left, originPx[1] + top];
       const lies = ([bx, by, bw, bh]: BoxPx) => x >= bx && y >= by && x + cellPx <= bx + bw && y + cellPx <= by + bh;
       const place = task.markedPx.some(lies) ? 'marked' : task.writtenPx.some(lies) ? 'written' : 'elsewhere';
-      cells.push({ xMm: (x + cellPx / 2) * mmPerPx, yMm: (y + cellPx / 2) * mmPerPx, mean, sd, place });
+      cells.push({
+        xMm: (x + cellPx / 2) * mmPerPx,
+        yMm: (y + cellPx / 2) * mmPerPx,
+        mean,
+        sd,
+        place,
+        clippedShare: atEnd / n,
+      });
     }
   }
   return cells;

@@ -19,6 +19,7 @@ function page(
       yMm: 1.5 * y,
       mean: [0.85 * light * ink, 0.84 * light * ink, 0.8 * light * ink],
       sd: [rough, rough, rough],
+      clippedShare: 0,
       place: marked(x, y) ? 'marked' : 'elsewhere',
     };
   });

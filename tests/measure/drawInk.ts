@@ -75,6 +75,7 @@ export function flatPaper(paper: Triple, noise = 0.004): PaperSurface {
     cellNoise: noise / 10,
     unevenness: 0,
     cells: 100,
+    clippedShare: 0,
   };
 }
 

@@ -196,6 +196,12 @@ describe('regions that hold nothing to measure', () => {
     const signal = draw(d);
     signal.clipped.fill(1);
     expect(flags(measureStrokes(input(signal, d)))).toContain('clipped');
+    signal.clipped.fill(0);
+    expect(flags(measureStrokes(input(signal, d)))).not.toContain('clipped');
+    const burnt = input(signal, d);
+    expect(flags(measureStrokes({ ...burnt, paper: { ...flatPaper(d.paper), clippedShare: 0.02 } }))).toContain(
+      'clipped',
+    );
   });
 });
 
