@@ -2,7 +2,9 @@
 import { candidates, type Candidate } from './candidates.ts';
 import { fitBands, squaredSigmas, type BandFit, type Component, type FitData, type FitLimits } from './bandFit.ts';
 
+/** Steps of the search: to compare starts, to judge a small change, else in full. */
 const QUICK_LOOK = 4;
+const SHORT_FIT = 10;
 
 export interface ChooseOptions {
   /** No more components than this. @default 9 */
@@ -117,6 +119,7 @@ function withoutIdle(data: FitData, fit: BandFit, limits: FitLimits, score: (fit
         data,
         best.components.filter((c) => c !== band),
         limits,
+        SHORT_FIT,
       );
       if (score(next) < score(improved ?? best)) improved = next;
     }
@@ -141,7 +144,7 @@ function withTails(data: FitData, fit: BandFit, limits: FitLimits, score: (fit: 
     const c = best.components[j];
     if (!c.dragged || Math.abs(c.drag) > 0.6) continue;
     const straight = best.components.map((other, k) => (k === j ? { ...other, dragged: false, drag: 0 } : other));
-    const next = fitBands(data, straight, limits);
+    const next = fitBands(data, straight, limits, SHORT_FIT);
     if (score(next) < score(best)) best = next;
   }
   return best;

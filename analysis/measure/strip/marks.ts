@@ -90,6 +90,33 @@ export function shareInLane(
   return square === 0 ? 0 : Math.min(1, Math.max(0, line.reduce((sum, v, i) => sum + v * lane[i], 0) / square));
 }
 
+/** What a mark taken off errs by, share of its density. */
+const TAKEN_ERROR = 0.15;
+/** A tideline wanders: in the lane it may lie this far from where it lies beside it, mm, and leave this share of itself behind. */
+const TIDE_REACH_MM = 1.3;
+const TIDE_ERROR = 0.4;
+
+/** Density that marks may have left in the lane, or taken from it, planar; `frontMm` is where a tideline may be. */
+export function markError(
+  marks: readonly Mark[],
+  taken: Float64Array,
+  frontMm: number,
+  place: { readonly bins: number; readonly firstMm: number; readonly binMm: number },
+): Float64Array {
+  const { bins, firstMm, binMm } = place;
+  const error = taken.map((v) => TAKEN_ERROR * v);
+  for (const mark of marks) {
+    if (Math.abs(firstMm + mark.centre * binMm - frontMm) > 2 * TIDE_REACH_MM) continue;
+    const from = Math.max(0, mark.from - Math.round(TIDE_REACH_MM / binMm));
+    const to = Math.min(bins, mark.to + Math.round(TIDE_REACH_MM / binMm));
+    for (let c = 0; c < 3; c++) {
+      const top = Math.max(...taken.subarray(c * bins + mark.from, c * bins + mark.to));
+      for (let i = c * bins + from; i < c * bins + to; i++) error[i] = Math.max(error[i], TIDE_ERROR * top);
+    }
+  }
+  return error;
+}
+
 type Vector = readonly [number, number, number];
 
 function vector(of: (c: number) => number): Vector {

@@ -9,6 +9,7 @@ import { cutData, type BandFit, type FitData, type FitLimits } from './bandFit.t
 import { readBands, type Grouping, type StripReadings } from './bandReadings.ts';
 import { groupBands } from './bands.ts';
 import { chooseBands } from './chooseBands.ts';
+import { markError } from './marks.ts';
 import { profileNoise, whitening } from './noise.ts';
 import { readProfile, type StripProfile } from './profile.ts';
 import { repeatReadings } from './repeats.ts';
@@ -137,14 +138,15 @@ function fitDataOf(
 ): { data: FitData; limits: FitLimits } {
   const { bins, firstMm, binMm } = profile;
   const noise = profileNoise(profile, line, density);
+  const marks = markError(line.marks, line.markDensity, ends.frontMm ?? Number.POSITIVE_INFINITY, profile);
   const certain = { shapeError: 0, colourError: 0 };
   const whole: FitData = {
-    chance: whitening(noise, density, line.markDensity, certain),
+    chance: whitening(noise, density, marks, certain),
     bins,
     firstMm,
     binMm,
     density,
-    whiten: whitening(noise, density, line.markDensity, errors),
+    whiten: whitening(noise, density, marks, errors),
   };
   const lastMm = firstMm + (bins - 1) * binMm;
   const from = ends.originMm === null ? 0 : Math.max(0, Math.round((ends.originMm - FIT_BEFORE_MM - firstMm) / binMm));

@@ -20,8 +20,6 @@ const UNSEEN_CLOUDS = 2;
 const LONGEST_LAG_MM = 3;
 const LEAST_CORRELATION_MM = 0.6;
 const LEAST_SIGMA = 3e-4;
-/** What a mark took off errs by this share of it. */
-const MARK_ERROR = 0.15;
 
 export function profileNoise(profile: StripProfile, line: PaperLine, density: Float64Array): ProfileNoise {
   const { bins, binMm } = profile;
@@ -58,22 +56,22 @@ export function profileNoise(profile: StripProfile, line: PaperLine, density: Fl
 
 /**
  * Matrices that turn a bin's three densities into three numbers of unit variance, planar by bin (9 each, row-major).
- * To chance are added: part of a mark that was taken off, and what the fit's shapes cannot follow. Real bands differ from them by a
+ * To chance are added: what marks may have left, and what the fit's shapes cannot follow. Real bands differ from them by a
  * few hundredths of their own density (`shapeError`, along the local colour) and change colour a little with strength (`colourError`).
  */
 export function whitening(
   noise: ProfileNoise,
   density: Float64Array,
-  marks: Float64Array,
+  markErrors: Float64Array,
   errors: { shapeError: number; colourError: number },
 ): Float64Array {
   const bins = noise.excess.length;
   const out = new Float64Array(9 * bins);
   for (let i = 0; i < bins; i++) {
     const own = [0, 1, 2].map((c) => Math.max(0, density[c * bins + i]));
-    const mark = [0, 1, 2].map((c) => marks[c * bins + i]);
+    const mark = [0, 1, 2].map((c) => markErrors[c * bins + i]);
     const entry = (a: number, b: number): number => {
-      const chance = noise.covariance[3 * a + b] * noise.excess[i] ** 2 + MARK_ERROR ** 2 * mark[a] * mark[b];
+      const chance = noise.covariance[3 * a + b] * noise.excess[i] ** 2 + mark[a] * mark[b];
       return chance + errors.shapeError ** 2 * own[a] * own[b] + (a === b ? errors.colourError ** 2 * own[a] ** 2 : 0);
     };
     // S = L·Lᵀ, whitening is L⁻¹.
