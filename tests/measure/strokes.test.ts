@@ -7,6 +7,7 @@ import { barePaperOf } from '../../analysis/measure/barePaper.ts';
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
 import type { QuantityName } from '../../analysis/quantity.ts';
+import { triple } from '../../analysis/triple.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
 import { draw, type Drawing, flatPaper, type Line } from './drawInk.ts';
 
@@ -31,7 +32,7 @@ function input(signal: LinearRaster, d: Drawing, noise = 0.004): RegionInput {
 function labAt(d: Drawing, dose: number): LabD50 {
   return xyzToLab(
     signalToXyz(
-      d.paper.map((p, c) => p * Math.exp(-d.absorption[c] * dose)) as unknown as [number, number, number],
+      triple((c) => d.paper[c] * Math.exp(-d.absorption[c] * dose)),
       calibration,
     ),
   );
@@ -52,10 +53,10 @@ function spreadOf(d: Drawing, doses: readonly number[]): { dE00: number; dL: num
   const sorted = doses.toSorted((a, b) => a - b);
   const about = (p: number) => {
     const some = sorted.slice(Math.round((p - 0.025) * sorted.length), Math.round((p + 0.025) * sorted.length));
-    const mean = [0, 1, 2].map(
+    const mean = triple(
       (c) => some.reduce((sum, dose) => sum + d.paper[c] * Math.exp(-d.absorption[c] * dose), 0) / some.length,
     );
-    return xyzToLab(signalToXyz(mean as unknown as [number, number, number], calibration));
+    return xyzToLab(signalToXyz(mean, calibration));
   };
   const [light, dark] = [about(0.1), about(0.9)];
   return { dE00: deltaE2000(light, dark), dL: light[0] - dark[0] };

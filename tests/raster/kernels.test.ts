@@ -43,8 +43,9 @@ describe('distance', () => {
         mask.data.forEach((d, i) => {
           const [x, y] = [i % mask.widthPx, Math.floor(i / mask.widthPx)];
           const [toOutside, toInside] = [nearest(x, y, 0), nearest(x, y, 1)];
-          if (Number.isFinite(toOutside)) expect(outside[i]).toBeCloseTo(toOutside, 4);
-          if (Number.isFinite(toInside)) expect(inside[i]).toBeCloseTo(toInside, 4);
+          // A mask of one kind only has no nearest other: far away is all that can be said.
+          expect(Math.min(outside[i], 1e5)).toBeCloseTo(Math.min(toOutside, 1e5), 4);
+          expect(Math.min(inside[i], 1e5)).toBeCloseTo(Math.min(toInside, 1e5), 4);
           expect(d ? inside[i] : outside[i]).toBe(0);
         });
       }),
