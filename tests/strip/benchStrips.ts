@@ -59,7 +59,10 @@ function calibrationOf(bench: Bench): CompiledCalibration {
 }
 
 /** The box in whole pixels, and how much the cut moved its top-left corner, mm. */
-function cut(scan: DeviceRaster, boxMm: readonly [number, number, number, number]): { raster: DeviceRaster; shiftMm: [number, number] } {
+function cut(
+  scan: DeviceRaster,
+  boxMm: readonly [number, number, number, number],
+): { raster: DeviceRaster; shiftMm: [number, number] } {
   const pxPerMm = scan.dpi / 25.4;
   const [x, y, w, h] = boxMm.map((v) => Math.round(v * pxPerMm));
   const data = scan.bits === 8 ? new Uint8Array(3 * w * h) : new Uint16Array(3 * w * h);

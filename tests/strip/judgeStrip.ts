@@ -7,7 +7,7 @@ import {
   type StripMeasure,
   type StripOptions,
 } from '../../analysis/measure/strip/measureStrip.ts';
-import { uncertaintyOf } from '../../analysis/measure/strip/strip.ts';
+import { uncertaintyOf, type Told } from '../../analysis/measure/strip/strip.ts';
 import type { TrueBand, TrueStrip } from './randomStrip.ts';
 
 export const nominal = compileCalibration(nominalCalibration);
@@ -63,7 +63,7 @@ export function judge(strip: TrueStrip, measure: StripMeasure): StripVerdict {
     rF: pairs.map(({ truth, band }) => ({ error: band.rF!.value - truth.rF, u: uncertaintyOf(band.rF!) })),
     share: pairs.map(({ truth, band }) => ({
       error: band.sharePercent.value - truth.sharePercent,
-      u: uncertaintyOf(band.sharePercent),
+      u: withoutCalibration(band.sharePercent),
     })),
     width: pairs.map(({ truth, band }) => ({
       error: band.widthMm.value / truth.widthMm - 1,
@@ -77,6 +77,12 @@ export function judge(strip: TrueStrip, measure: StripMeasure): StripVerdict {
         u: [Math.hypot(r[0], p[0]), Math.hypot(r[1], p[1]), Math.hypot(r[2], p[2])],
       };
     }),
-    origin: origin === null ? null : { error: origin.value - strip.originRetainedPercent, u: uncertaintyOf(origin) },
+    origin:
+      origin === null ? null : { error: origin.value - strip.originRetainedPercent, u: withoutCalibration(origin) },
   };
+}
+
+/** Truth and measure read the device alike here, so the calibration's part has nothing to cover. */
+function withoutCalibration(t: Told): number {
+  return Math.hypot(t.parts.repeatability, t.parts.placement);
 }

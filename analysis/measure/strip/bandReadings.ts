@@ -21,11 +21,16 @@ export interface BandReading extends CurveShape {
   readonly heights: Heights;
   /** ∫ visual density of the band alone, mm. */
   readonly amount: number;
+  /** The part of it that lies where others have at least as much: how it is divided rests on the fit's shapes. */
+  readonly contested: number;
+  /** Densities of all others at the apex. */
+  readonly others: Heights;
 }
 
 export interface StripReadings {
   readonly bands: readonly BandReading[];
   readonly originAmount: number;
+  readonly originContested: number;
   /** Of bands and origin together. */
   readonly totalAmount: number;
 }
@@ -45,27 +50,46 @@ export function readBands(
 ): StripReadings {
   const ratio = dataOverFit(fit, data);
   const pick = (indices: readonly number[]): Component[] => indices.map((j) => fit.components[j]);
-  const bands = grouping.bands.map((indices): BandReading => {
-    const fitted = asBand(pick(indices));
-    const own = ownDensity(fitted.components, ratio, data);
-    const visual = visualCurve(own, data, paperAt, calibration);
+  const alone = [...grouping.bands, grouping.origin].map((indices) => {
+    const components = pick(indices);
+    const own = ownDensity(components, ratio, data);
+    return { components, own, visual: visualCurve(own, data, paperAt, calibration) };
+  });
+  const together = Float64Array.from({ length: data.bins }, (_, i) => alone.reduce((sum, a) => sum + a.visual[i], 0));
+  const origin = alone[alone.length - 1];
+  const limits = [data.firstMm - data.binMm, data.firstMm + data.bins * data.binMm] as const;
+  const bands = alone.slice(0, -1).map(({ components, own, visual }): BandReading => {
+    const fitted = asBand(components, data);
     const smooth = (mm: number): number =>
-      visualDensity(paperAt(fitted.apexMm), heightsAt(fitted.components, mm), calibration);
-    const limits = [data.firstMm - data.binMm, data.firstMm + data.bins * data.binMm] as const;
+      visualDensity(paperAt(fitted.apexMm), heightsAt(components, mm), calibration);
     const { baseMm, widthMm } = curveShape(smooth, fitted.apexMm, limits);
     const apexMm = refinedApex(own, { apexMm: fitted.apexMm, heights: fitted.heights, widthMm }, data);
+    const reach = Math.min(CROWN_MM, widthMm / 5);
+    const heights = heightsNear(own, data, apexMm, reach);
+    const all = heightsNear(data.density, data, apexMm, reach);
+    const left = (c: number): number => Math.max(0, all[c] - heights[c]);
     return {
       fitted,
       apexMm,
-      heights: heightsNear(own, data, apexMm, Math.min(CROWN_MM, widthMm / 5)),
+      heights,
+      others: [left(0), left(1), left(2)],
       ...amountOf(visual, data),
+      contested: contestedOf(visual, together, data),
       ...curveShape((mm) => interpolated(visual, data, mm), apexMm, limits),
       baseMm,
     };
   });
-  const origin = ownDensity(pick(grouping.origin), ratio, data);
-  const originAmount = amountOf(visualCurve(origin, data, paperAt, calibration), data).amount;
-  return { bands, originAmount, totalAmount: bands.reduce((sum, b) => sum + b.amount, originAmount) };
+  const originAmount = amountOf(origin.visual, data).amount;
+  return {
+    bands,
+    originAmount,
+    originContested: contestedOf(origin.visual, together, data),
+    totalAmount: bands.reduce((sum, b) => sum + b.amount, originAmount),
+  };
+}
+
+function contestedOf(own: Float64Array, together: Float64Array, data: FitData): number {
+  return own.reduce((sum, v, i) => sum + Math.min(v, together[i] - v), 0) * data.binMm;
 }
 
 /** Data over fit, both smoothed a little, planar: what the fit missed is shared out among all in proportion. */

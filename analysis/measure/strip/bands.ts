@@ -31,28 +31,43 @@ const ONE_COLOUR_RAD = 0.16;
 const VALLEY = 0.04;
 /** A component without a crown of its own and below this share of its neighbour is that neighbour's flank. */
 const FLANK = 0.1;
+/** A trail is pale and lies under other bands: its fitted colour may stray this many times as far. */
+const TRAIL_COLOUR = 3;
 /** Crowns of the three channels closer than this share of the width are one crown. */
 const ONE_CROWN = 0.25;
 /** A band must rise above its noise by this factor, above this density, and above this share of the strongest band. */
-const LEAST_SIGMAS = 4;
+const LEAST_SIGMAS = 6;
 const LEAST_DENSITY = 0.006;
 const LEAST_SHARE = 0.01;
+/** Paper's own clouds, damp and handling are grey: what is this near to grey must stand out more than a colour must. */
+const GREY_RAD = 0.3;
+const LEAST_GREY_DENSITY = 0.025;
+/** The tideline is grey or tan and lies at the front, mm: a grey band so near it must be plain to see. */
+const TIDELINE_MM = 3;
+const LEAST_AT_TIDELINE = 0.12;
 
 export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): FittedBands {
   const present = fit.components.filter((c) => Math.max(...c.heights) > 0);
   const atOrigin = (c: Component): boolean => c.kind === 'origin' || c.meanMm < limits.originMm + limits.originReachMm;
   const origin = present.filter(atOrigin);
-  let bands = present.filter((c) => !atOrigin(c)).map((c) => asBand([c]));
+  let bands = present.filter((c) => !atOrigin(c)).map((c) => asBand([c], data));
   for (;;) {
     const pair = closestPair(bands, data);
     if (pair === null) break;
     const [i, j] = pair;
-    bands = [...bands.filter((_, k) => k !== i && k !== j), asBand([...bands[i].components, ...bands[j].components])];
+    bands = [
+      ...bands.filter((_, k) => k !== i && k !== j),
+      asBand([...bands[i].components, ...bands[j].components], data),
+    ];
   }
-  const atLine = asBand(origin);
+  const atLine = asBand(origin, data);
   const strongest = Math.max(Math.hypot(...atLine.heights), ...bands.map((b) => Math.hypot(...b.heights)));
-  const isSeen = (b: FittedBand): boolean =>
-    Math.hypot(...b.heights) > Math.max(LEAST_DENSITY, LEAST_SHARE * strongest, LEAST_SIGMAS * heightNoise(b, data));
+  const isSeen = (b: FittedBand): boolean => {
+    const grey = angleBetween(b.heights, [1, 1, 1]) < GREY_RAD;
+    const atTideline = Math.abs(b.apexMm - limits.frontMm) < TIDELINE_MM;
+    const least = !grey ? LEAST_DENSITY : atTideline ? LEAST_AT_TIDELINE : LEAST_GREY_DENSITY;
+    return Math.hypot(...b.heights) > Math.max(least, LEAST_SHARE * strongest, LEAST_SIGMAS * heightNoise(b, data));
+  };
   return {
     origin,
     originSeen: origin.length > 0 && isSeen(atLine),
@@ -60,9 +75,9 @@ export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): Fitt
   };
 }
 
-export function asBand(components: readonly Component[]): FittedBand {
+export function asBand(components: readonly Component[], data: FitData): FittedBand {
   if (components.length === 0) return { components, apexMm: 0, heights: [0, 0, 0] };
-  const apexMm = crown(components);
+  const apexMm = crown(components, data);
   return { components, apexMm, heights: heightsAt(components, apexMm) };
 }
 
@@ -92,13 +107,14 @@ export function unitColour(heights: Heights): Heights {
   return [heights[0] / length, heights[1] / length, heights[2] / length];
 }
 
-/** Place of the highest point of the components' summed curve. */
-function crown(components: readonly Component[]): number {
+/** Place of the highest point of the components' summed curve, within what was fitted: nothing runs beyond the front. */
+function crown(components: readonly Component[], data: FitData): number {
   const total = components.reduce((sum, c) => sum.map((s, k) => s + c.heights[k] * c.sdMm), [0, 0, 0]);
   const colour = unitColour([total[0], total[1], total[2]]);
   const from = Math.min(...components.map((c) => c.meanMm - 3 * c.sdMm));
+  const last = data.firstMm + (data.bins - 1) * data.binMm;
   const to = Math.max(...components.map((c) => c.meanMm + 3 * c.sdMm));
-  return highest((mm) => projected(components, colour, mm), from, to);
+  return highest((mm) => projected(components, colour, mm), Math.min(from, last - data.binMm), Math.min(to, last));
 }
 
 /** Place of the maximum of a smooth curve: a coarse walk, then golden halving. */
@@ -141,16 +157,22 @@ function closestPair(bands: readonly FittedBand[], data: FitData): [number, numb
   return best;
 }
 
-/** Below 1: the two are one band. */
+/** Below 1: the two are one band; the lower, the surer. One colour is the surest sign, then come a flank and a common crown. */
 function apartness(a: FittedBand, b: FittedBand, data: FitData): number {
   const noise = Math.hypot(heightNoise(a, data), heightNoise(b, data));
   const both = [...a.components, ...b.components];
   const [weak, strong] = Math.hypot(...a.heights) < Math.hypot(...b.heights) ? [a, b] : [b, a];
-  if (hasValley(both, a, b, noise)) return Number.POSITIVE_INFINITY;
-  const angle = angleBetween(a.heights, b.heights);
-  const share = Math.hypot(...weak.heights) / Math.hypot(...heightsAt(both, strong.apexMm));
   const angleNoise = Math.hypot(...[a, b].map((band) => heightNoise(band, data) / Math.hypot(...band.heights)));
-  return Math.min(angle / (ONE_COLOUR_RAD + 2 * angleNoise), share / FLANK, crownSpread(both, a, b));
+  const colour = angleBetween(a.heights, b.heights) / (ONE_COLOUR_RAD + 2 * angleNoise);
+  const flank = Math.hypot(...weak.heights) / Math.hypot(...heightsAt(both, strong.apexMm)) / FLANK;
+  if (colour < TRAIL_COLOUR && flank < 1 && isTailOf(weak, strong)) return (0.5 * colour) / TRAIL_COLOUR;
+  if (hasValley(both, a, b, noise)) return Number.POSITIVE_INFINITY;
+  return colour < 1 ? 0.9 * colour : 0.9 + 0.1 * Math.min(flank, crownSpread(both, a, b));
+}
+
+/** Slow sorption leaves a broad, pale trail behind a band; under the bands that follow it only its colour tells whose it is. */
+function isTailOf(trail: FittedBand, band: FittedBand): boolean {
+  return trail.apexMm < band.apexMm && widthOf(trail) > 1.25 * widthOf(band);
 }
 
 /** A dip between the two crowns in the sum, seen in the colour of either. */

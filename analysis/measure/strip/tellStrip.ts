@@ -1,8 +1,8 @@
 /** Readings and their repeats become bands with uncertainties in parts. */
 import { signalToXyz, type CompiledCalibration } from '../../calibrate/apply.ts';
 import { insideTargetGamut } from '../../calibrate/apply.ts';
-import { colourUncertainty } from '../../calibrate/uncertainty.ts';
-import { xyzToLab, type LabD50 } from '../../colour/lab.ts';
+import { colourUncertainty, differenceUncertainty } from '../../calibrate/uncertainty.ts';
+import { labD50, labToXyz, xyzToLab, type LabD50 } from '../../colour/lab.ts';
 import type { StripView } from '../../locate/lane.ts';
 import type { Flag, LabValue } from '../../quantity.ts';
 import type { FitData } from './bandFit.ts';
@@ -12,7 +12,7 @@ import { resolution } from './bandShape.ts';
 import type { StripProfile } from './profile.ts';
 import { scatter } from './repeats.ts';
 import { told, type Band, type Told } from './strip.ts';
-import { signalUnder, type Triple } from './visualDensity.ts';
+import { signalUnder, visualDensity, type Triple } from './visualDensity.ts';
 
 /** Origin and front along the run, mm, with what they may err by. */
 export interface Ends {
@@ -42,22 +42,46 @@ const OVERLAP = 1;
 /** A density beyond which a scanner's dark end decides, not the dye. */
 const SATURATED = 1.6;
 const CLIPPED_SHARE = 0.005;
+/** Length of a spot along the run, for what may hide there. */
+const SPOT_MM = 3;
+
+/**
+ * What the fit's shapes leave open, beyond what resampling shows; from docs/study/strip.md, where the true runs are not of these shapes.
+ * Shares of the value itself, and of what is contested with neighbours.
+ */
+const OPEN = {
+  /** Density by which the paper under the colour may be misjudged, with bare paper beside the lane and without. */
+  paper: 0.0008,
+  unseenPaper: 0.003,
+  amount: 0.012,
+  contestedAmount: 0.3,
+  height: 0.02,
+  othersHeight: 0.08,
+  width: 0.01,
+  tail: 0.07,
+} as const;
 
 export function tellStrip(t: Telling): { bands: Band[]; originRetained: Told | null; frontDistance: Told | null } {
   const { own, again, ends } = t;
-  const bands = own.bands.map((_, b) => tellBand(t, b));
+  const shares = shareDoubts(t);
+  const bands = own.bands.map((_, b) => tellBand(t, b, shares.bands[b]));
   const runMm = ends.originMm === null || ends.frontMm === null ? null : ends.frontMm - ends.originMm;
   return {
     bands,
     originRetained:
       ends.originMm === null || own.totalAmount <= 0
         ? null
-        : told(originPercent(own), scatter(again.map(originPercent)), 0),
+        : told(
+            originPercent(own),
+            Math.hypot(scatter(again.map(originPercent)), shares.origin.shape),
+            0,
+            shares.origin.calibration,
+          ),
     frontDistance: runMm === null ? null : told(runMm, 0, Math.hypot(ends.uOriginMm, ends.uFrontMm)),
   };
 }
 
-function tellBand(t: Telling, b: number): Band {
+function tellBand(t: Telling, b: number, shareDoubt: Doubt): Band {
   const { own, again, ends, paperAt, calibration, data, places } = t;
   const reading = own.bands[b];
   const { components } = reading.fitted;
@@ -66,6 +90,8 @@ function tellBand(t: Telling, b: number): Band {
   const paper = paperAt(reading.apexMm);
   const lab = labOf(paper, reading.heights, calibration);
   const labs = again.map((s) => labOf(paper, s.bands[b].heights, calibration));
+  const stretched = labOf(paper, grown(reading.heights, 1 + OPEN.height), calibration);
+  const lessDivided = labOf(paper, added(reading.heights, reading.others, OPEN.othersHeight), calibration);
   const uLab = colourUncertainty(lab, calibration.calibration);
   const next = own.bands[b + 1];
   const toNext = (s: StripReadings): number =>
@@ -85,29 +111,113 @@ function tellBand(t: Telling, b: number): Band {
     ),
     widthMm: told(
       reading.widthMm,
-      spread((r) => r.widthMm),
+      Math.hypot(
+        spread((r) => r.widthMm),
+        OPEN.width * reading.widthMm,
+      ),
       0,
     ),
     tail: told(
       reading.tail,
-      spread((r) => r.tail),
+      Math.hypot(
+        spread((r) => r.tail),
+        OPEN.tail * reading.tail,
+      ),
       0,
     ),
     baseMm: reading.baseMm,
-    resolution: next === undefined ? null : told(toNext(own), scatter(again.map(toNext)), 0),
+    resolution:
+      next === undefined
+        ? null
+        : told(toNext(own), Math.hypot(scatter(again.map(toNext)), OPEN.width * toNext(own)), 0),
     heights: reading.heights,
     colour: [lab[0], lab[1], lab[2]],
     colourParts: {
-      repeatability: triple((k) => scatter(labs.map((l) => l[k]))),
+      repeatability: triple((k) =>
+        Math.hypot(scatter(labs.map((l) => l[k])), stretched[k] - lab[k], lessDivided[k] - lab[k]),
+      ),
       calibration: [uLab[0], uLab[1], uLab[2]],
       placement: [0, 0, 0],
     },
-    sharePercent: told(sharePercent(reading, own), spread(sharePercent), 0),
+    sharePercent: told(
+      sharePercent(reading, own),
+      Math.hypot(spread(sharePercent), shareDoubt.shape),
+      0,
+      shareDoubt.calibration,
+    ),
     alone: curves(places, (mm) =>
       mm <= data.firstMm + data.bins * data.binMm ? heightsAt(components, mm) : [0, 0, 0],
     ),
     flags: bandFlags(t, b, paper),
   };
+}
+
+interface Doubt {
+  /** Points of share. */
+  readonly shape: number;
+  readonly calibration: number;
+}
+
+/**
+ * Each amount errs on its own by what is contested and by how the scanner sees its colour; a share errs by its own amount and by all
+ * others' in the whole.
+ */
+function shareDoubts(t: Telling): { bands: Doubt[]; origin: Doubt } {
+  const { own, paperAt, calibration } = t;
+  const paper = t.profile.side === null ? OPEN.unseenPaper : OPEN.paper;
+  const parts = [
+    ...own.bands.map((b) => ({
+      amount: b.amount,
+      shape: Math.hypot(OPEN.amount * b.amount, OPEN.contestedAmount * b.contested, 2 * paper * b.widthMm),
+      colour: colourDoubt(paperAt(b.apexMm), b.heights, calibration),
+    })),
+    {
+      amount: own.originAmount,
+      shape: Math.hypot(
+        OPEN.amount * own.originAmount,
+        OPEN.contestedAmount * own.originContested,
+        2 * paper * SPOT_MM,
+      ),
+      colour: originColourDoubt(t),
+    },
+  ];
+  const whole = own.totalAmount || 1;
+  const shape = parts.map((p) => p.shape / whole);
+  const colour = parts.map((p) => (p.colour * p.amount) / whole);
+  const ofShare = (u: readonly number[], k: number): number =>
+    100 * Math.hypot(...u.map((v, j) => v * ((j === k ? 1 : 0) - parts[k].amount / whole)));
+  const doubts = parts.map((_, k): Doubt => ({ shape: ofShare(shape, k), calibration: ofShare(colour, k) }));
+  return { bands: doubts.slice(0, -1), origin: doubts[doubts.length - 1] };
+}
+
+/** Relative doubt of a visual density: what a difference from the paper's colour may err by in lightness, over the density. */
+function colourDoubt(paper: Triple, heights: Triple, calibration: CompiledCalibration): number {
+  const [bare, lab] = [labOf(paper, [0, 0, 0], calibration), labOf(paper, heights, calibration)];
+  const uL = differenceUncertainty(bare, lab, calibration.calibration, 'one paper') / Math.SQRT2;
+  const depth = visualDensity(paper, heights, calibration);
+  const step = 0.5;
+  const [, y0] = labToXyz(labD50(lab[0] - step, lab[1], lab[2]));
+  const [, y1] = labToXyz(labD50(lab[0] + step, lab[1], lab[2]));
+  const perL = Math.log10(y1 / Math.max(1e-6, y0)) / (2 * step);
+  return Math.min(0.5, (uL * perL) / Math.max(1e-3, depth));
+}
+
+/** The origin's material is all dyes mixed: their mean doubt. */
+function originColourDoubt(t: Telling): number {
+  const { own, paperAt, calibration } = t;
+  const whole = own.bands.reduce((sum, b) => sum + b.amount, 0);
+  return own.bands.reduce(
+    (sum, b) => sum + (b.amount / Math.max(1e-9, whole)) * colourDoubt(paperAt(b.apexMm), b.heights, calibration),
+    0,
+  );
+}
+
+function grown(v: Triple, factor: number): Triple {
+  return [v[0] * factor, v[1] * factor, v[2] * factor];
+}
+
+function added(v: Triple, other: Triple, share: number): Triple {
+  return [v[0] + share * other[0], v[1] + share * other[1], v[2] + share * other[2]];
 }
 
 function originPercent(strip: StripReadings): number {

@@ -1,0 +1,123 @@
+/** Strips from simulated advection, dispersion and sorption, which know nothing of the fit's own shapes. Fixed seeds; docs/study/strip.md has many. */
+import { beforeAll, describe, expect, test } from 'vitest';
+import { measureStrip } from '../../analysis/measure/strip/measureStrip.ts';
+import { runShift } from '../../analysis/measure/strip/runShift.ts';
+import { drawStrip } from './drawStrip.ts';
+import { judge, measureTrue, nominal, type StripVerdict } from './judgeStrip.ts';
+import { randomStrip, type TrueStrip } from './randomStrip.ts';
+import { simulateRun } from './simulateRun.ts';
+
+const SEEDS = [3, 4, 5, 7, 11, 12, 14, 18];
+let strips: TrueStrip[] = [];
+let verdicts: StripVerdict[] = [];
+
+beforeAll(() => {
+  strips = SEEDS.map((seed) => randomStrip(seed));
+  verdicts = strips.map((strip) => judge(strip, measureTrue(strip)));
+}, 120_000);
+
+function ninety(errors: readonly number[]): number {
+  const sorted = errors.map(Math.abs).toSorted((a, b) => a - b);
+  return sorted[Math.floor(0.9 * sorted.length)];
+}
+
+describe('against exact truth, origin and front given', () => {
+  test('every dye that stands clear of its neighbours is found, and no more', () => {
+    const clear = verdicts.filter((_, i) => strips[i].leastResolution > 0.8);
+    expect(clear.length).toBeGreaterThan(3);
+    for (const verdict of clear) expect(verdict.countRight).toBe(true);
+  });
+
+  test('places, shares and what stayed at the origin', () => {
+    const figures = verdicts.flatMap((v) => v.rF);
+    expect(figures.length).toBeGreaterThanOrEqual(15);
+    expect(ninety(figures.map((f) => f.error))).toBeLessThan(0.005);
+    expect(ninety(verdicts.flatMap((v) => v.share).map((f) => f.error))).toBeLessThan(3);
+    expect(ninety(verdicts.flatMap((v) => (v.origin ? [v.origin.error] : [])))).toBeLessThan(1.5);
+  });
+
+  test('uncertainties cover them and are not idle', () => {
+    const figures = verdicts.flatMap((v) => v.rF);
+    expect(figures.filter((f) => Math.abs(f.error) <= 2 * f.u).length / figures.length).toBeGreaterThan(0.85);
+    expect(figures.map((f) => f.u).toSorted((a, b) => a - b)[figures.length >> 1]).toBeLessThan(0.006);
+  });
+
+  test('bands count from 1 by R_F, and every figure has its parts', () => {
+    for (const { measure } of verdicts) {
+      const places = measure.quantities.filter((q) => q.quantity === 'bandPosition');
+      expect(places.map((q) => q.subject.band)).toEqual(places.map((_, i) => i + 1));
+      const values = places.map((q) => (typeof q.value === 'number' ? q.value : NaN));
+      expect(values).toEqual(values.toSorted((a, b) => a - b));
+      for (const q of measure.quantities) expect(q.u === null).toBe(q.value === null);
+    }
+  });
+});
+
+describe('invariants', () => {
+  test('the same run seen in four directions gives the same places', () => {
+    const seen = (['up', 'down', 'left', 'right'] as const).map((travel) =>
+      measureTrue(randomStrip(21, { dyes: 2, sorption: 'linear', look: { travel, noise: 0.002, fibres: 0.004 } })),
+    );
+    const [first, ...others] = seen.map((m) => m.bands.map((b) => b.rF?.value ?? NaN));
+    expect(first).toHaveLength(2);
+    for (const places of others) places.forEach((rF, i) => expect(Math.abs(rF - first[i])).toBeLessThan(0.002));
+  });
+
+  test('300 dpi and 150 dpi give the same places', () => {
+    const [coarse, fine] = [150, 300].map((dpi) =>
+      measureTrue(randomStrip(22, { dyes: 2, sorption: 'linear', look: { dpi, noise: 0.002, fibres: 0.004 } })),
+    );
+    coarse.bands.forEach((b, i) =>
+      expect(Math.abs((b.rF?.value ?? NaN) - (fine.bands[i].rF?.value ?? NaN))).toBeLessThan(0.002),
+    );
+  });
+
+  test('a strip held against itself has not shifted', () => {
+    for (const q of runShift(verdicts[0].measure, verdicts[0].measure)) {
+      if (typeof q.value === 'number') expect(Math.abs(q.value)).toBeLessThan(1e-9);
+    }
+  });
+});
+
+describe('strips with nothing to tell', () => {
+  test('blank paper with pencil line, tideline, fibres and noise has no band', () => {
+    for (const seed of [2, 3, 4]) {
+      const { look, originMm, frontMm } = randomStrip(seed, { dyes: 1 });
+      const plan = { runMm: look.runMm, spotMm: 2, dispersivityMm: 0.05 };
+      const signal = drawStrip(simulateRun([{ mobile: 0.5, dose: 0, fixed: 0 }], plan), [[1, 1, 1]], look);
+      const input = { id: 's', signal, calibration: nominal, travel: look.travel, originMm, frontMm, run: null };
+      const blank = measureStrip(input);
+      expect(blank.bands).toHaveLength(0);
+      expect(blank.quantities[0]).toMatchObject({ value: null, u: null });
+      expect(blank.quantities[0].flags).toContain('no-bands');
+    }
+  });
+
+  test.each([
+    ['a sliver', 6, 40],
+    ['a few pixels', 3, 3],
+    ['one flat colour', 60, 400],
+  ])('%s neither throws nor gives a number that is none', (_, widthPx, heightPx) => {
+    const signal = {
+      data: new Float32Array(3 * widthPx * heightPx).fill(0.2),
+      widthPx,
+      heightPx,
+      dpi: 150,
+      originPx: [0, 0] as const,
+      clipped: new Uint8Array(widthPx * heightPx),
+    };
+    const input = {
+      id: 's',
+      signal,
+      calibration: nominal,
+      travel: 'up' as const,
+      originMm: null,
+      frontMm: null,
+      run: null,
+    };
+    for (const q of measureStrip(input).quantities) {
+      expect([q.value].flat().every((v) => v === null || Number.isFinite(v))).toBe(true);
+      expect(q.u === null).toBe(q.value === null);
+    }
+  });
+});
