@@ -27,7 +27,7 @@ if (topic === 'rows') {
   await mkdir(docs, { recursive: true });
   if (topic === 'accuracy' || topic === 'all') await write('accuracy.md', await accuracyStudy(Number(count ?? 40)));
   if (topic === 'calibration' || topic === 'all') await write('calibration.md', calibrationStudy(Number(count ?? 108)));
-  if (topic === 'strip' || topic === 'all') await write('strip.md', await stripStudy(Number(count ?? 200)));
+  if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
 }
 
 async function write(name: string, page: string): Promise<void> {

@@ -31,7 +31,8 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
       return inkResult(input, measureSwab(input));
     case 'strip': {
       const strip = measureStrip({ ...measure, id, signal, calibration });
-      return { ...nothing, quantities: strip.quantities, strip };
+      const quantities = strip.quantities.map((q) => ({ ...q, flags: [...new Set([...task.scanFlags, ...q.flags])] }));
+      return { ...nothing, quantities, strip: { ...strip, quantities } };
     }
   }
 }

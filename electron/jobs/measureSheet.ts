@@ -127,7 +127,7 @@ export async function measureWith(
     nominalCalibration;
   const findings = [
     ...regions.flatMap((r) => byId.get(r.id)?.quantities ?? []),
-    ...pairFindings(regions, byId, calibration),
+    ...pairFindings(regions, byId, (scan) => calibrations.get(scan)!.calibration),
   ];
   const drawn = await Promise.all(
     pictures.map(async (picture): Promise<string[]> => {

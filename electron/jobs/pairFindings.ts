@@ -12,7 +12,7 @@ import type { RegionResult } from './tasks.ts';
 export function pairFindings(
   regions: readonly LoadedRegion[],
   byId: ReadonlyMap<string, RegionResult>,
-  calibration: Calibration,
+  calibrationOf: (scan: string) => Calibration,
 ): Quantity[] {
   const pairable = regions.map((r): Pairable => ({
     id: r.id,
@@ -25,15 +25,21 @@ export function pairFindings(
     const [a, b] = [byId.get(pair[0])?.ink, byId.get(pair[1])?.ink];
     return a && b ? [a, b] : null;
   };
+  const scanOf = new Map(regions.map((r) => [r.id, r.scan]));
+  /** Across two targets, the worse calibration speaks for both. */
+  const worse = (pair: readonly [string, string]): Calibration => {
+    const [a, b] = pair.map((id) => calibrationOf(scanOf.get(id)!));
+    return (a.leftOutMean ?? Infinity) >= (b.leftOutMean ?? Infinity) ? a : b;
+  };
   const nibs = nibPairs(pairable).flatMap((pair) => {
     const both = inks(pair);
-    return both ? [nibShading(both[0], both[1], calibration)] : [];
+    return both ? [nibShading(both[0], both[1], worse(pair))] : [];
   });
   const tones = paperPairs(pairable).flatMap((pair) => {
     const both = inks(pair);
     if (!both) return [];
     const [pale, other] = both.toSorted((a, b) => b.paper.lab[0] - a.paper.lab[0]);
-    return toneShift(pale, other, calibration);
+    return toneShift(pale, other, worse(pair));
   });
   const runs = runPairs(pairable).flatMap(([fresh, dried]) => {
     const [a, b] = [byId.get(fresh)?.strip, byId.get(dried)?.strip];

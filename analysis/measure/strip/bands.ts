@@ -37,6 +37,11 @@ const TRAIL_COLOUR = 3;
 const ONE_CROWN = 0.25;
 /** A band must rise above its noise by this factor, above this density, and above this share of the strongest band. */
 const LEAST_SIGMAS = 6;
+const TIDE_MM = 2.2;
+const TIDE_SD_MM = 0.9;
+const TIDE_DENSITY = 0.1;
+const PENCIL_GREY = 0.75;
+const PENCIL_SD_MM = 0.42;
 const LEAST_DENSITY = 0.006;
 const LEAST_SHARE = 0.01;
 /** Paper's own clouds, damp and handling are grey: what is this near to grey must stand out more than a colour must. */
@@ -70,9 +75,21 @@ export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): Fitt
   };
   return {
     origin,
-    originSeen: origin.length > 0 && isSeen(atLine),
+    originSeen: origin.length > 0 && isSeen(atLine) && !isPencil(atLine),
     bands: bands.filter(isSeen).toSorted((a, b) => a.apexMm - b.apexMm),
   };
+}
+
+/** Narrow and pale just behind the front: paper's own brown, gathered by the liquid. */
+function isTideline(band: FittedBand, limits: FitLimits): boolean {
+  const near = Math.abs(band.apexMm - limits.frontMm) < TIDE_MM;
+  return near && widthOf(band) < TIDE_SD_MM && Math.hypot(...band.heights) < TIDE_DENSITY;
+}
+
+/** Narrow and grey: what is left of a drawn line where no bare paper tells it from the spot. */
+function isPencil(atLine: FittedBand): boolean {
+  const [low, high] = [Math.min(...atLine.heights), Math.max(...atLine.heights)];
+  return low > PENCIL_GREY * high && widthOf(atLine) < PENCIL_SD_MM;
 }
 
 export function asBand(components: readonly Component[], data: FitData): FittedBand {

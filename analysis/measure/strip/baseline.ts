@@ -22,6 +22,8 @@ const LONGEST_MARK_MM = 2.4;
 /** At the strip's edges the lane's flank may show: there only finer lines are taken for marks. */
 const LONGEST_EDGE_MARK_MM = 1.5;
 const LEAST_SIGNAL = 1e-3;
+/** Density above which the lane holds colour rather than paper's pattern. */
+const LEAST_COLOUR = 0.015;
 
 export function paperLine(profile: StripProfile): PaperLine {
   return profile.side === null ? paperUnderLane(profile) : paperBesideLane(profile, profile.side);
@@ -82,7 +84,8 @@ function marksAtEdges(profile: StripProfile, paper: Float64Array): { marks: Mark
   for (let k = 0; k < 3 * bins; k++) {
     const i = k % bins;
     if (marks.some(({ from, to }) => i >= from - 2 && i < to + 2)) continue;
-    const inLane = Math.max(0, Math.log10(paper[k] / Math.max(LEAST_SIGNAL, lane[k])));
+    const inLane = Math.log10(paper[k] / Math.max(LEAST_SIGNAL, lane[k]));
+    if (inLane < LEAST_COLOUR) continue;
     together += inLane * Math.log10(paper[k] / Math.max(LEAST_SIGNAL, edge[k]));
     own += inLane * inLane;
   }

@@ -57,8 +57,8 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const independent = profileNoise(profile, line, density).correlatedBins;
   const fit = chooseBands(data, limits, independent, used);
   const groups = groupBands(fit, data, limits);
-  // With bands about, material at the origin is measured however little it is; alone, it must be seen.
-  const withOrigin = ends.originMm !== null && (groups.originSeen || groups.bands.length > 0);
+  // With bands about, material at the origin is measured however little it is; alone, it must be seen, and be a spot, not a line across.
+  const withOrigin = ends.originMm !== null && (groups.bands.length > 0 || (groups.originSeen && !lane.fillsStrip));
   const grouping: Grouping = {
     origin: withOrigin ? groups.origin.map((c) => fit.components.indexOf(c)) : [],
     bands: groups.bands.map((band) => band.components.map((c) => fit.components.indexOf(c))),

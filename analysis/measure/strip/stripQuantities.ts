@@ -1,6 +1,8 @@
 /** A measured strip as quantities. */
 import type { Flag, LabValue, Quantity, QuantityName, Subject, Unit } from '../../quantity.ts';
 import { uncertaintyOf, type Band, type Told } from './strip.ts';
+import { labD50 } from '../../colour/lab.ts';
+import { spokenName } from '../../colour/spokenName.ts';
 
 /** Bumped whenever the same strip would give another number. */
 export const STRIP_METHODS = {
@@ -96,6 +98,7 @@ function colour(subject: Subject, band: Band, flags: readonly Flag[]): Quantity 
     unit: 'Lab',
     u,
     uParts: band.colourParts,
+    verdict: spokenName(labD50(...band.colour), u),
     flags: union(flags),
     method: STRIP_METHODS.bandColour,
   };
