@@ -37,11 +37,6 @@ const TRAIL_COLOUR = 3;
 const ONE_CROWN = 0.25;
 /** A band must rise above its noise by this factor, above this density, and above this share of the strongest band. */
 const LEAST_SIGMAS = 6;
-const TIDE_MM = 2.2;
-const TIDE_SD_MM = 0.9;
-const TIDE_DENSITY = 0.1;
-const PENCIL_GREY = 0.75;
-const PENCIL_SD_MM = 0.42;
 const LEAST_DENSITY = 0.006;
 const LEAST_SHARE = 0.01;
 /** Paper's own clouds, damp and handling are grey: what is this near to grey must stand out more than a colour must. */
@@ -50,6 +45,10 @@ const LEAST_GREY_DENSITY = 0.025;
 /** The tideline is grey or tan and lies at the front, mm: a grey band so near it must be plain to see. */
 const TIDELINE_MM = 3;
 const LEAST_AT_TIDELINE = 0.12;
+/** A coloured one is paper's own brown when it is narrow and pale too: within this of the front, narrower and paler than these. */
+const TIDE = { reachMm: 2.2, sdMm: 0.9, density: 0.1 } as const;
+/** A drawn line: its palest channel at least this share of its darkest, narrower than this. */
+const PENCIL = { grey: 0.75, sdMm: 0.42 } as const;
 
 export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): FittedBands {
   const present = fit.components.filter((c) => Math.max(...c.heights) > 0);
@@ -71,7 +70,9 @@ export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): Fitt
     const grey = angleBetween(b.heights, [1, 1, 1]) < GREY_RAD;
     const atTideline = Math.abs(b.apexMm - limits.frontMm) < TIDELINE_MM;
     const least = !grey ? LEAST_DENSITY : atTideline ? LEAST_AT_TIDELINE : LEAST_GREY_DENSITY;
-    return Math.hypot(...b.heights) > Math.max(least, LEAST_SHARE * strongest, LEAST_SIGMAS * heightNoise(b, data));
+    const rises =
+      Math.hypot(...b.heights) > Math.max(least, LEAST_SHARE * strongest, LEAST_SIGMAS * heightNoise(b, data));
+    return rises && !isTideline(b, limits);
   };
   return {
     origin,
@@ -82,14 +83,14 @@ export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): Fitt
 
 /** Narrow and pale just behind the front: paper's own brown, gathered by the liquid. */
 function isTideline(band: FittedBand, limits: FitLimits): boolean {
-  const near = Math.abs(band.apexMm - limits.frontMm) < TIDE_MM;
-  return near && widthOf(band) < TIDE_SD_MM && Math.hypot(...band.heights) < TIDE_DENSITY;
+  const near = Math.abs(band.apexMm - limits.frontMm) < TIDE.reachMm;
+  return near && widthOf(band) < TIDE.sdMm && Math.hypot(...band.heights) < TIDE.density;
 }
 
 /** Narrow and grey: what is left of a drawn line where no bare paper tells it from the spot. */
 function isPencil(atLine: FittedBand): boolean {
   const [low, high] = [Math.min(...atLine.heights), Math.max(...atLine.heights)];
-  return low > PENCIL_GREY * high && widthOf(atLine) < PENCIL_SD_MM;
+  return low > PENCIL.grey * high && widthOf(atLine) < PENCIL.sdMm;
 }
 
 export function asBand(components: readonly Component[], data: FitData): FittedBand {

@@ -6,6 +6,8 @@ export interface Mark {
   readonly to: number;
   /** Centroid, bins. */
   readonly centre: number;
+  /** Its darkest place, bins: where a tideline's liquid stopped. */
+  readonly crest: number;
   /** Density at its darkest, three channels summed. */
   readonly strength: number;
 }
@@ -30,10 +32,24 @@ export function marksIn(rest: Float64Array, bins: number, binMm: number, longest
     let to = crest + 1;
     while (to < bins && grey[to] > foot) to++;
     if ((to - from) * binMm <= longestMm)
-      found.push({ from, to, centre: centroid(grey, from, to), strength: grey[crest] });
+      found.push({
+        from,
+        to,
+        centre: centroid(grey, from, to),
+        crest: crest + parabolaTop(grey, crest),
+        strength: grey[crest],
+      });
     i = to;
   }
   return found;
+}
+
+/** Place of the top of the parabola through three neighbours, −0.5..0.5 from the middle one. */
+function parabolaTop(values: Float64Array, at: number): number {
+  if (at < 1 || at + 1 >= values.length) return 0;
+  const [a, b, c] = [values[at - 1], values[at], values[at + 1]];
+  const bend = a - 2 * b + c;
+  return bend < 0 ? Math.max(-0.5, Math.min(0.5, (0.5 * (a - c)) / bend)) : 0;
 }
 
 function centroid(values: Float64Array, from: number, to: number): number {

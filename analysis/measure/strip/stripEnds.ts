@@ -37,7 +37,7 @@ export function findFront(lines: Lines, originMm: number | null): FoundEnd | nul
   const first = originMm === null ? lines.firstMm + 0.45 * lines.bins * lines.binMm : originMm + LEAST_RUN_MM;
   const marks = lines.marks.filter((m) => placeOf(lines, m.centre) > first);
   const mark = marks[marks.length - 1];
-  return mark === undefined ? null : { mm: placeOf(lines, mark.centre), uMm: LINE_U_MM };
+  return mark === undefined ? null : { mm: placeOf(lines, mark.crest), uMm: LINE_U_MM };
 }
 
 /** Middle of the first compact patch of colour. */
