@@ -32,6 +32,8 @@ export interface Ink {
   readonly noise: number;
   /** Distance from each ink pixel to the outside, px (distance.ts). */
   readonly depthPx: Float32Array;
+  /** Distance from each other pixel to the ink, px. */
+  readonly awayPx: Float32Array;
   /** 10–90 % width of the edge as it was scanned, px; null when no edge is wide enough to tell. */
   readonly edgeWidthPx: number | null;
 }
@@ -72,7 +74,16 @@ export function inkInRatio(
   dropSmallComponents(mask, used.minAreaMm2 * pxPerMm * pxPerMm);
   if (!mask.data.includes(1)) return null;
   const depthPx = distanceToOutside(mask);
-  return { mask, ratio, contrast, noise, depthPx, edgeWidthPx: edgeWidth(contrast, core, mask, depthPx) };
+  const awayPx = distanceToInside(mask);
+  return {
+    mask,
+    ratio,
+    contrast,
+    noise,
+    depthPx,
+    awayPx,
+    edgeWidthPx: edgeWidth(contrast, core, mask, depthPx, awayPx),
+  };
 }
 
 function ratioToPaper(signal: LinearRaster, paper: PaperSurface): Float32Array {
@@ -151,8 +162,13 @@ function growFrom(values: Float32Array, w: number, h: number, seed: number, low:
 }
 
 /** The mean fall of contrast against the distance from the edge, 10 to 90 % of the plateau. */
-function edgeWidth(contrast: Float32Array, core: Float32Array, mask: Mask, depthPx: Float32Array): number | null {
-  const outsidePx = distanceToInside(mask);
+function edgeWidth(
+  contrast: Float32Array,
+  core: Float32Array,
+  mask: Mask,
+  depthPx: Float32Array,
+  awayPx: Float32Array,
+): number | null {
   const reach = 6;
   const step = 0.5;
   const bins = (2 * reach) / step;
@@ -160,7 +176,7 @@ function edgeWidth(contrast: Float32Array, core: Float32Array, mask: Mask, depth
   const count = new Float64Array(bins);
   for (let i = 0; i < contrast.length; i++) {
     // Signed distance from the edge: positive inside. Only near strokes that are wide enough to have a plateau.
-    const signed = mask.data[i] ? depthPx[i] - 0.5 : 0.5 - outsidePx[i];
+    const signed = mask.data[i] ? depthPx[i] - 0.5 : 0.5 - awayPx[i];
     if (Math.abs(signed) >= reach || core[i] <= 0) continue;
     const bin = Math.floor((signed + reach) / step);
     sum[bin] += contrast[i] / core[i];

@@ -1,5 +1,4 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
-import { distanceToInside } from '../raster/distance.ts';
 import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
 import type { Ink } from './inkMask.ts';
@@ -12,9 +11,8 @@ const LEAST_CELLS = 30;
 
 /** Pixels of bare paper in the region, 1 = bare. */
 export function bareMask(ink: Ink, dpi: number): Uint8Array {
-  const away = distanceToInside(ink.mask);
   const clear = (CLEAR_OF_INK_MM * dpi) / 25.4;
-  return Uint8Array.from(away, (d) => (d > clear ? 1 : 0));
+  return Uint8Array.from(ink.awayPx, (d) => (d > clear ? 1 : 0));
 }
 
 /**

@@ -21,7 +21,8 @@ export class WorkerPool implements TaskRunner {
       filename: new URL('./worker.ts', import.meta.url).href,
       // Workers run the TypeScript sources as the main thread does.
       execArgv: ['--import', import.meta.resolve('tsx')],
-      minThreads: 1,
+      // All at once: the pool adds a thread only when work has queued up, which a sheet's few tasks never make it do.
+      minThreads: Math.max(1, threads),
       maxThreads: Math.max(1, threads),
       idleTimeout: 2000,
     });
