@@ -36,7 +36,7 @@ describe('errors against exact truth', () => {
 });
 
 describe('uncertainties', () => {
-  test('truth lies within ± 2u in 90 to 99 of 100 figures', () => {
+  test('truth lies within ± 2u in more than 90 of 100 figures', () => {
     const told = rows.filter((r) => r.covered !== null);
     const share = told.reduce((sum, r) => sum + (r.covered ?? 0), 0) / told.length;
     expect(told.length).toBeGreaterThan(200);
