@@ -1,6 +1,6 @@
 /** A calibration's report card as text. */
 import type { Calibration, PatchResult } from '../../analysis/calibrate/calibration.ts';
-import { fixed, twoDecimals } from './valueText.ts';
+import { fixed, twoDecimals } from '../../analysis/report/valueText.ts';
 
 const WORST = 10;
 

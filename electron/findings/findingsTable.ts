@@ -1,8 +1,8 @@
 /** Findings as aligned text for a terminal. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { Flag, Quantity } from '../../analysis/quantity.ts';
-import { FLAG_WORDS } from '../overlays/flagWords.ts';
-import { twoDecimals, withUncertainty } from './valueText.ts';
+import { FLAG_WORDS } from '../../analysis/report/flagWords.ts';
+import { twoDecimals, withUncertainty } from '../../analysis/report/valueText.ts';
 
 const LETTERS = new Intl.Segmenter();
 const HEADINGS = ['quantity', 'of', 'value ± 2u', 'unit', 'verdict', 'notes'] as const;

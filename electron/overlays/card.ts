@@ -3,7 +3,8 @@ import type { LabValue } from '../../analysis/quantity.ts';
 import type { Figure } from './figures.ts';
 import type { Picture } from './picture.ts';
 import { box, n, path, rectPath, text, textCentred, textEnding } from './svg.ts';
-import { shown, TONES } from './tones.ts';
+import { shown } from '../../analysis/colour/shown.ts';
+import { TONES } from './tones.ts';
 import { fitText, textWidth, type Type, wrapText } from './typeface.ts';
 
 export interface Card {

@@ -12,7 +12,7 @@ import { factsOf, header, warningOf } from './header.ts';
 import { drawInset } from './inset.ts';
 import { legend } from './legend.ts';
 import { legendEntries } from './legendEntries.ts';
-import { lineColourFar } from './lineColour.ts';
+import { lineColourFar } from '../../analysis/colour/lineColour.ts';
 import { drawPage } from './page.ts';
 import { drawShapes, lay, newPicture, type Picture } from './picture.ts';
 import { inReadingOrder } from './readingOrder.ts';
@@ -21,7 +21,8 @@ import { BAND_TABLE_WIDTH } from './stripCard.ts';
 import { targetCard } from './targetCard.ts';
 import { stripDrawing } from './stripDrawing.ts';
 import { lyingPanel, PANEL, PANEL_WIDTH, standingPanel } from './stripPanel.ts';
-import { shown, SURROUND_CODE } from './tones.ts';
+import { shown } from '../../analysis/colour/shown.ts';
+import { SURROUND_CODE } from './tones.ts';
 
 const MARGIN = 28;
 const GAP = 16;

@@ -6,7 +6,7 @@ import { boxLegend, cutCornerLegend, inkLegend, type LegendEntry, stripLegend, t
 import { colourOf, paperUnder } from './regionCard.ts';
 import type { StripDrawing } from './stripPanel.ts';
 import { worstPatches } from './targetMarks.ts';
-import { shown } from './tones.ts';
+import { shown } from '../../analysis/colour/shown.ts';
 
 export function legendEntries(
   task: OverlayTask,

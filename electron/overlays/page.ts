@@ -8,7 +8,7 @@ import { type Place, regionBoxes } from './regionBoxes.ts';
 import { stripMarks } from './stripMarks.ts';
 import type { StripDrawing } from './stripPanel.ts';
 import { targetMarks } from './targetMarks.ts';
-import type { Rgb } from './tones.ts';
+import type { Rgb } from '../../analysis/colour/shown.ts';
 
 /** @param scale pixels to a point. */
 export async function drawPage(

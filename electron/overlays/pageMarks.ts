@@ -3,7 +3,7 @@ import { INK_MARKS } from '../../analysis/measure/ink.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { isInk, type Marks, signPlaces, signShapes } from './markShapes.ts';
 import { blendPixel, type Picture } from './picture.ts';
-import type { Rgb } from './tones.ts';
+import type { Rgb } from '../../analysis/colour/shown.ts';
 
 const HATCH_PX = 5;
 

@@ -4,7 +4,7 @@ import type { OverlayRegion } from '../jobs/tasks.ts';
 import { type Block, type Card, figureTable, makeCard, remark, sentence, STRONG } from './card.ts';
 import { colourName } from './colourNames.ts';
 import { figuresOf, isLab, numberWords } from './figures.ts';
-import { notesOf, notesOfBands } from './flagWords.ts';
+import { notesOf, notesOfBands } from '../../analysis/report/flagWords.ts';
 import type { Inset } from './inset.ts';
 import { bandsOf, bandTable } from './stripCard.ts';
 

@@ -8,7 +8,8 @@ import { numberWords } from './figures.ts';
 import { spreadOut } from './spreadOut.ts';
 import type { BandFindings } from './stripCard.ts';
 import { box, line, n, path, rectPath, text, textCentred, textEnding } from './svg.ts';
-import { shown, TONES } from './tones.ts';
+import { shown } from '../../analysis/colour/shown.ts';
+import { TONES } from './tones.ts';
 import { fitText, R_F, textWidth } from './typeface.ts';
 
 export interface StripDrawing {

@@ -1,19 +1,5 @@
-/** Colours of the picture: neutral greys for all chrome, and measured colours as sRGB. */
-import { labD50, labToXyz } from '../../analysis/colour/lab.ts';
-import { xyzD50ToSrgb8 } from '../../analysis/colour/srgb.ts';
-import type { LabValue } from '../../analysis/quantity.ts';
-
-export type Rgb = readonly [r: number, g: number, b: number];
-
-/** Nearest sRGB of a measured colour; `exact` is false when the screen cannot show it. */
-export function shown([L, a, b]: LabValue): { readonly rgb: Rgb; readonly hex: string; readonly exact: boolean } {
-  const { rgb, inGamut } = xyzD50ToSrgb8(labToXyz(labD50(L, a, b)));
-  return { rgb, hex: hexOf(rgb), exact: inGamut };
-}
-
-function hexOf(rgb: Rgb): string {
-  return `#${rgb.map((v) => v.toString(16).padStart(2, '0')).join('')}`;
-}
+/** The picture's chrome: neutral greys. */
+import { shown } from '../../analysis/colour/shown.ts';
 
 function grey(L: number): string {
   return shown([L, 0, 0]).hex;

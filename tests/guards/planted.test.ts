@@ -11,7 +11,9 @@ test('npm run check is made of types, lint, unused code and format, each by the 
     'npm run unused',
     'npm run format',
   ]);
-  expect(scripts.typecheck).toBe('tsc --noEmit && tsc --noEmit -p analysis');
+  expect(scripts.typecheck).toBe(
+    'tsc --noEmit && tsc --noEmit -p analysis && tsc --noEmit -p renderer && tsc --noEmit -p tests/window',
+  );
   expect(scripts.lint).toBe('oxlint --type-aware --deny-warnings');
   expect(scripts.unused).toBe('knip');
   expect(scripts.format).toBe('prettier --check .');

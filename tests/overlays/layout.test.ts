@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import { arrange } from '../../electron/overlays/arrange.ts';
-import { lineColourFar } from '../../electron/overlays/lineColour.ts';
+import { lineColourFar } from '../../analysis/colour/lineColour.ts';
 import { borderPath, hatchPath, signPlaces } from '../../electron/overlays/markShapes.ts';
 import { spreadOut } from '../../electron/overlays/spreadOut.ts';
 

@@ -4,11 +4,11 @@ import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts'
 import type { LabValue, Quantity } from '../../analysis/quantity.ts';
 import type { OverlayRegion } from '../../electron/jobs/tasks.ts';
 import { drawOverlay } from '../../electron/overlays/drawOverlay.ts';
-import { notesOfBands } from '../../electron/overlays/flagWords.ts';
+import { notesOfBands } from '../../analysis/report/flagWords.ts';
 import { says } from '../../electron/overlays/regionCard.ts';
 import { stripDrawing } from '../../electron/overlays/stripDrawing.ts';
 import { bandsOf } from '../../electron/overlays/stripCard.ts';
-import { shown } from '../../electron/overlays/tones.ts';
+import { shown } from '../../analysis/colour/shown.ts';
 import { testFolder } from '../host/folder.ts';
 import { pageTask, quantity, writeScan } from './smallPage.ts';
 

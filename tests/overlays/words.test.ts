@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { Flag } from '../../analysis/quantity.ts';
 import { colourName } from '../../electron/overlays/colourNames.ts';
 import { figuresOf, numberWords, plainNumber } from '../../electron/overlays/figures.ts';
-import { FLAG_WORDS, notesOf } from '../../electron/overlays/flagWords.ts';
+import { FLAG_WORDS, notesOf } from '../../analysis/report/flagWords.ts';
 import { warningOf } from '../../electron/overlays/header.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { judgementWords } from '../../electron/overlays/targetCard.ts';

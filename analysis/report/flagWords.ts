@@ -1,4 +1,4 @@
-import type { Flag, Quantity } from '../../analysis/quantity.ts';
+import type { Flag, Quantity } from '../quantity.ts';
 
 /** Each flag as a few plain words; they follow 'Note:' on a picture. */
 export const FLAG_WORDS: Readonly<Record<Flag, string>> = {

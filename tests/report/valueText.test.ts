@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { fixed, withUncertainty } from '../../electron/findings/valueText.ts';
+import { fixed, withUncertainty } from '../../analysis/report/valueText.ts';
 
 test.each<[number, number | null, string]>([
   [3.2174, 0.07, '3.22 ± 0.14'],

@@ -1,16 +1,15 @@
 /** The colour of overlay lines: as far as may be from what lies under them. */
-import type { LabValue } from '../../analysis/quantity.ts';
-import { shown } from './tones.ts';
+import { type LabTriple, shown } from './shown.ts';
 
 /** Stronger colours than this would tint the eye's judgement of what lies beside them. */
 const MOST_CHROMA = 62;
 
 const LIGHTNESS_COUNTS = 4;
 
-const CANDIDATES: readonly LabValue[] = [26, 32, 38, 44, 50, 56, 62, 68, 74, 80, 86]
+const CANDIDATES: readonly LabTriple[] = [26, 32, 38, 44, 50, 56, 62, 68, 74, 80, 86]
   .flatMap((L) =>
     [0, 40, MOST_CHROMA].flatMap((C) =>
-      Array.from({ length: C === 0 ? 1 : 24 }, (_, i): LabValue => {
+      Array.from({ length: C === 0 ? 1 : 24 }, (_, i): LabTriple => {
         const hue = (i * Math.PI) / 12;
         return [L, C * Math.cos(hue), C * Math.sin(hue)];
       }),
@@ -19,8 +18,8 @@ const CANDIDATES: readonly LabValue[] = [26, 32, 38, 44, 50, 56, 62, 68, 74, 80,
   .filter((lab) => shown(lab).exact);
 
 /** @param under colours that the lines cross: inks, papers. */
-export function lineColourFar(under: readonly LabValue[]): LabValue {
-  const far = (lab: LabValue): number => Math.min(...under.map((u) => distance(lab, u)));
+export function lineColourFar(under: readonly LabTriple[]): LabTriple {
+  const far = (lab: LabTriple): number => Math.min(...under.map((u) => distance(lab, u)));
   return CANDIDATES.reduce((best, lab) => (far(lab) > far(best) ? lab : best));
 }
 
@@ -28,6 +27,6 @@ export function lineColourFar(under: readonly LabValue[]): LabValue {
  * Thin lines are told apart by lightness far sooner than by hue (the eye's chromatic acuity is low), so plain Lab distance with
  * L* counted more fits better than ΔE00, which was made for large patches of almost one colour. Common practice, no source.
  */
-function distance(p: LabValue, q: LabValue): number {
+function distance(p: LabTriple, q: LabTriple): number {
   return Math.hypot(LIGHTNESS_COUNTS * (p[0] - q[0]), p[1] - q[1], p[2] - q[2]);
 }

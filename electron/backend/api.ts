@@ -1,0 +1,304 @@
+/**
+ * What the window and the backend say to each other: JSON shapes of every request and answer under `/api`.
+ * The window imports types from here and nothing else of the host. Lengths mm, places px from the scan's top left.
+ *
+ * An answer that is not 2xx is a `Problem`.
+ */
+import type { Calibration, PointMm } from '../../analysis/calibrate/calibration.ts';
+import type { Flag, LabValue, Quantity } from '../../analysis/quantity.ts';
+import type { Point } from '../../analysis/raster/homography.ts';
+import type { DocumentTarget } from '../library/document.ts';
+import type { SheetRegion } from '../sheet/sheetSchema.ts';
+
+export type { DocumentTarget, Edit } from '../library/document.ts';
+export type { SheetRegion } from '../sheet/sheetSchema.ts';
+
+/** One line: what was found, what was expected, what to do. `code` is for the program, `message` for the person. */
+export interface Problem {
+  readonly code: string;
+  readonly message: string;
+}
+
+/** GET /api/hello */
+export interface Hello {
+  readonly version: string;
+  readonly shell: 'electron' | 'browser';
+  /** The library's folder. */
+  readonly library: string;
+}
+
+/** GET /api/shelf */
+export interface Shelf {
+  readonly inks: readonly InkCard[];
+  /** Known papers and nibs, for suggestions and colours of bare paper. */
+  readonly papers: readonly { readonly name: string; readonly lab: LabValue | null }[];
+  readonly nibs: readonly { readonly name: string; readonly widthMm: number | null }[];
+}
+
+export type StageState = 'done' | 'attention' | 'not-yet';
+
+export interface InkCard {
+  readonly id: number;
+  readonly name: string;
+  readonly maker: string | null;
+  /** The sample ink: its scans were rendered, nobody wrote them. */
+  readonly invented: boolean;
+  readonly scans: number;
+  readonly regions: number;
+  readonly findings: number;
+  /** inkColour of its regions, palest first, for a row of swatches. */
+  readonly swatches: readonly LabValue[];
+  readonly stages: { readonly scans: StageState; readonly findings: StageState };
+  /** Why a stage asks for attention, in words; '' when none does. */
+  readonly attention: string;
+  /** ISO 8601. */
+  readonly changedAt: string;
+}
+
+/** GET /api/inks/:ink, and the answer to every edit. POST /api/inks { name, maker } makes an ink. */
+export interface Work {
+  readonly ink: InkCard;
+  /** Grows with every change; an edit may carry it to be refused when another window was quicker. */
+  readonly revision: number;
+  readonly scans: readonly WorkScan[];
+  /** The document's own target, which serves all scans without one of their own. */
+  readonly target: DocumentTarget | null;
+  readonly regions: readonly WorkRegion[];
+  /** What undo and redo would take back or do again, in words ('move region “ef”'); null: nothing. */
+  readonly undo: string | null;
+  readonly redo: string | null;
+  readonly job: Job | null;
+}
+
+export interface WorkScan {
+  readonly id: string;
+  readonly hash: string;
+  /** The name that the file had. */
+  readonly name: string;
+  readonly paper: string | null;
+  readonly side: 'front' | 'back';
+  readonly of: string | null;
+  readonly dpi: number | null;
+  readonly dpiFrom: 'file' | 'person' | 'nobody';
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly bits: 8 | 16;
+  readonly icc: string | null;
+  /** What a person should know about the file, one clause each. */
+  readonly notes: readonly string[];
+  /** Why it cannot be used (its file is gone, it has no resolution, its target is unusable); null: it can. */
+  readonly problem: string | null;
+  readonly target: DocumentTarget | null;
+  readonly colours: ScanColours;
+  readonly tileSize: number;
+  /** Level 0 is a single tile; the last is full resolution. Each level halves the one above, rounding up. */
+  readonly levels: number;
+}
+
+/** How device values become colours on the screen. */
+export interface ScanColours {
+  /** Part of every picture's address; another calibration, another key. */
+  readonly key: string;
+  readonly by: 'calibration' | 'profile' | 'assumed-srgb';
+  /** For instance 'colours through the calibration (usable, left out 0.9 ΔE00)'. */
+  readonly words: string;
+}
+
+export interface WorkRegion {
+  readonly region: SheetRegion;
+  /** Why it cannot be measured; null: it can. */
+  readonly problem: string | null;
+  /** Whether its findings belong to how things are now. */
+  readonly measured: 'current' | 'stale' | 'never';
+}
+
+/** POST /api/inks/:ink/edits */
+export interface EditRequest {
+  readonly edit: import('../library/document.ts').Edit;
+  /** Refused with code 'changed-elsewhere' when the work has moved on in a way that the edit does not fit. */
+  readonly revision?: number;
+}
+
+/** POST /api/uploads?name=… with the file's bytes: into the store by content, whatever it is. */
+export interface Upload {
+  /** As sent: a relative path when a folder was dropped. */
+  readonly name: string;
+  readonly hash: string;
+  readonly kind: 'scan' | 'sheet' | 'layout' | 'reference' | 'other';
+  /** Why it is no use, when it is none. */
+  readonly problem: string | null;
+  /** In words, when the store already held these bytes ('already here as “white.tif” of “…”'). */
+  readonly already: string | null;
+}
+
+/** POST /api/inks/:ink/import { uploads } adds scans to an ink; POST /api/sheets { uploads } makes an ink from a sheet and its files. */
+export interface ImportRequest {
+  readonly uploads: readonly { readonly name: string; readonly hash: string }[];
+}
+export interface ImportAnswer {
+  readonly work: Work;
+  /** Ids of the scans that were added. */
+  readonly added: readonly string[];
+  /** One line for each file that was not, and why. */
+  readonly problems: readonly string[];
+}
+/** In the desktop shell files come by their paths: POST /api/paths { paths } answers `Upload[]`. */
+export interface PathsRequest {
+  readonly paths: readonly string[];
+}
+
+/** GET /api/targets: layouts and references that the library knows, newest first. */
+export interface KnownTargetFiles {
+  readonly layouts: readonly { readonly hash: string; readonly name: string; readonly title: string }[];
+  readonly references: readonly { readonly hash: string; readonly name: string; readonly patches: number }[];
+}
+
+/** GET /api/inks/:ink/targets/:scan: the target that lies in this scan, calibrated (waits for it). */
+export interface TargetView {
+  readonly scan: string;
+  readonly layoutName: string;
+  /** The four points as used, px of the scan. */
+  readonly pointsPx: readonly Point[];
+  readonly found: boolean;
+  /** Each patch's four corners, px. */
+  readonly patches: readonly {
+    readonly id: string;
+    readonly cornersPx: readonly Point[];
+    readonly reference: LabValue;
+    readonly leftOut: LabValue;
+    readonly dE00LeftOut: number;
+    readonly flags: readonly string[];
+  }[];
+  readonly judgement: Calibration['judgement'];
+  readonly leftOutMedian: number | null;
+  /** Good, usable or poor, why, and what to do about it. */
+  readonly words: string;
+}
+
+/** GET /api/inks/:ink/scans/:scan/probe?x=&y=&radius= (px of the scan). */
+export interface Probe {
+  readonly xPx: number;
+  readonly yPx: number;
+  readonly radiusPx: number;
+  readonly pixels: number;
+  readonly bits: 8 | 16;
+  /** As scanned: mean over the disc, in the file's own scale. */
+  readonly device: readonly [number, number, number];
+  readonly lab: LabValue;
+  /** Standard uncertainty of the disc's colour, per component; null: no calibration. */
+  readonly u: LabValue | null;
+  /** ISCC–NBS name. */
+  readonly name: string;
+  readonly colours: ScanColours['by'];
+  readonly flags: readonly Flag[];
+}
+
+/*
+ * GET /api/inks/:ink/scans/:scan/lab/:key?x=&y=&width=&height=&columns= → application/octet-stream:
+ * Int16 little-endian L*, a*, b* × LAB_RASTER_SCALE (analysis/colour/labRaster.ts), row by row, of the box averaged in
+ * linear light to `columns` pixels across. Headers `x-columns` and `x-rows`.
+ *
+ * GET /api/inks/:ink/scans/:scan/tiles/:key/:level/:column/:row → image/png, sRGB, immutable.
+ * GET /api/inks/:ink/scans/:scan/overview/:key → image/png, longest side 1024 or less; quick on a cold scan.
+ */
+
+/** POST /api/inks/:ink/measure starts (or joins) a job; DELETE /api/jobs/:job cancels; GET /api/jobs/:job. */
+export interface Job {
+  readonly id: string;
+  readonly ink: number;
+  readonly state: 'running' | 'done' | 'cancelled' | 'failed';
+  readonly done: number;
+  readonly total: number;
+  /** What is being done, in words. */
+  readonly what: string;
+  /** Steps measured anew, and those whose results were still true. */
+  readonly measured: number;
+  readonly kept: number;
+  /** Why it failed; null. */
+  readonly problem: string | null;
+}
+
+/** GET /api/inks/:ink/findings */
+export interface FindingsReport {
+  readonly findings: readonly TracedFinding[];
+  readonly calibrations: readonly CalibrationSummary[];
+  /** Regions that could not be measured, one line each. */
+  readonly problems: readonly { readonly region: string; readonly message: string }[];
+  /** Null: never measured. ISO 8601. */
+  readonly measuredAt: string | null;
+}
+export interface TracedFinding {
+  /** Stable between runs: `shading(ef)`, `bandColour(fresh)#2`. */
+  readonly key: string;
+  readonly finding: Quantity;
+  /** False: a region, scan or calibration behind it has changed since. */
+  readonly current: boolean;
+  readonly trace: {
+    /** Where its regions lie: scan id and the hash of that scan's file, region by region. */
+    readonly scans: readonly { readonly id: string; readonly hash: string }[];
+    /** Of the first region's calibration; null: uncalibrated. */
+    readonly calibration: string | null;
+    /** ISO 8601. */
+    readonly measuredAt: string;
+  };
+}
+export interface CalibrationSummary {
+  readonly key: string;
+  readonly scan: string;
+  readonly judgement: Calibration['judgement'];
+  readonly model: string;
+  readonly leftOutMedian: number | null;
+  readonly leftOut95: number | null;
+}
+
+/** GET /api/inks/:ink/regions/:region/detail: what pictures and plots of one region need; 404 until it is measured. */
+export interface RegionDetail {
+  readonly region: string;
+  readonly scan: string;
+  /** Left, top, width, height in px of the scan. */
+  readonly boxPx: readonly [number, number, number, number];
+  /** Whether GET …/marks has a raster: Uint8 classes (none 0, ink 1, counted 2, dark 3, light 4, doubleLayer 5) row by row; headers x-columns, x-rows. */
+  readonly marks: boolean;
+  readonly ink: InkDetail | null;
+  readonly strip: StripDetail | null;
+}
+export interface InkDetail {
+  readonly lab: LabValue;
+  readonly paper: LabValue;
+  /** Mean colours of the dark and of the light tenth. */
+  readonly dark: LabValue;
+  readonly light: LabValue;
+  /** Counts of L* of the counted pixels, one bin each from `firstL` in steps of `stepL`. */
+  readonly lightness: { readonly firstL: number; readonly stepL: number; readonly counts: readonly number[] };
+}
+export interface StripDetail {
+  readonly travel: 'up' | 'down' | 'left' | 'right';
+  /** mm from the box's top (or left) edge, as originMm and frontMm are; null: not found. */
+  readonly originMm: number | null;
+  readonly frontMm: number | null;
+  /** Along the box, mm from its top (or left) edge, ascending. */
+  readonly placesMm: readonly number[];
+  readonly lab: readonly LabValue[];
+  /** Three absorbances (long, middle, short wavelengths: of the red, green and blue signal) by place, as measured and as fitted. */
+  readonly absorbance: readonly [readonly number[], readonly number[], readonly number[]];
+  readonly fitted: readonly [readonly number[], readonly number[], readonly number[]];
+  readonly bands: readonly {
+    readonly band: number;
+    readonly centreMm: number;
+    readonly fromMm: number;
+    readonly toMm: number;
+    readonly lab: LabValue;
+    readonly rF: number | null;
+    readonly share: number | null;
+  }[];
+}
+
+/** GET /api/events: server-sent events, one JSON object each; a comment line every 15 s keeps it open. */
+export type WindowEvent =
+  | { readonly event: 'work'; readonly ink: number; readonly revision: number }
+  | { readonly event: 'shelf' }
+  | { readonly event: 'job'; readonly job: Job }
+  /** Regions whose findings have just come. */
+  | { readonly event: 'findings'; readonly ink: number; readonly regions: readonly string[] };
+
+export type FourPointsMm = readonly [PointMm, PointMm, PointMm, PointMm];

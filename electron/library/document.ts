@@ -1,0 +1,62 @@
+/** One ink's work as the library keeps it: a sheet whose files are known by their content. */
+import type { PointMm } from '../../analysis/calibrate/calibration.ts';
+import type { Sheet, SheetRegion } from '../sheet/sheetSchema.ts';
+
+export interface DocumentTarget {
+  /** Where the target lies: a scan's id of this document. */
+  readonly scan: string;
+  /** Content hashes of the layout file and of the reference file (`Library.textFile`). */
+  readonly layout: string;
+  readonly reference: string;
+  /** Where the layout's four points lie in the scan, mm; absent: they are found. */
+  readonly pointsMm?: readonly [PointMm, PointMm, PointMm, PointMm];
+}
+
+export interface DocumentScan {
+  readonly id: string;
+  /** SHA-256 of the scan's file, hexadecimal. */
+  readonly hash: string;
+  /** The name that the file had when it came in. */
+  readonly name: string;
+  readonly paper?: string;
+  readonly side?: 'front' | 'back';
+  readonly of?: string;
+  /** What the person says; absent: the file's own. */
+  readonly dpi?: number;
+  /** A target of its own; absent: the document's serves. */
+  readonly target?: DocumentTarget;
+}
+
+export interface InkDocument {
+  readonly ink: { readonly name: string; readonly maker?: string };
+  readonly target?: DocumentTarget;
+  readonly scans: readonly DocumentScan[];
+  readonly regions: readonly SheetRegion[];
+  readonly bench?: NonNullable<Sheet['bench']>;
+}
+
+/** All that a person can do to an ink's work; each is one step of undo. */
+export type Edit =
+  | { readonly edit: 'addRegion'; readonly region: SheetRegion }
+  /** The whole region anew; another id renames it, and what refers to it follows. */
+  | { readonly edit: 'changeRegion'; readonly id: string; readonly region: SheetRegion }
+  | { readonly edit: 'removeRegions'; readonly ids: readonly string[] }
+  | {
+      readonly edit: 'changeScan';
+      readonly id: string;
+      /** null takes a field away. A new id renames the scan, and what refers to it follows. */
+      readonly change: {
+        readonly id?: string;
+        readonly paper?: string | null;
+        readonly side?: 'front' | 'back' | null;
+        readonly of?: string | null;
+        readonly dpi?: number | null;
+      };
+    }
+  /** The scan leaves the ink with its regions; its file stays in the store for undo. */
+  | { readonly edit: 'removeScan'; readonly id: string }
+  /** `serves`: 'all' sets the document's target, a scan's id that scan's own; null takes it away. */
+  | { readonly edit: 'setTarget'; readonly serves: string; readonly target: DocumentTarget | null }
+  | { readonly edit: 'changeInk'; readonly name: string; readonly maker: string | null }
+  /** Added by the host after an import, never sent by the window. */
+  | { readonly edit: 'addScans'; readonly scans: readonly DocumentScan[] };
