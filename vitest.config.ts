@@ -1,5 +1,5 @@
 import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
-  test: { include: ['tests/**/*.test.ts'], testTimeout: 60_000, hookTimeout: 120_000, maxWorkers: 2 },
+  test: { include: ['tests/**/*.test.{ts,tsx}'], testTimeout: 60_000, hookTimeout: 120_000, maxWorkers: 2 },
 });
