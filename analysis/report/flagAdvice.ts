@@ -1,0 +1,104 @@
+import type { Flag } from '../quantity.ts';
+
+export interface FlagAdvice {
+  /** What the flag means for the number; one sentence. */
+  readonly means: string;
+  /** What to do about it; one sentence. */
+  readonly advice: string;
+}
+
+/** docs/measures.md has the thresholds. */
+export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
+  uncalibrated: {
+    means: 'No target serves this scan, so its values were read as sRGB and the colours are rough.',
+    advice: 'Scan a target with the same settings and let it serve this scan.',
+  },
+  'poor-calibration': {
+    means: 'The target’s patches come out wrong by more than 2 ΔE00 in the middle, and so may this colour.',
+    advice:
+      'Look at the calibration: is it the right reference, are the scanner’s corrections off, is nothing clipped?',
+  },
+  'settings-changed': {
+    means: 'Scan and target carry different profiles, so the calibration may not fit this scan.',
+    advice: 'Scan both anew with one setting of the scanner’s software.',
+  },
+  'outside-target-gamut': {
+    means: 'The colour lies beyond all patches of the target, so the calibration had to reach for it.',
+    advice: 'Trust it less, or use a target with darker and stronger patches.',
+  },
+  'maybe-brightened': {
+    means: 'The paper likely holds a brightener, which the scanner’s lamp excites less than daylight does.',
+    advice: 'Trust the paper’s b* less than its ± says.',
+  },
+  clipped: {
+    means: 'Some pixels lie at an end of the scanner’s scale, where light and dark can no longer be told apart.',
+    advice: 'Scan again with less exposure and without automatic levels.',
+  },
+  'below-resolution': {
+    means: 'What was to be measured is only a few pixels wide, too narrow to be free of its edges.',
+    advice: 'Scan at a higher resolution.',
+  },
+  'blur-corrected': {
+    means: 'The lines are narrow: they were read along their core, with the scanner’s blur undone.',
+    advice: 'Scan at a higher resolution if this number matters to you.',
+  },
+  'few-pixels': {
+    means: 'There is too little of it in the box for a firm number.',
+    advice: 'Draw a larger box, or scan at a higher resolution.',
+  },
+  'no-ink': {
+    means: 'Nothing in the box stands out from the paper.',
+    advice: 'Check that the box lies on the ink.',
+  },
+  'no-bare-paper': {
+    means: 'No bare paper was found to judge the ink against.',
+    advice: 'Leave paper free around the ink, and mark some of it as a paper region.',
+  },
+  'not-uniform': {
+    means: 'The marked paper varies by more than 3 in lightness, so it is not one bare paper.',
+    advice: 'Move the box to clean paper.',
+  },
+  'crossings-left-out': {
+    means: 'Places where the pen passed twice were found and left out, so that one layer of ink counts.',
+    advice: 'Nothing needs doing.',
+  },
+  found: {
+    means: 'Origin or front was looked for and found, not given, which widens the ± of every R_F.',
+    advice: 'Set the origin and the front by hand for the best R_F.',
+  },
+  'origin-not-found': {
+    means: 'No origin line and no spot was found, and without an origin there is no R_F.',
+    advice: 'Set the origin by hand.',
+  },
+  'front-not-found': {
+    means: 'No line was found at the solvent front, and without a front there is no R_F.',
+    advice: 'Set the front by hand.',
+  },
+  'no-bands': {
+    means: 'No band rises above the strip’s noise.',
+    advice: 'Check that the box lies along the lane; a single dye that stays put shows none.',
+  },
+  overlapped: {
+    means: 'The band and its neighbour share flanks, so how the colour is split between them is less sure.',
+    advice: 'Read width, colour and share with care, or run a longer strip.',
+  },
+  saturated: {
+    means:
+      'At its darkest the strip is beyond what the scanner can tell, so the scanner decides there and not the dye.',
+    advice: 'Run a smaller spot.',
+  },
+  'cannot-tell': {
+    means: 'The uncertainty swallows it, or a part of what it needs is missing.',
+    advice: 'Take the number beside it, or measure more ink.',
+  },
+  unmatched: {
+    means: 'A band has no partner in the other run.',
+    advice: 'Look at both strips: the band has gone, has come, or has moved too far to be known again.',
+  },
+};
+
+/** 'means advice' as one text. */
+export function adviceText(flag: Flag): string {
+  const { means, advice } = FLAG_ADVICE[flag];
+  return `${means} ${advice}`;
+}

@@ -1,0 +1,76 @@
+/** An ink in a few sentences, each with the finding that it comes from. */
+import type { Quantity } from '../quantity.ts';
+import { findingKey } from './findingKey.ts';
+import { listed } from './methodLines.ts';
+import { capital, type Names, onPaper, penNoun, regionName, stripNoun } from './names.ts';
+import { sentence } from './sentences.ts';
+
+export interface SummaryLine {
+  readonly text: string;
+  /** The finding to open. */
+  readonly key: string;
+}
+
+export interface SummaryPart {
+  readonly title: string;
+  readonly lines: readonly SummaryLine[];
+}
+
+/** Colour by nib, strongest shading, what paper does, the bands of each strip; parts without findings are left out. */
+export function inkSummary(names: Names): readonly SummaryPart[] {
+  const findings = [...names.findings.values()];
+  const parts: SummaryPart[] = [
+    { title: 'Colour', lines: colours(findings, names) },
+    { title: 'Shading', lines: shading(findings, names) },
+    { title: 'On other paper', lines: tones(findings, names) },
+    { title: 'In the strip', lines: strips(findings, names) },
+  ];
+  return parts.filter(({ lines }) => lines.length > 0);
+}
+
+function colours(findings: readonly Quantity[], names: Names): SummaryLine[] {
+  return findings
+    .filter((f) => f.quantity === 'inkColour' && f.value !== null && f.verdict !== undefined)
+    .filter((f) => regionName(names, f.subject.regions[0]).kind === 'strokes')
+    .map((f) => {
+      const [id] = f.subject.regions;
+      return { text: `${capital(penNoun(names, id))} writes ${f.verdict}${onPaper(names, id)}.`, key: findingKey(f) };
+    });
+}
+
+function shading(findings: readonly Quantity[], names: Names): SummaryLine[] {
+  const most = largest(findings.filter((f) => f.quantity === 'shading'));
+  const nibs = largest(findings.filter((f) => f.quantity === 'nibShading'));
+  return [most, nibs].flatMap((f) => (f ? [{ text: sentence(f, names), key: findingKey(f) }] : []));
+}
+
+/** For each pair of papers the pen whose tone shifts most. */
+function tones(findings: readonly Quantity[], names: Names): SummaryLine[] {
+  const shifts = findings.filter((f) => f.quantity === 'toneShift.adapted');
+  const pairs = new Map<string, Quantity[]>();
+  for (const shift of shifts) {
+    const key = shift.subject.regions.map((id) => regionName(names, id).paper ?? id).join('\n');
+    pairs.set(key, [...(pairs.get(key) ?? []), shift]);
+  }
+  return [...pairs.values()].flatMap((alike) => {
+    const most = largest(alike.filter((f) => regionName(names, f.subject.regions[0]).nib !== null)) ?? largest(alike);
+    return most ? [{ text: sentence(most, names), key: findingKey(most) }] : [];
+  });
+}
+
+function strips(findings: readonly Quantity[], names: Names): SummaryLine[] {
+  const ids = [...new Set(findings.filter((f) => f.quantity === 'bandColour').map((f) => f.subject.regions[0]))];
+  return ids.flatMap((id) => {
+    const bands = findings.filter((f) => f.quantity === 'bandColour' && f.subject.regions[0] === id);
+    const [first] = bands;
+    const words = bands.flatMap((f) => (f.value === null || f.verdict === undefined ? [] : f.verdict));
+    if (words.length === 0) return [{ text: sentence(first, names), key: findingKey(first) }];
+    const count = words.length === 1 ? 'one band' : `${words.length} bands`;
+    return [{ text: `${capital(stripNoun(names, id))} shows ${count}: ${listed(words)}.`, key: findingKey(first) }];
+  });
+}
+
+function largest(findings: readonly Quantity[]): Quantity | null {
+  const size = ({ value }: Quantity): number => (typeof value === 'number' ? Math.abs(value) : -1);
+  return findings.reduce<Quantity | null>((most, f) => (size(f) > (most ? size(most) : 0) ? f : most), null);
+}

@@ -1,0 +1,59 @@
+/** How each quantity is measured, in a line; docs/measures.md has the whole of it. */
+import type { Quantity, QuantityName } from '../quantity.ts';
+import { fixed } from './valueText.ts';
+
+export const METHOD_LINES: Readonly<Record<QuantityName, string>> = {
+  paperColour: 'mean colour of the marked box, averaged as light',
+  paperTexture: 'scatter of lightness between squares of half a millimetre',
+  inkColour: 'mean colour of the counted ink: without edges and without places that the pen passed twice',
+  'inkColour.hue': 'angle of the mean colour in the a*b* plane',
+  'inkColour.chroma': 'distance of the mean colour from grey in the a*b* plane',
+  inkDensity: 'logarithm of the paper’s light over the ink’s light',
+  shading: 'dark and light tenth of the counted pixels',
+  'shading.dL': 'lightness of the light tenth minus that of the dark tenth of the counted pixels',
+  'shading.dHue': 'hue of the light tenth minus that of the dark tenth of the counted pixels',
+  nibShading: 'mean colours of two nibs on one paper',
+  swabVariation: 'dark and light tenth of the swab at the scale of a millimetre',
+  'swabVariation.dL': 'lightness of the light tenth minus that of the dark tenth of the swab',
+  toneShift: 'mean colours on two papers, both against the same white',
+  'toneShift.adapted': 'mean colours on two papers, each against its own paper as the white',
+  'toneShift.dL': 'lightness on the other paper minus that on the paler one',
+  'toneShift.dC': 'chroma on the other paper minus that on the paler one',
+  'toneShift.dHue': 'hue on the other paper minus that on the paler one',
+  bandPosition: 'the band’s apex between origin and solvent front',
+  'bandPosition.centroid': 'the band’s centre of gravity between origin and solvent front',
+  bandWidth: 'full width of the band alone at half its height',
+  bandTail: 'flank towards the origin over flank towards the front, at a tenth of the height',
+  bandColour: 'the band’s own colour at its apex, its neighbours taken away, on the strip’s paper',
+  bandShare:
+    'the band’s part of all darkening along the strip, origin included; darkness to the eye, not weight of dye',
+  bandResolution: 'distance of two apexes over the mean of their widths at the base',
+  originRetained: 'the part of all darkening that did not leave the origin',
+  runShift: 'R_F of the dried strip’s band minus that of the fresh one’s',
+  'runShift.share': 'share in the dried strip minus share in the fresh one',
+  'runShift.originRetained': 'share kept at the origin, dried minus fresh',
+  'runShift.front': 'distance from origin to front, dried minus fresh',
+};
+
+/** 'dark and light tenth of the counted pixels, method shading/1' */
+export function methodLine({ quantity, method }: Pick<Quantity, 'quantity' | 'method'>): string {
+  return `${METHOD_LINES[quantity]}, method ${method}`;
+}
+
+/** 'below 1 none, below 2.5 faint, …' is the settings' business; here the limits alone, as the verdict used them. '' without. */
+export function limitsLine({ verdict, limits, unit }: Pick<Quantity, 'verdict' | 'limits' | 'unit'>): string {
+  if (verdict === undefined || limits === undefined || limits.length === 0) return '';
+  const numbers = limits.map((limit) => fixed(limit, Number.isInteger(limit) ? 0 : 1));
+  return `the word “${verdict}” goes by limits at ${listed(numbers)} ${unit}`;
+}
+
+/** ΔE00 was fitted to small differences; null where that does not matter. */
+export function caveatOf({ unit, value }: Pick<Quantity, 'unit' | 'value'>): string | null {
+  if (unit !== 'ΔE00' || typeof value !== 'number' || value <= 5) return null;
+  return 'ΔE00 was fitted to differences below about 5; beyond, it ranks more than it measures.';
+}
+
+/** '1, 2.5 and 5' */
+export function listed(words: readonly string[]): string {
+  return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
+}

@@ -1,0 +1,47 @@
+/** Why a number is missing, as the end of a sentence, and what to do about it. */
+import type { Flag, Quantity, QuantityName } from '../quantity.ts';
+import { FLAG_ADVICE } from './flagAdvice.ts';
+
+/** Flags that can take a number away, the deepest cause first: without ink nothing else matters. */
+const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
+  ['no-ink', 'nothing in its box stands out from the paper'],
+  ['no-bare-paper', 'no bare paper was found to judge it against'],
+  ['few-pixels', 'there is too little of it in the box'],
+  ['below-resolution', 'it is too narrow for the scan’s resolution'],
+  ['no-bands', 'no band rises above the strip’s noise'],
+  ['origin-not-found', 'the strip’s origin was not found'],
+  ['front-not-found', 'the solvent front was not found'],
+  ['unmatched', 'the band has no partner in the other run'],
+  ['saturated', 'it is darker than the scanner can tell'],
+  ['clipped', 'its pixels lie at an end of the scanner’s scale'],
+  ['not-uniform', 'the marked paper is not uniform'],
+];
+
+/** What 'cannot-tell' means depends on what was asked. */
+const UNTELLABLE: Partial<Readonly<Record<QuantityName, readonly [because: string, advice: string]>>> = {
+  'inkColour.hue': ['the colour is too nearly grey to have one', 'Its chroma says how nearly.'],
+  'shading.dHue': ['one end is too nearly grey to have a hue', 'The change of lightness still tells.'],
+  'toneShift.dHue': ['one of the two colours is too nearly grey to have a hue', 'The whole shift still tells.'],
+};
+
+const OTHERWISE: readonly [because: string, advice: string] = [
+  'a part of what it needs is missing',
+  'Look at the findings of each side alone.',
+];
+
+/** @returns 'because …' without its 'because', and a sentence of advice ('' when there is nothing to say). */
+export function whyMissing({ quantity, flags }: Pick<Quantity, 'quantity' | 'flags'>): {
+  readonly because: string;
+  readonly advice: string;
+} {
+  const cause = CAUSES.find(([flag]) => flags.includes(flag));
+  if (cause) return { because: cause[1], advice: FLAG_ADVICE[cause[0]].advice };
+  if (flags.includes('cannot-tell')) {
+    const [because, advice] = UNTELLABLE[quantity] ?? OTHERWISE;
+    return { because, advice };
+  }
+  const [first] = flags;
+  if (first === undefined) return { because: 'the measurement gave no reason', advice: 'Measure it again.' };
+  const { means, advice } = FLAG_ADVICE[first];
+  return { because: `of this: ${means.charAt(0).toLowerCase()}${means.slice(1).replace(/\.$/, '')}`, advice };
+}

@@ -1,0 +1,69 @@
+/** Headings and units in words. */
+import type { Quantity, QuantityName, Unit } from '../quantity.ts';
+import { withUncertainty } from './valueText.ts';
+
+export const QUANTITY_TITLES: Readonly<Record<QuantityName, string>> = {
+  paperColour: 'Colour of the paper',
+  paperTexture: 'Texture of the paper',
+  inkColour: 'Colour of the ink',
+  'inkColour.hue': 'Hue of the ink',
+  'inkColour.chroma': 'Chroma of the ink',
+  inkDensity: 'Density above paper',
+  shading: 'Shading',
+  'shading.dL': 'Shading, lightness',
+  'shading.dHue': 'Shading, hue',
+  nibShading: 'Between two nibs',
+  swabVariation: 'Variation of the swab',
+  'swabVariation.dL': 'Variation of the swab, lightness',
+  toneShift: 'Tone shift',
+  'toneShift.adapted': 'Tone shift, adapted',
+  'toneShift.dL': 'Tone shift, lightness',
+  'toneShift.dC': 'Tone shift, chroma',
+  'toneShift.dHue': 'Tone shift, hue',
+  bandPosition: 'Place of the band (R_F)',
+  'bandPosition.centroid': 'Centre of gravity of the band (R_F)',
+  bandWidth: 'Width of the band',
+  bandTail: 'Tail of the band',
+  bandColour: 'Colour of the band',
+  bandShare: 'Share of the band',
+  bandResolution: 'Resolution to the next band (R_s)',
+  originRetained: 'Kept at the origin',
+  runShift: 'Drying: place of the band',
+  'runShift.share': 'Drying: share of the band',
+  'runShift.originRetained': 'Drying: kept at the origin',
+  'runShift.front': 'Drying: run of the front',
+};
+
+/** What a unit counts, for those who have not met it. */
+export const UNIT_WORDS: Readonly<Record<Unit, string>> = {
+  ΔE00: 'difference of two colours by CIEDE2000; about 1 can just be seen side by side',
+  'ΔL*': 'difference of lightness; black to white is 100',
+  Lab: 'lightness L* from 0 to 100, a* from green to red, b* from blue to yellow',
+  mm: 'millimetres',
+  'mm/√s': 'millimetres per square root of a second',
+  '1': 'a plain number',
+  '%': 'per cent',
+  s: 'seconds',
+  'mPa·s': 'millipascal seconds',
+  '°': 'degrees of hue',
+};
+
+/** What is written behind a figure: '' for plain numbers and for colours, whose components name themselves. */
+export function unitMark(unit: Unit): string {
+  return unit === '1' || unit === 'Lab' ? '' : unit;
+}
+
+/** '4.5 ± 1.1 ΔE00', '297 ± 15°', 'L* 29.7 ± 1.7, a* 12.1 ± 6.4, b* −23.4 ± 7.6'; '' when there is no value. */
+export function figureText({ value, u, unit }: Pick<Quantity, 'value' | 'u' | 'unit'>): string {
+  if (value === null) return '';
+  if (typeof value === 'number') return amountText(value, typeof u === 'number' ? u : null, unit);
+  const parts = u === null || typeof u === 'number' ? [u, u, u] : u;
+  return ['L*', 'a*', 'b*'].map((name, i) => `${name} ${withUncertainty(value[i], parts[i])}`).join(', ');
+}
+
+/** One number with ± 2u and its unit, written as people do: no space before a degree sign. */
+export function amountText(value: number, u: number | null, unit: Unit): string {
+  const mark = unitMark(unit);
+  if (mark === '') return withUncertainty(value, u);
+  return `${withUncertainty(value, u)}${mark === '°' ? '' : ' '}${mark}`;
+}
