@@ -7,9 +7,10 @@ import type { Flag, LabValue, Quantity, QuantityName, Subject } from '../quantit
 import { seedFromText } from '../seededRandom.ts';
 import type { BarePaper } from './barePaper.ts';
 import { type InkSample, strokeSample, swabSample } from './inkSample.ts';
+import { type Lightness, lightnessOf } from './lightness.ts';
 import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, type MeasuredColour, measuredColour } from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
-import { shadingStatistic, type ShadingStatistic } from './shading.ts';
+import { type LightAndDark, shadingStatistic, type ShadingStatistic } from './shading.ts';
 import { combine, combineLab } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 import { triple } from '../triple.ts';
@@ -21,6 +22,14 @@ export interface InkMeasure {
   readonly ink: MeasuredInk | null;
   /** Per pixel of the region, what it counted as (inkMarks); null when there was no ink. */
   readonly marks: Uint8Array | null;
+  /** Null when there was no ink to measure. */
+  readonly spread: InkSpread | null;
+}
+
+/** How light and dark lie within one region: what its shading (or a swab's variation) is read from. */
+export interface InkSpread extends LightAndDark {
+  /** Of the counted pixels after the same smoothing. */
+  readonly lightness: Lightness;
 }
 
 export interface MeasuredInk {
@@ -37,7 +46,7 @@ export interface MeasuredInk {
 /** Classes of pixels in `marks`. */
 export const INK_MARKS = { none: 0, ink: 1, counted: 2, dark: 3, light: 4, doubleLayer: 5 } as const;
 
-const METHODS = {
+export const INK_METHODS = {
   inkColour: 'inkColour/1',
   inkDensity: 'inkDensity/1',
   shading: 'shading/1',
@@ -56,7 +65,9 @@ type Spread = 'shading' | 'swabVariation';
 
 function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>, spread: Spread): InkMeasure {
   const subject: Subject = { regions: [input.id] };
-  if (!('ink' in sample)) return { quantities: nothingToTell(subject, spread, sample.flags), ink: null, marks: null };
+  if (!('ink' in sample)) {
+    return { quantities: nothingToTell(subject, spread, sample.flags), ink: null, marks: null, spread: null };
+  }
   const { widthPx, dpi } = input.signal;
   const blocks = blocksOf(sample.indices, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4);
   const seed = seedFromText(input.id);
@@ -82,6 +93,7 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
     ],
     ink,
     marks: marksOf(sample, statistic),
+    spread: { dark: statistic.dark, light: statistic.light, lightness: lightnessOf(sample.smoothXyz) },
   };
 }
 
@@ -90,7 +102,7 @@ function colourQuantities(ink: MeasuredInk, input: RegionInput, subject: Subject
   const calibration = withLight(colourUncertainty(lab, input.calibration.calibration), lab, ink.light);
   const { u, uParts } = combineLab(diagonalRoot(covariance), calibration, ink.placement);
   const { flags } = ink;
-  const method = METHODS.inkColour;
+  const method = INK_METHODS.inkColour;
   const C = chroma(lab);
   // Along and across the hue direction: first-order propagation of the components.
   const along = Math.hypot(lab[1] * u[1], lab[2] * u[2]) / Math.max(C, 1e-6);
@@ -131,7 +143,7 @@ function colourQuantities(ink: MeasuredInk, input: RegionInput, subject: Subject
       flags,
       method,
     },
-    { quantity: 'inkDensity', subject, value: density, unit: '1', ...densityU, flags, method: METHODS.inkDensity },
+    { quantity: 'inkDensity', subject, value: density, unit: '1', ...densityU, flags, method: INK_METHODS.inkDensity },
   ];
 }
 
@@ -148,7 +160,7 @@ function spreadQuantities(
   // ΔE00 shrinks dark L* steps by up to 1.75 (its S_L), so the same share of doubt is wider in L*.
   const perDE = s.dE00 > 0.2 ? Math.min(2, s.dL / s.dE00) : 1;
   const dL = combine(s.uRepeat.dL, calibration * perDE, Math.abs(shifted.dL - s.dL));
-  const method = METHODS[name];
+  const method = INK_METHODS[name];
   const out: Quantity[] = [
     {
       quantity: name,
@@ -191,7 +203,7 @@ function nothingToTell(subject: Subject, spread: Spread, flags: readonly Flag[])
     flags,
     method,
   });
-  return [none('inkColour', 'Lab', METHODS.inkColour), none(spread, 'ΔE00', METHODS[spread])];
+  return [none('inkColour', 'Lab', INK_METHODS.inkColour), none(spread, 'ΔE00', INK_METHODS[spread])];
 }
 
 /** A level of light that is off by a share moves L*, a* and b* together as scaling XYZ does. */

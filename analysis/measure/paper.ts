@@ -11,8 +11,7 @@ import type { RegionInput } from './region.ts';
 import { combineLab } from './uncertainty.ts';
 import { triple } from '../triple.ts';
 
-const METHOD = 'paperColour/1';
-const TEXTURE_METHOD = 'paperTexture/1';
+export const PAPER_METHODS = { paperColour: 'paperColour/1', paperTexture: 'paperTexture/1' } as const;
 const TEXTURE_SCALE_MM = 0.5;
 /** Below this b* a paper likely holds a brightener, which the scanner's lamp excites less than daylight does. */
 const BRIGHTENED_B = -2;
@@ -28,8 +27,8 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   if (n < 100) {
     const none = { subject, value: null, u: null, flags: [...flags, 'few-pixels' as const] };
     return [
-      { quantity: 'paperColour', unit: 'Lab', method: METHOD, ...none },
-      { quantity: 'paperTexture', unit: 'ΔL*', method: TEXTURE_METHOD, ...none },
+      { quantity: 'paperColour', unit: 'Lab', method: PAPER_METHODS.paperColour, ...none },
+      { quantity: 'paperTexture', unit: 'ΔL*', method: PAPER_METHODS.paperTexture, ...none },
     ];
   }
   const xyz = new Float32Array(signal.data.length);
@@ -57,7 +56,7 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
       ...uncertainty,
       verdict: spokenName(colour.lab, uncertainty.u),
       flags,
-      method: METHOD,
+      method: PAPER_METHODS.paperColour,
     },
     {
       quantity: 'paperTexture',
@@ -66,7 +65,7 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
       unit: 'ΔL*',
       u: texture?.u ?? null,
       flags: texture === null ? [...flags, 'few-pixels'] : flags,
-      method: TEXTURE_METHOD,
+      method: PAPER_METHODS.paperTexture,
     },
   ];
 }

@@ -21,7 +21,7 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
     scannerBlurMm: task.scannerBlurMm,
     scanFlags: task.scanFlags,
   };
-  const nothing = { id, ink: null, marks: null, strip: null };
+  const nothing = { id, ink: null, marks: null, spread: null, strip: null };
   switch (measure.kind) {
     case 'paper':
       return { ...nothing, quantities: measurePaper(input) };
@@ -44,6 +44,7 @@ function inkResult(input: RegionInput, measured: InkMeasure): RegionResult {
     quantities: measured.quantities,
     ink: measured.ink,
     marks: measured.marks && { data: measured.marks, widthPx, heightPx },
+    spread: measured.spread,
     strip: null,
   };
 }

@@ -16,6 +16,8 @@ import type { PaperResult, RegionResult, RegionTask, TaskRunner } from './tasks.
 
 export interface JobOptions {
   readonly onProgress?: (done: number, total: number, what: string) => void;
+  /** Each region as soon as it is measured; pairs come last, with the outcome. */
+  readonly onRegion?: (result: RegionResult, task: RegionTask) => void;
   readonly signal?: AbortSignal;
   readonly overlaysDir?: string;
   readonly force?: boolean;
@@ -108,7 +110,9 @@ export async function measureWith(
       try {
         const paper = (await found.get(paperKey(region))) ?? { paper: null, bare: null };
         const task = regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper);
-        return await step(region.id, runner.region(task, signal));
+        const result = await step(region.id, runner.region(task, signal));
+        options.onRegion?.(result, task);
+        return result;
       } catch (error) {
         if (signal?.aborted) throw error;
         problems.push({ region: region.id, message: messageOf(error) });

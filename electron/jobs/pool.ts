@@ -11,16 +11,17 @@ import type {
   Task,
   TaskRunner,
 } from './tasks.ts';
+import { workerThread } from '../workerThread.ts';
+
+export type WorkerThread = ReturnType<typeof workerThread>;
 
 /** Worker threads for all work on pixels; closed by whoever opened it. */
 export class WorkerPool implements TaskRunner {
   readonly #piscina: Piscina;
 
-  constructor(threads = availableParallelism()) {
+  constructor(threads = availableParallelism(), thread: WorkerThread = workerThread('jobs')) {
     this.#piscina = new Piscina({
-      filename: new URL('./worker.ts', import.meta.url).href,
-      // Workers run the TypeScript sources as the main thread does.
-      execArgv: ['--import', import.meta.resolve('tsx')],
+      ...thread,
       // All at once: the pool adds a thread only when work has queued up, which a sheet's few tasks never make it do.
       minThreads: Math.max(1, threads),
       maxThreads: Math.max(1, threads),

@@ -68,6 +68,8 @@ export interface RegionResult {
   readonly ink: InkMeasure['ink'];
   /** What each pixel of the region counted as (measure/ink.ts INK_MARKS), for overlays. */
   readonly marks: { readonly data: Uint8Array; readonly widthPx: number; readonly heightPx: number } | null;
+  /** Dark, light and all between, for plots. */
+  readonly spread: InkMeasure['spread'];
   readonly strip: StripMeasure | null;
 }
 

@@ -144,6 +144,7 @@ describe('whatever a sheet may hold', () => {
           quantities: [quantity('inkColour', null, 'Lab', null, { flags: ['no-ink'] })],
           ink: null,
           marks: null,
+          spread: null,
           strip: null,
         },
       },

@@ -74,6 +74,7 @@ export function strokesResult(id: string, flags: readonly Flag[] = []): RegionRe
       flags,
     },
     marks: { data, widthPx, heightPx },
+    spread: null,
     strip: null,
   };
 }

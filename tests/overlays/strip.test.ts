@@ -43,6 +43,7 @@ function strip(): StripMeasure {
     bands: APEX_MM.map((apexMm, i) => ({
       number: i + 1,
       apexMm,
+      spanMm: [apexMm - 3, apexMm + 3] as const,
       rF: told,
       centroid: told,
       widthMm: told,
@@ -70,7 +71,7 @@ function region(boxPx: OverlayRegion['boxPx'], measured = strip()): OverlayRegio
     kind: 'strip',
     nib: null,
     boxPx,
-    result: { id: 'run', quantities: measured.quantities, ink: null, marks: null, strip: measured },
+    result: { id: 'run', quantities: measured.quantities, ink: null, marks: null, spread: null, strip: measured },
   };
 }
 

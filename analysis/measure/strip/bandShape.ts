@@ -3,6 +3,8 @@
 export interface CurveShape {
   /** Full width at half height, mm. */
   readonly widthMm: number;
+  /** Its two parts: from half height up to the apex, and down again, mm. */
+  readonly halfMm: readonly [before: number, after: number];
   /** Asymmetry at a tenth of the height: trailing half-width (towards the origin) over leading one; 1 is even. */
   readonly tail: number;
   /** Width at the base between the tangents at the steepest flanks, mm (IUPAC); 4 sd for a Gaussian. */
@@ -19,10 +21,11 @@ export function curveShape(
   limits: readonly [from: number, to: number],
 ): CurveShape {
   const top = curve(apexMm);
-  const half = [-1, 1].map((way) => distanceTo(curve, apexMm, way, 0.5 * top, limits));
+  const halfAt = (way: number) => distanceTo(curve, apexMm, way, 0.5 * top, limits);
+  const halfMm = [halfAt(-1), halfAt(1)] as const;
   const tenth = [-1, 1].map((way) => distanceTo(curve, apexMm, way, 0.1 * top, limits));
   const [before, after] = [-1, 1].map((way) => tangentFoot(curve, apexMm, way, limits));
-  return { widthMm: half[0] + half[1], tail: tenth[0] / Math.max(1e-6, tenth[1]), baseMm: before + after };
+  return { widthMm: halfMm[0] + halfMm[1], halfMm, tail: tenth[0] / Math.max(1e-6, tenth[1]), baseMm: before + after };
 }
 
 /** Resolution of two neighbours by their base widths, R_s = 2(x2 − x1)/(w1 + w2) (IUPAC). */

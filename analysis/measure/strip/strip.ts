@@ -61,6 +61,8 @@ export interface Band {
   readonly number: number;
   /** Place in the box, mm from its top (or left) edge. */
   readonly apexMm: number;
+  /** Where the band has half its height, mm from the box's top (or left) edge, ascending: `widthMm` lies between them. */
+  readonly spanMm: readonly [from: number, to: number];
   /** null without origin or front. */
   readonly rF: Told | null;
   readonly centroid: Told | null;

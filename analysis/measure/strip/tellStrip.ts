@@ -99,6 +99,7 @@ function tellBand(t: Telling, b: number, shareDoubt: Doubt): Band {
   return {
     number: b + 1,
     apexMm: t.toBox(reading.apexMm),
+    spanMm: spanOf(reading, t.toBox),
     rF: place(
       reading.apexMm,
       spread((r) => r.apexMm),
@@ -150,6 +151,11 @@ function tellBand(t: Telling, b: number, shareDoubt: Doubt): Band {
     ),
     flags: bandFlags(t, b, paper),
   };
+}
+
+function spanOf({ apexMm, halfMm }: BandReading, toBox: (mm: number) => number): readonly [number, number] {
+  const [a, b] = [toBox(apexMm - halfMm[0]), toBox(apexMm + halfMm[1])];
+  return a < b ? [a, b] : [b, a];
 }
 
 interface Doubt {

@@ -1,0 +1,37 @@
+/** What makes a kept result of an earlier program worthless: another way of computing it. */
+import { INK_METHODS } from '../../analysis/measure/ink.ts';
+import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
+import { STRIP_METHODS } from '../../analysis/measure/strip/stripQuantities.ts';
+import type { Task } from './tasks.ts';
+
+/**
+ * Bump one whenever its task gives other data for the same input: another number, another field, another shape.
+ * (tests/jobs/methodVersions.test.ts asks for it when the sample's accepted findings change.)
+ */
+export const TASK_VERSIONS = {
+  calibrate: 'calibrate/1',
+  paper: 'paper/1',
+  region: 'region/1',
+  overlay: 'overlay/1',
+} as const satisfies Record<Task['task'], string>;
+
+const METHODS_OF_KIND = {
+  paper: PAPER_METHODS,
+  strokes: INK_METHODS,
+  swab: INK_METHODS,
+  strip: STRIP_METHODS,
+} as const;
+
+/** The version of a task with the methods of all quantities that come out of it. */
+export function versionOf(task: Task): string {
+  const methods = task.task === 'region' ? Object.values<string>(METHODS_OF_KIND[task.measure.kind]) : [];
+  return [TASK_VERSIONS[task.task], ...methods].join(' ');
+}
+
+/** Of everything that lies between pixels and findings; part of what a finding was made from. */
+export const MEASURING_VERSION = [
+  TASK_VERSIONS.calibrate,
+  TASK_VERSIONS.paper,
+  TASK_VERSIONS.region,
+  ...new Set(Object.values(METHODS_OF_KIND).flatMap((methods) => Object.values<string>(methods))),
+].join(' ');
