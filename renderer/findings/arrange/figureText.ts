@@ -1,0 +1,54 @@
+/** A finding's figures as text: as many decimals as the uncertainty supports, and what a column needs to align them. */
+import type { Quantity } from '../../../analysis/quantity.ts';
+import { withUncertainty } from '../../../analysis/report/valueText.ts';
+import { isLab } from './bench.ts';
+import { unitWords } from './quantityHeadings.ts';
+
+export interface FigureText {
+  /** 'L*' of a colour's parts; ''. */
+  readonly part: string;
+  /** '−12': sign and digits before the decimal point. */
+  readonly whole: string;
+  /** '.3', or '' without decimals. */
+  readonly fraction: string;
+  /** '± 0.6'. */
+  readonly spread: string;
+}
+
+const PARTS = ['L*', 'a*', 'b*'] as const;
+
+/** One line for a number, three for a colour, none when it cannot be told. */
+export function figureTexts({ value, u }: Pick<Quantity, 'value' | 'u'>): readonly FigureText[] {
+  if (value === null) return [];
+  if (!isLab(value)) return [figureText('', value, isLab(u) ? null : u)];
+  return PARTS.map((part, i) => figureText(part, value[i], isLab(u) ? u[i] : null));
+}
+
+function figureText(part: string, value: number, u: number | null): FigureText {
+  const [number, spread] = withUncertainty(value, u).split(' ± ');
+  const [whole, decimals] = number.split('.');
+  return { part, whole, fraction: decimals === undefined ? '' : `.${decimals}`, spread: `± ${spread}` };
+}
+
+/** What a copy of the figure gives: '6.3 ± 1.3 ΔE00', 'L* 44.9 ± 1.3, a* 10.1 ± 5.2, b* −25.3 ± 6.4'. */
+export function copiedFigure(finding: Pick<Quantity, 'value' | 'u' | 'unit'>): string {
+  const texts = figureTexts(finding);
+  if (texts.length === 0) return 'cannot be told';
+  const unit = unitWords(finding.unit);
+  const words = texts.map(({ part, whole, fraction, spread }) =>
+    [part, `${whole}${fraction}`, spread].filter((word) => word !== '').join(' '),
+  );
+  return `${words.join(', ')}${unit && ` ${unit}`}`;
+}
+
+/** Characters that a column keeps free on each side of the decimal point and for the ±, so that nothing jumps. */
+export interface FigureWidths {
+  readonly whole: number;
+  readonly fraction: number;
+  readonly spread: number;
+}
+
+export function widthsOf(figures: readonly FigureText[]): FigureWidths {
+  const most = (of: (text: FigureText) => string): number => Math.max(0, ...figures.map((text) => of(text).length));
+  return { whole: most((t) => t.whole), fraction: most((t) => t.fraction), spread: most((t) => t.spread) };
+}

@@ -1,0 +1,88 @@
+import { describe, expect, test } from 'vitest';
+import { arrangeFindings } from '../../renderer/findings/arrange/arrangement.ts';
+import { isLab } from '../../renderer/findings/arrange/bench.ts';
+import { tableCsv, tableRows, tableTsv } from '../../renderer/findings/arrange/copiedTable.ts';
+import { copiedFigure, figureTexts, widthsOf } from '../../renderer/findings/arrange/figureText.ts';
+import { findingsIn, type FindingsTable } from '../../renderer/findings/arrange/table.ts';
+import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
+import { sampleBench, sampleFindings } from './findingsSample.ts';
+
+const of = (key: string) => sampleFindings.find((t) => t.key === key)!.finding;
+const all = arrangeFindings(sampleBench());
+const tables: readonly FindingsTable[] = [
+  writingTable(all.writing, 'shading'),
+  writingTable(all.writing, 'colour'),
+  ...all.nibs,
+  ...all.tones,
+  ...[all.papers, all.strips].flatMap((table) => table ?? []),
+];
+
+describe('figures', () => {
+  test.each(sampleFindings.map(({ key, finding }) => [key, finding] as const))(
+    '%s: decimals of the value and of its ± agree, and show the ± to two digits',
+    (_, finding) => {
+      const us = (isLab(finding.u) ? finding.u : [finding.u]).map((u) => 2 * (u ?? 0));
+      figureTexts(finding).forEach(({ fraction, spread }, i) => {
+        const decimals = spread.split('.')[1]?.length ?? 0;
+        expect(fraction.length === 0 ? 0 : fraction.length - 1).toBe(decimals);
+        const shown = Number(spread.slice(2));
+        // Two digits are kept: what is shown lies within 5 % of what is known.
+        expect(Math.abs(shown - us[i])).toBeLessThanOrEqual(0.05 * us[i] + 5e-5);
+      });
+      expect(figureTexts(finding)).toHaveLength(finding.value === null ? 0 : isLab(finding.value) ? 3 : 1);
+    },
+  );
+
+  test('a copied figure has its ± and its unit', () => {
+    expect(copiedFigure(of('shading(ef-white)'))).toBe('6.3 ± 1.3 ΔE00');
+    expect(copiedFigure(of('toneShift.dC(m-white,m-yellow)'))).toBe('−14.3 ± 4.0');
+    expect(copiedFigure(of('inkColour(ef-white)'))).toBe('L* 44.9 ± 1.3, a* 10.1 ± 5.2, b* −25.3 ± 6.4');
+    expect(copiedFigure({ value: null, u: null, unit: '1' })).toBe('cannot be told');
+  });
+
+  test('a column keeps room for its widest figure on each side of the point', () => {
+    const figures = ['toneShift.dC(m-white,m-yellow)', 'shading(ef-white)', 'bandPosition(fresh)#2'].map(of);
+    expect(widthsOf(figures.flatMap(figureTexts))).toEqual({ whole: 3, fraction: 5, spread: 8 });
+  });
+});
+
+describe('a copied table', () => {
+  test.each(tables.map((table) => [table.title, table] as const))(
+    '%s: read back, it holds every figure shown',
+    (_, table) => {
+      const rows = parsed(tableCsv(table), ',');
+      expect(rows).toEqual(tableRows(table).map((row) => row.map(String)));
+      expect(parsed(tableTsv(table), '\t')).toEqual(rows);
+      const numbers = rows.slice(1).flatMap((row) => row.map(Number).filter((n) => !Number.isNaN(n)));
+      const shown = findingsIn(table).flatMap(({ finding }) =>
+        figureTexts(finding).map(({ whole, fraction }) => Number(`${whole}${fraction}`.replace('−', '-'))),
+      );
+      expect(shown.length).toBeGreaterThan(0);
+      for (const figure of shown) expect(numbers).toContain(figure);
+      expect(new Set(rows.map(({ length }) => length)).size).toBe(1);
+    },
+  );
+
+  test('a colour takes a line for each of its parts; other figures stay on the first', () => {
+    const [head, L, a, b] = parsed(tableCsv(all.papers!), ',');
+    expect(head).toEqual(['paper', 'Colour', '± 2u', 'word', 'Texture (ΔL*)', '± 2u', 'word']);
+    expect(L).toEqual(['bright white, smooth L*', '94.51', '0.48', 'white', '0.0602', '0.0008', '']);
+    expect([a[0], b[0], b[4]]).toEqual(['bright white, smooth a*', 'bright white, smooth b*', '']);
+  });
+
+  test('a paper called like a formula stays text', () => {
+    const table = { ...all.papers!, columns: [{ key: 'x', words: '=1+1' }], groups: [] };
+    expect(tableCsv(table)).toBe("paper,'=1+1,± 2u,word\n");
+  });
+});
+
+/** Fields of a delimited text; quotes as RFC 4180 has them. */
+function parsed(text: string, delimiter: string): string[][] {
+  const field = new RegExp(`(?:"((?:[^"]|"")*)"|([^"\\n${delimiter}]*))(${delimiter}|\\n)`, 'g');
+  const rows: string[][] = [[]];
+  for (const [, quoted, plain, end] of text.matchAll(field)) {
+    rows.at(-1)!.push(quoted === undefined ? plain : quoted.replaceAll('""', '"'));
+    if (end === '\n') rows.push([]);
+  }
+  return rows.slice(0, -1);
+}
