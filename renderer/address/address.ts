@@ -1,0 +1,35 @@
+/** The window's address: `#/shelf`, `#/ink/1/scans?scan=white&region=ef&at=1200,800,400`, `#/ink/1/findings?finding=…`. */
+
+export type PageName = 'shelf' | 'scans' | 'findings';
+
+export interface Address {
+  readonly page: PageName;
+  /** Null on the shelf, where no ink is open. */
+  readonly ink: number | null;
+  readonly query: Readonly<Record<string, string | undefined>>;
+}
+
+export const SHELF: Address = { page: 'shelf', ink: null, query: {} };
+
+/** What cannot be understood leads to the shelf: an old or mistyped address should still open the window. */
+export function parseAddress(hash: string): Address {
+  const [path, search = ''] = splitOnce(hash.replace(/^#/, ''), '?');
+  const query = Object.fromEntries(new URLSearchParams(search));
+  const match = /^\/ink\/([1-9]\d{0,14})\/(scans|findings)\/?$/.exec(path);
+  if (!match) return path.replace(/\/$/, '') === '/shelf' ? { ...SHELF, query } : SHELF;
+  return { page: match[2] === 'scans' ? 'scans' : 'findings', ink: Number(match[1]), query };
+}
+
+/** The hash that `parseAddress` reads. Commas, brackets and colons stay readable: people copy addresses into notes. */
+export function formatAddress(address: Address): string {
+  const path = address.page === 'shelf' || address.ink === null ? '/shelf' : `/ink/${address.ink}/${address.page}`;
+  const search = new URLSearchParams();
+  for (const [name, value] of Object.entries(address.query)) if (value !== undefined) search.set(name, value);
+  const text = search.toString().replace(/%2C/g, ',').replace(/%3A/g, ':').replace(/%28/g, '(').replace(/%29/g, ')');
+  return `#${path}${text && `?${text}`}`;
+}
+
+function splitOnce(text: string, mark: string): [string, string?] {
+  const at = text.indexOf(mark);
+  return at < 0 ? [text] : [text.slice(0, at), text.slice(at + 1)];
+}

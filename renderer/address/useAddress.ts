@@ -1,0 +1,71 @@
+/** Where the window stands, kept in the browser's address, so that back, forward, reload and copying work. */
+import { useSyncExternalStore } from 'react';
+import { type Address, type PageName, formatAddress, parseAddress } from './address.ts';
+
+let heldHash: string | null = null;
+let held: Address = { page: 'shelf', ink: null, query: {} };
+const listeners = new Set<() => void>();
+/** The last address of each page, so that the way leads back to where one was. */
+const lastOf = new Map<string, Address>();
+let lastInk: number | null = null;
+
+export function currentAddress(): Address {
+  const { hash } = window.location;
+  if (hash !== heldHash) {
+    heldHash = hash;
+    held = parseAddress(hash);
+    lastOf.set(`${held.page} ${held.ink}`, held);
+    lastInk = held.ink ?? lastInk;
+  }
+  return held;
+}
+
+export function useAddress(): Address {
+  return useSyncExternalStore(subscribe, currentAddress);
+}
+
+/** @param options.replace Without a step of the browser's history: for places that follow a pan or a zoom. */
+export function goTo(address: Address, options: { readonly replace?: boolean } = {}): void {
+  const hash = formatAddress(address);
+  if (hash === window.location.hash) return;
+  if (options.replace) window.history.replaceState(null, '', hash);
+  else window.history.pushState(null, '', hash);
+  tell();
+}
+
+/** The page as it was last looked at. */
+export function lastAddress(page: PageName, ink: number | null): Address {
+  currentAddress();
+  return lastOf.get(`${page} ${ink}`) ?? { page, ink, query: {} };
+}
+
+/** The ink that is open, or was before the shelf was looked at. */
+export function lastOpenInk(): number | null {
+  currentAddress();
+  return lastInk;
+}
+
+/** An ink that has gone is not led back to. */
+export function forgetInk(ink: number): void {
+  if (lastInk === ink) lastInk = null;
+  for (const page of ['scans', 'findings']) lastOf.delete(`${page} ${ink}`);
+  tell();
+}
+
+function tell(): void {
+  for (const listener of listeners) listener();
+}
+
+function subscribe(listener: () => void): () => void {
+  if (listeners.size === 0) {
+    window.addEventListener('hashchange', tell);
+    window.addEventListener('popstate', tell);
+  }
+  listeners.add(listener);
+  return () => {
+    listeners.delete(listener);
+    if (listeners.size > 0) return;
+    window.removeEventListener('hashchange', tell);
+    window.removeEventListener('popstate', tell);
+  };
+}

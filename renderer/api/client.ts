@@ -1,0 +1,196 @@
+/** One typed function for every route of the backend (electron/backend/api.ts). */
+import type {
+  Edit,
+  EditRequest,
+  FindingsReport,
+  Hello,
+  ImportAnswer,
+  ImportRequest,
+  Job,
+  KnownTargetFiles,
+  PathsRequest,
+  Probe,
+  Problem,
+  RegionDetail,
+  Shelf,
+  TargetView,
+  Upload,
+  Work,
+} from '../../electron/backend/api.ts';
+
+/** An answer that is not 2xx, or none at all (code 'no-connection'). */
+export class ApiProblem extends Error implements Problem {
+  readonly code: string;
+  /** HTTP status; 0: no answer. */
+  readonly status: number;
+
+  constructor(problem: Problem, status = 0) {
+    super(problem.message);
+    this.name = 'ApiProblem';
+    this.code = problem.code;
+    this.status = status;
+  }
+}
+
+/** Whatever was thrown, as one line for the person. An abort stays an abort: ask `isAbort` first. */
+export function problemOf(error: unknown): Problem {
+  if (error instanceof ApiProblem) return { code: error.code, message: error.message };
+  return { code: 'window-fault', message: error instanceof Error ? error.message : String(error) };
+}
+
+export function isAbort(error: unknown): boolean {
+  return error instanceof DOMException && error.name === 'AbortError';
+}
+
+export const getHello = (): Promise<Hello> => ask('/api/hello');
+export const getShelf = (): Promise<Shelf> => ask('/api/shelf');
+export const getWork = (ink: number): Promise<Work> => ask(inkPath(ink));
+export const getFindings = (ink: number): Promise<FindingsReport> => ask(inkPath(ink, 'findings'));
+export const getTargetFiles = (): Promise<KnownTargetFiles> => ask('/api/targets');
+export const getTarget = (ink: number, scan: string, signal?: AbortSignal): Promise<TargetView> =>
+  ask(inkPath(ink, 'targets', scan), { signal });
+
+/** Null: not measured yet. */
+export async function getDetail(ink: number, region: string): Promise<RegionDetail | null> {
+  try {
+    return await ask<RegionDetail>(inkPath(ink, 'regions', region, 'detail'));
+  } catch (error) {
+    if (error instanceof ApiProblem && error.status === 404) return null;
+    throw error;
+  }
+}
+
+export interface ByteRaster {
+  readonly data: Uint8Array;
+  readonly columns: number;
+  readonly rows: number;
+}
+/** What each pixel of a region counted as (RegionDetail.marks). */
+export async function getMarks(ink: number, region: string, signal?: AbortSignal): Promise<ByteRaster> {
+  const answer = await answerOf(inkPath(ink, 'regions', region, 'marks'), { signal });
+  return { data: new Uint8Array(await answer.arrayBuffer()), ...rasterSize(answer) };
+}
+
+export interface BoxInScan {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+export interface LabRaster {
+  /** L*, a*, b* × LAB_RASTER_SCALE, interleaved, row by row. */
+  readonly data: Int16Array;
+  readonly columns: number;
+  readonly rows: number;
+}
+export async function getLab(
+  ink: number,
+  scan: string,
+  key: string,
+  boxPx: BoxInScan,
+  columns: number,
+  signal?: AbortSignal,
+): Promise<LabRaster> {
+  const answer = await answerOf(`${inkPath(ink, 'scans', scan, 'lab', key)}?${search({ ...boxPx, columns })}`, {
+    signal,
+  });
+  return { data: new Int16Array(await answer.arrayBuffer()), ...rasterSize(answer) };
+}
+
+export const getProbe = (
+  ink: number,
+  scan: string,
+  at: { readonly x: number; readonly y: number; readonly radius: number },
+  signal?: AbortSignal,
+): Promise<Probe> => ask(`${inkPath(ink, 'scans', scan, 'probe')}?${search(at)}`, { signal });
+
+export const createInk = (name: string, maker: string | null): Promise<Work> => send('/api/inks', { name, maker });
+export const removeInk = (ink: number): Promise<void> => done(inkPath(ink), { method: 'DELETE' });
+export const restoreInk = (ink: number): Promise<void> => done(inkPath(ink, 'restore'), { method: 'POST' });
+export const sendEdit = (ink: number, edit: Edit, revision?: number): Promise<Work> =>
+  send(inkPath(ink, 'edits'), { edit, ...(revision !== undefined && { revision }) } satisfies EditRequest);
+export const sendUndo = (ink: number): Promise<Work> => send(inkPath(ink, 'undo'));
+export const sendRedo = (ink: number): Promise<Work> => send(inkPath(ink, 'redo'));
+export const sendMeasure = (ink: number): Promise<Job> => send(inkPath(ink, 'measure'));
+export const cancelJob = (job: string): Promise<void> =>
+  done(`/api/jobs/${encodeURIComponent(job)}`, { method: 'DELETE' });
+export const importInto = (ink: number, request: ImportRequest): Promise<ImportAnswer> =>
+  send(inkPath(ink, 'import'), request);
+export const openSheet = (request: ImportRequest): Promise<ImportAnswer> => send('/api/sheets', request);
+export const sendPaths = (request: PathsRequest): Promise<Upload[]> => send('/api/paths', request);
+
+/** Pictures by address; the key changes with the colours, so that they may be kept for ever. */
+export const tileUrl = (ink: number, scan: string, key: string, level: number, column: number, row: number): string =>
+  inkPath(ink, 'scans', scan, 'tiles', key, String(level), String(column), String(row));
+export const overviewUrl = (ink: number, scan: string, key: string): string =>
+  inkPath(ink, 'scans', scan, 'overview', key);
+export const cropUrl = (ink: number, scan: string, key: string, boxPx: BoxInScan, columns: number): string =>
+  `${inkPath(ink, 'scans', scan, 'crop')}?${search({ ...boxPx, columns, key })}`;
+export const csvUrl = (ink: number): string => inkPath(ink, 'findings.csv');
+export const sheetJsonUrl = (ink: number): string => inkPath(ink, 'sheet.json');
+export const sheetZipUrl = (ink: number): string => inkPath(ink, 'sheet.zip');
+
+function inkPath(ink: number, ...parts: readonly string[]): string {
+  return ['/api/inks', ink, ...parts.map(encodeURIComponent)].join('/');
+}
+
+function search(values: Readonly<Record<string, string | number>>): string {
+  return new URLSearchParams(Object.entries(values).map(([name, value]) => [name, String(value)])).toString();
+}
+
+function rasterSize(answer: Response): { columns: number; rows: number } {
+  return { columns: Number(answer.headers.get('x-columns')), rows: Number(answer.headers.get('x-rows')) };
+}
+
+interface Ask {
+  readonly method?: 'GET' | 'POST' | 'DELETE';
+  readonly body?: string;
+  readonly headers?: Record<string, string>;
+  readonly signal?: AbortSignal | undefined;
+}
+
+function send<T>(path: string, body: object = {}): Promise<T> {
+  return ask(path, { method: 'POST', body: JSON.stringify(body), headers: { 'content-type': 'application/json' } });
+}
+
+async function ask<T>(path: string, init: Ask = {}): Promise<T> {
+  const answer = await answerOf(path, init);
+  const value: T = await answer.json();
+  return value;
+}
+
+async function done(path: string, init: Ask): Promise<void> {
+  await answerOf(path, init);
+}
+
+/** @throws ApiProblem, or the abort */
+async function answerOf(path: string, { signal, ...init }: Ask): Promise<Response> {
+  let answer: Response;
+  try {
+    answer = await fetch(path, { ...init, ...(signal && { signal }) });
+  } catch (error) {
+    if (isAbort(error)) throw error;
+    throw new ApiProblem({
+      code: 'no-connection',
+      message: 'Wetline does not answer; expected it to run behind this window. If it was stopped, start it again.',
+    });
+  }
+  if (!answer.ok) throw new ApiProblem(await problemIn(answer), answer.status);
+  return answer;
+}
+
+/** What the backend says, else what its status says. */
+export async function problemIn(answer: Response): Promise<Problem> {
+  try {
+    const said: unknown = await answer.json();
+    if (said !== null && typeof said === 'object' && 'message' in said && typeof said.message === 'string') {
+      return { code: 'code' in said && typeof said.code === 'string' ? said.code : 'unknown', message: said.message };
+    }
+  } catch {
+    // No JSON: a proxy's page or an empty body. The status has to do.
+  }
+  return {
+    code: `status-${answer.status}`,
+    message: `Wetline answered with status ${answer.status} and no reason; expected an answer. Try again.`,
+  };
+}

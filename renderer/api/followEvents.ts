@@ -1,0 +1,111 @@
+/** Keeps this window in step with the library, and says when it cannot. */
+import { useSyncExternalStore } from 'react';
+import { ApiProblem, problemIn } from './client.ts';
+import { readEvents } from './readEvents.ts';
+import { refreshAll, takeEvent } from './store.ts';
+
+export type Connection =
+  { readonly state: 'connecting' } | { readonly state: 'open' } | { readonly state: 'lost'; readonly words: string };
+
+/** The backend says something at least every 15 s. */
+const SILENCE_MS = 40_000;
+const FIRST_WAIT_MS = 400;
+const LONGEST_WAIT_MS = 8000;
+
+let connection: Connection = { state: 'connecting' };
+const listeners = new Set<() => void>();
+let following = false;
+let waited: (() => void) | null = null;
+
+export function useConnection(): Connection {
+  return useSyncExternalStore(subscribe, () => connection);
+}
+
+/** Starts to follow; goes on for as long as the window lives. */
+export function followEvents(): void {
+  if (following) return;
+  following = true;
+  window.addEventListener('online', tryNow);
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') tryNow();
+  });
+  void follow();
+}
+
+/** Ends the wait before the next try. */
+export function tryNow(): void {
+  waited?.();
+}
+
+async function follow(): Promise<never> {
+  let wait = FIRST_WAIT_MS;
+  let before = false;
+  for (;;) {
+    try {
+      await listen(() => {
+        wait = FIRST_WAIT_MS;
+        // What changed while nobody listened is not told again.
+        if (before) refreshAll();
+        before = true;
+        show({ state: 'open' });
+      });
+      show({ state: 'lost', words: 'Wetline has stopped, or the way to it is cut.' });
+    } catch (error) {
+      before = true;
+      show({ state: 'lost', words: lostWords(error) });
+    }
+    await pause(wait);
+    wait = Math.min(LONGEST_WAIT_MS, wait * 1.7);
+  }
+}
+
+/** @throws whatever ended the stream */
+async function listen(onOpen: () => void): Promise<void> {
+  const given = new AbortController();
+  let silence = setTimeout(() => given.abort(), SILENCE_MS);
+  const alive = (): void => {
+    clearTimeout(silence);
+    silence = setTimeout(() => given.abort(), SILENCE_MS);
+  };
+  try {
+    const answer = await fetch('/api/events', { signal: given.signal, headers: { accept: 'text/event-stream' } });
+    if (!answer.ok) throw new ApiProblem(await problemIn(answer), answer.status);
+    if (!answer.body) return;
+    onOpen();
+    await readEvents(answer.body, takeEvent, alive);
+  } finally {
+    clearTimeout(silence);
+  }
+}
+
+function lostWords(error: unknown): string {
+  if (error instanceof ApiProblem && (error.status === 401 || error.status === 403)) {
+    return 'Wetline was started anew and does not know this window. Open the address that it printed, or start it again.';
+  }
+  return 'Wetline has stopped, or the way to it is cut.';
+}
+
+function pause(ms: number): Promise<void> {
+  return new Promise((resolve) => {
+    const end = (): void => {
+      clearTimeout(timer);
+      waited = null;
+      resolve();
+    };
+    const timer = setTimeout(end, ms);
+    waited = end;
+  });
+}
+
+function show(next: Connection): void {
+  if (next.state === connection.state && next.state !== 'lost') return;
+  connection = next;
+  for (const listener of listeners) listener();
+}
+
+function subscribe(listener: () => void): () => void {
+  listeners.add(listener);
+  return () => {
+    listeners.delete(listener);
+  };
+}

@@ -1,0 +1,179 @@
+/** What the window knows of the library, kept in step by events; and all that a person can do to it. */
+import { useCallback, useSyncExternalStore } from 'react';
+import type {
+  Edit,
+  FindingsReport,
+  Hello,
+  Job,
+  KnownTargetFiles,
+  Problem,
+  RegionDetail,
+  Shelf,
+  TargetView,
+  WindowEvent,
+  Work,
+} from '../../electron/backend/api.ts';
+import {
+  cancelJob,
+  getDetail,
+  getFindings,
+  getHello,
+  getShelf,
+  getTarget,
+  getTargetFiles,
+  getWork,
+  problemOf,
+  sendEdit,
+  sendMeasure,
+  sendRedo,
+  sendUndo,
+} from './client.ts';
+import { type Loaded, Resource } from './resource.ts';
+import { SaveQueue, type Saving } from './saveQueue.ts';
+
+export type { Loaded } from './resource.ts';
+export type { Saving } from './saveQueue.ts';
+
+const hello = new Resource<'hello', Hello>(getHello);
+const shelf = new Resource<'shelf', Shelf>(getShelf);
+const targetFiles = new Resource<'targets', KnownTargetFiles>(getTargetFiles);
+const works = new Resource<number, Work>(getWork, (next, held) => next.revision < held.revision);
+const findings = new Resource<number, FindingsReport>(getFindings);
+/** Keys `ink/region` and `ink/scan`: an ink's number has no slash. */
+const details = new Resource<string, RegionDetail | null>((key) => getDetail(...inkAndName(key)));
+const targets = new Resource<string, TargetView>((key) => getTarget(...inkAndName(key)));
+const saves = new SaveQueue((ink, work) => takeWork(ink, work));
+
+export const useHello = (): Loaded<Hello> => useResource(hello, 'hello');
+export const useShelf = (): Loaded<Shelf> => useResource(shelf, 'shelf');
+/** Layouts and references that the library knows. */
+export const useTargetFiles = (): Loaded<KnownTargetFiles> => useResource(targetFiles, 'targets');
+export const useWork = (ink: number): Loaded<Work> => useResource(works, ink);
+export const useFindings = (ink: number): Loaded<FindingsReport> => useResource(findings, ink);
+/** Null: not measured yet. */
+export const useDetail = (ink: number, region: string): Loaded<RegionDetail | null> =>
+  useResource(details, `${ink}/${region}`);
+/** The target that lies in this scan; waits for its calibration. */
+export const useTarget = (ink: number, scan: string): Loaded<TargetView> => useResource(targets, `${ink}/${scan}`);
+
+/** Whether this ink's edits have reached the library. */
+export function useSaving(ink: number | null): Saving {
+  return useSyncExternalStore(saves.subscribe, () => saves.read(ink));
+}
+
+/**
+ * Sends one edit; edits of an ink keep their order. The work in the store changes once the library has it.
+ * @returns null when saved, else why not (never throws): say it beside the thing. The frame offers to try again.
+ */
+export function edit(ink: number, change: Edit): Promise<Problem | null> {
+  return saves.add(ink, { keep: true, send: () => sendEdit(ink, change) });
+}
+
+/** @returns null when done, else why not. */
+export function undo(ink: number): Promise<Problem | null> {
+  return saves.add(ink, { keep: false, send: () => sendUndo(ink) });
+}
+
+export function redo(ink: number): Promise<Problem | null> {
+  return saves.add(ink, { keep: false, send: () => sendRedo(ink) });
+}
+
+/** Sends what could not be saved once more, in its order. */
+export function saveAgain(ink: number): void {
+  saves.again(ink);
+}
+
+/** Lets go of what could not be saved: the library's state stands. */
+export function giveUpSaving(ink: number): void {
+  saves.giveUp(ink);
+  works.invalidate(ink);
+}
+
+/** Measures what is not up to date; joins a measurement that runs. @returns null when started, else why not. */
+export async function measure(ink: number): Promise<Problem | null> {
+  try {
+    await saves.settled(ink);
+    takeJob(await sendMeasure(ink));
+    return null;
+  } catch (error) {
+    return problemOf(error);
+  }
+}
+
+export async function cancel(job: string): Promise<Problem | null> {
+  try {
+    await cancelJob(job);
+    return null;
+  } catch (error) {
+    return problemOf(error);
+  }
+}
+
+/** Takes a work that an answer brought (a new ink, an import). */
+export function takeWork(ink: number, work: Work): void {
+  works.accept(ink, work);
+  findings.invalidate(ink);
+  ofInk(targets, ink);
+  shelf.invalidate('shelf');
+}
+
+export function refreshShelf(): void {
+  shelf.invalidate('shelf');
+  targetFiles.invalidate('targets');
+}
+
+/** All that is held may be old: after a lost connection. */
+export function refreshAll(): void {
+  hello.invalidate('hello');
+  shelf.invalidate('shelf');
+  targetFiles.invalidate('targets');
+  for (const byInk of [works, findings]) byInk.invalidateWhere(() => true);
+  for (const byName of [details, targets]) byName.invalidateWhere(() => true);
+}
+
+/** What an event means for what is held. */
+export function takeEvent(event: WindowEvent): void {
+  if (event.event === 'shelf') refreshShelf();
+  else if (event.event === 'job') takeJob(event.job);
+  else if (event.event === 'findings') {
+    findings.invalidate(event.ink);
+    works.invalidate(event.ink);
+    for (const region of event.regions) details.invalidate(`${event.ink}/${region}`);
+  } else {
+    const held = works.value(event.ink);
+    if (held !== null && held.revision >= event.revision) return;
+    works.invalidate(event.ink);
+    findings.invalidate(event.ink);
+    ofInk(targets, event.ink);
+  }
+}
+
+function takeJob(job: Job): void {
+  works.update(job.ink, (work) => ({ ...work, job: laterJob(work.job, job) }));
+  if (job.state === 'running') return;
+  works.invalidate(job.ink);
+  findings.invalidate(job.ink);
+  ofInk(details, job.ink);
+  shelf.invalidate('shelf');
+}
+
+/** Events and answers may overtake each other: a job that has ended does not run again. */
+export function laterJob(held: Job | null, next: Job): Job {
+  if (held === null || held.id !== next.id) return next;
+  if (held.state !== 'running' && next.state === 'running') return held;
+  return next.state === 'running' && next.done < held.done ? held : next;
+}
+
+function ofInk<T>(resource: Resource<string, T>, ink: number): void {
+  resource.invalidateWhere((key) => key.startsWith(`${ink}/`));
+}
+
+function inkAndName(key: string): [ink: number, name: string] {
+  const slash = key.indexOf('/');
+  return [Number(key.slice(0, slash)), key.slice(slash + 1)];
+}
+
+function useResource<K extends string | number, T>(resource: Resource<K, T>, key: K): Loaded<T> {
+  const subscribe = useCallback((listener: () => void) => resource.subscribe(key, listener), [resource, key]);
+  return useSyncExternalStore(subscribe, () => resource.read(key));
+}

@@ -1,0 +1,3 @@
+export default function FindingsPage({ ink }: { readonly ink: number }) {
+  return <p>Findings of ink {ink}</p>;
+}

@@ -1,0 +1,41 @@
+import { Button as AriaButton } from 'react-aria-components';
+import type { LabValue, Unit } from '../../analysis/quantity.ts';
+import { announce } from './announce.ts';
+import { copyText, figureText } from './figureText.ts';
+
+export interface FigureProps {
+  readonly value: number | LabValue | null;
+  /** Standard uncertainty (k = 1); shown as ± 2u. */
+  readonly u: number | LabValue | null;
+  readonly unit: Unit;
+  readonly large?: boolean;
+}
+
+/** A number with its ± and unit; pressing it copies all three. */
+export function Figure({ value, u, unit, large = false }: FigureProps) {
+  const text = figureText(value, u, unit);
+  if (value === null) return <span className="figure-u">{text.value}</span>;
+  const whole = copyText(text);
+  return (
+    <AriaButton
+      className="figure"
+      aria-label={`${whole}, copy`}
+      onPress={() => {
+        copy(whole);
+      }}
+      {...(large && { 'data-large': true })}
+    >
+      <span className="figure-value">{text.value}</span>
+      <span className="figure-u">{text.u}</span>
+      {text.unit !== '' && <span className="figure-unit">{text.unit}</span>}
+    </AriaButton>
+  );
+}
+
+/** Puts text on the clipboard and says so. */
+export function copy(text: string): void {
+  navigator.clipboard.writeText(text).then(
+    () => announce(`Copied: ${text}`),
+    () => announce('The clipboard is not open to this window. Select the text and copy it from there.'),
+  );
+}

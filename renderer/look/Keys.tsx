@@ -1,0 +1,57 @@
+import { Dialog, Heading, Modal, ModalOverlay } from 'react-aria-components';
+import { Button } from './Button.tsx';
+import { spokenKeys } from './keyNames.ts';
+import { useKeyGroups } from './useKeys.ts';
+
+export interface KeysProps {
+  readonly isOpen: boolean;
+  readonly onClose: () => void;
+}
+
+/** The help sheet: every key that works now. */
+export function Keys({ isOpen, onClose }: KeysProps) {
+  const groups = useKeyGroups();
+  return (
+    <ModalOverlay
+      className="sheet-behind"
+      isOpen={isOpen}
+      onOpenChange={(open) => {
+        if (!open) onClose();
+      }}
+      isDismissable
+    >
+      <Modal className="sheet">
+        <Dialog className="sheet-inside">
+          <div className="sheet-head">
+            <Heading slot="title" level={2}>
+              Keys
+            </Heading>
+            <Button onPress={onClose}>Close</Button>
+          </div>
+          <div className="keys">
+            {groups.map(({ group, bindings }) => (
+              <section key={group}>
+                <h3>{group}</h3>
+                <dl>
+                  {bindings.map(({ keys, does }) => (
+                    <div key={keys + does} style={{ display: 'contents' }}>
+                      <dt>
+                        {keys.split(' / ').map((key, i) => (
+                          <span key={key}>
+                            {i > 0 && ' or '}
+                            <kbd>{spokenKeys(key)}</kbd>
+                          </span>
+                        ))}
+                      </dt>
+                      <dd>{does}</dd>
+                    </div>
+                  ))}
+                </dl>
+              </section>
+            ))}
+          </div>
+        </Dialog>
+      </Modal>
+    </ModalOverlay>
+  );
+}

@@ -1,0 +1,42 @@
+import {
+  TextField as AriaTextField,
+  type TextFieldProps as AriaTextFieldProps,
+  Input,
+  Label,
+  Text,
+} from 'react-aria-components';
+
+export interface TextFieldProps extends Omit<AriaTextFieldProps, 'className' | 'children' | 'style' | 'isInvalid'> {
+  readonly label: string;
+  readonly placeholder?: string;
+  /** A few words under the field. */
+  readonly note?: string;
+  /** What is wrong with what stands in it: found, expected, what to do. */
+  readonly problem?: string | null;
+}
+
+export function TextField({ label, placeholder, note, problem = null, ...rest }: TextFieldProps) {
+  return (
+    <AriaTextField {...rest} className="field" isInvalid={problem !== null}>
+      <Label>{label}</Label>
+      <Input {...(placeholder !== undefined && { placeholder })} />
+      <FieldWords note={note} problem={problem} />
+    </AriaTextField>
+  );
+}
+
+/** The words under a field; the field is described by them. */
+export function FieldWords({ note, problem }: { readonly note: string | undefined; readonly problem: string | null }) {
+  if (problem !== null) {
+    return (
+      <Text slot="errorMessage" className="field-problem">
+        {problem}
+      </Text>
+    );
+  }
+  return note === undefined ? null : (
+    <Text slot="description" className="field-note">
+      {note}
+    </Text>
+  );
+}

@@ -1,0 +1,31 @@
+/** A figure as text, for the eye and for the clipboard. */
+import { fixed, withUncertainty } from '../../analysis/report/valueText.ts';
+import type { LabValue, Unit } from '../../analysis/quantity.ts';
+
+export interface FigureText {
+  readonly value: string;
+  /** With its ±; '' when there is nothing to say of it. */
+  readonly u: string;
+  /** '' for plain numbers. */
+  readonly unit: string;
+}
+
+export function figureText(value: number | LabValue | null, u: number | LabValue | null, unit: Unit): FigureText {
+  const name = unit === '1' ? '' : unit;
+  if (value === null) return { value: 'cannot be told', u: '', unit: '' };
+  if (typeof value !== 'number') {
+    const of = typeof u === 'number' || u === null ? null : u;
+    return {
+      value: value.map((v) => fixed(v, 1)).join(', '),
+      u: of === null ? '± ?' : `± ${of.map((v) => fixed(2 * v, 1)).join(', ')}`,
+      unit: name === 'Lab' ? 'L*a*b*' : name,
+    };
+  }
+  const [shown, spread = '?'] = withUncertainty(value, typeof u === 'number' ? u : null).split(' ± ');
+  return { value: shown, u: `± ${spread}`, unit: name };
+}
+
+/** Value, ± and unit as one: '3.21 ± 0.14 ΔE00'. */
+export function copyText({ value, u, unit }: FigureText): string {
+  return [value, u, unit].filter((part) => part !== '').join(' ');
+}

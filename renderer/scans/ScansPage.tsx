@@ -1,0 +1,3 @@
+export default function ScansPage({ ink }: { readonly ink: number }) {
+  return <p>Scans of ink {ink}</p>;
+}
