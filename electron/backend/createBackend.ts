@@ -1,0 +1,61 @@
+/** All that the window asks for, through one web-standard handler: `backend.fetch(request)`. */
+import { Hono } from 'hono';
+import type { Host } from './host.ts';
+import { problemOf, Refusal } from './refusal.ts';
+import { editRoutes } from './routes/edits.ts';
+import { eventRoutes } from './routes/events.ts';
+import { findingsRoutes } from './routes/findings.ts';
+import { importRoutes } from './routes/imports.ts';
+import { jobRoutes } from './routes/jobs.ts';
+import { pictureRoutes } from './routes/pictures.ts';
+import { regionRoutes } from './routes/regions.ts';
+import { shelfRoutes } from './routes/shelf.ts';
+import { SECURITY_HEADERS } from './securityHeaders.ts';
+import { windowFile } from './windowFiles.ts';
+
+export function createBackend(host: Host): Hono {
+  const families = [
+    shelfRoutes,
+    editRoutes,
+    importRoutes,
+    findingsRoutes,
+    regionRoutes,
+    pictureRoutes,
+    jobRoutes,
+    eventRoutes,
+  ] as const;
+  const api = new Hono();
+  for (const routes of families) api.route('/', routes(host));
+  api.all('*', (c) => {
+    throw new Refusal(404, 'no-such-route', `${c.req.method} ${c.req.path}: the program answers nothing there.`);
+  });
+
+  const backend = new Hono();
+  backend.use('*', async (c, next) => {
+    await next();
+    for (const [name, value] of Object.entries(SECURITY_HEADERS)) c.header(name, value);
+    if (c.req.path.startsWith('/api/') && !c.res.headers.has('cache-control')) c.header('cache-control', 'no-store');
+  });
+  backend.route('/api', api);
+  backend.get('*', (c) => windowFile(host.assets, decoded(c.req.path)));
+  backend.notFound((c) =>
+    c.json(
+      { code: 'no-such-route', message: `${c.req.method} ${c.req.path}: the program answers nothing there.` },
+      404,
+    ),
+  );
+  backend.onError((error, c) => {
+    const { status, problem, defect } = problemOf(error);
+    if (defect) host.onDefect?.(error);
+    return c.json(problem, status);
+  });
+  return backend;
+}
+
+function decoded(path: string): string {
+  try {
+    return decodeURIComponent(path);
+  } catch {
+    return path;
+  }
+}

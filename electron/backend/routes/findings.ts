@@ -1,0 +1,40 @@
+/** What was measured, for the window and to be taken away. */
+import { Hono } from 'hono';
+import { findingsCsv } from '../../findings/findingsCsv.ts';
+import { sheetOf } from '../../library/sheetOf.ts';
+import { findingsOf } from '../../work/findingsOf.ts';
+import { attachment } from '../attachment.ts';
+import { wholeOf } from '../door.ts';
+import type { Host } from '../host.ts';
+import { sheetZip } from '../sheetZip.ts';
+
+export function findingsRoutes({ library }: Host): Hono {
+  const nameOfInk = (ink: number): string => library.document(ink).ink.name;
+  return new Hono()
+    .get('/inks/:ink/findings', async (c) => c.json(await findingsOf(library, wholeOf(c, 'ink'))))
+    .get('/inks/:ink/findings.csv', async (c) => {
+      const ink = wholeOf(c, 'ink');
+      const { findings } = await findingsOf(library, ink);
+      return c.body(findingsCsv(findings.map(({ finding }) => finding)), 200, {
+        'content-type': 'text/csv; charset=utf-8',
+        'content-disposition': attachment(`${nameOfInk(ink)} findings.csv`),
+      });
+    })
+    .get('/inks/:ink/sheet.json', (c) => {
+      const ink = wholeOf(c, 'ink');
+      return c.body(`${JSON.stringify(sheetOf(library, ink).sheet, null, 2)}\n`, 200, {
+        'content-type': 'application/json',
+        'content-disposition': attachment('sheet.json'),
+      });
+    })
+    .get('/inks/:ink/sheet.zip', async (c) => {
+      const ink = wholeOf(c, 'ink');
+      const { sheet, files } = sheetOf(library, ink);
+      const zip = await sheetZip(sheet, files);
+      return c.body(zip.body, 200, {
+        'content-type': 'application/zip',
+        'content-length': String(zip.bytes),
+        'content-disposition': attachment(`${nameOfInk(ink)}.zip`),
+      });
+    });
+}

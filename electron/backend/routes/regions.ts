@@ -1,0 +1,34 @@
+/** What one region or one target looks like when it is measured: for overlays and plots. */
+import { Hono } from 'hono';
+import { regionDetail, regionMarks } from '../../work/regionDetail.ts';
+import { targetView } from '../../work/targetView.ts';
+import { nameOf, wholeOf } from '../door.ts';
+import type { Host } from '../host.ts';
+import { Refusal } from '../refusal.ts';
+
+export function regionRoutes({ library, measuring }: Host): Hono {
+  return new Hono()
+    .get('/inks/:ink/targets/:scan', async (c) =>
+      c.json(await targetView(library, measuring, wholeOf(c, 'ink'), nameOf(c, 'scan'))),
+    )
+    .get('/inks/:ink/regions/:region/detail', async (c) => {
+      const region = nameOf(c, 'region');
+      const detail = await regionDetail(library, wholeOf(c, 'ink'), region);
+      if (detail === null) throw notMeasured(region);
+      return c.json(detail);
+    })
+    .get('/inks/:ink/regions/:region/marks', async (c) => {
+      const region = nameOf(c, 'region');
+      const marks = await regionMarks(library, wholeOf(c, 'ink'), region);
+      if (marks === null) throw notMeasured(region);
+      return c.body(new Uint8Array(marks.data), 200, {
+        'content-type': 'application/octet-stream',
+        'x-columns': String(marks.columns),
+        'x-rows': String(marks.rows),
+      });
+    });
+}
+
+function notMeasured(region: string): Refusal {
+  return new Refusal(404, 'not-measured', `“${region}”: not measured as it is now. Measure, then look again.`);
+}

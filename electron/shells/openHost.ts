@@ -1,0 +1,54 @@
+/** Everything behind the window, opened in order and closed in order. */
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Hello } from '../backend/api.ts';
+import { createBackend } from '../backend/createBackend.ts';
+import { Measuring } from '../jobs/measuring.ts';
+import { Library } from '../library/library.ts';
+import { View } from '../view/view.ts';
+import { firstStart } from '../work/firstStart.ts';
+import type { Backend } from './serveBrowser.ts';
+
+export interface OpenedHost {
+  readonly backend: Backend;
+  readonly library: Library;
+  /** Jobs cancelled, threads ended, the library closed. */
+  close(): Promise<void>;
+}
+
+export interface HostOptions {
+  /** The project's folder, or the packaged program's. */
+  readonly root: string;
+  /** The library's folder; made when it is not there. */
+  readonly folder: string;
+  readonly shell: Hello['shell'];
+}
+
+/** @throws LibraryError when the library is in use or cannot be used. */
+export function openHost({ root, folder, shell }: HostOptions): OpenedHost {
+  const library = Library.open(folder);
+  const view = new View({ cacheFolder: join(folder, 'cache') });
+  const measuring = new Measuring(library);
+  const onDefect = (error: unknown) => {
+    process.stderr.write(
+      `wetline: unexpected: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`,
+    );
+  };
+  const assets = join(root, 'dist', 'window');
+  const backend = createBackend({ library, view, measuring, shell, version: versionOf(root), assets, onDefect });
+  const first = firstStart(library).catch(onDefect);
+  return {
+    backend,
+    library,
+    close: async () => {
+      await first;
+      await Promise.allSettled([measuring.close(), view.close()]);
+      library.close();
+    },
+  };
+}
+
+function versionOf(root: string): string {
+  const { version }: { version: string } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+  return version;
+}

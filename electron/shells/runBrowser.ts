@@ -1,0 +1,50 @@
+/** The window in the person's browser, until the program is told to stop. */
+import { openBrowser } from './openBrowser.ts';
+import { openHost } from './openHost.ts';
+import { serveBrowser } from './serveBrowser.ts';
+
+export interface BrowserRun {
+  readonly root: string;
+  readonly folder: string;
+  /** Why not the desktop window, as the end of a sentence. */
+  readonly why: string;
+  readonly port: number;
+  readonly open: boolean;
+  readonly say: (line: string) => void;
+}
+
+/** @returns the exit code. @throws ShellError, LibraryError */
+export async function runBrowser({ root, folder, why, port, open, say }: BrowserRun): Promise<number> {
+  const stop = stopSignal();
+  const host = openHost({ root, folder, shell: 'browser' });
+  try {
+    const served = await serveBrowser(host.backend, { port });
+    host.library.announce({ url: served.url });
+    say(`Wetline's window is in your browser, ${why}: ${served.url}`);
+    say(`Library: ${folder}   (Ctrl+C ends the program)`);
+    if (open && !(await openBrowser(served.url))) {
+      say('No browser could be opened from here: open the address above yourself.');
+    }
+    await stop;
+    say('Ending: what was done is kept.');
+    await served.close();
+  } finally {
+    await host.close();
+  }
+  return 0;
+}
+
+/** Resolves when the program is told to stop; told twice, it ends on the spot. */
+function stopSignal(): Promise<void> {
+  return new Promise((resolve) => {
+    let told = false;
+    const hear = () => {
+      if (told) process.exit(130);
+      told = true;
+      resolve();
+    };
+    process.on('SIGINT', hear);
+    process.on('SIGTERM', hear);
+    process.on('SIGHUP', hear);
+  });
+}

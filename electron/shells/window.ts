@@ -1,0 +1,126 @@
+/**
+ * The desktop shell: Electron shows the window and hands each of its requests to the backend. All that is here is the
+ * wiring; what it must hold (no remote content, no rights, no way out) is checked in tests/shells/window.test.ts.
+ */
+import { app, BrowserWindow, dialog, Menu, protocol, session, shell } from 'electron';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { LibraryError } from '../library/libraryError.ts';
+import { libraryFolder } from './libraryFolder.ts';
+import { type OpenedHost, openHost } from './openHost.ts';
+
+const SCHEME = 'wetline';
+const ORIGIN = `${SCHEME}://window`;
+const HERE = dirname(fileURLToPath(import.meta.url));
+/** L* 50, as the surround of a scan: nothing flashes before the page is there. */
+const SURROUND = '#777777';
+
+protocol.registerSchemesAsPrivileged([
+  {
+    scheme: SCHEME,
+    privileges: { standard: true, secure: true, supportFetchAPI: true, stream: true, codeCache: true },
+  },
+]);
+app.enableSandbox();
+
+const folder = libraryFolder(undefined);
+// One window a library: the lock lies with the profile, so the profile lies with the library.
+app.setPath('userData', join(folder, 'desktop'));
+app.on('web-contents-created', (_, contents) => {
+  const stayHere = (event: Electron.Event<{ readonly url: string }>) => {
+    if (!isOurs(event.url)) event.preventDefault();
+  };
+  contents.on('will-navigate', stayHere);
+  contents.on('will-redirect', stayHere);
+  contents.on('will-frame-navigate', stayHere);
+  contents.on('will-attach-webview', (event) => event.preventDefault());
+  contents.setWindowOpenHandler(() => ({ action: 'deny' }));
+});
+
+if (app.requestSingleInstanceLock()) {
+  app.on('second-instance', () => {
+    const [open] = BrowserWindow.getAllWindows();
+    if (open?.isMinimized()) open.restore();
+    open?.focus();
+  });
+  void app.whenReady().then(run);
+} else {
+  app.quit();
+}
+
+async function run(): Promise<void> {
+  let host: OpenedHost;
+  try {
+    host = openHost({ root: join(HERE, '..', '..'), folder, shell: 'electron' });
+  } catch (error) {
+    await tell(error);
+    app.exit(1);
+    return;
+  }
+  closeBeforeQuitting(host);
+  protocol.handle(SCHEME, (request) => answer(host, request));
+  denyRights();
+  if (process.platform !== 'darwin') Menu.setApplicationMenu(null);
+  const window = new BrowserWindow({
+    width: 1440,
+    height: 900,
+    show: false,
+    backgroundColor: SURROUND,
+    webPreferences: {
+      preload: join(HERE, 'preload.cjs'),
+      sandbox: true,
+      contextIsolation: true,
+      nodeIntegration: false,
+      webSecurity: true,
+      webviewTag: false,
+      spellcheck: false,
+    },
+  });
+  window.once('ready-to-show', () => window.show());
+  await window.loadURL(`${ORIGIN}/`);
+}
+
+function isOurs(url: string): boolean {
+  return url === ORIGIN || url.startsWith(`${ORIGIN}/`);
+}
+
+/** Electron says who asks (`initiatorOrigin`, which no page can forge); absent when it is the window itself that loads. */
+function answer(host: OpenedHost, request: Request): Response | Promise<Response> {
+  const asking = 'initiatorOrigin' in request ? request.initiatorOrigin : undefined;
+  if (isOurs(request.url) && (asking === undefined || asking === ORIGIN)) return host.backend.fetch(request);
+  return Response.json({ code: 'strange-address', message: 'Only the window itself may ask.' }, { status: 403 });
+}
+
+function denyRights(): void {
+  const { defaultSession } = session;
+  // To copy a figure at the person's own press is the only right that the page is given.
+  const may = (permission: string, from: string) => permission === 'clipboard-sanitized-write' && isOurs(from);
+  defaultSession.setPermissionRequestHandler((contents, permission, decide) =>
+    decide(may(permission, contents.getURL())),
+  );
+  defaultSession.setPermissionCheckHandler((_, permission, from) => may(permission, from));
+  defaultSession.setDevicePermissionHandler(() => false);
+  defaultSession.webRequest.onBeforeRequest((request, decide) => {
+    decide({ cancel: !/^(wetline|devtools|blob|data):/.test(request.url) });
+  });
+}
+
+function closeBeforeQuitting(host: OpenedHost): void {
+  let closed = false;
+  app.on('window-all-closed', () => app.quit());
+  app.on('before-quit', (event) => {
+    if (closed) return;
+    event.preventDefault();
+    void host.close().finally(() => {
+      closed = true;
+      app.quit();
+    });
+  });
+  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.on(signal, () => app.quit());
+}
+
+/** A library that is open in a browser already: its window is shown instead. */
+async function tell(error: unknown): Promise<void> {
+  if (error instanceof LibraryError && error.url?.startsWith('http://127.0.0.1:')) return shell.openExternal(error.url);
+  dialog.showErrorBox('Wetline', error instanceof Error ? error.message : String(error));
+}
