@@ -1,6 +1,6 @@
 /** One scan, large, on a neutral surround: tiles, rulers, and a layer of marks in scan px. */
 import { useEffect, useLayoutEffect, useRef, useState } from 'react';
-import type { CSSProperties, ReactNode } from 'react';
+import type { ReactNode } from 'react';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import { overviewUrl, tileUrl } from '../api/client.ts';
 import { DeepZoom } from './deepZoom.ts';
@@ -8,10 +8,9 @@ import { PointerFigure, Rulers, ScaleBar } from './Rulers.tsx';
 import { PointerPlace } from './pointerPlace.ts';
 import { atOf, viewAt, writeAt } from './placeInAddress.ts';
 import type { ViewAt } from './placeInAddress.ts';
-import { useHeldKey } from './useHeldKey.ts';
 import { fittingView, viewOfBox } from './viewPlace.ts';
 import type { ViewPlace } from './viewPlace.ts';
-import { useViewKeys } from './useViewKeys.ts';
+import { fitTogether, useViewKeys } from './useViewKeys.ts';
 import type { LinkedView, ViewLink } from './viewLink.ts';
 import type { ViewTool } from './viewTool.ts';
 import './viewer.css';
@@ -70,7 +69,6 @@ function OneScanViewer(props: ScanViewerProps) {
   const [place, setPlace] = useState<ViewPlace | null>(null);
   const [moving, setMoving] = useState(false);
   const [pointer] = useState(() => new PointerPlace());
-  const hidden = useHeldKey('h');
   const { widthPx, heightPx, tileSize, levels } = scan;
   const pxPerMm = scan.dpi === null ? null : scan.dpi / 25.4;
   const told = useRef('');
@@ -91,6 +89,10 @@ function OneScanViewer(props: ScanViewerProps) {
       follow: (screenPerMm) => {
         if (!deep.place || member.pxPerMm === null) return;
         deep.follow({ ...deep.place.view, screenPerPx: screenPerMm / member.pxPerMm });
+      },
+      showWhole: (screenPerMm) => {
+        if (!deep.place || member.pxPerMm === null) return;
+        deep.follow({ x: widthPx / 2, y: heightPx / 2, screenPerPx: screenPerMm / member.pxPerMm });
       },
       moveBy: (xMm, yMm) => {
         if (!deep.place || member.pxPerMm === null) return;
@@ -177,7 +179,7 @@ function OneScanViewer(props: ScanViewerProps) {
           deep.goTo({ ...aim, screenPerPx });
         }
       },
-      fit: () => deep.fit(),
+      fit: () => fitTogether(deep, latest.current.link),
       focus: () => host.current?.focus(),
     });
     return () => {
@@ -203,7 +205,7 @@ function OneScanViewer(props: ScanViewerProps) {
     if (size) zoom.current?.goTo(viewAt(at, size));
   }, [atText]);
 
-  useViewKeys(zoom, active, arrowsPan);
+  useViewKeys(zoom, props.link, { active, arrowsPan });
   return (
     <section className="viewer" aria-label={label} data-active={active}>
       {place && pxPerMm !== null && <Rulers place={place} pxPerMm={pxPerMm} pointer={pointer} />}
@@ -219,7 +221,7 @@ function OneScanViewer(props: ScanViewerProps) {
         />
         <div ref={host} className="viewer-tiles" tabIndex={-1} />
         {place && <div className="viewer-under">{under?.(place)}</div>}
-        <svg className="viewer-marks" data-moving={moving} data-hidden={hidden} style={marksStyle(hidden)}>
+        <svg className="viewer-marks" data-moving={moving}>
           <g ref={marks}>{place && children?.(place)}</g>
         </svg>
       </div>
@@ -242,8 +244,4 @@ function settleFirst({ at, link }: ScanViewerProps, member: LinkedView, place: V
 function inView([x, y, width, height]: readonly [number, number, number, number], place: ViewPlace): boolean {
   const [left, top, across, down] = place.boxPx;
   return x >= left && y >= top && x + width <= left + across && y + height <= top + down;
-}
-
-function marksStyle(hidden: boolean): CSSProperties {
-  return hidden ? { visibility: 'hidden' } : {};
 }

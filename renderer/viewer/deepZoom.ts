@@ -41,6 +41,7 @@ export class DeepZoom {
   private toolDrags = false;
   private image: OpenSeadragon.TiledImage | null = null;
   private destroyed = false;
+  private smoothed = true;
 
   constructor(host: HTMLElement, scan: DeepZoomScan, on: DeepZoomListeners) {
     this.host = host;
@@ -60,6 +61,8 @@ export class DeepZoom {
       minZoomImageRatio: 0.02,
       maxZoomPixelRatio: MOST_SCREEN_PER_PX,
       immediateRender: true,
+      // Else tiles are enlarged by way of a second canvas, smoothly.
+      smoothTileEdgesMinZoom: Infinity,
       blendTime: 0,
       animationTime: still ? 0 : 0.25,
       springStiffness: 10,
@@ -193,9 +196,16 @@ export class DeepZoom {
     if (before && !resized && exactly(before.view, view)) return;
     const place = viewPlace(view, size);
     this.current = place;
-    this.viewer.drawer.setImageSmoothingEnabled(view.screenPerPx * devicePixelRatio < SQUARES_FROM);
+    this.smooth(view.screenPerPx * devicePixelRatio < SQUARES_FROM);
     this.on.viewed(place);
     if (before && !resized && this.following === 0) this.on.steered(place, before);
+  }
+
+  /** Draws the frame again, so only when it changes. */
+  private smooth(smooth: boolean): void {
+    if (smooth === this.smoothed) return;
+    this.smoothed = smooth;
+    this.viewer.drawer.setImageSmoothingEnabled(smooth);
   }
 
   private listenToPointer(): void {

@@ -8,6 +8,8 @@ export interface LinkedView {
   /** @param screenPerMm CSS px for each mm. */
   follow(screenPerMm: number): void;
   moveBy(xMm: number, yMm: number): void;
+  /** The middle of the scan at this scale. */
+  showWhole(screenPerMm: number): void;
 }
 
 export class ViewLink {
@@ -57,6 +59,6 @@ export class ViewLink {
     const scales = [...this.views].flatMap((view) => view.fittingScale() ?? []);
     if (scales.length === 0) return;
     this.scale = Math.min(...scales);
-    for (const view of this.views) if (view.pxPerMm !== null) view.follow(this.scale);
+    for (const view of this.views) if (view.pxPerMm !== null) view.showWhole(this.scale);
   }
 }
