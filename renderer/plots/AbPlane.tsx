@@ -1,0 +1,84 @@
+import { useCallback, useMemo } from 'react';
+import { fixed } from '../../analysis/report/valueText.ts';
+import { listed } from '../../analysis/report/methodLines.ts';
+import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
+import { abPlaneData, type AbKind, type AbPlaneData } from './abPlaneData.ts';
+import { abPlaneSvg } from './abPlaneSvg.ts';
+import type { Surface } from './paint.ts';
+import { PlotFigure } from './PlotFigure.tsx';
+import type { TableData } from './PlotTable.tsx';
+
+export interface AbPlaneProps {
+  readonly work: Work;
+  readonly findings: FindingsReport;
+  readonly details: Readonly<Record<string, RegionDetail>>;
+  readonly bands?: boolean;
+  /** Only these regions with their papers; absent: all. */
+  readonly only?: readonly string[];
+  readonly title?: string;
+  readonly level?: 2 | 3 | 4;
+}
+
+const KIND_WORDS: Readonly<Record<AbKind, readonly [one: string, many: string]>> = {
+  paper: ['paper', 'papers'],
+  nib: ['nib', 'nibs'],
+  swab: ['swab', 'swabs'],
+  band: ['band', 'bands'],
+};
+
+/** Colours without their lightness: where they lie between green and red, blue and yellow. */
+export function AbPlane({
+  work,
+  findings,
+  details,
+  bands = false,
+  only,
+  title = 'Hue and chroma',
+  level,
+}: AbPlaneProps) {
+  const data = useMemo(
+    () => abPlaneData(work, findings, details, { bands, ...(only && { only }) }),
+    [work, findings, details, bands, only],
+  );
+  const build = useCallback((surface: Surface) => abPlaneSvg(data, surface), [data]);
+  if (data.points.length === 0) return null;
+  return (
+    <PlotFigure
+      title={title}
+      summary={abSummary(data)}
+      table={abTable(data)}
+      build={build}
+      aspect={0.86}
+      ink={work.ink.name}
+      {...(level && { level })}
+    >
+      <p className="plot-key">
+        Squares are papers, discs nibs, triangles swabs
+        {data.points.some((p) => p.kind === 'band') && ', diamonds bands'}. Thin rings are ± 2u; arrows lead from the
+        thin nib to the thick one, thick lines from a nib’s light tenth to its dark one.
+      </p>
+    </PlotFigure>
+  );
+}
+
+export function abSummary({ points }: AbPlaneData): string {
+  const kinds = (['paper', 'nib', 'swab', 'band'] as const).flatMap((kind) => {
+    const count = points.filter((point) => point.kind === kind).length;
+    return count === 0 ? [] : [`${count} ${KIND_WORDS[kind][count === 1 ? 0 : 1]}`];
+  });
+  const where = points.map(({ label, lab }) => `${label} at ${fixed(lab[1], 0)}, ${fixed(lab[2], 0)}`);
+  return `The a*b* plane with ${listed(kinds)}: ${where.join('; ')}.`;
+}
+
+export function abTable({ points }: AbPlaneData): TableData {
+  return {
+    columns: ['what', 'kind', 'L*', 'a*', 'b*', '± a*', '± b*'],
+    rows: points.map(({ label, kind, lab, twoUA, twoUB }) => [
+      label,
+      kind,
+      ...lab.map((v) => fixed(v, 1)),
+      twoUA > 0 ? fixed(twoUA, 1) : '?',
+      twoUB > 0 ? fixed(twoUB, 1) : '?',
+    ]),
+  };
+}

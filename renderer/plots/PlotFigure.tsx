@@ -1,0 +1,109 @@
+import { type ReactNode, useEffect, useId, useRef, useState } from 'react';
+import { Button } from '../look/Button.tsx';
+import { Notice } from '../look/Notice.tsx';
+import { filePaint, screenPaint, type Surface } from './paint.ts';
+import { fontFacesFor } from './pictureFonts.ts';
+import { PlotTable, type TableData } from './PlotTable.tsx';
+import { copyPng, download, fileNameOf, pngOf, svgBlob } from './savePicture.ts';
+import { standaloneSvg } from './standaloneSvg.ts';
+import './plots.css';
+
+export interface PlotFigureProps {
+  readonly title: string;
+  /** What the plot shows, in a sentence that stands for it where it cannot be seen. */
+  readonly summary: string;
+  readonly table: TableData;
+  /** Draws it; again when its size changes. Keep it the same function while the data are the same. */
+  readonly build: (surface: Surface) => SVGSVGElement | HTMLElement;
+  /** Height over width. @default 0.75 */
+  readonly aspect?: number;
+  /** Heading level in the page. @default 3 */
+  readonly level?: 2 | 3 | 4;
+  /** A legend, choices: between title and picture, or below. */
+  readonly children?: ReactNode;
+  /** In front of the file's name, for instance the ink. */
+  readonly ink: string;
+}
+
+/** Ground of a saved picture: it goes onto white pages. */
+const SAVED_GROUND = '#ffffff';
+/** Saved wider than it is shown in a narrow column, so that the letters keep their proportion to the page. */
+const SAVED_WIDTH = 720;
+const PNG_SCALE = 2;
+
+/** A plot with its title, its numbers as a table, and ways to take it along. */
+export function PlotFigure({ title, summary, table, build, aspect = 0.75, level = 3, children, ink }: PlotFigureProps) {
+  const place = useRef<HTMLDivElement>(null);
+  const width = useWidth(place);
+  const [problem, setProblem] = useState<string | null>(null);
+  const titleId = useId();
+  const Heading = level === 2 ? 'h2' : level === 4 ? 'h4' : 'h3';
+
+  useEffect(() => {
+    if (!place.current || width === 0) return;
+    const drawn = build({ width, height: Math.round(width * aspect), paint: screenPaint, document });
+    drawn.setAttribute('role', 'img');
+    drawn.setAttribute('aria-label', summary);
+    place.current.replaceChildren(drawn);
+  }, [build, width, aspect, summary]);
+
+  const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {
+    const size = { width: SAVED_WIDTH, height: Math.round(SAVED_WIDTH * aspect) };
+    const drawn = build({ ...size, paint: filePaint, document });
+    const markup = new XMLSerializer().serializeToString(drawn);
+    const fontFaces = await fontFacesFor(drawn.textContent ?? '');
+    const options = { ...size, title: `${ink}: ${title}`, description: summary, fontFaces, background: SAVED_GROUND };
+    return { svg: standaloneSvg(markup, options), ...size };
+  };
+  const png = async (): Promise<Blob> => {
+    const { svg, width: across, height } = await standalone();
+    return pngOf(svg, across, height, PNG_SCALE);
+  };
+  const run = (doing: () => Promise<void>): void => {
+    setProblem(null);
+    doing().catch((error: unknown) => {
+      setProblem(error instanceof Error ? error.message : String(error));
+    });
+  };
+  const fileName = fileNameOf(`${ink} ${title}`);
+
+  return (
+    <figure className="plot-figure" aria-labelledby={titleId}>
+      <Heading id={titleId}>{title}</Heading>
+      <div className="plot-picture" style={{ aspectRatio: `1 / ${aspect}` }} ref={place} />
+      {children}
+      <div className="plot-ways">
+        <Button
+          kind="plain"
+          onPress={() => run(async () => download(svgBlob((await standalone()).svg), `${fileName}.svg`))}
+        >
+          Save as SVG
+        </Button>
+        <Button kind="plain" onPress={() => run(async () => download(await png(), `${fileName}.png`))}>
+          Save as PNG
+        </Button>
+        <Button kind="plain" onPress={() => run(() => copyPng(png()))}>
+          Copy
+        </Button>
+      </div>
+      {problem !== null && <Notice>{problem}</Notice>}
+      <PlotTable data={table} title={title} />
+    </figure>
+  );
+}
+
+/** Width of an element in whole px, 0 until it is known. */
+function useWidth(place: { readonly current: HTMLElement | null }): number {
+  const [width, setWidth] = useState(0);
+  useEffect(() => {
+    if (!place.current) return;
+    const observer = new ResizeObserver(([entry]) => {
+      setWidth(Math.floor(entry.contentRect.width));
+    });
+    observer.observe(place.current);
+    return () => {
+      observer.disconnect();
+    };
+  }, [place]);
+  return width;
+}

@@ -1,0 +1,56 @@
+import { useMemo, useState } from 'react';
+import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
+import { Button } from '../look/Button.tsx';
+import { AbPlane } from './AbPlane.tsx';
+import { LightnessPlot } from './LightnessPlot.tsx';
+import { paperOf } from './regionPaper.ts';
+import { StripPlot } from './StripPlot.tsx';
+import './plots.css';
+
+export interface PlotsProps {
+  readonly work: Work;
+  readonly findings: FindingsReport;
+  readonly details: Readonly<Record<string, RegionDetail>>;
+}
+
+/** The whole ink in plots: its colours in the plane, its lightness paper by paper, its strips. */
+export function Plots({ work, findings, details }: PlotsProps) {
+  const [bands, setBands] = useState(false);
+  const papers = useMemo(() => writtenOn(work), [work]);
+  const strips = work.regions.flatMap(({ region }) => (details[region.id]?.strip ? [details[region.id]] : []));
+  const hasBands = findings.findings.some(({ finding }) => finding.quantity === 'bandColour' && finding.value !== null);
+  return (
+    <div className="plots">
+      <div className="plots-one">
+        <AbPlane work={work} findings={findings} details={details} bands={bands} />
+        {hasBands && (
+          <Button kind="plain" chosen={bands} onPress={() => setBands(!bands)}>
+            {bands ? 'Leave out the strips’ bands' : 'Show the strips’ bands too'}
+          </Button>
+        )}
+      </div>
+      {papers.map(({ paper, ids }) => (
+        <div className="plots-one" key={paper ?? ''}>
+          <LightnessPlot
+            work={work}
+            details={details}
+            regions={ids}
+            title={paper === null ? 'Lightness of the ink' : `Lightness of the ink on “${paper}”`}
+          />
+        </div>
+      ))}
+      {strips.map((detail) => (
+        <div className="plots-one" key={detail.region}>
+          <StripPlot work={work} detail={detail} />
+        </div>
+      ))}
+    </div>
+  );
+}
+
+/** Writing by paper, in the sheet's order. */
+function writtenOn(work: Work): readonly { readonly paper: string | null; readonly ids: readonly string[] }[] {
+  const strokes = work.regions.filter(({ region }) => region.kind === 'strokes').map(({ region }) => region.id);
+  const papers = [...new Set(strokes.map((id) => paperOf(work, id)))];
+  return papers.map((paper) => ({ paper, ids: strokes.filter((id) => paperOf(work, id) === paper) }));
+}

@@ -1,0 +1,163 @@
+/** Draws the a*b* plane. */
+import * as Plot from '@observablehq/plot';
+import type { LabValue } from '../../analysis/quantity.ts';
+import type { AbKind, AbPath, AbPlaneData, AbPoint } from './abPlaneData.ts';
+import { type EqualScales, equalScales, extentOf } from './equalScales.ts';
+import type { Surface } from './paint.ts';
+import { type PlacedLabel, placeLabels } from './placeLabels.ts';
+import { AXIS, DARK, FIELD, FONT_SIZE, GRID, LIGHT, fieldOf, ground, tick } from './plotGround.ts';
+
+const SYMBOLS: Readonly<Record<AbKind, 'square' | 'circle' | 'triangle' | 'diamond'>> = {
+  paper: 'square',
+  nib: 'circle',
+  swab: 'triangle',
+  band: 'diamond',
+};
+
+const RADIUS = 6;
+
+export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SVGSVGElement | HTMLElement {
+  const field = fieldOf(surface);
+  const through = paths.flatMap((path) => path.through);
+  const scales = equalScales(
+    extentOf([...points.map((p) => p.lab[1]), ...through.map((lab) => lab[1])]),
+    extentOf([...points.map((p) => p.lab[2]), ...through.map((lab) => lab[2])]),
+    // Room for the marks themselves and for labels beside them.
+    { left: field.left + 40, right: field.right - 40, top: field.top + 20, bottom: field.bottom - 20 },
+  );
+  const domain = wholeField(scales, field);
+  const labels = placeLabels(
+    points.map((p) => ({ text: p.label, x: scales.toX(p.lab[1]), y: scales.toY(p.lab[2]), radius: RADIUS + 2 })),
+    field,
+    FONT_SIZE,
+  );
+  return Plot.plot({
+    ...ground(surface),
+    x: { domain: domain.x, label: 'a*, green to red', labelAnchor: 'center', labelArrow: 'none', tickFormat: tick(0) },
+    y: {
+      domain: domain.y,
+      label: 'b*, blue to yellow',
+      labelArrow: 'none',
+      tickFormat: tick(0),
+      labelAnchor: 'center',
+    },
+    marks: [
+      Plot.frame({ fill: FIELD, stroke: 'none' }),
+      Plot.gridX({ stroke: GRID, strokeOpacity: 1, ticks: 6 }),
+      Plot.gridY({ stroke: GRID, strokeOpacity: 1, ticks: 6 }),
+      Plot.ruleX(
+        [0].filter((x) => x > domain.x[0] && x < domain.x[1]),
+        { stroke: AXIS },
+      ),
+      Plot.ruleY(
+        [0].filter((y) => y > domain.y[0] && y < domain.y[1]),
+        { stroke: AXIS },
+      ),
+      ...ellipses(points),
+      ...ends(paths, surface),
+      ...nibWay(paths),
+      ...dots(points, surface),
+      ...names(labels, scales),
+    ],
+  });
+}
+
+function wholeField(scales: EqualScales, field: { left: number; right: number; top: number; bottom: number }) {
+  const atX = (px: number): number => scales.x.low + (px - scales.toX(scales.x.low)) / scales.pxPerUnit;
+  const atY = (px: number): number => scales.y.low + (scales.toY(scales.y.low) - px) / scales.pxPerUnit;
+  const x: [number, number] = [atX(field.left), atX(field.right)];
+  const y: [number, number] = [atY(field.bottom), atY(field.top)];
+  return { x, y };
+}
+
+const TURN = Array.from({ length: 49 }, (_, i) => (i / 48) * 2 * Math.PI);
+
+/** Outline of ± 2u around a colour, closed. */
+export function ellipseOutline({ lab, twoUA, twoUB }: AbPoint): readonly { readonly a: number; readonly b: number }[] {
+  return TURN.map((t) => ({ a: lab[1] + twoUA * Math.cos(t), b: lab[2] + twoUB * Math.sin(t) }));
+}
+
+function ellipses(points: readonly AbPoint[]): Plot.Markish[] {
+  const outline = points
+    .filter((point) => point.twoUA > 0 && point.twoUB > 0)
+    .flatMap((point) => ellipseOutline(point).map((at) => ({ ...at, key: point.key })));
+  return [
+    Plot.line(outline, { x: 'a', y: 'b', z: 'key', stroke: DARK, strokeWidth: 0.75, strokeOpacity: 0.45, clip: true }),
+  ];
+}
+
+/** Light to dark tenth of each nib, in the colours that lie there. */
+function ends(paths: readonly AbPath[], surface: Surface): Plot.Markish[] {
+  const pieces = paths
+    .filter(({ kind }) => kind === 'ends')
+    .flatMap(({ through: [light, mean, dark] }) => [
+      { from: light, to: mean, colour: light },
+      { from: mean, to: dark, colour: dark },
+    ]);
+  const along = { x1: from(1), y1: from(2), x2: to(1), y2: to(2), strokeLinecap: 'round' as const };
+  return [
+    Plot.link(pieces, { ...along, stroke: DARK, strokeWidth: 6 }),
+    Plot.link(pieces, { ...along, stroke: LIGHT, strokeWidth: 4.5 }),
+    Plot.link(pieces, { ...along, stroke: (piece: Piece) => surface.paint(piece.colour), strokeWidth: 3 }),
+  ];
+}
+
+interface Piece {
+  readonly from: LabValue;
+  readonly to: LabValue;
+  readonly colour: LabValue;
+}
+
+const from =
+  (component: 1 | 2) =>
+  (piece: Omit<Piece, 'colour'>): number =>
+    piece.from[component];
+const to =
+  (component: 1 | 2) =>
+  (piece: Omit<Piece, 'colour'>): number =>
+    piece.to[component];
+
+/** Arrows from the thin nib to the thick one, on each paper. */
+function nibWay(paths: readonly AbPath[]): Plot.Markish[] {
+  const steps = paths
+    .filter(({ kind }) => kind === 'nibs')
+    .flatMap(({ through }) => through.slice(1).map((lab, i) => ({ from: through[i], to: lab })));
+  const along = { x1: from(1), y1: from(2), x2: to(1), y2: to(2), inset: RADIUS + 2, headLength: 7 };
+  return [
+    Plot.arrow(steps, { ...along, stroke: LIGHT, strokeWidth: 3.5 }),
+    Plot.arrow(steps, { ...along, stroke: DARK, strokeWidth: 1.25 }),
+  ];
+}
+
+function dots(points: readonly AbPoint[], surface: Surface): Plot.Markish[] {
+  const at = { x: (p: AbPoint) => p.lab[1], y: (p: AbPoint) => p.lab[2], symbol: (p: AbPoint) => SYMBOLS[p.kind] };
+  return [
+    Plot.dot(points, { ...at, r: RADIUS, fill: DARK, stroke: DARK, strokeWidth: 5 }),
+    Plot.dot(points, { ...at, r: RADIUS, fill: (p: AbPoint) => surface.paint(p.lab), stroke: LIGHT, strokeWidth: 2.5 }),
+  ];
+}
+
+function names(labels: readonly PlacedLabel[], scales: EqualScales): Plot.Markish[] {
+  const a = (px: number): number => scales.x.low + (px - scales.toX(scales.x.low)) / scales.pxPerUnit;
+  const b = (px: number): number => scales.y.low + (scales.toY(scales.y.low) - px) / scales.pxPerUnit;
+  const led = labels.filter((label) => label.led);
+  return [
+    Plot.link(led, {
+      x1: (l: PlacedLabel) => a(l.pointX),
+      y1: (l: PlacedLabel) => b(l.pointY),
+      x2: (l: PlacedLabel) => a(Math.min(Math.max(l.pointX, l.left), l.left + l.width)),
+      y2: (l: PlacedLabel) => b(l.middle),
+      stroke: DARK,
+      strokeWidth: 0.75,
+    }),
+    Plot.text(labels, {
+      x: (l: PlacedLabel) => a(l.left),
+      y: (l: PlacedLabel) => b(l.middle),
+      text: (l: PlacedLabel) => l.text,
+      textAnchor: 'start',
+      fill: DARK,
+      stroke: FIELD,
+      strokeWidth: 4,
+    }),
+  ];
+}

@@ -1,0 +1,102 @@
+/** Where labels go beside their points, so that they cover neither each other nor the points. All in px. */
+
+export interface LabelWish {
+  readonly text: string;
+  readonly x: number;
+  readonly y: number;
+  /** Clear of the point's own mark. */
+  readonly radius: number;
+}
+
+export interface PlacedLabel {
+  readonly text: string;
+  /** Left end of the text and the middle of its height. */
+  readonly left: number;
+  readonly middle: number;
+  readonly width: number;
+  readonly height: number;
+  /** Whether it stands so far off that a line has to lead to its point. */
+  readonly led: boolean;
+  readonly pointX: number;
+  readonly pointY: number;
+}
+
+interface Box {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+/** Steps away from the point; beyond the first the label gets a line. */
+const RINGS = [0, 10, 22, 36, 52] as const;
+const ANGLES = [0, 180, 315, 45, 225, 135, 270, 90, 337.5, 22.5, 202.5, 157.5] as const;
+
+/** Mean width of a letter of the text face over its size: measured on the labels that we write; a little is harmless. */
+const LETTER_WIDTH = 0.52;
+
+export function textWidth(text: string, fontSize: number): number {
+  return text.length * LETTER_WIDTH * fontSize;
+}
+
+/** One after another, the most crowded first; each takes the nearest free place, else the least covered one. */
+export function placeLabels(wishes: readonly LabelWish[], field: Box, fontSize: number): readonly PlacedLabel[] {
+  const marks = wishes.map((wish) => boxAround(wish.x, wish.y, wish.radius));
+  const crowd = (wish: LabelWish): number =>
+    wishes.filter((other) => Math.hypot(other.x - wish.x, other.y - wish.y) < 60).length;
+  const order = wishes.map((_, i) => i).sort((a, b) => crowd(wishes[b]) - crowd(wishes[a]) || a - b);
+  const taken: Box[] = [];
+  const placed = new Map<number, PlacedLabel>();
+  for (const i of order) {
+    const best = bestPlace(wishes[i], fontSize, field, [...marks, ...taken]);
+    taken.push(boxOf(best));
+    placed.set(i, best);
+  }
+  return wishes.flatMap((_, i) => placed.get(i) ?? []);
+}
+
+function bestPlace(wish: LabelWish, fontSize: number, field: Box, obstacles: readonly Box[]): PlacedLabel {
+  let best: PlacedLabel | null = null;
+  let least = Infinity;
+  for (const [ring, off] of RINGS.entries()) {
+    for (const angle of ANGLES) {
+      const label = labelAt(wish, fontSize, off, angle, ring > 0);
+      const covered = obstacles.reduce((sum, box) => sum + overlap(boxOf(label), box), 0) + 4 * outside(label, field);
+      if (covered === 0) return label;
+      if (covered < least) [best, least] = [label, covered];
+    }
+  }
+  return best ?? labelAt(wish, fontSize, 0, 0, false);
+}
+
+function labelAt(wish: LabelWish, fontSize: number, off: number, angle: number, led: boolean): PlacedLabel {
+  const [dx, dy] = [Math.cos((angle * Math.PI) / 180), Math.sin((angle * Math.PI) / 180)];
+  const width = textWidth(wish.text, fontSize);
+  const height = fontSize * 1.15;
+  const away = wish.radius + 3 + off;
+  // The text's near edge, not its middle, stands off the point.
+  const left = wish.x + dx * away + (Math.abs(dx) < 0.2 ? -width / 2 : dx > 0 ? 0 : -width);
+  const middle = wish.y + dy * (away + height / 2);
+  return { text: wish.text, left, middle, width, height, led, pointX: wish.x, pointY: wish.y };
+}
+
+export function boxOf({ left, middle, width, height }: PlacedLabel): Box {
+  return { left, top: middle - height / 2, right: left + width, bottom: middle + height / 2 };
+}
+
+function boxAround(x: number, y: number, radius: number): Box {
+  return { left: x - radius, top: y - radius, right: x + radius, bottom: y + radius };
+}
+
+function overlap(a: Box, b: Box): number {
+  const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+  const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+  return across > 0 && down > 0 ? across * down : 0;
+}
+
+function outside(label: PlacedLabel, field: Box): number {
+  const box = boxOf(label);
+  return box.left >= field.left && box.right <= field.right && box.top >= field.top && box.bottom <= field.bottom
+    ? 0
+    : label.width * label.height - overlap(box, field);
+}
