@@ -2,7 +2,10 @@
 import { readFile } from 'node:fs/promises';
 
 export async function readText(file: string): Promise<string> {
-  const bytes = await readFile(file);
+  return decodeText(await readFile(file));
+}
+
+export function decodeText(bytes: Buffer): string {
   const mark = bytes.toString('hex', 0, 2);
   const encoding = mark === 'fffe' ? 'utf-16le' : mark === 'feff' ? 'utf-16be' : 'utf-8';
   return new TextDecoder(encoding).decode(bytes);

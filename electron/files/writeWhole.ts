@@ -2,6 +2,7 @@
 import { randomUUID } from 'node:crypto';
 import { access, constants, link, open, realpath, rename, rm, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
+import { flushFolder } from './flushFolder.ts';
 
 export type OutputErrorCode = 'output-exists' | 'output-not-a-file' | 'output-no-folder' | 'output-denied';
 
@@ -103,16 +104,6 @@ async function moveWithoutReplacing(temporary: string, target: string, path: str
     // File systems without hard links (memory cards, some shares): the remaining gap is the time between these two lines.
     if ((await kindOf(target)) !== null) throw exists(path);
     await rename(temporary, target);
-  }
-}
-
-/** Makes the new name itself last through a power cut; not every system can. */
-async function flushFolder(folder: string): Promise<void> {
-  try {
-    const handle = await open(folder, 'r');
-    await handle.sync().finally(() => handle.close());
-  } catch {
-    // The file is whole and in place; only the guarantee against power loss is missing.
   }
 }
 

@@ -1,4 +1,5 @@
 /** Regions on their scans: which lie where they can be measured, and why not the others. */
+import type { ScanInfo } from '../scans/scanInfo.ts';
 import type { LoadedRegion, LoadedScan, LoadedSheet } from './loadedSheet.ts';
 import type { Sheet, SheetRegion } from './sheetSchema.ts';
 
@@ -15,7 +16,7 @@ export function placeRegions(
   const problems: { region: string; message: string }[] = [];
   for (const region of sheet.regions) {
     const scan = scans.get(region.scan);
-    const message = unusable.get(region.scan) ?? (scan ? misplaced(region, scan) : null);
+    const message = unusable.get(region.scan) ?? (scan ? regionOffScan(region, scan) : null);
     if (message !== null) problems.push({ region: region.id, message });
     else
       regions.push({
@@ -28,7 +29,11 @@ export function placeRegions(
   return { regions, problems };
 }
 
-function misplaced(region: SheetRegion, scan: LoadedScan): string | null {
+/** Why a region's box or distances do not lie on its scan; null: they do. */
+export function regionOffScan(
+  region: SheetRegion,
+  scan: { readonly id: string; readonly info: Pick<ScanInfo, 'widthPx' | 'heightPx'>; readonly dpi: number },
+): string | null {
   const { boxMm } = region;
   if (!boxMm) return null;
   const [x, y, width, height] = boxMm;

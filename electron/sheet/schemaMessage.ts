@@ -89,7 +89,8 @@ function valueAt(value: unknown, path: Path): unknown {
 
 /** The keys that the schema allows at a place, following the kind that the value there claims to be. */
 function keysAt(schema: unknown, value: unknown, path: Path): string[] {
-  if (schema instanceof z.ZodOptional || schema instanceof z.ZodDefault) return keysAt(schema.unwrap(), value, path);
+  if (schema instanceof z.ZodOptional || schema instanceof z.ZodExactOptional || schema instanceof z.ZodDefault)
+    return keysAt(schema.unwrap(), value, path);
   if (schema instanceof z.ZodDiscriminatedUnion) {
     const tag = schema.def.discriminator;
     const option = schema.options.find(

@@ -2,15 +2,15 @@
 import { stat } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { readText, whyUnreadable } from '../files/readText.ts';
+import { assembleSheet } from './assembleSheet.ts';
 import { checkLinks } from './checkLinks.ts';
 import { parseJson } from './jsonText.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget } from './loadedSheet.ts';
 import { openScans } from './openScans.ts';
-import { placeRegions } from './placeRegions.ts';
 import { schemaMessage } from './schemaMessage.ts';
 import { SheetError } from './sheetError.ts';
 import { sheetSchema } from './sheetSchema.ts';
-import type { Sheet } from './sheetSchema.ts';
+import type { Sheet, SheetTarget } from './sheetSchema.ts';
 import { TargetShelf } from './targetShelf.ts';
 
 /**
@@ -26,39 +26,28 @@ export async function loadSheet(path: string): Promise<LoadedSheet> {
   const warnings: string[] = [];
   const { scans, unusable } = await openScans(sheet, folder, warnings);
   const shelf = new TargetShelf(folder, sheet, scans, warnings);
-  const targetProblems: string[] = [];
-  const targets = new Map<string, LoadedTarget | null>();
-  const take = async (
-    named: Parameters<TargetShelf['load']>[0],
-    own: LoadedScan | null,
-  ): Promise<LoadedTarget | string> => {
-    try {
-      return await shelf.load(named, own);
-    } catch (error) {
-      if (!(error instanceof SheetError)) throw error;
-      if (!targetProblems.includes(error.message)) targetProblems.push(error.message);
-      return error.message;
-    }
-  };
+  const named = [
+    ...(sheet.target ? [{ target: sheet.target, own: null }] : []),
+    ...sheet.scans.flatMap(({ id, target }) =>
+      target && scans.has(id) ? [{ target, own: scans.get(id) ?? null }] : [],
+    ),
+  ];
+  const loaded = new Map<SheetTarget, LoadedTarget | string>();
+  for (const { target, own } of named) loaded.set(target, await loadedOrWhyNot(shelf, target, own));
+  return assembleSheet(file, sheet, { scans, unusable }, (target) => loaded.get(target) ?? '', warnings);
+}
 
-  const own = sheet.target ? await take(sheet.target, null) : null;
-  for (const scan of sheet.scans) {
-    const loaded = scans.get(scan.id);
-    if (!loaded) continue;
-    const target = scan.target ? await take(scan.target, loaded) : own;
-    if (typeof target === 'string') unusable.set(scan.id, target);
-    else targets.set(scan.id, target);
+async function loadedOrWhyNot(
+  shelf: TargetShelf,
+  named: SheetTarget,
+  own: LoadedScan | null,
+): Promise<LoadedTarget | string> {
+  try {
+    return await shelf.load(named, own);
+  } catch (error) {
+    if (!(error instanceof SheetError)) throw error;
+    return error.message;
   }
-  return {
-    file,
-    sheet,
-    scans,
-    targets,
-    target: typeof own === 'string' ? null : own,
-    targetProblems,
-    ...placeRegions(sheet, scans, unusable, warnings),
-    warnings,
-  };
 }
 
 /** @throws SheetError 'json-syntax', 'sheet-format', 'sheet-invalid' or what `checkLinks` finds */

@@ -6,11 +6,13 @@ const positive = z.number().positive();
 const distance = z.number().nonnegative();
 
 /** Ids become parts of messages, file names and findings: no slashes, quotes or line ends. */
-const id = text.regex(/^[^/\\";\r\n\t]+$/, 'an id without slashes, quotes, semicolons or line ends');
+export const sheetId = text.regex(/^[^/\\";\r\n\t]+$/, 'an id without slashes, quotes, semicolons or line ends');
 
 const pointMm = z.tuple([z.number(), z.number()]);
 export const fourPointsMm = z.tuple([pointMm, pointMm, pointMm, pointMm]);
 export const boxMm = z.tuple([z.number(), z.number(), positive, positive]);
+
+export const scanDpi = positive.max(20_000);
 
 const direction = z.enum(['up', 'down', 'left', 'right']);
 
@@ -19,20 +21,21 @@ const sheetTarget = z.strictObject({ scan: text, ...targetFiles });
 const scanTarget = z.strictObject({ scan: text.optional(), ...targetFiles });
 
 const scan = z.strictObject({
-  id,
+  id: sheetId,
   file: text,
-  paper: text.optional(),
-  side: z.enum(['front', 'back']).optional(),
-  of: id.optional(),
-  dpi: positive.max(20_000).optional(),
+  paper: text.exactOptional(),
+  side: z.enum(['front', 'back']).exactOptional(),
+  of: sheetId.exactOptional(),
+  dpi: scanDpi.exactOptional(),
   target: scanTarget.optional(),
 });
 
 /** What drew the ink; its name pairs samples with each other. */
 const pen = { nib: text.optional(), nibWidthMm: positive.optional() };
-const anyRegion = { id, scan: id, boxMm: boxMm.optional(), paper: text.optional() };
+const anyRegion = { id: sheetId, scan: sheetId, boxMm: boxMm.optional(), paper: text.optional() };
 
-const region = z.discriminatedUnion('kind', [
+/** A region of any kind, by itself. */
+export const regionSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...anyRegion, kind: z.literal('paper') }),
   z.strictObject({ ...anyRegion, ...pen, kind: z.literal('strokes') }),
   z.strictObject({ ...anyRegion, ...pen, kind: z.literal('swab') }),
@@ -51,10 +54,10 @@ const region = z.discriminatedUnion('kind', [
     kind: z.literal('hatch'),
     agent: text.optional(),
     state: z.enum(['before', 'after']).optional(),
-    of: id.optional(),
+    of: sheetId.optional(),
   }),
   z.strictObject({ ...anyRegion, ...pen, kind: z.literal('swipe'), direction: direction.optional() }),
-  z.strictObject({ ...anyRegion, kind: z.literal('reverse'), of: id.optional() }),
+  z.strictObject({ ...anyRegion, kind: z.literal('reverse'), of: sheetId.optional() }),
 ]);
 
 const bench = z.strictObject({
@@ -73,10 +76,10 @@ const bench = z.strictObject({
 
 export const sheetSchema = z.strictObject({
   format: z.literal('wetline-sheet/1'),
-  ink: z.strictObject({ name: text, maker: text.optional() }).optional(),
+  ink: z.strictObject({ name: text, maker: text.exactOptional() }).optional(),
   target: sheetTarget.optional(),
   scans: z.array(scan).default([]),
-  regions: z.array(region).default([]),
+  regions: z.array(regionSchema).default([]),
   bench: bench.optional(),
 });
 

@@ -1,11 +1,12 @@
 /** The targets that a sheet names, each loaded once however many scans rely on it. */
 import { resolve } from 'node:path';
-import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import { readText, whyUnreadable } from '../files/readText.ts';
 import { didYouMean } from '../nearestWord.ts';
 import { ScanError } from '../scans/scanError.ts';
 import { scanInfo } from '../scans/scanInfo.ts';
-import { BUILT_IN_LAYOUTS, parseLayout, runClockwise } from './layout.ts';
+import { refuseMissingPatches, refusePoints } from './checkTarget.ts';
+import { BUILT_IN_LAYOUTS, parseLayout } from './layout.ts';
 import type { LoadedScan, LoadedTarget } from './loadedSheet.ts';
 import { agreedDpi } from './openScans.ts';
 import { parseReference } from './reference.ts';
@@ -47,7 +48,7 @@ export class TargetShelf {
       await this.text(named.reference, 'reference-missing', 'the target’s reference values (CGATS text)'),
       named.reference,
     );
-    refuseMissing(layout, reference, named);
+    refuseMissingPatches(layout, reference, named.reference);
     const { pointsMm } = named;
     if (pointsMm) refusePoints(pointsMm, scan);
     return { ...scan, layout, reference, ...(pointsMm && { pointsMm }) };
@@ -102,37 +103,5 @@ export class TargetShelf {
       if (why === null) throw error;
       throw new SheetError(code, `target: ${file}: ${why}; expected ${expected}. Check the name and the folder.`);
     }
-  }
-}
-
-function refuseMissing(layout: TargetLayout, reference: TargetReference, named: SheetTarget): void {
-  const missing = layout.patches.map((p) => p.id).filter((id) => !reference.patches.has(id));
-  if (missing.length === 0) return;
-  const all = layout.patches.length;
-  throw new SheetError(
-    'reference-lacks-patches',
-    `${named.reference}: lacks ${missing.length} of the ${all} patches of layout "${layout.name}" ` +
-      `(${missing.slice(0, 5).join(', ')}${missing.length > 5 ? ', …' : ''}); expected values for all. ` +
-      `It names ${[...reference.patches.keys()].slice(0, 3).join(', ')}, …: is it this target's reference?`,
-  );
-}
-
-function refusePoints(points: NonNullable<SheetTarget['pointsMm']>, scan: Pick<LoadedTarget, 'info' | 'dpi'>): void {
-  const widthMm = (scan.info.widthPx / scan.dpi) * 25.4;
-  const heightMm = (scan.info.heightPx / scan.dpi) * 25.4;
-  const outside = points.find(([x, y]) => x < 0 || y < 0 || x > widthMm || y > heightMm);
-  if (outside) {
-    throw new SheetError(
-      'points-outside',
-      `target.pointsMm: [${outside.join(', ')}] lies outside its scan of ${widthMm.toFixed(1)} × ${heightMm.toFixed(1)} mm; ` +
-        `expected four places in it. Correct the point, or leave pointsMm out to have them found.`,
-    );
-  }
-  // A scan may lie turned on the bed, but never mirrored: clockwise stays clockwise.
-  if (!runClockwise(points)) {
-    throw new SheetError(
-      'points-order',
-      `target.pointsMm do not run top left, top right, bottom right, bottom left of the target (clockwise). Put them in that order.`,
-    );
   }
 }

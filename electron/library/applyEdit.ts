@@ -1,0 +1,231 @@
+/** An edit done to a document: pure, checked before anything is kept, with what refers to a thing going along. */
+import { isDeepStrictEqual } from 'node:util';
+import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import { checkLinks } from '../sheet/checkLinks.ts';
+import { refuseMissingPatches, refusePoints } from '../sheet/checkTarget.ts';
+import { regionOffScan } from '../sheet/placeRegions.ts';
+import { schemaMessage } from '../sheet/schemaMessage.ts';
+import { SheetError } from '../sheet/sheetError.ts';
+import type { SheetRegion } from '../sheet/sheetSchema.ts';
+import type { DocumentScan, DocumentTarget, Edit, InkDocument } from './document.ts';
+import { documentSheet } from './documentSheet.ts';
+import { editSchema } from './editSchema.ts';
+import type { CheckedEdit } from './editSchema.ts';
+import { counted, inkWords, regionWords, scanWords, targetWords } from './editWords.ts';
+import type { EditWords } from './editWords.ts';
+import { LibraryError } from './libraryError.ts';
+import { renamedRegion, renamedScan, withoutRegions, withoutScans } from './referTo.ts';
+
+/** What a document's files say, by content hash; null: not in the library, or of another kind. */
+export interface DocumentFacts {
+  scan(hash: string): { readonly widthPx: number; readonly heightPx: number; readonly dpi: number | null } | null;
+  layout(hash: string): TargetLayout | null;
+  reference(hash: string): { readonly name: string; readonly reference: TargetReference } | null;
+}
+
+export interface Edited extends EditWords {
+  readonly document: InkDocument;
+}
+
+/** Null: the edit changes nothing. @throws LibraryError */
+export function applyEdit(document: InkDocument, edit: Edit, facts: DocumentFacts): Edited | null {
+  try {
+    const { document: after, ...words } = edited(document, checkedShape(edit), facts);
+    if (isDeepStrictEqual(after, document)) return null;
+    checkLinks(
+      documentSheet(after, (hash) => hash),
+      document.ink.name,
+    );
+    return { document: after, ...words };
+  } catch (error) {
+    if (!(error instanceof SheetError)) throw error;
+    throw new LibraryError(error.code, error.message);
+  }
+}
+
+/** @throws LibraryError 'edit-invalid' */
+function checkedShape(edit: Edit): CheckedEdit {
+  // As it would be kept: a key without a value is no key.
+  const value: unknown = JSON.parse(JSON.stringify(edit));
+  const checked = editSchema.safeParse(value);
+  if (checked.success) return checked.data;
+  throw new LibraryError('edit-invalid', `edit: ${schemaMessage(editSchema, value, checked.error)}`);
+}
+
+function edited(document: InkDocument, edit: CheckedEdit, facts: DocumentFacts): Edited {
+  switch (edit.edit) {
+    case 'addRegion': {
+      const { region } = edit;
+      refuseTaken('region', region.id, document.regions);
+      refuseOffScan(region, document, facts);
+      const after = { ...document, regions: [...document.regions, region] };
+      return { document: after, what: `add ${counted('region', [region.id])}`, same: null };
+    }
+    case 'changeRegion':
+      return changedRegion(document, edit.id, edit.region, facts);
+    case 'removeRegions': {
+      for (const id of edit.ids) known('region', id, document.regions);
+      const ids = [...new Set(edit.ids)];
+      return { document: withoutRegions(document, ids), what: `remove ${counted('region', ids)}`, same: null };
+    }
+    case 'changeScan':
+      return changedScan(document, edit.id, edit.change);
+    case 'removeScan': {
+      known('scan', edit.id, document.scans);
+      const on = document.regions.filter((region) => region.scan === edit.id).length;
+      const along = on === 0 ? '' : on === 1 ? ' and its region' : ` and its ${on} regions`;
+      return { document: withoutScans(document, [edit.id]), what: `remove scan “${edit.id}”${along}`, same: null };
+    }
+    case 'setTarget':
+      return withTarget(document, edit.serves, edit.target ?? undefined, facts);
+    case 'changeInk': {
+      const ink = { name: edit.name, ...(edit.maker !== null && { maker: edit.maker }) };
+      return { document: { ...document, ink }, ...inkWords(document.ink, ink) };
+    }
+    case 'addScans': {
+      const scans = [...document.scans];
+      for (const scan of edit.scans) {
+        refuseScanId(scan.id, scans);
+        if (!facts.scan(scan.hash)) {
+          throw new LibraryError(
+            'no-such-file',
+            `scan “${scan.id}”: ${scan.name} is not in the library as a scan; expected it there. Bring the file in first.`,
+          );
+        }
+        scans.push(scan);
+      }
+      for (const { id, target } of edit.scans) if (target) refuseTarget({ ...document, scans }, id, target, facts);
+      const ids = edit.scans.map(({ id }) => id);
+      return { document: { ...document, scans }, what: `add ${counted('scan', ids)}`, same: null };
+    }
+  }
+}
+
+function changedRegion(document: InkDocument, id: string, region: SheetRegion, facts: DocumentFacts): Edited {
+  const before = known('region', id, document.regions);
+  if (region.id !== id) refuseTaken('region', region.id, document.regions);
+  // A region that lies off its scan already may still be named or typed.
+  const placed = ['scan', 'boxMm', 'originMm', 'frontMm', 'travel'];
+  if (placed.some((field) => !isDeepStrictEqual(Reflect.get(before, field), Reflect.get(region, field)))) {
+    refuseOffScan(region, document, facts);
+  }
+  const regions = document.regions.map((other) => (other === before ? region : other));
+  return {
+    document: renamedRegion({ ...document, regions }, id, region.id),
+    ...regionWords(before, region),
+  };
+}
+
+type ScanChange = Extract<CheckedEdit, { edit: 'changeScan' }>['change'];
+
+function changedScan(document: InkDocument, id: string, change: ScanChange): Edited {
+  const before = known('scan', id, document.scans);
+  const { paper, side, of, dpi, ...kept } = before;
+  const chosen = <T>(wanted: T | null | undefined, now: T | undefined): T | undefined =>
+    wanted === undefined ? now : (wanted ?? undefined);
+  const next = {
+    paper: chosen(change.paper, paper),
+    side: chosen(change.side, side),
+    of: chosen(change.of, of),
+    dpi: chosen(change.dpi, dpi),
+  };
+  const newId = change.id ?? id;
+  if (newId !== id) refuseScanId(newId, document.scans);
+  const after: DocumentScan = {
+    ...kept,
+    id: newId,
+    ...(next.paper !== undefined && { paper: next.paper }),
+    ...(next.side !== undefined && { side: next.side }),
+    // A front names no front of its own: the link goes with the side.
+    ...(next.of !== undefined && (next.side === 'back' || change.of !== undefined) && { of: next.of }),
+    ...(next.dpi !== undefined && { dpi: next.dpi }),
+  };
+  const scans = document.scans.map((scan) => (scan === before ? after : scan));
+  return { document: renamedScan({ ...document, scans }, id, newId), ...scanWords(before, after) };
+}
+
+function withTarget(
+  document: InkDocument,
+  serves: string,
+  target: DocumentTarget | undefined,
+  facts: DocumentFacts,
+): Edited {
+  if (target) refuseTarget(document, serves, target, facts);
+  if (serves === 'all') {
+    const { target: before, ...rest } = document;
+    return { document: { ...rest, ...(target && { target }) }, ...targetWords(serves, before, target) };
+  }
+  const scan = known('scan', serves, document.scans);
+  const { target: before, ...rest } = scan;
+  const after = { ...rest, ...(target && { target }) };
+  const scans = document.scans.map((other) => (other === scan ? after : other));
+  return { document: { ...document, scans }, ...targetWords(serves, before, target) };
+}
+
+function refuseTarget(document: InkDocument, serves: string, target: DocumentTarget, facts: DocumentFacts): void {
+  const scan = known('scan', target.scan, document.scans);
+  const whose = serves === 'all' ? 'the target' : `the target of “${serves}”`;
+  const missing = (what: string, format: string) =>
+    new LibraryError(
+      'no-such-file',
+      `${whose}: its ${what} is not in the library; expected ${format}. Bring the file in first.`,
+    );
+  const layout = facts.layout(target.layout);
+  if (!layout) throw missing('layout', 'a layout file (wetline-target/1)');
+  const known_ = facts.reference(target.reference);
+  if (!known_) throw missing('reference', 'a CGATS text with the values of its patches');
+  refuseMissingPatches(layout, known_.reference, known_.name);
+  const info = facts.scan(scan.hash);
+  const dpi = scan.dpi ?? info?.dpi ?? null;
+  if (!target.pointsMm || !info) return;
+  if (dpi === null) throw noResolution(scan);
+  refusePoints(target.pointsMm.map(([x, y]): [number, number] => [x, y]) as Parameters<typeof refusePoints>[0], {
+    info,
+    dpi,
+  });
+}
+
+function refuseOffScan(region: SheetRegion, document: InkDocument, facts: DocumentFacts): void {
+  const scan = known('scan', region.scan, document.scans);
+  const info = facts.scan(scan.hash);
+  if (!info || !region.boxMm) return;
+  const dpi = scan.dpi ?? info.dpi;
+  if (dpi === null) throw noResolution(scan);
+  const problem = regionOffScan(region, { id: scan.id, info, dpi });
+  if (problem === null) return;
+  throw new LibraryError('region-off-scan', `region off the scan: “${region.id}”: ${problem}`);
+}
+
+function noResolution({ id, name }: DocumentScan): LibraryError {
+  return new LibraryError(
+    'dpi-unknown',
+    `scan “${id}”: ${name} carries no resolution and none was given; lengths in mm need one. ` +
+      `Give the dpi that the scanner was set to, for instance 600.`,
+  );
+}
+
+/** 'all' is what the document's own target serves, so no scan may be called that. */
+function refuseScanId(id: string, scans: readonly DocumentScan[]): void {
+  if (id === 'all') {
+    throw new LibraryError(
+      'id-taken',
+      `scan “all”: that word means all scans; expected a name of its own. Choose another.`,
+    );
+  }
+  refuseTaken('scan', id, scans);
+}
+
+function refuseTaken(noun: string, id: string, things: readonly { readonly id: string }[]): void {
+  if (things.every((thing) => thing.id !== id)) return;
+  throw new LibraryError('id-taken', `${noun} “${id}” is there already; expected each name once. Choose another.`);
+}
+
+function known<T extends { readonly id: string }>(noun: 'scan' | 'region', id: string, things: readonly T[]): T {
+  const found = things.find((thing) => thing.id === id);
+  if (found) return found;
+  const names = things.map((thing) => thing.id).join(', ');
+  throw new LibraryError(
+    `no-such-${noun}`,
+    `no ${noun} “${id}”; expected ${names === '' ? 'one, but there is none' : `one of ${names}`}. It may have been removed meanwhile.`,
+  );
+}

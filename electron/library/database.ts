@@ -1,0 +1,123 @@
+/** The library's SQLite file: every commit flushed to disk, and faults of storage in words. */
+import { DatabaseSync } from '@photostructure/sqlite';
+import type { DatabaseSyncInstance, StatementSyncInstance } from '@photostructure/sqlite';
+import { LibraryError } from './libraryError.ts';
+
+export type SqlValue = string | number | null | Uint8Array;
+
+export class Database {
+  private readonly sqlite: DatabaseSyncInstance;
+  private readonly file: string;
+  private readonly statements = new Map<string, StatementSyncInstance>();
+  private depth = 0;
+
+  /** @throws LibraryError */
+  constructor(file: string) {
+    this.file = file;
+    try {
+      this.sqlite = new DatabaseSync(file, { enableForeignKeyConstraints: true, timeout: 2000 });
+      // WAL with a flush at every commit: what was acknowledged survives a kill and a power cut.
+      this.sqlite.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA trusted_schema = OFF;');
+    } catch (error) {
+      throw this.inWords(error);
+    }
+  }
+
+  /** Several statements without values. */
+  exec(sql: string): void {
+    try {
+      this.sqlite.exec(sql);
+    } catch (error) {
+      throw this.inWords(error);
+    }
+  }
+
+  run(sql: string, ...values: readonly SqlValue[]): { readonly changes: number; readonly lastId: number } {
+    try {
+      const { changes, lastInsertRowid } = this.prepared(sql).run(...values);
+      return { changes, lastId: Number(lastInsertRowid) };
+    } catch (error) {
+      throw this.inWords(error);
+    }
+  }
+
+  /** Rows as the caller says that they are: STRICT tables hold the types of their columns. */
+  all<R extends object>(sql: string, ...values: readonly SqlValue[]): R[] {
+    try {
+      return this.prepared(sql).all(...values);
+    } catch (error) {
+      throw this.inWords(error);
+    }
+  }
+
+  get<R extends object>(sql: string, ...values: readonly SqlValue[]): R | null {
+    return this.all<R>(sql, ...values)[0] ?? null;
+  }
+
+  /** All of it or nothing; within another one it is a part of that. */
+  whole<T>(work: () => T): T {
+    if (this.depth > 0) return work();
+    this.exec('BEGIN IMMEDIATE');
+    this.depth++;
+    try {
+      const result = work();
+      this.exec('COMMIT');
+      return result;
+    } catch (error) {
+      if (this.sqlite.isTransaction) this.sqlite.exec('ROLLBACK');
+      throw error;
+    } finally {
+      this.depth--;
+    }
+  }
+
+  close(): void {
+    this.statements.clear();
+    this.sqlite.close();
+  }
+
+  private prepared(sql: string): StatementSyncInstance {
+    const known = this.statements.get(sql);
+    if (known) return known;
+    const statement = this.sqlite.prepare(sql);
+    this.statements.set(sql, statement);
+    return statement;
+  }
+
+  private inWords(error: unknown): unknown {
+    const name = error instanceof Error && 'sqliteCodeName' in error ? String(error.sqliteCodeName) : '';
+    const why = error instanceof Error ? error.message : String(error);
+    const told = (code: string, message: string) => new LibraryError(code, `${this.file}: ${message}`);
+    if (name.startsWith('SQLITE_FULL')) {
+      return told(
+        'disk-full',
+        'the disk is full; expected room to save. Free some space and do it again; nothing was changed.',
+      );
+    }
+    if (name.startsWith('SQLITE_READONLY') || name.startsWith('SQLITE_PERM')) {
+      return told(
+        'library-denied',
+        'it may not be written; expected a file of your own. Give yourself the right to write it.',
+      );
+    }
+    if (name.startsWith('SQLITE_CANTOPEN')) {
+      return told(
+        'library-denied',
+        'it cannot be opened; expected a file that you may read and write. Look at the folder and its rights.',
+      );
+    }
+    if (name.startsWith('SQLITE_NOTADB') || name.startsWith('SQLITE_CORRUPT')) {
+      return told(
+        'library-damaged',
+        `it is damaged (${why}); expected Wetline's library. Move it aside and put back a copy, for instance library-before-….db beside it.`,
+      );
+    }
+    if (name.startsWith('SQLITE_BUSY')) {
+      return told('library-busy', 'another program holds it; expected it free. Close that program and do it again.');
+    }
+    if (name.startsWith('SQLITE_IOERR')) {
+      return told('library-storage', `the disk would not read or write (${why}); look at the disk and do it again.`);
+    }
+    return error;
+  }
+}

@@ -1,0 +1,223 @@
+/** The content-addressed store: each file once, under its SHA-256, whole or not at all. */
+import { createHash, randomUUID } from 'node:crypto';
+import { createReadStream, mkdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { mkdir, open, rename, rm, stat } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+import { flushFolder } from '../files/flushFolder.ts';
+import { decodeText } from '../files/readText.ts';
+import { contentKind } from './contentKind.ts';
+import type { ContentKind } from './contentKind.ts';
+import type { Database } from './database.ts';
+import { LibraryError, storageFault } from './libraryError.ts';
+import type { AddedFile, StoredFile } from './storedFile.ts';
+
+interface FileRow {
+  readonly hash: string;
+  readonly kind: Exclude<StoredFile['kind'], 'other'>;
+  readonly name: string;
+  readonly ending: string;
+  readonly bytes: number;
+  /** JSON of `ContentKind.about`. */
+  readonly about: string;
+}
+
+export class FileStore {
+  private readonly folder: string;
+  private readonly database: Database;
+  private readonly now: () => number;
+  /** Kept out of the store; remembered while the program runs, so that its line can still be told. */
+  private readonly refused = new Map<string, StoredFile>();
+  private readonly known = new Map<string, StoredFile>();
+
+  constructor(folder: string, database: Database, now: () => number) {
+    this.folder = folder;
+    this.database = database;
+    this.now = now;
+    // What a killed program was still receiving was never acknowledged.
+    rmSync(this.incoming, { recursive: true, force: true });
+    mkdirSync(this.incoming, { recursive: true });
+  }
+
+  /** @throws LibraryError 'disk-full', 'library-denied' */
+  async add(bytes: AsyncIterable<Uint8Array>, name: string): Promise<AddedFile> {
+    const plainName = withoutFolders(name);
+    const temporary = join(this.incoming, randomUUID());
+    try {
+      const { hash, length } = await receive(bytes, temporary);
+      const before = this.file(hash);
+      if (before && before.problem === null && this.problem(hash) === null) {
+        return { ...before, name: plainName, already: this.whereUsed(before) };
+      }
+      const content = await contentKind(temporary, plainName);
+      if (content.kind === 'other' || content.problem !== null) return this.keepOut(hash, plainName, length, content);
+      await this.keep(temporary, hash, plainName, length, content);
+      const kept = this.file(hash);
+      if (!kept)
+        throw new LibraryError(
+          'no-such-file',
+          `${plainName}: not in the library; expected it there. Bring it in again.`,
+        );
+      return { ...kept, name: plainName, already: before?.problem === null ? this.whereUsed(before) : null };
+    } catch (error) {
+      throw storageFault(error, `${plainName} into ${this.folder}`);
+    } finally {
+      await rm(temporary, { force: true });
+    }
+  }
+
+  /** @throws LibraryError 'file-missing' */
+  async addFrom(path: string): Promise<AddedFile> {
+    const found = await stat(path).catch(() => null);
+    if (!found?.isFile()) {
+      throw new LibraryError(
+        'file-missing',
+        `${path}: ${found ? 'no ordinary file' : 'no such file'}; expected a scan, a sheet, a layout or a reference. Check the name.`,
+      );
+    }
+    return await this.add(createReadStream(path), path);
+  }
+
+  file(hash: string): StoredFile | null {
+    const known = this.known.get(hash);
+    if (known) return known;
+    const row = this.database.get<FileRow>('SELECT * FROM file WHERE hash = ?', hash);
+    if (!row) return this.refused.get(hash) ?? null;
+    const { info }: ContentKind['about'] = JSON.parse(row.about);
+    const path = this.pathOf(hash, row.ending);
+    const file: StoredFile = {
+      hash,
+      name: row.name,
+      kind: row.kind,
+      bytes: row.bytes,
+      path,
+      info: info ? { ...info, file: path } : null,
+      problem: null,
+    };
+    this.known.set(hash, file);
+    return file;
+  }
+
+  problem(hash: string): string | null {
+    const file = this.file(hash);
+    if (!file)
+      return `no file with the content ${hash.slice(0, 12)}… is in the library; expected it there. Bring it in again.`;
+    if (file.problem !== null) return file.problem;
+    const length = lengthOf(file.path);
+    if (length === file.bytes) return null;
+    const found = length === null ? 'its file is gone from the library' : `its file in the library has ${length} bytes`;
+    return `${file.name}: ${found}; expected the ${file.bytes} bytes that came in. Bring the same file in again: it goes back to its place.`;
+  }
+
+  /** @throws LibraryError 'no-such-file' */
+  text(hash: string): string {
+    const problem = this.problem(hash);
+    const file = this.file(hash);
+    if (problem !== null || !file) throw new LibraryError('no-such-file', problem ?? hash);
+    return decodeText(readFileSync(file.path));
+  }
+
+  targetFiles(): {
+    layouts: { hash: string; name: string; title: string }[];
+    references: { hash: string; name: string; patches: number }[];
+  } {
+    const of = (kind: string) =>
+      this.database
+        .all<FileRow>('SELECT * FROM file WHERE kind = ? ORDER BY added_at DESC, rowid DESC', kind)
+        .map(({ hash, name, about }) => {
+          const { title = name, patches = 0 }: ContentKind['about'] = JSON.parse(about);
+          return { hash, name, title, patches };
+        });
+    return {
+      layouts: of('layout').map(({ hash, name, title }) => ({ hash, name, title })),
+      references: of('reference').map(({ hash, name, patches }) => ({ hash, name, patches })),
+    };
+  }
+
+  /** Paths of the store in a message become the names that the person knows. */
+  named(message: string): string {
+    return message.replaceAll(/\S*[\\/]scans[\\/][0-9a-f]{2}[\\/]([0-9a-f]{64})\.[a-z]+/g, (path, hash: string) => {
+      return this.file(hash)?.name ?? path;
+    });
+  }
+
+  private get incoming(): string {
+    return join(this.folder, 'incoming');
+  }
+
+  private pathOf(hash: string, ending: string): string {
+    return join(this.folder, 'scans', hash.slice(0, 2), `${hash}.${ending}`);
+  }
+
+  private keepOut(hash: string, name: string, bytes: number, { kind, problem }: ContentKind): AddedFile {
+    const out = { hash, name, kind, bytes, path: this.pathOf(hash, 'bin'), info: null, problem };
+    this.refused.set(hash, out);
+    return { ...out, already: null };
+  }
+
+  private async keep(
+    temporary: string,
+    hash: string,
+    name: string,
+    length: number,
+    { kind, ending, about }: ContentKind,
+  ): Promise<void> {
+    const path = this.pathOf(hash, ending);
+    await mkdir(dirname(path), { recursive: true });
+    await rename(temporary, path);
+    await flushFolder(dirname(path));
+    await flushFolder(dirname(dirname(path)));
+    // The row comes last: it never names a file that is not whole and in its place.
+    this.database.run(
+      'INSERT INTO file (hash, kind, name, ending, bytes, about, added_at) VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING',
+      hash,
+      kind,
+      name,
+      ending,
+      length,
+      JSON.stringify(about),
+      new Date(this.now()).toISOString(),
+    );
+  }
+
+  private whereUsed({ hash, name }: StoredFile): string {
+    const use = this.database.get<{ scan: string; ink: string }>(
+      `SELECT scan.body ->> '$.name' AS scan, ink.name AS ink FROM scan JOIN ink ON ink.id = scan.ink
+       WHERE scan.hash = ? AND ink.removed_at IS NULL ORDER BY ink.id LIMIT 1`,
+      hash,
+    );
+    return use ? `already here as “${use.scan}” of “${use.ink}”` : `already here as “${name}”`;
+  }
+}
+
+async function receive(bytes: AsyncIterable<Uint8Array>, file: string): Promise<{ hash: string; length: number }> {
+  const sha256 = createHash('sha256');
+  let length = 0;
+  const handle = await open(file, 'wx', 0o600);
+  try {
+    for await (const part of bytes) {
+      sha256.update(part);
+      length += part.length;
+      await handle.appendFile(part);
+    }
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+  return { hash: sha256.digest('hex'), length };
+}
+
+/** Windows' separators too: a browser there may send them. */
+function withoutFolders(name: string): string {
+  const plain = basename(name.replaceAll('\\', '/'))
+    .replaceAll(/\p{Cc}/gu, ' ')
+    .trim();
+  return plain === '' || plain === '.' || plain === '..' ? 'unnamed' : plain;
+}
+
+function lengthOf(file: string): number | null {
+  try {
+    return statSync(file).size;
+  } catch {
+    return null;
+  }
+}

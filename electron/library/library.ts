@@ -1,0 +1,275 @@
+/** The person's inks with their scans, work and findings: one folder, one program at a time, nothing acknowledged is lost. */
+import { mkdirSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import type { LabValue } from '../../analysis/quantity.ts';
+import { parseLayout } from '../sheet/layout.ts';
+import { parseReference } from '../sheet/reference.ts';
+import { Database } from './database.ts';
+import type { Edit, InkDocument } from './document.ts';
+import { FileStore } from './fileStore.ts';
+import { History } from './history.ts';
+import { InkShelf } from './inkShelf.ts';
+import type { InkRow } from './inkShelf.ts';
+import { storageFault } from './libraryError.ts';
+import { Lock } from './lock.ts';
+import { migrate } from './migrate.ts';
+import { Results } from './results.ts';
+import type { SavedCalibration, SavedRun } from './results.ts';
+import type { AddedFile, StoredFile } from './storedFile.ts';
+
+export type { SavedCalibration, SavedFinding, SavedRun } from './results.ts';
+
+/** `ink` null: the shelf as a whole. */
+export interface LibraryChange {
+  readonly ink: number | null;
+  /** Of the ink; 0 for the shelf. */
+  readonly revision: number;
+  readonly by: 'edit' | 'findings' | 'shelf';
+}
+
+export interface LibraryOptions {
+  /** Milliseconds since 1970. @default Date.now */
+  readonly now?: () => number;
+}
+
+export class Library {
+  /** Absolute. */
+  readonly folder: string;
+  private readonly lock: Lock;
+  private readonly database: Database;
+  private readonly files: FileStore;
+  private readonly shelf: InkShelf;
+  private readonly work: History;
+  private readonly results: Results;
+  private readonly listeners = new Set<(change: LibraryChange) => void>();
+
+  private constructor(folder: string, lock: Lock, database: Database, now: () => number) {
+    this.folder = folder;
+    this.lock = lock;
+    this.database = database;
+    this.files = new FileStore(folder, database, now);
+    this.shelf = new InkShelf(database, now);
+    this.work = new History(
+      database,
+      this.shelf,
+      {
+        scan: (hash) => this.files.file(hash)?.info ?? null,
+        layout: (hash) => this.layout(hash),
+        reference: (hash) => this.reference(hash),
+      },
+      now,
+    );
+    this.results = new Results(database);
+  }
+
+  /** Makes the folder when there is none. @throws LibraryError in one line: 'library-in-use' (with `url`), 'library-newer', 'library-no-folder', … */
+  static open(folder: string, { now = Date.now }: LibraryOptions = {}): Library {
+    const place = resolve(folder);
+    let lock: Lock | null = null;
+    let database: Database | null = null;
+    try {
+      mkdirSync(place, { recursive: true, mode: 0o700 });
+      lock = Lock.take(place);
+      const file = join(place, 'library.db');
+      database = new Database(file);
+      migrate(database, file);
+      return new Library(place, lock, database, now);
+    } catch (error) {
+      database?.close();
+      lock?.release();
+      throw storageFault(error, `the library in ${place}`);
+    }
+  }
+
+  /** Called after every committed change. Returns the way to stop it. */
+  onChange(listener: (change: LibraryChange) => void): () => void {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  /** Says where the window is, for a second program that finds the library in use. */
+  announce({ url }: { readonly url: string }): void {
+    this.lock.announce(url);
+  }
+
+  close(): void {
+    this.database.close();
+    this.lock.release();
+  }
+
+  // Files
+
+  /** Whatever it is: into the store by content, or kept out with its `problem`. @throws LibraryError 'disk-full', … */
+  addFile(bytes: AsyncIterable<Uint8Array>, name: string): Promise<AddedFile> {
+    return this.files.add(bytes, name);
+  }
+
+  addFileFrom(path: string): Promise<AddedFile> {
+    return this.files.addFrom(path);
+  }
+
+  file(hash: string): StoredFile | null {
+    return this.files.file(hash);
+  }
+
+  /** Null when sound; a line when the stored file is gone or has another length. */
+  fileProblem(hash: string): string | null {
+    return this.files.problem(hash);
+  }
+
+  /** @throws LibraryError 'no-such-file' */
+  text(hash: string): string {
+    return this.files.text(hash);
+  }
+
+  /** Layouts and references that came in, newest first. */
+  targetFiles(): ReturnType<FileStore['targetFiles']> {
+    return this.files.targetFiles();
+  }
+
+  /** Null: no layout of this content is here. */
+  layout(hash: string): TargetLayout | null {
+    const file = this.usable(hash, 'layout');
+    return file && parseLayout(this.files.text(hash), file.name);
+  }
+
+  /** Null: no reference of this content is here. */
+  reference(hash: string): { readonly name: string; readonly reference: TargetReference } | null {
+    const file = this.usable(hash, 'reference');
+    return file && { name: file.name, reference: parseReference(this.files.text(hash), file.name) };
+  }
+
+  /** A message with the store's paths replaced by the names that the person knows. */
+  named(message: string): string {
+    return this.files.named(message);
+  }
+
+  // Inks
+
+  /** Those not removed, the one last worked on first. */
+  inks(): InkRow[] {
+    return this.shelf.inks();
+  }
+
+  createInk({ name, maker, invented = false }: { name: string; maker: string | null; invented?: boolean }): number {
+    const id = this.shelf.create(name, maker, invented);
+    this.changed({ ink: null, revision: 0, by: 'shelf' });
+    return id;
+  }
+
+  /** An ink with its work from the start: nothing of it is a step of undo. */
+  createWork(document: InkDocument, { invented = false }: { invented?: boolean } = {}): number {
+    const id = this.database.whole(() => {
+      const ink = this.shelf.create(document.ink.name, document.ink.maker ?? null, invented);
+      this.work.begin(ink, document);
+      return ink;
+    });
+    this.changed({ ink: null, revision: 0, by: 'shelf' });
+    return id;
+  }
+
+  /** Off the shelf, with all kept for `restoreInk`. */
+  removeInk(id: number): void {
+    this.shelf.remove(id);
+    this.changed({ ink: null, revision: 0, by: 'shelf' });
+  }
+
+  restoreInk(id: number): void {
+    this.shelf.restore(id);
+    this.changed({ ink: null, revision: 0, by: 'shelf' });
+  }
+
+  papers(): { name: string; lab: LabValue | null }[] {
+    return this.shelf.papers();
+  }
+
+  nibs(): { name: string; widthMm: number | null }[] {
+    return this.shelf.nibs();
+  }
+
+  // Work
+
+  document(ink: number): InkDocument {
+    return this.work.document(ink);
+  }
+
+  revision(ink: number): number {
+    return this.shelf.ink(ink).revision;
+  }
+
+  /** Checked, done and kept as one step of undo, or nothing at all. @param revision As the editor last saw the work. @throws LibraryError */
+  edit(ink: number, edit: Edit, revision?: number): void {
+    const now = this.work.edit(ink, edit, revision ?? null);
+    if (now !== null) this.changed({ ink, revision: now, by: 'edit' });
+  }
+
+  /** What was undone, in words; null: nothing was left to undo. */
+  undo(ink: number): string | null {
+    return this.stepped(ink, this.work.undo(ink));
+  }
+
+  redo(ink: number): string | null {
+    return this.stepped(ink, this.work.redo(ink));
+  }
+
+  history(ink: number): { undo: string | null; redo: string | null } {
+    return this.work.words(ink);
+  }
+
+  // Results
+
+  recall(key: string): Uint8Array | null {
+    return this.results.recall(key);
+  }
+
+  remember(key: string, kind: string, bytes: Uint8Array): void {
+    this.results.remember(key, kind, bytes);
+  }
+
+  saveCalibration(key: string, row: SavedCalibration): void {
+    this.results.saveCalibration(key, row);
+  }
+
+  calibration(key: string): SavedCalibration | null {
+    return this.results.calibration(key);
+  }
+
+  /** In place of what was found of this ink before. */
+  saveRun(ink: number, run: SavedRun): void {
+    const revision = this.database.whole(() => {
+      this.results.saveRun(ink, run);
+      return this.shelf.advance(ink);
+    });
+    this.changed({ ink, revision, by: 'findings' });
+  }
+
+  /** Null: never measured. */
+  findings(ink: number): SavedRun | null {
+    return this.results.run(ink);
+  }
+
+  /** Null: never set. */
+  setting(name: string): unknown {
+    return this.results.setting(name);
+  }
+
+  setSetting(name: string, value: unknown): void {
+    this.results.setSetting(name, value);
+  }
+
+  private usable(hash: string, kind: StoredFile['kind']): StoredFile | null {
+    const file = this.files.file(hash);
+    return file?.kind === kind && file.problem === null ? file : null;
+  }
+
+  private stepped(ink: number, step: { readonly what: string; readonly revision: number } | null): string | null {
+    if (!step) return null;
+    this.changed({ ink, revision: step.revision, by: 'edit' });
+    return step.what;
+  }
+
+  private changed(change: LibraryChange): void {
+    for (const listener of this.listeners) listener(change);
+  }
+}

@@ -1,0 +1,75 @@
+/**
+ * One program a library. The lock is SQLite's own on a file beside the library: the system gives it back when the
+ * program ends, however it ends, so that none is ever stale and none can be mistaken because a process number came again.
+ * `in-use.json` says who holds it, for whoever comes second.
+ */
+import { DatabaseSync } from '@photostructure/sqlite';
+import type { DatabaseSyncInstance } from '@photostructure/sqlite';
+import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { LibraryError } from './libraryError.ts';
+
+export class Lock {
+  private readonly folder: string;
+  private readonly sqlite: DatabaseSyncInstance;
+
+  private constructor(folder: string, sqlite: DatabaseSyncInstance) {
+    this.folder = folder;
+    this.sqlite = sqlite;
+  }
+
+  /** @throws LibraryError 'library-in-use' */
+  static take(folder: string): Lock {
+    const sqlite = new DatabaseSync(join(folder, 'lock.db'), { timeout: 0 });
+    try {
+      sqlite.exec('BEGIN EXCLUSIVE');
+    } catch (error) {
+      sqlite.close();
+      if (error instanceof Error && 'sqliteCodeName' in error && error.sqliteCodeName === 'SQLITE_BUSY') {
+        throw inUse(folder);
+      }
+      throw error;
+    }
+    const lock = new Lock(folder, sqlite);
+    lock.announce(null);
+    return lock;
+  }
+
+  /** Says where this program's window is. The address may hold a token: nobody else may read it. */
+  announce(url: string | null): void {
+    const file = noteFile(this.folder);
+    writeFileSync(`${file}.new`, JSON.stringify({ pid: process.pid, url }), { mode: 0o600 });
+    renameSync(`${file}.new`, file);
+  }
+
+  release(): void {
+    rmSync(noteFile(this.folder), { force: true });
+    this.sqlite.close();
+  }
+}
+
+function noteFile(folder: string): string {
+  return join(folder, 'in-use.json');
+}
+
+function inUse(folder: string): LibraryError {
+  const { pid, url } = note(folder);
+  return new LibraryError(
+    'library-in-use',
+    `${folder}: open in another Wetline already${pid === null ? '' : ` (process ${pid})`}; expected one at a time. ` +
+      `${url === null ? 'Close that one first' : 'Use its window'}, or choose another folder.`,
+    url,
+  );
+}
+
+function note(folder: string): { pid: number | null; url: string | null } {
+  try {
+    const found: unknown = JSON.parse(readFileSync(noteFile(folder), 'utf8'));
+    const field = (name: string): unknown =>
+      found !== null && typeof found === 'object' ? Reflect.get(found, name) : undefined;
+    const [pid, url] = [field('pid'), field('url')];
+    return { pid: typeof pid === 'number' ? pid : null, url: typeof url === 'string' ? url : null };
+  } catch {
+    return { pid: null, url: null };
+  }
+}

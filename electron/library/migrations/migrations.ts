@@ -1,0 +1,7 @@
+/** The library's schema as it grew. Append only: what has gone out is never edited, renumbered or taken away. */
+import { shelf } from './0001-shelf.ts';
+import { findings } from './0002-findings.ts';
+import { results } from './0003-results.ts';
+
+/** The first brings an empty database to version 1, and so on. */
+export const MIGRATIONS: readonly string[] = [shelf, findings, results];

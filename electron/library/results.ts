@@ -1,0 +1,146 @@
+/** What was measured: calibrations, findings with their trace, results by what they were made from, settings. */
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import type { Quantity } from '../../analysis/quantity.ts';
+import type { Point } from '../../analysis/raster/homography.ts';
+import type { RegionProblem } from '../sheet/loadedSheet.ts';
+import type { Database } from './database.ts';
+
+export interface SavedCalibration {
+  readonly scanHash: string;
+  readonly layoutHash: string;
+  readonly referenceHash: string;
+  readonly pointsPx: readonly Point[];
+  readonly calibration: Calibration;
+  /** ISO 8601. */
+  readonly madeAt: string;
+}
+
+export interface FindingTrace {
+  /** Where its regions lie: scan id and the hash of that scan's file, region by region. */
+  readonly scans: readonly { readonly id: string; readonly hash: string }[];
+  /** Key of the first region's calibration; null: uncalibrated. */
+  readonly calibration: string | null;
+  /** ISO 8601. */
+  readonly measuredAt: string;
+}
+
+export interface SavedFinding {
+  /** Stable between runs: `shading(ef)`, `bandColour(fresh)#2`. */
+  readonly key: string;
+  readonly finding: Quantity;
+  readonly trace: FindingTrace;
+  /** Content keys of the regions that it was made from: whether it still belongs to how things are. */
+  readonly regionKeys: readonly string[];
+}
+
+export interface SavedRun {
+  /** ISO 8601. */
+  readonly measuredAt: string;
+  readonly findings: readonly SavedFinding[];
+  readonly problems: readonly RegionProblem[];
+}
+
+/** Results above this are forgotten, oldest first: they can be measured again. */
+const MOST_RESULT_BYTES = 1_000_000_000;
+
+export class Results {
+  private readonly database: Database;
+  private readonly mostBytes: number;
+
+  constructor(database: Database, mostBytes: number = MOST_RESULT_BYTES) {
+    this.database = database;
+    this.mostBytes = mostBytes;
+  }
+
+  recall(key: string): Uint8Array | null {
+    return this.database.get<{ bytes: Uint8Array }>('SELECT bytes FROM result WHERE key = ?', key)?.bytes ?? null;
+  }
+
+  remember(key: string, kind: string, bytes: Uint8Array): void {
+    this.database.whole(() => {
+      this.database.run('INSERT OR REPLACE INTO result (key, kind, bytes) VALUES (?, ?, ?)', key, kind, bytes);
+      this.database.run(
+        `DELETE FROM result WHERE id IN (
+           SELECT id FROM (SELECT id, sum(length(bytes)) OVER (ORDER BY id DESC) AS until FROM result) WHERE until > ?)`,
+        this.mostBytes,
+      );
+    });
+  }
+
+  saveCalibration(key: string, row: SavedCalibration): void {
+    this.database.run(
+      `INSERT OR REPLACE INTO calibration (key, scan_hash, layout_hash, reference_hash, points_px, body, made_at)
+       VALUES (?, ?, ?, ?, ?, ?, ?)`,
+      key,
+      row.scanHash,
+      row.layoutHash,
+      row.referenceHash,
+      JSON.stringify(row.pointsPx),
+      JSON.stringify(row.calibration),
+      row.madeAt,
+    );
+  }
+
+  calibration(key: string): SavedCalibration | null {
+    interface Row extends Omit<SavedCalibration, 'pointsPx' | 'calibration'> {
+      readonly points: string;
+      readonly body: string;
+    }
+    const row = this.database.get<Row>(
+      `SELECT scan_hash AS scanHash, layout_hash AS layoutHash, reference_hash AS referenceHash, points_px AS points, body,
+         made_at AS madeAt FROM calibration WHERE key = ?`,
+      key,
+    );
+    if (!row) return null;
+    const { points, body, ...rest } = row;
+    return { ...rest, pointsPx: JSON.parse(points), calibration: JSON.parse(body) };
+  }
+
+  /** In place of what was found before. */
+  saveRun(ink: number, { measuredAt, findings, problems }: SavedRun): void {
+    this.database.run(
+      `INSERT INTO run (ink, measured_at, problems) VALUES (?, ?, ?)
+       ON CONFLICT (ink) DO UPDATE SET measured_at = excluded.measured_at, problems = excluded.problems`,
+      ink,
+      measuredAt,
+      JSON.stringify(problems),
+    );
+    this.database.run('DELETE FROM finding WHERE ink = ?', ink);
+    this.database.run(
+      `INSERT INTO finding (ink, key, place, body, trace, region_keys)
+       SELECT ?, value ->> '$.key', key, value -> '$.finding', value -> '$.trace', value -> '$.regionKeys' FROM json_each(?)`,
+      ink,
+      JSON.stringify(findings),
+    );
+  }
+
+  /** Null: never measured. */
+  run(ink: number): SavedRun | null {
+    const run = this.database.get<{ measured_at: string; problems: string }>('SELECT * FROM run WHERE ink = ?', ink);
+    if (!run) return null;
+    const rows = this.database.all<{ key: string; body: string; trace: string; region_keys: string }>(
+      'SELECT key, body, trace, region_keys FROM finding WHERE ink = ? ORDER BY place',
+      ink,
+    );
+    return {
+      measuredAt: run.measured_at,
+      findings: rows.map(({ key, body, trace, region_keys }) => ({
+        key,
+        finding: JSON.parse(body),
+        trace: JSON.parse(trace),
+        regionKeys: JSON.parse(region_keys),
+      })),
+      problems: JSON.parse(run.problems),
+    };
+  }
+
+  setting(name: string): unknown {
+    const row = this.database.get<{ value: string }>('SELECT value FROM setting WHERE name = ?', name);
+    const value: unknown = row ? JSON.parse(row.value) : null;
+    return value;
+  }
+
+  setSetting(name: string, value: unknown): void {
+    this.database.run('INSERT OR REPLACE INTO setting (name, value) VALUES (?, ?)', name, JSON.stringify(value));
+  }
+}
