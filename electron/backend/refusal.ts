@@ -1,6 +1,7 @@
 /** How what goes wrong reaches the window: a `Problem` in words, with a status that fits. */
 import type { ContentfulStatusCode } from 'hono/utils/http-status';
 import { JobError } from '../jobs/jobError.ts';
+import { LibraryError } from '../library/libraryError.ts';
 import { ScanError } from '../scans/scanError.ts';
 import { SheetError } from '../sheet/sheetError.ts';
 import type { Problem } from './api.ts';
@@ -18,14 +19,30 @@ export class Refusal extends Error {
   }
 }
 
-/** What the parts of the host say, by the end of its code; the first that fits counts. */
-const STATUS_BY_CODE: readonly (readonly [RegExp, ContentfulStatusCode])[] = [
-  [/^colours-changed$/, 410],
-  [/^(changed-elsewhere|library-in-use|nothing-to-(undo|redo))$/, 409],
-  [/^(no-|unknown-)|-(unknown|missing|gone|not-found)$/, 404],
-  [/too-(large|big)$/, 413],
-  [/^(library-full|disk-full|no-space)$|-full$/, 507],
-];
+/** Codes of the host's parts that say more than that the request cannot be carried out (422). */
+const STATUS_OF: ReadonlyMap<string, ContentfulStatusCode> = new Map<string, ContentfulStatusCode>([
+  ['edit-invalid', 400],
+  ['ink-unnamed', 400],
+  ['region-off-scan', 400],
+  ['scan-outside', 400],
+  ['json-syntax', 400],
+  ['library-denied', 403],
+  ['no-such-ink', 404],
+  ['no-such-scan', 404],
+  ['no-such-region', 404],
+  ['no-such-file', 404],
+  ['no-target', 404],
+  ['file-missing', 404],
+  ['scan-missing', 404],
+  ['sheet-missing', 404],
+  ['scan-gone', 404],
+  ['changed-elsewhere', 409],
+  ['id-taken', 409],
+  ['library-in-use', 409],
+  ['colours-changed', 410],
+  ['closing', 503],
+  ['disk-full', 507],
+]);
 
 /** @returns the status and the answer's body; `defect` when nobody foresaw it. */
 export function problemOf(error: unknown): {
@@ -48,15 +65,8 @@ export function problemOf(error: unknown): {
       return answer(403, 'not-permitted', `${error.message}. See that the library's folder may be written to.`);
     }
     if (error.name === 'AbortError') return answer(503, 'given-up', 'This was given up before it was done; ask again.');
-    const foreseen =
-      error instanceof ScanError ||
-      error instanceof SheetError ||
-      error instanceof JobError ||
-      error.name === 'LibraryError';
-    if (foreseen && code !== '') {
-      const [, status] = STATUS_BY_CODE.find(([pattern]) => pattern.test(code)) ?? [null, 422];
-      return answer(status, code, error.message);
-    }
+    const foreseen = [LibraryError, JobError, ScanError, SheetError].some((kind) => error instanceof kind);
+    if (foreseen) return answer(STATUS_OF.get(code) ?? 422, code, error.message);
   }
   const what = error instanceof Error ? error.message : String(error);
   return {

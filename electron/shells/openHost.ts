@@ -36,7 +36,7 @@ export function openHost({ root, folder, shell }: HostOptions): OpenedHost {
   };
   const assets = join(root, 'dist', 'window');
   const backend = createBackend({ library, view, measuring, shell, version: versionOf(root), assets, onDefect });
-  const first = firstStart(library).catch(onDefect);
+  const first = firstStart(library, measuring).catch(onDefect);
   return {
     backend,
     library,

@@ -18,17 +18,17 @@ export function editRoutes({ library, measuring }: Host): Hono {
         throw new Refusal(400, 'bad-request', 'edit "addScans": scans come in by their files; send them to …/import.');
       }
       library.edit(ink, edit, revision);
-      return c.json(await workOf(library, measuring, ink));
+      return c.json(workOf(library, measuring, ink));
     })
     .post('/inks/:ink/undo', async (c) => {
       const ink = wholeOf(c, 'ink');
       if (library.undo(ink) === null) throw nothing('undo');
-      return c.json(await workOf(library, measuring, ink));
+      return c.json(workOf(library, measuring, ink));
     })
     .post('/inks/:ink/redo', async (c) => {
       const ink = wholeOf(c, 'ink');
       if (library.redo(ink) === null) throw nothing('redo');
-      return c.json(await workOf(library, measuring, ink));
+      return c.json(workOf(library, measuring, ink));
     });
 }
 

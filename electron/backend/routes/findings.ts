@@ -11,10 +11,10 @@ import { sheetZip } from '../sheetZip.ts';
 export function findingsRoutes({ library }: Host): Hono {
   const nameOfInk = (ink: number): string => library.document(ink).ink.name;
   return new Hono()
-    .get('/inks/:ink/findings', async (c) => c.json(await findingsOf(library, wholeOf(c, 'ink'))))
+    .get('/inks/:ink/findings', async (c) => c.json(findingsOf(library, wholeOf(c, 'ink'))))
     .get('/inks/:ink/findings.csv', async (c) => {
       const ink = wholeOf(c, 'ink');
-      const { findings } = await findingsOf(library, ink);
+      const { findings } = findingsOf(library, ink);
       return c.body(findingsCsv(findings.map(({ finding }) => finding)), 200, {
         'content-type': 'text/csv; charset=utf-8',
         'content-disposition': attachment(`${nameOfInk(ink)} findings.csv`),

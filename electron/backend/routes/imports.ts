@@ -54,14 +54,14 @@ export function importRoutes({ library, measuring, shell }: Host): Hono {
       const { uploads } = await bodyOf(c, importRequest);
       const { scans, problems } = scansFromUploads(uploads, library.document(ink), (hash) => library.file(hash));
       if (scans.length > 0) library.edit(ink, { edit: 'addScans', scans });
-      const work = await workOf(library, measuring, ink);
+      const work = workOf(library, measuring, ink);
       const answer: ImportAnswer = { work, added: scans.map(({ id }) => id), problems };
       return c.json(answer);
     })
     .post('/sheets', async (c) => {
       const { uploads } = await bodyOf(c, importRequest);
       const { ink, problems } = await openSheetFiles(library, uploads);
-      const work = await workOf(library, measuring, ink);
+      const work = workOf(library, measuring, ink);
       const answer: ImportAnswer = { work, added: work.scans.map(({ id }) => id), problems };
       return c.json(answer, 201);
     });

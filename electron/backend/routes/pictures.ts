@@ -3,6 +3,7 @@ import { type Context, Hono } from 'hono';
 import { z } from 'zod';
 import type { BoxPx } from '../../scans/readScan.ts';
 import { viewScan } from '../../work/viewScan.ts';
+import type { Probe } from '../api.ts';
 import { nameOf, number, positive, queryOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
@@ -24,7 +25,7 @@ const probeQuery = z.strictObject({
 
 export function pictureRoutes({ library, measuring, view }: Host): Hono {
   const scanOf = (c: Context, key: string | null) =>
-    viewScan(library, measuring, wholeOf(c, 'ink'), nameOf(c, 'scan'), key);
+    viewScan(library, measuring, wholeOf(c, 'ink'), nameOf(c, 'scan'), key, c.req.raw.signal);
   return new Hono()
     .get('/inks/:ink/scans/:scan/tiles/:key/:level/:column/:row', async (c) => {
       const place = [wholeOf(c, 'level'), wholeOf(c, 'column'), wholeOf(c, 'row')] as const;
@@ -40,7 +41,8 @@ export function pictureRoutes({ library, measuring, view }: Host): Hono {
       const scan = await scanOf(c, nameOf(c, 'key'));
       const raster = await view.lab(scan, boxOf(place), columns, c.req.raw.signal);
       const { buffer, byteOffset, byteLength } = raster.data;
-      return c.body(new Uint8Array(buffer, byteOffset, byteLength), 200, {
+      // Copied once: the answer outlives the raster, whose memory may be shared with the worker.
+      return c.body(new Uint8Array(buffer, byteOffset, byteLength).slice(), 200, {
         'content-type': 'application/octet-stream',
         'cache-control': FOR_GOOD,
         'x-columns': String(raster.columns),
@@ -56,7 +58,9 @@ export function pictureRoutes({ library, measuring, view }: Host): Hono {
     })
     .get('/inks/:ink/scans/:scan/probe', async (c) => {
       const { x, y, radius } = queryOf(c, probeQuery);
-      return c.json(await view.probe(await scanOf(c, null), x, y, radius));
+      const scan = await scanOf(c, null);
+      const probe: Probe = { ...(await view.probe(scan, x, y, radius)), colours: scan.colours.by };
+      return c.json(probe);
     });
 }
 

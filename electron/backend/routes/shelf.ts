@@ -15,13 +15,13 @@ export function shelfRoutes({ library, measuring, shell, version }: Host): Hono 
       const hello: Hello = { version, shell, library: library.folder };
       return c.json(hello);
     })
-    .get('/shelf', async (c) => c.json(await shelfOf(library, measuring)))
+    .get('/shelf', async (c) => c.json(shelfOf(library, measuring)))
     .get('/targets', (c) => c.json(library.targetFiles()))
     .post('/inks', async (c) => {
       const ink = library.createInk(await bodyOf(c, newInk));
-      return c.json(await workOf(library, measuring, ink), 201);
+      return c.json(workOf(library, measuring, ink), 201);
     })
-    .get('/inks/:ink', async (c) => c.json(await workOf(library, measuring, wholeOf(c, 'ink'))))
+    .get('/inks/:ink', async (c) => c.json(workOf(library, measuring, wholeOf(c, 'ink'))))
     .delete('/inks/:ink', (c) => {
       library.removeInk(wholeOf(c, 'ink'));
       return c.body(null, 204);
@@ -29,6 +29,6 @@ export function shelfRoutes({ library, measuring, shell, version }: Host): Hono 
     .post('/inks/:ink/restore', async (c) => {
       const ink = wholeOf(c, 'ink');
       library.restoreInk(ink);
-      return c.json(await workOf(library, measuring, ink));
+      return c.json(workOf(library, measuring, ink));
     });
 }
