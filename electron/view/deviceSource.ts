@@ -1,0 +1,15 @@
+/** Where device values are read from, a box at a time. */
+import type { BoxPx } from '../scans/readScan.ts';
+
+export type DeviceValues = Uint8Array | Uint16Array;
+
+/** A raster that lies somewhere, at one scale. Boxes are whole pixels inside it. */
+export interface DeviceSource {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly bits: 8 | 16;
+  /** Rows that are best read at once: few for what can be reached anywhere, many where each read begins at the top. */
+  readonly bandRows: number;
+  /** Interleaved triples; the caller may keep them. */
+  read(boxPx: BoxPx): DeviceValues | Promise<DeviceValues>;
+}

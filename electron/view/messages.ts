@@ -1,0 +1,75 @@
+/** All messages between the view and its worker, in one typed file. */
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import type { Probe } from '../backend/api.ts';
+import type { BoxPx } from '../scans/readScan.ts';
+import type { ScanErrorCode } from '../scans/scanError.ts';
+import type { ScanInfo } from '../scans/scanInfo.ts';
+
+/** A scan to be looked at. `key` names its colours: the same key, the same way from device values to colours. */
+export interface ViewScan {
+  readonly file: string;
+  /** Of the file's content. */
+  readonly hash: string;
+  readonly info: ScanInfo;
+  readonly dpi: number | null;
+  readonly colours: ViewColours;
+}
+export type ViewColours =
+  | { readonly by: 'calibration'; readonly key: string; readonly calibration: Calibration }
+  | { readonly by: 'profile'; readonly key: string }
+  | { readonly by: 'assumed-srgb'; readonly key: string };
+
+/** Where the pixels may come from: only a pyramid or what is as quick; or the scan itself, however long that takes. */
+export type From = 'pyramid' | 'scan';
+
+interface Looking {
+  readonly scan: ViewScan;
+  readonly folder: string;
+  readonly from: From;
+}
+export interface TileTask extends Looking {
+  readonly task: 'tile';
+  readonly level: number;
+  readonly column: number;
+  readonly row: number;
+}
+export interface OverviewTask extends Looking {
+  readonly task: 'overview';
+}
+/** A box of the scan averaged to some columns, as CIELAB numbers or as a picture. */
+export interface BoxTask extends Looking {
+  readonly task: 'lab' | 'crop';
+  readonly boxPx: BoxPx;
+  readonly columns: number;
+}
+export interface ProbeTask extends Looking {
+  readonly task: 'probe';
+  readonly xPx: number;
+  readonly yPx: number;
+  readonly radiusPx: number;
+}
+export interface PyramidTask {
+  readonly task: 'pyramid';
+  readonly scan: ViewScan;
+  readonly folder: string;
+  readonly mostBytes: number;
+}
+export interface ProfileTask {
+  readonly task: 'profile';
+  readonly file: string;
+}
+
+export type ViewTask = TileTask | OverviewTask | BoxTask | ProbeTask | PyramidTask | ProfileTask;
+
+export interface LabAnswer {
+  readonly data: Int16Array;
+  readonly columns: number;
+  readonly rows: number;
+}
+export type ProbeAnswer = Omit<Probe, 'colours'>;
+
+/** What comes back: what was asked for, that a pyramid is needed first, or why there is nothing. */
+export type ViewAnswer<T> =
+  | { readonly is: 'done'; readonly value: T; readonly pyramid: boolean }
+  | { readonly is: 'wants-pyramid' }
+  | { readonly is: 'refused'; readonly code: ScanErrorCode; readonly message: string };

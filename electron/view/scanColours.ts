@@ -1,0 +1,70 @@
+/** How a scan's device values become colours: through its calibration, its profile, or as sRGB for want of both. */
+import {
+  compileCalibration,
+  linearise,
+  signalsToXyz,
+  type CompiledCalibration,
+} from '../../analysis/calibrate/apply.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { gridToXyz } from '../../analysis/colour/deviceGrid.ts';
+import type { DeviceRaster } from '../../analysis/raster/raster.ts';
+import { openImage } from '../scans/imageLibrary.ts';
+import type { ViewScan } from './messages.ts';
+import { profileColours } from './profile.ts';
+import { Recent } from './recent.ts';
+
+/** Interleaved XYZ (D50, Y = 1 for the perfect diffuser) of a raster; its place and resolution tell the light of the bed. */
+export type ToXyz = (raster: DeviceRaster) => Float32Array;
+
+export interface ColourWay {
+  readonly toXyz: ToXyz;
+  /** null: not calibrated. */
+  readonly calibrated: CompiledCalibration | null;
+}
+
+/** A few megabytes each. */
+const known = new Recent<Promise<ColourWay>>(6);
+
+/** Kept by the colours' key: the same key is the same calibration or the same profile. */
+export function colourWay(scan: ViewScan): Promise<ColourWay> {
+  const { by, key } = scan.colours;
+  // Without a resolution no place on the bed is known, and so no unevenness of its light.
+  const name = `${by} ${key} ${scan.dpi === null ? 'nowhere' : 'placed'}`;
+  return known.get(name) ?? known.set(name, newWay(scan));
+}
+
+/** Whether a scan's profile can be used: null, or why not, one clause. */
+export async function profileProblem(file: string): Promise<string | null> {
+  const { icc } = await openImage(file).metadata();
+  if (!icc) return 'it carries no profile';
+  return (await profileColours(icc)) === null ? 'its profile is damaged or not one for RGB' : null;
+}
+
+async function newWay(scan: ViewScan): Promise<ColourWay> {
+  const { colours, dpi } = scan;
+  if (colours.by === 'calibration') {
+    const { calibration } = colours;
+    const compiled = compileCalibration(dpi === null ? { ...calibration, flatField: null } : calibration);
+    return { toXyz: throughCurves(compiled), calibrated: compiled };
+  }
+  const asSrgb = throughCurves(compileCalibration(nominalCalibration));
+  if (colours.by === 'assumed-srgb') return { toXyz: asSrgb, calibrated: null };
+  const { icc } = await openImage(scan.file).metadata();
+  const profile = icc ? await profileColours(icc) : null;
+  if (profile === null) return { toXyz: asSrgb, calibrated: null };
+  if (profile.by === 'matrix') return { toXyz: throughCurves(profile.compiled), calibrated: null };
+  const toXyz: ToXyz = ({ data }) => {
+    const xyz = new Float32Array(data.length);
+    gridToXyz(data, profile.grid, xyz);
+    return xyz;
+  };
+  return { toXyz, calibrated: null };
+}
+
+function throughCurves(compiled: CompiledCalibration): ToXyz {
+  return (raster) => {
+    const { data } = linearise(raster, compiled);
+    signalsToXyz(data, compiled, data);
+    return data;
+  };
+}

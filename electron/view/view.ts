@@ -1,0 +1,145 @@
+/** Scans as the window sees them: tiles, overviews, CIELAB rasters and probes, in their right colours. */
+import { Piscina } from 'piscina';
+import type { BoxPx } from '../scans/readScan.ts';
+import { ScanError } from '../scans/scanError.ts';
+import type { From, LabAnswer, ProbeAnswer, ViewAnswer, ViewScan, ViewTask } from './messages.ts';
+import { removeUnfinished } from './pyramidCache.ts';
+import { Turns, untilAborted } from './turns.ts';
+
+export { levelsOf, TILE_SIZE } from './levels.ts';
+export type { ViewColours, ViewScan } from './messages.ts';
+
+export interface ViewOptions {
+  /** Where pyramids are kept; it may be emptied at any time. */
+  readonly cacheFolder: string;
+  /** What they may take together. @default 4 GB */
+  readonly mostCacheBytes?: number;
+}
+export const VIEW_DEFAULTS = { mostCacheBytes: 4_000_000_000 } satisfies Partial<ViewOptions>;
+
+/** Requests in the worker at once: while one picture is packed by the image library, the next is calculated. */
+const AT_ONCE = 4;
+/** After a cache that cannot be written, how long it is not tried again. */
+const CACHE_REST_MS = 30_000;
+
+/**
+ * Its worker is its own, so that looking never waits for measuring. A scan's pyramid is made once, however many ask, while
+ * what can be seen without it is shown; where none can be made (a full disk), everything comes from the scan, more slowly.
+ * All methods: @throws ScanError when the scan is gone or the place lies outside; the reason of `signal` when it is aborted.
+ */
+export class View {
+  readonly #pool: Piscina;
+  readonly #folder: string;
+  readonly #mostBytes: number;
+  readonly #turns = new Turns(AT_ONCE);
+  readonly #pyramidTurns = new Turns(1);
+  /** By hash: true when it stands. */
+  readonly #pyramids = new Map<string, Promise<boolean>>();
+
+  constructor(options: ViewOptions) {
+    const used = { ...VIEW_DEFAULTS, ...options };
+    this.#folder = used.cacheFolder;
+    this.#mostBytes = used.mostCacheBytes;
+    removeUnfinished(this.#folder);
+    this.#pool = new Piscina({
+      filename: new URL('./worker.ts', import.meta.url).href,
+      // The worker runs the TypeScript sources as the main thread does.
+      execArgv: ['--import', import.meta.resolve('tsx')],
+      minThreads: 1,
+      maxThreads: 1,
+      concurrentTasksPerWorker: AT_ONCE + 1,
+    });
+  }
+
+  /** PNG in sRGB of one tile; level 0 is the whole scan in one, the last level full resolution. */
+  tile(scan: ViewScan, level: number, column: number, row: number, signal?: AbortSignal): Promise<Uint8Array> {
+    return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'tile', level, column, row }), signal);
+  }
+
+  /** PNG in sRGB of the whole scan, its longest side 1024 px or less; quick on a scan that was never looked at. */
+  async overview(scan: ViewScan, signal?: AbortSignal): Promise<Uint8Array> {
+    return this.#done(await this.#ask<Uint8Array>({ ...this.#at(scan, 'scan'), task: 'overview' }, signal));
+  }
+
+  /**
+   * L*, a*, b* × LAB_RASTER_SCALE of a box of the scan, averaged in linear light to so many columns: no finer than the scan, and
+   * no more than four million pixels.
+   */
+  lab(scan: ViewScan, boxPx: BoxPx, columns: number, signal?: AbortSignal): Promise<LabAnswer> {
+    return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'lab', boxPx, columns }), signal);
+  }
+
+  /** The same box as a PNG in sRGB. */
+  crop(scan: ViewScan, boxPx: BoxPx, columns: number, signal?: AbortSignal): Promise<Uint8Array> {
+    return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'crop', boxPx, columns }), signal);
+  }
+
+  /** Device values as scanned and the colour of a disc; a radius of 0 is one pixel. */
+  async probe(scan: ViewScan, xPx: number, yPx: number, radiusPx: number): Promise<ProbeAnswer> {
+    return this.#done(await this.#ask<ProbeAnswer>({ ...this.#at(scan, 'scan'), task: 'probe', xPx, yPx, radiusPx }));
+  }
+
+  /** Why a file's embedded profile cannot be used, one clause; null: it can. */
+  async profileProblem(file: string): Promise<string | null> {
+    return this.#done(await this.#ask<string | null>({ task: 'profile', file }));
+  }
+
+  async close(): Promise<void> {
+    await this.#pool.destroy();
+  }
+
+  #at(scan: ViewScan, from: From) {
+    return { scan, folder: this.#folder, from } as const;
+  }
+
+  /** From what is there; else once the pyramid stands; else from the scan itself. */
+  async #look<T>(scan: ViewScan, task: (from: From) => ViewTask, signal?: AbortSignal): Promise<T> {
+    const first = await this.#ask<T>(task('pyramid'), signal);
+    if (first.is !== 'wants-pyramid') {
+      if (first.is === 'done' && !first.pyramid) void this.#pyramid(scan);
+      return this.#done(first);
+    }
+    const made = this.#pyramid(scan);
+    const stands = await (signal ? untilAborted(made, signal) : made);
+    const second = await this.#ask<T>(task(stands ? 'pyramid' : 'scan'), signal);
+    return this.#done(second.is === 'wants-pyramid' ? await this.#ask<T>(task('scan'), signal) : second);
+  }
+
+  /** Whether there is one now. Never rejects: without one, scans are shown all the same. */
+  #pyramid(scan: ViewScan): Promise<boolean> {
+    const known = this.#pyramids.get(scan.hash);
+    if (known) return known;
+    const made = this.#pyramidTurns
+      .take(() => this.#run<null>({ task: 'pyramid', scan, folder: this.#folder, mostBytes: this.#mostBytes }))
+      .then(
+        ({ is }) => is === 'done',
+        () => false,
+      );
+    this.#pyramids.set(scan.hash, made);
+    // One that stands may be thrown out again for want of room, and is then made anew.
+    void made.then((stands) =>
+      stands ? this.#forget(scan.hash) : setTimeout(() => this.#forget(scan.hash), CACHE_REST_MS).unref(),
+    );
+    return made;
+  }
+
+  #forget(hash: string): void {
+    this.#pyramids.delete(hash);
+  }
+
+  #ask<T>(task: ViewTask, signal?: AbortSignal): Promise<ViewAnswer<T>> {
+    return this.#turns.take(() => this.#run<T>(task), signal);
+  }
+
+  /** The worker's switch (worker.ts) answers each task with its own value; the pool itself knows of no types. */
+  async #run<T>(task: ViewTask): Promise<ViewAnswer<T>> {
+    const answer: ViewAnswer<T> = await this.#pool.run(task);
+    return answer;
+  }
+
+  #done<T>(answer: ViewAnswer<T>): T {
+    if (answer.is === 'done') return answer.value;
+    if (answer.is === 'refused') throw new ScanError(answer.code, answer.message);
+    throw new Error('the worker asked for a pyramid where none was to be had');
+  }
+}
