@@ -27,8 +27,8 @@ export function calibrationCard(c: Calibration): string {
   ].join('\n');
 }
 
-/** Good, usable or poor, and why, in a sentence. */
-function judgementSentence({ judgement, leftOutMedian, patches }: Calibration): string {
+/** Good, usable or poor, why, and what to do about it. */
+export function judgementSentence({ judgement, leftOutMedian, patches }: Calibration): string {
   if (judgement === 'none' || leftOutMedian === null)
     return 'None: no target, so numbers are relative and flagged uncalibrated.';
   const clipped = patches.filter((p) => p.flags.includes('clipped')).map((p) => p.id);

@@ -1,13 +1,14 @@
 /** A whole sheet measured: targets first, then each paper, each region, and what is held against each other. */
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { BoxMm, Calibration } from '../../analysis/calibrate/calibration.ts';
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { writeWhole } from '../files/writeWhole.ts';
-import type { LoadedRegion, LoadedScan, LoadedSheet, RegionProblem } from '../sheet/loadedSheet.ts';
+import type { LoadedScan, LoadedSheet, RegionProblem } from '../sheet/loadedSheet.ts';
 import { calibrateTarget, calibrationOfScan, type ScanCalibration, targetsOf } from './calibrateSheet.ts';
 import { JobError } from './jobError.ts';
+import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from './measurable.ts';
 import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
@@ -36,9 +37,6 @@ export interface CalibrateOutcome {
   readonly calibration: Calibration;
 }
 
-const MEASURED_KINDS = ['paper', 'strokes', 'swab', 'strip'] as const;
-type MeasuredKind = (typeof MEASURED_KINDS)[number];
-
 export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = {}): Promise<CalibrateOutcome> {
   const pool = new WorkerPool();
   try {
@@ -66,6 +64,12 @@ export async function measureSheet(loaded: LoadedSheet, options: JobOptions = {}
   } finally {
     await pool.close();
   }
+}
+
+/** How many steps a sheet takes to measure, pictures aside. */
+export function measurementSteps(loaded: LoadedSheet): number {
+  const regions = loaded.regions.filter(isMeasurable);
+  return targetsOf(loaded).length + papersOf(loaded.scans, regions).size + regions.length;
 }
 
 /** The same by any runner of tasks; accuracy studies run them in their own thread. */
@@ -108,7 +112,8 @@ export async function measureWith(
   const measured = await Promise.all(
     regions.map(async (region): Promise<RegionResult | null> => {
       try {
-        const paper = (await found.get(paperKey(region))) ?? { paper: null, bare: null };
+        // A strip is judged against its own paper beside the lane: what else lies on its scan does not concern it.
+        const paper = (region.kind !== 'strip' && (await found.get(paperKey(region)))) || { paper: null, bare: null };
         const task = regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper);
         const result = await step(region.id, runner.region(task, signal));
         options.onRegion?.(result, task);
@@ -157,19 +162,6 @@ function messageOf(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
 }
 
-type Measurable = Extract<LoadedRegion, { kind: MeasuredKind }> & { readonly boxMm: BoxMm };
-
-function isMeasurable(region: LoadedRegion): region is Measurable {
-  return MEASURED_KINDS.some((kind) => kind === region.kind) && region.boxMm !== undefined;
-}
-
-function whyNotMeasured({ kind, boxMm }: LoadedRegion): string {
-  if (boxMm && !MEASURED_KINDS.some((k) => k === kind)) {
-    return `regions of kind "${kind}" are not measured yet; ${MEASURED_KINDS.join(', ')} are`;
-  }
-  return `it has no "boxMm"; give its place in the scan as [x, y, width, height] in mm`;
-}
-
 function place(scan: LoadedScan) {
   return { info: scan.info, dpi: scan.dpi };
 }
@@ -186,16 +178,7 @@ function regionTask(
     calibration,
     id: region.id,
     boxPx: toPx(region.boxMm, scan),
-    measure:
-      region.kind === 'strip'
-        ? {
-            kind: region.kind,
-            travel: region.travel ?? 'up',
-            originMm: region.originMm ?? null,
-            frontMm: region.frontMm ?? null,
-            run: region.run ?? null,
-          }
-        : { kind: region.kind },
+    measure: measureOf(region),
     ...paper,
     scannerBlurMm,
     scanFlags: flags,

@@ -2,18 +2,19 @@
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nibShading, toneShift } from '../../analysis/measure/colourPairs.ts';
 import type { MeasuredInk } from '../../analysis/measure/ink.ts';
-import { nibPairs, type Pairable, paperPairs, runPairs } from '../../analysis/measure/pairs.ts';
+import { nibPairs, type Pair, type Pairable, paperPairs, runPairs } from '../../analysis/measure/pairs.ts';
 import { runShift } from '../../analysis/measure/strip/runShift.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { LoadedRegion } from '../sheet/loadedSheet.ts';
 import { paperName } from './paperGroups.ts';
 import type { RegionResult } from './tasks.ts';
 
-export function pairFindings(
-  regions: readonly LoadedRegion[],
-  byId: ReadonlyMap<string, RegionResult>,
-  calibrationOf: (scan: string) => Calibration,
-): Quantity[] {
+/** Which regions are held against each other; told by what they are, before anything is measured. */
+export function pairsOf(regions: readonly LoadedRegion[]): {
+  readonly nibs: readonly Pair[];
+  readonly papers: readonly Pair[];
+  readonly runs: readonly Pair[];
+} {
   const pairable = regions.map((r): Pairable => ({
     id: r.id,
     kind: r.kind,
@@ -21,6 +22,15 @@ export function pairFindings(
     nib: 'nib' in r ? (r.nib ?? null) : null,
     run: r.kind === 'strip' ? (r.run ?? null) : null,
   }));
+  return { nibs: nibPairs(pairable), papers: paperPairs(pairable), runs: runPairs(pairable) };
+}
+
+export function pairFindings(
+  regions: readonly LoadedRegion[],
+  byId: ReadonlyMap<string, RegionResult>,
+  calibrationOf: (scan: string) => Calibration,
+): Quantity[] {
+  const pairs = pairsOf(regions);
   const inks = (pair: readonly [string, string]): [MeasuredInk, MeasuredInk] | null => {
     const [a, b] = [byId.get(pair[0])?.ink, byId.get(pair[1])?.ink];
     return a && b ? [a, b] : null;
@@ -31,17 +41,17 @@ export function pairFindings(
     const [a, b] = pair.map((id) => calibrationOf(scanOf.get(id)!));
     return (a.leftOutMean ?? Infinity) >= (b.leftOutMean ?? Infinity) ? a : b;
   };
-  const nibs = nibPairs(pairable).flatMap((pair) => {
+  const nibs = pairs.nibs.flatMap((pair) => {
     const both = inks(pair);
     return both ? [nibShading(both[0], both[1], worse(pair))] : [];
   });
-  const tones = paperPairs(pairable).flatMap((pair) => {
+  const tones = pairs.papers.flatMap((pair) => {
     const both = inks(pair);
     if (!both) return [];
     const [pale, other] = both.toSorted((a, b) => b.paper.lab[0] - a.paper.lab[0]);
     return toneShift(pale, other, worse(pair));
   });
-  const runs = runPairs(pairable).flatMap(([fresh, dried]) => {
+  const runs = pairs.runs.flatMap(([fresh, dried]) => {
     const [a, b] = [byId.get(fresh)?.strip, byId.get(dried)?.strip];
     return a && b ? runShift(a, b) : [];
   });

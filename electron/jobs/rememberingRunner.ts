@@ -39,23 +39,32 @@ export class RememberingRunner implements TaskRunner {
   }
 
   calibrate(task: CalibrateTask, signal?: AbortSignal): Promise<CalibrateResult> {
-    return this.#once(task, signal, () => this.#runner.calibrate(task, signal));
+    return this.#once(task, signal, () => this.#runner.calibrate(task, signal), isCalibration);
   }
   paper(task: PaperTask, signal?: AbortSignal): Promise<PaperResult> {
-    return this.#once(task, signal, () => this.#runner.paper(task, signal));
+    return this.#once(task, signal, () => this.#runner.paper(task, signal), isPaper);
   }
   region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
-    return this.#once(task, signal, () => this.#runner.region(task, signal));
+    return this.#once(task, signal, () => this.#runner.region(task, signal), isRegion);
   }
   /** A picture is drawn anew: it is large, and quick beside what it shows. */
   overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
     return this.#runner.overlay(task, signal);
   }
 
-  async #once<T extends object>(task: Task, signal: AbortSignal | undefined, carryOut: () => Promise<T>): Promise<T> {
+  keyOf(task: Task): string {
+    return taskKey(task, this.#options.hashOf);
+  }
+
+  async #once<T>(
+    task: Task,
+    signal: AbortSignal | undefined,
+    carryOut: () => Promise<T>,
+    isOne: (value: unknown) => value is T,
+  ): Promise<T> {
     signal?.throwIfAborted();
-    const key = taskKey(task, this.#options.hashOf);
-    const kept = await recalled<T>(this.#store, key);
+    const key = this.keyOf(task);
+    const kept = await recalled(this.#store, key, isOne);
     signal?.throwIfAborted();
     const result = kept ?? (await carryOut());
     if (kept === null) this.#store.remember(key, task.task, await pack(result));
@@ -71,19 +80,30 @@ export function taskKey(task: Task, hashOf: (file: string) => string): string {
   return contentKey({ version: versionOf(task), ...task, info: scan });
 }
 
-/** What was remembered under a key; null when nothing was, or when it cannot be read any more: it is then measured again. */
-export async function recalled<T extends object>(store: ResultStore, key: string): Promise<T | null> {
+/** What was remembered of a region; null when nothing was. */
+export function recalledRegion(store: ResultStore, key: string): Promise<RegionResult | null> {
+  return recalled(store, key, isRegion);
+}
+
+/** Null also when it cannot be read any more: it is then measured again. */
+async function recalled<T>(store: ResultStore, key: string, isOne: (value: unknown) => value is T): Promise<T | null> {
   const bytes = store.recall(key);
   if (bytes === null) return null;
   try {
     const value = await unpack(bytes);
-    return isResult<T>(value) ? value : null;
+    return isOne(value) ? value : null;
   } catch {
     return null;
   }
 }
 
-/** Only results are stored, each under a key that names its task and version; this is the one place where that is relied on. */
-function isResult<T extends object>(value: unknown): value is T {
-  return typeof value === 'object' && value !== null;
+// The key names task and version, so a result of one kind is never of an older shape: a field that only it has is enough.
+function isCalibration(value: unknown): value is CalibrateResult {
+  return typeof value === 'object' && value !== null && 'calibration' in value;
+}
+function isPaper(value: unknown): value is PaperResult {
+  return typeof value === 'object' && value !== null && 'bare' in value;
+}
+function isRegion(value: unknown): value is RegionResult {
+  return typeof value === 'object' && value !== null && 'quantities' in value;
 }

@@ -29,6 +29,7 @@ function strip(): StripMeasure {
   const sum = curve(40, 0.4).map((v, i) => v + curve(20, 0.5)[i]);
   return {
     id: 'run',
+    travel: 'up',
     quantities: APEX_MM.flatMap((_, i): Quantity[] => [
       quantity('bandPosition', [0.3, 0.7][i], '1', 0.002, { band: i + 1 }),
       quantity('bandColour', COLOURS[i], 'Lab', [0.5, 0.5, 0.5], { band: i + 1, flags: i === 1 ? ['overlapped'] : [] }),

@@ -91,6 +91,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   ];
   return {
     id: input.id,
+    travel: axis === 'x' ? (reversed ? 'left' : 'right') : reversed ? 'up' : 'down',
     quantities: stripQuantities(input.id, bands, originRetained, flags, lostEnds),
     profile: viewOf(profile, density, fit, data, calibration, places, toBox, reversed),
     bands: reversed ? bands.map((b) => ({ ...b, alone: flip(b.alone) })) : bands,
@@ -227,6 +228,7 @@ function nothing(input: StripInput, flags: readonly Flag[]): StripMeasure {
   const empty: ThreeCurves = [new Float64Array(0), new Float64Array(0), new Float64Array(0)];
   return {
     id: input.id,
+    travel: input.travel,
     quantities: stripQuantities(input.id, [], null, flags, []),
     profile: { positionMm: new Float64Array(0), absorbance: empty, fitted: empty, lab: [] },
     bands: [],

@@ -98,6 +98,8 @@ export interface StripProfileView {
 
 export interface StripMeasure {
   readonly id: string;
+  /** Which way the liquid moved, as the two ends say where both were given. */
+  readonly travel: Travel;
   readonly quantities: readonly Quantity[];
   readonly profile: StripProfileView;
   readonly bands: readonly Band[];

@@ -1,0 +1,32 @@
+/** Which regions of a sheet can be measured, and what is asked of each. */
+import type { BoxMm } from '../../analysis/calibrate/calibration.ts';
+import type { LoadedRegion } from '../sheet/loadedSheet.ts';
+import type { RegionTask } from './tasks.ts';
+
+const MEASURED_KINDS = ['paper', 'strokes', 'swab', 'strip'] as const;
+type MeasuredKind = (typeof MEASURED_KINDS)[number];
+
+export type Measurable = Extract<LoadedRegion, { kind: MeasuredKind }> & { readonly boxMm: BoxMm };
+
+export function isMeasurable(region: LoadedRegion): region is Measurable {
+  return MEASURED_KINDS.some((kind) => kind === region.kind) && region.boxMm !== undefined;
+}
+
+export function whyNotMeasured({ kind, boxMm }: Pick<LoadedRegion, 'kind' | 'boxMm'>): string {
+  if (boxMm && !MEASURED_KINDS.some((k) => k === kind)) {
+    return `regions of kind "${kind}" are not measured yet; ${MEASURED_KINDS.join(', ')} are`;
+  }
+  return `it has no "boxMm"; give its place in the scan as [x, y, width, height] in mm`;
+}
+
+export function measureOf(region: Measurable): RegionTask['measure'] {
+  return region.kind === 'strip'
+    ? {
+        kind: region.kind,
+        travel: region.travel ?? 'up',
+        originMm: region.originMm ?? null,
+        frontMm: region.frontMm ?? null,
+        run: region.run ?? null,
+      }
+    : { kind: region.kind };
+}

@@ -1,0 +1,85 @@
+/** What pictures and plots of one measured region need. */
+import type { InkDetail, RegionDetail, StripDetail } from '../backend/api.ts';
+import type { LabValue } from '../../analysis/quantity.ts';
+import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
+import { measuredRegion } from '../jobs/measuredRegion.ts';
+import type { RegionResult } from '../jobs/tasks.ts';
+import type { Library } from '../library/library.ts';
+
+/** Of the region as it was last measured, which may be older than the region. Null: never measured. */
+export async function regionDetail(library: Library, ink: number, region: string): Promise<RegionDetail | null> {
+  const found = await lastMeasured(library, ink, region);
+  if (!found) return null;
+  const { result, boxPx, scan } = found;
+  return {
+    region,
+    scan,
+    boxPx,
+    marks: result.marks !== null,
+    ink: inkDetail(result),
+    strip: stripDetail(result.strip),
+  };
+}
+
+/** Class of each pixel (measure/ink.ts INK_MARKS), row by row; null: none, or never measured. */
+export async function regionMarks(
+  library: Library,
+  ink: number,
+  region: string,
+): Promise<{ readonly data: Uint8Array; readonly columns: number; readonly rows: number } | null> {
+  const marks = (await lastMeasured(library, ink, region))?.result.marks;
+  return marks ? { data: marks.data, columns: marks.widthPx, rows: marks.heightPx } : null;
+}
+
+async function lastMeasured(library: Library, ink: number, region: string) {
+  const scan = library.document(ink).regions.find((r) => r.id === region)?.scan;
+  const own = library
+    .findings(ink)
+    ?.findings.find(({ finding: { subject } }) => subject.regions.length === 1 && subject.regions[0] === region);
+  if (scan === undefined || !own) return null;
+  const found = await measuredRegion(library, own.regionKeys[0]);
+  return found && { ...found, scan };
+}
+
+function inkDetail({ ink, spread }: RegionResult): InkDetail | null {
+  if (!ink || !spread) return null;
+  return {
+    lab: plain(ink.colour.lab),
+    paper: plain(ink.paper.lab),
+    dark: plain(spread.dark),
+    light: plain(spread.light),
+    lightness: spread.lightness,
+  };
+}
+
+function stripDetail(strip: StripMeasure | null): StripDetail | null {
+  if (!strip) return null;
+  const { profile, bands, originMm, frontMm, travel } = strip;
+  const three = (curves: StripMeasure['profile']['absorbance']): StripDetail['absorbance'] => [
+    [...curves[0]],
+    [...curves[1]],
+    [...curves[2]],
+  ];
+  return {
+    travel,
+    originMm,
+    frontMm,
+    placesMm: [...profile.positionMm],
+    lab: profile.lab,
+    absorbance: three(profile.absorbance),
+    fitted: three(profile.fitted),
+    bands: bands.map((band) => ({
+      band: band.number,
+      centreMm: band.apexMm,
+      fromMm: band.spanMm[0],
+      toMm: band.spanMm[1],
+      lab: band.colour,
+      rF: band.rF?.value ?? null,
+      share: band.sharePercent.value,
+    })),
+  };
+}
+
+function plain([L, a, b]: LabValue): LabValue {
+  return [L, a, b];
+}

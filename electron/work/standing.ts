@@ -1,0 +1,168 @@
+/** How an ink's work stands: what each scan can be used for, and what each region's findings would be made from now. */
+import type { LoadedScan, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
+import { ASSUMED_SRGB_KEY, calibrationKey, profileKey } from '../jobs/coloursKey.ts';
+import { contentKey } from '../jobs/contentKey.ts';
+import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from '../jobs/measurable.ts';
+import { MEASURING_VERSION } from '../jobs/methodVersions.ts';
+import { pairsOf } from '../jobs/pairFindings.ts';
+import { type PaperGroup, paperKey, papersOf, toPx } from '../jobs/paperGroups.ts';
+import type { DocumentScan, DocumentTarget, InkDocument } from '../library/document.ts';
+import type { Library } from '../library/library.ts';
+import { loadedSheet } from '../library/loadedSheet.ts';
+import type { StoredFile } from '../library/storedFile.ts';
+
+export interface StandingScan {
+  readonly scan: DocumentScan;
+  /** Null: the library does not know it. */
+  readonly file: StoredFile | null;
+  readonly dpi: number | null;
+  readonly dpiFrom: 'file' | 'person' | 'nobody';
+  /** Why it cannot be used. */
+  readonly problem: string | null;
+  /** The target that serves it, when that can be used. */
+  readonly target: StandingTarget | null;
+}
+
+export interface StandingTarget {
+  /** Its calibration's name, known before that is made. */
+  readonly key: string;
+  readonly named: DocumentTarget;
+  readonly scan: DocumentScan;
+  readonly loaded: LoadedTarget;
+}
+
+export interface Standing {
+  readonly ink: number;
+  readonly document: InkDocument;
+  readonly loaded: LoadedSheet;
+  readonly scans: ReadonlyMap<string, StandingScan>;
+  /** Each once, however many scans it serves. */
+  readonly targets: readonly StandingTarget[];
+  /** Region → why it cannot be measured. */
+  readonly problems: ReadonlyMap<string, string>;
+  /** Measurable region → the name of all that its findings depend on. */
+  readonly madeFrom: ReadonlyMap<string, string>;
+  /** Whether two regions are held against each other. */
+  readonly isPair: (a: string, b: string) => boolean;
+}
+
+export function standingOf(library: Library, ink: number): Standing {
+  const document = library.document(ink);
+  const loaded = loadedSheet(library, ink);
+  const targets = targetsOf(library, document, loaded);
+  const scans = new Map(
+    document.scans.map((scan) => [scan.id, standingScan(library, scan, document, loaded, targets)]),
+  );
+  const measurable = loaded.regions.filter(isMeasurable);
+  const papers = papersOf(loaded.scans, measurable);
+  const pairs = pairsOf(measurable);
+  const paired = new Set([...pairs.nibs, ...pairs.papers, ...pairs.runs].map(([a, b]) => pairName(a, b)));
+  return {
+    ink,
+    document,
+    loaded,
+    scans,
+    targets,
+    problems: problemsOf(loaded),
+    madeFrom: new Map(
+      measurable.map((region) => {
+        const { scan, target } = scans.get(region.scan)!;
+        const paper = region.kind === 'strip' ? null : (papers.get(paperKey(region)) ?? null);
+        return [region.id, madeFrom(region, loaded.scans.get(region.scan)!, scan.hash, target?.key ?? null, paper)];
+      }),
+    ),
+    isPair: (a, b) => paired.has(pairName(a, b)),
+  };
+}
+
+/** What stands for a scan's colours now: the key is part of every picture's address. */
+export function coloursOf(
+  { target, file }: StandingScan,
+  isImpossible: (key: string) => boolean,
+): { readonly key: string; readonly by: 'calibration' | 'profile' | 'assumed-srgb' } {
+  if (target && !isImpossible(target.key)) return { key: target.key, by: 'calibration' };
+  const profile = file?.info?.iccHash ?? null;
+  return profile === null ? { key: ASSUMED_SRGB_KEY, by: 'assumed-srgb' } : { key: profileKey(profile), by: 'profile' };
+}
+
+function targetsOf(library: Library, document: InkDocument, loaded: LoadedSheet): StandingTarget[] {
+  const byKey = new Map<string, StandingTarget>();
+  const take = (named: DocumentTarget | undefined, target: LoadedTarget | null | undefined): void => {
+    const scan = document.scans.find((s) => s.id === named?.scan);
+    if (!named || !target || !scan) return;
+    const key = calibrationKey(named, scan.hash, target.dpi);
+    if (library.file(scan.hash) && !byKey.has(key)) byKey.set(key, { key, named, scan, loaded: target });
+  };
+  take(document.target, loaded.target);
+  for (const scan of document.scans) take(scan.target, loaded.targets.get(scan.id));
+  return [...byKey.values()];
+}
+
+function standingScan(
+  library: Library,
+  scan: DocumentScan,
+  document: InkDocument,
+  loaded: LoadedSheet,
+  targets: readonly StandingTarget[],
+): StandingScan {
+  const file = library.file(scan.hash);
+  const dpi = scan.dpi ?? file?.info?.dpi ?? null;
+  const dpiFrom = scan.dpi === undefined ? (dpi === null ? 'nobody' : 'file') : 'person';
+  const named = scan.target ?? document.target;
+  const target = targets.find((t) => t.named === named) ?? sameTarget(targets, named) ?? null;
+  return { scan, file, dpi, dpiFrom, problem: scanProblem(library, scan, dpi, loaded), target };
+}
+
+/** Two scans may each name one target of their own, field by field the same. */
+function sameTarget(targets: readonly StandingTarget[], named: DocumentTarget | undefined): StandingTarget | undefined {
+  const wanted = contentKey(named ?? null);
+  return targets.find((t) => contentKey(t.named) === wanted);
+}
+
+function scanProblem(library: Library, scan: DocumentScan, dpi: number | null, loaded: LoadedSheet): string | null {
+  const broken = library.fileProblem(scan.hash);
+  if (broken !== null) return broken;
+  if (dpi === null) {
+    return (
+      `${scan.name} carries no resolution; lengths in mm need one. ` +
+      `Give the dpi that the scanner was set to, for instance 600.`
+    );
+  }
+  if (loaded.targets.has(scan.id)) return null;
+  const ofRegion = loaded.problems.find((p) =>
+    loaded.sheet.regions.some((r) => r.id === p.region && r.scan === scan.id),
+  );
+  return loaded.targetProblems[0] ?? ofRegion?.message ?? null;
+}
+
+function problemsOf(loaded: LoadedSheet): ReadonlyMap<string, string> {
+  const problems = new Map(loaded.problems.map((p) => [p.region, p.message]));
+  for (const region of loaded.regions) {
+    if (!isMeasurable(region)) problems.set(region.id, whyNotMeasured(region));
+  }
+  return problems;
+}
+
+/** Names and words are left out that no number depends on: a nib's, a paper's, the ink's own. The region's id seeds its bootstrap. */
+function madeFrom(
+  region: Measurable,
+  scan: LoadedScan,
+  scanHash: string,
+  calibration: string | null,
+  paper: PaperGroup | null,
+): string {
+  return contentKey({
+    version: MEASURING_VERSION,
+    id: region.id,
+    scanHash,
+    dpi: scan.dpi,
+    calibration,
+    boxPx: toPx(region.boxMm, scan),
+    measure: measureOf(region),
+    paper: paper && { boxPx: paper.boxPx, markedPx: paper.markedPx, writtenPx: paper.writtenPx },
+  });
+}
+
+function pairName(a: string, b: string): string {
+  return a < b ? `${a}\n${b}` : `${b}\n${a}`;
+}

@@ -1,0 +1,45 @@
+/** What was measured of an ink, told by what still holds: gone regions take their findings away, changed ones make them stale. */
+import type { Library } from '../library/library.ts';
+import type { SavedFinding } from '../library/results.ts';
+import type { Standing } from './standing.ts';
+
+export interface StandingFindings {
+  readonly measuredAt: string | null;
+  readonly findings: readonly { readonly stored: SavedFinding; readonly current: boolean }[];
+  /** Of the last run, as far as its regions are still there and no other reason has come up since. */
+  readonly problems: readonly { readonly region: string; readonly message: string }[];
+  /** Region → how its own findings stand. */
+  readonly regions: ReadonlyMap<string, 'current' | 'stale' | 'never'>;
+}
+
+export function standingFindings(library: Library, standing: Standing): StandingFindings {
+  const { ink, document } = standing;
+  const kept = library.findings(ink);
+  const there = new Set(document.regions.map((r) => r.id));
+  const findings = (kept?.findings ?? [])
+    .filter(({ finding }) => finding.subject.regions.every((id) => there.has(id)))
+    .map((stored) => ({ stored, current: isCurrent(stored, standing) }));
+  const old = (kept?.problems ?? []).filter((p) => there.has(p.region) && !standing.problems.has(p.region));
+  const now = [...standing.problems].map(([region, message]) => ({ region, message }));
+  return {
+    measuredAt: kept?.measuredAt ?? null,
+    findings,
+    // Before the first run nothing is wrong with what nobody asked for yet.
+    problems: kept === null ? [] : [...now, ...old],
+    regions: new Map(document.regions.map(({ id }) => [id, measuredOf(id, findings)])),
+  };
+}
+
+function isCurrent({ finding, regionKeys }: SavedFinding, { madeFrom, isPair }: Standing): boolean {
+  const { regions } = finding.subject;
+  if (regions.length === 2 && !isPair(regions[0], regions[1])) return false;
+  return regions.every((id, k) => madeFrom.get(id) === regionKeys[k]);
+}
+
+function measuredOf(id: string, findings: StandingFindings['findings']): 'current' | 'stale' | 'never' {
+  const own = findings.find(({ stored }) => {
+    const { regions } = stored.finding.subject;
+    return regions.length === 1 && regions[0] === id;
+  });
+  return own === undefined ? 'never' : own.current ? 'current' : 'stale';
+}
