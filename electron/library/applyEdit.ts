@@ -179,10 +179,7 @@ function refuseTarget(document: InkDocument, serves: string, target: DocumentTar
   const dpi = scan.dpi ?? info?.dpi ?? null;
   if (!target.pointsMm || !info) return;
   if (dpi === null) throw noResolution(scan);
-  refusePoints(target.pointsMm.map(([x, y]): [number, number] => [x, y]) as Parameters<typeof refusePoints>[0], {
-    info,
-    dpi,
-  });
+  refusePoints(target.pointsMm, { info, dpi });
 }
 
 function refuseOffScan(region: SheetRegion, document: InkDocument, facts: DocumentFacts): void {

@@ -50,10 +50,6 @@ export class Database {
     }
   }
 
-  get<R extends object>(sql: string, ...values: readonly SqlValue[]): R | null {
-    return this.all<R>(sql, ...values)[0] ?? null;
-  }
-
   /** All of it or nothing; within another one it is a part of that. */
   whole<T>(work: () => T): T {
     if (this.depth > 0) return work();

@@ -14,7 +14,7 @@ interface NamesRow {
 
 /** Null: no such ink. */
 export function readDocument(database: Database, ink: number): InkDocument | null {
-  const names = database.get<NamesRow>('SELECT name, maker, bench FROM ink WHERE id = ?', ink);
+  const names = database.all<NamesRow>('SELECT name, maker, bench FROM ink WHERE id = ?', ink).at(0);
   if (!names) return null;
   const bodies = (table: 'scan' | 'region') =>
     database.all<Body>(`SELECT body FROM ${table} WHERE ink = ? ORDER BY place`, ink);
@@ -53,13 +53,7 @@ export function writeDocument(database: Database, ink: number, document: InkDocu
     ...scans.flatMap((scan) => (scan.target ? [{ serves: scan.id, target: scan.target }] : [])),
   ];
   writeTargets(database, ink, targets);
-  writeList(
-    database,
-    'scan',
-    ink,
-    scans.map(({ target: _, ...scan }) => scan),
-    revision,
-  );
+  writeList(database, 'scan', ink, scans.map(withoutTarget), revision);
   writeList(database, 'region', ink, regions, revision);
 }
 
@@ -105,6 +99,11 @@ function writeTargets(
     ink,
     list,
   );
+}
+
+function withoutTarget(scan: DocumentScan): DocumentScan {
+  const { target: _, ...rest } = scan;
+  return rest;
 }
 
 /** Papers and nibs come to be known by being named; the last width said of a nib is the one suggested. */

@@ -80,7 +80,7 @@ export class FileStore {
   file(hash: string): StoredFile | null {
     const known = this.known.get(hash);
     if (known) return known;
-    const row = this.database.get<FileRow>('SELECT * FROM file WHERE hash = ?', hash);
+    const row = this.database.all<FileRow>('SELECT * FROM file WHERE hash = ?', hash).at(0);
     if (!row) return this.refused.get(hash) ?? null;
     const { info }: ContentKind['about'] = JSON.parse(row.about);
     const path = this.pathOf(hash, row.ending);
@@ -180,11 +180,13 @@ export class FileStore {
   }
 
   private whereUsed({ hash, name }: StoredFile): string {
-    const use = this.database.get<{ scan: string; ink: string }>(
-      `SELECT scan.body ->> '$.name' AS scan, ink.name AS ink FROM scan JOIN ink ON ink.id = scan.ink
+    const use = this.database
+      .all<{ scan: string; ink: string }>(
+        `SELECT scan.body ->> '$.name' AS scan, ink.name AS ink FROM scan JOIN ink ON ink.id = scan.ink
        WHERE scan.hash = ? AND ink.removed_at IS NULL ORDER BY ink.id LIMIT 1`,
-      hash,
-    );
+        hash,
+      )
+      .at(0);
     return use ? `already here as “${use.scan}” of “${use.ink}”` : `already here as “${name}”`;
   }
 }

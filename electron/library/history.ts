@@ -88,10 +88,10 @@ export class History {
     });
   }
 
-  private next(ink: number, way: 'undo' | 'redo'): Step | null {
+  private next(ink: number, way: 'undo' | 'redo'): Step | undefined {
     return way === 'undo'
-      ? this.database.get<Step>('SELECT * FROM edit WHERE ink = ? AND undone = 0 ORDER BY id DESC LIMIT 1', ink)
-      : this.database.get<Step>('SELECT * FROM edit WHERE ink = ? AND undone = 1 ORDER BY id LIMIT 1', ink);
+      ? this.database.all<Step>('SELECT * FROM edit WHERE ink = ? AND undone = 0 ORDER BY id DESC LIMIT 1', ink).at(0)
+      : this.database.all<Step>('SELECT * FROM edit WHERE ink = ? AND undone = 1 ORDER BY id LIMIT 1', ink).at(0);
   }
 
   private append(
@@ -104,7 +104,7 @@ export class History {
   ): void {
     const now = this.now();
     const dropped = this.database.run('DELETE FROM edit WHERE ink = ? AND undone = 1', ink).changes;
-    const last = dropped > 0 || same === null ? null : this.next(ink, 'undo');
+    const last = dropped > 0 || same === null ? undefined : this.next(ink, 'undo');
     if (last && last.same === same && now - last.at_ms <= AT_ONCE_MS) {
       const both = deltaBetween(undone(before, JSON.parse(last.delta)), after);
       // Back where it began: no step at all.
@@ -125,12 +125,10 @@ export class History {
   /** Another window may have been quicker: refused only when what is edited has changed or gone since. */
   private refuseStale(ink: number, edit: Edit, seen: number): void {
     const changed = touched(edit).find(({ table, id }) => {
-      const row = this.database.get<{ revision: number }>(
-        `SELECT revision FROM ${table} WHERE ink = ? AND id = ?`,
-        ink,
-        id,
-      );
-      return (row === null && seen < this.shelf.ink(ink).revision) || (row !== null && row.revision > seen);
+      const row = this.database
+        .all<{ revision: number }>(`SELECT revision FROM ${table} WHERE ink = ? AND id = ?`, ink, id)
+        .at(0);
+      return row ? row.revision > seen : seen < this.shelf.ink(ink).revision;
     });
     if (!changed) return;
     throw new LibraryError(

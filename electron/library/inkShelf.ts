@@ -35,7 +35,7 @@ export class InkShelf {
 
   /** @throws LibraryError 'no-such-ink' when there is none or it is removed. */
   ink(id: number): InkRow {
-    const row = this.database.get<Stored>(`SELECT ${COLUMNS} FROM ink WHERE id = ? AND removed_at IS NULL`, id);
+    const row = this.database.all<Stored>(`SELECT ${COLUMNS} FROM ink WHERE id = ? AND removed_at IS NULL`, id).at(0);
     if (row) return { ...row, invented: row.invented === 1 };
     throw new LibraryError(
       'no-such-ink',
@@ -94,17 +94,19 @@ export class InkShelf {
   }
 
   private bare(paper: string): LabValue | null {
-    const row = this.database.get<{ value: string | null }>(
-      `SELECT finding.body -> '$.value' AS value
+    const row = this.database
+      .all<{ value: string }>(
+        `SELECT finding.body -> '$.value' AS value
        FROM finding JOIN ink ON ink.id = finding.ink JOIN run ON run.ink = ink.id
        JOIN region ON region.ink = ink.id AND region.id = finding.body ->> '$.subject.regions[0]'
        JOIN scan ON scan.ink = ink.id AND scan.id = region.scan
        WHERE finding.quantity = 'paperColour' AND removed_at IS NULL AND json_type(finding.body, '$.value') = 'array'
          AND coalesce(region.paper, scan.paper) = ?
        ORDER BY run.measured_at DESC LIMIT 1`,
-      paper,
-    );
-    return row === null || row.value === null ? null : JSON.parse(row.value);
+        paper,
+      )
+      .at(0);
+    return row ? JSON.parse(row.value) : null;
   }
 
   private timestamp(): string {

@@ -38,5 +38,5 @@ export function migrate(database: Database, file: string, migrations: readonly s
 }
 
 function pragma(database: Database, name: 'user_version' | 'application_id'): number {
-  return database.get<Record<string, number>>(`PRAGMA ${name}`)?.[name] ?? 0;
+  return database.all<Record<string, number>>(`PRAGMA ${name}`).at(0)?.[name] ?? 0;
 }

@@ -53,7 +53,7 @@ export class Results {
   }
 
   recall(key: string): Uint8Array | null {
-    return this.database.get<{ bytes: Uint8Array }>('SELECT bytes FROM result WHERE key = ?', key)?.bytes ?? null;
+    return this.database.all<{ bytes: Uint8Array }>('SELECT bytes FROM result WHERE key = ?', key).at(0)?.bytes ?? null;
   }
 
   remember(key: string, kind: string, bytes: Uint8Array): void {
@@ -86,11 +86,13 @@ export class Results {
       readonly points: string;
       readonly body: string;
     }
-    const row = this.database.get<Row>(
-      `SELECT scan_hash AS scanHash, layout_hash AS layoutHash, reference_hash AS referenceHash, points_px AS points, body,
+    const row = this.database
+      .all<Row>(
+        `SELECT scan_hash AS scanHash, layout_hash AS layoutHash, reference_hash AS referenceHash, points_px AS points, body,
          made_at AS madeAt FROM calibration WHERE key = ?`,
-      key,
-    );
+        key,
+      )
+      .at(0);
     if (!row) return null;
     const { points, body, ...rest } = row;
     return { ...rest, pointsPx: JSON.parse(points), calibration: JSON.parse(body) };
@@ -116,7 +118,9 @@ export class Results {
 
   /** Null: never measured. */
   run(ink: number): SavedRun | null {
-    const run = this.database.get<{ measured_at: string; problems: string }>('SELECT * FROM run WHERE ink = ?', ink);
+    const run = this.database
+      .all<{ measured_at: string; problems: string }>('SELECT * FROM run WHERE ink = ?', ink)
+      .at(0);
     if (!run) return null;
     const rows = this.database.all<{ key: string; body: string; trace: string; region_keys: string }>(
       'SELECT key, body, trace, region_keys FROM finding WHERE ink = ? ORDER BY place',
@@ -135,7 +139,7 @@ export class Results {
   }
 
   setting(name: string): unknown {
-    const row = this.database.get<{ value: string }>('SELECT value FROM setting WHERE name = ?', name);
+    const row = this.database.all<{ value: string }>('SELECT value FROM setting WHERE name = ?', name).at(0);
     const value: unknown = row ? JSON.parse(row.value) : null;
     return value;
   }

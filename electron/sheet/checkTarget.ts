@@ -1,8 +1,7 @@
 /** Whether a target's layout, reference and points go together and lie in its scan. */
-import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import type { PointMm, TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
 import { runClockwise } from './layout.ts';
 import { SheetError } from './sheetError.ts';
-import type { SheetTarget } from './sheetSchema.ts';
 
 /** @throws SheetError 'reference-lacks-patches' */
 export function refuseMissingPatches(layout: TargetLayout, reference: TargetReference, referenceName: string): void {
@@ -19,7 +18,7 @@ export function refuseMissingPatches(layout: TargetLayout, reference: TargetRefe
 
 /** @throws SheetError 'points-outside', 'points-order' */
 export function refusePoints(
-  points: NonNullable<SheetTarget['pointsMm']>,
+  points: readonly PointMm[],
   scan: { readonly info: { readonly widthPx: number; readonly heightPx: number }; readonly dpi: number },
 ): void {
   const widthMm = (scan.info.widthPx / scan.dpi) * 25.4;
