@@ -1,6 +1,7 @@
 /** Sentences about paper, writing and swabs. */
 import type { QuantityName } from '../quantity.ts';
-import { capital, onPaper, paperNoun, penNoun, regionName, sampleNoun } from './names.ts';
+import { onPaper, paperNoun, penNoun, regionName, sampleNoun } from './names.ts';
+import { capital } from './words.ts';
 import { type Told, type ToldColour, verdictClause } from './telling.ts';
 import { fixed } from './valueText.ts';
 

@@ -1,8 +1,8 @@
 /** An ink in a few sentences, each with the finding that it comes from. */
 import type { Quantity } from '../quantity.ts';
 import { findingKey } from './findingKey.ts';
-import { listed } from './methodLines.ts';
-import { capital, type Names, onPaper, penNoun, regionName, stripNoun } from './names.ts';
+import { type Names, onPaper, penNoun, regionName, stripNoun } from './names.ts';
+import { capital, listed } from './words.ts';
 import { sentence } from './sentences.ts';
 
 export interface SummaryLine {

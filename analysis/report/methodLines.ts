@@ -1,6 +1,7 @@
 /** How each quantity is measured, in a line; docs/measures.md has the whole of it. */
 import type { Quantity, QuantityName } from '../quantity.ts';
 import { fixed } from './valueText.ts';
+import { listed } from './words.ts';
 
 export const METHOD_LINES: Readonly<Record<QuantityName, string>> = {
   paperColour: 'mean colour of the marked box, averaged as light',
@@ -51,9 +52,4 @@ export function limitsLine({ verdict, limits, unit }: Pick<Quantity, 'verdict' |
 export function caveatOf({ unit, value }: Pick<Quantity, 'unit' | 'value'>): string | null {
   if (unit !== 'ΔE00' || typeof value !== 'number' || value <= 5) return null;
   return 'ΔE00 was fitted to differences below about 5; beyond, it ranks more than it measures.';
-}
-
-/** '1, 2.5 and 5' */
-export function listed(words: readonly string[]): string {
-  return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
 }

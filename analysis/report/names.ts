@@ -116,10 +116,6 @@ export function colourOf(names: Names, quantity: QuantityName, subject: Subject)
   return typeof value === 'number' ? null : value;
 }
 
-export function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
 /** Papers that carry writing or swabs. */
 function inkedPapers(names: Names): readonly (string | null)[] {
   const inked = [...names.regions.values()].filter(({ kind }) => kind === 'strokes' || kind === 'swab');

@@ -1,6 +1,7 @@
 /** Sentences about two nibs on one paper and one nib on two papers. */
 import type { QuantityName } from '../quantity.ts';
-import { capital, colourOf, onPaper, paperShort, penNoun, quoted, regionName, nibWord } from './names.ts';
+import { colourOf, onPaper, paperShort, penNoun, quoted, regionName, nibWord } from './names.ts';
+import { capital } from './words.ts';
 import { type Told, verdictClause } from './telling.ts';
 
 type PairName = Extract<QuantityName, `nibShading` | `toneShift${string}`>;

@@ -2,17 +2,8 @@
 import type { Quantity, QuantityName } from '../quantity.ts';
 import { INK_SENTENCES, inkColour, paperColour } from './inkSentences.ts';
 import { whyMissing } from './missing.ts';
-import {
-  bandNoun,
-  capital,
-  type Names,
-  onPaper,
-  paperNoun,
-  paperShort,
-  penNoun,
-  sampleNoun,
-  stripNoun,
-} from './names.ts';
+import { bandNoun, type Names, onPaper, paperNoun, paperShort, penNoun, sampleNoun, stripNoun } from './names.ts';
+import { capital } from './words.ts';
 import { PAIR_SENTENCES } from './pairSentences.ts';
 import { bandColour, STRIP_SENTENCES } from './stripSentences.ts';
 import { type Told, told, type ToldColour } from './telling.ts';

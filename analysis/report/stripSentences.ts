@@ -1,6 +1,7 @@
 /** Sentences about chromatography strips and what drying changed. */
 import type { QuantityName } from '../quantity.ts';
-import { bandNoun, capital, colourWord, stripNoun } from './names.ts';
+import { bandNoun, colourWord, stripNoun } from './names.ts';
+import { capital } from './words.ts';
 import { type Told, type ToldColour, sizeIn } from './telling.ts';
 
 type StripName = Extract<

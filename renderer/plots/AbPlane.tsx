@@ -1,6 +1,6 @@
 import { useCallback, useMemo } from 'react';
 import { fixed } from '../../analysis/report/valueText.ts';
-import { listed } from '../../analysis/report/methodLines.ts';
+import { listed } from '../../analysis/report/words.ts';
 import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
 import { abPlaneData, type AbKind, type AbPlaneData } from './abPlaneData.ts';
 import { abPlaneSvg } from './abPlaneSvg.ts';

@@ -1,0 +1,55 @@
+import { useState } from 'react';
+import { fixed } from '../../analysis/report/valueText.ts';
+import type { RegionDetail, Work } from '../../electron/backend/api.ts';
+import { Button } from '../look/Button.tsx';
+import { Swatch } from '../look/Swatch.tsx';
+import type { ShownColour } from './shownColours.ts';
+import { Texture } from './Texture.tsx';
+
+export interface ColoursProps {
+  readonly work: Work;
+  readonly colours: readonly ShownColour[];
+  readonly details: Readonly<Record<string, RegionDetail>>;
+}
+
+/** Side of a swatch, rem. */
+const SIDE = 7;
+
+/** The colours that a finding is about, edge to edge so that the eye can judge them; the scan's own texture on demand. */
+export function Colours({ work, colours, details }: ColoursProps) {
+  const [textured, setTextured] = useState(false);
+  if (colours.length === 0) return null;
+  const places = colours.map((colour) => {
+    const detail = details[colour.region];
+    const scan = work.scans.find(({ id }) => id === detail?.scan);
+    return detail && scan ? { detail, scan } : null;
+  });
+  return (
+    <div className="reading-colours">
+      <ul className="reading-swatches">
+        {colours.map((colour, i) => {
+          const place = places[i];
+          return (
+            <li key={`${colour.region} ${colour.label}`}>
+              <Swatch lab={colour.lab} size={SIDE} label={`${colour.label}: ${labText(colour)}`} words />
+              {textured && place && <Texture ink={work.ink.id} colour={colour} {...place} />}
+              <span className="reading-swatch-label" aria-hidden="true">
+                {colour.label}
+                <small>{labText(colour)}</small>
+              </span>
+            </li>
+          );
+        })}
+      </ul>
+      {places.some((place) => place !== null) && (
+        <Button kind="plain" onPress={() => setTextured(!textured)}>
+          {textured ? 'Hide the scan’s texture' : 'Show the scan’s texture'}
+        </Button>
+      )}
+    </div>
+  );
+}
+
+function labText({ lab: [L, a, b] }: ShownColour): string {
+  return `L* ${fixed(L, 1)}, a* ${fixed(a, 1)}, b* ${fixed(b, 1)}`;
+}

@@ -1,0 +1,37 @@
+import type { FindingsReport, TracedFinding, Work } from '../../electron/backend/api.ts';
+import { formatAddress } from '../address/address.ts';
+import { Button } from '../look/Button.tsx';
+import { copy } from '../look/Figure.tsx';
+import { measuredLines } from './measuredWords.ts';
+
+export interface HowMeasuredProps {
+  readonly chosen: TracedFinding;
+  readonly work: Work;
+  readonly findings: FindingsReport;
+}
+
+/** Everything that would let another measure it again. */
+export function HowMeasured({ chosen, work, findings }: HowMeasuredProps) {
+  const address = formatAddress({ page: 'findings', ink: work.ink.id, query: { finding: chosen.key } });
+  return (
+    <details className="reading-how">
+      <summary>How it was measured</summary>
+      <dl>
+        {measuredLines(chosen, work, findings).map(({ title, text }) => (
+          <div key={title}>
+            <dt>{title}</dt>
+            <dd>{text}</dd>
+          </div>
+        ))}
+      </dl>
+      <Button
+        kind="plain"
+        onPress={() => {
+          copy(new URL(address, window.location.href).href);
+        }}
+      >
+        Copy the address of this finding
+      </Button>
+    </details>
+  );
+}

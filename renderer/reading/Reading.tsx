@@ -1,0 +1,58 @@
+import { useMemo } from 'react';
+import { sentence, subjectWords } from '../../analysis/report/sentences.ts';
+import { QUANTITY_TITLES } from '../../analysis/report/titles.ts';
+import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
+import { Notice } from '../look/Notice.tsx';
+import { Colours } from './Colours.tsx';
+import { Flags } from './Flags.tsx';
+import { HowMeasured } from './HowMeasured.tsx';
+import { shownColours } from './shownColours.ts';
+import { SmallPlot } from './SmallPlot.tsx';
+import { Summary } from './Summary.tsx';
+import { Value } from './Value.tsx';
+import { namesOfWork } from './workNames.ts';
+import './reading.css';
+
+export interface ReadingProps {
+  readonly work: Work;
+  readonly findings: FindingsReport;
+  /** Null: the ink as a whole. */
+  readonly chosen: TracedFinding | null;
+  /** Those that are there; more may come. */
+  readonly details: Readonly<Record<string, RegionDetail>>;
+  readonly onChoose: (key: string) => void;
+}
+
+/** 'What does this say?', answered for whatever is chosen: in a sentence, a figure, colours, a plot, words of care, and how. */
+export function Reading({ work, findings, chosen, details, onChoose }: ReadingProps) {
+  const names = useMemo(() => namesOfWork(work, findings), [work, findings]);
+  const colours = useMemo(() => (chosen ? shownColours(chosen.finding, names, details) : []), [chosen, names, details]);
+  if (!chosen) {
+    return (
+      <section className="reading" aria-label="Reading">
+        <Summary ink={work.ink.name} names={names} onChoose={onChoose} />
+      </section>
+    );
+  }
+  const { finding } = chosen;
+  return (
+    <section className="reading" aria-label="Reading" key={chosen.key}>
+      <h2 className="reading-title">
+        {QUANTITY_TITLES[finding.quantity]} <small>{subjectWords(finding, names)}</small>
+      </h2>
+      <p className="reading-sentence" aria-live="polite">
+        {sentence(finding, names)}
+      </p>
+      {!chosen.current && (
+        <Notice kind="word">
+          Something behind this number has changed since it was measured. Measure again to bring it up to date.
+        </Notice>
+      )}
+      <Value finding={finding} />
+      <Colours work={work} colours={colours} details={details} />
+      <SmallPlot finding={finding} work={work} findings={findings} details={details} />
+      <Flags flags={finding.flags} />
+      <HowMeasured chosen={chosen} work={work} findings={findings} />
+    </section>
+  );
+}

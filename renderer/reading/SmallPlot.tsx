@@ -1,0 +1,28 @@
+import type { Quantity } from '../../analysis/quantity.ts';
+import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
+import { AbPlane } from '../plots/AbPlane.tsx';
+import { LightnessPlot } from '../plots/LightnessPlot.tsx';
+import { StripPlot } from '../plots/StripPlot.tsx';
+import { plotFor } from './plotFor.ts';
+
+export interface SmallPlotProps {
+  readonly finding: Quantity;
+  readonly work: Work;
+  readonly findings: FindingsReport;
+  readonly details: Readonly<Record<string, RegionDetail>>;
+}
+
+/** The plot that explains a finding; nothing when none would. */
+export function SmallPlot({ finding, work, findings, details }: SmallPlotProps) {
+  const { regions } = finding.subject;
+  const kind = plotFor(finding.quantity);
+  if (kind === 'lightness') return <LightnessPlot work={work} details={details} regions={regions} />;
+  if (kind === 'plane') return <AbPlane work={work} findings={findings} details={details} only={regions} />;
+  if (kind === 'strip') {
+    return regions.flatMap((id) => {
+      const detail = details[id];
+      return detail ? [<StripPlot key={id} work={work} detail={detail} />] : [];
+    });
+  }
+  return null;
+}

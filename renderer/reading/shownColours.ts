@@ -1,0 +1,145 @@
+/** Which colours a finding is about, to be laid side by side. */
+import { labD50, labToXyz, xyzToLabWhite } from '../../analysis/colour/lab.ts';
+import type { LabValue, Quantity } from '../../analysis/quantity.ts';
+import { colourOf, type Names, paperShort, penNoun, regionName } from '../../analysis/report/names.ts';
+import { capital } from '../../analysis/report/words.ts';
+import type { RegionDetail, StripDetail } from '../../electron/backend/api.ts';
+
+/** What of a region to look for in the scan when its texture is asked for. */
+export type TexturePart =
+  | 'ink'
+  | 'dark'
+  | 'light'
+  | 'paper'
+  /** mm from the box's top (or left) edge, as StripDetail counts. */
+  | { readonly fromMm: number; readonly toMm: number };
+
+export interface ShownColour {
+  readonly label: string;
+  readonly lab: LabValue;
+  readonly region: string;
+  readonly part: TexturePart;
+}
+
+type Details = Readonly<Record<string, RegionDetail>>;
+
+/** One or two colours; none for findings that are about no colour. The scan's own texture of adapted colours is the unadapted one. */
+export function shownColours(finding: Quantity, names: Names, details: Details): readonly ShownColour[] {
+  const { quantity, subject } = finding;
+  const [first, second] = subject.regions;
+  if (first === undefined) return [];
+  if (quantity.startsWith('shading') || quantity.startsWith('swabVariation')) return tenths(first, details);
+  if (quantity.startsWith('paper')) return paperAlone(first, names);
+  if (quantity === 'nibShading') {
+    return [first, second].flatMap((id) => inkOf(id, capital(penNoun(names, id)), names, details));
+  }
+  if (quantity === 'toneShift.adapted') return [first, second].flatMap((id) => adapted(id, names, details));
+  if (quantity.startsWith('toneShift')) {
+    return [first, second].flatMap((id) => inkOf(id, `On ${paperShort(names, id)}`, names, details));
+  }
+  if (quantity.startsWith('ink')) {
+    const ink = inkOf(first, 'Ink', names, details);
+    const paper = paperUnder(first, names, details);
+    return paper ? [...ink, { label: 'Its paper', lab: paper, region: first, part: 'paper' }] : ink;
+  }
+  if (quantity.startsWith('band')) return bandAndPaper(first, subject.band, details);
+  if (quantity === 'originRetained') return originAndPaper(first, details);
+  if (quantity === 'runShift.originRetained') {
+    return [...atOrigin(first, 'Origin, fresh', details), ...atOrigin(second, 'Origin, dried', details)];
+  }
+  return quantity.startsWith('runShift') ? partners(finding, names, details) : [];
+}
+
+function tenths(id: string, details: Details): ShownColour[] {
+  const ink = details[id]?.ink;
+  if (!ink) return [];
+  return [
+    { label: 'Dark tenth', lab: ink.dark, region: id, part: 'dark' },
+    { label: 'Light tenth', lab: ink.light, region: id, part: 'light' },
+  ];
+}
+
+function paperAlone(id: string, names: Names): ShownColour[] {
+  const lab = colourOf(names, 'paperColour', { regions: [id] });
+  return lab ? [{ label: 'Paper', lab, region: id, part: 'paper' }] : [];
+}
+
+function inkOf(id: string, label: string, names: Names, details: Details): ShownColour[] {
+  const lab = colourOf(names, 'inkColour', { regions: [id] }) ?? details[id]?.ink?.lab;
+  return lab ? [{ label, lab, region: id, part: 'ink' }] : [];
+}
+
+/** The paper as the region was judged against it, else as a paper region of that name measured it. */
+function paperUnder(id: string, names: Names, details: Details): LabValue | null {
+  const seen = details[id]?.ink?.paper;
+  if (seen) return seen;
+  const { paper } = regionName(names, id);
+  const marked = [...names.regions.values()].find((region) => region.kind === 'paper' && region.paper === paper);
+  return marked ? colourOf(names, 'paperColour', { regions: [marked.id] }) : null;
+}
+
+/** The ink's colour with its own paper taken as white, as `toneShift.adapted` compares it. */
+function adapted(id: string, names: Names, details: Details): ShownColour[] {
+  const [ink] = inkOf(id, `On ${paperShort(names, id)}, to an eye used to it`, names, details);
+  const paper = paperUnder(id, names, details);
+  return ink && paper ? [{ ...ink, lab: againstPaper(ink.lab, paper) }] : [];
+}
+
+export function againstPaper(ink: LabValue, paper: LabValue): LabValue {
+  return xyzToLabWhite(labToXyz(labD50(...ink)), labToXyz(labD50(...paper)));
+}
+
+function bandAndPaper(id: string, band: number | undefined, details: Details): ShownColour[] {
+  const strip = details[id]?.strip;
+  const found = strip?.bands.find((one) => one.band === band);
+  if (!strip || !found) return [];
+  return [bandColour(id, `Band ${found.band}`, found), ...stripPaper(id, strip)];
+}
+
+type Band = StripDetail['bands'][number];
+
+function bandColour(id: string, label: string, { lab, fromMm, toMm }: Band): ShownColour {
+  return { label, lab, region: id, part: { fromMm, toMm } };
+}
+
+function originAndPaper(id: string, details: Details): ShownColour[] {
+  const strip = details[id]?.strip;
+  return strip ? [...atOrigin(id, 'Origin', details), ...stripPaper(id, strip)] : [];
+}
+
+function atOrigin(id: string, label: string, details: Details): ShownColour[] {
+  const strip = details[id]?.strip;
+  if (!strip || strip.originMm === null || strip.placesMm.length === 0) return [];
+  const { originMm, placesMm, lab } = strip;
+  const nearest = placesMm.reduce(
+    (best, mm, i) => (Math.abs(mm - originMm) < Math.abs(placesMm[best] - originMm) ? i : best),
+    0,
+  );
+  return [{ label, lab: lab[nearest], region: id, part: { fromMm: originMm - 3, toMm: originMm + 3 } }];
+}
+
+/** The palest place of the lane stands for the strip's paper: the profile has no other. */
+function stripPaper(id: string, { lab, placesMm }: StripDetail): ShownColour[] {
+  if (lab.length === 0) return [];
+  const palest = lab.reduce((best, [L], i) => (L > lab[best][0] ? i : best), 0);
+  const at = placesMm[palest];
+  return [{ label: 'The strip’s paper', lab: lab[palest], region: id, part: { fromMm: at - 3, toMm: at + 3 } }];
+}
+
+/** A fresh band and the dried one that it was matched with: the one that lies where the shift of R_F leads. */
+function partners({ subject }: Quantity, names: Names, details: Details): ShownColour[] {
+  const [fresh, dried] = subject.regions;
+  const band = details[fresh]?.strip?.bands.find((one) => one.band === subject.band);
+  if (!band) return [];
+  const own = bandColour(fresh, 'Fresh', band);
+  const shift = names.findings.get(`runShift(${fresh},${dried})#${band.band}`)?.value;
+  const from = band.rF;
+  if (typeof shift !== 'number' || from === null) return [own];
+  const away = (one: Band): number => (one.rF === null ? Infinity : Math.abs(one.rF - from - shift));
+  const partner = (details[dried]?.strip?.bands ?? []).reduce<Band | null>(
+    (best, one) => (best === null || away(one) < away(best) ? one : best),
+    null,
+  );
+  // The dried band's own R_F, up to what a file rounds away.
+  return partner && away(partner) < 0.002 ? [own, bandColour(dried, 'Dried', partner)] : [own];
+}
