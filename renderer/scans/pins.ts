@@ -1,0 +1,78 @@
+/** Colours pinned on an ink's scans: kept as long as the window is, apart for each ink. */
+import { useSyncExternalStore } from 'react';
+import type { Probe } from '../../electron/backend/api.ts';
+import type { LabValue } from '../../analysis/quantity.ts';
+
+export interface Pin {
+  readonly id: number;
+  readonly scan: string;
+  /** Px of the scan. */
+  readonly xPx: number;
+  readonly yPx: number;
+  /** The exact reading; null while it is on its way. */
+  readonly probe: Probe | null;
+  /** From the raster of the view: what is shown until the exact one comes. */
+  readonly glimpse: LabValue | null;
+  readonly problem: string | null;
+}
+
+export interface PinBoard {
+  readonly pins: readonly Pin[];
+  /** The pin that all differences are against. */
+  readonly reference: number | null;
+  readonly radiusMm: number;
+}
+
+export const EMPTY_BOARD: PinBoard = { pins: [], reference: null, radiusMm: 0.5 };
+
+export function pinColour(pin: Pin): LabValue | null {
+  return pin.probe?.lab ?? pin.glimpse;
+}
+
+export function referencePin(board: PinBoard): Pin | null {
+  return board.pins.find((pin) => pin.id === board.reference) ?? null;
+}
+
+/** The first pin becomes the reference. */
+export function withPin(board: PinBoard, pin: Omit<Pin, 'id' | 'probe' | 'problem'>): PinBoard {
+  const id = 1 + Math.max(0, ...board.pins.map((p) => p.id));
+  return {
+    ...board,
+    pins: [...board.pins, { ...pin, id, probe: null, problem: null }],
+    reference: board.reference ?? id,
+  };
+}
+
+export function withPinChanged(board: PinBoard, id: number, change: Partial<Omit<Pin, 'id'>>): PinBoard {
+  return { ...board, pins: board.pins.map((pin) => (pin.id === id ? { ...pin, ...change } : pin)) };
+}
+
+/** The last pin before it, or the first left, takes over as reference. */
+export function withoutPin(board: PinBoard, id: number): PinBoard {
+  const pins = board.pins.filter((pin) => pin.id !== id);
+  const next = pins.findLast((pin) => pin.id < id) ?? pins.at(0);
+  return { ...board, pins, reference: board.reference === id ? (next?.id ?? null) : board.reference };
+}
+
+const boards = new Map<number, PinBoard>();
+const listeners = new Set<() => void>();
+
+export function pinBoard(ink: number): PinBoard {
+  return boards.get(ink) ?? EMPTY_BOARD;
+}
+
+export function changePins(ink: number, change: (board: PinBoard) => PinBoard): void {
+  boards.set(ink, change(pinBoard(ink)));
+  for (const listener of listeners) listener();
+}
+
+export function usePinBoard(ink: number): PinBoard {
+  return useSyncExternalStore(subscribe, () => pinBoard(ink));
+}
+
+function subscribe(listener: () => void): () => void {
+  listeners.add(listener);
+  return () => {
+    listeners.delete(listener);
+  };
+}

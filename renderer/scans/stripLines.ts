@@ -1,0 +1,32 @@
+/** A strip's origin line and solvent front: distances from its box's top edge, or left edge when it runs across. */
+import type { SheetRegion } from '../../electron/backend/api.ts';
+import { roundMm } from './regionGeometry.ts';
+
+export type StripLine = 'origin' | 'front';
+export type StripRegion = SheetRegion & { readonly kind: 'strip' };
+
+export function stripRunsAcross({ travel }: Pick<StripRegion, 'travel'>): boolean {
+  return travel === 'left' || travel === 'right';
+}
+
+export function stripLinePlace(strip: StripRegion, line: StripLine): number | null {
+  return (line === 'origin' ? strip.originMm : strip.frontMm) ?? null;
+}
+
+/** Moves a line, within the box; null takes it away, so that it is found. */
+export function withStripLine(strip: StripRegion, line: StripLine, place: number | null): StripRegion {
+  const { originMm, frontMm, ...rest } = strip;
+  const along = strip.boxMm ? strip.boxMm[stripRunsAcross(strip) ? 2 : 3] : Infinity;
+  const kept = place === null ? null : roundMm(Math.min(along, Math.max(0, place)));
+  const origin = line === 'origin' ? kept : (originMm ?? null);
+  const front = line === 'front' ? kept : (frontMm ?? null);
+  return { ...rest, ...(origin !== null && { originMm: origin }), ...(front !== null && { frontMm: front }) };
+}
+
+/** Where a line that is to be set by hand starts: the origin near where the solvent came from, the front near the other end. */
+export function startOfStripLine(strip: StripRegion, line: StripLine): number {
+  const along = strip.boxMm ? strip.boxMm[stripRunsAcross(strip) ? 2 : 3] : 100;
+  const originLast = strip.travel === undefined || strip.travel === 'up' || strip.travel === 'left';
+  const nearEnd = (line === 'origin') === originLast;
+  return roundMm(along * (nearEnd ? 0.85 : 0.15));
+}
