@@ -44,6 +44,8 @@ export interface ScanViewerProps {
   readonly onHandle?: ((handle: ViewHandle | null) => void) | undefined;
   /** HTML between the tiles and the marks, in screen px: heat maps. */
   readonly under?: ((place: ViewPlace) => ReactNode) | undefined;
+  /** HTML over the marks, in screen px: notices and legends. It takes the pointer where it lies. */
+  readonly over?: ((place: ViewPlace) => ReactNode) | undefined;
   /** SVG in scan px. Give strokes `vector-effect="non-scaling-stroke"`, letters and handles sizes × place.pxPerScreen. */
   readonly children?: ((place: ViewPlace) => ReactNode) | undefined;
   /** Beside the scale bar. */
@@ -57,7 +59,7 @@ export function ScanViewer(props: ScanViewerProps) {
 }
 
 function OneScanViewer(props: ScanViewerProps) {
-  const { ink, scan, label, under, children, foot, active = true, arrowsPan = true } = props;
+  const { ink, scan, label, under, over, children, foot, active = true, arrowsPan = true } = props;
   const host = useRef<HTMLDivElement>(null);
   const overview = useRef<HTMLImageElement>(null);
   const marks = useRef<SVGGElement>(null);
@@ -205,7 +207,7 @@ function OneScanViewer(props: ScanViewerProps) {
     if (size) zoom.current?.goTo(viewAt(at, size));
   }, [atText]);
 
-  useViewKeys(zoom, props.link, { active, arrowsPan });
+  useViewKeys(zoom, pxPerMm === null ? undefined : props.link, { active, arrowsPan });
   return (
     <section className="viewer" aria-label={label} data-active={active}>
       {place && pxPerMm !== null && <Rulers place={place} pxPerMm={pxPerMm} pointer={pointer} />}
@@ -224,6 +226,7 @@ function OneScanViewer(props: ScanViewerProps) {
         <svg className="viewer-marks" data-moving={moving}>
           <g ref={marks}>{place && children?.(place)}</g>
         </svg>
+        {place && <div className="viewer-over">{over?.(place)}</div>}
       </div>
       <div className="viewer-foot">
         {place && pxPerMm !== null && <ScaleBar screenPerMm={place.screenPerPx * pxPerMm} />}
