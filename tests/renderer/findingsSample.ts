@@ -1,6 +1,7 @@
 /** The sample ink's sheet and accepted findings as the window gets them. */
 import { readFileSync } from 'node:fs';
 import type { Quantity } from '../../analysis/quantity.ts';
+import { findingKey } from '../../analysis/report/findingKey.ts';
 import type { TracedFinding } from '../../electron/backend/api.ts';
 import { sheetSchema } from '../../electron/sheet/sheetSchema.ts';
 import { type Bench, benchOf } from '../../renderer/findings/arrange/bench.ts';
@@ -11,7 +12,7 @@ const sheet = sheetSchema.parse(JSON.parse(textOf('sample-scans/sheet.json')));
 const accepted: { readonly findings: readonly Quantity[] } = JSON.parse(textOf('tests/main/sample-findings.json'));
 
 export const sampleFindings: readonly TracedFinding[] = accepted.findings.map((finding) => ({
-  key: `${finding.quantity}(${finding.subject.regions.join(',')})${finding.subject.band === undefined ? '' : `#${finding.subject.band}`}`,
+  key: findingKey(finding),
   finding,
   current: true,
   trace: { scans: [], calibration: 'c1', measuredAt: '2026-01-01T00:00:00Z' },

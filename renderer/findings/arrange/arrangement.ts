@@ -3,7 +3,8 @@ import type { TracedFinding } from '../../../electron/backend/api.ts';
 import type { Bench } from './bench.ts';
 import { nibTables } from './nibTables.ts';
 import { paperTable } from './paperTable.ts';
-import { quantityHeading, unitWords } from './quantityHeadings.ts';
+import { unitMark } from '../../../analysis/report/titles.ts';
+import { quantityHeading } from './quantityHeadings.ts';
 import { stripTable } from './stripTable.ts';
 import { findingCell, type FindingsTable, findingsIn } from './table.ts';
 import { toneTables } from './toneTables.ts';
@@ -58,7 +59,7 @@ function othersTable(left: readonly TracedFinding[]): FindingsTable | null {
         rows: left.map((traced) => {
           const { quantity, subject, unit } = traced.finding;
           const of = `${subject.regions.join(', ')}${subject.band === undefined ? '' : ` band ${subject.band}`}`;
-          const words = unitWords(unit);
+          const words = unitMark(unit);
           return {
             heading: { key: traced.key, words: `${quantityHeading(quantity)}, ${of}`, ...(words && { unit: words }) },
             cells: [findingCell(traced)],

@@ -2,7 +2,7 @@
 import type { Quantity } from '../../../analysis/quantity.ts';
 import { withUncertainty } from '../../../analysis/report/valueText.ts';
 import { isLab } from './bench.ts';
-import { unitWords } from './quantityHeadings.ts';
+import { figureText as wordsOf } from '../../../analysis/report/titles.ts';
 
 export interface FigureText {
   /** 'L*' of a colour's parts; ''. */
@@ -32,13 +32,7 @@ function figureText(part: string, value: number, u: number | null): FigureText {
 
 /** What a copy of the figure gives: '6.3 ± 1.3 ΔE00', 'L* 44.9 ± 1.3, a* 10.1 ± 5.2, b* −25.3 ± 6.4'. */
 export function copiedFigure(finding: Pick<Quantity, 'value' | 'u' | 'unit'>): string {
-  const texts = figureTexts(finding);
-  if (texts.length === 0) return 'cannot be told';
-  const unit = unitWords(finding.unit);
-  const words = texts.map(({ part, whole, fraction, spread }) =>
-    [part, `${whole}${fraction}`, spread].filter((word) => word !== '').join(' '),
-  );
-  return `${words.join(', ')}${unit && ` ${unit}`}`;
+  return wordsOf(finding) || 'cannot be told';
 }
 
 /** Characters that a column keeps free on each side of the decimal point and for the ±, so that nothing jumps. */

@@ -1,7 +1,8 @@
 /** Papers: the colour and the texture of every bare-paper region. */
 import type { QuantityName } from '../../../analysis/quantity.ts';
 import { type Bench, type BenchRegion, findingOf } from './bench.ts';
-import { quantityHeading, unitWords } from './quantityHeadings.ts';
+import { unitMark } from '../../../analysis/report/titles.ts';
+import { quantityHeading } from './quantityHeadings.ts';
 import { type Cell, EMPTY, type FindingsTable, findingCell } from './table.ts';
 
 const OF_PAPER: readonly QuantityName[] = ['paperColour', 'paperTexture'];
@@ -15,7 +16,7 @@ export function paperTable(bench: Bench): FindingsTable | null {
     title: 'Bare paper',
     corner: 'paper',
     columns: OF_PAPER.map((quantity) => {
-      const unit = unitWords(quantity === 'paperTexture' ? 'ΔL*' : 'Lab');
+      const unit = unitMark(quantity === 'paperTexture' ? 'ΔL*' : 'Lab');
       return { key: quantity, words: quantityHeading(quantity), ...(unit && { unit }) };
     }),
     groups: [

@@ -1,5 +1,5 @@
 /** What the tables call each quantity. */
-import type { QuantityName, Unit } from '../../../analysis/quantity.ts';
+import type { QuantityName } from '../../../analysis/quantity.ts';
 
 const HEADINGS: Readonly<Record<QuantityName, string>> = {
   paperColour: 'Colour',
@@ -35,9 +35,4 @@ const HEADINGS: Readonly<Record<QuantityName, string>> = {
 
 export function quantityHeading(quantity: QuantityName): string {
   return HEADINGS[quantity];
-}
-
-/** '' where a number is plain or its parts name themselves. */
-export function unitWords(unit: Unit): string {
-  return unit === '1' || unit === 'Lab' ? '' : unit;
 }

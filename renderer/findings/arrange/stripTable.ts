@@ -2,7 +2,8 @@
 import type { QuantityName } from '../../../analysis/quantity.ts';
 import type { TracedFinding } from '../../../electron/backend/api.ts';
 import { type Bench, type BenchRegion, findingOf } from './bench.ts';
-import { quantityHeading, unitWords } from './quantityHeadings.ts';
+import { unitMark } from '../../../analysis/report/titles.ts';
+import { quantityHeading } from './quantityHeadings.ts';
 import { type Cell, EMPTY, type FindingsTable, findingCell, type Heading, type Row, type RowGroup } from './table.ts';
 
 interface Line {
@@ -92,7 +93,7 @@ function rowsOf(bench: Bench, columns: readonly Column[], lines: readonly Line[]
   return lines.map(({ ofStrip, ofPair }, line): Row => {
     const found = columns.map((column) => cellFinding(bench, column, ofStrip, ofPair, band));
     const any = found.find((f) => f !== undefined);
-    const unit = any ? unitWords(any.finding.unit) : '';
+    const unit = any ? unitMark(any.finding.unit) : '';
     const quantity = ofStrip ?? ofPair ?? 'runShift';
     return {
       heading: { key: `${quantity} ${band ?? ''}`, words: quantityHeading(quantity), ...(unit && { unit }) },

@@ -1,7 +1,8 @@
 /** toneShift and its parts, one table for each pair of papers: a row for every nib or swab that lies on both. */
 import type { QuantityName } from '../../../analysis/quantity.ts';
 import { type Bench, type BenchRegion, findingOf } from './bench.ts';
-import { quantityHeading, unitWords } from './quantityHeadings.ts';
+import { unitMark } from '../../../analysis/report/titles.ts';
+import { quantityHeading } from './quantityHeadings.ts';
 import { EMPTY, type FindingsTable, findingCell, type Heading, type Row } from './table.ts';
 
 const TONE: readonly QuantityName[] = [
@@ -35,7 +36,7 @@ export function toneTables(bench: Bench, rowWords: (region: string) => string | 
 
 function columnOf(bench: Bench, quantity: QuantityName): Heading {
   const any = bench.findings.find(({ finding }) => finding.quantity === quantity);
-  const unit = any ? unitWords(any.finding.unit) : '';
+  const unit = any ? unitMark(any.finding.unit) : '';
   return { key: quantity, words: quantityHeading(quantity), ...(unit && { unit }) };
 }
 

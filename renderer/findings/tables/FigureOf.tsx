@@ -1,0 +1,44 @@
+/** A finding's figures as a cell shows them: points under points, ± beside, units small. */
+import { unitMark } from '../../../analysis/report/titles.ts';
+import type { Quantity } from '../../../analysis/quantity.ts';
+import { type FigureWidths, figureTexts } from '../arrange/figureText.ts';
+
+interface Props {
+  readonly finding: Quantity;
+  readonly widths: FigureWidths;
+  /** False where the heading says it. */
+  readonly withUnit: boolean;
+}
+
+export function FigureOf({ finding, widths, withUnit }: Props) {
+  const texts = figureTexts(finding);
+  const unit = withUnit ? unitMark(finding.unit) : '';
+  const room = roomFor(widths);
+  if (texts.length === 0) return <span className="cell-untold">cannot tell</span>;
+  return (
+    <span className="cell-figures">
+      {texts.map(({ part, whole, fraction, spread }) => (
+        <span className="cell-figure" key={part}>
+          {part !== '' && <span className="cell-part">{part} </span>}
+          <span className="cell-whole" style={room.whole}>
+            {whole}
+          </span>
+          <span className="cell-fraction" style={room.fraction}>
+            {fraction}
+          </span>
+          <span className="cell-spread" style={room.spread}>
+            {' '}
+            {spread}
+          </span>
+          {unit !== '' && <span className="cell-unit"> {unit}</span>}
+        </span>
+      ))}
+    </span>
+  );
+}
+
+/** Digits are one ch wide each; a point is narrower. */
+function roomFor({ whole, fraction, spread }: FigureWidths) {
+  const ch = (characters: number): { readonly minWidth: string } => ({ minWidth: `${Math.max(0, characters)}ch` });
+  return { whole: ch(whole), fraction: ch(fraction - 0.45), spread: ch(spread - 0.45) };
+}

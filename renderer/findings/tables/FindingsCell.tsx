@@ -1,0 +1,93 @@
+/** One cell: the colour, the figure, the word; what is behind it is chosen by a press. */
+import type { KeyboardEvent } from 'react';
+import { adviceText } from '../../../analysis/report/flagAdvice.ts';
+import { FLAG_WORDS } from '../../../analysis/report/flagWords.ts';
+import type { Flag, Quantity } from '../../../analysis/quantity.ts';
+import { Swatch } from '../../look/Swatch.tsx';
+import { labOf } from '../arrange/bench.ts';
+import type { FigureWidths } from '../arrange/figureText.ts';
+import type { Cell, FindingCell } from '../arrange/table.ts';
+import { FigureOf } from './FigureOf.tsx';
+
+export interface CellLook {
+  readonly widths: FigureWidths;
+  readonly withUnit: boolean;
+  /** Flags in words under every figure. */
+  readonly notes: boolean;
+  readonly chosenKey: string | null;
+  readonly onChoose: (key: string) => void;
+  /** Arrows between cells. */
+  readonly onKeyDown: (event: KeyboardEvent) => void;
+}
+
+export function FindingsCell({ cell, tabbable, look }: { cell: Cell; tabbable: boolean; look: CellLook }) {
+  if (cell.is === 'empty') {
+    return (
+      <td className="cell cell-empty">
+        <span className="visually-hidden">nothing to measure</span>
+      </td>
+    );
+  }
+  if (cell.is === 'missing') return <td className="cell cell-missing">{cell.words}</td>;
+  const { key } = cell.traced;
+  const chosen = key === look.chosenKey;
+  return (
+    <td className="cell" {...(chosen && { 'data-chosen': true })}>
+      <button
+        type="button"
+        className="cell-button"
+        data-finding={key}
+        tabIndex={tabbable ? 0 : -1}
+        aria-pressed={chosen}
+        onClick={() => look.onChoose(key)}
+        onKeyDown={look.onKeyDown}
+        title={titleOf(cell)}
+      >
+        <CellInside cell={cell} look={look} />
+      </button>
+    </td>
+  );
+}
+
+function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look: CellLook }) {
+  const { finding, current } = cell.traced;
+  const own = labOf(finding);
+  const swatch = cell.swatch ?? own;
+  const word = finding.value === null ? '' : (finding.verdict ?? '');
+  const notes = careFlags(finding);
+  return (
+    <>
+      {swatch !== null && (
+        <Swatch lab={swatch} size={own === null ? 1.75 : 2.5} label={cell.name || word || 'colour'} />
+      )}
+      <span className="cell-words">
+        <FigureOf finding={finding} widths={look.widths} withUnit={look.withUnit} />
+        {(word !== '' || notes.length > 0 || !current || cell.remark !== '') && (
+          <span className="cell-line">
+            {word !== '' && <span className={own === null ? 'cell-verdict' : 'cell-name'}>{word}</span>}
+            {cell.remark !== '' && <span className="cell-note">{cell.remark}</span>}
+            {notes.length > 0 && !look.notes && (
+              <span className="cell-note">{notes.length === 1 ? 'note' : `${notes.length} notes`}</span>
+            )}
+            {!current && <span className="cell-stale">stale: measure again</span>}
+          </span>
+        )}
+        {cell.name !== '' && <span className="cell-name">{cell.name}</span>}
+        {look.notes && finding.flags.length > 0 && (
+          <span className="cell-flags">{finding.flags.map((flag) => FLAG_WORDS[flag]).join('; ')}</span>
+        )}
+      </span>
+    </>
+  );
+}
+
+/** Flags that ask for care; one that says nothing needs doing makes no mark. */
+function careFlags({ flags }: Quantity): readonly Flag[] {
+  return flags.filter((flag) => flag !== 'crossings-left-out');
+}
+
+function titleOf({ traced: { finding, current } }: FindingCell): string | undefined {
+  const lines = finding.flags.map(adviceText);
+  if (!current) lines.push('A region, a scan or a calibration behind it has changed since: measure again.');
+  return lines.length === 0 ? undefined : lines.join('\n');
+}
