@@ -71,12 +71,22 @@ function uploadOf(name: string, { hash, kind, problem, already }: AddedFile): Up
   return { name, hash, kind, problem, already };
 }
 
+/** The body as it streams in: no more than a scan can have, and one that stops before its end is no defect of ours. */
 async function* counted(body: AsyncIterable<Uint8Array>, name: string): AsyncGenerator<Uint8Array> {
   let bytes = 0;
-  for await (const part of body) {
-    bytes += part.byteLength;
+  const parts = body[Symbol.asyncIterator]();
+  for (;;) {
+    const part = await parts.next().catch(() => {
+      throw new Refusal(
+        400,
+        'broken-off',
+        `${name}: its bytes broke off after ${bytes}; expected all of the file. Nothing was kept; bring it in again.`,
+      );
+    });
+    if (part.done === true) return;
+    bytes += part.value.byteLength;
     refuseTooLarge(name, bytes);
-    yield part;
+    yield part.value;
   }
 }
 

@@ -1,0 +1,155 @@
+/** What holds for every answer: headers, the window's own files, and words for what nobody foresaw. */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { createBackend } from '../../electron/backend/createBackend.ts';
+import { eventRoutes } from '../../electron/backend/routes/events.ts';
+import { problemOf, Refusal } from '../../electron/backend/refusal.ts';
+import { JobError } from '../../electron/jobs/jobError.ts';
+import { LibraryError } from '../../electron/library/libraryError.ts';
+import { ScanError } from '../../electron/scans/scanError.ts';
+import { SheetError } from '../../electron/sheet/sheetError.ts';
+import { backendBench, problemIn } from './backendBench.ts';
+
+const bench = backendBench();
+const window = join(bench.folder, 'window');
+const backend = createBackend({ ...bench.host, assets: window });
+const ask = async (path: string, init?: RequestInit) => backend.fetch(new Request(`http://127.0.0.1:1${path}`, init));
+
+beforeAll(() => {
+  mkdirSync(join(window, 'assets'), { recursive: true });
+  writeFileSync(join(window, 'index.html'), '<!doctype html><title>Wetline</title>');
+  writeFileSync(join(window, 'assets', 'main-0a1b2c3d.js'), 'run()');
+  writeFileSync(join(window, '.secret.txt'), 'hidden');
+  writeFileSync(join(bench.folder, 'outside.txt'), 'outside');
+});
+
+const POLICY =
+  "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self' 'unsafe-inline'; img-src 'self' blob: data:; " +
+  "worker-src 'self' blob:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+
+test.each([
+  '/',
+  '/assets/main-0a1b2c3d.js',
+  '/api/hello',
+  '/api/inks/77',
+  '/api/nowhere',
+  '/api/events',
+  '/nowhere.js',
+])('GET %s: no content from elsewhere, no guessing of types, no frames', async (path) => {
+  const { headers, body } = await ask(path);
+  await body?.cancel();
+  expect(headers.get('content-security-policy')).toBe(POLICY);
+  expect(headers.get('x-content-type-options')).toBe('nosniff');
+  expect(headers.get('referrer-policy')).toBe('no-referrer');
+  expect(headers.get('cross-origin-opener-policy')).toBe('same-origin');
+  expect(headers.get('cross-origin-embedder-policy')).toBe('require-corp');
+  expect(headers.get('cross-origin-resource-policy')).toBe('same-origin');
+});
+
+test('what changes is never kept by the browser', async () => {
+  expect((await ask('/api/hello')).headers.get('cache-control')).toBe('no-store');
+  expect((await ask('/api/inks/77')).headers.get('cache-control')).toBe('no-store');
+});
+
+describe("the window's files", () => {
+  test('its page is asked for anew each time, what has a hash in its name once', async () => {
+    const page = await ask('/');
+    expect(await page.text()).toContain('<title>Wetline</title>');
+    expect(page.headers.get('content-type')).toBe('text/html; charset=utf-8');
+    expect(page.headers.get('cache-control')).toBe('no-cache');
+    const script = await ask('/assets/main-0a1b2c3d.js');
+    expect(await script.text()).toBe('run()');
+    expect(script.headers.get('content-type')).toBe('text/javascript; charset=utf-8');
+    expect(script.headers.get('cache-control')).toContain('immutable');
+  });
+
+  test('an address of the window itself is its page', async () => {
+    expect(await (await ask('/ink/1/scans')).text()).toContain('<title>Wetline</title>');
+  });
+
+  test.each([
+    '/assets/main-00000000.js',
+    '/%2e%2e/outside.txt',
+    '/..%2foutside.txt',
+    '/.secret.txt',
+    '/assets/..%2f..%2foutside.txt',
+    '/%00.js',
+  ])('%s is no file', async (path) => {
+    const answer = await ask(path);
+    expect(answer.status).toBe(404);
+    expect(await answer.text()).not.toMatch(/outside|hidden/);
+  });
+
+  test('one that was not built is said as such', async () => {
+    const answer = await bench.ask('/');
+    expect(answer.status).toBe(503);
+    expect(await answer.text()).toContain('npm run build');
+  });
+
+  test('a browser that asks for an icon gets no error', async () => {
+    expect((await ask('/favicon.ico')).status).toBeLessThan(300);
+  });
+});
+
+test.each([
+  ['GET', '/api/nowhere'],
+  ['PATCH', '/api/inks/1'],
+  ['DELETE', '/api/shelf'],
+  ['POST', '/'],
+])('%s %s: nothing answers there, in a line', async (method, path) => {
+  const problem = await problemIn(await ask(path, { method }));
+  expect(problem).toEqual({
+    status: 404,
+    code: 'no-such-route',
+    message: `${method} ${path}: the program answers nothing there.`,
+  });
+});
+
+describe('what went wrong, with a status that fits', () => {
+  const system = (code: string) => Object.assign(new Error(`${code}: write`), { code });
+  test.each<[string, unknown, number, string]>([
+    ['a refusal', new Refusal(413, 'too-large', 'x'), 413, 'too-large'],
+    ['an ink that is not there', new LibraryError('no-such-ink', 'x'), 404, 'no-such-ink'],
+    ['work that moved on', new LibraryError('changed-elsewhere', 'x'), 409, 'changed-elsewhere'],
+    ['a full disk, said by the library', new LibraryError('disk-full', 'x'), 507, 'disk-full'],
+    ['a full disk, said by the system', system('ENOSPC'), 507, 'disk-full'],
+    ['a folder that is read only', system('EROFS'), 403, 'not-permitted'],
+    ['colours that changed', new JobError('colours-changed', 'x'), 410, 'colours-changed'],
+    ['a scan that cannot be read', new ScanError('scan-unreadable', 'x'), 422, 'scan-unreadable'],
+    ['a place beside the scan', new ScanError('scan-outside', 'x'), 400, 'scan-outside'],
+    ['a sheet that is none', new SheetError('sheet-format', 'x'), 422, 'sheet-format'],
+    ['a request that was given up', new DOMException('x', 'AbortError'), 503, 'given-up'],
+  ])('%s', (_, error, status, code) => {
+    expect(problemOf(error)).toMatchObject({ status, problem: { code }, defect: false });
+  });
+
+  test('what nobody foresaw is a defect, said as such and told to whoever keeps the log', async () => {
+    const fault = new TypeError('x is not a function');
+    const told: unknown[] = [];
+    const library = new Proxy(bench.host.library, {
+      get: (target, name) => {
+        if (name === 'targetFiles') throw fault;
+        return Reflect.get(target, name);
+      },
+    });
+    const broken = createBackend({ ...bench.host, library, onDefect: (error) => void told.push(error) });
+    const answer = await broken.fetch(new Request('http://127.0.0.1:1/api/targets'));
+    expect(await problemIn(answer)).toEqual({
+      status: 500,
+      code: 'unexpected',
+      message: 'Unexpected: x is not a function. This is a defect of the program.',
+    });
+    expect(told).toEqual([fault]);
+  });
+});
+
+test('a silent connection is kept open by a comment', async () => {
+  const answer = await eventRoutes(bench.host, 10).fetch(new Request('http://127.0.0.1:1/events'));
+  expect(answer.headers.get('content-type')).toContain('text/event-stream');
+  const reader = answer.body?.pipeThrough(new TextDecoderStream()).getReader();
+  let text = '';
+  while (text.split(': here').length < 4) text += (await reader?.read())?.value ?? '';
+  expect(text).toMatch(/^(: here\n\n)+$/);
+  await reader?.cancel();
+});

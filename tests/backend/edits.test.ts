@@ -1,0 +1,97 @@
+/** Edits, and taking them back. */
+import { beforeAll, expect, test } from 'vitest';
+import type { SheetRegion, Work } from '../../electron/backend/api.ts';
+import { backendBench, drawSwab, problemIn, valueIn } from './backendBench.ts';
+
+const bench = backendBench();
+let ink: number;
+const region: SheetRegion = { id: 'swab', scan: 'white', kind: 'swab', boxMm: [10, 4, 12, 10] };
+
+beforeAll(async () => {
+  ink = (await bench.inkWith({ 'white.png': drawSwab() })).ink.id;
+});
+
+const edit = (body: unknown) => bench.post(`/api/inks/${ink}/edits`, body);
+
+test('an edit answers with the work as it is now; undo and redo go back and forth', async () => {
+  const before = await bench.get<Work>(`/api/inks/${ink}`);
+  const done = await valueIn<Work>(await edit({ edit: { edit: 'addRegion', region }, revision: before.revision }));
+  expect(done.regions.map((r) => r.region.id)).toEqual(['swab']);
+  expect(done.revision).toBeGreaterThan(before.revision);
+  expect(done.undo).toContain('swab');
+  const undone = await bench.posted<Work>(`/api/inks/${ink}/undo`);
+  expect(undone.regions).toEqual([]);
+  expect(undone.redo).toBe(done.undo);
+  const redone = await bench.posted<Work>(`/api/inks/${ink}/redo`);
+  expect(redone.regions).toEqual(done.regions);
+});
+
+test('an edit of what another window has changed is refused as a conflict', async () => {
+  const { revision } = await bench.get<Work>(`/api/inks/${ink}`);
+  const moved = (x: number) => ({ edit: 'changeRegion', id: 'swab', region: { ...region, boxMm: [x, 4, 12, 10] } });
+  expect((await edit({ edit: moved(11), revision })).status).toBe(200);
+  const removed = await edit({ edit: { edit: 'removeRegions', ids: ['swab'] } });
+  expect(removed.status).toBe(200);
+  const late = await problemIn(await edit({ edit: moved(12), revision }));
+  expect(late).toMatchObject({ status: 409, code: 'changed-elsewhere' });
+  await bench.posted<Work>(`/api/inks/${ink}/undo`);
+});
+
+test.each<[string, unknown, number, RegExp]>([
+  ['an edit that does not exist', { edit: { edit: 'addRegoin' } }, 400, /edit\.edit: found "addRegoin"/],
+  [
+    'a region without a scan',
+    { edit: { edit: 'addRegion', region: { ...region, scan: undefined } } },
+    400,
+    /scan is missing/,
+  ],
+  [
+    'an unknown key',
+    { edit: { edit: 'addRegion', region: { ...region, colour: 'blue' } } },
+    400,
+    /colour: unknown key/,
+  ],
+  ['a box without width', { edit: { edit: 'addRegion', region: { ...region, boxMm: [0, 0, 0, 1] } } }, 400, /boxMm/],
+  [
+    'a scan that is not here',
+    { edit: { edit: 'addRegion', region: { ...region, id: 'b', scan: 'x' } } },
+    404,
+    /no scan “x”/,
+  ],
+  [
+    'a region off its scan',
+    { edit: { edit: 'addRegion', region: { ...region, id: 'b', boxMm: [90, 0, 9, 9] } } },
+    400,
+    /scan/,
+  ],
+  [
+    'scans without their files',
+    { edit: { edit: 'addScans', scans: [{ id: 'x', hash: 'a'.repeat(64), name: 'x' }] } },
+    400,
+    /send them to …\/import/,
+  ],
+  [
+    'a revision that is none',
+    { edit: { edit: 'removeScan', id: 'white' }, revision: 'new' },
+    400,
+    /revision: found "new"/,
+  ],
+])('refused in a line and nothing done: %s', async (_, body, status, words) => {
+  const before = await bench.get<Work>(`/api/inks/${ink}`);
+  const problem = await problemIn(await edit(body));
+  expect(problem).toMatchObject({ status, message: expect.stringMatching(words) });
+  expect(problem.message).not.toContain('\n');
+  expect(await bench.get<Work>(`/api/inks/${ink}`)).toEqual(before);
+});
+
+test('nothing left to undo or redo is said as such', async () => {
+  const { ink: fresh } = await bench.posted<Work>('/api/inks', { name: 'Fresh' });
+  expect(await problemIn(await bench.post(`/api/inks/${fresh.id}/undo`))).toMatchObject({
+    status: 409,
+    code: 'nothing-to-undo',
+  });
+  expect(await problemIn(await bench.post(`/api/inks/${fresh.id}/redo`))).toMatchObject({
+    status: 409,
+    code: 'nothing-to-redo',
+  });
+});

@@ -1,0 +1,65 @@
+/** The shelf's routes: inks made, taken away, brought back. */
+import { expect, test } from 'vitest';
+import type { Hello, KnownTargetFiles, Shelf, Work } from '../../electron/backend/api.ts';
+import { LAYOUT, REFERENCE } from '../host/smallSheet.ts';
+import { backendBench, problemIn, valueIn } from './backendBench.ts';
+
+const bench = backendBench();
+
+test('who answers', async () => {
+  const hello = await bench.get<Hello>('/api/hello');
+  expect(hello).toEqual({ version: '9.9.9', shell: 'browser', library: bench.host.library.folder });
+});
+
+test('an ink is made, listed, removed and restored', async () => {
+  const made = await bench.post('/api/inks', { name: ' Harbour Night ', maker: 'Quill & Tide' });
+  expect(made.status).toBe(201);
+  const { ink } = await valueIn<Work>(made);
+  expect(ink).toMatchObject({ name: 'Harbour Night', maker: 'Quill & Tide', invented: false, scans: 0 });
+  const names = async () => (await bench.get<Shelf>('/api/shelf')).inks.map(({ name }) => name);
+  expect(await names()).toEqual(['Harbour Night']);
+
+  expect((await bench.ask(`/api/inks/${ink.id}`, { method: 'DELETE' })).status).toBe(204);
+  expect(await names()).toEqual([]);
+  const back = await bench.posted<Work>(`/api/inks/${ink.id}/restore`);
+  expect(back.ink.name).toBe('Harbour Night');
+  expect(await names()).toEqual(['Harbour Night']);
+});
+
+test('layouts and references that came in are known', async () => {
+  await bench.upload('layout.json', JSON.stringify(LAYOUT));
+  await bench.upload('reference.txt', REFERENCE);
+  const known = await bench.get<KnownTargetFiles>('/api/targets');
+  expect(known.layouts).toMatchObject([{ name: 'layout.json', title: 'four squares' }]);
+  expect(known.references).toMatchObject([{ name: 'reference.txt', patches: 4 }]);
+});
+
+test.each<[string, string, string, number, RegExp]>([
+  ['no JSON', '/api/inks', 'name=x', 400, /the body is no JSON; expected a JSON object/],
+  ['nothing', '/api/inks', '', 400, /the body is no JSON/],
+  ['no name', '/api/inks', '{}', 400, /name is missing; expected text.* Add it/],
+  ['an empty name', '/api/inks', '{"name":"  "}', 400, /name: found "  "; expected text that is not empty/],
+  ['a slip of the pen', '/api/inks', '{"nmae":"x","name":"x"}', 400, /nmae: unknown key; .*did you mean "name"/],
+  ['an ink that never was', '/api/inks/77/restore', '{}', 404, /77/],
+  ['an ink that is no number', '/api/inks/blue/restore', '{}', 400, /"blue" is no ink; expected a whole number/],
+])('refused in a line: %s', async (_, path, body, status, words) => {
+  const problem = await problemIn(await bench.ask(path, { method: 'POST', body }));
+  expect(problem).toMatchObject({ status, message: expect.stringMatching(words) });
+  expect(problem.message).not.toContain('\n');
+});
+
+test.each(['/api/inks/77', '/api/inks/77/findings', '/api/inks/77/sheet.json', '/api/inks/77/sheet.zip'])(
+  'GET %s: an ink that never was is not found, in words',
+  async (path) => {
+    const problem = await problemIn(await bench.ask(path));
+    expect(problem).toMatchObject({ status: 404, code: 'no-such-ink', message: expect.stringContaining('77') });
+  },
+);
+
+test('a body too large for any request is refused before it is read', async () => {
+  const body = JSON.stringify({ name: 'x'.repeat(9_000_000) });
+  expect(await problemIn(await bench.ask('/api/inks', { method: 'POST', body }))).toMatchObject({
+    status: 413,
+    code: 'too-large',
+  });
+});
