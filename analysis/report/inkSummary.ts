@@ -2,7 +2,7 @@
 import type { Quantity } from '../quantity.ts';
 import { findingKey } from './findingKey.ts';
 import { type Names, onPaper, penNoun, regionName, stripNoun } from './names.ts';
-import { capital, listed } from './words.ts';
+import { capital } from './words.ts';
 import { sentence } from './sentences.ts';
 
 export interface SummaryLine {
@@ -15,6 +15,9 @@ export interface SummaryPart {
   readonly title: string;
   readonly lines: readonly SummaryLine[];
 }
+
+/** Bands' names hold 'or', so that semicolons part them. */
+const COUNTS: readonly string[] = ['no', 'one', 'two', 'three', 'four', 'five', 'six'];
 
 /** Colour by nib, strongest shading, what paper does, the bands of each strip; parts without findings are left out. */
 export function inkSummary(names: Names): readonly SummaryPart[] {
@@ -65,8 +68,8 @@ function strips(findings: readonly Quantity[], names: Names): SummaryLine[] {
     const [first] = bands;
     const words = bands.flatMap((f) => (f.value === null || f.verdict === undefined ? [] : f.verdict));
     if (words.length === 0) return [{ text: sentence(first, names), key: findingKey(first) }];
-    const count = words.length === 1 ? 'one band' : `${words.length} bands`;
-    return [{ text: `${capital(stripNoun(names, id))} shows ${count}: ${listed(words)}.`, key: findingKey(first) }];
+    const count = words.length === 1 ? 'one band' : `${COUNTS[words.length] ?? words.length} bands`;
+    return [{ text: `${capital(stripNoun(names, id))} shows ${count}: ${words.join('; ')}.`, key: findingKey(first) }];
   });
 }
 

@@ -30,6 +30,8 @@ const SAVED_GROUND = '#ffffff';
 /** Saved wider than it is shown in a narrow column, so that the letters keep their proportion to the page. */
 const SAVED_WIDTH = 720;
 const PNG_SCALE = 2;
+/** Narrower than its own margins it cannot be drawn: a column that is just being unfolded. */
+const LEAST_WIDTH = 120;
 
 /** A plot with its title, its numbers as a table, and ways to take it along. */
 export function PlotFigure({ title, summary, table, build, aspect = 0.75, level = 3, children, ink }: PlotFigureProps) {
@@ -40,8 +42,9 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
   const Heading = level === 2 ? 'h2' : level === 4 ? 'h4' : 'h3';
 
   useEffect(() => {
-    if (!place.current || width === 0) return;
+    if (!place.current || width < LEAST_WIDTH) return;
     const drawn = build({ width, height: Math.round(width * aspect), paint: screenPaint, document });
+    withoutNames(drawn);
     drawn.setAttribute('role', 'img');
     drawn.setAttribute('aria-label', summary);
     place.current.replaceChildren(drawn);
@@ -50,6 +53,7 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
   const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {
     const size = { width: SAVED_WIDTH, height: Math.round(SAVED_WIDTH * aspect) };
     const drawn = build({ ...size, paint: filePaint, document });
+    withoutNames(drawn);
     const markup = new XMLSerializer().serializeToString(drawn);
     const fontFaces = await fontFacesFor(drawn.textContent ?? '');
     const options = { ...size, title: `${ink}: ${title}`, description: summary, fontFaces, background: SAVED_GROUND };
@@ -90,6 +94,11 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
       <PlotTable data={table} title={title} />
     </figure>
   );
+}
+
+/** The picture is told as a whole; names of its parts ('dot', 'rule') would only be in the way. */
+function withoutNames(drawn: Element): void {
+  for (const part of drawn.querySelectorAll('[aria-label]')) part.removeAttribute('aria-label');
 }
 
 /** Width of an element in whole px, 0 until it is known. */

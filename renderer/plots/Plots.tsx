@@ -11,10 +11,12 @@ export interface PlotsProps {
   readonly work: Work;
   readonly findings: FindingsReport;
   readonly details: Readonly<Record<string, RegionDetail>>;
+  /** Heading level of each plot's title. @default 2 */
+  readonly level?: 2 | 3 | 4;
 }
 
 /** The whole ink in plots: its colours in the plane, its lightness paper by paper, its strips. */
-export function Plots({ work, findings, details }: PlotsProps) {
+export function Plots({ work, findings, details, level = 2 }: PlotsProps) {
   const [bands, setBands] = useState(false);
   const papers = useMemo(() => writtenOn(work), [work]);
   const strips = work.regions.flatMap(({ region }) => (details[region.id]?.strip ? [details[region.id]] : []));
@@ -22,7 +24,7 @@ export function Plots({ work, findings, details }: PlotsProps) {
   return (
     <div className="plots">
       <div className="plots-one">
-        <AbPlane work={work} findings={findings} details={details} bands={bands} />
+        <AbPlane work={work} findings={findings} details={details} bands={bands} level={level} />
         {hasBands && (
           <Button kind="plain" chosen={bands} onPress={() => setBands(!bands)}>
             {bands ? 'Leave out the strips’ bands' : 'Show the strips’ bands too'}
@@ -35,13 +37,14 @@ export function Plots({ work, findings, details }: PlotsProps) {
             work={work}
             details={details}
             regions={ids}
+            level={level}
             title={paper === null ? 'Lightness of the ink' : `Lightness of the ink on “${paper}”`}
           />
         </div>
       ))}
       {strips.map((detail) => (
         <div className="plots-one" key={detail.region}>
-          <StripPlot work={work} detail={detail} />
+          <StripPlot work={work} detail={detail} level={level} />
         </div>
       ))}
     </div>

@@ -56,11 +56,11 @@ function StripCurves({ work, region, strip, title = `Strip “${region}”`, lev
         <li>Marks are measured, lines fitted.</li>
       </ul>
       {hasRF(strip) && (
-        <Group className="plot-ways" aria-label="Axis along the strip">
-          <Button kind="plain" chosen={along === 'rF'} onPress={() => setAlong('rF')}>
+        <Group className="plot-axis" aria-label="Axis along the strip">
+          <Button chosen={along === 'rF'} onPress={() => setAlong('rF')}>
             by R_F
           </Button>
-          <Button kind="plain" chosen={along === 'mm'} onPress={() => setAlong('mm')}>
+          <Button chosen={along === 'mm'} onPress={() => setAlong('mm')}>
             by mm
           </Button>
         </Group>

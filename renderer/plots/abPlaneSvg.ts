@@ -5,7 +5,7 @@ import type { AbKind, AbPath, AbPlaneData, AbPoint } from './abPlaneData.ts';
 import { type EqualScales, equalScales, extentOf } from './equalScales.ts';
 import type { Surface } from './paint.ts';
 import { type PlacedLabel, placeLabels } from './placeLabels.ts';
-import { AXIS, DARK, FIELD, FONT_SIZE, GRID, LIGHT, fieldOf, ground, tick } from './plotGround.ts';
+import { AXIS, DARK, FIELD, FONT_SIZE, GRID, LIGHT, fieldOf, X_LABEL, ground, tick } from './plotGround.ts';
 
 const SYMBOLS: Readonly<Record<AbKind, 'square' | 'circle' | 'triangle' | 'diamond'>> = {
   paper: 'square',
@@ -14,7 +14,7 @@ const SYMBOLS: Readonly<Record<AbKind, 'square' | 'circle' | 'triangle' | 'diamo
   band: 'diamond',
 };
 
-const RADIUS = 6;
+const RADIUS = 5;
 
 export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SVGSVGElement | HTMLElement {
   const field = fieldOf(surface);
@@ -33,11 +33,20 @@ export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SV
   );
   return Plot.plot({
     ...ground(surface),
-    x: { domain: domain.x, label: 'a*, green to red', labelAnchor: 'center', labelArrow: 'none', tickFormat: tick(0) },
+    x: {
+      domain: domain.x,
+      label: 'a*, green to red',
+      labelAnchor: 'center',
+      labelOffset: X_LABEL,
+      labelArrow: 'none',
+      ticks: 6,
+      tickFormat: tick(0),
+    },
     y: {
       domain: domain.y,
       label: 'b*, blue to yellow',
       labelArrow: 'none',
+      ticks: 6,
       tickFormat: tick(0),
       labelAnchor: 'center',
     },
@@ -82,7 +91,7 @@ function ellipses(points: readonly AbPoint[]): Plot.Markish[] {
     .filter((point) => point.twoUA > 0 && point.twoUB > 0)
     .flatMap((point) => ellipseOutline(point).map((at) => ({ ...at, key: point.key })));
   return [
-    Plot.line(outline, { x: 'a', y: 'b', z: 'key', stroke: DARK, strokeWidth: 0.75, strokeOpacity: 0.45, clip: true }),
+    Plot.line(outline, { x: 'a', y: 'b', z: 'key', stroke: DARK, strokeWidth: 0.75, strokeOpacity: 0.4, clip: true }),
   ];
 }
 
@@ -96,9 +105,9 @@ function ends(paths: readonly AbPath[], surface: Surface): Plot.Markish[] {
     ]);
   const along = { x1: from(1), y1: from(2), x2: to(1), y2: to(2), strokeLinecap: 'round' as const };
   return [
-    Plot.link(pieces, { ...along, stroke: DARK, strokeWidth: 6 }),
-    Plot.link(pieces, { ...along, stroke: LIGHT, strokeWidth: 4.5 }),
-    Plot.link(pieces, { ...along, stroke: (piece: Piece) => surface.paint(piece.colour), strokeWidth: 3 }),
+    Plot.link(pieces, { ...along, stroke: DARK, strokeWidth: 5 }),
+    Plot.link(pieces, { ...along, stroke: LIGHT, strokeWidth: 4 }),
+    Plot.link(pieces, { ...along, stroke: (piece: Piece) => surface.paint(piece.colour), strokeWidth: 2.5 }),
   ];
 }
 
@@ -132,8 +141,8 @@ function nibWay(paths: readonly AbPath[]): Plot.Markish[] {
 function dots(points: readonly AbPoint[], surface: Surface): Plot.Markish[] {
   const at = { x: (p: AbPoint) => p.lab[1], y: (p: AbPoint) => p.lab[2], symbol: (p: AbPoint) => SYMBOLS[p.kind] };
   return [
-    Plot.dot(points, { ...at, r: RADIUS, fill: DARK, stroke: DARK, strokeWidth: 5 }),
-    Plot.dot(points, { ...at, r: RADIUS, fill: (p: AbPoint) => surface.paint(p.lab), stroke: LIGHT, strokeWidth: 2.5 }),
+    Plot.dot(points, { ...at, r: RADIUS, fill: DARK, stroke: DARK, strokeWidth: 4 }),
+    Plot.dot(points, { ...at, r: RADIUS, fill: (p: AbPoint) => surface.paint(p.lab), stroke: LIGHT, strokeWidth: 2 }),
   ];
 }
 

@@ -3,7 +3,7 @@ import * as Plot from '@observablehq/plot';
 import type { LightnessCurve } from './lightnessData.ts';
 import type { Surface } from './paint.ts';
 import { placeLabels, type PlacedLabel } from './placeLabels.ts';
-import { AXIS, DARK, FIELD, FONT_SIZE, GRID, LIGHT, fieldOf, ground, tick } from './plotGround.ts';
+import { AXIS, DARK, FIELD, FONT_SIZE, GRID, LIGHT, fieldOf, X_LABEL, ground, tick } from './plotGround.ts';
 
 /** Told apart by dashes and their labels; the colours of one ink's nibs are too alike to tell by. */
 const DASHES = ['none', '7 3', '2 3', '10 3 2 3', '4 2', '12 4'] as const;
@@ -23,6 +23,7 @@ export function lightnessSvg(curves: readonly LightnessCurve[], surface: Surface
     }),
     field,
     FONT_SIZE,
+    'above',
   );
   return Plot.plot({
     ...ground(surface),
@@ -30,6 +31,7 @@ export function lightnessSvg(curves: readonly LightnessCurve[], surface: Surface
       domain: [low, high],
       label: 'L*, dark to light',
       labelAnchor: 'center',
+      labelOffset: X_LABEL,
       labelArrow: 'none',
       tickFormat: tick(0),
     },
@@ -66,7 +68,7 @@ function oneCurve(curve: LightnessCurve, dash: string, surface: Surface): Plot.M
   ];
   const paint = surface.paint(curve.lab);
   return [
-    Plot.areaY(outline, { x: 'L', y: 'share', fill: paint, fillOpacity: 0.16 }),
+    Plot.areaY(outline, { x: 'L', y1: 0, y2: 'share', fill: paint, fillOpacity: 0.16 }),
     Plot.line(outline, { x: 'L', y: 'share', stroke: LIGHT, strokeWidth: 3.5 }),
     Plot.line(outline, { x: 'L', y: 'share', stroke: paint, strokeWidth: 2, strokeDasharray: dash }),
     Plot.ruleX(ends, { x: 'L', y1: 0, y2: 'share', stroke: DARK, strokeWidth: 1, strokeDasharray: dash }),

@@ -30,7 +30,10 @@ interface Box {
 
 /** Steps away from the point; beyond the first the label gets a line. */
 const RINGS = [0, 10, 22, 36, 52] as const;
-const ANGLES = [0, 180, 315, 45, 225, 135, 270, 90, 337.5, 22.5, 202.5, 157.5] as const;
+const ANGLES = {
+  beside: [0, 180, 315, 45, 225, 135, 270, 90, 337.5, 22.5, 202.5, 157.5],
+  above: [270, 315, 225, 337.5, 202.5, 0, 180],
+} as const;
 
 /** Mean width of a letter of the text face over its size: measured on the labels that we write; a little is harmless. */
 const LETTER_WIDTH = 0.52;
@@ -40,7 +43,12 @@ export function textWidth(text: string, fontSize: number): number {
 }
 
 /** One after another, the most crowded first; each takes the nearest free place, else the least covered one. */
-export function placeLabels(wishes: readonly LabelWish[], field: Box, fontSize: number): readonly PlacedLabel[] {
+export function placeLabels(
+  wishes: readonly LabelWish[],
+  field: Box,
+  fontSize: number,
+  rather: keyof typeof ANGLES = 'beside',
+): readonly PlacedLabel[] {
   const marks = wishes.map((wish) => boxAround(wish.x, wish.y, wish.radius));
   const crowd = (wish: LabelWish): number =>
     wishes.filter((other) => Math.hypot(other.x - wish.x, other.y - wish.y) < 60).length;
@@ -48,25 +56,31 @@ export function placeLabels(wishes: readonly LabelWish[], field: Box, fontSize: 
   const taken: Box[] = [];
   const placed = new Map<number, PlacedLabel>();
   for (const i of order) {
-    const best = bestPlace(wishes[i], fontSize, field, [...marks, ...taken]);
+    const best = bestPlace(wishes[i], fontSize, field, [...marks, ...taken], ANGLES[rather]);
     taken.push(boxOf(best));
     placed.set(i, best);
   }
   return wishes.flatMap((_, i) => placed.get(i) ?? []);
 }
 
-function bestPlace(wish: LabelWish, fontSize: number, field: Box, obstacles: readonly Box[]): PlacedLabel {
+function bestPlace(
+  wish: LabelWish,
+  fontSize: number,
+  field: Box,
+  obstacles: readonly Box[],
+  angles: readonly number[],
+): PlacedLabel {
   let best: PlacedLabel | null = null;
   let least = Infinity;
   for (const [ring, off] of RINGS.entries()) {
-    for (const angle of ANGLES) {
+    for (const angle of angles) {
       const label = labelAt(wish, fontSize, off, angle, ring > 0);
       const covered = obstacles.reduce((sum, box) => sum + overlap(boxOf(label), box), 0) + 4 * outside(label, field);
       if (covered === 0) return label;
       if (covered < least) [best, least] = [label, covered];
     }
   }
-  return best ?? labelAt(wish, fontSize, 0, 0, false);
+  return best ?? labelAt(wish, fontSize, 0, angles[0], false);
 }
 
 function labelAt(wish: LabelWish, fontSize: number, off: number, angle: number, led: boolean): PlacedLabel {

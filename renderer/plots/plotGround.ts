@@ -14,7 +14,10 @@ export const LIGHT = '#ffffff';
 export const FONT_FAMILY = '"Source Sans 3 Variable", "Source Sans 3", "DejaVu Sans", sans-serif';
 export const FONT_SIZE = 13;
 
-export const MARGIN = { left: 46, top: 12, right: 14, bottom: 40 } as const;
+export const MARGIN = { left: 46, top: 12, right: 14, bottom: 44 } as const;
+
+/** How far below the field the horizontal axis is named, px. */
+export const X_LABEL = 36;
 
 /** Edges of the field in px. */
 export function fieldOf({ width, height }: Surface, top: number = MARGIN.top): Frame {

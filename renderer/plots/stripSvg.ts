@@ -2,7 +2,7 @@
 import * as Plot from '@observablehq/plot';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { Surface } from './paint.ts';
-import { AXIS, DARK, FIELD, GRID, LIGHT, ground, tick } from './plotGround.ts';
+import { AXIS, DARK, FIELD, GRID, LIGHT, X_LABEL, ground, tick } from './plotGround.ts';
 import { CURVE_NAMES, type StripPlotData } from './stripData.ts';
 
 /** The three curves differ in lightness, dashes and mark, so that no colour has to be told. */
@@ -30,6 +30,7 @@ export function stripSvg(data: StripPlotData, surface: Surface): SVGSVGElement |
             ? 'mm along the box'
             : 'mm from the origin',
       labelAnchor: 'center',
+      labelOffset: X_LABEL,
       labelArrow: 'none',
       tickFormat: tick(data.along === 'rF' ? 1 : 0),
       ticks: 6,

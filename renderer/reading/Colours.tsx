@@ -2,7 +2,9 @@ import { useState } from 'react';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { RegionDetail, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
+import { screenGamut, withinGamut } from '../look/gamut.ts';
 import { Swatch } from '../look/Swatch.tsx';
+import { keptTogether } from './keptTogether.ts';
 import type { ShownColour } from './shownColours.ts';
 import { Texture } from './Texture.tsx';
 
@@ -13,7 +15,7 @@ export interface ColoursProps {
 }
 
 /** Side of a swatch, rem. */
-const SIDE = 7;
+const SIDE = 8;
 
 /** The colours that a finding is about, edge to edge so that the eye can judge them; the scan's own texture on demand. */
 export function Colours({ work, colours, details }: ColoursProps) {
@@ -31,11 +33,12 @@ export function Colours({ work, colours, details }: ColoursProps) {
           const place = places[i];
           return (
             <li key={`${colour.region} ${colour.label}`}>
-              <Swatch lab={colour.lab} size={SIDE} label={`${colour.label}: ${labText(colour)}`} words />
+              <Swatch lab={colour.lab} size={SIDE} label={`${colour.label}: ${labText(colour)}`} />
               {textured && place && <Texture ink={work.ink.id} colour={colour} {...place} />}
               <span className="reading-swatch-label" aria-hidden="true">
                 {colour.label}
                 <small>{labText(colour)}</small>
+                {!withinGamut(colour.lab, screenGamut()) && <small>cannot be shown exactly</small>}
               </span>
             </li>
           );
@@ -51,5 +54,5 @@ export function Colours({ work, colours, details }: ColoursProps) {
 }
 
 function labText({ lab: [L, a, b] }: ShownColour): string {
-  return `L* ${fixed(L, 1)}, a* ${fixed(a, 1)}, b* ${fixed(b, 1)}`;
+  return keptTogether(`L* ${fixed(L, 1)}, a* ${fixed(a, 1)}, b* ${fixed(b, 1)}`);
 }

@@ -6,6 +6,7 @@ import { Notice } from '../look/Notice.tsx';
 import { Colours } from './Colours.tsx';
 import { Flags } from './Flags.tsx';
 import { HowMeasured } from './HowMeasured.tsx';
+import { keptTogether } from './keptTogether.ts';
 import { shownColours } from './shownColours.ts';
 import { SmallPlot } from './SmallPlot.tsx';
 import { Summary } from './Summary.tsx';
@@ -41,7 +42,7 @@ export function Reading({ work, findings, chosen, details, onChoose }: ReadingPr
         {QUANTITY_TITLES[finding.quantity]} <small>{subjectWords(finding, names)}</small>
       </h2>
       <p className="reading-sentence" aria-live="polite">
-        {sentence(finding, names)}
+        {keptTogether(sentence(finding, names))}
       </p>
       {!chosen.current && (
         <Notice kind="word">
