@@ -28,6 +28,10 @@ const ENDINGS = { tiff: 'tif', png: 'png', jpeg: 'jpg', webp: 'webp' } as const;
 
 /** @param name For messages: the name that the person knows it by. */
 export async function contentKind(file: string, name: string): Promise<ContentKind> {
+  if ((await stat(file)).size === 0) {
+    const problem = `${name}: an empty file; expected a scan, a sheet, a layout or a reference. Copy it again.`;
+    return { kind: 'other', ending: 'bin', about: {}, problem };
+  }
   const text = await asText(file);
   const told = text === null ? null : textKind(text, name);
   if (told !== null) return told;

@@ -1,7 +1,7 @@
 /** The library's SQLite file: every commit flushed to disk, and faults of storage in words. */
 import { DatabaseSync } from '@photostructure/sqlite';
 import type { DatabaseSyncInstance, StatementSyncInstance } from '@photostructure/sqlite';
-import { LibraryError } from './libraryError.ts';
+import { sqliteFault } from './sqliteFault.ts';
 
 export type SqlValue = string | number | null | Uint8Array;
 
@@ -81,39 +81,6 @@ export class Database {
   }
 
   private inWords(error: unknown): unknown {
-    const name = error instanceof Error && 'sqliteCodeName' in error ? String(error.sqliteCodeName) : '';
-    const why = error instanceof Error ? error.message : String(error);
-    const told = (code: string, message: string) => new LibraryError(code, `${this.file}: ${message}`);
-    if (name.startsWith('SQLITE_FULL')) {
-      return told(
-        'disk-full',
-        'the disk is full; expected room to save. Free some space and do it again; nothing was changed.',
-      );
-    }
-    if (name.startsWith('SQLITE_READONLY') || name.startsWith('SQLITE_PERM')) {
-      return told(
-        'library-denied',
-        'it may not be written; expected a file of your own. Give yourself the right to write it.',
-      );
-    }
-    if (name.startsWith('SQLITE_CANTOPEN')) {
-      return told(
-        'library-denied',
-        'it cannot be opened; expected a file that you may read and write. Look at the folder and its rights.',
-      );
-    }
-    if (name.startsWith('SQLITE_NOTADB') || name.startsWith('SQLITE_CORRUPT')) {
-      return told(
-        'library-damaged',
-        `it is damaged (${why}); expected Wetline's library. Move it aside and put back a copy, for instance library-before-….db beside it.`,
-      );
-    }
-    if (name.startsWith('SQLITE_BUSY')) {
-      return told('library-busy', 'another program holds it; expected it free. Close that program and do it again.');
-    }
-    if (name.startsWith('SQLITE_IOERR')) {
-      return told('library-storage', `the disk would not read or write (${why}); look at the disk and do it again.`);
-    }
-    return error;
+    return sqliteFault(error, this.file);
   }
 }

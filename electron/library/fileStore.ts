@@ -2,7 +2,7 @@
 import { createHash, randomUUID } from 'node:crypto';
 import { createReadStream, mkdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { mkdir, open, rename, rm, stat } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
+import { basename, dirname, join, sep } from 'node:path';
 import { flushFolder } from '../files/flushFolder.ts';
 import { decodeText } from '../files/readText.ts';
 import { contentKind } from './contentKind.ts';
@@ -20,6 +20,8 @@ interface FileRow {
   /** JSON of `ContentKind.about`. */
   readonly about: string;
 }
+
+const WENT_BACK = 'its file had gone from the library or changed there, and is back in its place';
 
 export class FileStore {
   private readonly folder: string;
@@ -57,7 +59,7 @@ export class FileStore {
           'no-such-file',
           `${plainName}: not in the library; expected it there. Bring it in again.`,
         );
-      return { ...kept, name: plainName, already: before?.problem === null ? this.whereUsed(before) : null };
+      return { ...kept, name: plainName, already: before?.problem === null ? WENT_BACK : null };
     } catch (error) {
       throw storageFault(error, `${plainName} into ${this.folder}`);
     } finally {
@@ -135,9 +137,11 @@ export class FileStore {
 
   /** Paths of the store in a message become the names that the person knows. */
   named(message: string): string {
-    return message.replaceAll(/\S*[\\/]scans[\\/][0-9a-f]{2}[\\/]([0-9a-f]{64})\.[a-z]+/g, (path, hash: string) => {
-      return this.file(hash)?.name ?? path;
-    });
+    const inStore = message.replaceAll(join(this.folder, 'scans', sep), '');
+    return inStore.replaceAll(
+      /[0-9a-f]{2}[\\/]([0-9a-f]{64})\.[a-z]+/g,
+      (path, hash: string) => this.file(hash)?.name ?? path,
+    );
   }
 
   private get incoming(): string {

@@ -8,6 +8,7 @@ import type { DatabaseSyncInstance } from '@photostructure/sqlite';
 import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { LibraryError } from './libraryError.ts';
+import { sqliteFault } from './sqliteFault.ts';
 
 export class Lock {
   private readonly folder: string;
@@ -20,15 +21,15 @@ export class Lock {
 
   /** @throws LibraryError 'library-in-use' */
   static take(folder: string): Lock {
-    const sqlite = new DatabaseSync(join(folder, 'lock.db'), { timeout: 0 });
+    const file = join(folder, 'lock.db');
+    let sqlite: DatabaseSyncInstance | null = null;
     try {
+      sqlite = new DatabaseSync(file, { timeout: 0 });
       sqlite.exec('BEGIN EXCLUSIVE');
     } catch (error) {
-      sqlite.close();
-      if (error instanceof Error && 'sqliteCodeName' in error && error.sqliteCodeName === 'SQLITE_BUSY') {
-        throw inUse(folder);
-      }
-      throw error;
+      sqlite?.close();
+      const fault = sqliteFault(error, file);
+      throw fault instanceof LibraryError && fault.code === 'library-busy' ? inUse(folder) : fault;
     }
     const lock = new Lock(folder, sqlite);
     lock.announce(null);

@@ -36,7 +36,7 @@ export async function openSheet(library: Library, path: string, options: OpenShe
   const found = await stat(path).catch(() => null);
   const file = resolve(found?.isDirectory() ? join(path, 'sheet.json') : path);
   const sheet = await library.addFileFrom(file);
-  const uploads: NamedFile[] = [{ name: 'sheet.json', hash: sheet.hash }];
+  const uploads: NamedFile[] = [{ name: sheet.name, hash: sheet.hash }];
   if (sheet.kind === 'sheet' && sheet.problem === null) {
     for (const name of filesOf(parseSheet(library.text(sheet.hash), sheet.name))) {
       const beside = resolve(dirname(file), name);
@@ -59,7 +59,7 @@ export async function openSheetFiles(
   const given = theSheet(library, uploads);
   const sheet = parseSheet(library.text(given.hash), given.name);
   const files = new SheetFiles(library, given, uploads);
-  const document = await toDocument(library, sheet, files, given.name);
+  const document = await toDocument(library, sheet, files);
   const missing = sheet.scans.length > 0 && document.scans.length === 0;
   if (missing) {
     throw new LibraryError(
@@ -106,7 +106,8 @@ class SheetFiles {
 
   /** By its place relative to the sheet, else by its bare name when only one file has it. Null: missing or no use, and said so. */
   find(name: string, kind: StoredFile['kind'], who: string): StoredFile | null {
-    const wanted = posix.join(this.folder, plainPath(name));
+    const plain = plainPath(name);
+    const wanted = posix.isAbsolute(plain) ? plain : posix.join(this.folder, plain);
     const bare = posix.basename(wanted).toLowerCase();
     const exact = this.uploads.find(({ path }) => path === wanted);
     const alike = this.uploads.filter(({ path }) => posix.basename(path).toLowerCase() === bare);
@@ -129,7 +130,7 @@ class SheetFiles {
   }
 }
 
-async function toDocument(library: Library, sheet: Sheet, files: SheetFiles, sheetName: string): Promise<InkDocument> {
+async function toDocument(library: Library, sheet: Sheet, files: SheetFiles): Promise<InkDocument> {
   const ids = new Map<string, string>();
   for (const { id } of sheet.scans) ids.set(id, uniqueName(id, ['all', ...ids.values()]));
   const idOf = (id: string): string => ids.get(id) ?? id;
@@ -155,7 +156,7 @@ async function toDocument(library: Library, sheet: Sheet, files: SheetFiles, she
     if (found) scans[at] = { ...scans[at], target: found };
   }
   const document: InkDocument = {
-    ink: sheet.ink ?? { name: withoutEnding(sheetName) },
+    ink: sheet.ink ?? { name: 'unnamed ink' },
     ...(own && { target: own }),
     scans,
     regions: sheet.regions.map((region) => ({ ...region, scan: idOf(region.scan) })),
@@ -239,8 +240,4 @@ function filesOf(sheet: Sheet): string[] {
 /** As a browser sends it: forward slashes, no leading './'. */
 function plainPath(name: string): string {
   return posix.normalize(name.replaceAll('\\', '/'));
-}
-
-function withoutEnding(name: string): string {
-  return posix.basename(plainPath(name)).replace(/\.[^.]+$/, '');
 }
