@@ -25,3 +25,5 @@ for (const part of /** @type {const} */ (['window', 'host'])) {
 }
 const { start } = await import(pathToFileURL(join(ROOT, 'dist', 'host', 'start.js')).href);
 process.exitCode = await start(process.argv.slice(2), ROOT);
+// Whatever still holds the process by then has nothing left to lose: the library is closed.
+setTimeout(() => process.exit(), 3000).unref();

@@ -34,13 +34,16 @@ export async function runBrowser({ root, folder, why, port, open, say }: Browser
   return 0;
 }
 
-/** Resolves when the program is told to stop; told twice, it ends on the spot. */
+/** npm passes on a Ctrl+C that the terminal has sent to everyone already: two in a row are one. */
+const ONE_PRESS_MS = 1000;
+
+/** Resolves when the program is told to stop; told again, it ends on the spot. */
 function stopSignal(): Promise<void> {
   return new Promise((resolve) => {
-    let told = false;
+    let toldAt: number | null = null;
     const hear = () => {
-      if (told) process.exit(130);
-      told = true;
+      if (toldAt !== null && performance.now() - toldAt > ONE_PRESS_MS) process.exit(130);
+      toldAt ??= performance.now();
       resolve();
     };
     process.on('SIGINT', hear);

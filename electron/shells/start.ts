@@ -20,8 +20,8 @@ export async function start(args: readonly string[], root: string): Promise<numb
       return 0;
     }
     const folder = libraryFolder(options.library);
-    let why = 'as asked with --browser';
-    if (!options.browser) {
+    let why = `as asked with ${options.browser}`;
+    if (options.browser === null) {
       const electron = findElectron(root);
       if (electron.program !== null) {
         say('Opening the desktop window: Electron is here.');

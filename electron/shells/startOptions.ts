@@ -4,8 +4,8 @@ import { ShellError } from './shellError.ts';
 
 export interface StartOptions {
   readonly help: boolean;
-  /** The browser shell even where Electron is here. */
-  readonly browser: boolean;
+  /** What asks for the browser shell even where Electron is here; null: nothing does. */
+  readonly browser: '--browser' | '--no-open' | '--port' | null;
   readonly open: boolean;
   /** 0: any free one. */
   readonly port: number;
@@ -23,7 +23,9 @@ export const START_HELP = `npm start -- [options]
 /** @throws ShellError */
 export function startOptions(args: readonly string[]): StartOptions {
   const { browser, open, port, library, help } = parsed(args);
-  return { help: help ?? false, browser: browser ?? false, open: open ?? true, port: portOf(port), library };
+  // A desktop window has neither a port nor a way not to be opened.
+  const asked = browser ? '--browser' : open === false ? '--no-open' : port !== undefined ? '--port' : null;
+  return { help: help ?? false, browser: asked, open: open ?? true, port: portOf(port), library };
 }
 
 function parsed(args: readonly string[]) {

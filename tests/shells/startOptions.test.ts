@@ -6,13 +6,13 @@ import { libraryFolder } from '../../electron/shells/libraryFolder.ts';
 import { startOptions } from '../../electron/shells/startOptions.ts';
 
 test('nothing said: Electron if it can be, a free port, the window opened', () => {
-  expect(startOptions([])).toEqual({ help: false, browser: false, open: true, port: 0, library: undefined });
+  expect(startOptions([])).toEqual({ help: false, browser: null, open: true, port: 0, library: undefined });
 });
 
 test('all said', () => {
   expect(startOptions(['--browser', '--no-open', '--port', '4100', '--library', 'inks'])).toEqual({
     help: false,
-    browser: true,
+    browser: '--browser',
     open: false,
     port: 4100,
     library: 'inks',
