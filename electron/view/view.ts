@@ -4,7 +4,9 @@ import type { BoxPx } from '../scans/readScan.ts';
 import { ScanError } from '../scans/scanError.ts';
 import type { From, LabAnswer, ProbeAnswer, ViewAnswer, ViewScan, ViewTask } from './messages.ts';
 import { removeUnfinished } from './pyramidCache.ts';
+import { Pyramids } from './pyramids.ts';
 import { Turns, untilAborted } from './turns.ts';
+import { workerThread } from '../workerThread.ts';
 
 export { levelsOf, TILE_SIZE } from './levels.ts';
 export type { ViewColours, ViewScan } from './messages.ts';
@@ -19,8 +21,6 @@ export const VIEW_DEFAULTS = { mostCacheBytes: 4_000_000_000 } satisfies Partial
 
 /** Requests in the worker at once: while one picture is packed by the image library, the next is calculated. */
 const AT_ONCE = 4;
-/** After a cache that cannot be written, how long it is not tried again. */
-const CACHE_REST_MS = 30_000;
 
 /**
  * Its worker is its own, so that looking never waits for measuring. A scan's pyramid is made once, however many ask, while
@@ -30,24 +30,23 @@ const CACHE_REST_MS = 30_000;
 export class View {
   readonly #pool: Piscina;
   readonly #folder: string;
-  readonly #mostBytes: number;
   readonly #turns = new Turns(AT_ONCE);
-  readonly #pyramidTurns = new Turns(1);
-  /** By hash: true when it stands. */
-  readonly #pyramids = new Map<string, Promise<boolean>>();
+  readonly #pyramids: Pyramids<ViewScan>;
 
   constructor(options: ViewOptions) {
     const used = { ...VIEW_DEFAULTS, ...options };
     this.#folder = used.cacheFolder;
-    this.#mostBytes = used.mostCacheBytes;
     removeUnfinished(this.#folder);
     this.#pool = new Piscina({
-      filename: new URL('./worker.ts', import.meta.url).href,
-      // The worker runs the TypeScript sources as the main thread does.
-      execArgv: ['--import', import.meta.resolve('tsx')],
+      ...workerThread('view'),
       minThreads: 1,
       maxThreads: 1,
       concurrentTasksPerWorker: AT_ONCE + 1,
+    });
+    this.#pyramids = new Pyramids(async (scan) => {
+      const { cacheFolder: folder, mostCacheBytes: mostBytes } = used;
+      const { is } = await this.#run<null>({ task: 'pyramid', scan, folder, mostBytes });
+      return is === 'done';
     });
   }
 
@@ -96,35 +95,13 @@ export class View {
   async #look<T>(scan: ViewScan, task: (from: From) => ViewTask, signal?: AbortSignal): Promise<T> {
     const first = await this.#ask<T>(task('pyramid'), signal);
     if (first.is !== 'wants-pyramid') {
-      if (first.is === 'done' && !first.pyramid) void this.#pyramid(scan);
+      if (first.is === 'done' && !first.pyramid) void this.#pyramids.of(scan);
       return this.#done(first);
     }
-    const made = this.#pyramid(scan);
+    const made = this.#pyramids.of(scan);
     const stands = await (signal ? untilAborted(made, signal) : made);
     const second = await this.#ask<T>(task(stands ? 'pyramid' : 'scan'), signal);
     return this.#done(second.is === 'wants-pyramid' ? await this.#ask<T>(task('scan'), signal) : second);
-  }
-
-  /** Whether there is one now. Never rejects: without one, scans are shown all the same. */
-  #pyramid(scan: ViewScan): Promise<boolean> {
-    const known = this.#pyramids.get(scan.hash);
-    if (known) return known;
-    const made = this.#pyramidTurns
-      .take(() => this.#run<null>({ task: 'pyramid', scan, folder: this.#folder, mostBytes: this.#mostBytes }))
-      .then(
-        ({ is }) => is === 'done',
-        () => false,
-      );
-    this.#pyramids.set(scan.hash, made);
-    // One that stands may be thrown out again for want of room, and is then made anew.
-    void made.then((stands) =>
-      stands ? this.#forget(scan.hash) : setTimeout(() => this.#forget(scan.hash), CACHE_REST_MS).unref(),
-    );
-    return made;
-  }
-
-  #forget(hash: string): void {
-    this.#pyramids.delete(hash);
   }
 
   #ask<T>(task: ViewTask, signal?: AbortSignal): Promise<ViewAnswer<T>> {
