@@ -1,6 +1,6 @@
 import { useCallback, useMemo } from 'react';
 import { fixed } from '../../analysis/report/valueText.ts';
-import { listed } from '../../analysis/report/words.ts';
+import { capital, listed } from '../../analysis/report/words.ts';
 import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
 import { abPlaneData, type AbKind, type AbPlaneData } from './abPlaneData.ts';
 import { abPlaneSvg } from './abPlaneSvg.ts';
@@ -24,6 +24,13 @@ const KIND_WORDS: Readonly<Record<AbKind, readonly [one: string, many: string]>>
   nib: ['nib', 'nibs'],
   swab: ['swab', 'swabs'],
   band: ['band', 'bands'],
+};
+
+const MARKS: Readonly<Record<AbKind, string>> = {
+  paper: 'squares',
+  nib: 'discs',
+  swab: 'triangles',
+  band: 'diamonds',
 };
 
 /** Colours without their lightness: where they lie between green and red, blue and yellow. */
@@ -52,13 +59,19 @@ export function AbPlane({
       ink={work.ink.name}
       {...(level && { level })}
     >
-      <p className="plot-key">
-        Squares are papers, discs nibs, triangles swabs
-        {data.points.some((p) => p.kind === 'band') && ', diamonds bands'}. Thin rings are ± 2u; arrows lead from the
-        thin nib to the thick one, thick lines from a nib’s light tenth to its dark one.
-      </p>
+      <p className="plot-key">{abKey(data)}</p>
     </PlotFigure>
   );
+}
+
+/** What the marks stand for, of those that are there. */
+export function abKey({ points, paths }: AbPlaneData): string {
+  const marks = (['paper', 'nib', 'swab', 'band'] as const)
+    .filter((kind) => points.some((point) => point.kind === kind))
+    .map((kind) => `${MARKS[kind]} are ${KIND_WORDS[kind][1]}`);
+  const arrows = paths.some(({ kind }) => kind === 'nibs') ? 'Arrows lead from the thin nib to the thick one.' : '';
+  const ends = paths.some(({ kind }) => kind === 'ends') ? 'Thick lines run from the light tenth to the dark one.' : '';
+  return [`${capital(listed(marks))}; thin rings are ± 2u.`, arrows, ends].filter((part) => part !== '').join(' ');
 }
 
 export function abSummary({ points }: AbPlaneData): string {

@@ -20,10 +20,10 @@ export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SV
   const field = fieldOf(surface);
   const through = paths.flatMap((path) => path.through);
   const scales = equalScales(
-    extentOf([...points.map((p) => p.lab[1]), ...through.map((lab) => lab[1])]),
-    extentOf([...points.map((p) => p.lab[2]), ...through.map((lab) => lab[2])]),
+    extentOf([...points.flatMap((p) => around(p.lab[1], p.twoUA)), ...through.map((lab) => lab[1])]),
+    extentOf([...points.flatMap((p) => around(p.lab[2], p.twoUB)), ...through.map((lab) => lab[2])]),
     // Room for the marks themselves and for labels beside them.
-    { left: field.left + 40, right: field.right - 40, top: field.top + 20, bottom: field.bottom - 20 },
+    { left: field.left + 40, right: field.right - 40, top: field.top + 8, bottom: field.bottom - 8 },
   );
   const domain = wholeField(scales, field);
   const labels = placeLabels(
@@ -65,10 +65,22 @@ export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SV
       ...ellipses(points),
       ...ends(paths, surface),
       ...nibWay(paths),
-      ...dots(points, surface),
+      // Nibs are what most look for: they lie uppermost.
+      ...dots(
+        points.filter(({ kind }) => kind !== 'nib'),
+        surface,
+      ),
+      ...dots(
+        points.filter(({ kind }) => kind === 'nib'),
+        surface,
+      ),
       ...names(labels, scales),
     ],
   });
+}
+
+function around(value: number, by: number): number[] {
+  return [value - by, value + by];
 }
 
 function wholeField(scales: EqualScales, field: { left: number; right: number; top: number; bottom: number }) {

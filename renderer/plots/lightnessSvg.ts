@@ -10,7 +10,7 @@ const DASHES = ['none', '7 3', '2 3', '10 3 2 3', '4 2', '12 4'] as const;
 
 export function lightnessSvg(curves: readonly LightnessCurve[], surface: Surface): SVGSVGElement | HTMLElement {
   const field = fieldOf(surface);
-  const all = curves.flatMap(({ steps }) => steps.map(({ L }) => L));
+  const all = curves.flatMap((curve) => [...bulkOf(curve), curve.dark[0], curve.light[0]]);
   const low = Math.max(0, Math.floor((Math.min(...all) - 4) / 5) * 5);
   const high = Math.min(100, Math.ceil((Math.max(...all) + 4) / 5) * 5);
   const most = Math.max(...curves.flatMap(({ steps }) => steps.map(({ share }) => share))) * 1.25;
@@ -53,6 +53,18 @@ export function lightnessSvg(curves: readonly LightnessCurve[], surface: Surface
   });
 }
 
+/** Share of the pixels left out at either end when the axis is chosen, %: a stray pixel must not make the rest narrow. */
+const STRAY = 0.3;
+
+/** From where to where all but stray pixels lie. */
+export function bulkOf({ steps }: Pick<LightnessCurve, 'steps'>): readonly [low: number, high: number] {
+  let below = 0;
+  const sums = steps.map(({ L, share }, i) => (below += share * ((steps[i + 1]?.L ?? L) - L)));
+  const from = steps[sums.findIndex((sum) => sum > STRAY)] ?? steps[0];
+  const to = steps[sums.findIndex((sum) => sum >= 100 - STRAY) + 1] ?? steps[steps.length - 1];
+  return [from.L, to.L];
+}
+
 /** Middle of the highest step. */
 function topOf({ steps }: LightnessCurve): { readonly L: number; readonly share: number } {
   const at = steps.reduce((best, step, i) => (step.share > steps[best].share ? i : best), 0);
@@ -68,9 +80,9 @@ function oneCurve(curve: LightnessCurve, dash: string, surface: Surface): Plot.M
   ];
   const paint = surface.paint(curve.lab);
   return [
-    Plot.areaY(outline, { x: 'L', y1: 0, y2: 'share', fill: paint, fillOpacity: 0.16 }),
-    Plot.line(outline, { x: 'L', y: 'share', stroke: LIGHT, strokeWidth: 3.5 }),
-    Plot.line(outline, { x: 'L', y: 'share', stroke: paint, strokeWidth: 2, strokeDasharray: dash }),
+    Plot.areaY(outline, { clip: true, x: 'L', y1: 0, y2: 'share', fill: paint, fillOpacity: 0.16 }),
+    Plot.line(outline, { x: 'L', y: 'share', stroke: LIGHT, strokeWidth: 3.5, clip: true }),
+    Plot.line(outline, { x: 'L', y: 'share', stroke: paint, strokeWidth: 2, strokeDasharray: dash, clip: true }),
     Plot.ruleX(ends, { x: 'L', y1: 0, y2: 'share', stroke: DARK, strokeWidth: 1, strokeDasharray: dash }),
     Plot.dot(ends, { x: 'L', y: 0, r: 5.5, symbol: 'triangle', fill: DARK, stroke: DARK, strokeWidth: 4 }),
     Plot.dot(ends, {

@@ -36,7 +36,7 @@ const ANGLES = {
 } as const;
 
 /** Mean width of a letter of the text face over its size: measured on the labels that we write; a little is harmless. */
-const LETTER_WIDTH = 0.52;
+const LETTER_WIDTH = 0.49;
 
 export function textWidth(text: string, fontSize: number): number {
   return text.length * LETTER_WIDTH * fontSize;

@@ -4,8 +4,8 @@ import { cropUrl, getMarks, isAbort } from '../api/client.ts';
 import type { ShownColour } from './shownColours.ts';
 import { type BoxPx, type Marks, stripPiece, textureSquare } from './texturePlace.ts';
 
-/** How much of the page a square of texture shows, mm: a few strokes, a piece of a swab. */
-const SIDE_MM = 5;
+/** How much of the page a square of texture shows, mm: a stroke's dark or light end closely, else a few strokes. */
+const SIDE_MM = { dark: 2.5, light: 2.5, ink: 4, paper: 4 } as const;
 /** Pixels asked for across: enough for twice the density of most screens. */
 const COLUMNS = 320;
 
@@ -36,7 +36,7 @@ function useTextureBox(ink: number, { dpi }: WorkScan, detail: RegionDetail, { p
   return useMemo(() => {
     const pxPerMm = (dpi ?? 300) / 25.4;
     if (typeof part !== 'string') return stripPiece(detail, part, pxPerMm);
-    return marks === 'on its way' ? null : textureSquare(detail, part, SIDE_MM * pxPerMm, marks);
+    return marks === 'on its way' ? null : textureSquare(detail, part, SIDE_MM[part] * pxPerMm, marks);
   }, [dpi, detail, part, marks]);
 }
 

@@ -72,11 +72,11 @@ export function calibrationText(report: FindingsReport, key: string | null): str
 export function partsText({ uParts, unit, u }: Pick<Quantity, 'uParts' | 'unit' | 'u'>): string {
   if (!uParts || u === null) return '';
   const mark = unitMark(unit);
+  const behind = mark === '' ? '' : `${mark === '°' ? '' : ' '}${mark}`;
   const parts = (['repeatability', 'calibration', 'placement'] as const).map(
-    (name) => `${partText(uParts[name])} from ${name}`,
+    (name) => `${partText(uParts[name])}${behind} from ${name}`,
   );
-  const behind = mark === '' ? '' : mark === '°' ? ' (°)' : ` ${mark}`;
-  return `u is ${listed(parts)}${behind}, added in quadrature; ± is twice that`;
+  return `standard uncertainties of ${listed(parts)}, added in quadrature; ± is twice that`;
 }
 
 function partText(part: UncertaintyParts[keyof UncertaintyParts]): string {

@@ -1,7 +1,7 @@
 /** Which colours a finding is about, to be laid side by side. */
 import { labD50, labToXyz, xyzToLabWhite } from '../../analysis/colour/lab.ts';
 import type { LabValue, Quantity } from '../../analysis/quantity.ts';
-import { colourOf, type Names, paperShort, penNoun, regionName } from '../../analysis/report/names.ts';
+import { colourOf, type Names, type RegionName, paperShort, penNoun, regionName } from '../../analysis/report/names.ts';
 import { capital } from '../../analysis/report/words.ts';
 import type { RegionDetail, StripDetail } from '../../electron/backend/api.ts';
 
@@ -40,7 +40,8 @@ export function shownColours(finding: Quantity, names: Names, details: Details):
   if (quantity.startsWith('ink')) {
     const ink = inkOf(first, 'Ink', names, details);
     const paper = paperUnder(first, names, details);
-    return paper ? [...ink, { label: 'Its paper', lab: paper, region: first, part: 'paper' }] : ink;
+    if (!paper) return ink;
+    return [...ink, { label: 'Its paper', lab: paper, region: bareRegion(first, names, details), part: 'paper' }];
   }
   if (quantity.startsWith('band')) return bandAndPaper(first, subject.band, details);
   if (quantity === 'originRetained') return originAndPaper(first, details);
@@ -73,9 +74,19 @@ function inkOf(id: string, label: string, names: Names, details: Details): Shown
 function paperUnder(id: string, names: Names, details: Details): LabValue | null {
   const seen = details[id]?.ink?.paper;
   if (seen) return seen;
-  const { paper } = regionName(names, id);
-  const marked = [...names.regions.values()].find((region) => region.kind === 'paper' && region.paper === paper);
+  const marked = markedPaper(id, names);
   return marked ? colourOf(names, 'paperColour', { regions: [marked.id] }) : null;
+}
+
+/** The box that was marked on the same paper, where there is one to look at: bare all over. */
+function bareRegion(id: string, names: Names, details: Details): string {
+  const marked = markedPaper(id, names);
+  return marked && details[marked.id] ? marked.id : id;
+}
+
+function markedPaper(id: string, names: Names): RegionName | undefined {
+  const { paper } = regionName(names, id);
+  return [...names.regions.values()].find((region) => region.kind === 'paper' && region.paper === paper);
 }
 
 /** The ink's colour with its own paper taken as white, as `toneShift.adapted` compares it. */
