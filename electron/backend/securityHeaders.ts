@@ -20,5 +20,5 @@ export const SECURITY_HEADERS: Readonly<Record<string, string>> = {
   'cross-origin-opener-policy': 'same-origin',
   'cross-origin-embedder-policy': 'require-corp',
   'cross-origin-resource-policy': 'same-origin',
-  'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=(), bluetooth=()',
+  'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=()',
 };
