@@ -1,3 +1,164 @@
+/** Findings: what was measured as tables, the scan that it was measured on, and what the chosen finding says. */
+import { useCallback, useEffect, useMemo, useState } from 'react';
+import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
+import { goTo, useAddress } from '../address/useAddress.ts';
+import { csvUrl } from '../api/client.ts';
+import { measure, useFindings, useWork } from '../api/store.ts';
+import { announce } from '../look/announce.ts';
+import { Button } from '../look/Button.tsx';
+import { Notice } from '../look/Notice.tsx';
+import { useKeys } from '../look/useKeys.ts';
+import { Reading } from '../reading/Reading.tsx';
+import { arrangeFindings } from './arrange/arrangement.ts';
+import { benchOf } from './arrange/bench.ts';
+import { type WritingFigure, writingFigureOf } from './arrange/writingGrid.ts';
+import { findingOfBand, findingOfRegion, nextRegion, sameRegionOther, scansOf } from './choice.ts';
+import { DetailWatch } from './DetailWatch.tsx';
+import { NeverMeasured } from './NeverMeasured.tsx';
+import { ScanPane } from './scan/ScanPane.tsx';
+import { standingOf } from './standing.ts';
+import { StandingWords } from './StandingWords.tsx';
+import { copyFigure } from './tables/clipboardTable.ts';
+import { FindingsTables } from './tables/FindingsTables.tsx';
+import './findings.css';
+
 export default function FindingsPage({ ink }: { readonly ink: number }) {
-  return <p>Findings of ink {ink}</p>;
+  const work = useWork(ink);
+  const report = useFindings(ink);
+  const failed = work.state === 'failed' ? work : report.state === 'failed' ? report : null;
+  if (failed) {
+    return (
+      <div className="page-fault">
+        <Notice>{failed.problem.message}</Notice>
+      </div>
+    );
+  }
+  if (work.state !== 'ready' || report.state !== 'ready') return <p className="page-loading">Opening…</p>;
+  const standing = standingOf(work.value, report.value);
+  if (standing.is === 'never' || standing.is === 'no-regions') {
+    return <NeverMeasured ink={ink} hasRegions={standing.is === 'never'} onMeasure={() => void start(ink)} />;
+  }
+  return <Findings work={work.value} report={report.value} />;
+}
+
+async function start(ink: number): Promise<void> {
+  const problem = await measure(ink);
+  announce(problem ? problem.message : 'Measuring.');
+}
+
+function Findings({ work, report }: { readonly work: Work; readonly report: FindingsReport }) {
+  const ink = work.ink.id;
+  const { findings } = report;
+  const { query } = useAddress();
+  const all = useMemo(() => arrangeFindings(benchOf(work, report)), [work, report]);
+  const chosen = findings.find(({ key }) => key === query['finding']) ?? null;
+  const [lastFigure, setLastFigure] = useState<WritingFigure>('shading');
+  const figure = (chosen && writingFigureOf(chosen.finding.quantity)) ?? lastFigure;
+  const [notes, setNotes] = useState(false);
+  const [details, onDetail] = useDetails();
+
+  const choose = (traced: TracedFinding | null): void => {
+    if (!traced) return;
+    setLastFigure(writingFigureOf(traced.finding.quantity) ?? figure);
+    goTo({ page: 'findings', ink, query: { finding: traced.key } }, { replace: chosen !== null });
+  };
+  const chooseKey = (key: string): void => choose(findings.find((f) => f.key === key) ?? null);
+  const chooseFigure = (next: WritingFigure): void => {
+    setLastFigure(next);
+    if (!chosen || writingFigureOf(chosen.finding.quantity) === null) return;
+    const other = sameRegionOther(chosen, findings, next);
+    if (other) choose(other);
+    else goTo({ page: 'findings', ink, query: {} }, { replace: true });
+  };
+  const chooseRegion = (id: string): void => {
+    const region = work.regions.find((r) => r.region.id === id)?.region;
+    const found = region && findingOfRegion(region, findings, figure);
+    if (found) choose(found);
+    else announce(`“${id}” has no findings yet: press Measure.`);
+  };
+  const step = (by: 1 | -1): void => {
+    const next = nextRegion(
+      work.regions.map(({ region }) => region),
+      findings,
+      chosen,
+      by,
+    );
+    if (next !== null) chooseRegion(next);
+  };
+  useKeys('Findings', [
+    { keys: 'n', does: 'choose the next region', run: () => step(1) },
+    { keys: 'p', does: 'choose the region before', run: () => step(-1) },
+    { keys: 't', does: 'show all notes in words, or hide them', run: () => setNotes((shown) => !shown) },
+    {
+      keys: 'Escape',
+      does: 'choose nothing: the ink as a whole',
+      run: () => goTo({ page: 'findings', ink, query: {} }),
+    },
+    { keys: 'ArrowLeft / ArrowRight / ArrowUp / ArrowDown', does: 'in a table: from figure to figure' },
+    { keys: 'Enter', does: 'in a table: choose the figure' },
+    { keys: 'Ctrl+C', does: 'in a table: copy the figure with its ± and unit' },
+  ]);
+  useEffect(() => {
+    const copy = (event: ClipboardEvent): void => void copyFigure(event, findings);
+    document.addEventListener('copy', copy);
+    return () => document.removeEventListener('copy', copy);
+  }, [findings]);
+
+  const ids = chosen ? scansOf(chosen, work.regions) : [];
+  const wanted = query['scan'] === undefined ? ids : [query['scan']];
+  const first = work.scans.find(({ id }) => work.regions.some(({ region }) => region.scan === id));
+  const found = wanted.flatMap((id) => work.scans.find((scan) => scan.id === id) ?? []).slice(0, 2);
+  const shown = found.length > 0 ? found : [first ?? work.scans[0]].filter((scan) => scan !== undefined);
+  const watched = work.regions.flatMap(({ region: { id, kind, scan }, measured }) => {
+    const isChosen = chosen?.finding.subject.regions.includes(id) ?? false;
+    const isStrip = kind === 'strip' && shown.some((s) => s.id === scan);
+    return measured !== 'never' && (isChosen || isStrip) ? [id] : [];
+  });
+  return (
+    <div className="findings">
+      {watched.map((region) => (
+        <DetailWatch key={region} ink={ink} region={region} onDetail={onDetail} />
+      ))}
+      <section className="findings-tables" aria-label="Tables">
+        <div className="findings-head">
+          <Button kind="plain" chosen={notes} onPress={() => setNotes(!notes)} aria-keyshortcuts="t">
+            Notes in words
+          </Button>
+          <a href={csvUrl(ink)} download className="findings-save">
+            Save as CSV
+          </a>
+        </div>
+        <StandingWords work={work} report={report} onMeasure={() => void start(ink)} />
+        <FindingsTables
+          all={all}
+          figure={figure}
+          onFigure={chooseFigure}
+          notes={notes}
+          chosenKey={chosen?.key ?? null}
+          onChoose={chooseKey}
+        />
+      </section>
+      <ScanPane
+        {...{ work, findings, shown, chosen, details }}
+        onChooseScan={(scan) =>
+          goTo({ page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), scan } }, { replace: true })
+        }
+        onChooseRegion={chooseRegion}
+        onChooseBand={(region, band) => choose(findingOfBand(region, band, findings, chosen))}
+      />
+      <div className="findings-reading">
+        <Reading work={work} findings={report} chosen={chosen} details={details} onChoose={chooseKey} />
+      </div>
+    </div>
+  );
+}
+
+type Details = Readonly<Record<string, RegionDetail>>;
+
+function useDetails(): [Details, (region: string, detail: RegionDetail | null) => void] {
+  const [details, setDetails] = useState<Details>({});
+  const onDetail = useCallback((region: string, detail: RegionDetail | null) => {
+    setDetails((held) => (detail === null || held[region] === detail ? held : { ...held, [region]: detail }));
+  }, []);
+  return [details, onDetail];
 }

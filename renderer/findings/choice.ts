@@ -70,3 +70,18 @@ export function scansOf(
 function isJust(regions: readonly string[], id: string): boolean {
   return regions.length === 1 && regions[0] === id;
 }
+
+/** The region after (or before) the chosen one among those that have findings, round and round; null: none has. */
+export function nextRegion(
+  regions: readonly Pick<SheetRegion, 'id'>[],
+  findings: readonly TracedFinding[],
+  chosen: TracedFinding | null,
+  by: 1 | -1,
+): string | null {
+  const measured = new Set(findings.flatMap(({ finding: { subject } }) => subject.regions));
+  const ids = regions.flatMap(({ id }) => (measured.has(id) ? [id] : []));
+  if (ids.length === 0) return null;
+  const at = chosen ? ids.indexOf(chosen.finding.subject.regions[0]) : -1;
+  if (at < 0) return by === 1 ? ids[0] : ids[ids.length - 1];
+  return ids[(at + by + ids.length) % ids.length];
+}

@@ -16,6 +16,7 @@ export interface BenchRegion {
 }
 
 interface Worked {
+  readonly job?: { readonly state: string } | null;
   readonly scans: readonly { readonly id: string; readonly paper: string | null }[];
   readonly regions: readonly {
     readonly region: SheetRegion;
@@ -25,17 +26,17 @@ interface Worked {
 }
 
 const NOT_YET = 'not measured yet: press Measure';
+const ON_ITS_WAY = 'measuring…';
 
 export function benchOf(work: Worked, report: Pick<FindingsReport, 'findings' | 'problems'>): Bench {
+  const notYet = work.job?.state === 'running' ? ON_ITS_WAY : NOT_YET;
   return {
     findings: report.findings,
     regions: work.regions.map(({ region, problem, measured }) => ({
       region,
       paper: region.paper ?? work.scans.find((s) => s.id === region.scan)?.paper ?? `paper of “${region.scan}”`,
       missing:
-        problem ??
-        report.problems.find((p) => p.region === region.id)?.message ??
-        (measured === 'never' ? NOT_YET : ''),
+        problem ?? report.problems.find((p) => p.region === region.id)?.message ?? (measured === 'never' ? notYet : ''),
     })),
   };
 }

@@ -1,0 +1,141 @@
+/** One scan with what was measured where. */
+import { useMemo } from 'react';
+import type { RegionDetail, TracedFinding, Work, WorkScan } from '../../../electron/backend/api.ts';
+import { ScanViewer, type ViewHandle } from '../../viewer/ScanViewer.tsx';
+import type { ViewLink } from '../../viewer/viewLink.ts';
+import type { ViewPlace } from '../../viewer/viewPlace.ts';
+import type { ViewPointer, ViewTool } from '../../viewer/viewTool.ts';
+import { MarksLayer, useMarks } from '../marks/MarksLayer.tsx';
+import type { ShownMarks } from '../marks/marksRaster.ts';
+import { StripOverlay } from '../strip/StripOverlay.tsx';
+import { bandAt } from '../strip/stripPlace.ts';
+import { bandWords } from '../strip/bandWords.ts';
+import { lineColourOn } from './lineColours.ts';
+import { RegionBoxes } from './RegionBoxes.tsx';
+import { regionAt } from './regionBox.ts';
+
+export interface Overlays extends ShownMarks {
+  readonly boxes: boolean;
+  readonly strips: boolean;
+}
+
+export interface ScanViewProps {
+  readonly work: Work;
+  readonly findings: readonly TracedFinding[];
+  readonly scan: WorkScan;
+  readonly link: ViewLink;
+  readonly active: boolean;
+  readonly onActive: () => void;
+  readonly chosen: TracedFinding | null;
+  readonly details: Readonly<Record<string, RegionDetail>>;
+  readonly overlays: Overlays;
+  readonly onHandle: (handle: ViewHandle | null) => void;
+  readonly onPlace: () => void;
+  readonly onChooseRegion: (region: string) => void;
+  readonly onChooseBand: (region: string, band: number) => void;
+}
+
+export function ScanView(props: ScanViewProps) {
+  const { work, findings, scan, link, active, chosen, details, overlays } = props;
+  const regions = useMemo(
+    () => work.regions.flatMap(({ region }) => (region.scan === scan.id ? [region] : [])),
+    [work.regions, scan.id],
+  );
+  const lineLab = useMemo(() => lineColourOn(scan.id, regions, findings), [scan.id, regions, findings]);
+  const chosenIds = chosen?.finding.subject.regions ?? [];
+  const band = chosen?.finding.subject.band ?? null;
+  const { dpi } = scan;
+  const strips = regions.flatMap(({ id }) => {
+    const detail = details[id];
+    return detail?.strip ? [{ detail, strip: detail.strip }] : [];
+  });
+
+  const hit = ({ scan: at, place }: ViewPointer): { region: string; band: number | null } | null => {
+    if (dpi === null) return null;
+    if (overlays.strips) {
+      for (const { detail, strip } of strips) {
+        const onStrip = bandAt(strip, detail.boxPx, dpi, place.pxPerScreen, [at[0], at[1]]);
+        if (onStrip) return { region: detail.region, band: onStrip.band };
+      }
+    }
+    const region = regionAt(regions, dpi, [at[0], at[1]]);
+    return region && { region: region.id, band: null };
+  };
+  const tool: ViewTool = {
+    click: (pointer) => {
+      const found = hit(pointer);
+      if (found?.band != null) props.onChooseBand(found.region, found.band);
+      else if (found) props.onChooseRegion(found.region);
+    },
+    cursor: (pointer) => (hit(pointer) ? 'pointer' : ''),
+  };
+  // Only the chosen regions bear marks: all at once would hide the page under signs.
+  const marked = regions.filter(({ id }) => chosenIds.includes(id));
+  return (
+    <ScanViewer
+      ink={work.ink.id}
+      scan={scan}
+      label={`Scan “${scan.id}”`}
+      link={link}
+      active={active}
+      onActive={props.onActive}
+      onHandle={props.onHandle}
+      onPlace={props.onPlace}
+      tool={tool}
+    >
+      {(place) =>
+        dpi !== null && (
+          <>
+            {marked.map(({ id }) => (
+              <RegionMarks
+                key={id}
+                ink={work.ink.id}
+                detail={details[id]}
+                {...{ place, overlays, lineLab, findings }}
+              />
+            ))}
+            {overlays.boxes && (
+              <RegionBoxes
+                regions={regions}
+                dpi={dpi}
+                chosen={chosenIds}
+                lineLab={lineLab}
+                pxPerScreen={place.pxPerScreen}
+              />
+            )}
+            {overlays.strips &&
+              strips.map(({ detail, strip }) => (
+                <StripOverlay
+                  key={detail.region}
+                  detail={detail}
+                  strip={strip}
+                  dpi={dpi}
+                  pxPerScreen={place.pxPerScreen}
+                  lineLab={lineLab}
+                  bandWords={bandWords(detail.region, findings)}
+                  chosenBand={chosenIds.includes(detail.region) ? band : null}
+                />
+              ))}
+          </>
+        )
+      }
+    </ScanViewer>
+  );
+}
+
+interface RegionMarksProps {
+  readonly ink: number;
+  readonly detail: RegionDetail | undefined;
+  readonly place: ViewPlace;
+  readonly overlays: Overlays;
+  readonly lineLab: readonly [number, number, number];
+  readonly findings: readonly TracedFinding[];
+}
+
+function RegionMarks({ ink, detail, place, overlays, lineLab, findings }: RegionMarksProps) {
+  const region = detail?.marks ? detail.region : null;
+  const version = findings.find(({ finding }) => finding.subject.regions.join() === region)?.trace.measuredAt ?? '';
+  const raster = useMarks(ink, region, detail?.boxPx ?? null, version);
+  if (raster === null) return null;
+  return <MarksLayer raster={raster} place={place} shown={overlays} lineLab={lineLab} />;
+}

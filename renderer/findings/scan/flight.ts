@@ -1,0 +1,44 @@
+/** Where the views go when a finding is chosen. Pure. */
+import type { RegionDetail, SheetRegion, WorkScan } from '../../../electron/backend/api.ts';
+import type { ViewPlace } from '../../viewer/viewPlace.ts';
+import { boxWithProfile } from '../strip/stripPlace.ts';
+import { around, type BoxPx, boxPxOf, equallyLarge } from './regionBox.ts';
+
+/** A box that fills this much of the view is looked at closely enough. */
+const ENOUGH = 0.42;
+
+/** What a scan should show of the chosen regions, the profile beside a strip included; null: nothing lies on it. */
+export function boxOnScan(
+  scan: Pick<WorkScan, 'id' | 'dpi'>,
+  chosen: readonly SheetRegion[],
+  details: Readonly<Record<string, RegionDetail>>,
+  place: Pick<ViewPlace, 'size'>,
+): BoxPx | null {
+  const { dpi } = scan;
+  if (dpi === null) return null;
+  return around(
+    chosen.flatMap((region) => {
+      const box = region.scan === scan.id ? boxPxOf(region, dpi) : null;
+      if (box === null) return [];
+      const strip = details[region.id]?.strip;
+      return [strip ? boxWithProfile(strip, box, place.size.width, place.size.height) : box];
+    }),
+  );
+}
+
+/** Each view's aim, all at one scale; null where a view shows its box well already, or has none. */
+export function aims(
+  views: readonly { readonly box: BoxPx | null; readonly dpi: number | null; readonly place: ViewPlace }[],
+): readonly (BoxPx | null)[] {
+  const boxes = views.flatMap(({ box, dpi }) => (box === null || dpi === null ? [] : [{ box, dpi }]));
+  if (boxes.length === 0) return views.map(() => null);
+  const large = equallyLarge(boxes);
+  const all = views.map(({ box }) => (box === null ? null : large[boxes.findIndex((b) => b.box === box)]));
+  const well = views.every(({ place }, i) => all[i] === null || isSeenWell(all[i], place));
+  return well ? views.map(() => null) : all;
+}
+
+function isSeenWell([x, y, width, height]: BoxPx, { boxPx: [left, top, across, down] }: ViewPlace): boolean {
+  const inside = x >= left && y >= top && x + width <= left + across && y + height <= top + down;
+  return inside && Math.max(width / across, height / down) >= ENOUGH;
+}

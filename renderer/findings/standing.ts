@@ -1,0 +1,35 @@
+/** What the page says of the findings as a whole. Pure. */
+import type { FindingsReport, Work } from '../../electron/backend/api.ts';
+
+export type Standing =
+  | { readonly is: 'no-regions' }
+  | { readonly is: 'never' }
+  | { readonly is: 'measuring' }
+  | { readonly is: 'stale'; readonly regions: readonly string[]; readonly missing: readonly string[] }
+  | { readonly is: 'current' };
+
+type Seen = Pick<Work, 'regions' | 'job'>;
+
+export function standingOf({ regions, job }: Seen, report: Pick<FindingsReport, 'findings'>): Standing {
+  if (regions.length === 0) return { is: 'no-regions' };
+  if (job?.state === 'running') return { is: 'measuring' };
+  if (report.findings.length === 0 && regions.every(({ measured }) => measured === 'never')) return { is: 'never' };
+  const of = (state: 'stale' | 'never'): readonly string[] =>
+    regions.flatMap(({ region, measured, problem }) => (measured === state && problem === null ? [region.id] : []));
+  const [stale, missing] = [of('stale'), of('never')];
+  return stale.length + missing.length > 0 ? { is: 'stale', regions: stale, missing } : { is: 'current' };
+}
+
+/** 'ef-white, m-white and b-white', at most `most` names. */
+export function listed(names: readonly string[], most = 6): string {
+  if (names.length > most) return `${names.slice(0, most - 1).join(', ')} and ${names.length - most + 1} more`;
+  return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+}
+
+export function staleWords({ regions, missing }: Extract<Standing, { is: 'stale' }>): string {
+  const parts = [
+    ...(regions.length > 0 ? [`Changed since it was measured: ${listed(regions)}.`] : []),
+    ...(missing.length > 0 ? [`Not measured yet: ${listed(missing)}.`] : []),
+  ];
+  return parts.join(' ');
+}

@@ -1,0 +1,35 @@
+/** What a copy takes along: a figure with its ± and unit, or a whole table as text and as CSV. */
+import type { TracedFinding } from '../../../electron/backend/api.ts';
+import { announce } from '../../look/announce.ts';
+import { tableCsv, tableTsv } from '../arrange/copiedTable.ts';
+import { copiedFigure } from '../arrange/figureText.ts';
+import type { FindingsTable } from '../arrange/table.ts';
+
+/** Ctrl+C on a figure. Selected text is left to the browser. @returns whether it was ours. */
+export function copyFigure(event: ClipboardEvent, findings: readonly TracedFinding[]): boolean {
+  if (!event.clipboardData || !(document.getSelection()?.isCollapsed ?? true)) return false;
+  const key = document.activeElement instanceof HTMLElement ? document.activeElement.dataset['finding'] : undefined;
+  const traced = findings.find((f) => f.key === key);
+  if (!traced) return false;
+  const text = copiedFigure(traced.finding);
+  event.clipboardData.setData('text/plain', text);
+  event.preventDefault();
+  announce(`Copied: ${text}`);
+  return true;
+}
+
+/** For spreadsheets as tabs, for programs that ask for it as CSV. The copy command needs no permission and takes both. */
+export function copyTable(table: FindingsTable): void {
+  const fill = (event: ClipboardEvent): void => {
+    event.clipboardData?.setData('text/plain', tableTsv(table));
+    event.clipboardData?.setData('text/csv', tableCsv(table));
+    event.preventDefault();
+    event.stopImmediatePropagation();
+  };
+  document.addEventListener('copy', fill, { capture: true, once: true });
+  const copied = document.execCommand('copy');
+  document.removeEventListener('copy', fill, { capture: true });
+  announce(
+    copied ? `Copied the table “${table.title}”.` : 'The clipboard is not open to this window. Save as CSV instead.',
+  );
+}
