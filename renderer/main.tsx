@@ -4,6 +4,7 @@ import './look/tokens.css';
 import './look/base.css';
 import './look/parts.css';
 import './frame/frame.css';
+import './bring/bring.css';
 import { StrictMode } from 'react';
 import { I18nProvider } from 'react-aria-components';
 import { createRoot } from 'react-dom/client';

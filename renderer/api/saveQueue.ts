@@ -1,6 +1,6 @@
 /** Edits on their way to the library, one after another for each ink. Shown as saved only when the library has answered. */
 import type { Problem, Work } from '../../electron/backend/api.ts';
-import { problemOf } from './client.ts';
+import { ApiProblem, problemOf } from './client.ts';
 
 export type Saving =
   | { readonly state: 'saved' }
@@ -82,8 +82,7 @@ export class SaveQueue {
       this.take(ink, await save.send());
     } catch (error) {
       problem = problemOf(error);
-      // What the library refused for a reason would be refused again; what did not reach it is worth another try.
-      if (save.keep && mayWorkLater(problem)) line.failed.push({ save, problem });
+      if (save.keep && mayWorkLater(error)) line.failed.push({ save, problem });
     }
     line.waiting--;
     this.show(line);
@@ -107,8 +106,9 @@ export class SaveQueue {
   }
 }
 
-function mayWorkLater(problem: Problem): boolean {
-  return (
-    problem.code === 'no-connection' || problem.code === 'window-fault' || /^(status-5|internal)/.test(problem.code)
-  );
+/** What the library refused for a reason would be refused again; what did not reach it is worth another try. */
+function mayWorkLater(error: unknown): boolean {
+  if (!(error instanceof ApiProblem)) return true;
+  // 403: the program was started anew and does not know this window yet.
+  return error.status === 0 || error.status === 403 || error.status >= 500;
 }

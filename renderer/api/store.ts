@@ -89,6 +89,11 @@ export function giveUpSaving(ink: number): void {
   works.invalidate(ink);
 }
 
+/** Whether closing the window now would lose an edit. */
+export function hasUnsaved(): boolean {
+  return saves.unsaved();
+}
+
 /** Measures what is not up to date; joins a measurement that runs. @returns null when started, else why not. */
 export async function measure(ink: number): Promise<Problem | null> {
   try {

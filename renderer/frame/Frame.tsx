@@ -1,21 +1,37 @@
-import { useState } from 'react';
+import { useEffect, useState } from 'react';
 import { useAddress } from '../address/useAddress.ts';
+import { hasUnsaved } from '../api/store.ts';
+import { Bring } from '../bring/Bring.tsx';
 import { Keys } from '../look/Keys.tsx';
 import { useKeys } from '../look/useKeys.ts';
+import { LiveWords } from './LiveWords.tsx';
 import { OpenPage } from './OpenPage.tsx';
 import { Strip } from './Strip.tsx';
+import { Troubles } from './Troubles.tsx';
 
 /** The window: the way on top, one page under it. */
 export function Frame() {
   const address = useAddress();
   const [helpOpen, setHelpOpen] = useState(false);
-  useKeys('Everywhere', [{ keys: '?', does: 'show this sheet', run: () => setHelpOpen(true) }]);
+  const showHelp = (): void => setHelpOpen(true);
+  useKeys('Everywhere', [{ keys: '?', does: 'show or hide this sheet', run: showHelp }]);
+  useEffect(() => {
+    const hold = (event: BeforeUnloadEvent): void => {
+      if (hasUnsaved()) event.preventDefault();
+    };
+    window.addEventListener('beforeunload', hold);
+    return () => window.removeEventListener('beforeunload', hold);
+  }, []);
   return (
     <>
-      <Strip address={address} onHelp={() => setHelpOpen(true)} />
-      <main id="page" className="page">
-        <OpenPage address={address} />
-      </main>
+      <Strip address={address} onHelp={showHelp} />
+      <Troubles ink={address.ink} />
+      <Bring address={address}>
+        <main id="page" className="page" tabIndex={-1}>
+          <OpenPage address={address} />
+        </main>
+      </Bring>
+      <LiveWords ink={address.ink} />
       <Keys isOpen={helpOpen} onClose={() => setHelpOpen(false)} />
     </>
   );

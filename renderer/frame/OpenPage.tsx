@@ -1,5 +1,7 @@
 import { Component, type ReactNode, Suspense, lazy } from 'react';
-import type { Address } from '../address/address.ts';
+import { type Address, SHELF } from '../address/address.ts';
+import { goTo } from '../address/useAddress.ts';
+import { useWork } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
 
 const ShelfPage = lazy(() => import('../shelf/ShelfPage.tsx'));
@@ -11,12 +13,22 @@ export function OpenPage({ address: { page, ink } }: { readonly address: Address
   return (
     <PageFault key={`${page} ${ink}`}>
       <Suspense fallback={<p className="page-loading">Opening…</p>}>
-        {page === 'scans' && ink !== null && <ScansPage ink={ink} />}
-        {page === 'findings' && ink !== null && <FindingsPage ink={ink} />}
-        {(page === 'shelf' || ink === null) && <ShelfPage />}
+        {ink === null || page === 'shelf' ? <ShelfPage /> : <InkPage ink={ink} page={page} />}
       </Suspense>
     </PageFault>
   );
+}
+
+function InkPage({ ink, page }: { readonly ink: number; readonly page: 'scans' | 'findings' }) {
+  const work = useWork(ink);
+  if (work.state === 'failed') {
+    return (
+      <div className="page-fault">
+        <Notice action={{ words: 'Go to the shelf', run: () => goTo(SHELF) }}>{work.problem.message}</Notice>
+      </div>
+    );
+  }
+  return page === 'scans' ? <ScansPage ink={ink} /> : <FindingsPage ink={ink} />;
 }
 
 /** A fault in one page leaves the way and the other pages standing. */

@@ -1,5 +1,9 @@
 import type { Address } from '../address/address.ts';
 import { Button } from '../look/Button.tsx';
+import { InkActions } from './InkActions.tsx';
+import { OpenInk } from './OpenInk.tsx';
+import { SurroundChoice } from './SurroundChoice.tsx';
+import { Way } from './Way.tsx';
 
 export interface StripProps {
   readonly address: Address;
@@ -10,12 +14,24 @@ export interface StripProps {
 export function Strip({ address, onHelp }: StripProps) {
   return (
     <header className="strip">
-      <a href="#/shelf" aria-current={address.page === 'shelf' ? 'page' : undefined}>
-        Shelf
-      </a>
-      <Button kind="plain" onPress={onHelp}>
-        Keys
-      </Button>
+      <button
+        type="button"
+        className="skip"
+        onClick={() => {
+          document.getElementById('page')?.focus();
+        }}
+      >
+        Skip to the page
+      </button>
+      <Way address={address} />
+      {address.ink !== null && <OpenInk ink={address.ink} page={address.page} />}
+      <div className="strip-end">
+        {address.ink !== null && <InkActions ink={address.ink} />}
+        <SurroundChoice />
+        <Button kind="plain" onPress={onHelp} aria-label="Keys: show all keys" aria-keyshortcuts="?">
+          Keys <kbd>?</kbd>
+        </Button>
+      </div>
     </header>
   );
 }

@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'react';
 import {
   TextField as AriaTextField,
   type TextFieldProps as AriaTextFieldProps,
@@ -13,13 +14,19 @@ export interface TextFieldProps extends Omit<AriaTextFieldProps, 'className' | '
   readonly note?: string;
   /** What is wrong with what stands in it: found, expected, what to do. */
   readonly problem?: string | null;
+  /** For a field that the person has just asked for. */
+  readonly takesFocus?: boolean;
 }
 
-export function TextField({ label, placeholder, note, problem = null, ...rest }: TextFieldProps) {
+export function TextField({ label, placeholder, note, problem = null, takesFocus = false, ...rest }: TextFieldProps) {
+  const input = useRef<HTMLInputElement>(null);
+  useEffect(() => {
+    if (takesFocus) input.current?.focus();
+  }, [takesFocus]);
   return (
     <AriaTextField {...rest} className="field" isInvalid={problem !== null}>
       <Label>{label}</Label>
-      <Input {...(placeholder !== undefined && { placeholder })} />
+      <Input ref={input} {...(placeholder !== undefined && { placeholder })} />
       <FieldWords note={note} problem={problem} />
     </AriaTextField>
   );

@@ -1,0 +1,49 @@
+import { useRef } from 'react';
+import { Button } from '../look/Button.tsx';
+import { bring } from './bringing.ts';
+import { filesIn } from './walkDropped.ts';
+
+export interface BringButtonsProps {
+  /** The ink that takes the scans; null: a new one, whose name is asked for. */
+  readonly ink: number | null;
+  /** Whether choosing files is the one thing to do here. */
+  readonly strong?: boolean;
+}
+
+/** Two ways to choose what else could be dropped: files, or a whole folder. */
+export function BringButtons({ ink, strong = false }: BringButtonsProps) {
+  const files = useRef<HTMLInputElement>(null);
+  const folder = useRef<HTMLInputElement>(null);
+  const take = (input: HTMLInputElement): void => {
+    const brought = filesIn(input);
+    if (brought.length > 0) void bring(brought, ink);
+    // The same file may be chosen again.
+    input.value = '';
+  };
+  return (
+    <span className="bring-buttons">
+      <Button kind={strong ? 'strong' : 'usual'} onPress={() => files.current?.click()}>
+        Bring scans…
+      </Button>
+      <Button kind={strong ? 'usual' : 'plain'} onPress={() => folder.current?.click()}>
+        Bring a folder…
+      </Button>
+      <input ref={files} type="file" multiple hidden aria-label="Files" onChange={(event) => take(event.target)} />
+      <input
+        ref={folder}
+        type="file"
+        webkitdirectory=""
+        hidden
+        aria-label="Folder"
+        onChange={(event) => take(event.target)}
+      />
+    </span>
+  );
+}
+
+declare module 'react' {
+  interface InputHTMLAttributes<T> {
+    /** A folder instead of files; Chromium and Electron know it. */
+    webkitdirectory?: T extends HTMLInputElement ? '' : never;
+  }
+}

@@ -1,0 +1,313 @@
+/** Files on their way into the library: each drop is a batch, sent file by file; what fails stops nothing else. */
+import { useSyncExternalStore } from 'react';
+import type { ImportAnswer, Problem, Upload } from '../../electron/backend/api.ts';
+import { goTo } from '../address/useAddress.ts';
+import { createInk, importInto, isAbort, openSheet, problemOf } from '../api/client.ts';
+import { refreshShelf, takeWork } from '../api/store.ts';
+import { announce } from '../look/announce.ts';
+import type { BroughtFile } from './broughtFile.ts';
+import { type BroughtLine, changeLine, isTrouble, startLine } from './broughtLine.ts';
+import { type Named, mayBeSheet, sortBrought } from './sortBrought.ts';
+import { upload } from './upload.ts';
+
+export interface Batch {
+  readonly id: number;
+  readonly lines: readonly BroughtLine[];
+  /** 'asking': scans have come and no ink is open to take them. */
+  readonly stage: 'looking' | 'sending' | 'asking' | 'joining' | 'ended';
+  /** Words about the whole: what became of it, files of a folder that were left alone, what the library refused. */
+  readonly words: readonly string[];
+  /** Lines whose files can be sent once more. */
+  readonly canSendAgain: boolean;
+}
+
+interface Sendable extends Named {
+  readonly file: File;
+}
+
+interface Running {
+  shown: Batch;
+  /** The ink that was open when the files came; null: none. */
+  readonly ink: number | null;
+  readonly stops: Map<number, AbortController>;
+  readonly files: Map<number, Sendable>;
+  /** What a failed file belonged to: its whole sheet, or nothing. */
+  again: (() => void) | null;
+  /** Scans that wait for an ink's name. */
+  waiting: { readonly name: string; readonly hash: string }[];
+}
+
+let batches: readonly Running[] = [];
+let shownBatches: readonly Batch[] = [];
+let count = 0;
+const listeners = new Set<() => void>();
+
+export function useBatches(): readonly Batch[] {
+  return useSyncExternalStore(
+    (listener) => {
+      listeners.add(listener);
+      return () => {
+        listeners.delete(listener);
+      };
+    },
+    () => shownBatches,
+  );
+}
+
+/**
+ * Takes whatever was brought. A sheet with its files becomes a new ink; scans join the open ink, or a new one whose name is
+ * asked for in the tray; layouts and references are kept to choose from.
+ * @param ink The open ink; null: none.
+ */
+export async function bring(files: readonly BroughtFile[], ink: number | null): Promise<void> {
+  if (files.length === 0) {
+    announce('There was no file in that; bring scans, a sheet or a folder of them.');
+    return;
+  }
+  const running: Running = {
+    shown: { id: ++count, lines: [], stage: 'looking', words: [], canSendAgain: false },
+    ink,
+    stops: new Map(),
+    files: new Map(),
+    again: null,
+    waiting: [],
+  };
+  batches = [...batches, running];
+  tell();
+  const named = files.map(({ name, file }): Sendable => ({ name, bytes: file.size, file }));
+  const texts = new Map<string, string>();
+  for (const file of named.filter(mayBeSheet)) {
+    // What cannot be read now will say so when it is sent.
+    texts.set(file.name, await file.file.text().catch(() => ''));
+  }
+  const { sheets, loose, refused, leftAlone } = sortBrought(named, texts);
+  for (const { name, words } of refused) addLine(running, name, { state: 'refused', words });
+  if (leftAlone.length > 0) say(running, leftAloneWords(leftAlone));
+  const groups = [...sheets.map((group) => ({ group, isSheet: true })), { group: loose, isSheet: false }];
+  const numbered = groups.map(({ group, isSheet }) => ({
+    isSheet,
+    numbers: group.map((file) => {
+      const number = addLine(running, file.name, {});
+      running.files.set(number, file);
+      return number;
+    }),
+  }));
+  if (leftAlone.length > 0 && running.files.size === 0 && refused.length === 0) {
+    say(running, 'Nothing in it is a scan (TIFF, PNG, JPEG), a sheet or part of a target.');
+  }
+  await carryOut(running, numbered);
+}
+
+/** Stops one file of a batch; the others go on. */
+export function cancelLine(batch: number, line: number): void {
+  const running = find(batch);
+  if (!running) return;
+  running.stops.get(line)?.abort();
+  setLine(running, line, { state: 'cancelled', words: 'cancelled' });
+}
+
+export function cancelBatch(batch: number): void {
+  const running = find(batch);
+  running?.shown.lines.forEach(({ state }, line) => {
+    if (state === 'waiting' || state === 'sending') cancelLine(batch, line);
+  });
+}
+
+/** Sends what did not arrive once more. */
+export function sendAgain(batch: number): void {
+  find(batch)?.again?.();
+}
+
+export function dismiss(batch: number): void {
+  cancelBatch(batch);
+  batches = batches.filter(({ shown }) => shown.id !== batch);
+  tell();
+}
+
+/** Scans that no open ink takes become an ink of this name, or join one that is there. @returns null when done, else why not. */
+export async function giveInk(
+  batch: number,
+  to: { readonly name: string; readonly maker: string | null } | { readonly ink: number },
+): Promise<Problem | null> {
+  const running = find(batch);
+  if (!running) return null;
+  show(running, { stage: 'joining' });
+  try {
+    const ink = 'ink' in to ? to.ink : await newInk(to.name, to.maker);
+    await joinScans(running, ink);
+    end(running);
+    return null;
+  } catch (error) {
+    show(running, { stage: 'asking' });
+    return problemOf(error);
+  }
+}
+
+interface Group {
+  readonly isSheet: boolean;
+  readonly numbers: readonly number[];
+}
+
+async function carryOut(running: Running, groups: readonly Group[]): Promise<void> {
+  show(running, { stage: 'sending', canSendAgain: false });
+  const failed: Group[] = [];
+  const scans: { name: string; hash: string }[] = [];
+  for (const group of groups) {
+    const { uploads, lost } = await sendGroup(running, group.numbers);
+    if (group.isSheet) {
+      // A sheet without one of its scans would lose what was drawn there: it waits until all have come.
+      if (lost.length > 0) failed.push(group);
+      else if (uploads.length > 0) await makeSheet(running, group, uploads);
+    } else {
+      if (lost.length > 0) failed.push({ isSheet: false, numbers: lost });
+      scans.push(...uploads.filter((u) => u.kind === 'scan' && u.problem === null));
+      if (uploads.some(({ kind }) => kind === 'layout' || kind === 'reference')) refreshShelf();
+    }
+  }
+  running.again = failed.length === 0 ? null : () => void carryOut(running, failed);
+  running.waiting.push(...scans);
+  show(running, { canSendAgain: failed.length > 0 });
+  if (running.waiting.length === 0) end(running);
+  else if (running.ink === null) show(running, { stage: 'asking' });
+  else {
+    show(running, { stage: 'joining' });
+    try {
+      await joinScans(running, running.ink);
+    } catch (error) {
+      say(running, problemOf(error).message);
+      running.again = () => void carryOut(running, failed);
+      show(running, { canSendAgain: true });
+    }
+    end(running);
+  }
+}
+
+/** One after another: the disk and the decoder are the limit, not the way there. */
+async function sendGroup(running: Running, numbers: readonly number[]) {
+  const uploads: Upload[] = [];
+  const lost: number[] = [];
+  for (const number of numbers) {
+    const sent = await sendOne(running, number);
+    if (sent === 'lost') lost.push(number);
+    else if (sent !== null) uploads.push(sent);
+  }
+  return { uploads, lost };
+}
+
+async function sendOne(running: Running, number: number): Promise<Upload | 'lost' | null> {
+  const file = running.files.get(number);
+  if (!file || running.shown.lines[number].state === 'cancelled') return null;
+  const stop = new AbortController();
+  running.stops.set(number, stop);
+  setLine(running, number, { state: 'sending', part: 0, words: '' }, true);
+  try {
+    const answer = await upload(file.file, file.name, (part) => setLine(running, number, { part }), stop.signal);
+    const useless = answer.problem !== null;
+    setLine(running, number, {
+      state: useless ? 'refused' : 'kept',
+      part: 1,
+      words: answer.problem ?? keptWords(answer),
+    });
+    return useless ? null : answer;
+  } catch (error) {
+    if (isAbort(error)) return null;
+    setLine(running, number, { state: 'failed', words: problemOf(error).message });
+    return 'lost';
+  } finally {
+    running.stops.delete(number);
+  }
+}
+
+async function makeSheet(running: Running, group: Group, uploads: readonly Upload[]): Promise<void> {
+  const sheetCame = uploads.some(({ kind }) => kind === 'sheet');
+  if (!sheetCame) return;
+  show(running, { stage: 'joining' });
+  try {
+    const answer = await openSheet({ uploads: uploads.map(({ name, hash }) => ({ name, hash })) });
+    take(running, answer);
+    announce(`“${answer.work.ink.name}” is on the shelf, with ${scansWords(answer.added.length)}.`);
+    goTo({ page: 'scans', ink: answer.work.ink.id, query: {} });
+  } catch (error) {
+    const [sheet] = group.numbers;
+    setLine(running, sheet, { state: 'failed', words: problemOf(error).message });
+  }
+}
+
+async function newInk(name: string, maker: string | null): Promise<number> {
+  const work = await createInk(name, maker);
+  takeWork(work.ink.id, work);
+  return work.ink.id;
+}
+
+/** @throws ApiProblem: the scans then still wait */
+async function joinScans(running: Running, ink: number): Promise<void> {
+  const answer = await importInto(ink, { uploads: running.waiting });
+  running.waiting = [];
+  take(running, answer);
+  const [first] = answer.added;
+  if (first === undefined) return;
+  announce(`${scansWords(answer.added.length)} now with “${answer.work.ink.name}”.`);
+  goTo({ page: 'scans', ink, query: { scan: first } });
+}
+
+function take(running: Running, { work, problems }: ImportAnswer): void {
+  takeWork(work.ink.id, work);
+  for (const problem of problems) say(running, problem);
+}
+
+/** A batch without trouble leaves the tray; one with a word to read stays until it is dismissed. */
+function end(running: Running): void {
+  show(running, { stage: 'ended' });
+  const { lines, words, canSendAgain } = running.shown;
+  if (!canSendAgain && words.length === 0 && !lines.some(isTrouble)) dismiss(running.shown.id);
+}
+
+function keptWords({ kind, already }: Upload): string {
+  if (kind === 'layout') return 'a target’s layout: kept, to be chosen for a target on the Scans page';
+  if (kind === 'reference') return 'a target’s reference values: kept, to be chosen for a target on the Scans page';
+  return already ?? '';
+}
+
+function leftAloneWords(names: readonly string[]): string {
+  const some = names.slice(0, 3).map((name) => name.split('/').at(-1));
+  const more = names.length > some.length ? ', …' : '';
+  return `${names.length === 1 ? 'One other file' : `${names.length} other files`} of the folder were left alone (${some.join(', ')}${more}).`;
+}
+
+function scansWords(n: number): string {
+  return n === 1 ? '1 scan' : `${n} scans`;
+}
+
+function find(batch: number): Running | undefined {
+  return batches.find(({ shown }) => shown.id === batch);
+}
+
+function addLine(running: Running, name: string, change: Partial<BroughtLine>): number {
+  const { lines } = running.shown;
+  show(running, { lines: [...lines, { ...startLine(name), ...change }] });
+  return lines.length;
+}
+
+/** @param anew A line that had failed begins again. */
+function setLine(running: Running, number: number, change: Partial<BroughtLine>, anew = false): void {
+  show(running, {
+    lines: running.shown.lines.map((line, i) => {
+      if (i !== number) return line;
+      return anew ? { ...line, ...change } : changeLine(line, change);
+    }),
+  });
+}
+
+function say(running: Running, words: string): void {
+  if (!running.shown.words.includes(words)) show(running, { words: [...running.shown.words, words] });
+}
+
+function show(running: Running, change: Partial<Batch>): void {
+  running.shown = { ...running.shown, ...change };
+  tell();
+}
+
+function tell(): void {
+  shownBatches = batches.map(({ shown }) => shown);
+  for (const listener of listeners) listener();
+}

@@ -1,0 +1,95 @@
+import type { Work } from '../../electron/backend/api.ts';
+import { cancel, measure, redo, undo, useWork } from '../api/store.ts';
+import { announce } from '../look/announce.ts';
+import { Button } from '../look/Button.tsx';
+import { Progress } from '../look/Progress.tsx';
+import { useKeys } from '../look/useKeys.ts';
+
+/** Undo, redo, and measuring, for the open ink. */
+export function InkActions({ ink }: { readonly ink: number }) {
+  const loaded = useWork(ink);
+  const work = loaded.state === 'ready' ? loaded.value : null;
+  const takeBack = (): void => void tell('Undone', work?.undo ?? null, undo(ink));
+  const doAgain = (): void => void tell('Done again', work?.redo ?? null, redo(ink));
+  const start = (): void => void startMeasuring(ink);
+  useKeys('This ink', [
+    { keys: 'm', does: 'measure what is not up to date', run: start },
+    { keys: 'Ctrl+Z', does: 'undo the last change', run: () => work?.undo != null && takeBack() },
+    { keys: 'Ctrl+Shift+Z / Ctrl+Y', does: 'do again what was undone', run: () => work?.redo != null && doAgain() },
+  ]);
+  if (!work) return null;
+  const { job } = work;
+  return (
+    <>
+      <StepButton name="Undo" what={work.undo} keys="Control+Z" onPress={takeBack} />
+      <StepButton name="Redo" what={work.redo} keys="Control+Shift+Z" onPress={doAgain} />
+      {job?.state === 'running' ? (
+        <div className="job">
+          <Progress
+            label={job.what}
+            done={job.done}
+            total={job.total}
+            {...(job.total > 0 && { words: `${job.done} of ${job.total}` })}
+          />
+          <Button onPress={() => void cancel(job.id)}>Cancel</Button>
+        </div>
+      ) : (
+        <MeasureButton work={work} onPress={start} />
+      )}
+    </>
+  );
+}
+
+interface StepButtonProps {
+  readonly name: 'Undo' | 'Redo';
+  /** What it would take back or do again; null: nothing. */
+  readonly what: string | null;
+  readonly keys: string;
+  readonly onPress: () => void;
+}
+
+function StepButton({ name, what, keys, onPress }: StepButtonProps) {
+  return (
+    <Button
+      kind="plain"
+      isDisabled={what === null}
+      onPress={onPress}
+      aria-keyshortcuts={keys}
+      aria-label={what === null ? `${name}: nothing` : `${name}: ${what}`}
+    >
+      <span className="two-lines">
+        <span>{name}</span>
+        <small title={what ?? ''}>{what ?? 'nothing'}</small>
+      </span>
+    </Button>
+  );
+}
+
+function MeasureButton({ work, onPress }: { readonly work: Work; readonly onPress: () => void }) {
+  const waiting = work.regions.filter((r) => r.measured !== 'current' && r.problem === null).length;
+  const words =
+    work.regions.length === 0 ? 'no regions yet' : waiting === 0 ? 'all up to date' : `${waiting} to measure`;
+  return (
+    <Button
+      kind={waiting > 0 ? 'strong' : 'usual'}
+      isDisabled={work.regions.length === 0}
+      onPress={onPress}
+      aria-keyshortcuts="m"
+    >
+      <span className="two-lines">
+        <span>Measure</span>
+        <small>{words}</small>
+      </span>
+    </Button>
+  );
+}
+
+async function startMeasuring(ink: number): Promise<void> {
+  const problem = await measure(ink);
+  announce(problem ? problem.message : 'Measuring.');
+}
+
+async function tell(done: string, what: string | null, outcome: ReturnType<typeof undo>): Promise<void> {
+  const problem = await outcome;
+  announce(problem ? problem.message : `${done}: ${what ?? 'the last change'}.`);
+}

@@ -1,0 +1,30 @@
+import { useEffect } from 'react';
+import type { PageName } from '../address/address.ts';
+import { useSaving, useWork } from '../api/store.ts';
+
+const PAGE_TITLES: Readonly<Record<PageName, string>> = { shelf: 'Shelf', scans: 'Scans', findings: 'Findings' };
+
+/** Which ink is open, and whether what was done to it is in the library. */
+export function OpenInk({ ink, page }: { readonly ink: number; readonly page: PageName }) {
+  const work = useWork(ink);
+  const saving = useSaving(ink);
+  const card = work.state === 'ready' ? work.value.ink : null;
+  const name = card?.name;
+  useEffect(() => {
+    document.title = name !== undefined ? `${name}: ${PAGE_TITLES[page]} – Wetline` : 'Wetline';
+    return () => {
+      document.title = 'Wetline';
+    };
+  }, [name, page]);
+  const words = { saved: 'saved', saving: 'saving…', failed: 'not saved' }[saving.state];
+  return (
+    <div className="open-ink">
+      <h1 title={card?.name}>{card?.name ?? ' '}</h1>
+      <p>
+        {card?.maker != null && <span>{card.maker}</span>}
+        {card?.invented && <span>invented</span>}
+        {card && <span data-saving={saving.state}>{words}</span>}
+      </p>
+    </div>
+  );
+}

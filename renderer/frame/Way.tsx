@@ -1,0 +1,94 @@
+import type { InkCard, StageState } from '../../electron/backend/api.ts';
+import { type Address, formatAddress } from '../address/address.ts';
+import { lastAddress, lastOpenInk } from '../address/useAddress.ts';
+import { useShelf } from '../api/store.ts';
+
+const STAGE_WORDS: Readonly<Record<StageState, string>> = {
+  done: 'done',
+  attention: 'asks for attention',
+  'not-yet': 'not yet',
+};
+
+/** The work's stages, and how far this ink has come. */
+export function Way({ address: { page, ink: open } }: { readonly address: Address }) {
+  const shelf = useShelf();
+  const inks = shelf.state === 'ready' ? shelf.value.inks : [];
+  const ink = open ?? lastOpenInk();
+  const card = inks.find(({ id }) => id === ink);
+  return (
+    <nav aria-label="The way">
+      <ol className="way">
+        <li>
+          <a className="stage" href={formatAddress(lastAddress('shelf', null))} {...current(page === 'shelf')}>
+            <span className="stage-name">Shelf</span>
+            <span className="stage-state">{shelf.state === 'ready' ? inkCount(inks) : '…'}</span>
+          </a>
+        </li>
+        {ink !== null && (card || open !== null) && (
+          <>
+            <Stage
+              name="Scans"
+              page="scans"
+              ink={ink}
+              state={card?.stages.scans}
+              card={card}
+              isOpen={page === 'scans'}
+            />
+            <Stage
+              name="Findings"
+              page="findings"
+              ink={ink}
+              state={card?.stages.findings}
+              card={card}
+              isOpen={page === 'findings'}
+            />
+          </>
+        )}
+      </ol>
+    </nav>
+  );
+}
+
+interface StageProps {
+  readonly name: string;
+  readonly page: 'scans' | 'findings';
+  readonly ink: number;
+  readonly state: StageState | undefined;
+  readonly card: InkCard | undefined;
+  readonly isOpen: boolean;
+}
+
+function Stage({ name, page, ink, state, card, isOpen }: StageProps) {
+  const why = state === 'attention' ? card?.attention : undefined;
+  return (
+    <li>
+      <a className="stage" href={formatAddress(lastAddress(page, ink))} title={why} {...current(isOpen)}>
+        <span className="stage-name">{name}</span>
+        <span className="stage-state">
+          {state && <StageMark state={state} />} {state ? STAGE_WORDS[state] : '…'}
+        </span>
+      </a>
+    </li>
+  );
+}
+
+/** Shape carries the state, not colour: a full disc, a diamond with a gap, an empty ring. */
+export function StageMark({ state }: { readonly state: StageState }) {
+  return (
+    <svg className="stage-mark" viewBox="0 0 12 12" width="10" height="10" aria-hidden="true">
+      {state === 'done' && <circle cx="6" cy="6" r="5" fill="currentColor" />}
+      {state === 'attention' && (
+        <path d="M6 0.5L11.5 6 6 11.5 0.5 6zM6 3v3.6M6 8.200v1" fill="none" stroke="currentColor" strokeWidth="1.5" />
+      )}
+      {state === 'not-yet' && <circle cx="6" cy="6" r="4.25" fill="none" stroke="currentColor" strokeWidth="1.5" />}
+    </svg>
+  );
+}
+
+function current(isOpen: boolean): { 'aria-current'?: 'page' } {
+  return isOpen ? { 'aria-current': 'page' } : {};
+}
+
+function inkCount(inks: readonly InkCard[]): string {
+  return inks.length === 1 ? '1 ink' : `${inks.length} inks`;
+}
