@@ -80,7 +80,7 @@ function opticalDensity(ink: Ink): Float32Array {
   for (let i = 0; i < density.length; i++) {
     for (let c = 0; c < 3; c++) density[i] -= Math.log(Math.min(1, Math.max(DARKEST, ink.ratio[3 * i + c])));
   }
-  return gaussianSmooth(density, widthPx, heightPx, 0.7);
+  return gaussianSmooth(density, widthPx, heightPx, 0.7, density);
 }
 
 /** Median density of the strokes' cores in the tile of a pixel and its neighbours, the known doubled ink left out. */

@@ -19,8 +19,15 @@ export interface InkOptions {
   readonly minSigmas?: number;
   /** How far around a pixel its stroke's own core is looked for, mm. @default 0.5 */
   readonly coreReachMm?: number;
+  /** The ratio to paper takes the place of the signal, which is gone then. @default false */
+  readonly spendSignal?: boolean;
 }
-export const INK_DEFAULTS = { minAreaMm2: 0.02, minSigmas: 5, coreReachMm: 0.5 } satisfies Required<InkOptions>;
+export const INK_DEFAULTS = {
+  minAreaMm2: 0.02,
+  minSigmas: 5,
+  coreReachMm: 0.5,
+  spendSignal: false,
+} satisfies Required<InkOptions>;
 
 export interface Ink {
   readonly mask: Mask;
@@ -40,7 +47,9 @@ export interface Ink {
 
 /** Null when nothing in the region stands out from the paper. */
 export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkOptions = {}): Ink | null {
-  return inkInRatio(ratioToPaper(signal, paper), signal, paper.pixelNoise, options);
+  const ratio = options.spendSignal ? signal.data : new Float32Array(signal.data.length);
+  ratioToPaper(signal, paper, ratio);
+  return inkInRatio(ratio, signal, paper.pixelNoise, options);
 }
 
 /** The same from a raster that is already divided by its paper. @param pixelNoise Relative, per channel, on bare paper. */
@@ -86,10 +95,9 @@ export function inkInRatio(
   };
 }
 
-function ratioToPaper(signal: LinearRaster, paper: PaperSurface): Float32Array {
+function ratioToPaper(signal: LinearRaster, paper: PaperSurface, ratio: Float32Array): void {
   const { data, widthPx, heightPx, dpi, originPx } = signal;
   const mmPerPx = 25.4 / dpi;
-  const ratio = new Float32Array(data.length);
   const at = new Float64Array(3);
   for (let y = 0; y < heightPx; y++) {
     for (let x = 0; x < widthPx; x++) {
@@ -101,28 +109,27 @@ function ratioToPaper(signal: LinearRaster, paper: PaperSurface): Float32Array {
       ratio[i + 2] = data[i + 2] / at[2];
     }
   }
-  return ratio;
 }
 
 /** Weights per channel such that contrast is 1 at the densest ink; null when nothing stands out. */
 function inkDirection(ratio: Float32Array, noise: readonly number[]): readonly [number, number, number] | null {
   const n = ratio.length / 3;
-  const strength = new Float32Array(n);
-  for (let i = 0; i < n; i++) {
+  const strengthAt = (i: number): number => {
     let s = 0;
     for (let c = 0; c < 3; c++) s += Math.max(0, 1 - ratio[3 * i + c]) / noise[c];
-    strength[i] = s;
-  }
+    return Math.fround(s);
+  };
   // The densest fiftieth, but not the outermost few pixels (a hair, a speck).
   // Percentiles of some tens of thousands of pixels do: the whole of a large region would take seconds to sort.
   const stride = Math.max(1, Math.floor(n / 40_000));
-  const sorted = strength.filter((_, i) => i % stride === 0).sort();
+  const sorted = Float32Array.from({ length: Math.ceil(n / stride) }, (_, k) => strengthAt(k * stride)).sort();
   const from = sorted[Math.floor(sorted.length * 0.98)];
   const to = sorted[Math.floor(sorted.length * 0.999)];
   const mean = [0, 0, 0];
   let count = 0;
   for (let i = 0; i < n; i++) {
-    if (strength[i] < from || strength[i] > to) continue;
+    const strength = strengthAt(i);
+    if (strength < from || strength > to) continue;
     count++;
     for (let c = 0; c < 3; c++) mean[c] += 1 - ratio[3 * i + c];
   }

@@ -12,7 +12,9 @@ const LEAST_CELLS = 30;
 /** Pixels of bare paper in the region, 1 = bare. */
 export function bareMask(ink: Ink, dpi: number): Uint8Array {
   const clear = (CLEAR_OF_INK_MM * dpi) / 25.4;
-  return Uint8Array.from(ink.awayPx, (d) => (d > clear ? 1 : 0));
+  const bare = new Uint8Array(ink.awayPx.length);
+  for (let i = 0; i < bare.length; i++) if (ink.awayPx[i] > clear) bare[i] = 1;
+  return bare;
 }
 
 /**

@@ -220,14 +220,16 @@ function shadingOfShifted(sample: InkSample, widthPx: number, dpi: number, seed:
   // The pixels that stay when the edge moves in by one pixel; a core line has none and keeps them all.
   let shallowest = Infinity;
   for (const i of indices) shallowest = Math.min(shallowest, ink.depthPx[i]);
-  const keep: number[] = [];
-  indices.forEach((i, k) => {
-    if (interior.data[i] && ink.depthPx[i] >= shallowest + 1) keep.push(k);
-  });
+  const keep = new Int32Array(indices.length)
+    .map((_, k) => k)
+    .filter((k) => {
+      const i = indices[k];
+      return interior.data[i] !== 0 && ink.depthPx[i] >= shallowest + 1;
+    });
   if (keep.length < 60) return shadingStatistic(smoothXyz, blocksOf(indices, widthPx, dpi), paperNoise, seed, 0);
   const xyz = new Float32Array(3 * keep.length);
   keep.forEach((k, j) => xyz.set(smoothXyz.subarray(3 * k, 3 * k + 3), 3 * j));
-  const kept = Int32Array.from(keep, (k) => indices[k]);
+  const kept = keep.map((k) => indices[k]);
   return shadingStatistic(xyz, blocksOf(kept, widthPx, dpi), paperNoise, seed, 0);
 }
 

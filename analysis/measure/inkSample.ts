@@ -62,22 +62,23 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   if (inside.crossings.data.includes(1)) flags.push('crossings-left-out');
   const { widthPx: w, heightPx: h } = ink.mask;
   const sigmaPx = used.alongMm * pxPerMm;
-  const ratio = unblurred(ink.ratio, indices, inside.coreFraction);
+  const { ratio } = ink;
+  const asScanned = inside.narrow ? gather(ratio, indices) : null;
+  unblur(ratio, indices, inside.coreFraction);
   const smoothRatio = inside.narrow
     ? gather(gaussianSmoothInside(ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
     : smoothAlong(ratio, inside.interior, indices, inside.direction, sigmaPx);
   // A core line has no pixels farther in: there the edge's place enters through the width that blur is undone for.
-  const shiftedRatio = inside.narrow
-    ? gather(
-        unblurred(ink.ratio, indices, (p) => inside.coreFraction(p, 0.5)),
-        indices,
-      )
+  const shiftedRatio = asScanned
+    ? unblurredBy(asScanned, indices, (p) => inside.coreFraction(p, 0.5))
     : gather(ratio, deeper(indices, ink.depthPx));
+  const counted = gather(ratio, indices);
+  const signal = meanSignal(counted, paper);
   return {
     indices,
-    xyz: inkColours(gather(ratio, indices), paper, input),
+    xyz: inkColours(counted, paper, input),
     smoothXyz: inkColours(smoothRatio, paper, input),
-    signal: meanSignal(gather(ratio, indices), paper),
+    signal,
     shiftedXyz: inkColours(shiftedRatio, paper, input),
     paperNoise: smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input),
     flags: [...input.scanFlags, ...flags, ...pixelFlags(indices, input)],
@@ -95,17 +96,19 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const pxPerMm = input.signal.dpi / 25.4;
   // Brush marks run dry at a swab's rim: half a millimetre of it does not count as the swab's own colour.
   const depth = Math.max(2, ink.edgeWidthPx ?? 2, 0.5 * pxPerMm);
-  const data = Uint8Array.from(ink.depthPx, (d) => (d >= depth ? 1 : 0));
+  const data = new Uint8Array(ink.depthPx.length);
+  for (let i = 0; i < data.length; i++) if (ink.depthPx[i] >= depth) data[i] = 1;
   const interior: Mask = { data, widthPx: ink.mask.widthPx, heightPx: ink.mask.heightPx };
   const indices = indicesOf(interior);
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
   const ratio = gather(ink.ratio, indices);
   const sigmaPx = used.swabMm * pxPerMm;
   const smooth = gaussianSmoothInside(ink.ratio, 3, data, interior.widthPx, interior.heightPx, sigmaPx);
+  const signal = meanSignal(ratio, paper);
   return {
     indices,
     xyz: inkColours(ratio, paper, input),
-    signal: meanSignal(ratio, paper),
+    signal,
     smoothXyz: inkColours(gather(smooth, indices), paper, input),
     shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), paper, input),
     // Over a patch of 1 mm the scatter falls well below that along a line; the line's figure would take away too much.
@@ -120,15 +123,14 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
 function inkOf(input: RegionInput): { ink: Ink; bare: Uint8Array; paper: BarePaper } | NoSample {
   if (input.paper === null || input.bare === null) return { flags: [...input.scanFlags, 'no-bare-paper'] };
   const { signal, paper } = input;
-  let ink = findInk(signal, paper);
-  let bare = ink && bareMask(ink, signal.dpi);
-  if (ink && bare && levelToLocalPaper(ink, bare, signal.dpi) > LEVEL_AGAIN) {
-    // Edges and threshold were taken on a slope: once more on level ground.
-    ink = inkInRatio(ink.ratio, signal, paper.pixelNoise);
-    bare = ink && bareMask(ink, signal.dpi);
-  }
-  if (!ink || !bare) return { flags: [...input.scanFlags, 'no-ink'] };
-  return { ink, bare, paper: input.bare };
+  const first = findInk(signal, paper, { spendSignal: input.spendSignal ?? false });
+  const bare = first && bareMask(first, signal.dpi);
+  if (!first || !bare) return { flags: [...input.scanFlags, 'no-ink'] };
+  if (levelToLocalPaper(first, bare, signal.dpi) <= LEVEL_AGAIN) return { ink: first, bare, paper: input.bare };
+  // Edges and threshold were taken on a slope: once more on level ground.
+  const ink = inkInRatio(first.ratio, signal, paper.pixelNoise);
+  if (!ink) return { flags: [...input.scanFlags, 'no-ink'] };
+  return { ink, bare: bareMask(ink, signal.dpi), paper: input.bare };
 }
 
 function meanSignal(ratio: Float32Array, paper: BarePaper): readonly [number, number, number] {
@@ -137,28 +139,37 @@ function meanSignal(ratio: Float32Array, paper: BarePaper): readonly [number, nu
   return sum;
 }
 
-/** Signal over paper → XYZ as it would be on the reference paper. */
+/** Signal over paper → XYZ as it would be on the reference paper, in the same array. */
 function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionInput): Float32Array {
-  const signals = new Float32Array(ratio.length);
-  for (let i = 0; i < ratio.length; i++) signals[i] = Math.max(0, ratio[i] * paper.signal[i % 3]);
-  signalsToXyz(signals, input.calibration, signals);
-  return signals;
+  for (let i = 0; i < ratio.length; i++) ratio[i] = Math.max(0, ratio[i] * paper.signal[i % 3]);
+  signalsToXyz(ratio, input.calibration, ratio);
+  return ratio;
 }
 
-/** The raster with the paling by blur undone at the given pixels: contrast over the share of it that was kept. */
-function unblurred(ratio: Float32Array, indices: Int32Array, kept: (pixel: number) => number): Float32Array {
-  const out = Float32Array.from(ratio);
+/** Undoes the paling by blur at the given pixels of the raster, in place: contrast over the share of it that was kept. */
+function unblur(ratio: Float32Array, indices: Int32Array, kept: (pixel: number) => number): void {
   for (const i of indices) {
     const share = kept(i);
-    for (let c = 0; c < 3; c++) out[3 * i + c] = 1 - (1 - ratio[3 * i + c]) / share;
+    for (let c = 0; c < 3; c++) ratio[3 * i + c] = 1 - (1 - ratio[3 * i + c]) / share;
+  }
+}
+
+/** The same of pixels that were gathered before. */
+function unblurredBy(gathered: Float32Array, indices: Int32Array, kept: (pixel: number) => number): Float32Array {
+  const out = new Float32Array(gathered.length);
+  for (let k = 0; k < indices.length; k++) {
+    const share = kept(indices[k]);
+    for (let c = 0; c < 3; c++) out[3 * k + c] = 1 - (1 - gathered[3 * k + c]) / share;
   }
   return out;
 }
 
 function indicesOf(mask: Mask): Int32Array {
-  const list: number[] = [];
-  for (let i = 0; i < mask.data.length; i++) if (mask.data[i]) list.push(i);
-  return Int32Array.from(list);
+  let count = 0;
+  for (const m of mask.data) if (m) count++;
+  const out = new Int32Array(count);
+  for (let i = 0, k = 0; i < mask.data.length; i++) if (mask.data[i]) out[k++] = i;
+  return out;
 }
 
 /** Those that lie one pixel deeper than the shallowest; all when none does. */

@@ -33,7 +33,8 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   }
   const xyz = new Float32Array(signal.data.length);
   signalsToXyz(signal.data, calibration, xyz);
-  const all = Int32Array.from({ length: n }, (_, i) => i);
+  const all = new Int32Array(n);
+  for (let i = 0; i < n; i++) all[i] = i;
   const colour = measuredColour(
     xyz,
     blocksOf(all, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4),

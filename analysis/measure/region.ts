@@ -10,6 +10,8 @@ export interface RegionInput {
   readonly id: string;
   /** The region's box: linear, flat-fielded device signals. */
   readonly signal: LinearRaster;
+  /** The signal's room may be used for what is made of it, since nobody looks at it afterwards. @default false */
+  readonly spendSignal?: boolean;
   readonly calibration: CompiledCalibration;
   /** The bare paper of this scan as a surface; null when none could be told. */
   readonly paper: PaperSurface | null;

@@ -46,7 +46,9 @@ export function shadingStatistic(
 ): ShadingStatistic {
   const n = xyz.length / 3;
   // L* grows with Y, so Y orders the pixels as L* would.
-  const order = Int32Array.from({ length: n }, (_, k) => k).sort((a, b) => xyz[3 * a + 1] - xyz[3 * b + 1]);
+  const order = new Int32Array(n);
+  for (let k = 0; k < n; k++) order[k] = k;
+  order.sort((a, b) => xyz[3 * a + 1] - xyz[3 * b + 1]);
   const once = new Float64Array(blocks.count).fill(1);
   const whole = endsOf(xyz, order, blocks, once);
   const floor = noiseFloor(whole, paperNoise);

@@ -28,18 +28,14 @@ export function strokeDirection(depthPx: Float32Array, w: number, h: number, sig
       yy[i] = gy * gy;
     }
   }
-  const sxx = gaussianSmooth(xx, w, h, sigmaPx);
-  const sxy = gaussianSmooth(xy, w, h, sigmaPx);
-  const syy = gaussianSmooth(yy, w, h, sigmaPx);
-  const alongX = new Float32Array(n);
-  const alongY = new Float32Array(n);
+  for (const part of [xx, xy, yy]) gaussianSmooth(part, w, h, sigmaPx, part);
+  // The tensor's room serves for what is read off it.
   for (let i = 0; i < n; i++) {
-    if (depthPx[i] === 0) continue;
-    const across = 0.5 * Math.atan2(2 * sxy[i], sxx[i] - syy[i]);
-    alongX[i] = -Math.sin(across);
-    alongY[i] = Math.cos(across);
+    const across = 0.5 * Math.atan2(2 * xy[i], xx[i] - yy[i]);
+    xx[i] = depthPx[i] === 0 ? 0 : -Math.sin(across);
+    yy[i] = depthPx[i] === 0 ? 0 : Math.cos(across);
   }
-  return { x: alongX, y: alongY };
+  return { x: xx, y: yy };
 }
 
 /**

@@ -5,6 +5,8 @@
 import type { Mask } from './raster.ts';
 
 const FAR = 1e12;
+/** Stands for FAR among squares, which are whole numbers. */
+const NONE = 2 ** 31 - 1;
 
 /**
  * For every pixel inside the mask, the distance in px from its centre to the nearest outside pixel's centre; 0 outside.
@@ -13,38 +15,43 @@ const FAR = 1e12;
  */
 export function distanceToOutside(mask: Mask): Float32Array {
   const { widthPx, heightPx, data } = mask;
-  const squared = new Float64Array(widthPx * heightPx);
-  for (let i = 0; i < squared.length; i++) squared[i] = data[i] ? FAR : 0;
+  const squared = new Int32Array(widthPx * heightPx);
+  for (let i = 0; i < squared.length; i++) squared[i] = data[i] ? NONE : 0;
   return rootOfSquared(squared, widthPx, heightPx);
 }
 
 /** For every pixel outside the mask, the distance in px to the nearest inside pixel's centre; 0 inside. */
 export function distanceToInside(mask: Mask): Float32Array {
   const { widthPx, heightPx, data } = mask;
-  const squared = new Float64Array(widthPx * heightPx);
-  for (let i = 0; i < squared.length; i++) squared[i] = data[i] ? 0 : FAR;
+  const squared = new Int32Array(widthPx * heightPx);
+  for (let i = 0; i < squared.length; i++) squared[i] = data[i] ? 0 : NONE;
   return rootOfSquared(squared, widthPx, heightPx);
 }
 
-function rootOfSquared(squared: Float64Array, widthPx: number, heightPx: number): Float32Array {
+/** The distances come where the squares were. */
+function rootOfSquared(squared: Int32Array, widthPx: number, heightPx: number): Float32Array {
   const longest = Math.max(widthPx, heightPx);
   const line = new Float64Array(longest);
   const result = new Float64Array(longest);
   const vertex = new Int32Array(longest);
   const border = new Float64Array(longest + 1);
   for (let x = 0; x < widthPx; x++) {
-    for (let y = 0; y < heightPx; y++) line[y] = squared[y * widthPx + x];
+    for (let y = 0; y < heightPx; y++) line[y] = squareOf(squared[y * widthPx + x]);
     lowerEnvelope(line, heightPx, vertex, border, result);
-    for (let y = 0; y < heightPx; y++) squared[y * widthPx + x] = result[y];
+    for (let y = 0; y < heightPx; y++) squared[y * widthPx + x] = Math.min(NONE, result[y]);
   }
-  const distance = new Float32Array(widthPx * heightPx);
+  const distance = new Float32Array(squared.buffer);
   for (let y = 0; y < heightPx; y++) {
     const row = y * widthPx;
-    for (let x = 0; x < widthPx; x++) line[x] = squared[row + x];
+    for (let x = 0; x < widthPx; x++) line[x] = squareOf(squared[row + x]);
     lowerEnvelope(line, widthPx, vertex, border, result);
     for (let x = 0; x < widthPx; x++) distance[row + x] = Math.sqrt(result[x]);
   }
   return distance;
+}
+
+function squareOf(kept: number): number {
+  return kept === NONE ? FAR : kept;
 }
 
 function lowerEnvelope(f: Float64Array, n: number, vertex: Int32Array, border: Float64Array, out: Float64Array): void {

@@ -12,29 +12,41 @@ export function gaussianKernel(sigmaPx: number): Float64Array {
   return kernel.map((k) => k / sum);
 }
 
-/** One channel, mirrored at the raster's ends. */
-export function gaussianSmooth(data: Float32Array, widthPx: number, heightPx: number, sigmaPx: number): Float32Array {
+/** One channel, mirrored at the raster's ends. @param out Where it goes; `data` itself may be given. */
+export function gaussianSmooth(
+  data: Float32Array,
+  widthPx: number,
+  heightPx: number,
+  sigmaPx: number,
+  out = new Float32Array(data.length),
+): Float32Array {
   const kernel = gaussianKernel(sigmaPx);
-  const across = new Float32Array(data.length);
-  const out = new Float32Array(data.length);
-  for (let y = 0; y < heightPx; y++) smoothRow(data, across, y * widthPx, widthPx, kernel);
+  const radius = kernel.length - 1;
+  // Rows smoothed across, as many as one row of the result looks at: a whole page of them would be idle memory.
+  const rows = Math.min(heightPx, 2 * radius + 1);
+  const across = new Float32Array(rows * widthPx);
+  let ready = 0;
   // Down the columns by whole rows: memory is read in the order in which it lies.
   const line = new Float64Array(widthPx);
   for (let y = 0; y < heightPx; y++) {
-    const here = y * widthPx;
+    for (; ready < heightPx && ready <= y + radius; ready++) {
+      smoothRow(data, ready * widthPx, across, (ready % rows) * widthPx, widthPx, kernel);
+    }
+    const here = (y % rows) * widthPx;
     for (let x = 0; x < widthPx; x++) line[x] = kernel[0] * across[here + x];
     for (let j = 1; j < kernel.length; j++) {
-      const above = mirrored(y - j, heightPx) * widthPx;
-      const below = mirrored(y + j, heightPx) * widthPx;
+      const above = (mirrored(y - j, heightPx) % rows) * widthPx;
+      const below = (mirrored(y + j, heightPx) % rows) * widthPx;
       const k = kernel[j];
       for (let x = 0; x < widthPx; x++) line[x] += k * (across[above + x] + across[below + x]);
     }
-    out.set(line, here);
+    // The rows above have been read, so that this one of `data` is not looked at again.
+    out.set(line, y * widthPx);
   }
   return out;
 }
 
-function smoothRow(from: Float32Array, to: Float32Array, start: number, n: number, k: Float64Array): void {
+function smoothRow(from: Float32Array, start: number, to: Float32Array, at: number, n: number, k: Float64Array): void {
   const radius = k.length - 1;
   for (let i = 0; i < n; i++) {
     let sum = from[start + i] * k[0];
@@ -44,7 +56,7 @@ function smoothRow(from: Float32Array, to: Float32Array, start: number, n: numbe
       for (let j = 1; j <= radius; j++)
         sum += k[j] * (from[start + mirrored(i - j, n)] + from[start + mirrored(i + j, n)]);
     }
-    to[start + i] = sum;
+    to[at + i] = sum;
   }
 }
 
@@ -67,13 +79,14 @@ export function gaussianSmoothInside(
   sigmaPx: number,
 ): Float32Array {
   const n = widthPx * heightPx;
-  const weight = gaussianSmooth(Float32Array.from(inside), widthPx, heightPx, sigmaPx);
+  const weight = Float32Array.from(inside);
+  gaussianSmooth(weight, widthPx, heightPx, sigmaPx, weight);
   const out = new Float32Array(n * channels);
   const plane = new Float32Array(n);
   for (let c = 0; c < channels; c++) {
     for (let i = 0; i < n; i++) plane[i] = inside[i] ? data[channels * i + c] : 0;
-    const smooth = gaussianSmooth(plane, widthPx, heightPx, sigmaPx);
-    for (let i = 0; i < n; i++) if (inside[i]) out[channels * i + c] = smooth[i] / weight[i];
+    gaussianSmooth(plane, widthPx, heightPx, sigmaPx, plane);
+    for (let i = 0; i < n; i++) if (inside[i]) out[channels * i + c] = plane[i] / weight[i];
   }
   return out;
 }

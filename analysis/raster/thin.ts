@@ -8,25 +8,35 @@ export function thin(mask: Mask): Mask {
   const { widthPx, heightPx } = mask;
   const data = Uint8Array.from(mask.data);
   // Only pixels that still stand are visited again: strokes are a few per cent of a page.
-  let alive: number[] = [];
+  let standing = 0;
+  for (const m of data) if (m) standing++;
+  const alive = new Int32Array(standing);
+  const doomed = new Int32Array(standing);
+  standing = 0;
   for (let y = 0; y < heightPx; y++) {
     for (let x = 0; x < widthPx; x++) {
       const i = y * widthPx + x;
       if (!data[i]) continue;
       // The outermost ring has no full neighbourhood; ink there is cut by the box and is not part of the skeleton.
       if (x === 0 || y === 0 || x === widthPx - 1 || y === heightPx - 1) data[i] = 0;
-      else alive.push(i);
+      else alive[standing++] = i;
     }
   }
   let changed = true;
   while (changed) {
     changed = false;
     for (const even of [true, false]) {
-      const doomed = alive.filter((i) => data[i] && removable(data, i, widthPx, even));
-      for (const i of doomed) data[i] = 0;
-      if (doomed.length > 0) changed = true;
+      let falling = 0;
+      for (let k = 0; k < standing; k++) {
+        const i = alive[k];
+        if (data[i] && removable(data, i, widthPx, even)) doomed[falling++] = i;
+      }
+      for (let k = 0; k < falling; k++) data[doomed[k]] = 0;
+      if (falling > 0) changed = true;
     }
-    alive = alive.filter((i) => data[i]);
+    const before = standing;
+    standing = 0;
+    for (let k = 0; k < before; k++) if (data[alive[k]]) alive[standing++] = alive[k];
   }
   return { data, widthPx, heightPx };
 }

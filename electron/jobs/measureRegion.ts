@@ -15,6 +15,7 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
   const input: RegionInput = {
     id,
     signal,
+    spendSignal: true,
     calibration,
     paper: task.paper,
     bare: task.bare,
