@@ -1,3 +1,168 @@
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import type { Work } from '../../electron/backend/api.ts';
+import { lineColourFar } from '../../analysis/colour/lineColour.ts';
+import { shown as shownOnScreen } from '../../analysis/colour/shown.ts';
+import type { LabValue } from '../../analysis/quantity.ts';
+import { goTo, useAddress } from '../address/useAddress.ts';
+import { useShelf, useWork } from '../api/store.ts';
+import { BringButtons } from '../bring/BringButtons.tsx';
+import { EmptyState } from '../look/EmptyState.tsx';
+import { Notice } from '../look/Notice.tsx';
+import type { ViewHandle } from '../viewer/ScanViewer.tsx';
+import { ViewLink } from '../viewer/viewLink.ts';
+import { scanOf } from './bench.ts';
+import type { Bench, Tool } from './bench.ts';
+import { BenchView } from './BenchView.tsx';
+import { LayPage } from './LayPage.tsx';
+import { ProbePanel } from './ProbePanel.tsx';
+import { RegionForm, SeveralRegions } from './RegionForm.tsx';
+import { ScanForm } from './ScanForm.tsx';
+import { ScanList } from './ScanList.tsx';
+import { TargetPanel } from './TargetPanel.tsx';
+import { ToolBar } from './ToolBar.tsx';
+import { pinColour, referencePin, usePinBoard } from './pins.ts';
+import type { RegionKind } from './regionKinds.ts';
+import { readScansPlace, writeScansPlace } from './scansAddress.ts';
+import type { ScansPlace } from './scansAddress.ts';
+import { useBenchKeys } from './useBenchKeys.ts';
+import { usePinReadings } from './usePinReadings.ts';
+import { useRegionDrafts } from './useRegionDrafts.ts';
+import './scans.css';
+
+/** Scans, regions, target and probe of one ink. */
 export default function ScansPage({ ink }: { readonly ink: number }) {
-  return <p>Scans of ink {ink}</p>;
+  const work = useWork(ink);
+  if (work.state === 'loading') return <p className="page-loading">Opening…</p>;
+  if (work.state === 'failed') {
+    return (
+      <div className="page-fault">
+        <Notice>{work.problem.message}</Notice>
+      </div>
+    );
+  }
+  if (work.value.scans.length === 0) {
+    return (
+      <EmptyState
+        sentence="Lay the page square on the scanner, scan it in colour at 600 dpi with everything automatic switched off, and bring the file."
+        drawing={<LayPage />}
+      >
+        <BringButtons ink={ink} strong />
+      </EmptyState>
+    );
+  }
+  return <Scans ink={ink} work={work.value} />;
+}
+
+function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
+  const { query } = useAddress();
+  const drafts = useRegionDrafts(ink, work);
+  const place = readScansPlace(query, work.scans, drafts.regions);
+  const [tool, setToolState] = useState<Tool>({ tool: 'choose' });
+  const [lastKind, setLastKind] = useState<RegionKind>('strokes');
+  const [heat, setHeat] = useState(false);
+  const [moveTogether, setMoveTogether] = useState(false);
+  const [link] = useState(() => new ViewLink());
+  const handles = useRef(new Map<string, ViewHandle>());
+  const pins = usePinBoard(ink);
+  usePinReadings(ink, work.scans, pins);
+  useEffect(() => {
+    link.moveTogether(moveTogether);
+  }, [link, moveTogether]);
+
+  const held = referencePin(pins);
+  const reference = held ? pinColour(held) : null;
+  const setPlace = (next: ScansPlace): void => {
+    const scansChange = next.shown.join(';') !== place.shown.join(';');
+    goTo({ page: 'scans', ink, query: writeScansPlace(next) }, { replace: !scansChange });
+  };
+  const setTool = (next: Tool): void => {
+    setToolState(next);
+    if (next.tool === 'draw') setLastKind(next.kind);
+  };
+  const bench: Bench = {
+    ink,
+    work,
+    place,
+    setPlace,
+    drafts,
+    tool,
+    setTool,
+    pins,
+    reference,
+    heat: heat && reference !== null,
+    setHeat,
+    lineColour: useLineColour(work),
+    choose: (ids) => setPlace({ ...place, chosen: ids }),
+  };
+  const onHandle = useCallback((scan: string, handle: ViewHandle | null) => {
+    if (handle) handles.current.set(scan, handle);
+    else handles.current.delete(scan);
+  }, []);
+  const active = scanOf(bench, place.active);
+  const viewInSight = (): ViewHandle | null => (active ? (handles.current.get(active.id) ?? null) : null);
+  const actions = useBenchKeys(bench, lastKind, viewInSight);
+  const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
+  return (
+    <div className="scans-page">
+      <nav className="scans-left" aria-label="Scans of this ink">
+        <ScanList bench={bench} />
+        <BringButtons ink={ink} />
+      </nav>
+      <div className="scans-bench">
+        <ToolBar
+          bench={bench}
+          drawProblem={active?.dpi === null ? 'no resolution' : null}
+          moveTogether={moveTogether}
+          onMoveTogether={setMoveTogether}
+        />
+        <div className="scans-views" data-count={place.shown.length}>
+          {place.shown.map((id) => {
+            const scan = scanOf(bench, id);
+            return scan && <BenchView key={scan.hash} bench={bench} scan={scan} link={link} onHandle={onHandle} />;
+          })}
+        </div>
+      </div>
+      <aside className="scans-right" aria-label="What is chosen">
+        {chosen.length === 1 && (
+          <RegionForm
+            key={chosen[0].id}
+            bench={bench}
+            region={chosen[0]}
+            onDuplicate={actions.duplicate}
+            onRemove={actions.remove}
+          />
+        )}
+        {chosen.length > 1 && (
+          <SeveralRegions regions={chosen} onDuplicate={actions.duplicate} onRemove={actions.remove} />
+        )}
+        {(tool.tool === 'probe' || pins.pins.length > 0) && <ProbePanel bench={bench} />}
+        {chosen.length === 0 && active && (
+          <>
+            <ScanForm key={active.id} bench={bench} scan={active} />
+            <TargetPanel
+              key={`target ${active.id}`}
+              bench={bench}
+              scan={active}
+              inView={() => viewInSight()?.place?.boxPx ?? null}
+            />
+          </>
+        )}
+      </aside>
+    </div>
+  );
+}
+
+/** White paper where nothing is known of it. */
+const SOME_PAPER: LabValue = [94, 0, 2];
+
+function useLineColour(work: Work): string {
+  const shelf = useShelf();
+  const inks = work.ink.swatches;
+  const papers = shelf.state === 'ready' ? shelf.value.papers : null;
+  return useMemo(() => {
+    const used = new Set(work.scans.map(({ paper }) => paper));
+    const grounds = (papers ?? []).flatMap(({ name, lab }) => (lab && used.has(name) ? [lab] : []));
+    const under = [...inks, ...(grounds.length > 0 ? grounds : [SOME_PAPER])];
+    return shownOnScreen(lineColourFar(under)).hex;
+  }, [work.scans, inks, papers]);
 }

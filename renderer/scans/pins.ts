@@ -2,6 +2,7 @@
 import { useSyncExternalStore } from 'react';
 import type { Probe } from '../../electron/backend/api.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
+import type { Point } from '../../analysis/raster/homography.ts';
 
 export interface Pin {
   readonly id: number;
@@ -11,6 +12,8 @@ export interface Pin {
   readonly yPx: number;
   /** The exact reading; null while it is on its way. */
   readonly probe: Probe | null;
+  /** What the last reading was asked with: place, radius and the colours' key. */
+  readonly asked: string;
   /** From the raster of the view: what is shown until the exact one comes. */
   readonly glimpse: LabValue | null;
   readonly problem: string | null;
@@ -20,10 +23,12 @@ export interface PinBoard {
   readonly pins: readonly Pin[];
   /** The pin that all differences are against. */
   readonly reference: number | null;
+  /** The pin that is being dragged: its exact reading waits until it is let go. */
+  readonly held: number | null;
   readonly radiusMm: number;
 }
 
-export const EMPTY_BOARD: PinBoard = { pins: [], reference: null, radiusMm: 0.5 };
+export const EMPTY_BOARD: PinBoard = { pins: [], reference: null, held: null, radiusMm: 0.5 };
 
 export function pinColour(pin: Pin): LabValue | null {
   return pin.probe?.lab ?? pin.glimpse;
@@ -34,11 +39,11 @@ export function referencePin(board: PinBoard): Pin | null {
 }
 
 /** The first pin becomes the reference. */
-export function withPin(board: PinBoard, pin: Omit<Pin, 'id' | 'probe' | 'problem'>): PinBoard {
+export function withPin(board: PinBoard, pin: Omit<Pin, 'id' | 'probe' | 'problem' | 'asked'>): PinBoard {
   const id = 1 + Math.max(0, ...board.pins.map((p) => p.id));
   return {
     ...board,
-    pins: [...board.pins, { ...pin, id, probe: null, problem: null }],
+    pins: [...board.pins, { ...pin, id, probe: null, problem: null, asked: '' }],
     reference: board.reference ?? id,
   };
 }
@@ -47,11 +52,35 @@ export function withPinChanged(board: PinBoard, id: number, change: Partial<Omit
   return { ...board, pins: board.pins.map((pin) => (pin.id === id ? { ...pin, ...change } : pin)) };
 }
 
+/** Elsewhere: what was read there no longer holds. */
+export function withPinMoved(board: PinBoard, id: number, at: Point, glimpse: LabValue | null): PinBoard {
+  const pins = board.pins.map((pin) => {
+    if (pin.id !== id) return pin;
+    return {
+      ...pin,
+      xPx: at[0],
+      yPx: at[1],
+      probe: null,
+      problem: null,
+      asked: '',
+      glimpse: glimpse ?? pinColour(pin),
+    };
+  });
+  return { ...board, pins };
+}
+
 /** The last pin before it, or the first left, takes over as reference. */
 export function withoutPin(board: PinBoard, id: number): PinBoard {
   const pins = board.pins.filter((pin) => pin.id !== id);
   const next = pins.findLast((pin) => pin.id < id) ?? pins.at(0);
   return { ...board, pins, reference: board.reference === id ? (next?.id ?? null) : board.reference };
+}
+
+/** The nearest pin within reach of a place, px of the scan. */
+export function pinAt(board: PinBoard, scan: string, at: Point, reachPx: number): Pin | null {
+  const away = (pin: Pin): number => Math.hypot(pin.xPx - at[0], pin.yPx - at[1]);
+  const near = board.pins.filter((pin) => pin.scan === scan && away(pin) <= reachPx);
+  return near.toSorted((p, q) => away(p) - away(q)).at(0) ?? null;
 }
 
 const boards = new Map<number, PinBoard>();

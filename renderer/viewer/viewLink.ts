@@ -16,8 +16,7 @@ export class ViewLink {
   private readonly views = new Set<LinkedView>();
   private scale: number | null = null;
   private steered = false;
-  /** Whether panning takes the others along, too. */
-  moveTogether = false;
+  private together = false;
 
   /** CSS px for each mm; null until a viewer has said one. */
   get screenPerMm(): number | null {
@@ -44,8 +43,13 @@ export class ViewLink {
     for (const view of this.views) if (view !== by && view.pxPerMm !== null) view.follow(screenPerMm);
   }
 
+  /** Whether panning takes the others along, too. */
+  moveTogether(together: boolean): void {
+    this.together = together;
+  }
+
   moved(by: LinkedView, xMm: number, yMm: number): void {
-    if (!this.moveTogether || by.pxPerMm === null) return;
+    if (!this.together || by.pxPerMm === null) return;
     for (const view of this.views) if (view !== by && view.pxPerMm !== null) view.moveBy(xMm, yMm);
   }
 

@@ -1,0 +1,155 @@
+/** The fields that only some kinds of region have. */
+import type { SheetRegion } from '../../electron/backend/api.ts';
+import { Select } from '../look/Select.tsx';
+import type { Choice } from '../look/Select.tsx';
+import { NumberEntry, TextEntry } from './entries.tsx';
+import { fieldsOf, mayBeOf } from './regionKinds.ts';
+import type { Direction, RegionFields } from './regionKinds.ts';
+import { startOfStripLine } from './stripLines.ts';
+
+interface KindFieldsProps {
+  readonly region: SheetRegion;
+  readonly change: (next: Partial<RegionFields>) => void;
+}
+
+const DIRECTIONS: readonly { readonly id: Direction; readonly name: string }[] = [
+  { id: 'up', name: 'Up' },
+  { id: 'down', name: 'Down' },
+  { id: 'left', name: 'To the left' },
+  { id: 'right', name: 'To the right' },
+];
+const NOT_SAID = '—';
+
+function directionOf(id: string): Direction | undefined {
+  return DIRECTIONS.find((direction) => direction.id === id)?.id;
+}
+
+export function StripFields({ region, change }: KindFieldsProps) {
+  if (region.kind !== 'strip') return null;
+  return (
+    <>
+      <div className="two-fields">
+        <Select
+          label="Run"
+          choices={[
+            { id: 'fresh', name: 'Fresh ink' },
+            { id: 'dried', name: 'Dried ink' },
+          ]}
+          chosen={region.run ?? null}
+          onChoose={(run) => change({ run: run === 'dried' ? 'dried' : 'fresh' })}
+        />
+        <Select
+          label="The solvent went"
+          choices={DIRECTIONS}
+          chosen={region.travel ?? null}
+          onChoose={(id) => change({ travel: directionOf(id) })}
+        />
+      </div>
+      <div className="two-fields">
+        <NumberEntry
+          label="Origin"
+          unit="mm"
+          step={0.1}
+          least={0}
+          value={region.originMm ?? null}
+          note="empty: found"
+          onSave={(mm) => change({ originMm: mm ?? undefined })}
+        />
+        <NumberEntry
+          label="Front"
+          unit="mm"
+          step={0.1}
+          least={0}
+          value={region.frontMm ?? null}
+          note="empty: found"
+          onSave={(mm) => change({ frontMm: mm ?? undefined })}
+        />
+      </div>
+      <StripStarts region={region} change={change} />
+    </>
+  );
+}
+
+function StripStarts({ region, change }: KindFieldsProps) {
+  if (region.kind !== 'strip' || (region.originMm !== undefined && region.frontMm !== undefined)) return null;
+  return (
+    <p className="quiet">
+      Lines that are set can be dragged on the scan.{' '}
+      <button
+        type="button"
+        className="words-button"
+        onClick={() =>
+          change({
+            originMm: region.originMm ?? startOfStripLine(region, 'origin'),
+            frontMm: region.frontMm ?? startOfStripLine(region, 'front'),
+          })
+        }
+      >
+        Set them by hand
+      </button>
+    </p>
+  );
+}
+
+interface LinkedFieldsProps extends KindFieldsProps {
+  readonly others: readonly SheetRegion[];
+}
+
+export function HatchFields({ region, others, change }: LinkedFieldsProps) {
+  if (region.kind !== 'hatch') return null;
+  return (
+    <>
+      <div className="two-fields">
+        <TextEntry
+          label="Agent"
+          value={region.agent ?? ''}
+          note="water, light, …"
+          onSave={(agent) => change({ agent: agent === '' ? undefined : agent })}
+        />
+        <Select
+          label="State"
+          choices={[
+            { id: 'before', name: 'Before' },
+            { id: 'after', name: 'After' },
+          ]}
+          chosen={region.state ?? null}
+          onChoose={(state) => change(state === 'after' ? { state: 'after' } : { state: 'before', of: undefined })}
+        />
+      </div>
+      {region.state === 'after' && (
+        <OfField label="The same field before" region={region} others={others} change={change} />
+      )}
+    </>
+  );
+}
+
+export function SwipeFields({ region, change }: KindFieldsProps) {
+  if (region.kind !== 'swipe') return null;
+  return (
+    <Select
+      label="Swiped"
+      choices={DIRECTIONS}
+      chosen={region.direction ?? null}
+      onChoose={(id) => change({ direction: directionOf(id) })}
+    />
+  );
+}
+
+/** Which other region this one belongs to. */
+export function OfField({ label, region, others, change }: LinkedFieldsProps & { readonly label: string }) {
+  const own = fieldsOf(region);
+  const choices: Choice[] = [
+    { id: NOT_SAID, name: 'Not said' },
+    ...others
+      .filter((other) => mayBeOf(own, fieldsOf(other)))
+      .map(({ id, scan }) => ({ id, name: id, note: `on ${scan}` })),
+  ];
+  return (
+    <Select
+      label={label}
+      choices={choices}
+      chosen={own.of ?? NOT_SAID}
+      onChoose={(of) => change({ of: of === NOT_SAID ? undefined : of })}
+    />
+  );
+}

@@ -1,0 +1,122 @@
+import type { SheetRegion } from '../../electron/backend/api.ts';
+import type { ViewPlace } from '../viewer/viewPlace.ts';
+import { Cased } from './Cased.tsx';
+import { MARK_BUTTON } from './markButton.ts';
+import { HANDLES, handlePoint } from './regionGeometry.ts';
+import { fieldsOf, kindWord } from './regionKinds.ts';
+import { boxInPx } from './scanMeasures.ts';
+import { stripLinePlace, stripRunsAcross } from './stripLines.ts';
+import type { StripLine, StripRegion } from './stripLines.ts';
+
+export interface RegionMarksProps {
+  readonly regions: readonly SheetRegion[];
+  readonly chosen: readonly string[];
+  readonly pxPerMm: number;
+  readonly place: ViewPlace;
+  /** Reached by Tab. */
+  readonly onFocus: (region: SheetRegion) => void;
+}
+
+/** Boxes of regions over a scan: the chosen ones with handles and, for strips, their two lines. */
+export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus }: RegionMarksProps) {
+  return regions.map((region) =>
+    region.boxMm ? (
+      <RegionMark
+        key={region.id}
+        region={region}
+        chosen={chosen.includes(region.id)}
+        handles={chosen.length === 1 && chosen[0] === region.id}
+        pxPerMm={pxPerMm}
+        place={place}
+        onFocus={() => onFocus(region)}
+      />
+    ) : null,
+  );
+}
+
+interface RegionMarkProps {
+  readonly region: SheetRegion;
+  readonly chosen: boolean;
+  readonly handles: boolean;
+  readonly pxPerMm: number;
+  readonly place: ViewPlace;
+  readonly onFocus: () => void;
+}
+
+function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus }: RegionMarkProps) {
+  if (!region.boxMm) return null;
+  const { boxMm } = region;
+  const [x, y, width, height] = boxInPx(boxMm, pxPerMm);
+  const unit = place.pxPerScreen;
+  const side = 9 * unit;
+  return (
+    <g
+      className="region-mark"
+      data-chosen={chosen}
+      data-region={region.id}
+      {...MARK_BUTTON}
+      aria-pressed={chosen}
+      aria-label={regionLabel(region)}
+      onFocus={onFocus}
+    >
+      <Cased>{(casing) => <rect className={casing} x={x} y={y} width={width} height={height} />}</Cased>
+      {region.kind === 'strip' && <StripMarks strip={region} pxPerMm={pxPerMm} unit={unit} chosen={chosen} />}
+      <text className="mark-words" x={x + 2 * unit} y={y - 5 * unit} fontSize={(chosen ? 15 : 13) * unit}>
+        {region.id}
+      </text>
+      {handles &&
+        HANDLES.map((handle) => {
+          const [hx, hy] = handlePoint(boxMm, handle);
+          return (
+            <rect
+              key={handle}
+              className="mark-handle"
+              x={hx * pxPerMm - side / 2}
+              y={hy * pxPerMm - side / 2}
+              width={side}
+              height={side}
+            />
+          );
+        })}
+    </g>
+  );
+}
+
+interface StripMarksProps {
+  readonly strip: StripRegion;
+  readonly pxPerMm: number;
+  readonly unit: number;
+  readonly chosen: boolean;
+}
+
+function StripMarks({ strip, pxPerMm, unit, chosen }: StripMarksProps) {
+  return (['origin', 'front'] as const).map((line) => (
+    <StripLineMark key={line} strip={strip} line={line} pxPerMm={pxPerMm} unit={unit} chosen={chosen} />
+  ));
+}
+
+function StripLineMark({ strip, line, pxPerMm, unit, chosen }: StripMarksProps & { readonly line: StripLine }) {
+  const at = stripLinePlace(strip, line);
+  if (at === null || !strip.boxMm) return null;
+  const [x, y, width, height] = boxInPx(strip.boxMm, pxPerMm);
+  const across = stripRunsAcross(strip);
+  const [x1, y1] = across ? [x + at * pxPerMm, y] : [x, y + at * pxPerMm];
+  const [x2, y2] = across ? [x1, y + height] : [x + width, y1];
+  return (
+    <>
+      <Cased>
+        {(casing) => <line className={casing} data-dashed={line === 'front'} x1={x1} y1={y1} x2={x2} y2={y2} />}
+      </Cased>
+      {chosen && (
+        <text className="mark-words" x={x2 + 5 * unit} y={y2 + 4 * unit} fontSize={13 * unit}>
+          {line}
+        </text>
+      )}
+    </>
+  );
+}
+
+function regionLabel(region: SheetRegion): string {
+  const { nib } = fieldsOf(region);
+  return `${kindWord(region.kind)} “${region.id}”${nib === undefined ? '' : `, nib ${nib}`}`;
+}

@@ -1,0 +1,113 @@
+import { useState } from 'react';
+import type { Edit, WorkScan } from '../../electron/backend/api.ts';
+import { edit, useShelf } from '../api/store.ts';
+import { Button } from '../look/Button.tsx';
+import { Notice } from '../look/Notice.tsx';
+import { Select } from '../look/Select.tsx';
+import type { Bench } from './bench.ts';
+import { ComboEntry, NumberEntry, TextEntry } from './entries.tsx';
+import { RegionList } from './RegionList.tsx';
+import { idProblem } from './regionProposals.ts';
+
+type ScanChange = Extract<Edit, { edit: 'changeScan' }>['change'];
+
+/** One scan: what it is called, what it is of, and the regions on it. */
+export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan: WorkScan }) {
+  const { ink, work, place, setPlace } = bench;
+  const [problem, setProblem] = useState<string | null>(null);
+  const shelf = useShelf();
+  const papers = shelf.state === 'ready' ? shelf.value.papers.map(({ name }) => ({ id: name, name })) : [];
+  const change = async (what: ScanChange): Promise<boolean> => {
+    const refused = await edit(ink, { edit: 'changeScan', id: scan.id, change: what });
+    setProblem(refused?.message ?? null);
+    return refused === null;
+  };
+  const rename = async (id: string): Promise<void> => {
+    if (!(await change({ id }))) return;
+    const shown = place.shown.map((other) => (other === scan.id ? id : other));
+    setPlace({ ...place, shown, active: place.active === scan.id ? id : place.active });
+  };
+  const fronts = work.scans.filter((other) => other.side === 'front' && other.id !== scan.id);
+  const regions = work.regions.filter(({ region }) => region.scan === scan.id).length;
+  return (
+    <section className="column-part" aria-label={`Scan ${scan.id}`}>
+      <h2>Scan “{scan.id}”</h2>
+      {scan.problem !== null && <Notice>{scan.problem}</Notice>}
+      {problem !== null && <Notice onDismiss={() => setProblem(null)}>{problem}</Notice>}
+      <TextEntry
+        label="Name"
+        value={scan.id}
+        check={(id) => idProblem(id, scan.id, work.scans, 'scan')}
+        onSave={(id) => void rename(id)}
+      />
+      <ComboEntry
+        label="Paper"
+        value={scan.paper ?? ''}
+        suggestions={papers}
+        onSave={(paper) => void change({ paper: paper === '' ? null : paper })}
+      />
+      <div className="two-fields">
+        <Select
+          label="Side"
+          choices={[
+            { id: 'front', name: 'Front' },
+            { id: 'back', name: 'Back' },
+          ]}
+          chosen={scan.side}
+          onChoose={(side) =>
+            void change(side === 'back' ? { side: 'back' } : { side: 'front', ...(scan.of !== null && { of: null }) })
+          }
+        />
+        <NumberEntry
+          label="Resolution"
+          unit="dpi"
+          digits={1}
+          least={1}
+          most={20000}
+          step={100}
+          value={scan.dpi}
+          note={DPI_WORDS[scan.dpiFrom]}
+          onSave={(dpi) => void change({ dpi })}
+        />
+      </div>
+      {scan.side === 'back' && (
+        <Select
+          label="Back of"
+          choices={fronts.map(({ id }) => ({ id, name: id }))}
+          chosen={scan.of}
+          placeholder="Which front?"
+          onChoose={(of) => void change({ of })}
+        />
+      )}
+      <h3>Regions</h3>
+      <RegionList bench={bench} scan={scan.id} />
+      <details className="folded">
+        <summary>The file</summary>
+        <ul>
+          <li>{scan.name}</li>
+          <li>
+            {scan.widthPx} × {scan.heightPx} px, {scan.bits} bits a channel, profile: {scan.icc ?? 'none'}
+          </li>
+          <li>{scan.colours.words}</li>
+          {scan.notes.map((note) => (
+            <li key={note}>{note}</li>
+          ))}
+        </ul>
+      </details>
+      <Button
+        onPress={() => {
+          void edit(ink, { edit: 'removeScan', id: scan.id }).then((refused) => setProblem(refused?.message ?? null));
+        }}
+      >
+        Remove this scan{regions > 0 ? ` and its ${regions === 1 ? 'region' : `${regions} regions`}` : ''}
+      </Button>
+      <p className="quiet">Undo brings it back; its file stays in the library.</p>
+    </section>
+  );
+}
+
+const DPI_WORDS = {
+  file: 'from the file',
+  person: 'set by you; empty it to take the file’s own',
+  nobody: 'the file says none: enter what the scanner was set to',
+} as const;

@@ -1,0 +1,59 @@
+import type { WorkScan } from '../../electron/backend/api.ts';
+import { overviewUrl } from '../api/client.ts';
+import { Button } from '../look/Button.tsx';
+import type { Bench } from './bench.ts';
+import { MOST_SHOWN, withScanOpened, withScanToggled } from './scansAddress.ts';
+import { targetServing, targetsOn } from './targetsOn.ts';
+
+/** The ink's scans: press one to see it, or lay it beside those in sight. */
+export function ScanList({ bench }: { readonly bench: Bench }) {
+  const { ink, work, place, setPlace } = bench;
+  return (
+    <ol className="scan-list">
+      {work.scans.map((scan) => {
+        const shown = place.shown.includes(scan.id);
+        const alone = shown && place.shown.length === 1;
+        return (
+          <li key={scan.id} className="scan-card" data-shown={shown} data-active={place.active === scan.id}>
+            <button
+              type="button"
+              className="scan-card-open"
+              aria-current={place.active === scan.id}
+              onClick={() => setPlace(withScanOpened(place, scan.id))}
+            >
+              <img src={overviewUrl(ink, scan.id, scan.colours.key)} alt="" loading="lazy" draggable={false} />
+              <span className="scan-card-words">
+                <strong>{scan.id}</strong>
+                <span>{scan.paper ?? 'paper not said'}</span>
+                <span className="scan-card-small">{sizeWords(scan)}</span>
+                <span className="scan-card-small">{servedWords(bench, scan)}</span>
+                {scan.problem !== null && <span className="scan-card-problem">{scan.problem}</span>}
+              </span>
+            </button>
+            <Button
+              kind="plain"
+              chosen={shown && !alone}
+              isDisabled={alone || (!shown && place.shown.length >= MOST_SHOWN)}
+              onPress={() => setPlace(withScanToggled(place, scan.id))}
+              aria-label={shown ? `Take “${scan.id}” off the bench` : `Lay “${scan.id}” beside the others`}
+            >
+              {shown ? 'In sight' : 'Beside'}
+            </Button>
+          </li>
+        );
+      })}
+    </ol>
+  );
+}
+
+function sizeWords({ dpi, side, of }: WorkScan): string {
+  const back = side === 'back' ? `, back${of === null ? '' : ` of ${of}`}` : '';
+  return `${dpi === null ? 'resolution not known' : `${Math.round(dpi)} dpi`}${back}`;
+}
+
+/** Where a scan's colours come from. */
+function servedWords({ work }: Bench, scan: WorkScan): string {
+  if (targetsOn(work, scan.id).length > 0) return 'holds a target';
+  const serving = targetServing(work, scan.id);
+  return serving ? `target: ${serving.target.scan}` : 'no target';
+}

@@ -1,0 +1,80 @@
+import type { TargetView } from '../../electron/backend/api.ts';
+import { fixed } from '../../analysis/report/valueText.ts';
+import type { ViewPlace } from '../viewer/viewPlace.ts';
+import { ARROWS } from './arrows.ts';
+import { Cased } from './Cased.tsx';
+import { MARK_BUTTON } from './markButton.ts';
+import { POINT_NAMES } from './targetsOn.ts';
+import type { FourPoints } from './targetsOn.ts';
+import { worstPatches } from './worstPatches.ts';
+
+export interface TargetMarksProps {
+  /** Null: not calibrated (yet); the points alone are drawn. */
+  readonly view: TargetView | null;
+  /** As they are shown now, px of the scan. */
+  readonly points: FourPoints | null;
+  readonly place: ViewPlace;
+  /** Px of the scan that an arrow key moves a point by. */
+  readonly stepPx: number;
+  readonly onMovePoint: (index: number, byX: number, byY: number) => void;
+}
+
+/** A target's grid: patches, the worst of them with a cross and words, and its four points. */
+export function TargetMarks({ view, points, place, stepPx, onMovePoint }: TargetMarksProps) {
+  const unit = place.pxPerScreen;
+  const worst = view ? worstPatches(view.patches) : [];
+  return (
+    <g className="target-marks">
+      {view?.patches.map(({ id, cornersPx }) => (
+        <polygon key={id} className="target-patch" points={cornersPx.map((p) => p.join(',')).join(' ')} />
+      ))}
+      {worst.map(({ id, cornersPx, dE00LeftOut }) => {
+        const [a, b, c, d] = cornersPx;
+        return (
+          <g key={id}>
+            <Cased>
+              {(casing) => (
+                <path
+                  className={casing}
+                  d={`M${a.join(',')}L${b.join(',')}L${c.join(',')}L${d.join(',')}ZM${a.join(',')}L${c.join(',')}M${b.join(',')}L${d.join(',')}`}
+                />
+              )}
+            </Cased>
+            <text className="mark-words" x={b[0] + 3 * unit} y={b[1] + 11 * unit} fontSize={13 * unit}>
+              {id}: {fixed(dE00LeftOut, 1)} ΔE00 off
+            </text>
+          </g>
+        );
+      })}
+      {points && <polygon className="target-frame" points={points.map((p) => p.join(',')).join(' ')} />}
+      {points?.map(([x, y], index) => (
+        <g
+          key={POINT_NAMES[index]}
+          className="target-point"
+          {...MARK_BUTTON}
+          aria-label={`Target point ${POINT_NAMES[index]}: arrows move it`}
+          onKeyDown={(event) => {
+            const way = ARROWS[event.key];
+            if (!way || event.ctrlKey || event.altKey) return;
+            event.preventDefault();
+            const far = event.shiftKey ? 10 : 1;
+            onMovePoint(index, way[0] * far * stepPx, way[1] * far * stepPx);
+          }}
+        >
+          <Cased>
+            {(casing) => (
+              <path
+                className={casing}
+                d={`M${x - 12 * unit},${y}H${x + 12 * unit}M${x},${y - 12 * unit}V${y + 12 * unit}`}
+              />
+            )}
+          </Cased>
+          <Cased>{(casing) => <circle className={casing} cx={x} cy={y} r={7 * unit} />}</Cased>
+          <text className="mark-words" x={x + 10 * unit} y={y - 8 * unit} fontSize={13 * unit}>
+            {index + 1}
+          </text>
+        </g>
+      ))}
+    </g>
+  );
+}

@@ -1,0 +1,99 @@
+/** Fields that take their value when the person is done with them, not at every letter. */
+import { useState } from 'react';
+import { ComboBox } from '../look/ComboBox.tsx';
+import { NumberField } from '../look/NumberField.tsx';
+import type { Choice } from '../look/Select.tsx';
+import { TextField } from '../look/TextField.tsx';
+
+interface EntryProps {
+  readonly label: string;
+  readonly value: string;
+  readonly onSave: (value: string) => void;
+  /** Why a text would not do; null: it will. */
+  readonly check?: (value: string) => string | null;
+  readonly note?: string;
+}
+
+/** Starts anew when the value changes from elsewhere (undo, another window). */
+export function TextEntry(props: EntryProps) {
+  return <OneTextEntry key={props.value} {...props} />;
+}
+
+function OneTextEntry({ label, value, onSave, check, note }: EntryProps) {
+  const [text, setText] = useState(value);
+  const problem = text === value ? null : (check?.(text) ?? null);
+  const done = (): void => {
+    if (text.trim() !== value && problem === null) onSave(text.trim());
+    else if (problem === null) setText(value);
+  };
+  return (
+    <TextField
+      label={label}
+      value={text}
+      onChange={setText}
+      onBlur={done}
+      onKeyDown={(event) => {
+        if (event.key === 'Enter') done();
+        if (event.key === 'Escape') setText(value);
+      }}
+      problem={problem}
+      {...(note !== undefined && { note })}
+    />
+  );
+}
+
+interface ComboEntryProps extends Omit<EntryProps, 'check'> {
+  readonly suggestions: readonly Choice[];
+}
+
+export function ComboEntry(props: ComboEntryProps) {
+  return <OneComboEntry key={props.value} {...props} />;
+}
+
+function OneComboEntry({ label, value, onSave, suggestions, note }: ComboEntryProps) {
+  const [text, setText] = useState(value);
+  return (
+    <ComboBox
+      label={label}
+      suggestions={suggestions}
+      value={text}
+      onChange={setText}
+      onDone={(done) => {
+        if (done.trim() !== value) onSave(done.trim());
+      }}
+      {...(note !== undefined && { note })}
+    />
+  );
+}
+
+interface NumberEntryProps {
+  readonly label: string;
+  readonly value: number | null;
+  readonly onSave: (value: number | null) => void;
+  readonly unit?: string;
+  readonly step?: number;
+  readonly least?: number;
+  readonly most?: number;
+  readonly digits?: number;
+  readonly note?: string;
+}
+
+/** An emptied field is null. */
+export function NumberEntry({ label, value, onSave, unit, step, least, most, digits = 2, note }: NumberEntryProps) {
+  return (
+    <NumberField
+      label={label}
+      value={value ?? NaN}
+      onChange={(next) => {
+        const said = Number.isNaN(next) ? null : next;
+        if (said !== value) onSave(said);
+      }}
+      formatOptions={{ maximumFractionDigits: digits, useGrouping: false }}
+      {...(unit !== undefined && { unit })}
+      {...(step !== undefined && { step })}
+      {...(least !== undefined && { minValue: least })}
+      {...(most !== undefined && { maxValue: most })}
+      {...(note !== undefined && { note })}
+    />
+  );
+}

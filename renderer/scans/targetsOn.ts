@@ -1,0 +1,56 @@
+/** Which targets lie on a scan and which scans each serves; one of them serves a scan. */
+import type { DocumentTarget, Work } from '../../electron/backend/api.ts';
+import type { Point } from '../../analysis/raster/homography.ts';
+
+export interface PlacedTarget {
+  /** 'all', or the scan that has it for its own: what `setTarget` calls `serves`. */
+  readonly serves: string;
+  readonly target: DocumentTarget;
+}
+
+type TargetWork = Pick<Work, 'target'> & { readonly scans: readonly Pick<Work['scans'][number], 'id' | 'target'>[] };
+
+export function targetsOn({ target, scans }: TargetWork, scan: string): PlacedTarget[] {
+  const all = target ? [{ serves: 'all', target }] : [];
+  const own = scans.flatMap(({ id, target: of }) => (of ? [{ serves: id, target: of }] : []));
+  return [...all, ...own].filter((placed) => placed.target.scan === scan);
+}
+
+/** The target whose calibration a scan's colours come from; null: none. */
+export function targetServing({ target, scans }: TargetWork, scan: string): PlacedTarget | null {
+  const own = scans.find(({ id }) => id === scan)?.target;
+  if (own) return { serves: scan, target: own };
+  return target ? { serves: 'all', target } : null;
+}
+
+/** Ids of the scans that a target serves. */
+export function servedBy(work: TargetWork, { serves }: PlacedTarget): string[] {
+  if (serves !== 'all') return [serves];
+  return work.scans.filter(({ target }) => target === null).map(({ id }) => id);
+}
+
+/** Clockwise from the top left, as a layout has them. */
+export const POINT_NAMES = ['top left', 'top right', 'bottom right', 'bottom left'] as const;
+
+export type FourPoints = readonly [Point, Point, Point, Point];
+
+export function fourPoints(points: readonly Point[]): FourPoints | null {
+  const [a, b, c, d] = points;
+  return points.length === 4 ? [a, b, c, d] : null;
+}
+
+export function withPoint(points: FourPoints, index: number, at: Point): FourPoints {
+  const next = points.map((p, i) => (i === index ? at : p));
+  return fourPoints(next) ?? points;
+}
+
+/** Where points to be placed by hand start: the corners of the middle of what is in view. */
+export function pointsInView([x, y, width, height]: readonly [number, number, number, number]): FourPoints {
+  const [left, top, right, bottom] = [x + width * 0.2, y + height * 0.2, x + width * 0.8, y + height * 0.8];
+  return [
+    [left, top],
+    [right, top],
+    [right, bottom],
+    [left, bottom],
+  ];
+}

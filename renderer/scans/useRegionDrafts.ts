@@ -1,0 +1,138 @@
+/** Regions as the person is making them: shown at once, sent at the end of a move, put back when they cannot stay. */
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import type { SheetRegion, Work, WorkScan } from '../../electron/backend/api.ts';
+import { edit } from '../api/store.ts';
+import { offScan } from './regionGeometry.ts';
+import { scanSizeMm } from './scanMeasures.ts';
+
+export interface RegionProblem {
+  readonly id: string;
+  readonly message: string;
+}
+
+export interface RegionDrafts {
+  /** The work's regions with what is being changed. */
+  readonly regions: readonly SheetRegion[];
+  readonly problem: RegionProblem | null;
+  /** Shows changed regions without sending them. */
+  preview(changed: readonly SheetRegion[]): void;
+  /** Sends what is shown. */
+  save(): void;
+  /** Shows and sends once nothing more has come for a moment: for keys held down. */
+  saveSoon(changed: readonly SheetRegion[]): void;
+  /** Back to what the library has. */
+  drop(): void;
+  /** @returns whether it was taken. */
+  add(region: SheetRegion): Promise<boolean>;
+  change(id: string, region: SheetRegion): Promise<boolean>;
+  remove(ids: readonly string[]): void;
+  say(problem: RegionProblem | null): void;
+}
+
+const SOON_MS = 400;
+
+export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
+  const [drafts, setDrafts] = useState<ReadonlyMap<string, SheetRegion>>(new Map());
+  const [problem, say] = useState<RegionProblem | null>(null);
+  const held = useRef(drafts);
+  const scans = useRef(work.scans);
+  const soon = useRef<ReturnType<typeof setTimeout> | undefined>(undefined);
+  useEffect(() => {
+    scans.current = work.scans;
+  });
+
+  const put = useCallback((next: ReadonlyMap<string, SheetRegion>) => {
+    held.current = next;
+    setDrafts(next);
+  }, []);
+  const preview = useCallback(
+    (changed: readonly SheetRegion[]) => put(new Map([...held.current, ...changed.map((r) => [r.id, r] as const)])),
+    [put],
+  );
+  const letGo = useCallback(
+    (id: string, region: SheetRegion) => {
+      if (held.current.get(id) !== region) return;
+      const next = new Map(held.current);
+      next.delete(id);
+      put(next);
+    },
+    [put],
+  );
+  /** Sends one; its draft stays in sight until the library has answered. */
+  const send = useCallback(
+    async (id: string, region: SheetRegion, isNew: boolean): Promise<boolean> => {
+      const off = placedOff(region, scans.current);
+      const refused =
+        off ?? (await edit(ink, isNew ? { edit: 'addRegion', region } : { edit: 'changeRegion', id, region }))?.message;
+      letGo(id, region);
+      if (refused === undefined) return true;
+      say({ id, message: refused });
+      return false;
+    },
+    [ink, letGo],
+  );
+  const save = useCallback(() => {
+    clearTimeout(soon.current);
+    for (const [id, region] of held.current) void send(id, region, false);
+  }, [send]);
+
+  useEffect(() => {
+    // Keys pressed just before the window closes or the page is left are not lost.
+    addEventListener('pagehide', save);
+    return () => {
+      removeEventListener('pagehide', save);
+      save();
+    };
+  }, [save]);
+
+  return useMemo((): RegionDrafts => {
+    const known = new Set(work.regions.map(({ region }) => region.id));
+    const added = [...drafts.values()].filter((region) => !known.has(region.id));
+    return {
+      regions: [...work.regions.map(({ region }) => drafts.get(region.id) ?? region), ...added],
+      problem,
+      preview: (changed) => {
+        say(null);
+        preview(changed);
+      },
+      save,
+      saveSoon: (changed) => {
+        say(null);
+        preview(changed);
+        clearTimeout(soon.current);
+        soon.current = setTimeout(save, SOON_MS);
+      },
+      drop: () => {
+        clearTimeout(soon.current);
+        put(new Map());
+      },
+      add: (region) => {
+        say(null);
+        save();
+        preview([region]);
+        return send(region.id, region, true);
+      },
+      change: (id, region) => {
+        say(null);
+        clearTimeout(soon.current);
+        put(new Map([...held.current, [id, region]]));
+        return send(id, region, false);
+      },
+      remove: (ids) => {
+        say(null);
+        put(new Map([...held.current].filter(([id]) => !ids.includes(id))));
+        void edit(ink, { edit: 'removeRegions', ids }).then((refused) => {
+          if (refused) say({ id: ids[0], message: refused.message });
+        });
+      },
+      say,
+    };
+  }, [work.regions, drafts, problem, preview, save, put, send, ink]);
+}
+
+function placedOff(region: SheetRegion, scans: readonly WorkScan[]): string | undefined {
+  const scan = scans.find(({ id }) => id === region.scan);
+  const size = scan && scanSizeMm(scan);
+  if (!size || !region.boxMm) return undefined;
+  return offScan(region.boxMm, size, region.id) ?? undefined;
+}
