@@ -36,6 +36,14 @@ export function createBackend(host: Host): Hono {
     for (const [name, value] of Object.entries(SECURITY_HEADERS)) c.header(name, value);
     if (c.req.path.startsWith('/api/') && !c.res.headers.has('cache-control')) c.header('cache-control', 'no-store');
   });
+  backend.use('*', async (_, next) => {
+    try {
+      await next();
+    } catch (thrown) {
+      // A signal's reason may be a mere text, which the router would let through as no error.
+      throw thrown instanceof Error ? thrown : new Error(String(thrown));
+    }
+  });
   backend.route('/api', api);
   backend.get('*', (c) => windowFile(host.assets, decoded(c.req.path)));
   backend.notFound((c) =>
@@ -45,7 +53,11 @@ export function createBackend(host: Host): Hono {
     ),
   );
   backend.onError((error, c) => {
-    const { status, problem, defect } = problemOf(error);
+    // Whatever the reason is called that came with the signal: the window went on, and nobody hears this answer.
+    const wentOn = c.req.raw.signal.aborted;
+    const { status, problem, defect } = problemOf(
+      wentOn ? new DOMException('the window went on', 'AbortError') : error,
+    );
     if (defect) host.onDefect?.(error);
     return c.json(problem, status);
   });

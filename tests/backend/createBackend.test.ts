@@ -9,7 +9,7 @@ import { JobError } from '../../electron/jobs/jobError.ts';
 import { LibraryError } from '../../electron/library/libraryError.ts';
 import { ScanError } from '../../electron/scans/scanError.ts';
 import { SheetError } from '../../electron/sheet/sheetError.ts';
-import { backendBench, problemIn } from './backendBench.ts';
+import { backendBench, drawSwab, problemIn } from './backendBench.ts';
 
 const bench = backendBench();
 const window = join(bench.folder, 'window');
@@ -152,4 +152,27 @@ test('a silent connection is kept open by a comment', async () => {
   while (text.split(': here').length < 4) text += (await reader?.read())?.value ?? '';
   expect(text).toMatch(/^(: here\n\n)+$/);
   await reader?.cancel();
+});
+
+test.each<[string, unknown]>([
+  ['a text', 'Client connection prematurely closed.'],
+  ['an error of any kind', new TypeError('terminated')],
+  ['no reason', undefined],
+])('a window that goes on before its answer, with %s for a reason, is no defect', async (_, reason) => {
+  const told: unknown[] = [];
+  const calling = new AbortController();
+  const view = new Proxy(bench.host.view, {
+    get: (target, name) =>
+      name === 'overview'
+        ? (_scan: unknown, signal: AbortSignal) =>
+            new Promise((_resolve, reject) => signal.addEventListener('abort', () => reject(signal.reason)))
+        : Reflect.get(target, name),
+  });
+  const { ink, scans } = await bench.inkWith({ 'white.png': drawSwab() });
+  const waiting = createBackend({ ...bench.host, view, onDefect: (error) => void told.push(error) });
+  const path = `/api/inks/${ink.id}/scans/white/overview/${scans[0].colours.key}`;
+  const answer = waiting.fetch(new Request(`http://127.0.0.1:1${path}`, { signal: calling.signal }));
+  setTimeout(() => calling.abort(reason), 20);
+  expect(await problemIn(await answer)).toMatchObject({ status: 503, code: 'given-up' });
+  expect(told).toEqual([]);
 });
