@@ -2,12 +2,8 @@ import type { InkCard, StageState } from '../../electron/backend/api.ts';
 import { type Address, formatAddress } from '../address/address.ts';
 import { lastAddress, lastOpenInk } from '../address/useAddress.ts';
 import { useShelf } from '../api/store.ts';
-
-const STAGE_WORDS: Readonly<Record<StageState, string>> = {
-  done: 'done',
-  attention: 'asks for attention',
-  'not-yet': 'not yet',
-};
+import { StageMark } from './StageMark.tsx';
+import { STAGE_WORDS } from './stageWords.ts';
 
 /** The work's stages, and how far this ink has come. */
 export function Way({ address: { page, ink: open } }: { readonly address: Address }) {
@@ -69,19 +65,6 @@ function Stage({ name, page, ink, state, card, isOpen }: StageProps) {
         </span>
       </a>
     </li>
-  );
-}
-
-/** Shape carries the state, not colour: a full disc, a diamond with a gap, an empty ring. */
-export function StageMark({ state }: { readonly state: StageState }) {
-  return (
-    <svg className="stage-mark" viewBox="0 0 12 12" width="10" height="10" aria-hidden="true">
-      {state === 'done' && <circle cx="6" cy="6" r="5" fill="currentColor" />}
-      {state === 'attention' && (
-        <path d="M6 0.5L11.5 6 6 11.5 0.5 6zM6 3v3.6M6 8.200v1" fill="none" stroke="currentColor" strokeWidth="1.5" />
-      )}
-      {state === 'not-yet' && <circle cx="6" cy="6" r="4.25" fill="none" stroke="currentColor" strokeWidth="1.5" />}
-    </svg>
   );
 }
 

@@ -1,18 +1,131 @@
-import { useShelf } from '../api/store.ts';
+import { useRef, useState } from 'react';
+import { Input, Label, SearchField } from 'react-aria-components';
+import type { InkCard } from '../../electron/backend/api.ts';
+import { goTo } from '../address/useAddress.ts';
+import { createInk, problemOf } from '../api/client.ts';
+import { refreshShelf, takeWork, useShelf } from '../api/store.ts';
+import { BringButtons } from '../bring/BringButtons.tsx';
+import { announce } from '../look/announce.ts';
+import { Button } from '../look/Button.tsx';
+import { EmptyState } from '../look/EmptyState.tsx';
+import { LayOnScanner } from '../look/LayOnScanner.tsx';
 import { Notice } from '../look/Notice.tsx';
+import { useKeys } from '../look/useKeys.ts';
+import { InkForm } from './InkForm.tsx';
+import { InkTile } from './InkTile.tsx';
+import { matchInks } from './matchInks.ts';
+import { forget, placesOf, putBack, takeOff, useRemovedInks } from './removedInks.ts';
+import './shelf.css';
+
+/** Fewer inks are seen at a glance. */
+const SEARCH_FROM = 7;
 
 /** All inks. */
 export default function ShelfPage() {
   const shelf = useShelf();
-  if (shelf.state === 'loading') return <p>Opening the shelf…</p>;
-  if (shelf.state === 'failed') return <Notice>{shelf.problem.message}</Notice>;
+  const removed = useRemovedInks();
+  const [typed, setTyped] = useState('');
+  const [naming, setNaming] = useState(false);
+  const [problem, setProblem] = useState<string | null>(null);
+  const search = useRef<HTMLInputElement>(null);
+  useKeys('Shelf', [
+    { keys: 'n', does: 'name a new ink', run: () => setNaming(true) },
+    { keys: '/', does: 'search the inks', run: () => search.current?.focus() },
+  ]);
+  if (shelf.state === 'loading') return <p className="page-loading">Opening the shelf…</p>;
+  if (shelf.state === 'failed') {
+    return (
+      <div className="page-fault">
+        <Notice action={{ words: 'Try again', run: refreshShelf }}>{shelf.problem.message}</Notice>
+      </div>
+    );
+  }
+  const { inks } = shelf.value;
+  const searchable = inks.length >= SEARCH_FROM;
+  const found = searchable ? matchInks(inks, typed) : inks;
+  const places = placesOf(found, typed === '' ? removed : []);
+  const remove = async (card: InkCard): Promise<void> => {
+    const failed = await takeOff(card, inks.indexOf(card));
+    setProblem(failed?.message ?? null);
+    if (!failed) announce(`“${card.name}” is off the shelf; it can be put back.`);
+  };
+  const restore = async (card: InkCard): Promise<void> => {
+    const failed = await putBack(card.id);
+    setProblem(failed?.message ?? null);
+    if (!failed) announce(`“${card.name}” is on the shelf again.`);
+  };
   return (
-    <ul>
-      {shelf.value.inks.map((ink) => (
-        <li key={ink.id}>
-          <a href={`#/ink/${ink.id}/scans`}>{ink.name}</a>
-        </li>
-      ))}
-    </ul>
+    <div className="shelf">
+      <header className="shelf-head">
+        <h1>Shelf</h1>
+        {searchable && (
+          <SearchField className="field shelf-search" value={typed} onChange={setTyped}>
+            <Label>Search the inks</Label>
+            <Input ref={search} aria-keyshortcuts="/" />
+          </SearchField>
+        )}
+        {places.length > 0 && (
+          <div className="shelf-actions">
+            <Button onPress={() => setNaming(true)} aria-keyshortcuts="n" isDisabled={naming}>
+              New ink
+            </Button>
+            <BringButtons ink={null} />
+          </div>
+        )}
+      </header>
+      {problem !== null && <Notice onDismiss={() => setProblem(null)}>{problem}</Notice>}
+      {places.length === 0 && typed !== '' && (
+        <p className="shelf-nothing">No ink’s name or maker has “{typed}” in it.</p>
+      )}
+      {places.length === 0 && typed === '' && !naming && (
+        <EmptyState
+          sentence="Lay a written page face down on the scanner with your colour target beside it, scan at 600 dpi with every correction switched off, and bring the file here."
+          drawing={<LayOnScanner />}
+        >
+          <BringButtons ink={null} strong />
+        </EmptyState>
+      )}
+      <ul className="inks">
+        {naming && (
+          <li>
+            <div className="ink-tile">
+              <h2>A new ink</h2>
+              <InkForm
+                name=""
+                maker={null}
+                doing="Make the ink"
+                onCancel={() => setNaming(false)}
+                onDone={async (name, maker) => {
+                  try {
+                    const work = await createInk(name, maker);
+                    takeWork(work.ink.id, work);
+                    setNaming(false);
+                    goTo({ page: 'scans', ink: work.ink.id, query: {} });
+                    return null;
+                  } catch (error) {
+                    return problemOf(error);
+                  }
+                }}
+              />
+            </div>
+          </li>
+        )}
+        {places.map(({ card, isRemoved }) => (
+          <li key={card.id}>
+            {isRemoved ? (
+              <Notice
+                kind="word"
+                action={{ words: 'Put it back', run: () => void restore(card) }}
+                onDismiss={() => forget(card.id)}
+              >
+                “{card.name}” is off the shelf. Its scans and findings are kept.
+              </Notice>
+            ) : (
+              <InkTile card={card} onRemove={() => void remove(card)} />
+            )}
+          </li>
+        ))}
+      </ul>
+    </div>
   );
 }

@@ -1,0 +1,62 @@
+import { useState } from 'react';
+import type { Problem } from '../../electron/backend/api.ts';
+import { Button } from '../look/Button.tsx';
+import { TextField } from '../look/TextField.tsx';
+
+export interface InkFormProps {
+  readonly name: string;
+  readonly maker: string | null;
+  /** On the button: 'Make the ink', 'Rename'. */
+  readonly doing: string;
+  /** @returns null when done, else why not: said under the fields, which keep what was typed. */
+  readonly onDone: (name: string, maker: string | null) => Promise<Problem | null>;
+  readonly onCancel: () => void;
+}
+
+/** An ink's name and maker, asked in place. */
+export function InkForm({ name: firstName, maker: firstMaker, doing, onDone, onCancel }: InkFormProps) {
+  const [name, setName] = useState(firstName);
+  const [maker, setMaker] = useState(firstMaker ?? '');
+  const [problem, setProblem] = useState<string | null>(null);
+  const [busy, setBusy] = useState(false);
+  const send = async (): Promise<void> => {
+    if (name.trim() === '') {
+      setProblem('No name yet; write the ink’s name as it stands on its bottle.');
+      return;
+    }
+    setBusy(true);
+    const answer = await onDone(name.trim(), maker.trim() === '' ? null : maker.trim());
+    setBusy(false);
+    setProblem(answer?.message ?? null);
+  };
+  return (
+    <form
+      className="ink-form"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void send();
+      }}
+    >
+      <TextField
+        label="Name of the ink"
+        value={name}
+        onChange={setName}
+        problem={problem}
+        takesFocus
+        onKeyDown={(event) => {
+          if (event.key === 'Escape') onCancel();
+          else event.continuePropagation();
+        }}
+      />
+      <TextField label="Maker (may stay empty)" value={maker} onChange={setMaker} />
+      <span className="ink-form-end">
+        <Button kind="strong" type="submit" isDisabled={busy}>
+          {doing}
+        </Button>
+        <Button kind="plain" onPress={onCancel}>
+          Cancel
+        </Button>
+      </span>
+    </form>
+  );
+}

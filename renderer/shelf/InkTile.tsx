@@ -1,0 +1,108 @@
+import { useState } from 'react';
+import type { InkCard } from '../../electron/backend/api.ts';
+import { formatAddress } from '../address/address.ts';
+import { lastAddress } from '../address/useAddress.ts';
+import { sheetJsonUrl, sheetZipUrl } from '../api/client.ts';
+import { edit } from '../api/store.ts';
+import { StageMark } from '../frame/StageMark.tsx';
+import { STAGE_WORDS } from '../frame/stageWords.ts';
+import { announce } from '../look/announce.ts';
+import { Button } from '../look/Button.tsx';
+import { Swatch } from '../look/Swatch.tsx';
+import { changedWords, contentsWords, spreadPick } from './cardWords.ts';
+import { InkForm } from './InkForm.tsx';
+
+const MOST_SWATCHES = 7;
+
+export interface InkTileProps {
+  readonly card: InkCard;
+  readonly onRemove: () => void;
+}
+
+/** One ink on the shelf. */
+export function InkTile({ card, onRemove }: InkTileProps) {
+  const [renaming, setRenaming] = useState(false);
+  const { id, name, maker, invented, swatches, stages, attention } = card;
+  const page = stages.findings === 'done' ? 'findings' : 'scans';
+  return (
+    <article className="ink-tile" aria-labelledby={`ink-${id}`}>
+      <div className="ink-colours">
+        {swatches.length === 0 ? (
+          <span className="ink-no-colours">no colour measured yet</span>
+        ) : (
+          spreadPick(swatches, MOST_SWATCHES).map((lab, i) => (
+            <Swatch key={`${i} ${lab.join()}`} lab={lab} size={2.75} label={`a colour of ${name}, ${i + 1}`} />
+          ))
+        )}
+      </div>
+      {renaming ? (
+        <InkForm
+          name={name}
+          maker={maker}
+          doing="Rename"
+          onCancel={() => setRenaming(false)}
+          onDone={async (newName, newMaker) => {
+            const problem = await edit(id, { edit: 'changeInk', name: newName, maker: newMaker });
+            if (problem === null) {
+              setRenaming(false);
+              announce(`Saved: “${newName}”.`);
+            }
+            return problem;
+          }}
+        />
+      ) : (
+        <div className="ink-names">
+          <h2 id={`ink-${id}`}>
+            <a className="ink-open" href={formatAddress(lastAddress(page, id))}>
+              {name}
+            </a>
+          </h2>
+          <p>
+            {maker ?? 'maker not given'}
+            {invented && <span className="invented"> · invented: nobody wrote these scans</span>}
+          </p>
+        </div>
+      )}
+      <dl className="ink-stages">
+        {(['scans', 'findings'] as const).map((stage) => (
+          <div key={stage}>
+            <dt>{stage === 'scans' ? 'Scans' : 'Findings'}</dt>
+            <dd>
+              <StageMark state={stages[stage]} /> {STAGE_WORDS[stages[stage]]}
+            </dd>
+          </div>
+        ))}
+      </dl>
+      <p className="ink-contents">
+        {contentsWords(card)}; {changedWords(card.changedAt)}
+      </p>
+      {attention !== '' && <p className="ink-attention">{attention}</p>}
+      <div className="ink-actions">
+        <Button kind="plain" onPress={() => setRenaming(true)} aria-label={`Rename ${name}`}>
+          Rename
+        </Button>
+        <a
+          className="button"
+          data-kind="plain"
+          href={sheetZipUrl(id)}
+          download
+          aria-label={`Save ${name} with its scans, zip`}
+        >
+          Save with scans
+        </a>
+        <a
+          className="button"
+          data-kind="plain"
+          href={sheetJsonUrl(id)}
+          download
+          aria-label={`Save the sheet of ${name}, JSON`}
+        >
+          Save sheet
+        </a>
+        <Button kind="plain" onPress={onRemove} aria-label={`Remove ${name}`}>
+          Remove
+        </Button>
+      </div>
+    </article>
+  );
+}
