@@ -15,8 +15,7 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
   },
   'poor-calibration': {
     means: 'The target’s patches come out wrong by more than 2 ΔE00 in the middle, and so may this colour.',
-    advice:
-      'Look at the calibration: is it the right reference, are the scanner’s corrections off, is nothing clipped?',
+    advice: 'See to the target: the right reference values, the scanner’s corrections off, nothing clipped.',
   },
   'settings-changed': {
     means: 'Scan and target carry different profiles, so the calibration may not fit this scan.',

@@ -7,7 +7,7 @@ import { capital } from './words.ts';
 import { PAIR_SENTENCES } from './pairSentences.ts';
 import { bandColour, STRIP_SENTENCES } from './stripSentences.ts';
 import { type Told, told, type ToldColour } from './telling.ts';
-import { figureText, QUANTITY_TITLES } from './titles.ts';
+import { figureText, QUANTITY_NOUNS } from './titles.ts';
 
 type ColourName = 'paperColour' | 'inkColour' | 'bandColour';
 
@@ -60,14 +60,17 @@ export function subjectWords({ quantity, subject }: Pick<Quantity, 'quantity' | 
 
 function missing(finding: Quantity, names: Names): string {
   const { because, advice } = whyMissing(finding);
-  const title = QUANTITY_TITLES[finding.quantity];
-  const start = `${title} of ${subjectWords(finding, names)}: cannot tell, because ${because}.`;
+  const start = `${nounPhrase(finding, names)} cannot be told, because ${because}.`;
   return capital(advice === '' ? start : `${start} ${advice}`);
 }
 
 /** A value of another shape than its name promises is told as it is. */
 function plain(finding: Quantity, names: Names): string {
-  return capital(`${QUANTITY_TITLES[finding.quantity]} of ${subjectWords(finding, names)}: ${figureText(finding)}.`);
+  return capital(`${nounPhrase(finding, names)} is ${figureText(finding)}.`);
+}
+
+function nounPhrase(finding: Quantity, names: Names): string {
+  return `${QUANTITY_NOUNS[finding.quantity]} of ${subjectWords(finding, names)}`;
 }
 
 function isColour(quantity: QuantityName): quantity is ColourName {

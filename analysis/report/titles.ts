@@ -34,6 +34,39 @@ export const QUANTITY_TITLES: Readonly<Record<QuantityName, string>> = {
   'runShift.front': 'Drying: run of the front',
 };
 
+/** As a noun before 'of' what it belongs to: 'the hue of the swab'. */
+export const QUANTITY_NOUNS: Readonly<Record<QuantityName, string>> = {
+  paperColour: 'the colour',
+  paperTexture: 'the texture',
+  inkColour: 'the colour',
+  'inkColour.hue': 'the hue',
+  'inkColour.chroma': 'the chroma',
+  inkDensity: 'the density',
+  shading: 'the shading',
+  'shading.dL': 'the shading in lightness',
+  'shading.dHue': 'the shading in hue',
+  nibShading: 'the difference',
+  swabVariation: 'the variation',
+  'swabVariation.dL': 'the variation in lightness',
+  toneShift: 'the tone shift',
+  'toneShift.adapted': 'the adapted tone shift',
+  'toneShift.dL': 'the tone shift in lightness',
+  'toneShift.dC': 'the tone shift in chroma',
+  'toneShift.dHue': 'the tone shift in hue',
+  bandPosition: 'the R_F',
+  'bandPosition.centroid': 'the centre of gravity',
+  bandWidth: 'the width',
+  bandTail: 'the tail',
+  bandColour: 'the colour',
+  bandShare: 'the share',
+  bandResolution: 'the resolution',
+  originRetained: 'what the origin keeps',
+  runShift: 'the shift of R_F',
+  'runShift.share': 'the change of share',
+  'runShift.originRetained': 'the change of what the origin keeps',
+  'runShift.front': 'the change of the front’s run',
+};
+
 /** What a unit counts, for those who have not met it. */
 export const UNIT_WORDS: Readonly<Record<Unit, string>> = {
   ΔE00: 'difference of two colours by CIEDE2000; about 1 can just be seen side by side',

@@ -1,8 +1,8 @@
 /** What the a*b* plane shows of an ink: papers, nibs, swabs and bands with their uncertainty, and the nibs' way from thin to thick. */
 import type { LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
 import { nibWord } from '../../analysis/report/names.ts';
-import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
-import { paperOf } from './regionPaper.ts';
+import type { FindingsReport, RegionDetail } from '../../electron/backend/api.ts';
+import { paperOf, type PlottedWork } from './regionPaper.ts';
 
 export type AbKind = 'paper' | 'nib' | 'swab' | 'band';
 
@@ -44,8 +44,8 @@ const KIND_OF: Partial<Readonly<Record<QuantityName, 'paper' | 'ink' | 'band'>>>
 };
 
 export function abPlaneData(
-  work: Work,
-  report: FindingsReport,
+  work: PlottedWork,
+  report: Pick<FindingsReport, 'findings'>,
   details: Readonly<Record<string, RegionDetail>>,
   choice: AbChoice,
 ): AbPlaneData {
@@ -97,7 +97,7 @@ function firstWords(paper: string): string {
 }
 
 /** From the thinnest nib to the thickest, on each paper; nibs without a width keep the sheet's order. */
-function nibPaths(work: Work, points: readonly AbPoint[]): AbPath[] {
+function nibPaths(work: PlottedWork, points: readonly AbPoint[]): AbPath[] {
   const nibs = points.filter((point) => point.kind === 'nib');
   const papers = [...new Set(nibs.map((point) => paperOf(work, point.region)))];
   return papers.flatMap((paper) => {
@@ -111,12 +111,16 @@ function nibPaths(work: Work, points: readonly AbPoint[]): AbPath[] {
   });
 }
 
-function widthOf(work: Work, id: string): number | null {
+function widthOf(work: PlottedWork, id: string): number | null {
   const region = work.regions.find((r) => r.region.id === id)?.region;
   return region && 'nibWidthMm' in region ? (region.nibWidthMm ?? null) : null;
 }
 
-function endPaths(work: Work, points: readonly AbPoint[], details: Readonly<Record<string, RegionDetail>>): AbPath[] {
+function endPaths(
+  work: PlottedWork,
+  points: readonly AbPoint[],
+  details: Readonly<Record<string, RegionDetail>>,
+): AbPath[] {
   return points.flatMap(({ kind, region, lab }): AbPath[] => {
     const ink = details[region]?.ink;
     if ((kind !== 'nib' && kind !== 'swab') || !ink) return [];

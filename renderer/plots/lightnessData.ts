@@ -1,8 +1,8 @@
 /** Distributions of L* of regions, as steps that can be laid over each other. */
 import type { LabValue } from '../../analysis/quantity.ts';
 import { nibWord } from '../../analysis/report/names.ts';
-import type { InkDetail, RegionDetail, Work } from '../../electron/backend/api.ts';
-import { paperOf } from './regionPaper.ts';
+import type { InkDetail, RegionDetail } from '../../electron/backend/api.ts';
+import { paperOf, type PlottedWork } from './regionPaper.ts';
 
 export interface LightnessCurve {
   readonly region: string;
@@ -19,7 +19,7 @@ export const BIN_L = 1;
 
 /** @param ids Regions to show, in order; those without a measured distribution are left out. */
 export function lightnessCurves(
-  work: Work,
+  work: PlottedWork,
   details: Readonly<Record<string, RegionDetail>>,
   ids: readonly string[],
 ): readonly LightnessCurve[] {
@@ -60,7 +60,7 @@ export function histogramSteps(
   return [...filled.slice(from, to + 1), { L: filled[to].L + width, share: 0 }];
 }
 
-function labelOf(work: Work, id: string, several: boolean): string {
+function labelOf(work: PlottedWork, id: string, several: boolean): string {
   const region = work.regions.find((r) => r.region.id === id)?.region;
   const nib = region && 'nib' in region ? region.nib : undefined;
   if (region?.kind !== 'strokes' || nib === undefined) return id;

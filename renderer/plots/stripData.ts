@@ -70,7 +70,7 @@ export function stripPlotData(strip: StripDetail, along: Along): StripPlotData {
 /** mm from the box's edge → what the axis counts: R_F, or mm travelled from the origin. */
 function placing({ originMm, frontMm, travel }: StripDetail, along: Along): (mm: number) => number {
   if (along === 'rF' && originMm !== null && frontMm !== null) return (mm) => (originMm - mm) / (originMm - frontMm);
+  if (originMm === null) return (mm) => mm;
   // Up and left run against the box's millimetres.
-  const sign = travel === 'up' || travel === 'left' ? -1 : 1;
-  return originMm === null ? (mm) => mm : (mm) => sign * (mm - originMm);
+  return travel === 'up' || travel === 'left' ? (mm) => originMm - mm : (mm) => mm - originMm;
 }
