@@ -42,6 +42,9 @@ const findings = new Resource<number, FindingsReport>(getFindings);
 /** Keys `ink/region` and `ink/scan`: an ink's number has no slash. */
 const details = new Resource<string, RegionDetail | null>((key) => getDetail(...inkAndName(key)));
 const targets = new Resource<string, TargetView>((key) => getTarget(...inkAndName(key)));
+/** The latest job of each ink, as events told of it: the shelf shows jobs of inks that are not open. */
+const jobs = new Map<number, Job>();
+const jobListeners = new Set<() => void>();
 const saves = new SaveQueue((ink, work) => takeWork(ink, work));
 
 export const useHello = (): Loaded<Hello> => useResource(hello, 'hello');
@@ -55,6 +58,11 @@ export const useDetail = (ink: number, region: string): Loaded<RegionDetail | nu
   useResource(details, `${ink}/${region}`);
 /** The target that lies in this scan; waits for its calibration. */
 export const useTarget = (ink: number, scan: string): Loaded<TargetView> => useResource(targets, `${ink}/${scan}`);
+
+/** A measurement of this ink, running or just ended; null: none that this window knows of. */
+export function useJob(ink: number): Job | null {
+  return useSyncExternalStore(subscribeJobs, () => jobs.get(ink) ?? null);
+}
 
 /** Whether this ink's edits have reached the library. */
 export function useSaving(ink: number | null): Saving {
@@ -129,6 +137,7 @@ export function refreshShelf(): void {
 
 /** All that is held may be old: after a lost connection. */
 export function refreshAll(): void {
+  jobs.clear();
   hello.invalidate('hello');
   shelf.invalidate('shelf');
   targetFiles.invalidate('targets');
@@ -154,6 +163,8 @@ export function takeEvent(event: WindowEvent): void {
 }
 
 function takeJob(job: Job): void {
+  jobs.set(job.ink, laterJob(jobs.get(job.ink) ?? null, job));
+  for (const listener of jobListeners) listener();
   works.update(job.ink, (work) => ({ ...work, job: laterJob(work.job, job) }));
   if (job.state === 'running') return;
   works.invalidate(job.ink);
@@ -167,6 +178,13 @@ export function laterJob(held: Job | null, next: Job): Job {
   if (held === null || held.id !== next.id) return next;
   if (held.state !== 'running' && next.state === 'running') return held;
   return next.state === 'running' && next.done < held.done ? held : next;
+}
+
+function subscribeJobs(listener: () => void): () => void {
+  jobListeners.add(listener);
+  return () => {
+    jobListeners.delete(listener);
+  };
 }
 
 function ofInk<T>(resource: Resource<string, T>, ink: number): void {

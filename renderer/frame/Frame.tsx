@@ -14,7 +14,7 @@ export function Frame() {
   const address = useAddress();
   const [helpOpen, setHelpOpen] = useState(false);
   const showHelp = (): void => setHelpOpen(true);
-  useKeys('Everywhere', [{ keys: '?', does: 'show or hide this sheet', run: showHelp }]);
+  useKeys('Everywhere', [{ keys: '?', does: 'show this sheet; Escape closes it', run: showHelp }]);
   useEffect(() => {
     const hold = (event: BeforeUnloadEvent): void => {
       if (hasUnsaved()) event.preventDefault();

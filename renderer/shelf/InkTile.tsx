@@ -3,11 +3,12 @@ import type { InkCard } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { lastAddress } from '../address/useAddress.ts';
 import { sheetJsonUrl, sheetZipUrl } from '../api/client.ts';
-import { edit } from '../api/store.ts';
+import { cancel, edit, useJob } from '../api/store.ts';
 import { StageMark } from '../frame/StageMark.tsx';
 import { STAGE_WORDS } from '../frame/stageWords.ts';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
+import { Progress } from '../look/Progress.tsx';
 import { Swatch } from '../look/Swatch.tsx';
 import { changedWords, contentsWords, spreadPick } from './cardWords.ts';
 import { InkForm } from './InkForm.tsx';
@@ -22,6 +23,8 @@ export interface InkTileProps {
 /** One ink on the shelf. */
 export function InkTile({ card, onRemove }: InkTileProps) {
   const [renaming, setRenaming] = useState(false);
+  const job = useJob(card.id);
+  const measuring = job?.state === 'running' ? job : null;
   const { id, name, maker, invented, swatches, stages, attention } = card;
   const page = stages.findings === 'done' ? 'findings' : 'scans';
   return (
@@ -31,7 +34,7 @@ export function InkTile({ card, onRemove }: InkTileProps) {
           <span className="ink-no-colours">no colour measured yet</span>
         ) : (
           spreadPick(swatches, MOST_SWATCHES).map((lab, i) => (
-            <Swatch key={`${i} ${lab.join()}`} lab={lab} size={2.75} label={`a colour of ${name}, ${i + 1}`} />
+            <Swatch key={`${i} ${lab.join()}`} lab={lab} size={2.25} label={`a colour of ${name}, ${i + 1}`} />
           ))
         )}
       </div>
@@ -68,7 +71,13 @@ export function InkTile({ card, onRemove }: InkTileProps) {
           <div key={stage}>
             <dt>{stage === 'scans' ? 'Scans' : 'Findings'}</dt>
             <dd>
-              <StageMark state={stages[stage]} /> {STAGE_WORDS[stages[stage]]}
+              {stage === 'findings' && measuring ? (
+                'measuring…'
+              ) : (
+                <>
+                  <StageMark state={stages[stage]} /> {STAGE_WORDS[stages[stage]]}
+                </>
+              )}
             </dd>
           </div>
         ))}
@@ -76,7 +85,20 @@ export function InkTile({ card, onRemove }: InkTileProps) {
       <p className="ink-contents">
         {contentsWords(card)}; {changedWords(card.changedAt)}
       </p>
-      {attention !== '' && <p className="ink-attention">{attention}</p>}
+      {measuring && (
+        <div className="ink-job">
+          <Progress
+            label={measuring.what}
+            done={measuring.done}
+            total={measuring.total}
+            {...(measuring.total > 0 && { words: `${measuring.done} of ${measuring.total}` })}
+          />
+          <Button onPress={() => void cancel(measuring.id)} aria-label={`Cancel measuring ${name}`}>
+            Cancel
+          </Button>
+        </div>
+      )}
+      {!measuring && attention !== '' && <p className="ink-attention">{attention}</p>}
       <div className="ink-actions">
         <Button kind="plain" onPress={() => setRenaming(true)} aria-label={`Rename ${name}`}>
           Rename
@@ -86,7 +108,7 @@ export function InkTile({ card, onRemove }: InkTileProps) {
           data-kind="plain"
           href={sheetZipUrl(id)}
           download
-          aria-label={`Save ${name} with its scans, zip`}
+          aria-label={`Save with scans: ${name}, zip`}
         >
           Save with scans
         </a>
@@ -95,7 +117,7 @@ export function InkTile({ card, onRemove }: InkTileProps) {
           data-kind="plain"
           href={sheetJsonUrl(id)}
           download
-          aria-label={`Save the sheet of ${name}, JSON`}
+          aria-label={`Save sheet: ${name}, JSON`}
         >
           Save sheet
         </a>

@@ -14,7 +14,8 @@ import { useKeys } from '../look/useKeys.ts';
 import { InkForm } from './InkForm.tsx';
 import { InkTile } from './InkTile.tsx';
 import { matchInks } from './matchInks.ts';
-import { forget, placesOf, putBack, takeOff, useRemovedInks } from './removedInks.ts';
+import { RemovedNotice } from './RemovedNotice.tsx';
+import { placesOf, putBack, takeOff, useRemovedInks } from './removedInks.ts';
 import './shelf.css';
 
 /** Fewer inks are seen at a glance. */
@@ -113,13 +114,7 @@ export default function ShelfPage() {
         {places.map(({ card, isRemoved }) => (
           <li key={card.id}>
             {isRemoved ? (
-              <Notice
-                kind="word"
-                action={{ words: 'Put it back', run: () => void restore(card) }}
-                onDismiss={() => forget(card.id)}
-              >
-                “{card.name}” is off the shelf. Its scans and findings are kept.
-              </Notice>
+              <RemovedNotice card={card} onPutBack={() => void restore(card)} />
             ) : (
               <InkTile card={card} onRemove={() => void remove(card)} />
             )}
