@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterEach } from 'vitest';
 import { Library } from '../../electron/library/library.ts';
 import { openSheet } from '../../electron/library/openSheet.ts';
+import { drawPng } from '../host/drawPng.ts';
 import type { TestFolder } from '../host/folder.ts';
 import { putFiles, soundSheet } from '../host/smallSheet.ts';
 
@@ -43,6 +44,9 @@ export function sheetFolder(
 ): string {
   mkdirSync(folder.path, { recursive: true });
   putFiles(folder);
+  // Each its own content: the store keeps the same bytes once, and a sheet's scans are not the same sheet of paper.
+  folder.put('strip.png', flatScan(220));
+  folder.put('target.png', flatScan(210));
   const sheet = soundSheet();
   change(sheet);
   folder.put('sheet.json', JSON.stringify(sheet));
@@ -54,6 +58,12 @@ export async function smallLibrary(folder: TestFolder, now?: () => number): Prom
   const library = openLibrary(newFolder(), now);
   const { ink } = await openSheet(library, sheetFolder(folder));
   return { library, ink };
+}
+
+/** 40 × 30 mm at 254 dpi, all of one grey. */
+export function flatScan(grey: number): Buffer {
+  const samples = new Uint8Array(3 * 400 * 300).fill(grey);
+  return drawPng({ widthPx: 400, heightPx: 300, samples, pixelsPerMetre: [10_000, 10_000] });
 }
 
 /** Bytes as a stream of small parts. */
