@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { Fragment, useMemo } from 'react';
 import { sentence, subjectWords } from '../../analysis/report/sentences.ts';
 import { QUANTITY_TITLES } from '../../analysis/report/titles.ts';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
@@ -37,7 +37,7 @@ export function Reading({ work, findings, chosen, details, onChoose }: ReadingPr
   }
   const { finding } = chosen;
   return (
-    <section className="reading" aria-label="Reading" key={chosen.key}>
+    <section className="reading" aria-label="Reading">
       <h2 className="reading-title">
         {QUANTITY_TITLES[finding.quantity]} <small>{subjectWords(finding, names)}</small>
       </h2>
@@ -49,11 +49,14 @@ export function Reading({ work, findings, chosen, details, onChoose }: ReadingPr
           Something behind this number has changed since it was measured. Measure again to bring it up to date.
         </Notice>
       )}
-      <Value finding={finding} />
-      <Colours work={work} colours={colours} details={details} />
-      <SmallPlot finding={finding} work={work} findings={findings} details={details} />
-      <Flags flags={finding.flags} />
-      <HowMeasured chosen={chosen} work={work} findings={findings} />
+      {/* What is unfolded stays with its finding; the sentence's place stays, so that screen readers hear it change. */}
+      <Fragment key={chosen.key}>
+        <Value finding={finding} />
+        <Colours work={work} colours={colours} details={details} />
+        <SmallPlot finding={finding} work={work} findings={findings} details={details} />
+        <Flags flags={finding.flags} />
+        <HowMeasured chosen={chosen} work={work} findings={findings} />
+      </Fragment>
     </section>
   );
 }
