@@ -12,6 +12,7 @@ import { parseArgs } from 'node:util';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
 import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
+import { windowStart } from './windowStart.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
@@ -52,13 +53,18 @@ async function runAll(rows: number): Promise<void> {
       const seconds = timings[stage];
       print(row(title, seconds.toFixed(2), (megapixels / seconds).toFixed(1), `${peakMb} MB`));
     }
-    if (options['no-sheet'] !== true) await measureSheet(folder);
+    if (options['no-sheet'] !== true) {
+      await measureSheet(folder);
+      await startWindow(folder);
+    }
     print('');
     print('Against other libraries, in seconds of the processor, best of six runs in turn:');
     await ratio(folder, page, 'againstCulori', 'ΔE00 map: culori 4 (every 64th pixel, scaled)', 4);
     await ratio(folder, page, 'againstSharp', 'Lab: sharp (one thread each)', 1.5);
     print('');
-    print('Aims: whole-page work below 1500 MB, measure of the sample sheet below 10 s.');
+    print(
+      'Aims: whole-page work below 1500 MB, measure of the sample sheet below 10 s, sample scan on screen below 2 s.',
+    );
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
@@ -75,6 +81,15 @@ async function measureSheet(folder: string): Promise<void> {
   const { code, peakMb } = await node(folder, [join(ROOT, 'bin', 'wetline.mjs'), 'measure', SHEET, '--out', out]);
   print(row(title, ((performance.now() - from) / 1000).toFixed(2), '', `${peakMb} MB`));
   if (code !== 0) print(`  (it ended with exit code ${code})`);
+}
+
+async function startWindow(folder: string): Promise<void> {
+  const library = join(folder, 'library');
+  for (const title of ['start the window, empty library', 'start it again']) {
+    const { page, sample } = await windowStart(library);
+    print(row(`${title}: page`, page.toFixed(2), '', ''));
+    print(row(`${title}: sample scan`, sample.toFixed(2), '', ''));
+  }
 }
 
 async function ratio(folder: string, page: string, stage: string, title: string, aim: number): Promise<void> {

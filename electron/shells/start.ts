@@ -13,6 +13,8 @@ import { START_HELP, startOptions } from './startOptions.ts';
  * @returns the exit code, once the window is closed or the program is told to stop.
  */
 export async function start(args: readonly string[], root: string): Promise<number> {
+  // Whoever read along may leave: a terminal that is closed does not end the window.
+  for (const output of [process.stdout, process.stderr]) output.on('error', () => {});
   try {
     const options = startOptions(args);
     if (options.help) {

@@ -113,7 +113,9 @@ function start(args: readonly string[], env: NodeJS.ProcessEnv = {}): Started {
       waiting.add(look);
       look();
     });
-  return { child, said: () => said, says, ended };
+  // That sources were changed meanwhile, and built anew, is no matter of these tests.
+  const withoutBuilding = () => said.replaceAll(/^(The (window|host) is .*building it …|built in .* s)\n/gm, '');
+  return { child, said: withoutBuilding, says, ended };
 }
 
 const ADDRESS = /http:\/\/127\.0\.0\.1:(\d+)\/\?token=[\w-]{43}/;
@@ -240,6 +242,16 @@ test('a library in use: the window that holds it is opened instead; killed witho
   await third.says(ADDRESS);
   third.child.kill('SIGTERM');
   expect(await third.ended).toBe(0);
+});
+
+test('whoever read along may leave: the window stays', async () => {
+  const started = start(['--no-open', '--library', library('unread')]);
+  const [address, port] = await started.says(ADDRESS);
+  started.child.stdout?.destroy();
+  started.child.stderr?.destroy();
+  started.child.kill('SIGINT');
+  expect(new URL(address).port).toBe(port);
+  expect(await started.ended).toBe(0);
 });
 
 test.each([
