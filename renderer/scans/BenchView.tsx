@@ -14,7 +14,7 @@ import { PinMarks } from './PinMarks.tsx';
 import { RegionMarks } from './RegionMarks.tsx';
 import { TargetFeed } from './TargetFeed.tsx';
 import { TargetMarks } from './TargetMarks.tsx';
-import { changePins, withPinMoved } from './pins.ts';
+import { changePins, referenceColour, usePinBoard, withPinMoved } from './pins.ts';
 import { pinRadiusPx } from './usePinReadings.ts';
 import { pxPerMmOf } from './scanMeasures.ts';
 import { targetsOn } from './targetsOn.ts';
@@ -31,7 +31,9 @@ export interface BenchViewProps {
 
 /** One scan on the bench: its viewer with regions, target, pins and the map of differences, and the tool in hand. */
 export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
-  const { ink, work, place: shownPlace, drafts, pins, reference, heat } = bench;
+  const { ink, work, place: shownPlace, drafts, heat } = bench;
+  const pins = usePinBoard(ink);
+  const reference = referenceColour(pins);
   const active = shownPlace.active === scan.id;
   const [place, setPlace] = useState<ViewPlace | null>(null);
   const [target, setTarget] = useState<Loaded<TargetView> | null>(null);
@@ -42,7 +44,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
   const points = useTargetPoints(ink, scan, placed, view);
   const labView = useLabView(ink, scan, place, bench.tool.tool === 'probe' || heat);
   const radiusPx = pinRadiusPx(pins.radiusMm, scan);
-  const { tool, drawing } = useBenchTool({ bench, scan, points, labView, radiusPx });
+  const { tool, drawing } = useBenchTool({ bench, pins, scan, points, labView, radiusPx });
   const here = drafts.regions.filter((region) => region.scan === scan.id);
   const stepPx = pxPerMm === null ? 1 : pxPerMm * 0.1;
 

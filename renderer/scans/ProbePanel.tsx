@@ -14,12 +14,13 @@ import { scanOf } from './bench.ts';
 import { NumberEntry } from './entries.tsx';
 import { useLiveColour } from './liveColour.ts';
 import { pinDifference } from './pinDifference.ts';
-import { changePins, pinColour, referencePin, withoutPin } from './pins.ts';
+import { changePins, pinColour, referenceColour, referencePin, usePinBoard, withoutPin } from './pins.ts';
 import type { Pin } from './pins.ts';
 
 /** What lies under the pointer, and the colours that were pinned. */
 export function ProbePanel({ bench }: { readonly bench: Bench }) {
-  const { ink, pins, tool } = bench;
+  const { ink, tool } = bench;
+  const pins = usePinBoard(ink);
   const reference = referencePin(pins);
   return (
     <section className="column-part" aria-label="Probe">
@@ -27,7 +28,7 @@ export function ProbePanel({ bench }: { readonly bench: Bench }) {
       <NumberEntry
         label="Radius"
         unit="mm"
-        step={0.1}
+        step={0.05}
         least={0.05}
         most={20}
         value={pins.radiusMm}
@@ -35,7 +36,7 @@ export function ProbePanel({ bench }: { readonly bench: Bench }) {
           if (mm !== null) changePins(ink, (board) => ({ ...board, radiusMm: mm }));
         }}
       />
-      {tool.tool === 'probe' && <LiveReading reference={bench.reference} />}
+      {tool.tool === 'probe' && <LiveReading reference={referenceColour(pins)} />}
       {pins.pins.length === 0 && (
         <p className="quiet">
           {tool.tool === 'probe'

@@ -68,8 +68,8 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
           <NumberEntry
             label="Nib width"
             unit="mm"
-            step={0.05}
-            least={0.05}
+            step={0.01}
+            least={0.01}
             value={fields.nibWidthMm ?? null}
             onSave={(mm) => change({ nibWidthMm: mm ?? undefined })}
           />
@@ -121,7 +121,7 @@ function BoxFields({
             key={side}
             label={side}
             unit="mm"
-            step={0.1}
+            step={0.01}
             {...(i > 1 && { least: 0.5 })}
             value={boxMm[i]}
             onSave={(mm) => {

@@ -49,7 +49,8 @@ export function StripFields({ region, change }: KindFieldsProps) {
         <NumberEntry
           label="Origin"
           unit="mm"
-          step={0.1}
+          step={0.001}
+          digits={3}
           least={0}
           value={region.originMm ?? null}
           note="empty: found"
@@ -58,7 +59,8 @@ export function StripFields({ region, change }: KindFieldsProps) {
         <NumberEntry
           label="Front"
           unit="mm"
-          step={0.1}
+          step={0.001}
+          digits={3}
           least={0}
           value={region.frontMm ?? null}
           note="empty: found"

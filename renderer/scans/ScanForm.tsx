@@ -64,7 +64,6 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
           digits={1}
           least={1}
           most={20000}
-          step={100}
           value={scan.dpi}
           note={DPI_WORDS[scan.dpiFrom]}
           onSave={(dpi) => void change({ dpi })}

@@ -27,7 +27,11 @@ export function ScanList({ bench }: { readonly bench: Bench }) {
                 <span>{scan.paper ?? 'paper not said'}</span>
                 <span className="scan-card-small">{sizeWords(scan)}</span>
                 <span className="scan-card-small">{servedWords(bench, scan)}</span>
-                {scan.problem !== null && <span className="scan-card-problem">{scan.problem}</span>}
+                {scan.problem !== null && (
+                  <span className="scan-card-problem" title={scan.problem}>
+                    {scan.problem}
+                  </span>
+                )}
               </span>
             </button>
             <Button

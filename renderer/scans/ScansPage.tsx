@@ -14,18 +14,18 @@ import { scanOf } from './bench.ts';
 import type { Bench, Tool } from './bench.ts';
 import { BenchView } from './BenchView.tsx';
 import { LayPage } from './LayPage.tsx';
+import { PinReader } from './PinReader.tsx';
 import { ProbePanel } from './ProbePanel.tsx';
 import { RegionForm, SeveralRegions } from './RegionForm.tsx';
 import { ScanForm } from './ScanForm.tsx';
 import { ScanList } from './ScanList.tsx';
 import { TargetPanel } from './TargetPanel.tsx';
 import { ToolBar } from './ToolBar.tsx';
-import { pinColour, referencePin, usePinBoard } from './pins.ts';
+import { referenceColour, usePinFact } from './pins.ts';
 import type { RegionKind } from './regionKinds.ts';
 import { readScansPlace, writeScansPlace } from './scansAddress.ts';
 import type { ScansPlace } from './scansAddress.ts';
 import { useBenchKeys } from './useBenchKeys.ts';
-import { usePinReadings } from './usePinReadings.ts';
 import { useRegionDrafts } from './useRegionDrafts.ts';
 import './scans.css';
 
@@ -63,14 +63,12 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
   const [moveTogether, setMoveTogether] = useState(false);
   const [link] = useState(() => new ViewLink());
   const handles = useRef(new Map<string, ViewHandle>());
-  const pins = usePinBoard(ink);
-  usePinReadings(ink, work.scans, pins);
+  const hasPins = usePinFact(ink, (board) => board.pins.length > 0);
+  const hasReference = usePinFact(ink, (board) => referenceColour(board) !== null);
   useEffect(() => {
     link.moveTogether(moveTogether);
   }, [link, moveTogether]);
 
-  const held = referencePin(pins);
-  const reference = held ? pinColour(held) : null;
   const setPlace = (next: ScansPlace): void => {
     const scansChange = next.shown.join(';') !== place.shown.join(';');
     goTo({ page: 'scans', ink, query: writeScansPlace(next) }, { replace: !scansChange });
@@ -87,9 +85,8 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
     drafts,
     tool,
     setTool,
-    pins,
-    reference,
-    heat: heat && reference !== null,
+    hasReference,
+    heat: heat && hasReference,
     setHeat,
     lineColour: useLineColour(work),
     choose: (ids) => setPlace({ ...place, chosen: ids }),
@@ -104,6 +101,7 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
   const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
   return (
     <div className="scans-page">
+      <PinReader ink={ink} scans={work.scans} />
       <nav className="scans-left" aria-label="Scans of this ink">
         <ScanList bench={bench} />
         <BringButtons ink={ink} />
@@ -135,7 +133,7 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
         {chosen.length > 1 && (
           <SeveralRegions regions={chosen} onDuplicate={actions.duplicate} onRemove={actions.remove} />
         )}
-        {(tool.tool === 'probe' || pins.pins.length > 0) && <ProbePanel bench={bench} />}
+        {(tool.tool === 'probe' || hasPins) && <ProbePanel bench={bench} />}
         {chosen.length === 0 && active && (
           <>
             <ScanForm key={active.id} bench={bench} scan={active} />

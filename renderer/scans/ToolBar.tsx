@@ -12,7 +12,7 @@ export interface ToolBarProps {
 
 /** The tools of the bench: kinds of region to draw, the probe, the map of differences. */
 export function ToolBar({ bench, drawProblem, moveTogether, onMoveTogether }: ToolBarProps) {
-  const { tool, setTool, heat, setHeat, reference, place } = bench;
+  const { tool, setTool, heat, setHeat, hasReference, place } = bench;
   return (
     <div className="tool-bar" role="toolbar" aria-label="Tools">
       <span className="tool-bar-word" id="tool-bar-draw">
@@ -43,7 +43,7 @@ export function ToolBar({ bench, drawProblem, moveTogether, onMoveTogether }: To
       </Button>
       <Button
         chosen={heat}
-        isDisabled={reference === null && !heat}
+        isDisabled={!hasReference && !heat}
         onPress={() => setHeat(!heat)}
         aria-keyshortcuts="e"
         aria-label="Map of ΔE00 from the pinned colour"

@@ -1,7 +1,5 @@
 /** What all parts of the Scans page share: one ink's work, what is shown and chosen, and the tool in hand. */
 import type { Work, WorkScan } from '../../electron/backend/api.ts';
-import type { LabValue } from '../../analysis/quantity.ts';
-import type { PinBoard } from './pins.ts';
 import type { RegionKind } from './regionKinds.ts';
 import type { ScansPlace } from './scansAddress.ts';
 import type { RegionDrafts } from './useRegionDrafts.ts';
@@ -17,9 +15,8 @@ export interface Bench {
   readonly drafts: RegionDrafts;
   readonly tool: Tool;
   readonly setTool: (tool: Tool) => void;
-  readonly pins: PinBoard;
-  /** The pinned colour that all differences are against; moves while its pin is dragged. */
-  readonly reference: LabValue | null;
+  /** Whether a colour is pinned that differences can be against. */
+  readonly hasReference: boolean;
   readonly heat: boolean;
   readonly setHeat: (on: boolean) => void;
   /** Of overlay lines, far from the ink and the papers. */

@@ -71,6 +71,7 @@ interface NumberEntryProps {
   readonly value: number | null;
   readonly onSave: (value: number | null) => void;
   readonly unit?: string;
+  /** Values are held to multiples of it: never coarser than what a person may want to type. */
   readonly step?: number;
   readonly least?: number;
   readonly most?: number;
@@ -86,7 +87,9 @@ export function NumberEntry({ label, value, onSave, unit, step, least, most, dig
       value={value ?? NaN}
       onChange={(next) => {
         const said = Number.isNaN(next) ? null : next;
-        if (said !== value) onSave(said);
+        // Leaving the field hands back what it showed, which is rounded: that is no change.
+        const same = said !== null && value !== null && Math.abs(said - value) < 0.5000001 * 10 ** -digits;
+        if (said !== value && !same) onSave(said);
       }}
       formatOptions={{ maximumFractionDigits: digits, useGrouping: false }}
       {...(unit !== undefined && { unit })}

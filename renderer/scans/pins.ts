@@ -99,6 +99,17 @@ export function usePinBoard(ink: number): PinBoard {
   return useSyncExternalStore(subscribe, () => pinBoard(ink));
 }
 
+/** One plain value of the board: a part of the page that needs no more is not drawn anew while a pin is dragged. */
+export function usePinFact<T extends string | number | boolean | null>(ink: number, fact: (board: PinBoard) => T): T {
+  return useSyncExternalStore(subscribe, () => fact(pinBoard(ink)));
+}
+
+/** The pinned colour that all differences are against; moves while its pin is dragged. */
+export function referenceColour(board: PinBoard): LabValue | null {
+  const pin = referencePin(board);
+  return pin && pinColour(pin);
+}
+
 function subscribe(listener: () => void): () => void {
   listeners.add(listener);
   return () => {

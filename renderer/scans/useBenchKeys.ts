@@ -113,7 +113,7 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
       keys: 'e',
       does: 'show or hide the map of ΔE00 from the pinned colour',
       run: () => {
-        if (bench.reference === null) announce('Pin a colour first: take the probe (P) and click on the scan.');
+        if (!bench.hasReference) announce('Pin a colour first: take the probe (P) and click on the scan.');
         else bench.setHeat(!bench.heat);
       },
     },

@@ -10,6 +10,7 @@ import { meanLab } from './labView.ts';
 import type { LabView } from './labView.ts';
 import { showLiveColour } from './liveColour.ts';
 import { changePins, pinAt, withPin, withPinMoved } from './pins.ts';
+import type { PinBoard } from './pins.ts';
 import { drawnBox } from './regionGeometry.ts';
 import type { BoxMm } from './regionGeometry.ts';
 import { cursorOn, draggedRegions, gestureOn } from './regionGesture.ts';
@@ -37,18 +38,19 @@ type Drag =
 
 export interface BenchToolOptions {
   readonly bench: Bench;
+  readonly pins: PinBoard;
   readonly scan: WorkScan;
   readonly points: TargetPoints;
   readonly labView: LabView | null;
   readonly radiusPx: number;
 }
 
-export function useBenchTool({ bench, scan, points, labView, radiusPx }: BenchToolOptions): {
+export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: BenchToolOptions): {
   readonly tool: ViewTool;
   /** The box that is being drawn, mm. */
   readonly drawing: BoxMm | null;
 } {
-  const { ink, drafts, place, pins } = bench;
+  const { ink, drafts, place } = bench;
   const drag = useRef<Drag | null>(null);
   const [drawing, setDrawing] = useState<BoxMm | null>(null);
   const pxPerMm = pxPerMmOf(scan);

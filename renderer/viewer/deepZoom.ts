@@ -42,6 +42,8 @@ export class DeepZoom {
   private image: OpenSeadragon.TiledImage | null = null;
   private destroyed = false;
   private smoothed = true;
+  /** Whether the running move is the person's, rather than a resize's or a linked viewer's. */
+  private steering = false;
 
   constructor(host: HTMLElement, scan: DeepZoomScan, on: DeepZoomListeners) {
     this.host = host;
@@ -78,8 +80,15 @@ export class DeepZoom {
     this.viewer.addHandler('animation-start', () => this.on.moving(true));
     this.viewer.addHandler('animation-finish', () => {
       this.look();
+      this.steering = false;
       this.on.moving(false);
     });
+    const steer = (): void => {
+      this.steering = true;
+    };
+    this.viewer.addHandler('canvas-scroll', steer);
+    this.viewer.addHandler('canvas-drag', steer);
+    this.viewer.addHandler('canvas-pinch', steer);
     this.listenToPointer();
   }
 
@@ -116,20 +125,17 @@ export class DeepZoom {
     });
   }
 
-  goTo(view: View, immediately = false): void {
-    const size = this.size();
-    if (!this.image || size.width === 0) return;
-    const { viewport } = this.viewer;
-    viewport.zoomTo((view.screenPerPx * this.scan.widthPx) / size.width, undefined, immediately);
-    viewport.panTo(new OpenSeadragon.Point(view.x / this.scan.widthPx, view.y / this.scan.widthPx), immediately);
-    if (immediately) this.look();
+  goTo(view: View): void {
+    this.steering = true;
+    this.set(view, false);
   }
 
   /** Takes a view because another viewer did: nobody is told that this one was steered. */
   follow(view: View): void {
     this.following++;
-    this.goTo(view, true);
+    this.set(view, true);
     this.following--;
+    this.steering = false;
   }
 
   /** CSS px. */
@@ -159,6 +165,15 @@ export class DeepZoom {
     this.destroyed = true;
     this.abort.abort();
     this.viewer.destroy();
+  }
+
+  private set(view: View, immediately: boolean): void {
+    const size = this.size();
+    if (!this.image || size.width === 0) return;
+    const { viewport } = this.viewer;
+    viewport.zoomTo((view.screenPerPx * this.scan.widthPx) / size.width, undefined, immediately);
+    viewport.panTo(new OpenSeadragon.Point(view.x / this.scan.widthPx, view.y / this.scan.widthPx), immediately);
+    if (immediately) this.look();
   }
 
   private size(): Size {
@@ -198,7 +213,7 @@ export class DeepZoom {
     this.current = place;
     this.smooth(view.screenPerPx * devicePixelRatio < SQUARES_FROM);
     this.on.viewed(place);
-    if (before && !resized && this.following === 0) this.on.steered(place, before);
+    if (before && !resized && this.steering && this.following === 0) this.on.steered(place, before);
   }
 
   /** Draws the frame again, so only when it changes. */
