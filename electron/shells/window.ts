@@ -53,8 +53,7 @@ async function run(): Promise<void> {
   try {
     host = openHost({ root: join(HERE, '..', '..'), folder, shell: 'electron' });
   } catch (error) {
-    await tell(error);
-    app.exit(1);
+    app.exit(await tell(error));
     return;
   }
   closeBeforeQuitting(host);
@@ -119,8 +118,12 @@ function closeBeforeQuitting(host: OpenedHost): void {
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.on(signal, () => app.quit());
 }
 
-/** A library that is open in a browser already: its window is shown instead. */
-async function tell(error: unknown): Promise<void> {
-  if (error instanceof LibraryError && error.url?.startsWith('http://127.0.0.1:')) return shell.openExternal(error.url);
+/** A library that is open in a browser already: its window is shown instead. @returns the exit code */
+async function tell(error: unknown): Promise<number> {
+  if (error instanceof LibraryError && error.url?.startsWith('http://127.0.0.1:')) {
+    await shell.openExternal(error.url);
+    return 0;
+  }
   dialog.showErrorBox('Wetline', error instanceof Error ? error.message : String(error));
+  return 1;
 }

@@ -281,7 +281,7 @@ test('told to stop, it quits in the same order', async () => {
 test('a library that is open in a browser: its window is opened instead', async () => {
   await startShell('http://127.0.0.1:4100/?token=t');
   expect(recorded.opened).toEqual(['http://127.0.0.1:4100/?token=t']);
-  expect(recorded.exits).toEqual([1]);
+  expect(recorded.exits).toEqual([0]);
   expect(recorded.windows).toEqual([]);
 });
 
