@@ -18,8 +18,6 @@ import { Results } from './results.ts';
 import type { SavedCalibration, SavedRun } from './results.ts';
 import type { AddedFile, StoredFile } from './storedFile.ts';
 
-export type { SavedCalibration, SavedFinding, SavedRun } from './results.ts';
-
 /** `ink` null: the shelf as a whole. */
 export interface LibraryChange {
   readonly ink: number | null;

@@ -4,19 +4,16 @@ import { stat } from 'node:fs/promises';
 import { dirname, join, posix, resolve } from 'node:path';
 import { BUILT_IN_LAYOUTS } from '../sheet/layout.ts';
 import { parseSheet } from '../sheet/sheet.ts';
-import type { Sheet, SheetTarget } from '../sheet/sheetSchema.ts';
-import type { DocumentScan, DocumentTarget, InkDocument } from './document.ts';
+import type { Sheet } from '../sheet/sheetSchema.ts';
+import type { DocumentScan, InkDocument } from './document.ts';
 import type { Library } from './library.ts';
 import { LibraryError } from './libraryError.ts';
 import { withoutScans } from './referTo.ts';
-import type { StoredFile } from './storedFile.ts';
+import { plainPath, SheetFiles } from './sheetFiles.ts';
+import type { NamedFile } from './sheetFiles.ts';
+import { SheetTargets } from './sheetTargets.ts';
 import { uniqueName } from './uniqueName.ts';
 
-export interface NamedFile {
-  /** As it came: with the folders that it lay in, when they are known. */
-  readonly name: string;
-  readonly hash: string;
-}
 export interface OpenedSheet {
   readonly ink: number;
   /** One line for each file that is missing or no use; what rests on it is left out. */
@@ -91,49 +88,10 @@ function theSheet(library: Library, uploads: readonly NamedFile[]): NamedFile {
   return first;
 }
 
-/** Finds what a sheet names among the files that came with it, and collects what is wrong. */
-class SheetFiles {
-  readonly problems: string[] = [];
-  private readonly library: Library;
-  private readonly folder: string;
-  private readonly uploads: readonly { readonly path: string; readonly hash: string }[];
-
-  constructor(library: Library, sheet: NamedFile, uploads: readonly NamedFile[]) {
-    this.library = library;
-    this.uploads = uploads.map(({ name, hash }) => ({ path: plainPath(name), hash }));
-    this.folder = posix.dirname(plainPath(sheet.name));
-  }
-
-  /** By its place relative to the sheet, else by its bare name when only one file has it. Null: missing or no use, and said so. */
-  find(name: string, kind: StoredFile['kind'], who: string): StoredFile | null {
-    const plain = plainPath(name);
-    const wanted = posix.isAbsolute(plain) ? plain : posix.join(this.folder, plain);
-    const bare = posix.basename(wanted).toLowerCase();
-    const exact = this.uploads.find(({ path }) => path === wanted);
-    const alike = this.uploads.filter(({ path }) => posix.basename(path).toLowerCase() === bare);
-    const hashes = new Set(alike.map(({ hash }) => hash));
-    const hash = exact?.hash ?? (hashes.size === 1 ? alike[0].hash : undefined);
-    const file = hash === undefined ? null : this.library.file(hash);
-    if (!file) {
-      const found = hashes.size > 1 ? `${hashes.size} files are called ${name}` : `${name} did not come with the sheet`;
-      return this.refuse(`${who}: ${found}; expected it beside the sheet. Bring in the whole folder.`);
-    }
-    if (file.problem !== null) return this.refuse(`${who}: ${file.problem}`);
-    if (file.kind !== kind)
-      return this.refuse(`${who}: ${name} is a ${file.kind}; expected a ${kind}. Correct the sheet.`);
-    return file;
-  }
-
-  private refuse(problem: string): null {
-    if (!this.problems.includes(problem)) this.problems.push(problem);
-    return null;
-  }
-}
-
 async function toDocument(library: Library, sheet: Sheet, files: SheetFiles): Promise<InkDocument> {
-  const ids = new Map<string, string>();
-  for (const { id } of sheet.scans) ids.set(id, uniqueName(id, ['all', ...ids.values()]));
-  const idOf = (id: string): string => ids.get(id) ?? id;
+  // 'all' is what a document's own target serves: a scan of that name gets another.
+  const other = uniqueName('all', ['all', ...sheet.scans.map(({ id }) => id)]);
+  const idOf = (id: string): string => (id === 'all' ? other : id);
   const scans: DocumentScan[] = [];
   const lost: string[] = [];
   for (const { id, file, of, target: _, ...rest } of sheet.scans) {
@@ -148,7 +106,7 @@ async function toDocument(library: Library, sheet: Sheet, files: SheetFiles): Pr
         ...(of !== undefined && { of: idOf(of) }),
       });
   }
-  const loaded = new TargetFiles(library, sheet, files, scans, idOf);
+  const loaded = new SheetTargets(library, sheet, files, scans, idOf);
   const own = sheet.target ? await loaded.find(sheet.target, undefined) : null;
   for (const { id, target } of sheet.scans) {
     const at = scans.findIndex((scan) => scan.id === idOf(id));
@@ -165,62 +123,6 @@ async function toDocument(library: Library, sheet: Sheet, files: SheetFiles): Pr
   return withoutScans(document, lost.map(idOf));
 }
 
-/** The targets that a sheet names; a target's scan that the sheet does not list becomes a scan of the document. */
-class TargetFiles {
-  private readonly library: Library;
-  private readonly sheet: Sheet;
-  private readonly files: SheetFiles;
-  /** Grows by targets' own scans. */
-  private readonly scans: DocumentScan[];
-  private readonly idOf: (id: string) => string;
-
-  constructor(library: Library, sheet: Sheet, files: SheetFiles, scans: DocumentScan[], idOf: (id: string) => string) {
-    this.library = library;
-    this.sheet = sheet;
-    this.files = files;
-    this.scans = scans;
-    this.idOf = idOf;
-  }
-
-  async find(
-    { scan, layout, reference, pointsMm }: SheetTarget,
-    own: string | undefined,
-  ): Promise<DocumentTarget | null> {
-    const id = this.scan(scan ?? own ?? '');
-    const layoutHash = await this.layout(layout);
-    const referenceHash = this.files.find(reference, 'reference', 'target')?.hash;
-    if (id === null || layoutHash === null || referenceHash === undefined) return null;
-    return { scan: id, layout: layoutHash, reference: referenceHash, ...(pointsMm && { pointsMm }) };
-  }
-
-  private scan(name: string): string | null {
-    const listed = this.sheet.scans.find(({ id }) => id === name);
-    if (listed) {
-      const id = this.idOf(listed.id);
-      return this.scans.some((scan) => scan.id === id) ? id : null;
-    }
-    const file = this.files.find(name, 'scan', 'target');
-    if (!file) return null;
-    const before = this.scans.find(({ hash }) => hash === file.hash);
-    if (before) return before.id;
-    const taken = ['all', ...this.sheet.scans.map(({ id }) => this.idOf(id)), ...this.scans.map(({ id }) => id)];
-    const id = uniqueName('target', taken);
-    this.scans.push({ id, hash: file.hash, name: posix.basename(plainPath(name)) });
-    return id;
-  }
-
-  private async layout(name: string): Promise<string | null> {
-    const builtIn = BUILT_IN_LAYOUTS.get(name);
-    if (!builtIn) return this.files.find(name, 'layout', 'target')?.hash ?? null;
-    const bytes = new TextEncoder().encode(JSON.stringify(builtIn, null, 2));
-    return (await this.library.addFile(once(bytes), `${name}.json`)).hash;
-  }
-}
-
-async function* once(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
-  yield bytes;
-}
-
 /** Every file that a sheet names. */
 function filesOf(sheet: Sheet): string[] {
   const targets = [sheet.target, ...sheet.scans.map(({ target }) => target)].filter((target) => target !== undefined);
@@ -235,9 +137,4 @@ function filesOf(sheet: Sheet): string[] {
       ]),
     ]),
   ];
-}
-
-/** As a browser sends it: forward slashes, no leading './'. */
-function plainPath(name: string): string {
-  return posix.normalize(name.replaceAll('\\', '/'));
 }

@@ -55,18 +55,18 @@ test('the sample measures the same after it went through a library', async () =>
   const { ink, problems } = await openSheet(library, 'sample-scans', { invented: true });
   expect(problems).toEqual([]);
   expect(library.inks()).toMatchObject([{ name: 'Curlew Midnight', invented: true }]);
-  const chosen = ['bare-white', 'ef-white', 'fresh'];
+  const chosen = ['bare-white', 'ef-white'];
   const few = <T extends { regions: readonly { id: string }[] }>(loaded: T): T => ({
     ...loaded,
     regions: loaded.regions.filter(({ id }) => chosen.includes(id)),
   });
   const direct = await measureSheet(few(await loadSheet('sample-scans')));
-  expect(direct.findings.length).toBeGreaterThan(15);
+  expect(direct.findings.length).toBeGreaterThan(8);
   const within = await measureSheet(few(loadedSheet(library, ink)));
   expect(within).toEqual(direct);
   const unpacked = await measureSheet(few(await loadSheet(unpack(library, ink))));
   expect(unpacked).toEqual(direct);
-});
+}, 240_000);
 
 test('what goes out comes in again as the same work', async () => {
   const { library, ink } = await smallLibrary(folder);

@@ -2,9 +2,10 @@ import { expect, test } from 'vitest';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { Database } from '../../electron/library/database.ts';
-import type { SavedRun } from '../../electron/library/library.ts';
+
 import { migrate } from '../../electron/library/migrate.ts';
 import { Results } from '../../electron/library/results.ts';
+import type { SavedRun } from '../../electron/library/results.ts';
 import { testFolder } from '../host/folder.ts';
 import { closeLibrary, newFolder, openLibrary, smallLibrary } from './smallLibrary.ts';
 
