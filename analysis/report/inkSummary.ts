@@ -1,5 +1,5 @@
 /** An ink in a few sentences, each with the finding that it comes from. */
-import type { Quantity } from '../quantity.ts';
+import type { LabValue, Quantity } from '../quantity.ts';
 import { findingKey } from './findingKey.ts';
 import { type Names, onPaper, penNoun, regionName, stripNoun } from './names.ts';
 import { capital } from './words.ts';
@@ -9,6 +9,8 @@ export interface SummaryLine {
   readonly text: string;
   /** The finding to open. */
   readonly key: string;
+  /** The colours that the line names, in its order. */
+  readonly colours: readonly LabValue[];
 }
 
 export interface SummaryPart {
@@ -37,14 +39,15 @@ function colours(findings: readonly Quantity[], names: Names): SummaryLine[] {
     .filter((f) => regionName(names, f.subject.regions[0]).kind === 'strokes')
     .map((f) => {
       const [id] = f.subject.regions;
-      return { text: `${capital(penNoun(names, id))} writes ${f.verdict}${onPaper(names, id)}.`, key: findingKey(f) };
+      const text = `${capital(penNoun(names, id))} writes ${f.verdict}${onPaper(names, id)}.`;
+      return { text, key: findingKey(f), colours: labsOf([f]) };
     });
 }
 
 function shading(findings: readonly Quantity[], names: Names): SummaryLine[] {
   const most = largest(findings.filter((f) => f.quantity === 'shading'));
   const nibs = largest(findings.filter((f) => f.quantity === 'nibShading'));
-  return [most, nibs].flatMap((f) => (f ? [{ text: sentence(f, names), key: findingKey(f) }] : []));
+  return [most, nibs].flatMap((f) => (f ? [told(f, names)] : []));
 }
 
 /** For each pair of papers the pen whose tone shifts most. */
@@ -57,7 +60,7 @@ function tones(findings: readonly Quantity[], names: Names): SummaryLine[] {
   }
   return [...pairs.values()].flatMap((alike) => {
     const most = largest(alike.filter((f) => regionName(names, f.subject.regions[0]).nib !== null)) ?? largest(alike);
-    return most ? [{ text: sentence(most, names), key: findingKey(most) }] : [];
+    return most ? [told(most, names)] : [];
   });
 }
 
@@ -67,10 +70,20 @@ function strips(findings: readonly Quantity[], names: Names): SummaryLine[] {
     const bands = findings.filter((f) => f.quantity === 'bandColour' && f.subject.regions[0] === id);
     const [first] = bands;
     const words = bands.flatMap((f) => (f.value === null || f.verdict === undefined ? [] : f.verdict));
-    if (words.length === 0) return [{ text: sentence(first, names), key: findingKey(first) }];
+    if (words.length === 0) return [told(first, names)];
     const count = words.length === 1 ? 'one band' : `${COUNTS[words.length] ?? words.length} bands`;
-    return [{ text: `${capital(stripNoun(names, id))} shows ${count}: ${words.join('; ')}.`, key: findingKey(first) }];
+    const text = `${capital(stripNoun(names, id))} shows ${count}: ${words.join('; ')}.`;
+    return [{ text, key: findingKey(first), colours: labsOf(bands) }];
   });
+}
+
+/** A line that is the finding's own sentence. */
+function told(finding: Quantity, names: Names): SummaryLine {
+  return { text: sentence(finding, names), key: findingKey(finding), colours: [] };
+}
+
+function labsOf(findings: readonly Quantity[]): LabValue[] {
+  return findings.flatMap(({ value }) => (value === null || typeof value === 'number' ? [] : [value]));
 }
 
 function largest(findings: readonly Quantity[]): Quantity | null {

@@ -29,6 +29,8 @@ export interface PlotFigureProps {
 const SAVED_GROUND = '#ffffff';
 /** Saved wider than it is shown in a narrow column, so that the letters keep their proportion to the page. */
 const SAVED_WIDTH = 720;
+/** In a narrow column a plot is taller for its width, since its axes take their room whatever its size, px. */
+const LEAST_HEIGHT = 230;
 const PNG_SCALE = 2;
 /** Narrower than its own margins it cannot be drawn: a column that is just being unfolded. */
 const LEAST_WIDTH = 120;
@@ -43,7 +45,7 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
 
   useEffect(() => {
     if (!place.current || width < LEAST_WIDTH) return;
-    const drawn = build({ width, height: Math.round(width * aspect), paint: screenPaint, document });
+    const drawn = build({ width, height: heightFor(width, aspect), paint: screenPaint, document });
     withoutNames(drawn);
     drawn.setAttribute('role', 'img');
     drawn.setAttribute('aria-label', summary);
@@ -74,7 +76,7 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
   return (
     <figure className="plot-figure" aria-labelledby={titleId}>
       <Heading id={titleId}>{title}</Heading>
-      <div className="plot-picture" style={{ aspectRatio: `1 / ${aspect}` }} ref={place} />
+      <div className="plot-picture" style={{ height: heightFor(width, aspect) }} ref={place} />
       {children}
       <div className="plot-ways">
         <Button
@@ -94,6 +96,10 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
       <PlotTable data={table} title={title} />
     </figure>
   );
+}
+
+function heightFor(width: number, aspect: number): number {
+  return Math.round(Math.max(width * aspect, LEAST_HEIGHT));
 }
 
 /** The picture is told as a whole; names of its parts ('dot', 'rule') would only be in the way. */

@@ -37,7 +37,7 @@ export function lightnessSvg(curves: readonly LightnessCurve[], surface: Surface
     },
     y: {
       domain: [0, most],
-      label: 'share of the ink, % per unit of L*',
+      label: '% of the ink per L*',
       labelAnchor: 'center',
       labelArrow: 'none',
       tickFormat: tick(most < 4 ? 1 : 0),

@@ -1,20 +1,25 @@
-import { useMemo } from 'react';
-import { inkSummary } from '../../analysis/report/inkSummary.ts';
+import { useMemo, useState } from 'react';
+import { inkSummary, type SummaryLine } from '../../analysis/report/inkSummary.ts';
 import type { Names } from '../../analysis/report/names.ts';
+import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
+import { Swatch } from '../look/Swatch.tsx';
+import { InkPlots } from '../plots/InkPlots.tsx';
+import { keptTogether } from './keptTogether.ts';
 
 export interface SummaryProps {
-  readonly ink: string;
+  readonly work: Work;
+  readonly findings: FindingsReport;
   readonly names: Names;
   readonly onChoose: (key: string) => void;
 }
 
 /** The ink in a few sentences while no finding is chosen; each leads to the finding that it tells. */
-export function Summary({ ink, names, onChoose }: SummaryProps) {
+export function Summary({ work, findings, names, onChoose }: SummaryProps) {
   const parts = useMemo(() => inkSummary(names), [names]);
   return (
     <>
-      <h2 className="reading-title">{ink}</h2>
+      <h2 className="reading-title">{work.ink.name}</h2>
       {parts.length === 0 && (
         <p>Nothing is measured yet. Draw regions on the scans, then measure; what they say will stand here.</p>
       )}
@@ -22,16 +27,45 @@ export function Summary({ ink, names, onChoose }: SummaryProps) {
         <section key={title} className="reading-part" aria-label={title}>
           <h3>{title}</h3>
           <ul>
-            {lines.map(({ text, key }) => (
-              <li key={key}>
-                <Button kind="plain" onPress={() => onChoose(key)}>
-                  {text}
+            {lines.map((line) => (
+              <li key={line.key}>
+                <LineColours line={line} />
+                <Button kind="plain" onPress={() => onChoose(line.key)}>
+                  {keptTogether(line.text)}
                 </Button>
               </li>
             ))}
           </ul>
         </section>
       ))}
+      {parts.length > 0 && <FoldedPlots work={work} findings={findings} />}
     </>
+  );
+}
+
+/** Swatches of the colours that the sentence names; it names them for those who cannot see them. */
+function LineColours({ line: { colours, text } }: { readonly line: SummaryLine }) {
+  if (colours.length === 0) return null;
+  return (
+    <span className="reading-line-colours" aria-hidden="true">
+      {colours.map((lab) => (
+        <Swatch key={lab.join()} lab={lab} size={1.25} label={text} />
+      ))}
+    </span>
+  );
+}
+
+/** Drawn once they are unfolded: they ask for the details of every region. */
+function FoldedPlots({ work, findings }: Pick<SummaryProps, 'work' | 'findings'>) {
+  const [open, setOpen] = useState(false);
+  return (
+    <details className="reading-how" onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>Plots of the whole ink</summary>
+      {open && (
+        <div className="reading-plots">
+          <InkPlots work={work} findings={findings} level={3} />
+        </div>
+      )}
+    </details>
   );
 }

@@ -22,13 +22,16 @@ test('the sample ink in a few sentences, each with a finding behind it', () => {
   // The most shading of all: twelve, on yellow.
   expect(shading[0]).toEqual({
     key: 'shading(ef-yellow)',
+    colours: [],
     text: 'The extra-fine nib’s writing on “yellow, dyed” shades by 12.0 ± 2.6 ΔE00 between its dark and its light tenth: strong.',
   });
+  expect(colour[0].colours).toEqual([sampleFinding('inkColour(ef-white)').value]);
   expect(shading[1].key).toBe('nibShading(ef-white,b-white)');
   expect(paper.map(({ key }) => key)).toEqual(['toneShift.adapted(b-white,b-yellow)']);
   expect(strips[0].text).toBe(
     'The fresh strip shows three bands: strong purplish pink or strong pink; pale yellow green or pale greenish yellow; vivid blue.',
   );
+  expect(strips[0].colours).toHaveLength(3);
   for (const { key } of parts.flatMap(({ lines }) => lines)) expect(sampleNames.findings.has(key)).toBe(true);
 });
 

@@ -1,0 +1,46 @@
+import { useCallback, useEffect, useState } from 'react';
+import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
+import { useDetail } from '../api/store.ts';
+import { Plots } from './Plots.tsx';
+
+export interface InkPlotsProps {
+  readonly work: Work;
+  readonly findings: FindingsReport;
+  /** Heading level of each plot's title. @default 2 */
+  readonly level?: 2 | 3 | 4;
+}
+
+/** The whole ink in plots, with what they need of each region fetched as it is measured. */
+export function InkPlots({ work, findings, level = 2 }: InkPlotsProps) {
+  const [details, setDetails] = useState<Readonly<Record<string, RegionDetail>>>({});
+  const take = useCallback((detail: RegionDetail) => {
+    setDetails((held) => (held[detail.region] === detail ? held : { ...held, [detail.region]: detail }));
+  }, []);
+  const plotted = work.regions.filter(
+    ({ region: { kind }, measured }) =>
+      measured !== 'never' && (kind === 'strokes' || kind === 'swab' || kind === 'strip'),
+  );
+  return (
+    <>
+      {plotted.map(({ region }) => (
+        <OneDetail key={region.id} ink={work.ink.id} region={region.id} onDetail={take} />
+      ))}
+      <Plots work={work} findings={findings} details={details} level={level} />
+    </>
+  );
+}
+
+interface OneDetailProps {
+  readonly ink: number;
+  readonly region: string;
+  readonly onDetail: (detail: RegionDetail) => void;
+}
+
+/** Shows nothing: one region's detail, followed. */
+function OneDetail({ ink, region, onDetail }: OneDetailProps) {
+  const detail = useDetail(ink, region);
+  useEffect(() => {
+    if (detail.state === 'ready' && detail.value) onDetail(detail.value);
+  }, [detail, onDetail]);
+  return null;
+}
