@@ -18,7 +18,7 @@ export async function writePage(file: string, heightPx: number): Promise<void> {
   await sharp(data, { raw }).toColourspace('rgb16').withDensity(600).tiff({ compression: 'none' }).toFile(file);
 }
 
-function pageSamples(heightPx: number): Uint16Array {
+export function pageSamples(heightPx: number): Uint16Array {
   const data = new Uint16Array(3 * PAGE_WIDTH_PX * heightPx);
   const noise = noiseTable();
   const random = seededRandom(600);

@@ -4,6 +4,7 @@ import type { DeviceRaster } from '../raster/raster.ts';
 import type { PatchReading, SurroundReading, TargetLayout } from './calibration.ts';
 import { CalibrationError } from './calibrationError.ts';
 import { fillFreeCard, type FreeCard } from './freeCard.ts';
+import { PixelList } from './pixelList.ts';
 import { trimmedStatistics } from './trimmedStatistics.ts';
 
 /** Share of a patch's width and height that is read: rims carry blur, misplacement and stray light. */
@@ -20,43 +21,88 @@ const FEWEST_BLOCK_PIXELS = 30;
 /** Bare card is read at no more than this, which is plenty for means. */
 const SURROUND_DPI = 300;
 
+/** What is known of a raster before any of its pixels is seen. */
+export type Frame = Omit<DeviceRaster, 'data'>;
+
+/** Reads a raster that comes in bands, top to bottom: a target may lie anywhere in a page that is too large to be held whole. */
+export interface BandReader<T> {
+  /** Left, top, width and height of what is looked at, px of the raster; no more needs to come. */
+  readonly boxPx: readonly [x: number, y: number, width: number, height: number];
+  take(band: DeviceRaster): void;
+  done(): T;
+}
+
 /**
  * @param toPx layout mm → raster pixels (pixel centres at integer + 0.5); any turn, scale or perspective
  * Throws a CalibrationError when a patch lies outside the raster or covers too few pixels.
  */
 export function readPatches(scan: DeviceRaster, layout: TargetLayout, toPx: Homography): PatchReading[] {
-  return layout.patches.map(({ id, boxMm, grey }) => {
+  return readWhole(scan, patchReader(scan, layout, toPx));
+}
+
+/** The same from bands. */
+export function patchReader(frame: Frame, layout: TargetLayout, toPx: Homography): BandReader<PatchReading[]> {
+  const top = frame.bits === 8 ? 255 : 65535;
+  const patches = layout.patches.map(({ id, boxMm, grey }) => {
     const [x, y, w, h] = boxMm;
     const centre: Point = [x + w / 2, y + h / 2];
     const corner = (sx: number, sy: number): Point =>
       mapPoint(toPx, [centre[0] + (sx * INNER * w) / 2, centre[1] + (sy * INNER * h) / 2]);
     const corners = [corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1)];
-    if (corners.some(([px, py]) => px < 0 || py < 0 || px > scan.widthPx || py > scan.heightPx)) {
+    if (corners.some(([px, py]) => px < 0 || py < 0 || px > frame.widthPx || py > frame.heightPx)) {
       throw new CalibrationError(
         'patches-outside-scan',
-        `Patch ${id} of the target "${layout.name}" lies outside the scan of ${scan.widthPx} × ${scan.heightPx} px ` +
+        `Patch ${id} of the target "${layout.name}" lies outside the scan of ${frame.widthPx} × ${frame.heightPx} px ` +
           `(its middle would be at ${place(mapPoint(toPx, centre))}). Check the layout's four points, or scan the whole target.`,
       );
     }
-    const pixels = pixelsInside(corners, scan);
-    if (pixels.length < FEWEST_PIXELS) {
-      throw new CalibrationError(
-        'patches-too-small',
-        `Patch ${id} of the target "${layout.name}" is ${w} × ${h} mm; its inner 60 % covers ${pixels.length} pixels ` +
-          `at ${scan.dpi} dpi, and at least ${FEWEST_PIXELS} are needed. Scan the target at a higher resolution.`,
-      );
-    }
-    const { mean, sd, clippedShare } = trimmedStatistics(scan, pixels, PATCH_TRIM);
-    return {
-      id,
-      grey: grey ?? false,
-      device: mean,
-      sd,
-      pixels: pixels.length,
-      clippedShare,
-      centreMm: bedMm(mapPoint(toPx, centre), scan),
+    const read = (pixels: PixelList): PatchReading => {
+      if (pixels.pixels < FEWEST_PIXELS) {
+        throw new CalibrationError(
+          'patches-too-small',
+          `Patch ${id} of the target "${layout.name}" is ${w} × ${h} mm; its inner 60 % covers ${pixels.pixels} pixels ` +
+            `at ${frame.dpi} dpi, and at least ${FEWEST_PIXELS} are needed. Scan the target at a higher resolution.`,
+        );
+      }
+      const { mean, sd, clippedShare } = trimmedStatistics(pixels.taken(), top, PATCH_TRIM);
+      return {
+        id,
+        grey: grey ?? false,
+        device: mean,
+        sd,
+        pixels: pixels.pixels,
+        clippedShare,
+        centreMm: bedMm(mapPoint(toPx, centre), frame),
+      };
     };
+    return { corners, box: clippedBox(corners, frame), read };
   });
+  const readings: PatchReading[] = [];
+  const open = new Map<number, PixelList>();
+  const finish = (k: number): void => {
+    readings[k] = patches[k].read(open.get(k) ?? new PixelList());
+    open.delete(k);
+  };
+  return {
+    boxPx: around(patches.map((p) => p.box)),
+    take(band) {
+      const bottom = band.originPx[1] - frame.originPx[1] + band.heightPx;
+      patches.forEach(({ corners, box }, k) => {
+        if (k in readings) return;
+        const list = open.get(k) ?? new PixelList();
+        gatherInside(corners, box, band, frame, list);
+        open.set(k, list);
+        // Its pixels are not held longer than they come.
+        if (box[3] <= bottom) finish(k);
+      });
+    },
+    done() {
+      patches.forEach((_, k) => {
+        if (!(k in readings)) finish(k);
+      });
+      return readings;
+    },
+  };
 }
 
 /**
@@ -64,84 +110,117 @@ export function readPatches(scan: DeviceRaster, layout: TargetLayout, toPx: Homo
  * (freeCard.ts). Targets without such gaps give few or no readings.
  */
 export function readSurround(scan: DeviceRaster, layout: TargetLayout, toPx: Homography): SurroundReading[] {
-  const free = fillFreeCard(layout, 2 * (25.4 / scan.dpi));
-  const back = invertHomography(toPx);
-  const stride = Math.max(1, Math.round(scan.dpi / SURROUND_DPI));
-  const across = Math.ceil(free.widthMm / BLOCK_MM);
-  const blocks = new Map<number, number[]>();
-  const [left, top, right, bottom] = outlinePx(free, toPx, scan);
-  for (let y = top; y < bottom; y += stride) {
-    for (let x = left; x < right; x += stride) {
-      const [u, v] = mapPoint(back, [x + 0.5, y + 0.5]);
-      if (!free.holds(u, v)) continue;
-      const block =
-        Math.floor((v - free.originMm[1]) / BLOCK_MM) * across + Math.floor((u - free.originMm[0]) / BLOCK_MM);
-      const pixels = blocks.get(block);
-      if (pixels === undefined) blocks.set(block, [y * scan.widthPx + x]);
-      else pixels.push(y * scan.widthPx + x);
-    }
-  }
-  const readings: SurroundReading[] = [];
-  for (const pixels of blocks.values()) {
-    if (pixels.length < FEWEST_BLOCK_PIXELS) continue;
-    const { mean, clippedShare } = trimmedStatistics(scan, pixels, SURROUND_TRIM);
-    if (clippedShare > 0.005) continue;
-    readings.push({ device: mean, pixels: pixels.length, placeMm: bedMm(middle(pixels, scan.widthPx), scan) });
-  }
-  return readings;
+  return readWhole(scan, surroundReader(scan, layout, toPx));
 }
 
-/** Indices of the pixels whose centres lie inside a convex quadrilateral, by the signs of its edges. */
-function pixelsInside(corners: readonly Point[], scan: DeviceRaster): number[] {
-  const xs = corners.map((p) => p[0]);
-  const ys = corners.map((p) => p[1]);
-  const out: number[] = [];
+/** The same from bands. */
+export function surroundReader(frame: Frame, layout: TargetLayout, toPx: Homography): BandReader<SurroundReading[]> {
+  const free = fillFreeCard(layout, 2 * (25.4 / frame.dpi));
+  const back = invertHomography(toPx);
+  const stride = Math.max(1, Math.round(frame.dpi / SURROUND_DPI));
+  const across = Math.ceil(free.widthMm / BLOCK_MM);
+  const [left, top, right, bottom] = clippedBox(outline(free, toPx), frame);
+  const blocks = new Map<number, { readonly pixels: PixelList; x: number; y: number }>();
+  return {
+    boxPx: [left, top, right - left, bottom - top],
+    take(band) {
+      const [bandLeft, bandTop] = within(band, frame);
+      const from = top + Math.max(0, Math.ceil((bandTop - top) / stride)) * stride;
+      for (let y = from; y < Math.min(bottom, bandTop + band.heightPx); y += stride) {
+        for (let x = left; x < right; x += stride) {
+          const [u, v] = mapPoint(back, [x + 0.5, y + 0.5]);
+          if (!free.holds(u, v)) continue;
+          const at =
+            Math.floor((v - free.originMm[1]) / BLOCK_MM) * across + Math.floor((u - free.originMm[0]) / BLOCK_MM);
+          const block = blocks.get(at) ?? { pixels: new PixelList(), x: 0, y: 0 };
+          blocks.set(at, block);
+          block.pixels.push(band.data, 3 * ((y - bandTop) * band.widthPx + x - bandLeft));
+          block.x += x + 0.5;
+          block.y += y + 0.5;
+        }
+      }
+    },
+    done() {
+      const scale = frame.bits === 8 ? 255 : 65535;
+      const readings: SurroundReading[] = [];
+      for (const { pixels, x, y } of blocks.values()) {
+        const n = pixels.pixels;
+        if (n < FEWEST_BLOCK_PIXELS) continue;
+        const { mean, clippedShare } = trimmedStatistics(pixels.taken(), scale, SURROUND_TRIM);
+        if (clippedShare > 0.005) continue;
+        readings.push({ device: mean, pixels: n, placeMm: bedMm([x / n, y / n], frame) });
+      }
+      return readings;
+    },
+  };
+}
+
+function readWhole<T>(scan: DeviceRaster, reader: BandReader<T>): T {
+  reader.take(scan);
+  return reader.done();
+}
+
+/** Where a band's top-left pixel lies in the raster. */
+function within(band: DeviceRaster, frame: Frame): readonly [number, number] {
+  return [band.originPx[0] - frame.originPx[0], band.originPx[1] - frame.originPx[1]];
+}
+
+/** The band's pixels whose centres lie inside a convex quadrilateral, by the signs of its edges. */
+function gatherInside(
+  corners: readonly Point[],
+  [left, top, right, bottom]: Box,
+  band: DeviceRaster,
+  frame: Frame,
+  list: PixelList,
+): void {
+  const [bandLeft, bandTop] = within(band, frame);
   const turn = Math.sign(side(corners[0], corners[1], corners[2]));
-  for (let y = Math.floor(Math.min(...ys)); y < Math.min(scan.heightPx, Math.ceil(Math.max(...ys))); y++) {
-    for (let x = Math.floor(Math.min(...xs)); x < Math.min(scan.widthPx, Math.ceil(Math.max(...xs))); x++) {
+  for (let y = Math.max(top, bandTop); y < Math.min(bottom, bandTop + band.heightPx); y++) {
+    for (let x = left; x < right; x++) {
       const p: Point = [x + 0.5, y + 0.5];
       let inside = true;
       for (let k = 0; k < 4 && inside; k++) inside = turn * side(corners[k], corners[(k + 1) % 4], p) >= 0;
-      if (inside) out.push(y * scan.widthPx + x);
+      if (inside) list.push(band.data, 3 * ((y - bandTop) * band.widthPx + x - bandLeft));
     }
   }
-  return out;
 }
 
 function side(a: Point, b: Point, p: Point): number {
   return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]);
 }
 
-/** The outline's bounding box in whole pixels of the raster. */
-function outlinePx(free: FreeCard, toPx: Homography, scan: DeviceRaster): [number, number, number, number] {
-  const [x, y] = free.originMm;
-  const corners = [
+type Box = readonly [left: number, top: number, right: number, bottom: number];
+
+function outline({ originMm: [x, y], widthMm, heightMm }: FreeCard, toPx: Homography): Point[] {
+  return [
     [x, y],
-    [x + free.widthMm, y],
-    [x + free.widthMm, y + free.heightMm],
-    [x, y + free.heightMm],
+    [x + widthMm, y],
+    [x + widthMm, y + heightMm],
+    [x, y + heightMm],
   ].map(([u, v]) => mapPoint(toPx, [u, v]));
-  const xs = corners.map((p) => p[0]);
-  const ys = corners.map((p) => p[1]);
+}
+
+/** The bounding box in whole pixels of the raster. */
+function clippedBox(points: readonly Point[], frame: Frame): Box {
+  const xs = points.map((p) => p[0]);
+  const ys = points.map((p) => p[1]);
   return [
     Math.max(0, Math.floor(Math.min(...xs))),
     Math.max(0, Math.floor(Math.min(...ys))),
-    Math.min(scan.widthPx, Math.ceil(Math.max(...xs))),
-    Math.min(scan.heightPx, Math.ceil(Math.max(...ys))),
+    Math.min(frame.widthPx, Math.ceil(Math.max(...xs))),
+    Math.min(frame.heightPx, Math.ceil(Math.max(...ys))),
   ];
 }
 
-function middle(pixels: readonly number[], widthPx: number): Point {
-  let x = 0;
-  let y = 0;
-  for (const i of pixels) {
-    x += (i % widthPx) + 0.5;
-    y += Math.floor(i / widthPx) + 0.5;
-  }
-  return [x / pixels.length, y / pixels.length];
+function around(boxes: readonly Box[]): readonly [x: number, y: number, width: number, height: number] {
+  const left = Math.min(...boxes.map((b) => b[0]));
+  const top = Math.min(...boxes.map((b) => b[1]));
+  const right = Math.max(...boxes.map((b) => b[2]));
+  const bottom = Math.max(...boxes.map((b) => b[3]));
+  return [left, top, right - left, bottom - top];
 }
 
-function bedMm(px: Point, scan: DeviceRaster): Point {
+function bedMm(px: Point, scan: Frame): Point {
   return [((px[0] + scan.originPx[0]) * 25.4) / scan.dpi, ((px[1] + scan.originPx[1]) * 25.4) / scan.dpi];
 }
 

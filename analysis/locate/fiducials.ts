@@ -20,22 +20,49 @@ const SEARCH_RADIUS_PX = 9;
 const SCALE_TOLERANCE = 0.06;
 /** A disc may lie this far from where the other two put it. */
 const PLACE_TOLERANCE = 0.03;
+/** Half the side of the window about a disc, in its radii: its middle is at most half of one away, its rim is read a third beyond. */
+const WINDOW_RADII = 2.2;
 /** Lightness of the middle, between disc and surround, from which it counts as an eye. */
 const EYE = 0.5;
 
+/** Discs about where the search saw them, for their middles to be measured on the scan itself. */
+export interface SeenFiducials {
+  /** In the layout's order: where each lies and how large it is, px of the scan. */
+  readonly discs: readonly { readonly xPx: number; readonly yPx: number; readonly radiusPx: number }[];
+  readonly score: number;
+}
+
 /** @returns the four middles in the layout's order, px (pixel centres at integer + 0.5); score 0..1, above 0.5 sure */
 export function findFiducials(scan: GreyRaster, layout: FiducialLayout): FiducialResult {
+  const factor = searchFactor(layout, scan.dpi);
+  const seen = searchFiducials(shrink(scan, factor), factor, layout);
+  if ('problem' in seen) return seen;
+  return measureFiducials(
+    seen,
+    seen.discs.map(() => scan),
+    layout,
+  );
+}
+
+/** How many times smaller than the scan the picture is that the discs are sought in. */
+export function searchFactor({ fiducial }: FiducialLayout, dpi: number): number {
+  return Math.max(1, Math.floor(((fiducial?.radiusMm ?? 0) * dpi) / 25.4 / SEARCH_RADIUS_PX));
+}
+
+/** @param small The scan, `factor` times smaller. */
+export function searchFiducials(
+  small: GreyRaster,
+  factor: number,
+  layout: FiducialLayout,
+): SeenFiducials | { readonly problem: string } {
   const disc = layout.fiducial;
   if (disc === undefined)
     return { problem: `The layout "${layout.name}" has no fiducials; give its four points by hand.` };
-  const pxPerMm = scan.dpi / 25.4;
-  const factor = Math.max(1, Math.floor((disc.radiusMm * pxPerMm) / SEARCH_RADIUS_PX));
-  const small = shrink(scan, factor);
-  const smallPxPerMm = pxPerMm / factor;
+  const smallPxPerMm = small.dpi / 25.4;
   const discs = discCandidates(small, disc.radiusMm * smallPxPerMm, disc.eyeMm * smallPxPerMm);
   const matches = distinct(matchesOf(discs, layout.pointsMm, smallPxPerMm));
   const right = matches.filter((match) => !match.mirrored);
-  if (right.length === 0) return { problem: whyNot(discs, matches, layout, scan.dpi) };
+  if (right.length === 0) return { problem: whyNot(discs, matches, layout, small.dpi * factor) };
   if (right.length > 1) {
     return {
       problem:
@@ -45,19 +72,42 @@ export function findFiducials(scan: GreyRaster, layout: FiducialLayout): Fiducia
     };
   }
   const [match] = right;
-  const centres = match.discs.map((found) =>
-    discCentre(scan, found.x * factor, found.y * factor, disc.radiusMm * pxPerMm * match.scale),
-  );
+  const radiusPx = disc.radiusMm * ((small.dpi * factor) / 25.4) * match.scale;
+  return {
+    discs: match.discs.map((found) => ({ xPx: found.x * factor, yPx: found.y * factor, radiusPx })),
+    score: scoreOf(match),
+  };
+}
+
+/** What of the scan the middle of a disc is measured in: left, top, width, height, px. */
+export function fiducialWindow({
+  xPx,
+  yPx,
+  radiusPx,
+}: SeenFiducials['discs'][number]): readonly [number, number, number, number] {
+  const reach = WINDOW_RADII * radiusPx + 4;
+  return [xPx - reach, yPx - reach, 2 * reach, 2 * reach];
+}
+
+/** @param windows One for each disc, as `fiducialWindow` says or larger. */
+export function measureFiducials(
+  seen: SeenFiducials,
+  windows: readonly GreyRaster[],
+  layout: FiducialLayout,
+): FiducialResult {
+  const centres = seen.discs.map(({ xPx, yPx, radiusPx }, k) => {
+    return discCentre(windows[k], xPx, yPx, radiusPx);
+  });
   const lost = centres.findIndex((centre) => centre === null);
   if (lost >= 0) {
     return {
       problem:
-        `The disc at ${placeMm(match.discs[lost], small)} of the target "${layout.name}" has no clean rim; ` +
+        `The disc at ${placeOf(seen.discs[lost], windows[lost].dpi)} of the target "${layout.name}" has no clean rim; ` +
         `free it of dirt and writing, or give the four points by hand.`,
     };
   }
   const [a, b, c, d] = centres.map((centre): Point => [centre!.x, centre!.y]);
-  return { pointsPx: [a, b, c, d], score: scoreOf(match) };
+  return { pointsPx: [a, b, c, d], score: seen.score };
 }
 
 interface Match {
@@ -178,6 +228,10 @@ function distance(a: Point, b: Point): number {
 }
 
 function placeMm(disc: DiscCandidate, scan: GreyRaster): string {
-  const mm = (px: number): string => ((px * 25.4) / scan.dpi).toFixed(0);
-  return `${mm(disc.x)}, ${mm(disc.y)} mm`;
+  return placeOf({ xPx: disc.x, yPx: disc.y }, scan.dpi);
+}
+
+function placeOf({ xPx, yPx }: { readonly xPx: number; readonly yPx: number }, dpi: number): string {
+  const mm = (px: number): string => ((px * 25.4) / dpi).toFixed(0);
+  return `${mm(xPx)}, ${mm(yPx)} mm`;
 }

@@ -1,30 +1,38 @@
 /** A target's scan → calibration: find its four points, read its patches, fit. Runs in a worker. */
 import { linearise } from '../../analysis/calibrate/apply.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
-import { readPatches, readSurround } from '../../analysis/calibrate/readPatches.ts';
+import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
 import { discBlurPx } from '../../analysis/locate/discBlur.ts';
-import { findFiducials } from '../../analysis/locate/fiducials.ts';
+import { fiducialWindow, measureFiducials, searchFactor, searchFiducials } from '../../analysis/locate/fiducials.ts';
+import { greyOf, type GreyRaster, joinBands, shrink } from '../../analysis/locate/greyRaster.ts';
 import { homography, type Point } from '../../analysis/raster/homography.ts';
-import type { DeviceRaster } from '../../analysis/raster/raster.ts';
-import { readScan } from '../scans/readScan.ts';
+import { type BoxPx, readScan } from '../scans/readScan.ts';
+import { scanBands } from '../scans/scanBands.ts';
 import { compiled } from './compiled.ts';
 import { JobError } from './jobError.ts';
 import type { CalibrateResult, CalibrateTask } from './tasks.ts';
 
 export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateResult> {
   const { info, dpi, layout, reference } = task;
-  const scan = await readScan(info.file, null, dpi, info);
   const pointsPx = task.pointsMm
     ? task.pointsMm.map(([x, y]): Point => [(x * dpi) / 25.4, (y * dpi) / 25.4])
-    : locateTarget(scan, task);
+    : await locateTarget(task);
   const toPx = homography(layout.pointsMm, pointsPx);
-  const readings = readPatches(scan, layout, toPx);
-  const calibration = fitCalibration(readings, reference, { surround: readSurround(scan, layout, toPx) });
+  const { widthPx, heightPx, bits } = info;
+  const frame: Frame = { widthPx, heightPx, bits, dpi, originPx: [0, 0] };
+  const patches = patchReader(frame, layout, toPx);
+  const bare = surroundReader(frame, layout, toPx);
+  for await (const band of scanBands(info, dpi, unionOf(patches.boxPx, bare.boxPx))) {
+    patches.take(band);
+    bare.take(band);
+  }
+  const calibration = fitCalibration(patches.done(), reference, { surround: bare.done() });
   return { calibration, pointsPx, scannerBlurMm: await blurOfDiscs(task, pointsPx, calibration) };
 }
 
-function locateTarget(scan: DeviceRaster, task: CalibrateTask): readonly Point[] {
-  const { layout, info } = task;
+/** The search sees the page many times smaller, put together from bands; each disc's middle is then measured in its own window. */
+async function locateTarget(task: CalibrateTask): Promise<readonly Point[]> {
+  const { layout, info, dpi } = task;
   if (!layout.fiducial) {
     throw new JobError(
       'target-not-found',
@@ -32,14 +40,25 @@ function locateTarget(scan: DeviceRaster, task: CalibrateTask): readonly Point[]
         `give the sheet's target "pointsMm": its four corners in the scan, in mm.`,
     );
   }
-  const grey = new Float32Array(scan.widthPx * scan.heightPx);
-  const scale = 1 / (3 * (scan.bits === 8 ? 255 : 65535));
-  for (let i = 0; i < grey.length; i++) {
-    grey[i] = (scan.data[3 * i] + scan.data[3 * i + 1] + scan.data[3 * i + 2]) * scale;
+  const factor = searchFactor(layout, dpi);
+  const small: GreyRaster[] = [];
+  for await (const band of scanBands(info, dpi, [0, 0, info.widthPx, info.heightPx], factor)) {
+    small.push(shrink(greyOf(band), factor));
   }
-  const found = findFiducials({ grey, widthPx: scan.widthPx, heightPx: scan.heightPx, dpi: scan.dpi }, layout);
+  const seen = searchFiducials(joinBands(small), factor, layout);
+  if ('problem' in seen) throw new JobError('target-not-found', `${info.file}: ${seen.problem}`);
+  const windows: GreyRaster[] = [];
+  for (const disc of seen.discs) {
+    windows.push(greyOf(await readScan(info.file, fiducialWindow(disc), dpi, info)));
+  }
+  const found = measureFiducials(seen, windows, layout);
   if ('problem' in found) throw new JobError('target-not-found', `${info.file}: ${found.problem}`);
   return found.pointsPx;
+}
+
+function unionOf(a: BoxPx, b: BoxPx): BoxPx {
+  const [left, top] = [Math.min(a[0], b[0]), Math.min(a[1], b[1])];
+  return [left, top, Math.max(a[0] + a[2], b[0] + b[2]) - left, Math.max(a[1] + a[3], b[1] + b[3]) - top];
 }
 
 /** Median over the discs; a disc at the scan's rim or under a finger must not decide. */

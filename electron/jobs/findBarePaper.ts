@@ -2,31 +2,40 @@
 import { type CompiledCalibration, linearise } from '../../analysis/calibrate/apply.ts';
 import { findPaper, type PageCell } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
-import type { LinearRaster } from '../../analysis/raster/raster.ts';
+import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
+import { scanBands } from '../scans/scanBands.ts';
 import { compiled } from './compiled.ts';
 import type { PaperResult, PaperTask } from './tasks.ts';
 import { triple } from '../../analysis/triple.ts';
 
 const CELL_MM = 1.5;
-/** Pixels in memory at a time: 8 million make a band of 48 MB as scanned and twice that as linear signals. */
-const BAND_PX = 8e6;
 
 export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   const { info, dpi } = task;
   const calibration = compiled(task.calibration);
   const cellPx = Math.max(4, Math.round((CELL_MM * dpi) / 25.4));
-  const [x, y, width, height] = task.boxPx;
-  const rows = Math.max(1, Math.floor(BAND_PX / width / cellPx)) * cellPx;
   const cells: PageCell[] = [];
-  for (let top = y; top + cellPx <= y + height; top += rows) {
-    const band = await readScan(info.file, [x, top, width, Math.min(rows, y + height - top)], dpi, info);
-    cells.push(...cellsOf(linearise(band, calibration), cellPx, task));
+  for await (const band of scanBands(info, dpi, task.boxPx, cellPx)) {
+    // A row of cells at a time: linear signals take twice the room of what was scanned.
+    for (let top = 0; top + cellPx <= band.heightPx; top += cellPx) {
+      cells.push(...cellsOf(linearise(rowsOf(band, top, cellPx), calibration), cellPx, task));
+    }
   }
   const paper = findPaper(cells);
   const marked = await meanOfMarked(task, calibration);
   if (marked !== null) return { paper, bare: barePaperOf(marked, calibration) };
   return { paper, bare: paper && barePaperFromSurface(paper, calibration) };
+}
+
+function rowsOf(band: DeviceRaster, top: number, rows: number): DeviceRaster {
+  const { data, widthPx, originPx } = band;
+  return {
+    ...band,
+    data: data.subarray(3 * widthPx * top, 3 * widthPx * (top + rows)),
+    heightPx: rows,
+    originPx: [originPx[0], originPx[1] + top],
+  };
 }
 
 function cellsOf(band: LinearRaster, cellPx: number, task: PaperTask): PageCell[] {

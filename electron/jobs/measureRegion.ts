@@ -6,12 +6,15 @@ import type { RegionInput } from '../../analysis/measure/region.ts';
 import { measureStrip } from '../../analysis/measure/strip/measureStrip.ts';
 import { readScan } from '../scans/readScan.ts';
 import { compiled } from './compiled.ts';
+import { freeRoom } from './freeRoom.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
 
 export async function measureRegion(task: RegionTask): Promise<RegionResult> {
   const { id, info, dpi, measure } = task;
   const calibration = compiled(task.calibration);
   const signal = linearise(await readScan(info.file, task.boxPx, dpi, info), calibration);
+  // What was scanned has become signals, twice its size; from here on the signals' room is used again and again.
+  freeRoom();
   const input: RegionInput = {
     id,
     signal,

@@ -11,6 +11,7 @@ import { FindingsKeeper } from './findingsKeeper.ts';
 import { JobError } from './jobError.ts';
 import { measurementSteps } from './measureSheet.ts';
 import { measureStanding } from './measureStanding.ts';
+import { PixelBudget } from './pixelBudget.ts';
 import { WorkerPool, type WorkerThread } from './pool.ts';
 import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
@@ -27,6 +28,8 @@ export interface MeasuringOptions {
 
 /** Events of a job at most this often, ms. */
 const TELL_EVERY_MS = 100;
+/** Of regions under way at a time: with some 70 bytes each the whole process stays below half a gigabyte. */
+const MOST_PIXELS = 2.5e6;
 /** Finished jobs that can still be asked for. */
 const REMEMBERED_JOBS = 50;
 
@@ -47,7 +50,7 @@ export class Measuring {
   readonly #jobs = new Map<string, Running>();
   readonly #listeners = new Set<(event: WindowEvent) => void>();
   readonly #calibrations: Calibrations;
-  #pool: WorkerPool | null = null;
+  #pool: { readonly workers: WorkerPool; readonly runner: TaskRunner } | null = null;
   #users = 0;
   #rest: NodeJS.Timeout | null = null;
   #closed = false;
@@ -162,7 +165,7 @@ export class Measuring {
     for (const { job } of this.#jobs.values()) this.cancel(job.id);
     await Promise.all([...this.#jobs.values()].map((r) => r.ended));
     if (this.#rest) clearTimeout(this.#rest);
-    await this.#pool?.close();
+    await this.#pool?.workers.close();
     this.#pool = null;
   }
 
@@ -219,19 +222,23 @@ export class Measuring {
     });
   }
 
-  async #withPool<T>(work: (pool: WorkerPool) => Promise<T>): Promise<T> {
+  async #withPool<T>(work: (pool: TaskRunner) => Promise<T>): Promise<T> {
     if (this.#closed) throw new JobError('closing', 'The program is closing; nothing more is measured.');
     if (this.#rest) clearTimeout(this.#rest);
     this.#rest = null;
     const { threads, thread } = this.#options;
-    this.#pool ??= new WorkerPool(threads, thread);
+    this.#pool ??= this.#opened(new WorkerPool(threads, thread));
     this.#users++;
     try {
-      return await work(this.#pool);
+      return await work(this.#pool.runner);
     } finally {
       this.#users--;
       if (this.#users === 0 && !this.#closed) this.#restLater();
     }
+  }
+
+  #opened(workers: WorkerPool) {
+    return { workers, runner: new PixelBudget(workers, MOST_PIXELS) };
   }
 
   /** Idle threads hold memory; they are back within a second. */
@@ -239,7 +246,7 @@ export class Measuring {
     this.#rest = setTimeout(() => {
       const pool = this.#pool;
       this.#pool = null;
-      void pool?.close();
+      void pool?.workers.close();
     }, this.#options.restAfterMs).unref();
   }
 

@@ -2,10 +2,19 @@
 import { drawOverlay } from '../overlays/drawOverlay.ts';
 import { calibrateTarget } from './calibrateTarget.ts';
 import { findBarePaper } from './findBarePaper.ts';
+import { freeRoom } from './freeRoom.ts';
 import { measureRegion } from './measureRegion.ts';
 import type { Task } from './tasks.ts';
 
 export default async function run(task: Task) {
+  try {
+    return await carriedOut(task);
+  } finally {
+    freeRoom();
+  }
+}
+
+async function carriedOut(task: Task) {
   switch (task.task) {
     case 'calibrate':
       return calibrateTarget(task);
