@@ -1,5 +1,5 @@
 /** Findings: what was measured as tables, the scan that it was measured on, and what the chosen finding says. */
-import { useCallback, useEffect, useMemo, useState } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { csvUrl } from '../api/client.ts';
@@ -104,6 +104,15 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
     return () => document.removeEventListener('copy', copy);
   }, [findings]);
 
+  const tables = useRef<HTMLElement>(null);
+  const chosenKey = chosen?.key ?? null;
+  useEffect(() => {
+    if (chosenKey === null) return;
+    // Chosen on the scan or by the address: its cell comes into sight; one that is in sight does not move.
+    const cell = tables.current?.querySelector(`[data-finding="${CSS.escape(chosenKey)}"]`);
+    cell?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+  }, [chosenKey, tables]);
+
   const ids = chosen ? scansOf(chosen, work.regions) : [];
   const wanted = query['scan'] === undefined ? ids : [query['scan']];
   const first = work.scans.find(({ id }) => work.regions.some(({ region }) => region.scan === id));
@@ -119,11 +128,14 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
       {watched.map((region) => (
         <DetailWatch key={region} ink={ink} region={region} onDetail={onDetail} />
       ))}
-      <section className="findings-tables" aria-label="Tables">
+      <section className="findings-tables" aria-label="Tables" ref={tables}>
         <div className="findings-head">
           <Button kind="plain" chosen={notes} onPress={() => setNotes(!notes)} aria-keyshortcuts="t">
             Notes in words
           </Button>
+          <span className="findings-key">
+            <span className="findings-noted">dotted</span>: has a note
+          </span>
           <a href={csvUrl(ink)} download className="findings-save">
             Save as CSV
           </a>
@@ -134,7 +146,7 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
           figure={figure}
           onFigure={chooseFigure}
           notes={notes}
-          chosenKey={chosen?.key ?? null}
+          chosenKey={chosenKey}
           onChoose={chooseKey}
         />
       </section>

@@ -25,7 +25,7 @@ const HEADINGS: Readonly<Record<QuantityName, string>> = {
   bandTail: 'Tail',
   bandColour: 'Colour',
   bandShare: 'Share',
-  bandResolution: 'To next band',
+  bandResolution: 'Resolution',
   originRetained: 'At the origin',
   runShift: 'R_F',
   'runShift.share': 'Share',

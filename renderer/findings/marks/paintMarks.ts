@@ -9,8 +9,10 @@ type Rgb = readonly [r: number, g: number, b: number];
 /** Where a scan's pixel is smaller than a dot, an outline would hide thin lines whole: there the signs alone speak. */
 const MOST_PX_PER_DOT = 1.05;
 
-/** CSS px. */
-const SPACING = 15;
+/** CSS px. Far away the signs are smaller and fewer: there a letter is hardly larger than they are. */
+const NEAR = { spacing: 15, size: 1 };
+const FAR = { spacing: 19, size: 0.72 };
+const FAR_FROM_PX_PER_DOT = 1.6;
 const HATCH = 7;
 
 /** @param ratio dots for each CSS px. */
@@ -27,8 +29,9 @@ export function paintMarks(
   const context = canvas.getContext('2d');
   if (!context) return;
   if (view.pxPerDot <= MOST_PX_PER_DOT) context.putImageData(linesOf(raster, view, shown, rgb, ratio), 0, 0);
-  const places = signPlaces(raster, view, SPACING * ratio);
-  const look = { context, colour: `rgb(${rgb.join(' ')})`, ratio };
+  const { spacing, size } = view.pxPerDot > FAR_FROM_PX_PER_DOT ? FAR : NEAR;
+  const places = signPlaces(raster, view, spacing * ratio);
+  const look = { context, colour: `rgb(${rgb.join(' ')})`, ratio: ratio * size };
   if (shown.counted) for (const place of places.between) dot(look, place);
   if (shown.light) for (const place of places.light) ring(look, place);
   if (shown.dark) for (const place of places.dark) diamond(look, place);

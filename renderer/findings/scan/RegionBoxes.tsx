@@ -4,6 +4,9 @@ import type { SheetRegion } from '../../../electron/backend/api.ts';
 import { CasedPath } from './cased.tsx';
 import { boxPxOf } from './regionBox.ts';
 
+/** A letter's width, CSS px: a name longer than its box would run into the next one's. */
+const LETTER = 6.4;
+
 interface Props {
   readonly regions: readonly SheetRegion[];
   readonly dpi: number;
@@ -30,7 +33,9 @@ export function RegionBoxes({ regions, dpi, chosen, lineLab, pxPerScreen }: Prop
               width={isChosen ? 2.5 : 1}
               {...(region.kind === 'paper' && { dashes: '6 4' })}
             />
-            <RegionName words={region.id} x={x} y={y} strong={isChosen} pxPerScreen={pxPerScreen} />
+            {(isChosen || width > region.id.length * LETTER * pxPerScreen) && (
+              <RegionName words={region.id} x={x} y={y} strong={isChosen} pxPerScreen={pxPerScreen} />
+            )}
           </g>
         );
       })}
@@ -46,13 +51,11 @@ interface NameProps {
   readonly pxPerScreen: number;
 }
 
-/** On a plate of panel grey above the box's corner, so that it reads on any scan. */
+/** Above the box's corner, with a halo, so that it reads on any scan and hides little. */
 function RegionName({ words, x, y, strong, pxPerScreen }: NameProps) {
-  const width = words.length * 7.2 + 10;
   return (
     <g transform={`translate(${x} ${y}) scale(${pxPerScreen})`} className="findings-region-name">
-      <rect x={-1} y={-20} width={width} height={18} {...(strong && { 'data-chosen': true })} />
-      <text x={4} y={-6.5} textLength={undefined} {...(strong && { 'data-chosen': true })}>
+      <text x={1} y={-6} {...(strong && { 'data-chosen': true })}>
         {words}
       </text>
     </g>

@@ -1,6 +1,6 @@
 /** The scan that the chosen finding lies on, or both when it lies on two: at one scale, with a legend of their marks. */
 import { useEffect, useRef, useState } from 'react';
-import type { RegionDetail, TracedFinding, Work, WorkScan } from '../../../electron/backend/api.ts';
+import type { RegionDetail, SheetRegion, TracedFinding, Work, WorkScan } from '../../../electron/backend/api.ts';
 import { Button } from '../../look/Button.tsx';
 import { Notice } from '../../look/Notice.tsx';
 import { useKeys } from '../../look/useKeys.ts';
@@ -23,6 +23,10 @@ interface Props {
 }
 
 const ALL: Overlays = { boxes: true, counted: true, dark: true, light: true, doubleLayer: true, strips: true };
+/** A flight takes less; while it lasts, the place of a view says little. */
+const MOVE_MS = 1200;
+/** A view's move takes 250 ms. */
+const LINKED_MS = 320;
 const INK = ['counted', 'dark', 'light', 'doubleLayer'] as const;
 
 export function ScanPane(props: Props) {
@@ -32,31 +36,57 @@ export function ScanPane(props: Props) {
   const [activeScan, setActiveScan] = useState<string | null>(null);
   const active = shown.find(({ id }) => id === activeScan) ?? shown[0];
   const handles = useRef(new Map<string, ViewHandle>());
-  const flown = useRef('');
+  const flown = useRef({ aim: '', at: 0 });
 
   const chosenIds = chosen?.finding.subject.regions ?? [];
   const chosenRegions = work.regions.flatMap(({ region }) => (chosenIds.includes(region.id) ? [region] : []));
-  // A strip's profile is part of what is to be seen: once it is there the view makes room for it.
-  const aim = `${shown.map(({ id }) => id).join()} ${chosenRegions.map(({ id }) => `${id}${details[id]?.strip ? '+' : ''}`).join()}`;
+  const aim = `${shown.map(({ id }) => id).join()} ${chosenIds.join()}`;
+  // A strip's profile is part of what is to be seen: the view waits until it knows how much room that takes.
+  const ready = work.regions.every(
+    ({ region: { id, kind }, measured }) =>
+      !chosenIds.includes(id) || kind !== 'strip' || measured === 'never' || details[id] !== undefined,
+  );
   const fly = (): void => {
-    if (flown.current === aim || chosenRegions.length === 0) return;
+    if (flown.current.aim === aim || !ready || chosenRegions.length === 0) return;
     const views = shown.flatMap((scan) => {
-      const handle = handles.current.get(scan.id);
-      const place = handle?.place;
-      if (!handle || !place) return [];
-      return [{ handle, place, dpi: scan.dpi, box: boxOnScan(scan, chosenRegions, details, place) }];
+      const place = handles.current.get(scan.id)?.place;
+      if (!place) return [];
+      return [{ scan: scan.id, place, dpi: scan.dpi, box: boxOnScan(scan, chosenRegions, details, place) }];
     });
     if (views.length < shown.length) return;
-    flown.current = aim;
-    aims(views).forEach((box, i) => box !== null && views[i].handle.show(box, true));
+    const stillMoving = performance.now() - flown.current.at < MOVE_MS;
+    flown.current = { aim, at: performance.now() };
+    aims(views, stillMoving).forEach((box, i) => {
+      if (box === null) return;
+      const go = (): void => {
+        if (flown.current.aim === aim) handles.current.get(views[i].scan)?.show(box, true);
+      };
+      // The first takes the others' scale along as it goes; they come to their own places once that is done.
+      if (i === 0) go();
+      else setTimeout(go, LINKED_MS);
+    });
   };
-  useEffect(fly);
+  const latestFly = useRef(fly);
+  useEffect(() => {
+    latestFly.current = fly;
+    const timer = setTimeout(fly);
+    return () => clearTimeout(timer);
+  });
 
-  useKeys('Scan in view', [{ keys: 'f', does: 'show the chosen region', run: () => ((flown.current = ''), fly()) }]);
-  const strips = work.regions.some(
-    ({ region }) => region.kind === 'strip' && shown.some(({ id }) => id === region.scan),
-  );
-  const inked = chosenRegions.some(({ id }) => details[id]?.marks);
+  useKeys('Scan in view', [
+    {
+      keys: 'f',
+      does: 'show the chosen region',
+      run: () => {
+        flown.current = { aim: '', at: performance.now() };
+        fly();
+      },
+    },
+  ]);
+  // By what the ink has, not by what is chosen: a legend that changes its height would move the scan.
+  const has = (kinds: readonly string[]): boolean => work.regions.some(({ region }) => kinds.includes(region.kind));
+  const inked = has(['strokes', 'swab']);
+  const strips = has(['strip']);
   return (
     <section className="findings-scans" aria-label="Scans">
       <fieldset className="findings-scan-choice" aria-label="Scan shown">
@@ -72,7 +102,7 @@ export function ScanPane(props: Props) {
           </Button>
         ))}
       </fieldset>
-      <div className="findings-views" data-count={shown.length}>
+      <div className="findings-views" data-stacked={isStacked(chosenRegions)}>
         {shown.map((scan) => (
           <div key={scan.id} className="findings-view">
             {scan.problem !== null && <Notice>{scan.problem}</Notice>}
@@ -84,7 +114,8 @@ export function ScanPane(props: Props) {
                 if (handle) handles.current.set(scan.id, handle);
                 else handles.current.delete(scan.id);
               }}
-              onPlace={fly}
+              // After the viewers have settled on a first scale of their own.
+              onPlace={() => setTimeout(() => latestFly.current())}
               onChooseRegion={props.onChooseRegion}
               onChooseBand={props.onChooseBand}
             />
@@ -98,4 +129,9 @@ export function ScanPane(props: Props) {
       />
     </section>
   );
+}
+
+/** Lines of writing are wide: two of them stand better one over the other. */
+function isStacked(regions: readonly SheetRegion[]): boolean {
+  return regions.some(({ boxMm }) => boxMm !== undefined && boxMm[2] > boxMm[3]);
 }

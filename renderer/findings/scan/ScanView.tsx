@@ -8,7 +8,7 @@ import type { ViewPointer, ViewTool } from '../../viewer/viewTool.ts';
 import { MarksLayer, useMarks } from '../marks/MarksLayer.tsx';
 import type { ShownMarks } from '../marks/marksRaster.ts';
 import { StripOverlay } from '../strip/StripOverlay.tsx';
-import { bandAt } from '../strip/stripPlace.ts';
+import { bandAt, profileSize } from '../strip/stripPlace.ts';
 import { bandWords } from '../strip/bandWords.ts';
 import { lineColourOn } from './lineColours.ts';
 import { RegionBoxes } from './RegionBoxes.tsx';
@@ -54,7 +54,7 @@ export function ScanView(props: ScanViewProps) {
     if (dpi === null) return null;
     if (overlays.strips) {
       for (const { detail, strip } of strips) {
-        const onStrip = bandAt(strip, detail.boxPx, dpi, place.pxPerScreen, [at[0], at[1]]);
+        const onStrip = bandAt(strip, detail.boxPx, dpi, place.pxPerScreen, sizeIn(place), [at[0], at[1]]);
         if (onStrip) return { region: detail.region, band: onStrip.band };
       }
     }
@@ -111,6 +111,7 @@ export function ScanView(props: ScanViewProps) {
                   strip={strip}
                   dpi={dpi}
                   pxPerScreen={place.pxPerScreen}
+                  size={sizeIn(place)}
                   lineLab={lineLab}
                   bandWords={bandWords(detail.region, findings)}
                   chosenBand={chosenIds.includes(detail.region) ? band : null}
@@ -122,6 +123,8 @@ export function ScanView(props: ScanViewProps) {
     </ScanViewer>
   );
 }
+
+const sizeIn = (place: ViewPlace) => profileSize(place.size.width);
 
 interface RegionMarksProps {
   readonly ink: number;

@@ -26,15 +26,16 @@ export function boxOnScan(
   );
 }
 
-/** Each view's aim, all at one scale; null where a view shows its box well already, or has none. */
+/** Each view's aim, all at one scale; null where a view shows its box well already, or has none. @param anyway aim even then */
 export function aims(
   views: readonly { readonly box: BoxPx | null; readonly dpi: number | null; readonly place: ViewPlace }[],
+  anyway = false,
 ): readonly (BoxPx | null)[] {
   const boxes = views.flatMap(({ box, dpi }) => (box === null || dpi === null ? [] : [{ box, dpi }]));
   if (boxes.length === 0) return views.map(() => null);
   const large = equallyLarge(boxes);
   const all = views.map(({ box }) => (box === null ? null : large[boxes.findIndex((b) => b.box === box)]));
-  const well = views.every(({ place }, i) => all[i] === null || isSeenWell(all[i], place));
+  const well = !anyway && views.every(({ place }, i) => all[i] === null || isSeenWell(all[i], place));
   return well ? views.map(() => null) : all;
 }
 

@@ -2,6 +2,7 @@
 import type { LabValue } from '../../../analysis/quantity.ts';
 import type { RegionDetail, StripDetail } from '../../../electron/backend/api.ts';
 import { CasedPath } from '../scan/cased.tsx';
+import type { ProfileSize } from './stripPlace.ts';
 import { StripProfile } from './StripProfile.tsx';
 
 export interface StripOverlayProps {
@@ -9,6 +10,7 @@ export interface StripOverlayProps {
   readonly strip: StripDetail;
   readonly dpi: number;
   readonly pxPerScreen: number;
+  readonly size: ProfileSize;
   readonly lineLab: LabValue;
   /** R_F with its ± by band, in words. */
   readonly bandWords: ReadonlyMap<number, string>;
@@ -24,9 +26,9 @@ export function StripOverlay(props: StripOverlayProps) {
       {strip.bands.map((band) => (
         <CasedPath
           key={band.band}
-          d={across(band.centreMm, band.band === chosenBand ? 1 : 0.16)}
+          d={across(band.centreMm, band.band === chosenBand ? 0.22 : 0.16)}
           lab={lineLab}
-          width={band.band === chosenBand ? 2.5 : 1.6}
+          width={band.band === chosenBand ? 3 : 1.6}
         />
       ))}
       <StripProfile {...props} />

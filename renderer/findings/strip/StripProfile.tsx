@@ -4,7 +4,7 @@ import type { StripDetail } from '../../../electron/backend/api.ts';
 import { cssLab } from '../../look/Swatch.tsx';
 import { niceSteps } from './niceSteps.ts';
 import type { StripOverlayProps } from './StripOverlay.tsx';
-import { PROFILE, spreadLabels, stripPlace } from './stripPlace.ts';
+import { type ProfileSize, spreadLabels, stripPlace } from './stripPlace.ts';
 
 /** Dashes tell the three apart, so that no colour need be added to the measured ones. */
 const CURVES = [
@@ -14,24 +14,27 @@ const CURVES = [
 ] as const;
 const HEAD = 20;
 const BAR = 12;
+/** Under a lying strip's curves: a line of labels. */
+const FOOT = 24;
 
-export function StripProfile({ detail, strip, dpi, pxPerScreen, bandWords, chosenBand }: StripOverlayProps) {
-  const place = stripPlace(strip, detail.boxPx, dpi, pxPerScreen);
+export function StripProfile({ detail, strip, dpi, pxPerScreen, size, bandWords, chosenBand }: StripOverlayProps) {
+  const place = stripPlace(strip, detail.boxPx, dpi, pxPerScreen, size);
   const { standing, cornerPx, length, screenPerMm } = place;
-  const across = standing ? PROFILE.plot + PROFILE.labels : PROFILE.lying;
-  const size = standing ? { width: across, height: length } : { width: length, height: across };
+  const across = standing ? size.plot + size.labels : size.lying;
+  const room = { size, plot: standing ? size.plot : size.lying - FOOT };
+  const ground = standing ? { width: across, height: length } : { width: length, height: across };
   return (
     <g transform={`translate(${cornerPx.join(' ')}) scale(${pxPerScreen})`} className="findings-profile">
-      <rect {...size} className="profile-ground" />
+      <rect {...ground} className="profile-ground" />
       {/* Along the strip is x here; a standing one is turned so that its curves grow away from it. */}
       <g transform={standing ? 'matrix(0 1 1 0 0 0)' : ''}>
-        <Plot strip={strip} length={length} screenPerMm={screenPerMm} chosenBand={chosenBand} />
+        <Plot {...{ strip, length, screenPerMm, chosenBand, room }} />
       </g>
-      <Scale strip={strip} standing={standing} length={length} />
+      <Scale {...{ strip, standing, length, room }} />
       {standing ? (
-        <StandingLabels {...{ strip, length, screenPerMm, bandWords, chosenBand }} />
+        <StandingLabels {...{ strip, length, screenPerMm, bandWords, chosenBand, room }} />
       ) : (
-        <LyingLabels {...{ strip, length, screenPerMm, bandWords, chosenBand }} />
+        <LyingLabels {...{ strip, length, screenPerMm, bandWords, chosenBand, room }} />
       )}
     </g>
   );
@@ -43,7 +46,11 @@ function mostOf({ absorbance, fitted }: StripDetail): number {
   return most * 1.05;
 }
 
-const PLOT = PROFILE.plot - BAR;
+/** Px across: the bar and the curves take `plot`. */
+interface Room {
+  readonly size: ProfileSize;
+  readonly plot: number;
+}
 
 /** Along × across, CSS px: a bar of the bands' own colours, then the curves. */
 function Plot({
@@ -51,18 +58,20 @@ function Plot({
   length,
   screenPerMm,
   chosenBand,
+  room: { plot },
 }: {
   readonly strip: StripDetail;
   readonly length: number;
   readonly screenPerMm: number;
   readonly chosenBand: number | null;
+  readonly room: Room;
 }) {
   const { curves, most } = useMemo(() => {
     const path = (values: readonly number[]): string =>
       values.map((a, i) => `${i === 0 ? 'M' : 'L'}${strip.placesMm[i].toFixed(3)} ${a.toFixed(4)}`).join('');
     return { curves: { measured: strip.absorbance.map(path), fitted: strip.fitted.map(path) }, most: mostOf(strip) };
   }, [strip]);
-  const curveSpace = `translate(0 ${BAR}) scale(${screenPerMm} ${PLOT / most})`;
+  const curveSpace = `translate(0 ${BAR}) scale(${screenPerMm} ${(plot - BAR) / most})`;
   return (
     <g>
       {strip.bands.map((band) => (
@@ -72,7 +81,7 @@ function Plot({
           x={Math.min(band.fromMm, band.toMm) * screenPerMm}
           width={Math.abs(band.toMm - band.fromMm) * screenPerMm}
           y={0}
-          height={band.band === chosenBand ? PROFILE.plot : BAR}
+          height={band.band === chosenBand ? plot : BAR}
           fill={cssLab(band.lab)}
           fillOpacity={band.band === chosenBand ? 0.55 : 1}
         />
@@ -80,11 +89,7 @@ function Plot({
       {[strip.originMm, strip.frontMm].map(
         (mm, i) =>
           mm !== null && (
-            <path
-              key={i === 0 ? 'origin' : 'front'}
-              className="profile-end"
-              d={`M${mm * screenPerMm} 0v${PROFILE.plot}`}
-            />
+            <path key={i === 0 ? 'origin' : 'front'} className="profile-end" d={`M${mm * screenPerMm} 0v${plot}`} />
           ),
       )}
       <path className="profile-zero" d={`M0 ${BAR}H${length}`} />
@@ -106,11 +111,18 @@ function Plot({
   );
 }
 
+interface ScaleProps {
+  readonly strip: StripDetail;
+  readonly standing: boolean;
+  readonly length: number;
+  readonly room: Room;
+}
+
 /** Round absorbances at the panel's end, and which dash is which curve at its head. */
-function Scale({ strip, standing, length }: { strip: StripDetail; standing: boolean; length: number }) {
+function Scale({ strip, standing, length, room: { size, plot } }: ScaleProps) {
   const most = mostOf(strip);
-  const steps = niceSteps(most, 4);
-  const at = (a: number): number => BAR + (a / most) * PLOT;
+  const steps = niceSteps(most, plot > 100 ? 4 : 1);
+  const at = (a: number): number => BAR + (a / most) * (plot - BAR);
   if (!standing) {
     return (
       <g className="profile-words">
@@ -129,9 +141,19 @@ function Scale({ strip, standing, length }: { strip: StripDetail; standing: bool
           {a}
         </text>
       ))}
-      <text x={PROFILE.plot + 10} y={length - 4}>
-        absorbance
-      </text>
+      {size.words && (
+        <>
+          <text x={plot + 10} y={length - 4}>
+            absorbance
+          </text>
+          <text x={plot + 46} y={15}>
+            R
+            <tspan dy={3} fontSize={9}>
+              F
+            </tspan>
+          </text>
+        </>
+      )}
     </g>
   );
 }
@@ -142,14 +164,17 @@ interface LabelProps {
   readonly screenPerMm: number;
   readonly bandWords: ReadonlyMap<number, string>;
   readonly chosenBand: number | null;
+  readonly room: Room;
 }
 
-function StandingLabels({ strip, length, screenPerMm, bandWords, chosenBand }: LabelProps) {
+function StandingLabels({ strip, length, screenPerMm, bandWords, chosenBand, room: { size, plot } }: LabelProps) {
   const bands = strip.bands.toSorted((a, b) => a.centreMm - b.centreMm);
   const ends = [
     { mm: strip.originMm, words: 'origin' },
     { mm: strip.frontMm, words: 'front' },
-  ].flatMap(({ mm, words }) => (mm === null ? [] : [{ at: mm * screenPerMm, words, band: null, lab: null }]));
+  ].flatMap(({ mm, words }) =>
+    mm === null || !size.words ? [] : [{ at: mm * screenPerMm, words, band: null, lab: null }],
+  );
   const all = [
     ...bands.map((b) => ({
       at: b.centreMm * screenPerMm,
@@ -165,12 +190,12 @@ function StandingLabels({ strip, length, screenPerMm, bandWords, chosenBand }: L
     HEAD / 2,
     length - HEAD,
   );
-  const left = PROFILE.plot + 12;
+  const left = plot + 12;
   return (
     <g>
       {all.map(({ at, words, band, lab }, i) => (
         <g key={band ?? words} {...(band !== null && band === chosenBand && { 'data-chosen': true })}>
-          <path className="profile-lead" d={`M${PROFILE.plot - 2} ${at}L${left - 4} ${places[i]}`} />
+          <path className="profile-lead" d={`M${plot - 2} ${at}L${left - 4} ${places[i]}`} />
           {band === null ? (
             <text className="profile-end-words" x={left} y={places[i] + 4.5}>
               {words}
@@ -188,9 +213,11 @@ function StandingLabels({ strip, length, screenPerMm, bandWords, chosenBand }: L
                 height={14}
                 fill={cssLab(lab)}
               />
-              <text x={left + 34} y={places[i] + 5}>
-                {words}
-              </text>
+              {size.words && (
+                <text x={left + 34} y={places[i] + 5}>
+                  {words}
+                </text>
+              )}
             </>
           )}
         </g>
@@ -199,7 +226,7 @@ function StandingLabels({ strip, length, screenPerMm, bandWords, chosenBand }: L
   );
 }
 
-function LyingLabels({ strip, length, screenPerMm, bandWords, chosenBand }: LabelProps) {
+function LyingLabels({ strip, length, screenPerMm, bandWords, chosenBand, room: { plot } }: LabelProps) {
   const bands = strip.bands.toSorted((a, b) => a.centreMm - b.centreMm);
   const wanted = bands.map((b) => b.centreMm * screenPerMm);
   const wide = 150;
@@ -209,7 +236,7 @@ function LyingLabels({ strip, length, screenPerMm, bandWords, chosenBand }: Labe
     <g>
       {bands.map(({ band, lab }, i) => {
         const x = places[i] - (roomy ? wide / 2 - 6 : 16);
-        const y = PROFILE.plot + 12;
+        const y = plot + 16;
         return (
           <g key={band} {...(band === chosenBand && { 'data-chosen': true })}>
             <text className="profile-number" x={x} y={y}>
@@ -230,7 +257,7 @@ function LyingLabels({ strip, length, screenPerMm, bandWords, chosenBand }: Labe
       ].map(
         ({ mm, words }) =>
           mm !== null && (
-            <text key={words} className="profile-end-words" x={mm * screenPerMm + 4} y={PROFILE.plot - 4}>
+            <text key={words} className="profile-end-words" x={mm * screenPerMm + 4} y={plot - 4}>
               {words}
             </text>
           ),

@@ -7,7 +7,25 @@ import type { RegionDetail, StripDetail } from '../../../electron/backend/api.ts
 type BoxPx = RegionDetail['boxPx'];
 
 /** CSS px. */
-export const PROFILE = { gap: 10, plot: 150, labels: 168, lying: 168 } as const;
+export interface ProfileSize {
+  readonly gap: number;
+  /** Across a standing strip: the curves, then the labels; without words only numbers and colours. */
+  readonly plot: number;
+  readonly labels: number;
+  readonly words: boolean;
+  /** Across a lying strip: all of it. */
+  readonly lying: number;
+}
+const SIZES: readonly (ProfileSize & { readonly from: number })[] = [
+  { from: 900, gap: 12, plot: 260, labels: 168, words: true, lying: 240 },
+  { from: 430, gap: 10, plot: 150, labels: 168, words: true, lying: 168 },
+  { from: 0, gap: 8, plot: 84, labels: 44, words: false, lying: 132 },
+];
+
+/** What a view has room for. @param across its width, CSS px. */
+export function profileSize(across: number): ProfileSize {
+  return SIZES.find(({ from }) => across >= from) ?? SIZES[SIZES.length - 1];
+}
 
 export interface StripPlace {
   /** The run goes up or down the page. */
@@ -25,9 +43,10 @@ export function stripPlace(
   [x, y, width, height]: BoxPx,
   dpi: number,
   pxPerScreen: number,
+  { gap: gapScreen }: ProfileSize,
 ): StripPlace {
   const standing = strip.travel === 'up' || strip.travel === 'down';
-  const gap = PROFILE.gap * pxPerScreen;
+  const gap = gapScreen * pxPerScreen;
   return {
     standing,
     cornerPx: standing ? [x + width + gap, y] : [x, y + height + gap],
@@ -44,7 +63,8 @@ export function boxWithProfile(
   down: number,
 ): BoxPx {
   const standing = strip.travel === 'up' || strip.travel === 'down';
-  const most = standing ? PROFILE.gap + PROFILE.plot + PROFILE.labels : PROFILE.gap + PROFILE.lying;
+  const size = profileSize(across);
+  const most = size.gap + (standing ? size.plot + size.labels : size.lying);
   // The view leaves a fifth free; at that scale the panel takes so many px of the scan.
   const [room, cross] = standing ? [0.8 * across, width] : [0.8 * down, height];
   const free = Math.max(0.2 * room, room - most);
@@ -59,11 +79,12 @@ export function bandAt(
   boxPx: BoxPx,
   dpi: number,
   pxPerScreen: number,
+  size: ProfileSize,
   [px, py]: readonly [number, number],
 ): { readonly band: number | null } | null {
-  const { standing, cornerPx } = stripPlace(strip, boxPx, dpi, pxPerScreen);
+  const { standing, cornerPx } = stripPlace(strip, boxPx, dpi, pxPerScreen, size);
   const [x, y, width, height] = boxPx;
-  const panel = (standing ? PROFILE.plot + PROFILE.labels : PROFILE.lying) * pxPerScreen;
+  const panel = (standing ? size.plot + size.labels : size.lying) * pxPerScreen;
   const reach: BoxPx = standing ? [x, y, cornerPx[0] + panel - x, height] : [x, y, width, cornerPx[1] + panel - y];
   if (px < reach[0] || py < reach[1] || px > reach[0] + reach[2] || py > reach[1] + reach[3]) return null;
   const mm = ((standing ? py - y : px - x) * 25.4) / dpi;

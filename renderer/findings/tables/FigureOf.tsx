@@ -8,9 +8,11 @@ interface Props {
   readonly widths: FigureWidths;
   /** False where the heading says it. */
   readonly withUnit: boolean;
+  /** A flag asks for care. */
+  readonly noted: boolean;
 }
 
-export function FigureOf({ finding, widths, withUnit }: Props) {
+export function FigureOf({ finding, widths, withUnit, noted }: Props) {
   const texts = figureTexts(finding);
   const unit = withUnit ? unitMark(finding.unit) : '';
   const room = roomFor(widths);
@@ -21,10 +23,10 @@ export function FigureOf({ finding, widths, withUnit }: Props) {
         <span className="cell-figure" key={part}>
           {part !== '' && <span className="cell-part">{part} </span>}
           <span className="cell-whole" style={room.whole}>
-            {whole}
+            <span className={noted ? 'findings-noted' : ''}>{whole}</span>
           </span>
           <span className="cell-fraction" style={room.fraction}>
-            {fraction}
+            <span className={noted ? 'findings-noted' : ''}>{fraction}</span>
           </span>
           <span className="cell-spread" style={room.spread}>
             {' '}
@@ -33,6 +35,7 @@ export function FigureOf({ finding, widths, withUnit }: Props) {
           {unit !== '' && <span className="cell-unit"> {unit}</span>}
         </span>
       ))}
+      {noted && <span className="visually-hidden">, with a note</span>}
     </span>
   );
 }

@@ -10,7 +10,9 @@ import type { Cell, FindingCell } from '../arrange/table.ts';
 import { FigureOf } from './FigureOf.tsx';
 
 export interface CellLook {
-  readonly widths: FigureWidths;
+  readonly widths: { readonly number: FigureWidths; readonly colour: FigureWidths };
+  /** Small swatches, where a table is full. */
+  readonly small: boolean;
   readonly withUnit: boolean;
   /** Flags in words under every figure. */
   readonly notes: boolean;
@@ -58,17 +60,23 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
   return (
     <>
       {swatch !== null && (
-        <Swatch lab={swatch} size={own === null ? 1.75 : 2.5} label={cell.name || word || 'colour'} />
+        <Swatch
+          lab={swatch}
+          size={look.small ? 1.25 : own === null ? 1.75 : 2.5}
+          label={cell.name || word || 'colour'}
+        />
       )}
       <span className="cell-words">
-        <FigureOf finding={finding} widths={look.widths} withUnit={look.withUnit} />
-        {(word !== '' || notes.length > 0 || !current || cell.remark !== '') && (
+        <FigureOf
+          finding={finding}
+          widths={own === null ? look.widths.number : look.widths.colour}
+          withUnit={look.withUnit}
+          noted={notes.length > 0}
+        />
+        {(word !== '' || !current || cell.remark !== '') && (
           <span className="cell-line">
             {word !== '' && <span className={own === null ? 'cell-verdict' : 'cell-name'}>{word}</span>}
             {cell.remark !== '' && <span className="cell-note">{cell.remark}</span>}
-            {notes.length > 0 && !look.notes && (
-              <span className="cell-note">{notes.length === 1 ? 'note' : `${notes.length} notes`}</span>
-            )}
             {!current && <span className="cell-stale">stale: measure again</span>}
           </span>
         )}

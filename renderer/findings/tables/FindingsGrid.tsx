@@ -33,7 +33,10 @@ export function FindingsGrid({ table, titled, notes, chosenKey, onChoose }: Prop
     buttonAt(body.current, rows, next)?.focus();
   };
   const grouped = table.groups.some(({ heading }) => heading !== null);
-  const byColumn = table.columns.map((_, column) => columnWidths(rows, column));
+  const byColumn = table.columns.map((_, column) => ({
+    number: columnWidths(rows, column, 1),
+    colour: columnWidths(rows, column, 3),
+  }));
   return (
     <div className="findings-table" data-table={table.id}>
       <table ref={body} {...(grouped && { 'data-grouped': true })}>
@@ -73,6 +76,7 @@ export function FindingsGrid({ table, titled, notes, chosenKey, onChoose }: Prop
                       tabbable={stop?.row === place && stop.column === column}
                       look={{
                         widths: byColumn[column],
+                        small: grouped,
                         withUnit: table.columns[column].unit === undefined && row.heading.unit === undefined,
                         notes,
                         chosenKey,
@@ -145,12 +149,13 @@ function buttonAt(table: HTMLTableElement | null, rows: readonly Row[], { row, c
   return table?.querySelector<HTMLElement>(`[data-finding="${CSS.escape(cell.traced.key)}"]`) ?? null;
 }
 
-/** Room for the widest figure of the column, colours' parts apart from plain numbers. */
-function columnWidths(rows: readonly Row[], column: number): FigureWidths {
+/** Room for the widest figure of the column: numbers apart from colours, which have three lines. */
+function columnWidths(rows: readonly Row[], column: number, lines: 1 | 3): FigureWidths {
   return widthsOf(
     rows.flatMap(({ cells }) => {
       const cell = cells[column];
-      return cell.is === 'finding' ? figureTexts(cell.traced.finding) : [];
+      const texts = cell.is === 'finding' ? figureTexts(cell.traced.finding) : [];
+      return texts.length === lines ? texts : [];
     }),
   );
 }

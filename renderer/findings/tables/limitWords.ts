@@ -11,6 +11,6 @@ export function limitWords(findings: readonly Quantity[]): string {
   if (used.size === 0) return '';
   const [only, ...more] = used;
   if (more.length === 0 && only === '1, 2.5, 5')
-    return 'none below 1, faint below 2.5, clear below 5, strong from 5 ΔE00 on';
+    return 'The words: none below 1, faint below 2.5, clear below 5, strong from 5 ΔE00 on';
   return `Limits between the words: ${[...used].join('; ')} ΔE00`;
 }
