@@ -1,0 +1,141 @@
+/** What a new region is called and made of, and what stays of it when its kind changes. */
+import { describe, expect, test } from 'vitest';
+import type { SheetRegion } from '../../electron/backend/api.ts';
+import { sheetSchema } from '../../electron/sheet/sheetSchema.ts';
+import { REGION_KINDS, fieldsOf, mayBeOf, regionOf, withKind } from '../../renderer/scans/regionKinds.ts';
+import { duplicated, idProblem, proposedId, proposedRegion } from '../../renderer/scans/regionProposals.ts';
+
+const white = { id: 'white', side: 'front', of: null, widthMm: 150 } as const;
+const back = { id: 'white-back', side: 'back', of: 'white', widthMm: 150 } as const;
+const ef: SheetRegion = {
+  id: 'ef',
+  scan: 'white',
+  kind: 'strokes',
+  boxMm: [10, 10, 100, 20],
+  nib: 'EF',
+  nibWidthMm: 0.4,
+};
+const b: SheetRegion = {
+  id: 'b',
+  scan: 'white',
+  kind: 'strokes',
+  boxMm: [10, 90, 60, 20],
+  nib: 'B',
+  nibWidthMm: 1.1,
+  paper: 'yellow',
+};
+
+describe('proposals', () => {
+  test('the nib’s name when it is free, else kind and number', () => {
+    expect(proposedId({ kind: 'strokes', nib: 'EF', run: undefined }, [])).toBe('ef');
+    expect(proposedId({ kind: 'strokes', nib: 'EF', run: undefined }, [ef])).toBe('strokes-1');
+    expect(proposedId({ kind: 'swab', nib: 'EF', run: undefined }, [{ id: 'swab-1' }, { id: 'Swab-2' }])).toBe(
+      'swab-3',
+    );
+    expect(proposedId({ kind: 'strokes', nib: 'Stub 1/2"', run: undefined }, [])).toBe('stub-1-2');
+    expect(proposedId({ kind: 'strip', nib: undefined, run: 'fresh' }, [])).toBe('fresh');
+  });
+
+  test('nib, width and paper are those of the nearest neighbour on the same scan', () => {
+    expect(proposedRegion('swab', white, [12, 120, 40, 10], [ef, b])).toEqual({
+      id: 'swab-1',
+      scan: 'white',
+      kind: 'swab',
+      boxMm: [12, 120, 40, 10],
+      paper: 'yellow',
+      nib: 'B',
+      nibWidthMm: 1.1,
+    });
+    expect(proposedRegion('swab', white, [12, 35, 40, 10], [ef, b])).toMatchObject({ nib: 'EF', nibWidthMm: 0.4 });
+    expect(proposedRegion('swab', { ...white, id: 'other' }, [12, 35, 40, 10], [ef, b])).not.toHaveProperty('nib');
+    expect(proposedRegion('paper', white, [12, 35, 40, 10], [ef, b])).not.toHaveProperty('nib');
+  });
+
+  test('the second strip is the dried run, travelling as the first', () => {
+    const fresh = proposedRegion('strip', white, [0, 0, 20, 100], []);
+    expect(fresh).toMatchObject({ id: 'fresh', run: 'fresh', travel: 'up' });
+    const first = regionOf({ ...fieldsOf(fresh), travel: 'right' });
+    expect(proposedRegion('strip', white, [30, 0, 20, 100], [first])).toMatchObject({
+      id: 'dried',
+      run: 'dried',
+      travel: 'right',
+    });
+  });
+
+  test('a hatch beside one that waits for its after is that after', () => {
+    const before = proposedRegion('hatch', white, [0, 0, 20, 20], []);
+    expect(before).toMatchObject({ id: 'hatch-1', state: 'before' });
+    const soaked = regionOf({ ...fieldsOf(before), agent: 'water' });
+    expect(proposedRegion('hatch', white, [30, 0, 20, 20], [soaked])).toMatchObject({
+      id: 'hatch-2',
+      state: 'after',
+      of: 'hatch-1',
+      agent: 'water',
+    });
+  });
+
+  test('on a back, left and right change places', () => {
+    // ef lies at 10…110 of 150 mm: seen from behind at 40…140.
+    const left: SheetRegion = { id: 'left', scan: 'white', kind: 'swab', boxMm: [5, 50, 20, 10] };
+    const right: SheetRegion = { id: 'right', scan: 'white', kind: 'swab', boxMm: [125, 50, 20, 10] };
+    expect(proposedRegion('reverse', back, [5, 50, 20, 10], [left, right])).toMatchObject({ of: 'right' });
+    expect(proposedRegion('reverse', back, [125, 50, 20, 10], [left, right])).toMatchObject({ of: 'left' });
+  });
+
+  test('a copy has a name of its own and all else the same', () => {
+    const copy = duplicated(ef, [13, 13, 100, 20], [ef]);
+    expect(copy).toEqual({ ...ef, id: 'ef-2', boxMm: [13, 13, 100, 20] });
+    expect(duplicated(copy, [16, 16, 100, 20], [ef, copy]).id).toBe('ef-3');
+  });
+});
+
+describe('kinds', () => {
+  test.each(REGION_KINDS)('a proposed $kind is one that a sheet file takes', ({ kind }) => {
+    const region = proposedRegion(kind, back, [1, 2, 3, 4], [ef]);
+    const sheet = { format: 'wetline-sheet/1', regions: [region] };
+    expect(sheetSchema.safeParse(sheet)).toMatchObject({ success: true });
+  });
+
+  test.each(REGION_KINDS)('any region turned into a $kind is one that a sheet file takes', ({ kind }) => {
+    const all = REGION_KINDS.map((k) => proposedRegion(k.kind, back, [1, 2, 3, 4], [ef, b]));
+    for (const region of all) {
+      const turned = withKind(region, kind);
+      expect(sheetSchema.safeParse({ format: 'wetline-sheet/1', regions: [turned] })).toMatchObject({ success: true });
+      expect(turned).toMatchObject({ id: region.id, kind, boxMm: [1, 2, 3, 4] });
+    }
+  });
+
+  test('a pen’s fields stay from one pen kind to another and go where no pen was', () => {
+    expect(withKind(ef, 'swab')).toEqual({ ...ef, kind: 'swab' });
+    expect(withKind(ef, 'paper')).toEqual({ id: 'ef', scan: 'white', kind: 'paper', boxMm: [10, 10, 100, 20] });
+  });
+
+  test('emptied fields are left out, not kept empty', () => {
+    expect(regionOf({ ...fieldsOf(b), paper: '', nib: '', nibWidthMm: undefined })).toEqual({
+      id: 'b',
+      scan: 'white',
+      kind: 'strokes',
+      boxMm: [10, 90, 60, 20],
+    });
+  });
+
+  test('a hatch after belongs to a hatch before, a reverse to a sample, nothing to itself', () => {
+    const after = { id: 'h2', scan: 'white', kind: 'hatch', state: 'after' } as const;
+    const before = { id: 'h1', scan: 'white', kind: 'hatch', state: 'before' } as const;
+    const reverse = { id: 'r', scan: 'white-back', kind: 'reverse' } as const;
+    expect(mayBeOf(after, before)).toBe(true);
+    expect(mayBeOf(before, after)).toBe(false);
+    expect(mayBeOf(after, after)).toBe(false);
+    expect(mayBeOf(reverse, ef)).toBe(true);
+    expect(mayBeOf(reverse, { ...reverse, id: 'r2' })).toBe(false);
+    expect(mayBeOf(ef, b)).toBe(false);
+  });
+});
+
+test('a name is refused in words when it is empty, taken, or would not do in a file name', () => {
+  expect(idProblem('ef', 'ef', [ef, b], 'region')).toBeNull();
+  expect(idProblem('fine', 'ef', [ef, b], 'region')).toBeNull();
+  expect(idProblem(' ', 'ef', [ef, b], 'region')).toContain('needs a name');
+  expect(idProblem('b', 'ef', [ef, b], 'region')).toContain('another region');
+  expect(idProblem('a/b', 'ef', [ef, b], 'region')).toContain('slash');
+});

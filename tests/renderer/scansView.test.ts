@@ -1,0 +1,179 @@
+/** Views of scans: places, rulers, one scale for several, and what the address keeps of them. */
+import * as fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { readScansPlace, withScanOpened, withScanToggled, writeScansPlace } from '../../renderer/scans/scansAddress.ts';
+import { atOf, readAt, viewAt, writeAt } from '../../renderer/viewer/placeInAddress.ts';
+import { niceStepMm, rulerMarks, scaleBarMm } from '../../renderer/viewer/rulerSteps.ts';
+import { ViewLink } from '../../renderer/viewer/viewLink.ts';
+import type { LinkedView } from '../../renderer/viewer/viewLink.ts';
+import { fittingView, viewOfBox, viewPlace } from '../../renderer/viewer/viewPlace.ts';
+
+fc.configureGlobal({ seed: 5 });
+
+const SIZE = { width: 800, height: 600 };
+
+describe('a view', () => {
+  const place = viewPlace({ x: 1000, y: 500, screenPerPx: 2 }, SIZE);
+
+  test('its middle is its centre, its box what is in view', () => {
+    expect(place.toScreen([1000, 500])).toEqual([400, 300]);
+    expect(place.boxPx).toEqual([800, 350, 400, 300]);
+    expect(place.toScan([0, 0])).toEqual([800, 350]);
+  });
+
+  test('to the screen and back is where it was', () => {
+    const number = fc.double({ min: -1e4, max: 1e4, noNaN: true });
+    fc.assert(
+      fc.property(number, number, (x, y) => {
+        const [backX, backY] = place.toScan(place.toScreen([x, y]));
+        expect(backX).toBeCloseTo(x, 6);
+        expect(backY).toBeCloseTo(y, 6);
+      }),
+    );
+  });
+
+  test('a fitting view shows the whole scan, a box its box', () => {
+    const [x, y, width, height] = viewPlace(fittingView({ width: 4960, height: 7016 }, SIZE), SIZE).boxPx;
+    expect(x).toBeLessThanOrEqual(0);
+    expect(y).toBeLessThanOrEqual(0);
+    expect(x + width).toBeGreaterThanOrEqual(4960);
+    expect(y + height).toBeGreaterThanOrEqual(7016);
+    const close = viewPlace(viewOfBox([100, 200, 300, 50], SIZE), SIZE).boxPx;
+    expect(close[0]).toBeLessThan(100);
+    expect(close[0] + close[2]).toBeGreaterThan(400);
+    expect(viewOfBox([100, 200, 1, 1], SIZE).screenPerPx).toBe(8);
+  });
+
+  test('the address brings it back', () => {
+    const view = { x: 1234, y: 567, screenPerPx: 0.5 };
+    const at = readAt(writeAt(atOf(view, SIZE)));
+    expect(at && viewAt(at, SIZE)).toEqual(view);
+    expect(readAt('12,13')).toBeNull();
+    expect(readAt('12,13,0')).toBeNull();
+    expect(readAt('12,,5')).toBeNull();
+    expect(readAt(undefined)).toBeNull();
+  });
+});
+
+describe('rulers', () => {
+  test.each([
+    [2, 64, 50],
+    [5, 64, 20],
+    [11, 64, 10],
+    [200, 64, 0.5],
+    [6400, 64, 0.01],
+  ])('at %d px a mm, %d px apart: a mark every %d mm', (screenPerMm, least, step) => {
+    expect(niceStepMm(screenPerMm, least)).toBe(step);
+  });
+
+  test('at every zoom steps are 1, 2 or 5 of a power of ten, far enough apart and no farther than need be', () => {
+    fc.assert(
+      fc.property(fc.double({ min: 0.01, max: 5000, noNaN: true }), (screenPerMm) => {
+        const step = niceStepMm(screenPerMm, 64);
+        expect(['1', '2', '5']).toContain(step.toExponential(0)[0]);
+        expect(step * screenPerMm).toBeGreaterThanOrEqual(64 * (1 - 1e-6));
+        expect(step * screenPerMm).toBeLessThan(64 * 2.5 + 1e-6);
+        expect(scaleBarMm(screenPerMm, 120) * screenPerMm).toBeLessThanOrEqual(120 * (1 + 1e-6));
+      }),
+    );
+  });
+
+  test('numbers at full steps, thinner marks between, none outside, no rounding dust', () => {
+    const marks = rulerMarks(-12, 24, 11);
+    expect(marks.filter(({ label }) => label !== null).map(({ label }) => label)).toEqual(['-10', '0', '10', '20']);
+    expect(marks.map(({ mm }) => mm)).toEqual(Array.from({ length: 19 }, (_, i) => -12 + 2 * i));
+    expect(rulerMarks(0, 0.35, 1000).map(({ label }) => label)).toContain('0.3');
+  });
+});
+
+describe('several scans at one scale', () => {
+  /** A viewer of so many px a mm that only keeps what it is told. */
+  function viewer(pxPerMm: number | null, fits: number | null = null) {
+    const told: string[] = [];
+    const view: LinkedView = {
+      pxPerMm,
+      fittingScale: () => fits,
+      follow: (scale) => void told.push(`follow ${scale}`),
+      moveBy: (x, y) => void told.push(`move ${x} ${y}`),
+      showWhole: (scale) => void told.push(`whole ${scale}`),
+    };
+    return { view, told };
+  }
+
+  test('who zooms takes the others along, not itself, and each scale but once', () => {
+    const link = new ViewLink();
+    const [a, b, unmeasured] = [viewer(12), viewer(24), viewer(null)];
+    for (const { view } of [a, b, unmeasured]) link.join(view);
+    link.zoomed(a.view, 5);
+    link.zoomed(b.view, 5);
+    expect([a.told, b.told, unmeasured.told]).toEqual([[], ['follow 5'], []]);
+    expect(link.screenPerMm).toBe(5);
+  });
+
+  test('until somebody zooms all share the scale that shows each whole', () => {
+    const link = new ViewLink();
+    const [a, b] = [viewer(12, 4), viewer(24, 3)];
+    link.join(a.view);
+    link.settle();
+    const leave = link.join(b.view);
+    link.settle();
+    expect(a.told).toEqual(['whole 4', 'whole 3']);
+    link.zoomed(a.view, 9);
+    link.settle();
+    expect(a.told).toEqual(['whole 4', 'whole 3']);
+    leave();
+    link.fit();
+    expect(a.told.at(-1)).toBe('whole 4');
+  });
+
+  test('they move together only when asked to', () => {
+    const link = new ViewLink();
+    const [a, b] = [viewer(12), viewer(24)];
+    link.join(a.view);
+    link.join(b.view);
+    link.moved(a.view, 3, 4);
+    link.moveTogether(true);
+    link.moved(a.view, 1, 2);
+    expect([a.told, b.told]).toEqual([[], ['move 1 2']]);
+  });
+});
+
+describe('the page’s address', () => {
+  const scans = [{ id: 'white' }, { id: 'yellow' }, { id: 'strip' }, { id: 'back' }, { id: 'target' }];
+  const regions = [
+    { id: 'ef', scan: 'white' },
+    { id: 'fresh', scan: 'strip' },
+  ];
+  const read = (query: Record<string, string>) => readScansPlace(query, scans, regions);
+
+  test('what was written is read again', () => {
+    const place = { shown: ['white', 'strip'], active: 'strip', chosen: ['fresh', 'ef'], at: { x: 1, y: 2, width: 3 } };
+    expect(read(writeScansPlace(place))).toEqual(place);
+    const first = { shown: ['yellow'], active: 'yellow', chosen: [], at: null };
+    expect(writeScansPlace(first)).toEqual({ scan: 'yellow' });
+    expect(read({ scan: 'yellow' })).toEqual(first);
+  });
+
+  test('a region alone leads to its scan, nothing to the first, what has gone is passed over', () => {
+    expect(read({ region: 'fresh' })).toMatchObject({ shown: ['strip'], active: 'strip', chosen: ['fresh'] });
+    expect(read({})).toMatchObject({ shown: ['white'], active: 'white' });
+    expect(read({ scan: 'gone;yellow', region: 'gone', view: 'gone' })).toMatchObject({
+      shown: ['yellow'],
+      active: 'yellow',
+      chosen: [],
+    });
+    expect(read({ scan: 'white;yellow;strip;back;target' }).shown).toHaveLength(4);
+  });
+
+  test('a scan opens in the active one’s place, or lies beside the others; the last one stays', () => {
+    const two = read({ scan: 'white;yellow', view: 'yellow' });
+    expect(withScanOpened(two, 'strip')).toMatchObject({ shown: ['white', 'strip'], active: 'strip' });
+    expect(withScanOpened(two, 'white')).toMatchObject({ shown: ['white', 'yellow'], active: 'white' });
+    expect(withScanToggled(two, 'strip')).toMatchObject({ shown: ['white', 'yellow', 'strip'], active: 'strip' });
+    const one = withScanToggled(two, 'yellow');
+    expect(one).toMatchObject({ shown: ['white'], active: 'white' });
+    expect(withScanToggled(one, 'white')).toBe(one);
+    const four = read({ scan: 'white;yellow;strip;back' });
+    expect(withScanToggled(four, 'target')).toBe(four);
+  });
+});
