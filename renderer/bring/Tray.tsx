@@ -5,7 +5,7 @@ import { Progress } from '../look/Progress.tsx';
 import { Select } from '../look/Select.tsx';
 import { TextField } from '../look/TextField.tsx';
 import { type Batch, cancelBatch, cancelLine, dismiss, giveInk, sendAgain, useBatches } from './bringing.ts';
-import { type BroughtLine, endedOf, isTrouble } from './broughtLine.ts';
+import { type BroughtLine, endedOf, isWorthReading } from './broughtLine.ts';
 
 /** Files that are on their way, and what became of those that did not make it: at the foot of the window. */
 export function Tray() {
@@ -13,7 +13,7 @@ export function Tray() {
   if (batches.length === 0) return null;
   return (
     <section className="tray" aria-label="Files that you brought">
-      {batches.map((batch) => (
+      {batches.toReversed().map((batch) => (
         <BatchRow key={batch.id} batch={batch} />
       ))}
     </section>
@@ -50,9 +50,14 @@ function BatchRow({ batch }: { readonly batch: Batch }) {
           {words}
         </p>
       ))}
+      {batch.asides.map((words) => (
+        <p key={words} className="batch-aside">
+          {words}
+        </p>
+      ))}
       <ul className="batch-lines">
         {batch.lines.map((line, i) =>
-          moving || isTrouble(line) ? (
+          moving || isWorthReading(line) ? (
             <Line key={`${i} ${line.name}`} line={line} onCancel={() => cancelLine(batch.id, i)} />
           ) : null,
         )}

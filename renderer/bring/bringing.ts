@@ -6,7 +6,7 @@ import { createInk, importInto, isAbort, openSheet, problemOf } from '../api/cli
 import { refreshShelf, takeWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import type { BroughtFile } from './broughtFile.ts';
-import { type BroughtLine, changeLine, isTrouble, startLine } from './broughtLine.ts';
+import { type BroughtLine, changeLine, isWorthReading, startLine } from './broughtLine.ts';
 import { type Named, mayBeSheet, sortBrought } from './sortBrought.ts';
 import { upload } from './upload.ts';
 
@@ -15,8 +15,10 @@ export interface Batch {
   readonly lines: readonly BroughtLine[];
   /** 'asking': scans have come and no ink is open to take them. */
   readonly stage: 'looking' | 'sending' | 'asking' | 'joining' | 'ended';
-  /** Words about the whole: what became of it, files of a folder that were left alone, what the library refused. */
+  /** What the library refused, a line each. */
   readonly words: readonly string[];
+  /** Quieter words about the whole: files of a folder that were left alone. */
+  readonly asides: readonly string[];
   /** Lines whose files can be sent once more. */
   readonly canSendAgain: boolean;
 }
@@ -65,7 +67,7 @@ export async function bring(files: readonly BroughtFile[], ink: number | null): 
     return;
   }
   const running: Running = {
-    shown: { id: ++count, lines: [], stage: 'looking', words: [], canSendAgain: false },
+    shown: { id: ++count, lines: [], stage: 'looking', words: [], asides: [], canSendAgain: false },
     ink,
     stops: new Map(),
     files: new Map(),
@@ -82,7 +84,7 @@ export async function bring(files: readonly BroughtFile[], ink: number | null): 
   }
   const { sheets, loose, refused, leftAlone } = sortBrought(named, texts);
   for (const { name, words } of refused) addLine(running, name, { state: 'refused', words });
-  if (leftAlone.length > 0) say(running, leftAloneWords(leftAlone));
+  if (leftAlone.length > 0) show(running, { asides: [leftAloneWords(leftAlone)] });
   const groups = [...sheets.map((group) => ({ group, isSheet: true })), { group: loose, isSheet: false }];
   const numbered = groups.map(({ group, isSheet }) => ({
     isSheet,
@@ -153,7 +155,7 @@ async function carryOut(running: Running, groups: readonly Group[]): Promise<voi
   const failed: Group[] = [];
   const scans: { name: string; hash: string }[] = [];
   for (const group of groups) {
-    const { uploads, lost } = await sendGroup(running, group.numbers);
+    const { uploads, lost } = await sendGroup(running, group);
     if (group.isSheet) {
       // A sheet without one of its scans would lose what was drawn there: it waits until all have come.
       if (lost.length > 0) failed.push(group);
@@ -183,18 +185,18 @@ async function carryOut(running: Running, groups: readonly Group[]): Promise<voi
 }
 
 /** One after another: the disk and the decoder are the limit, not the way there. */
-async function sendGroup(running: Running, numbers: readonly number[]) {
+async function sendGroup(running: Running, { numbers, isSheet }: Group) {
   const uploads: Upload[] = [];
   const lost: number[] = [];
   for (const number of numbers) {
-    const sent = await sendOne(running, number);
+    const sent = await sendOne(running, number, isSheet);
     if (sent === 'lost') lost.push(number);
     else if (sent !== null) uploads.push(sent);
   }
   return { uploads, lost };
 }
 
-async function sendOne(running: Running, number: number): Promise<Upload | 'lost' | null> {
+async function sendOne(running: Running, number: number, ofSheet: boolean): Promise<Upload | 'lost' | null> {
   const file = running.files.get(number);
   if (!file || running.shown.lines[number].state === 'cancelled') return null;
   const stop = new AbortController();
@@ -203,11 +205,8 @@ async function sendOne(running: Running, number: number): Promise<Upload | 'lost
   try {
     const answer = await upload(file.file, file.name, (part) => setLine(running, number, { part }), stop.signal);
     const useless = answer.problem !== null;
-    setLine(running, number, {
-      state: useless ? 'refused' : 'kept',
-      part: 1,
-      words: answer.problem ?? keptWords(answer),
-    });
+    const told = useless ? { words: answer.problem } : keptWords(answer, ofSheet);
+    setLine(running, number, { state: useless ? 'refused' : 'kept', part: 1, ...told });
     return useless ? null : answer;
   } catch (error) {
     if (isAbort(error)) return null;
@@ -241,7 +240,7 @@ async function newInk(name: string, maker: string | null): Promise<number> {
 
 /** @throws ApiProblem: the scans then still wait */
 async function joinScans(running: Running, ink: number): Promise<void> {
-  const answer = await importInto(ink, { uploads: running.waiting });
+  const answer = await importInto(ink, { uploads: running.waiting.map(({ name, hash }) => ({ name, hash })) });
   running.waiting = [];
   take(running, answer);
   const [first] = answer.added;
@@ -259,13 +258,15 @@ function take(running: Running, { work, problems }: ImportAnswer): void {
 function end(running: Running): void {
   show(running, { stage: 'ended' });
   const { lines, words, canSendAgain } = running.shown;
-  if (!canSendAgain && words.length === 0 && !lines.some(isTrouble)) dismiss(running.shown.id);
+  if (!canSendAgain && words.length === 0 && !lines.some(isWorthReading)) dismiss(running.shown.id);
 }
 
-function keptWords({ kind, already }: Upload): string {
-  if (kind === 'layout') return 'a target’s layout: kept, to be chosen for a target on the Scans page';
-  if (kind === 'reference') return 'a target’s reference values: kept, to be chosen for a target on the Scans page';
-  return already ?? '';
+function keptWords({ kind, already }: Upload, ofSheet: boolean): { words: string; stays: boolean } {
+  if (!ofSheet && (kind === 'layout' || kind === 'reference')) {
+    const what = kind === 'layout' ? 'a target’s layout' : 'a target’s reference values';
+    return { words: `${what}: kept, to be chosen for a target on the Scans page`, stays: true };
+  }
+  return { words: already ?? '', stays: false };
 }
 
 function leftAloneWords(names: readonly string[]): string {

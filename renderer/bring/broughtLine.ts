@@ -9,10 +9,12 @@ export interface BroughtLine {
   readonly part: number | null;
   /** What there is to say; '' while it is on its way. */
   readonly words: string;
+  /** Whether the words are worth reading when all is done, though nothing went wrong. */
+  readonly stays: boolean;
 }
 
 export function startLine(name: string): BroughtLine {
-  return { name, state: 'waiting', part: 0, words: '' };
+  return { name, state: 'waiting', part: 0, words: '', stays: false };
 }
 
 /** Ended lines stay as they are: progress that comes late does not wake them. */
@@ -22,8 +24,8 @@ export function changeLine(line: BroughtLine, change: Partial<BroughtLine>): Bro
 }
 
 /** Whether the person should see it after all is done. */
-export function isTrouble({ state, words }: BroughtLine): boolean {
-  return state === 'refused' || state === 'failed' || (state === 'kept' && words !== '');
+export function isWorthReading({ state, stays }: BroughtLine): boolean {
+  return state === 'refused' || state === 'failed' || (state === 'kept' && stays);
 }
 
 /** '3 of 5', counted in files that have ended. */

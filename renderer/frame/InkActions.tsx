@@ -50,13 +50,7 @@ interface StepButtonProps {
 
 function StepButton({ name, what, keys, onPress }: StepButtonProps) {
   return (
-    <Button
-      kind="plain"
-      isDisabled={what === null}
-      onPress={onPress}
-      aria-keyshortcuts={keys}
-      aria-label={what === null ? `${name}: nothing` : `${name}: ${what}`}
-    >
+    <Button kind="plain" isDisabled={what === null} onPress={onPress} aria-keyshortcuts={keys}>
       <span className="two-lines">
         <span>{name}</span>
         <small title={what ?? ''}>{what ?? 'nothing'}</small>

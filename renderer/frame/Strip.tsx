@@ -28,7 +28,7 @@ export function Strip({ address, onHelp }: StripProps) {
       <div className="strip-end">
         {address.ink !== null && <InkActions ink={address.ink} />}
         <SurroundChoice />
-        <Button kind="plain" onPress={onHelp} aria-label="Keys: show all keys" aria-keyshortcuts="?">
+        <Button kind="plain" onPress={onHelp} aria-keyshortcuts="?">
           Keys <kbd>?</kbd>
         </Button>
       </div>

@@ -1,0 +1,265 @@
+import { expect, test } from 'vitest';
+import type { InkCard, Job, Problem, WindowEvent, Work } from '../../electron/backend/api.ts';
+import { ApiProblem, problemIn } from '../../renderer/api/client.ts';
+import { parseEvent, readEvents } from '../../renderer/api/readEvents.ts';
+import { Resource } from '../../renderer/api/resource.ts';
+import { SaveQueue } from '../../renderer/api/saveQueue.ts';
+import { laterJob } from '../../renderer/api/store.ts';
+import { jobWords } from '../../renderer/frame/jobWords.ts';
+
+const job = (change: Partial<Job> = {}): Job => ({
+  id: 'j1',
+  ink: 1,
+  state: 'running',
+  done: 0,
+  total: 8,
+  what: 'looking for bare paper',
+  measured: 0,
+  kept: 0,
+  problem: null,
+  ...change,
+});
+
+const card: InkCard = {
+  id: 1,
+  name: 'Heron Grey',
+  maker: null,
+  invented: false,
+  scans: 0,
+  regions: 0,
+  findings: 0,
+  swatches: [],
+  stages: { scans: 'not-yet', findings: 'not-yet' },
+  attention: '',
+  changedAt: '2026-11-25T12:00:00Z',
+};
+const work = (revision: number): Work => ({
+  ink: card,
+  revision,
+  scans: [],
+  target: null,
+  regions: [],
+  undo: null,
+  redo: null,
+  job: null,
+});
+
+/** A promise that the test settles. */
+function held<T>() {
+  let resolve: (value: T) => void = () => undefined;
+  let reject: (error: unknown) => void = () => undefined;
+  const promise = new Promise<T>((yes, no) => {
+    resolve = yes;
+    reject = no;
+  });
+  return { promise, resolve, reject };
+}
+const turn = () => new Promise((resolve) => setTimeout(resolve, 0));
+
+test('a value is fetched when somebody looks, and shown while a newer one is on its way', async () => {
+  const answers = [held<string>(), held<string>()];
+  let asked = 0;
+  const resource = new Resource<number, string>(() => answers[asked++].promise);
+  let told = 0;
+  const leave = resource.subscribe(7, () => told++);
+  expect(resource.read(7)).toEqual({ state: 'loading' });
+  answers[0].resolve('old');
+  await turn();
+  expect(resource.read(7)).toEqual({ state: 'ready', value: 'old' });
+  resource.invalidate(7);
+  expect(resource.read(7)).toEqual({ state: 'ready', value: 'old' });
+  answers[1].resolve('new');
+  await turn();
+  expect(resource.value(7)).toBe('new');
+  expect([asked, told]).toEqual([2, 2]);
+  leave();
+  resource.invalidate(7);
+  expect(asked).toBe(2);
+});
+
+test('marked as old while it is on its way, it is fetched once more', async () => {
+  const answers = [held<string>(), held<string>()];
+  let asked = 0;
+  const resource = new Resource<number, string>(() => answers[asked++].promise);
+  resource.subscribe(1, () => undefined);
+  resource.invalidate(1);
+  resource.invalidate(1);
+  expect(asked).toBe(1);
+  answers[0].resolve('old');
+  await turn();
+  expect(asked).toBe(2);
+  answers[1].resolve('new');
+  await turn();
+  expect(resource.value(1)).toBe('new');
+});
+
+test('a lost connection leaves the old value in sight; any other failure is told; the next look asks again', async () => {
+  const outcomes: (string | ApiProblem)[] = [
+    'first',
+    new ApiProblem({ code: 'no-connection', message: 'gone' }),
+    new ApiProblem({ code: 'no-such-ink', message: 'No ink 1.' }, 404),
+    'back',
+  ];
+  const resource = new Resource<number, string>(() => {
+    const outcome = outcomes.shift() ?? 'too often';
+    return typeof outcome === 'string' ? Promise.resolve(outcome) : Promise.reject(outcome);
+  });
+  const leave = resource.subscribe(1, () => undefined);
+  await turn();
+  resource.invalidate(1);
+  await turn();
+  expect(resource.read(1)).toEqual({ state: 'ready', value: 'first' });
+  resource.invalidate(1);
+  await turn();
+  expect(resource.read(1)).toEqual({ state: 'failed', problem: { code: 'no-such-ink', message: 'No ink 1.' } });
+  leave();
+  resource.subscribe(1, () => undefined);
+  await turn();
+  expect(resource.value(1)).toBe('back');
+  expect(outcomes).toEqual([]);
+});
+
+test('an answer that was overtaken is passed over', () => {
+  const resource = new Resource<number, Work>(
+    () => new Promise(() => undefined),
+    (next, now) => next.revision < now.revision,
+  );
+  resource.accept(1, work(5));
+  resource.accept(1, work(4));
+  expect(resource.value(1)?.revision).toBe(5);
+  resource.accept(1, work(6));
+  expect(resource.value(1)?.revision).toBe(6);
+});
+
+test('edits go one after another, and are saved only when the library has answered', async () => {
+  const taken: number[] = [];
+  const queue = new SaveQueue((_, { revision }) => taken.push(revision));
+  const [first, second] = [held<Work>(), held<Work>()];
+  const sent: string[] = [];
+  const send = (name: string, answer: Promise<Work>) => ({ keep: true, send: () => (sent.push(name), answer) });
+  const one = queue.add(1, send('one', first.promise));
+  const two = queue.add(1, send('two', second.promise));
+  await turn();
+  expect(sent).toEqual(['one']);
+  expect(queue.read(1)).toEqual({ state: 'saving' });
+  expect(queue.read(2)).toEqual({ state: 'saved' });
+  expect(queue.unsaved()).toBe(true);
+  first.resolve(work(2));
+  expect(await one).toBeNull();
+  second.resolve(work(3));
+  expect(await two).toBeNull();
+  expect(taken).toEqual([2, 3]);
+  expect(queue.read(1)).toEqual({ state: 'saved' });
+  expect(queue.unsaved()).toBe(false);
+});
+
+test('what did not reach the library is kept and sent again in its order; what it refused is not', async () => {
+  const queue = new SaveQueue(() => undefined);
+  const lost: Problem = { code: 'no-connection', message: 'gone' };
+  let isUp = false;
+  const sent: string[] = [];
+  const send = (name: string) => ({
+    keep: true,
+    send: () => {
+      sent.push(name);
+      return isUp ? Promise.resolve(work(2)) : Promise.reject(new ApiProblem(lost));
+    },
+  });
+  expect(await queue.add(1, send('one'))).toEqual(lost);
+  expect(await queue.add(1, send('two'))).toEqual(lost);
+  expect(await queue.add(1, { ...send('undo'), keep: false })).toEqual(lost);
+  expect(queue.read(1)).toEqual({ state: 'failed', problem: lost, count: 2 });
+  isUp = true;
+  queue.again(1);
+  await queue.settled(1);
+  expect(sent).toEqual(['one', 'two', 'undo', 'one', 'two']);
+  expect(queue.read(1)).toEqual({ state: 'saved' });
+
+  const refused = new ApiProblem({ code: 'id-twice', message: '“ef” is there already.' }, 422);
+  expect(await queue.add(1, { keep: true, send: () => Promise.reject(refused) })).toEqual({
+    code: 'id-twice',
+    message: '“ef” is there already.',
+  });
+  expect(queue.read(1)).toEqual({ state: 'saved' });
+
+  isUp = false;
+  await queue.add(1, send('three'));
+  queue.giveUp(1);
+  expect(queue.read(1)).toEqual({ state: 'saved' });
+});
+
+test('a job that has ended does not run again, and progress does not go back', () => {
+  const ended = job({ state: 'done', done: 8 });
+  expect(laterJob(ended, job({ done: 7 }))).toBe(ended);
+  const five = job({ done: 5 });
+  expect(laterJob(five, job({ done: 4 }))).toBe(five);
+  expect(laterJob(five, ended)).toBe(ended);
+  const next = job({ id: 'j2' });
+  expect(laterJob(ended, next)).toBe(next);
+  expect(laterJob(null, five)).toBe(five);
+});
+
+test('a measurement is told at each quarter and at its end', () => {
+  expect(jobWords(null, job())).toBeNull();
+  expect(jobWords(job({ done: 1 }), job({ done: 2 }))).toBe('Measuring: 2 of 8.');
+  expect(jobWords(job({ done: 2 }), job({ done: 3 }))).toBeNull();
+  expect(jobWords(job({ done: 7 }), job({ state: 'done', done: 8, measured: 1, kept: 7 }))).toBe(
+    'Measured. 1 step anew, 7 still true.',
+  );
+  expect(jobWords(job(), job({ state: 'done', kept: 8 }))).toBe('Everything was up to date.');
+  expect(jobWords(job(), job({ state: 'cancelled' }))).toContain('kept');
+  expect(jobWords(job(), job({ state: 'failed', problem: 'white.tif is gone.' }))).toBe(
+    'Measuring stopped: white.tif is gone.',
+  );
+  expect(jobWords(null, job({ state: 'done' }))).toBeNull();
+});
+
+test.each([
+  ['{"event":"shelf"}', { event: 'shelf' }],
+  ['{"event":"work","ink":1,"revision":4}', { event: 'work', ink: 1, revision: 4 }],
+  ['{"event":"of-a-newer-program"}', null],
+  ['null', null],
+  ['[]', null],
+  ['"shelf"', null],
+  ['{"event":', null],
+])('the event %s', (data, event) => {
+  expect(parseEvent(data)).toEqual(event);
+});
+
+test('events come whole out of a stream that is cut anywhere, also within a letter', async () => {
+  const told: WindowEvent[] = [
+    { event: 'job', job: job({ what: 'swab “größer”: light – dark' }) },
+    { event: 'findings', ink: 1, regions: ['schrägstrich', 'ef'] },
+    { event: 'shelf' },
+  ];
+  const bytes = new TextEncoder().encode(
+    `: here\n\n${told.map((e) => `data: ${JSON.stringify(e)}\n\n`).join(': here\n\n')}`,
+  );
+  for (const step of [1, 3, 64, bytes.length]) {
+    const body = new ReadableStream<Uint8Array>({
+      start(controller) {
+        for (let at = 0; at < bytes.length; at += step) controller.enqueue(bytes.slice(at, at + step));
+        controller.close();
+      },
+    });
+    const heard: WindowEvent[] = [];
+    let signs = 0;
+    await readEvents(
+      body,
+      (event) => heard.push(event),
+      () => signs++,
+    );
+    expect(heard).toEqual(told);
+    expect(signs).toBe(Math.ceil(bytes.length / step));
+  }
+});
+
+test('an answer without words still says something', async () => {
+  expect(await problemIn(Response.json({ code: 'id-twice', message: 'Twice.' }, { status: 422 }))).toEqual({
+    code: 'id-twice',
+    message: 'Twice.',
+  });
+  const bare = await problemIn(new Response('<h1>Bad gateway</h1>', { status: 502 }));
+  expect(bare.code).toBe('status-502');
+  expect(bare.message).toContain('502');
+});
