@@ -3,6 +3,7 @@ import { readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { ImportAnswer, Upload, Work } from '../../electron/backend/api.ts';
+import { createBackend } from '../../electron/backend/createBackend.ts';
 import { drawPng } from '../host/drawPng.ts';
 import { LAYOUT, plainScan, REFERENCE, soundSheet } from '../host/smallSheet.ts';
 import { backendBench, drawSwab, problemIn } from './backendBench.ts';
@@ -59,6 +60,33 @@ describe('an upload', () => {
     });
     expect(readdirSync(join(bench.host.library.folder, 'incoming'))).toEqual([]);
     expect(bench.defects).toEqual([]);
+  });
+
+  test('is never whole in memory: what is not asked for is not read', async () => {
+    let read = 0;
+    let readAtFirstPart = Infinity;
+    const body = new ReadableStream<Uint8Array>({
+      pull(controller) {
+        if (++read > 200) controller.close();
+        else controller.enqueue(new Uint8Array(1024));
+      },
+    });
+    const library = new Proxy(bench.host.library, {
+      get: (target, name) =>
+        name === 'addFile'
+          ? async (bytes: AsyncIterable<Uint8Array>) => {
+              for await (const part of bytes) {
+                await new Promise((resolve) => setTimeout(resolve, 20));
+                readAtFirstPart = read;
+                return { hash: String(part.length), kind: 'other', problem: null, already: null };
+              }
+            }
+          : Reflect.get(target, name),
+    });
+    const backend = createBackend({ ...bench.host, library });
+    const request = new Request('http://127.0.0.1:1/api/uploads?name=a.tif', { method: 'POST', body, duplex: 'half' });
+    expect((await backend.fetch(request)).status).toBe(201);
+    expect(readAtFirstPart).toBeLessThan(5);
   });
 
   test('that says it has more bytes than any scan is refused before a byte is read', async () => {
