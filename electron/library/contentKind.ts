@@ -50,7 +50,7 @@ export async function contentKind(file: string, name: string): Promise<ContentKi
 }
 
 function textKind(text: string, name: string): ContentKind | null {
-  if (/^\s*BEGIN_DATA_FORMAT\b/m.test(text)) {
+  if (/^\s*BEGIN_DATA_FORMAT\b/im.test(text)) {
     return checked('reference', 'txt', () => ({ patches: parseReference(text, name).patches.size }));
   }
   if (!/^\uFEFF?\s*\{/.test(text)) return null;

@@ -14,11 +14,14 @@ export class Database {
   /** @throws LibraryError */
   constructor(file: string) {
     this.file = file;
+    let sqlite: DatabaseSyncInstance | null = null;
     try {
-      this.sqlite = new DatabaseSync(file, { enableForeignKeyConstraints: true, timeout: 2000 });
+      sqlite = new DatabaseSync(file, { enableForeignKeyConstraints: true, timeout: 2000 });
       // WAL with a flush at every commit: what was acknowledged survives a kill and a power cut.
-      this.sqlite.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA trusted_schema = OFF;');
+      sqlite.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA trusted_schema = OFF;');
+      this.sqlite = sqlite;
     } catch (error) {
+      sqlite?.close();
       throw this.inWords(error);
     }
   }
@@ -68,6 +71,7 @@ export class Database {
   }
 
   close(): void {
+    if (!this.sqlite.isOpen) return;
     this.statements.clear();
     this.sqlite.close();
   }

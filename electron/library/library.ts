@@ -1,10 +1,8 @@
 /** The person's inks with their scans, work and findings: one folder, one program at a time, nothing acknowledged is lost. */
 import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
-import { parseLayout } from '../sheet/layout.ts';
-import { parseReference } from '../sheet/reference.ts';
 import { Database } from './database.ts';
 import type { Edit, InkDocument } from './document.ts';
 import { FileStore } from './fileStore.ts';
@@ -17,6 +15,8 @@ import { migrate } from './migrate.ts';
 import { Results } from './results.ts';
 import type { SavedCalibration, SavedRun } from './results.ts';
 import type { AddedFile, StoredFile } from './storedFile.ts';
+import { TargetTexts } from './targetTexts.ts';
+import type { NamedReference } from './targetTexts.ts';
 
 /** `ink` null: the shelf as a whole. */
 export interface LibraryChange {
@@ -37,6 +37,7 @@ export class Library {
   private readonly lock: Lock;
   private readonly database: Database;
   private readonly files: FileStore;
+  private readonly targetTexts: TargetTexts;
   private readonly shelf: InkShelf;
   private readonly work: History;
   private readonly results: Results;
@@ -47,14 +48,15 @@ export class Library {
     this.lock = lock;
     this.database = database;
     this.files = new FileStore(folder, database, now);
+    this.targetTexts = new TargetTexts(this.files);
     this.shelf = new InkShelf(database, now);
     this.work = new History(
       database,
       this.shelf,
       {
         scan: (hash) => this.files.file(hash)?.info ?? null,
-        layout: (hash) => this.layout(hash),
-        reference: (hash) => this.reference(hash),
+        layout: (hash) => this.targetTexts.layout(hash),
+        reference: (hash) => this.targetTexts.reference(hash),
       },
       now,
     );
@@ -80,7 +82,7 @@ export class Library {
     }
   }
 
-  /** Called after every committed change. Returns the way to stop it. */
+  /** Called after every committed change; a listener must not throw. Returns the way to stop it. */
   onChange(listener: (change: LibraryChange) => void): () => void {
     this.listeners.add(listener);
     return () => this.listeners.delete(listener);
@@ -126,16 +128,14 @@ export class Library {
     return this.files.targetFiles();
   }
 
-  /** Null: no layout of this content is here. */
+  /** Null: no layout of this content is here. @throws LibraryError 'no-such-file' when its file is gone from the store. */
   layout(hash: string): TargetLayout | null {
-    const file = this.usable(hash, 'layout');
-    return file && parseLayout(this.files.text(hash), file.name);
+    return this.targetTexts.layout(hash);
   }
 
-  /** Null: no reference of this content is here. */
-  reference(hash: string): { readonly name: string; readonly reference: TargetReference } | null {
-    const file = this.usable(hash, 'reference');
-    return file && { name: file.name, reference: parseReference(this.files.text(hash), file.name) };
+  /** Null: no reference of this content is here. @throws LibraryError 'no-such-file' when its file is gone from the store. */
+  reference(hash: string): NamedReference | null {
+    return this.targetTexts.reference(hash);
   }
 
   /** A message with the store's paths replaced by the names that the person knows. */
@@ -254,11 +254,6 @@ export class Library {
 
   setSetting(name: string, value: unknown): void {
     this.results.setSetting(name, value);
-  }
-
-  private usable(hash: string, kind: StoredFile['kind']): StoredFile | null {
-    const file = this.files.file(hash);
-    return file?.kind === kind && file.problem === null ? file : null;
   }
 
   private stepped(ink: number, step: { readonly what: string; readonly revision: number } | null): string | null {

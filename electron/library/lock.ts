@@ -44,6 +44,7 @@ export class Lock {
   }
 
   release(): void {
+    if (!this.sqlite.isOpen) return;
     rmSync(noteFile(this.folder), { force: true });
     this.sqlite.close();
   }

@@ -1,5 +1,5 @@
 /** Brings a library to today's schema: forward only, all steps in one transaction, the file copied first. */
-import { existsSync } from 'node:fs';
+import { existsSync, renameSync, rmSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { Database } from './database.ts';
 import { LibraryError } from './libraryError.ts';
@@ -27,14 +27,20 @@ export function migrate(database: Database, file: string, migrations: readonly s
     );
   }
   if (version === migrations.length) return;
-  if (version > 0) {
-    const copy = join(dirname(file), `library-before-${version + 1}.db`);
-    if (!existsSync(copy)) database.run('VACUUM INTO ?', copy);
-  }
+  if (version > 0) copyOnce(database, join(dirname(file), `library-before-${version + 1}.db`));
   database.whole(() => {
     for (const step of migrations.slice(version)) database.exec(step);
     database.exec(`PRAGMA application_id = ${APPLICATION}; PRAGMA user_version = ${migrations.length};`);
   });
+}
+
+/** Whole or not at all: a copy that was begun and stopped is made anew. */
+function copyOnce(database: Database, copy: string): void {
+  if (existsSync(copy)) return;
+  const begun = `${copy}.begun`;
+  rmSync(begun, { force: true });
+  database.run('VACUUM INTO ?', begun);
+  renameSync(begun, copy);
 }
 
 function pragma(database: Database, name: 'user_version' | 'application_id'): number {
