@@ -25,8 +25,8 @@ export function Figure({ value, u, unit, large = false }: FigureProps) {
       }}
       {...(large && { 'data-large': true })}
     >
-      <span className="figure-value">{text.value}</span>
-      <span className="figure-u">{text.u}</span>
+      {/* The spaces are for those who hear or select it; the eye gets its gaps from the layout. */}
+      <span className="figure-value">{text.value}</span> <span className="figure-u">{text.u}</span>{' '}
       {text.unit !== '' && <span className="figure-unit">{text.unit}</span>}
     </AriaButton>
   );

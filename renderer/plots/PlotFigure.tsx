@@ -1,6 +1,7 @@
 import { type ReactNode, useEffect, useId, useRef, useState } from 'react';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
+import { finish } from './finish.ts';
 import { filePaint, screenPaint, type Surface } from './paint.ts';
 import { fontFacesFor } from './pictureFonts.ts';
 import { PlotTable, type TableData } from './PlotTable.tsx';
@@ -46,7 +47,7 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
   useEffect(() => {
     if (!place.current || width < LEAST_WIDTH) return;
     const drawn = build({ width, height: heightFor(width, aspect), paint: screenPaint, document });
-    withoutNames(drawn);
+    finish(drawn);
     drawn.setAttribute('role', 'img');
     drawn.setAttribute('aria-label', summary);
     place.current.replaceChildren(drawn);
@@ -55,7 +56,7 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
   const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {
     const size = { width: SAVED_WIDTH, height: Math.round(SAVED_WIDTH * aspect) };
     const drawn = build({ ...size, paint: filePaint, document });
-    withoutNames(drawn);
+    finish(drawn);
     const markup = new XMLSerializer().serializeToString(drawn);
     const fontFaces = await fontFacesFor(drawn.textContent ?? '');
     const options = { ...size, title: `${ink}: ${title}`, description: summary, fontFaces, background: SAVED_GROUND };
@@ -100,11 +101,6 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
 
 function heightFor(width: number, aspect: number): number {
   return Math.round(Math.max(width * aspect, LEAST_HEIGHT));
-}
-
-/** The picture is told as a whole; names of its parts ('dot', 'rule') would only be in the way. */
-function withoutNames(drawn: Element): void {
-  for (const part of drawn.querySelectorAll('[aria-label]')) part.removeAttribute('aria-label');
 }
 
 /** Width of an element in whole px, 0 until it is known. */

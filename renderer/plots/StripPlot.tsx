@@ -58,7 +58,7 @@ function StripCurves({ work, region, strip, title = `Strip “${region}”`, lev
       {hasRF(strip) && (
         <Group className="plot-axis" aria-label="Axis along the strip">
           <Button chosen={along === 'rF'} onPress={() => setAlong('rF')}>
-            by R_F
+            by R<sub>F</sub>
           </Button>
           <Button chosen={along === 'mm'} onPress={() => setAlong('mm')}>
             by mm

@@ -3,6 +3,7 @@ import { formatAddress } from '../address/address.ts';
 import { Button } from '../look/Button.tsx';
 import { copy } from '../look/Figure.tsx';
 import { measuredLines } from './measuredWords.ts';
+import { Words } from './Words.tsx';
 
 export interface HowMeasuredProps {
   readonly chosen: TracedFinding;
@@ -20,7 +21,9 @@ export function HowMeasured({ chosen, work, findings }: HowMeasuredProps) {
         {measuredLines(chosen, work, findings).map(({ title, text }) => (
           <div key={title}>
             <dt>{title}</dt>
-            <dd>{text}</dd>
+            <dd>
+              <Words>{text}</Words>
+            </dd>
           </div>
         ))}
       </dl>

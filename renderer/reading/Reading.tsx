@@ -6,11 +6,11 @@ import { Notice } from '../look/Notice.tsx';
 import { Colours } from './Colours.tsx';
 import { Flags } from './Flags.tsx';
 import { HowMeasured } from './HowMeasured.tsx';
-import { keptTogether } from './keptTogether.ts';
 import { shownColours } from './shownColours.ts';
 import { SmallPlot } from './SmallPlot.tsx';
 import { Summary } from './Summary.tsx';
 import { Value } from './Value.tsx';
+import { Words } from './Words.tsx';
 import { namesOfWork } from './workNames.ts';
 import './reading.css';
 
@@ -39,10 +39,10 @@ export function Reading({ work, findings, chosen, details, onChoose }: ReadingPr
   return (
     <section className="reading" aria-label="Reading">
       <h2 className="reading-title">
-        {QUANTITY_TITLES[finding.quantity]} <small>{subjectWords(finding, names)}</small>
+        <Words>{QUANTITY_TITLES[finding.quantity]}</Words> <small>{subjectWords(finding, names)}</small>
       </h2>
       <p className="reading-sentence" aria-live="polite">
-        {keptTogether(sentence(finding, names))}
+        <Words>{sentence(finding, names)}</Words>
       </p>
       {!chosen.current && (
         <Notice kind="word">

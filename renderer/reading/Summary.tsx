@@ -5,7 +5,7 @@ import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { Swatch } from '../look/Swatch.tsx';
 import { InkPlots } from '../plots/InkPlots.tsx';
-import { keptTogether } from './keptTogether.ts';
+import { Words } from './Words.tsx';
 
 export interface SummaryProps {
   readonly work: Work;
@@ -31,7 +31,7 @@ export function Summary({ work, findings, names, onChoose }: SummaryProps) {
               <li key={line.key}>
                 <LineColours line={line} />
                 <Button kind="plain" onPress={() => onChoose(line.key)}>
-                  {keptTogether(line.text)}
+                  <Words>{line.text}</Words>
                 </Button>
               </li>
             ))}
