@@ -1,5 +1,6 @@
 /** The scans that are being looked at, held open: their pyramids where there are some, else the files themselves. */
-import { mkdirSync, rmSync } from 'node:fs';
+import { randomUUID } from 'node:crypto';
+import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { averagedDown } from './averagedDown.ts';
 import type { DeviceSource } from './deviceSource.ts';
@@ -7,7 +8,7 @@ import { halvingsTo, OVERVIEW_PX } from './levels.ts';
 import type { From, ViewScan } from './messages.ts';
 import { damaged } from '../scans/refusals.ts';
 import { copyPlain, decodedSource, openPlain } from './original.ts';
-import { openPyramid } from './pyramidCache.ts';
+import { openPyramid, removeQuietly } from './pyramidCache.ts';
 import { Recent } from './recent.ts';
 import { EndOfRows } from './rows.ts';
 
@@ -85,7 +86,9 @@ async function open(folder: string, scan: ViewScan): Promise<OpenScan> {
   const pyramid = await openPyramid(folder, scan);
   if (pyramid) return { levels: pyramid.levels, pyramid: true, close: () => pyramid.close() };
   const plain = await openPlain(scan.file, scan.info);
-  return { levels: plain ? [plain.source] : [], pyramid: false, close: () => plain?.close() };
+  // A small scan is its own overview, from which all levels come at once.
+  const isSmall = overviewHalvings(scan) === 0;
+  return { levels: plain ? [plain.source] : [], pyramid: plain !== null && isSmall, close: () => plain?.close() };
 }
 
 async function levelOf(folder: string, scan: ViewScan, { levels }: OpenScan, halvings: number, from: From) {
@@ -119,7 +122,7 @@ async function newOverview(folder: string, scan: ViewScan): Promise<DeviceSource
 
 /** A compressed file is read in parts only by decoding it over and over: once into a copy is quicker, where there is room for one. */
 async function fromCopy(folder: string, scan: ViewScan, halvings: number): Promise<DeviceSource> {
-  const copy = join(folder, `${scan.hash}-overview.${process.pid}.part`);
+  const copy = join(folder, `${scan.hash}-overview.${process.pid}.${randomUUID()}.part`);
   try {
     let plain;
     try {
@@ -136,7 +139,7 @@ async function fromCopy(folder: string, scan: ViewScan, halvings: number): Promi
       plain.close();
     }
   } finally {
-    rmSync(copy, { force: true });
+    removeQuietly(copy);
   }
 }
 

@@ -25,7 +25,8 @@ export async function tile(task: TileTask): Promise<ViewAnswer<Uint8Array>> {
   const [x, y] = [column * TILE_SIZE, row * TILE_SIZE];
   const width = Math.min(TILE_SIZE, halved(widthPx, halvings) - x);
   const height = Math.min(TILE_SIZE, halved(heightPx, halvings) - y);
-  if (!(halvings >= 0 && level >= 0 && x >= 0 && y >= 0 && width > 0 && height > 0)) {
+  const isThere = halvings >= 0 && level >= 0 && x >= 0 && y >= 0 && width > 0 && height > 0;
+  if (!isThere || ![level, column, row].every(Number.isInteger)) {
     throw outside(scan, `level ${level} has no tile in column ${column}, row ${row}`);
   }
   const way = await colourWay(scan);

@@ -2,7 +2,18 @@
  * Where pyramids are kept: one folder a scan, named by its content. A folder is made under another name and renamed when it is whole, so
  * that what a killed program left behind is never taken for a pyramid. Bounded: what was not looked at for longest goes first.
  */
-import { closeSync, mkdirSync, openSync, readdirSync, renameSync, rmSync, statSync, utimesSync } from 'node:fs';
+import { randomUUID } from 'node:crypto';
+import {
+  closeSync,
+  existsSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  renameSync,
+  rmSync,
+  statSync,
+  utimesSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import type { DeviceSource } from './deviceSource.ts';
@@ -42,7 +53,7 @@ export async function openPyramid(folder: string, scan: CachedScan): Promise<Ope
     if (full === null) closeSync(fd);
   }
   if (smaller === null || full === null) {
-    rmSync(kept, { recursive: true, force: true });
+    removeQuietly(kept);
     return null;
   }
   const fullSource = full;
@@ -60,11 +71,10 @@ export async function openPyramid(folder: string, scan: CachedScan): Promise<Ope
 export async function makePyramid(folder: string, mostBytes: number, scan: CachedScan): Promise<void> {
   const { file, hash, info } = scan;
   const kept = join(folder, hash);
-  const part = join(folder, `${hash}.${process.pid}${UNFINISHED}`);
+  const part = join(folder, `${hash}.${process.pid}.${randomUUID()}${UNFINISHED}`);
   const plain = await openPlain(file, info);
   try {
     makeRoom(folder, mostBytes, pyramidBytes(info.widthPx, info.heightPx) + (plain ? 0 : plainBytes(info)));
-    rmSync(part, { recursive: true, force: true });
     mkdirSync(part, { recursive: true });
     const source = plain ?? (await copied(scan, join(part, PLAIN)));
     const fd = openSync(join(part, LEVELS), 'w');
@@ -74,12 +84,9 @@ export async function makePyramid(folder: string, mostBytes: number, scan: Cache
       closeSync(fd);
       if (plain === null) source.close();
     }
-    rmSync(kept, { recursive: true, force: true });
-    renameSync(part, kept);
-  } catch (error) {
-    rmSync(part, { recursive: true, force: true });
-    throw error;
+    putInPlace(part, kept);
   } finally {
+    removeQuietly(part);
     plain?.close();
   }
 }
@@ -88,14 +95,28 @@ export async function makePyramid(folder: string, mostBytes: number, scan: Cache
 export function removeUnfinished(folder: string): void {
   for (const name of namesIn(folder)) {
     if (!name.endsWith(UNFINISHED)) continue;
-    const pid = Number(name.split('.').at(-2));
-    if (pid !== process.pid && isAlive(pid)) continue;
-    rmSync(join(folder, name), { recursive: true, force: true });
+    const pid = Number(name.split('.').at(-3));
+    if (isAlive(pid)) continue;
+    removeQuietly(join(folder, name));
   }
 }
 
-class CacheTooSmall extends Error {
-  override readonly name = 'CacheTooSmall';
+/** What cannot be removed from a cache takes room, no more. */
+export function removeQuietly(path: string): void {
+  try {
+    rmSync(path, { recursive: true, force: true });
+  } catch {
+    // For instance a folder that has become read-only.
+  }
+}
+
+/** Another process may have been quicker: what it made is the same. */
+function putInPlace(part: string, kept: string): void {
+  try {
+    renameSync(part, kept);
+  } catch (error) {
+    if (!existsSync(join(kept, LEVELS))) throw error;
+  }
 }
 
 async function copied(scan: CachedScan, to: string): Promise<OpenSource> {
@@ -114,14 +135,14 @@ async function openCopy(file: string, info: ScanInfo): Promise<OpenSource | null
 }
 
 function makeRoom(folder: string, mostBytes: number, bytes: number): void {
-  if (bytes > mostBytes) throw new CacheTooSmall();
+  if (bytes > mostBytes) throw new Error(`a pyramid of ${bytes} bytes is more than the cache may hold (${mostBytes})`);
   const kept = namesIn(folder)
     .map((name) => ({ path: join(folder, name), ...sizeOf(join(folder, name)) }))
     .sort((a, b) => a.usedMs - b.usedMs);
   let total = kept.reduce((sum, { bytes }) => sum + bytes, bytes);
   for (const oldest of kept) {
     if (total <= mostBytes) return;
-    rmSync(oldest.path, { recursive: true, force: true });
+    removeQuietly(oldest.path);
     total -= oldest.bytes;
   }
 }
