@@ -73,6 +73,20 @@ export class InkShelf {
     return this.ink(id).revision;
   }
 
+  /** Inks on the shelf with a target of these files. */
+  withTarget(scanHash: string, layoutHash: string, referenceHash: string): number[] {
+    return this.database
+      .all<{ ink: number }>(
+        `SELECT DISTINCT target.ink AS ink FROM target
+         JOIN scan ON scan.ink = target.ink AND scan.id = target.scan JOIN ink ON ink.id = target.ink
+         WHERE scan.hash = ? AND layout = ? AND reference = ? AND removed_at IS NULL`,
+        scanHash,
+        layoutHash,
+        referenceHash,
+      )
+      .map(({ ink }) => ink);
+  }
+
   /** Papers that the inks' work names, with the colour of bare paper where it was measured. */
   papers(): { name: string; lab: LabValue | null }[] {
     const names = this.database.all<{ name: string }>(

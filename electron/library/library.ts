@@ -225,8 +225,14 @@ export class Library {
     this.results.remember(key, kind, bytes);
   }
 
+  /** Inks whose target it is of show other colours from now on: their revision grows. */
   saveCalibration(key: string, row: SavedCalibration): void {
-    this.results.saveCalibration(key, row);
+    const changes = this.database.whole(() => {
+      this.results.saveCalibration(key, row);
+      const inks = this.shelf.withTarget(row.scanHash, row.layoutHash, row.referenceHash);
+      return inks.map((ink) => ({ ink, revision: this.shelf.advance(ink), by: 'findings' as const }));
+    });
+    for (const change of changes) this.changed(change);
   }
 
   calibration(key: string): SavedCalibration | null {

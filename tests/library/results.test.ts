@@ -74,7 +74,14 @@ test('a calibration comes back to the last digit', async () => {
     madeAt: '2026-01-01T00:00:00.000Z',
   };
   expect(library.calibration('c1')).toBeNull();
+  const [revision, told] = [library.revision(ink), new Set<number | null>()];
+  const other = library.createInk({ name: 'Sanderling', maker: null });
+  library.onChange((change) => told.add(change.ink));
   library.saveCalibration('c1', row);
+  // The colours of the ink that it is of are others now, and of no other ink.
+  expect(library.revision(ink)).toBe(revision + 1);
+  expect([...told]).toEqual([ink]);
+  expect(library.revision(other)).toBe(1);
   expect(library.calibration('c1')).toEqual(row);
   library.saveCalibration('c1', { ...row, madeAt: '2026-01-02T00:00:00.000Z' });
   expect(library.calibration('c1')?.madeAt).toBe('2026-01-02T00:00:00.000Z');
