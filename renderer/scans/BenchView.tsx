@@ -120,10 +120,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
                 place={now}
                 onFocus={(region) => {
                   if (!shownPlace.chosen.includes(region.id)) bench.choose([region.id]);
-                  if (region.boxMm) {
-                    const [x, y, width, height] = region.boxMm;
-                    handle.current?.show([x * pxPerMm, y * pxPerMm, width * pxPerMm, height * pxPerMm]);
-                  }
+                  bench.show(region);
                 }}
               />
             )}

@@ -116,16 +116,20 @@ const CLASS_WORDS = [
 export function HeatLegend({ reference }: { readonly reference: LabValue }) {
   const tone = veilTone(reference[0]);
   return (
-    <dl className="heat-legend">
-      <dt className="heat-legend-title">ΔE00 from the pinned colour</dt>
-      {VEILS.map((veil, i) => (
-        <div key={veil}>
-          <dt aria-hidden="true">
-            <span style={{ background: tone === 'dark' ? `rgb(12 12 12 / ${veil})` : `rgb(243 243 243 / ${veil})` }} />
-          </dt>
-          <dd>{CLASS_WORDS[i]}</dd>
-        </div>
-      ))}
-    </dl>
+    <div className="heat-legend">
+      <p>ΔE00 from the pinned colour</p>
+      <dl>
+        {VEILS.map((veil, i) => (
+          <div key={veil}>
+            <dt aria-hidden="true">
+              <span
+                style={{ background: tone === 'dark' ? `rgb(12 12 12 / ${veil})` : `rgb(243 243 243 / ${veil})` }}
+              />
+            </dt>
+            <dd>{CLASS_WORDS[i]}</dd>
+          </div>
+        ))}
+      </dl>
+    </div>
   );
 }

@@ -17,9 +17,12 @@ export function RegionList({ bench, scan }: { readonly bench: Bench; readonly sc
       selectionMode="multiple"
       selectionBehavior="replace"
       selectedKeys={chosen}
-      onSelectionChange={(keys: Selection) =>
-        bench.choose(keys === 'all' ? here.map(({ region }) => region.id) : texts(keys))
-      }
+      onSelectionChange={(keys: Selection) => {
+        const ids = keys === 'all' ? here.map(({ region }) => region.id) : texts(keys);
+        bench.choose(ids);
+        const last = here.find(({ region }) => region.id === ids.at(-1));
+        if (last) bench.show(last.region);
+      }}
     >
       {({ work }) => (
         <ListBoxItem className="region-row" textValue={work.region.id}>

@@ -34,6 +34,9 @@ export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus }: Region
   );
 }
 
+/** CSS px that a letter of a name takes: names wider than their regions would run into each other. */
+const LETTER = 6;
+
 interface RegionMarkProps {
   readonly region: SheetRegion;
   readonly chosen: boolean;
@@ -61,9 +64,11 @@ function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus }: Region
     >
       <Cased>{(casing) => <rect className={casing} x={x} y={y} width={width} height={height} />}</Cased>
       {region.kind === 'strip' && <StripMarks strip={region} pxPerMm={pxPerMm} unit={unit} chosen={chosen} />}
-      <text className="mark-words" x={x + 2 * unit} y={y - 5 * unit} fontSize={(chosen ? 15 : 13) * unit}>
-        {region.id}
-      </text>
+      {(chosen || width > LETTER * unit * region.id.length) && (
+        <text className="mark-words" x={x + 2 * unit} y={y - 5 * unit} fontSize={(chosen ? 15 : 13) * unit}>
+          {region.id}
+        </text>
+      )}
       {handles &&
         HANDLES.map((handle) => {
           const [hx, hy] = handlePoint(boxMm, handle);

@@ -39,7 +39,9 @@ export function ScanList({ bench }: { readonly bench: Bench }) {
               chosen={shown && !alone}
               isDisabled={alone || (!shown && place.shown.length >= MOST_SHOWN)}
               onPress={() => setPlace(withScanToggled(place, scan.id))}
-              aria-label={shown ? `Take “${scan.id}” off the bench` : `Lay “${scan.id}” beside the others`}
+              aria-label={
+                shown ? `In sight: take “${scan.id}” off the bench` : `Beside: lay “${scan.id}” with the others`
+              }
             >
               {shown ? 'In sight' : 'Beside'}
             </Button>

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Work } from '../../electron/backend/api.ts';
 import { lineColourFar } from '../../analysis/colour/lineColour.ts';
 import { shown as shownOnScreen } from '../../analysis/colour/shown.ts';
@@ -23,6 +23,8 @@ import { TargetPanel } from './TargetPanel.tsx';
 import { ToolBar } from './ToolBar.tsx';
 import { referenceColour, usePinFact } from './pins.ts';
 import type { RegionKind } from './regionKinds.ts';
+import { boxInPx, pxPerMmOf } from './scanMeasures.ts';
+import { ViewHandles } from './viewHandles.ts';
 import { readScansPlace, writeScansPlace } from './scansAddress.ts';
 import type { ScansPlace } from './scansAddress.ts';
 import { useBenchKeys } from './useBenchKeys.ts';
@@ -62,7 +64,7 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
   const [heat, setHeat] = useState(false);
   const [moveTogether, setMoveTogether] = useState(false);
   const [link] = useState(() => new ViewLink());
-  const handles = useRef(new Map<string, ViewHandle>());
+  const [handles] = useState(() => new ViewHandles());
   const hasPins = usePinFact(ink, (board) => board.pins.length > 0);
   const hasReference = usePinFact(ink, (board) => referenceColour(board) !== null);
   useEffect(() => {
@@ -90,13 +92,15 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
     setHeat,
     lineColour: useLineColour(work),
     choose: (ids) => setPlace({ ...place, chosen: ids }),
+    show: (region) => {
+      const scan = work.scans.find(({ id }) => id === region.scan);
+      const pxPerMm = scan ? pxPerMmOf(scan) : null;
+      if (region.boxMm && pxPerMm !== null) handles.of(region.scan)?.show(boxInPx(region.boxMm, pxPerMm));
+    },
   };
-  const onHandle = useCallback((scan: string, handle: ViewHandle | null) => {
-    if (handle) handles.current.set(scan, handle);
-    else handles.current.delete(scan);
-  }, []);
+  const onHandle = useCallback((scan: string, handle: ViewHandle | null) => handles.keep(scan, handle), [handles]);
   const active = scanOf(bench, place.active);
-  const viewInSight = (): ViewHandle | null => (active ? (handles.current.get(active.id) ?? null) : null);
+  const viewInSight = (): ViewHandle | null => (active ? handles.of(active.id) : null);
   const actions = useBenchKeys(bench, lastKind, viewInSight);
   const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
   return (
@@ -109,7 +113,9 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
       <div className="scans-bench">
         <ToolBar
           bench={bench}
-          drawProblem={active?.dpi === null ? 'no resolution' : null}
+          drawProblem={
+            active?.dpi === null ? `“${active.id}” has no resolution: enter its dpi, then regions can be drawn.` : null
+          }
           moveTogether={moveTogether}
           onMoveTogether={setMoveTogether}
         />

@@ -1,5 +1,6 @@
 import type { TargetView } from '../../electron/backend/api.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
+import type { Point } from '../../analysis/raster/homography.ts';
 import type { ViewPlace } from '../viewer/viewPlace.ts';
 import { ARROWS } from './arrows.ts';
 import { Cased } from './Cased.tsx';
@@ -28,24 +29,21 @@ export function TargetMarks({ view, points, place, stepPx, onMovePoint }: Target
       {view?.patches.map(({ id, cornersPx }) => (
         <polygon key={id} className="target-patch" points={cornersPx.map((p) => p.join(',')).join(' ')} />
       ))}
-      {worst.map(({ id, cornersPx, dE00LeftOut }) => {
-        const [a, b, c, d] = cornersPx;
-        return (
-          <g key={id}>
-            <Cased>
-              {(casing) => (
-                <path
-                  className={casing}
-                  d={`M${a.join(',')}L${b.join(',')}L${c.join(',')}L${d.join(',')}ZM${a.join(',')}L${c.join(',')}M${b.join(',')}L${d.join(',')}`}
-                />
-              )}
-            </Cased>
-            <text className="mark-words" x={b[0] + 3 * unit} y={b[1] + 11 * unit} fontSize={13 * unit}>
-              {id}: {fixed(dE00LeftOut, 1)} ΔE00 off
-            </text>
-          </g>
-        );
-      })}
+      {worst.map(({ id, cornersPx }) => (
+        <Cased key={id}>{(casing) => <path className={casing} d={crossed(cornersPx)} />}</Cased>
+      ))}
+      {worst.map(({ id, cornersPx: [a, b], dE00LeftOut }) => (
+        <text
+          key={id}
+          className="mark-words"
+          textAnchor="middle"
+          x={(a[0] + b[0]) / 2}
+          y={Math.min(a[1], b[1]) - 4 * unit}
+          fontSize={13 * unit}
+        >
+          {id}: {fixed(dE00LeftOut, 1)} ΔE00 off
+        </text>
+      ))}
       {points && <polygon className="target-frame" points={points.map((p) => p.join(',')).join(' ')} />}
       {points?.map(([x, y], index) => (
         <g
@@ -77,4 +75,9 @@ export function TargetMarks({ view, points, place, stepPx, onMovePoint }: Target
       ))}
     </g>
   );
+}
+
+/** The patch's outline and both diagonals. */
+function crossed([a, b, c, d]: readonly Point[]): string {
+  return `M${a.join(',')}L${b.join(',')}L${c.join(',')}L${d.join(',')}ZM${a.join(',')}L${c.join(',')}M${b.join(',')}L${d.join(',')}`;
 }

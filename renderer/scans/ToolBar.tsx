@@ -26,13 +26,14 @@ export function ToolBar({ bench, drawProblem, moveTogether, onMoveTogether }: To
             chosen={inHand}
             isDisabled={drawProblem !== null}
             onPress={() => setTool(inHand ? { tool: 'choose' } : { tool: 'draw', kind })}
-            aria-label={`Draw ${word.toLowerCase()}: ${explains}`}
+            aria-label={`${word} ${key}: draw ${explains}`}
             aria-keyshortcuts={key}
           >
             {word} <kbd className="tool-key">{key}</kbd>
           </Button>
         );
       })}
+      {drawProblem !== null && <span className="quiet">{drawProblem}</span>}
       <span className="tool-bar-gap" />
       <Button
         chosen={tool.tool === 'probe'}
@@ -46,7 +47,7 @@ export function ToolBar({ bench, drawProblem, moveTogether, onMoveTogether }: To
         isDisabled={!hasReference && !heat}
         onPress={() => setHeat(!heat)}
         aria-keyshortcuts="e"
-        aria-label="Map of ΔE00 from the pinned colour"
+        aria-label="ΔE00 map E: differences from the pinned colour"
       >
         ΔE00 map <kbd className="tool-key">E</kbd>
       </Button>

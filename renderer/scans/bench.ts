@@ -1,5 +1,5 @@
 /** What all parts of the Scans page share: one ink's work, what is shown and chosen, and the tool in hand. */
-import type { Work, WorkScan } from '../../electron/backend/api.ts';
+import type { SheetRegion, Work, WorkScan } from '../../electron/backend/api.ts';
 import type { RegionKind } from './regionKinds.ts';
 import type { ScansPlace } from './scansAddress.ts';
 import type { RegionDrafts } from './useRegionDrafts.ts';
@@ -22,6 +22,8 @@ export interface Bench {
   /** Of overlay lines, far from the ink and the papers. */
   readonly lineColour: string;
   readonly choose: (ids: readonly string[]) => void;
+  /** Brings a region into view, if its scan is on the bench. */
+  readonly show: (region: SheetRegion) => void;
 }
 
 export function scanOf({ work }: Bench, id: string | null): WorkScan | null {

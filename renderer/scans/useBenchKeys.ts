@@ -42,7 +42,7 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
     const pxPerMm = pxPerMmOf(active);
     const size = scanSizeMm(active);
     if (pxPerMm === null || !size) {
-      announce(`“${active.id}” has no resolution, so nothing can be drawn on it. Enter its dpi first.`);
+      announce(noResolution(active.id));
       return;
     }
     const [left, top] = inMm([view.boxPx[0], view.boxPx[1]], pxPerMm);
@@ -158,4 +158,8 @@ function nudgeKeys(
     { keys: `Alt+${arrow}`, does: `resize by ${STEP} mm`, run: by(STEP, true) },
     { keys: `Alt+Shift+${arrow}`, does: `resize by ${FAR} mm`, run: by(FAR, true) },
   ];
+}
+
+function noResolution(scan: string): string {
+  return `“${scan}” has no resolution, so nothing can be drawn on it. Enter its dpi first.`;
 }

@@ -53,6 +53,7 @@ export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: B
   const { ink, drafts, place } = bench;
   const drag = useRef<Drag | null>(null);
   const [drawing, setDrawing] = useState<BoxMm | null>(null);
+  const [dragging, setDragging] = useState(false);
   const pxPerMm = pxPerMmOf(scan);
   const size = scanSizeMm(scan);
   const here = drafts.regions.filter((region) => region.scan === scan.id);
@@ -76,25 +77,20 @@ export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: B
     return gesture && hit ? { on: 'region', gesture, start: p.screen, id: hit.id, moved: false } : null;
   };
 
-  useKeys(
-    'Drawing',
-    drawing !== null
-      ? [
-          {
-            keys: 'Escape',
-            does: 'give up what is being drawn',
-            run: () => {
-              drag.current = null;
-              setDrawing(null);
-            },
-          },
-        ]
-      : [],
-  );
+  const giveUp = (): void => {
+    drag.current = null;
+    setDragging(false);
+    setDrawing(null);
+    drafts.drop();
+    points.drop();
+    changePins(ink, (board) => (board.held === null ? board : { ...board, held: null }));
+  };
+  useKeys('Dragging', dragging ? [{ keys: 'Escape', does: 'give up what is being dragged', run: giveUp }] : []);
 
   const tool: ViewTool = {
     press: (p) => {
       drag.current = begin(p);
+      setDragging(drag.current !== null);
       if (drag.current?.on === 'pin') {
         const { pin } = drag.current;
         changePins(ink, (board) => ({ ...board, held: pin }));
@@ -104,7 +100,9 @@ export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: B
     drag: (p) => {
       const held = drag.current;
       if (held?.on === 'pin') {
-        changePins(ink, (board) => withPinMoved(board, held.pin, p.scan, glimpse(p.scan)));
+        const lab = glimpse(p.scan);
+        changePins(ink, (board) => withPinMoved(board, held.pin, p.scan, lab));
+        showLiveColour(lab && { scan: scan.id, lab });
       } else if (held?.on === 'point') points.move(held.index, p.scan);
       else if (held && pxPerMm !== null && size) {
         const at = inMm(p.scan, pxPerMm);
@@ -118,6 +116,7 @@ export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: B
     release: (p) => {
       const held = drag.current;
       drag.current = null;
+      setDragging(false);
       if (held?.on === 'pin') changePins(ink, (board) => ({ ...board, held: null }));
       else if (held?.on === 'point') points.save();
       else if (held?.on === 'region') {

@@ -69,6 +69,8 @@ function OneScanViewer(props: ScanViewerProps) {
     latest.current = props;
   });
   const [place, setPlace] = useState<ViewPlace | null>(null);
+  /** The colours whose overview did not come. */
+  const [unseen, setUnseen] = useState<string | null>(null);
   const [moving, setMoving] = useState(false);
   const [pointer] = useState(() => new PointerPlace());
   const { widthPx, heightPx, tileSize, levels } = scan;
@@ -78,6 +80,7 @@ function OneScanViewer(props: ScanViewerProps) {
   useEffect(() => {
     if (!host.current) return;
     let first = true;
+    let untouched = !latest.current.at;
     let settled: ReturnType<typeof setTimeout> | undefined;
     const member: LinkedView = {
       get pxPerMm() {
@@ -135,7 +138,15 @@ function OneScanViewer(props: ScanViewerProps) {
           }, SETTLED_MS);
         },
         moving: setMoving,
+        // A view that nobody has moved keeps showing all there is.
+        resized: () => {
+          const { link } = latest.current;
+          const whole = deep.fittingView();
+          if (link && member.pxPerMm !== null) link.settle();
+          else if (untouched && whole) deep.follow(whole);
+        },
         steered: (next, before) => {
+          untouched = false;
           const { link } = latest.current;
           if (!link || member.pxPerMm === null) return;
           link.zoomed(member, next.screenPerPx * member.pxPerMm);
@@ -220,8 +231,15 @@ function OneScanViewer(props: ScanViewerProps) {
           height={heightPx}
           alt=""
           draggable={false}
+          onLoad={() => setUnseen(null)}
+          onError={() => setUnseen(key)}
         />
         <div ref={host} className="viewer-tiles" tabIndex={-1} />
+        {unseen === key && (
+          <p className="viewer-unseen">
+            {scan.problem ?? 'The picture of this scan did not come; expected it from the library. Reload the window.'}
+          </p>
+        )}
         {place && <div className="viewer-under">{under?.(place)}</div>}
         <svg className="viewer-marks" data-moving={moving}>
           <g ref={marks}>{place && children?.(place)}</g>

@@ -21,6 +21,8 @@ export interface DeepZoomListeners {
   moving(moving: boolean): void;
   /** A person zoomed or panned here, rather than a linked viewer. */
   steered(place: ViewPlace, before: ViewPlace): void;
+  /** The element has another size; the middle and the scale are as before. */
+  resized(): void;
   tool(): ViewTool | null;
 }
 
@@ -76,7 +78,10 @@ export class DeepZoom {
       gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
     });
     this.viewer.addHandler('update-viewport', () => this.look());
-    this.viewer.addHandler('after-resize', () => this.look());
+    this.viewer.addHandler('after-resize', () => {
+      this.look();
+      if (this.current) this.on.resized();
+    });
     this.viewer.addHandler('animation-start', () => this.on.moving(true));
     this.viewer.addHandler('animation-finish', () => {
       this.look();
