@@ -1,5 +1,6 @@
 import { Button } from '../look/Button.tsx';
 import { copy } from '../look/Figure.tsx';
+import { Words } from '../reading/Words.tsx';
 
 export interface TableData {
   readonly columns: readonly string[];
@@ -18,7 +19,7 @@ export function PlotTable({ data, title }: { readonly data: TableData; readonly 
             <tr>
               {data.columns.map((column) => (
                 <th key={column} scope="col">
-                  {column}
+                  <Words>{column}</Words>
                 </th>
               ))}
             </tr>

@@ -58,7 +58,9 @@ function StripCurves({ work, region, strip, title = `Strip “${region}”`, lev
       {hasRF(strip) && (
         <Group className="plot-axis" aria-label="Axis along the strip">
           <Button chosen={along === 'rF'} onPress={() => setAlong('rF')}>
-            by R<sub>F</sub>
+            <span>
+              by R<sub>F</sub>
+            </span>
           </Button>
           <Button chosen={along === 'mm'} onPress={() => setAlong('mm')}>
             by mm
