@@ -71,10 +71,15 @@ export function useSaving(ink: number | null): Saving {
 
 /**
  * Sends one edit; edits of an ink keep their order. The work in the store changes once the library has it.
- * @returns null when saved, else why not (never throws): say it beside the thing. The frame offers to try again.
+ * @param options.keep False for a form that keeps what was typed itself. @default true: the frame offers to save again.
+ * @returns null when saved, else why not (never throws): say it beside the thing.
  */
-export function edit(ink: number, change: Edit): Promise<Problem | null> {
-  return saves.add(ink, { keep: true, send: () => sendEdit(ink, change) });
+export function edit(
+  ink: number,
+  change: Edit,
+  { keep = true }: { readonly keep?: boolean } = {},
+): Promise<Problem | null> {
+  return saves.add(ink, { keep, send: () => sendEdit(ink, change) });
 }
 
 /** @returns null when done, else why not. */

@@ -1,5 +1,6 @@
 import { useRef } from 'react';
 import { Button } from '../look/Button.tsx';
+import { useKeys } from '../look/useKeys.ts';
 import { bring } from './bringing.ts';
 import { filesIn } from './walkDropped.ts';
 
@@ -20,12 +21,16 @@ export function BringButtons({ ink, strong = false }: BringButtonsProps) {
     // The same file may be chosen again.
     input.value = '';
   };
+  useKeys('Files', [
+    { keys: 'o', does: 'bring scans, a sheet or a target’s files', run: () => files.current?.click() },
+    { keys: 'Shift+O', does: 'bring a folder', run: () => folder.current?.click() },
+  ]);
   return (
     <span className="bring-buttons">
-      <Button kind={strong ? 'strong' : 'usual'} onPress={() => files.current?.click()}>
+      <Button kind={strong ? 'strong' : 'usual'} onPress={() => files.current?.click()} aria-keyshortcuts="o">
         Bring scans…
       </Button>
-      <Button kind={strong ? 'usual' : 'plain'} onPress={() => folder.current?.click()}>
+      <Button kind={strong ? 'usual' : 'plain'} onPress={() => folder.current?.click()} aria-keyshortcuts="Shift+O">
         Bring a folder…
       </Button>
       <input ref={files} type="file" multiple hidden aria-label="Files" onChange={(event) => take(event.target)} />

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'react';
 import { useAddress } from '../address/useAddress.ts';
-import { hasUnsaved } from '../api/store.ts';
+import { hasUnsaved, useHello } from '../api/store.ts';
 import { Bring } from '../bring/Bring.tsx';
 import { Keys } from '../look/Keys.tsx';
 import { useKeys } from '../look/useKeys.ts';
@@ -13,6 +13,11 @@ import { Troubles } from './Troubles.tsx';
 export function Frame() {
   const address = useAddress();
   const [helpOpen, setHelpOpen] = useState(false);
+  const hello = useHello();
+  const foot =
+    hello.state === 'ready'
+      ? `Wetline ${hello.value.version}. Your inks and scans lie in ${hello.value.library}`
+      : undefined;
   const showHelp = (): void => setHelpOpen(true);
   useKeys('Everywhere', [{ keys: '?', does: 'show this sheet; Escape closes it', run: showHelp }]);
   useEffect(() => {
@@ -32,7 +37,7 @@ export function Frame() {
         </main>
       </Bring>
       <LiveWords ink={address.ink} />
-      <Keys isOpen={helpOpen} onClose={() => setHelpOpen(false)} />
+      <Keys isOpen={helpOpen} onClose={() => setHelpOpen(false)} {...(foot !== undefined && { foot })} />
     </>
   );
 }

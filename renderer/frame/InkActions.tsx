@@ -1,9 +1,10 @@
 import type { Work } from '../../electron/backend/api.ts';
-import { cancel, measure, redo, undo, useWork } from '../api/store.ts';
+import { measure, redo, undo, useWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Progress } from '../look/Progress.tsx';
 import { useKeys } from '../look/useKeys.ts';
+import { CancelJob } from './CancelJob.tsx';
 
 /** Undo, redo, and measuring, for the open ink. */
 export function InkActions({ ink }: { readonly ink: number }) {
@@ -31,7 +32,7 @@ export function InkActions({ ink }: { readonly ink: number }) {
             total={job.total}
             {...(job.total > 0 && { words: `${job.done} of ${job.total}` })}
           />
-          <Button onPress={() => void cancel(job.id)}>Cancel</Button>
+          <CancelJob job={job.id} />
         </div>
       ) : (
         <MeasureButton work={work} onPress={start} />

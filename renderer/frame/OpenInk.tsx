@@ -19,7 +19,7 @@ export function OpenInk({ ink, page }: { readonly ink: number; readonly page: Pa
   const words = { saved: 'saved', saving: 'saving…', failed: 'not saved' }[saving.state];
   return (
     <div className="open-ink">
-      <h1 title={card?.name}>{card?.name ?? ' '}</h1>
+      <h1 title={name}>{name ?? (work.state === 'failed' ? 'No ink open' : 'Opening…')}</h1>
       <p>
         {card?.maker != null && <span>{card.maker}</span>}
         {card?.invented && <span>invented</span>}

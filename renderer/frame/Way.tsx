@@ -20,7 +20,7 @@ export function Way({ address: { page, ink: open } }: { readonly address: Addres
             <span className="stage-state">{shelf.state === 'ready' ? inkCount(inks) : '…'}</span>
           </a>
         </li>
-        {ink !== null && (card || open !== null) && (
+        {ink !== null && (card || (open !== null && shelf.state !== 'ready')) && (
           <>
             <Stage
               name="Scans"

@@ -1,16 +1,18 @@
 import { Dialog, Heading, Modal, ModalOverlay } from 'react-aria-components';
 import { Button } from './Button.tsx';
 import { spokenKeys } from './keyNames.ts';
-import { useKeyGroups } from './useKeys.ts';
+import { mergedGroups, useKeyGroups } from './useKeys.ts';
 
 export interface KeysProps {
   readonly isOpen: boolean;
   readonly onClose: () => void;
+  /** A quiet line at its foot. */
+  readonly foot?: string;
 }
 
 /** The help sheet: every key that works now. */
-export function Keys({ isOpen, onClose }: KeysProps) {
-  const groups = useKeyGroups();
+export function Keys({ isOpen, onClose, foot }: KeysProps) {
+  const groups = mergedGroups(useKeyGroups());
   return (
     <ModalOverlay
       className="sheet-behind"
@@ -50,6 +52,7 @@ export function Keys({ isOpen, onClose }: KeysProps) {
               </section>
             ))}
           </div>
+          {foot !== undefined && <p className="sheet-foot">{foot}</p>}
         </Dialog>
       </Modal>
     </ModalOverlay>

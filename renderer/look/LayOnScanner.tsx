@@ -10,8 +10,8 @@ export function LayOnScanner() {
       strokeLinejoin="round"
     >
       {/* The lid, open, seen from the front; the bed under it. */}
-      <path d="M70 96L34 14h330l42 82" />
-      <path d="M88 84L60 26h288l32 58z" strokeWidth="1" />
+      <path d="M40 96L64 14h312l24 82" />
+      <path d="M58 84L75 26h290l17 58z" strokeWidth="1" />
       <path d="M24 96h392v104a10 10 0 0 1-10 10H34a10 10 0 0 1-10-10z" />
       <path d="M24 96l-8 18v98a12 12 0 0 0 12 12h384a12 12 0 0 0 12-12v-98l-8-18" strokeWidth="1" />
       <rect x="44" y="112" width="352" height="82" fill="var(--panel-sunk)" strokeWidth="1" />
@@ -20,9 +20,9 @@ export function LayOnScanner() {
       <path
         d="M64 134c8-7 14 7 22 0s14 7 22 0 14 7 22 0M64 152c8-7 14 7 22 0s14 7 22 0M64 170c8-7 14 7 22 0s14 7 22 0 14 7 22 0"
         strokeWidth="1"
-        strokeDasharray="2 4"
+        strokeDasharray="3 3"
       />
-      <path d="M176 128h58v18h-58zM176 160h58v18h-58z" strokeWidth="1" strokeDasharray="2 4" />
+      <path d="M176 128h58v18h-58zM176 160h58v18h-58z" strokeWidth="1" strokeDasharray="3 3" />
       <path d="M259 181l-12 12h12z" fill="var(--panel-sunk)" strokeWidth="1" />
       {/* The target. */}
       <rect x="276" y="113" width="104" height="46" fill="var(--paper)" />
@@ -47,9 +47,6 @@ export function LayOnScanner() {
         <circle cx="374" cy="153" r="2.500" />
         <circle cx="282" cy="153" r="2.500" />
       </g>
-      {/* Turned over. */}
-      <path d="M140 66a34 22 0 0 1 56-6" strokeWidth="1.500" />
-      <path d="M198 50l-1 12-12-2" strokeWidth="1.500" />
     </svg>
   );
 }

@@ -56,6 +56,17 @@ export function useKeyGroups(): readonly KeyGroup[] {
   );
 }
 
+/** Groups of one name as one, each key once: several parts of a page may register the same. */
+export function mergedGroups(all: readonly KeyGroup[]): readonly KeyGroup[] {
+  const merged = new Map<string, KeyBinding[]>();
+  for (const { group, bindings } of all) {
+    const known = merged.get(group) ?? [];
+    merged.set(group, known);
+    for (const binding of bindings) if (!known.some(({ keys }) => keys === binding.keys)) known.push(binding);
+  }
+  return [...merged].map(([group, bindings]) => ({ group, bindings })).filter(({ bindings }) => bindings.length > 0);
+}
+
 function wordsOf({ group, bindings }: KeyGroup): string {
   return [group, ...bindings.flatMap(({ keys, does }) => [keys, does])].join('\n');
 }

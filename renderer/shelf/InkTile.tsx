@@ -3,7 +3,8 @@ import type { InkCard } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { lastAddress } from '../address/useAddress.ts';
 import { sheetJsonUrl, sheetZipUrl } from '../api/client.ts';
-import { cancel, edit, useJob } from '../api/store.ts';
+import { edit, useJob } from '../api/store.ts';
+import { CancelJob } from '../frame/CancelJob.tsx';
 import { StageMark } from '../frame/StageMark.tsx';
 import { STAGE_WORDS } from '../frame/stageWords.ts';
 import { announce } from '../look/announce.ts';
@@ -45,7 +46,7 @@ export function InkTile({ card, onRemove }: InkTileProps) {
           doing="Rename"
           onCancel={() => setRenaming(false)}
           onDone={async (newName, newMaker) => {
-            const problem = await edit(id, { edit: 'changeInk', name: newName, maker: newMaker });
+            const problem = await edit(id, { edit: 'changeInk', name: newName, maker: newMaker }, { keep: false });
             if (problem === null) {
               setRenaming(false);
               announce(`Saved: “${newName}”.`);
@@ -93,9 +94,7 @@ export function InkTile({ card, onRemove }: InkTileProps) {
             total={measuring.total}
             {...(measuring.total > 0 && { words: `${measuring.done} of ${measuring.total}` })}
           />
-          <Button onPress={() => void cancel(measuring.id)} aria-label={`Cancel measuring ${name}`}>
-            Cancel
-          </Button>
+          <CancelJob job={measuring.id} label={`Cancel measuring ${name}`} />
         </div>
       )}
       {!measuring && attention !== '' && <p className="ink-attention">{attention}</p>}

@@ -9,6 +9,7 @@ import { Figure } from '../../renderer/look/Figure.tsx';
 import { copyText, figureText } from '../../renderer/look/figureText.ts';
 import { withinGamut } from '../../renderer/look/gamut.ts';
 import { matchesKeys, spokenKeys } from '../../renderer/look/keyNames.ts';
+import { mergedGroups } from '../../renderer/look/useKeys.ts';
 import { Swatch, cssLab } from '../../renderer/look/Swatch.tsx';
 import { changedWords, contentsWords, spreadPick } from '../../renderer/shelf/cardWords.ts';
 import { matchInks } from '../../renderer/shelf/matchInks.ts';
@@ -173,4 +174,13 @@ test('an ink that was taken off keeps its place until it is put back', () => {
       ),
     ),
   ).toEqual(['1×', '3×']);
+});
+
+test('keys that several parts of a page register are listed once', () => {
+  const files = { group: 'Files', bindings: [{ keys: 'o', does: 'bring scans' }] };
+  const merged = mergedGroups([files, { group: 'Shelf', bindings: [{ keys: 'n', does: 'a new ink' }] }, files]);
+  expect(merged.map(({ group, bindings }) => [group, bindings.length])).toEqual([
+    ['Files', 1],
+    ['Shelf', 1],
+  ]);
 });
