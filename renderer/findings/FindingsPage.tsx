@@ -135,12 +135,16 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
           </Button>
           <span className="findings-key">
             <span className="findings-noted">dotted</span>: has a note
+            {findings.some(({ current }) => !current) && (
+              <>
+                , <span className="findings-stale">dashed</span>: stale
+              </>
+            )}
           </span>
           <a href={csvUrl(ink)} download className="findings-save">
             Save as CSV
           </a>
         </div>
-        <StandingWords work={work} report={report} onMeasure={() => void start(ink)} />
         <FindingsTables
           all={all}
           figure={figure}
@@ -149,6 +153,7 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
           chosenKey={chosenKey}
           onChoose={chooseKey}
         />
+        <StandingWords work={work} report={report} onMeasure={() => void start(ink)} />
       </section>
       <ScanPane
         {...{ work, findings, shown, chosen, details }}

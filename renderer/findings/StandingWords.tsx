@@ -1,7 +1,7 @@
 /** Above the tables: whether the findings hold, what is wrong, and what to do about it. */
 import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { Notice } from '../look/Notice.tsx';
-import { staleWords, standingOf } from './standing.ts';
+import { problemsWithoutCell, staleWords, standingOf } from './standing.ts';
 
 interface Props {
   readonly work: Work;
@@ -29,9 +29,9 @@ export function StandingWords({ work, report, onMeasure }: Props) {
           rough. Scan a target with the same settings and set it on the Scans page.
         </Notice>
       )}
-      {report.problems.map(({ region, message }) => (
-        <Notice key={region + message} kind="word">
-          {message}
+      {problemsWithoutCell(work, report).map(({ region, message }) => (
+        <Notice key={region} kind="word">
+          “{region}”: {message}
         </Notice>
       ))}
     </div>

@@ -33,3 +33,16 @@ export function staleWords({ regions, missing }: Extract<Standing, { is: 'stale'
   ];
   return parts.join(' ');
 }
+
+/** Kinds that have a cell in some table; there the problem stands beside it. */
+const IN_TABLES: readonly string[] = ['strokes', 'swab', 'paper', 'strip'];
+
+export function problemsWithoutCell(
+  { regions }: Pick<Work, 'regions'>,
+  { problems }: Pick<FindingsReport, 'problems'>,
+): FindingsReport['problems'] {
+  return problems.filter(({ region: id }) => {
+    const kind = regions.find(({ region }) => region.id === id)?.region.kind;
+    return kind !== undefined && !IN_TABLES.includes(kind);
+  });
+}

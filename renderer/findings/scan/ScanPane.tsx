@@ -73,10 +73,10 @@ export function ScanPane(props: Props) {
     return () => clearTimeout(timer);
   });
 
-  useKeys('Scan in view', [
+  useKeys('What is chosen', [
     {
       keys: 'f',
-      does: 'show the chosen region',
+      does: 'show its region on the scan',
       run: () => {
         flown.current = { aim: '', at: performance.now() };
         fly();

@@ -1,4 +1,5 @@
 /** A finding's figures as a cell shows them: points under points, ± beside, units small. */
+import { whyMissing } from '../../../analysis/report/missing.ts';
 import { unitMark } from '../../../analysis/report/titles.ts';
 import type { Quantity } from '../../../analysis/quantity.ts';
 import { type FigureWidths, figureTexts } from '../arrange/figureText.ts';
@@ -10,15 +11,17 @@ interface Props {
   readonly withUnit: boolean;
   /** A flag asks for care. */
   readonly noted: boolean;
+  /** Something behind it has changed since. Told by form alone, so that no cell changes its size. */
+  readonly stale: boolean;
 }
 
-export function FigureOf({ finding, widths, withUnit, noted }: Props) {
+export function FigureOf({ finding, widths, withUnit, noted, stale }: Props) {
   const texts = figureTexts(finding);
   const unit = withUnit ? unitMark(finding.unit) : '';
   const room = roomFor(widths);
-  if (texts.length === 0) return <span className="cell-untold">cannot tell</span>;
+  if (texts.length === 0) return <span className="cell-untold">cannot tell: {whyMissing(finding).because}</span>;
   return (
-    <span className="cell-figures">
+    <span className="cell-figures" {...(stale && { 'data-stale': true })}>
       {texts.map(({ part, whole, fraction, spread }) => (
         <span className="cell-figure" key={part}>
           {part !== '' && <span className="cell-part">{part} </span>}
@@ -36,6 +39,7 @@ export function FigureOf({ finding, widths, withUnit, noted }: Props) {
         </span>
       ))}
       {noted && <span className="visually-hidden">, with a note</span>}
+      {stale && <span className="visually-hidden">, stale: measure again</span>}
     </span>
   );
 }

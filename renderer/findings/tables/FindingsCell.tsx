@@ -72,12 +72,12 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
           widths={own === null ? look.widths.number : look.widths.colour}
           withUnit={look.withUnit}
           noted={notes.length > 0}
+          stale={!current}
         />
-        {(word !== '' || !current || cell.remark !== '') && (
+        {(word !== '' || cell.remark !== '') && (
           <span className="cell-line">
             {word !== '' && <span className={own === null ? 'cell-verdict' : 'cell-name'}>{word}</span>}
             {cell.remark !== '' && <span className="cell-note">{cell.remark}</span>}
-            {!current && <span className="cell-stale">stale: measure again</span>}
           </span>
         )}
         {cell.name !== '' && <span className="cell-name">{cell.name}</span>}
