@@ -8,7 +8,7 @@ import { Notice } from '../look/Notice.tsx';
 import { Select } from '../look/Select.tsx';
 import type { Bench } from './bench.ts';
 import { pxPerMmOf } from './scanMeasures.ts';
-import { pointsInView, servedBy, targetServing, targetsOn } from './targetsOn.ts';
+import { isUpToDate, pointsInView, servedBy, targetServing, targetsOn } from './targetsOn.ts';
 import type { PlacedTarget } from './targetsOn.ts';
 import { pointsInMm } from './useTargetPoints.ts';
 import { worstPatches } from './worstPatches.ts';
@@ -64,6 +64,7 @@ function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
     );
   };
   const pxPerMm = pxPerMmOf(scan);
+  const isOld = loaded.state === 'ready' && !isUpToDate(loaded.value, target, pxPerMm);
   const placeByHand = (): void => {
     const box = inView();
     if (box && pxPerMm !== null) set({ ...files, pointsMm: pointsInMm(pointsInView(box), pxPerMm) });
@@ -72,13 +73,13 @@ function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
   return (
     <>
       {problem !== null && <Notice onDismiss={() => setProblem(null)}>{problem}</Notice>}
-      {loaded.state === 'loading' && <p>Looking for the target and calibrating…</p>}
+      {(loaded.state === 'loading' || isOld) && <Notice kind="word">Looking for the target and calibrating…</Notice>}
       {loaded.state === 'failed' && (
         <Notice {...(!pointsMm && { action: { words: 'Place its four points by hand', run: placeByHand } })}>
           {loaded.problem.message}
         </Notice>
       )}
-      {loaded.state === 'ready' && <TargetReading view={loaded.value} />}
+      {loaded.state === 'ready' && !isOld && <TargetReading view={loaded.value} />}
       <p>
         It serves {served.length === 0 ? 'no scan' : served.join(', ')}.
         {pointsMm ? ' Its four points are as you set them.' : ''}

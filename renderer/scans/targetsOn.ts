@@ -1,5 +1,5 @@
 /** Which targets lie on a scan and which scans each serves; one of them serves a scan. */
-import type { DocumentTarget, Work } from '../../electron/backend/api.ts';
+import type { DocumentTarget, TargetView, Work } from '../../electron/backend/api.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 
 export interface PlacedTarget {
@@ -27,6 +27,19 @@ export function targetServing({ target, scans }: TargetWork, scan: string): Plac
 export function servedBy(work: TargetWork, { serves }: PlacedTarget): string[] {
   if (serves !== 'all') return [serves];
   return work.scans.filter(({ target }) => target === null).map(({ id }) => id);
+}
+
+/** Whether a calibrated target is the one that the document speaks of, or still the one before its points were changed. */
+export function isUpToDate(
+  view: Pick<TargetView, 'found' | 'pointsPx'>,
+  { pointsMm }: DocumentTarget,
+  pxPerMm: number | null,
+): boolean {
+  if (!pointsMm || pxPerMm === null) return pointsMm === undefined && view.found;
+  return pointsMm.every(([x, y], i) => {
+    const [usedX, usedY] = view.pointsPx[i];
+    return Math.hypot(usedX - x * pxPerMm, usedY - y * pxPerMm) < 1;
+  });
 }
 
 /** Clockwise from the top left, as a layout has them. */

@@ -105,7 +105,6 @@ export class DeepZoom {
   /** Other tiles of the same scan: they come over those that are shown, which go once all in view are there. */
   setTiles(address: (level: number, column: number, row: number) => string): void {
     const { widthPx, heightPx, tileSize, levels } = this.scan;
-    const before = this.image;
     this.viewer.addTiledImage({
       tileSource: {
         width: widthPx,
@@ -121,10 +120,7 @@ export class DeepZoom {
         const item = event.item;
         if (!(item instanceof OpenSeadragon.TiledImage)) return;
         this.image = item;
-        if (before)
-          item.whenFullyLoaded(() => {
-            if (!this.destroyed) this.viewer.world.removeItem(before);
-          });
+        item.whenFullyLoaded(() => this.clearUnder(item));
         this.placeFirst();
       },
     });
@@ -192,6 +188,14 @@ export class DeepZoom {
     const centre = this.viewer.viewport.getCenter(current);
     const screenPerPx = (this.viewer.viewport.getZoom(current) * size.width) / this.scan.widthPx;
     return { x: centre.x * this.scan.widthPx, y: centre.y * this.scan.widthPx, screenPerPx };
+  }
+
+  /** Takes away what newer tiles have come over. */
+  private clearUnder(item: OpenSeadragon.TiledImage): void {
+    if (this.destroyed || this.image !== item) return;
+    const { world } = this.viewer;
+    const items = Array.from({ length: world.getItemCount() }, (_, i) => world.getItemAt(i));
+    for (const other of items) if (other !== item) world.removeItem(other);
   }
 
   /** Where the running animation leads. */

@@ -5,6 +5,7 @@ import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { labD50 } from '../../analysis/colour/lab.ts';
 import { LAB_RASTER_SCALE } from '../../analysis/colour/labRaster.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
+import type { Point } from '../../analysis/raster/homography.ts';
 import { HEAT_LIMITS, VEILS, heatClass, heatPicture, veilTone } from '../../renderer/scans/heatClasses.ts';
 import { heatDifferences, labOfRaster } from '../../renderer/scans/heatDifferences.ts';
 import { labPixel, labRequest, meanLab } from '../../renderer/scans/labView.ts';
@@ -22,6 +23,7 @@ import {
 import {
   POINT_NAMES,
   fourPoints,
+  isUpToDate,
   pointsInView,
   servedBy,
   targetServing,
@@ -244,6 +246,21 @@ describe('targets', () => {
     expect(targetServing({ ...work, target: null }, 'white')).toBeNull();
     expect(servedBy(work, { serves: 'all', target: shared })).toEqual(['white', 'target']);
     expect(servedBy(work, { serves: 'strip', target: own })).toEqual(['strip']);
+  });
+
+  test('a calibration with other points than the document’s is an old one', () => {
+    const pointsMm = [
+      [1, 1],
+      [9, 1],
+      [9, 5],
+      [1, 5],
+    ] as const;
+    const used = pointsMm.map(([x, y]): Point => [10 * x, 10 * y + 0.4]);
+    expect(isUpToDate({ found: false, pointsPx: used }, { ...shared, pointsMm }, 10)).toBe(true);
+    expect(isUpToDate({ found: false, pointsPx: used }, { ...shared, pointsMm }, 11)).toBe(false);
+    expect(isUpToDate({ found: true, pointsPx: used }, shared, 10)).toBe(true);
+    // Found again is asked for, and the points set by hand still serve.
+    expect(isUpToDate({ found: false, pointsPx: used }, shared, 10)).toBe(false);
   });
 
   test('points by hand start clockwise from the top left; one moves alone', () => {
