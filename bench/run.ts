@@ -12,6 +12,8 @@ import { parseArgs } from 'node:util';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
 import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
+import { viewTimings } from './viewStages.ts';
+import { viewLines } from './viewLines.ts';
 import { windowStart } from './windowStart.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
@@ -30,7 +32,7 @@ else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX
 
 /** In the child: one stage, its timings as one line of JSON. */
 async function runStage(stage: string, page: string): Promise<void> {
-  process.stdout.write(JSON.stringify(await STAGES[stage](page)));
+  process.stdout.write(JSON.stringify(await (stage === 'view' ? viewTimings(page) : STAGES[stage](page))));
 }
 
 async function runAll(rows: number): Promise<void> {
@@ -57,6 +59,8 @@ async function runAll(rows: number): Promise<void> {
       await measureSheet(folder);
       await startWindow(folder);
     }
+    print('');
+    for (const line of viewLines((await child(folder, 'view', page)).timings)) print(line);
     print('');
     print('Against other libraries, in seconds of the processor, best of six runs in turn:');
     await ratio(folder, page, 'againstCulori', 'ΔE00 map: culori 4 (every 64th pixel, scaled)', 4);

@@ -2,7 +2,7 @@
 import { setImmediate } from 'node:timers/promises';
 import { addLight, codeOfLight } from '../../analysis/colour/lightMeans.ts';
 import type { BoxPx } from '../scans/readScan.ts';
-import type { DeviceSource } from './deviceSource.ts';
+import type { DeviceSource, DeviceValues } from './deviceSource.ts';
 import { halved } from './levels.ts';
 
 /**
@@ -26,11 +26,12 @@ async function readAveraged(source: DeviceSource, halvings: number, [left, top, 
   const [x, right] = [left * side, Math.min(source.widthPx, (left + width) * side)];
   const bandRows = Math.max(1, source.bandRows >> halvings);
   const sums = new Float64Array(3 * width);
+  let band: DeviceValues | undefined;
   for (let row = 0; row < height; row += bandRows) {
     const rows = Math.min(bandRows, height - row);
     const y = (top + row) * side;
     const bottom = Math.min(source.heightPx, y + rows * side);
-    const band = await source.read([x, y, right - x, bottom - y]);
+    band = await source.read([x, y, right - x, bottom - y], band);
     const lineSamples = 3 * (right - x) * side;
     for (let line = 0; line < rows; line++) {
       const values = band.subarray(line * lineSamples, (line + 1) * lineSamples);

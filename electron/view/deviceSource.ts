@@ -10,6 +10,9 @@ export interface DeviceSource {
   readonly bits: 8 | 16;
   /** Rows that are best read at once: few for what can be reached anywhere, many where each read begins at the top. */
   readonly bandRows: number;
-  /** Interleaved triples; the caller may keep them. */
-  read(boxPx: BoxPx): DeviceValues | Promise<DeviceValues>;
+  /**
+   * Interleaved triples.
+   * @param spare What an earlier call gave and nobody needs any more; it may be filled anew, which saves the system from finding fresh memory.
+   */
+  read(boxPx: BoxPx, spare?: DeviceValues): DeviceValues | Promise<DeviceValues>;
 }

@@ -5,7 +5,7 @@
 import { fstatSync, readSync, writeSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import { halveInLight } from '../../analysis/colour/lightMeans.ts';
-import type { DeviceSource } from './deviceSource.ts';
+import type { DeviceSource, DeviceValues } from './deviceSource.ts';
 import { halved, levelsOf } from './levels.ts';
 import { rowsOf } from './rows.ts';
 
@@ -34,10 +34,12 @@ export async function writePyramid(source: DeviceSource, fd: number): Promise<vo
   const { widthPx, heightPx } = source;
   // Even, so that a pair of rows never lies in two bands.
   const bandRows = Math.max(2, source.bandRows & ~1);
+  const half = new Uint16Array(3 * Math.ceil(widthPx / 2) * (bandRows / 2));
+  let band: DeviceValues | undefined;
   for (let top = 0; top < heightPx; top += bandRows) {
     const rows = Math.min(bandRows, heightPx - top);
-    const band = await source.read([0, top, widthPx, rows]);
-    const out = new Uint16Array(3 * Math.ceil(widthPx / 2) * Math.ceil(rows / 2));
+    band = await source.read([0, top, widthPx, rows], band);
+    const out = half.subarray(0, 3 * Math.ceil(widthPx / 2) * Math.ceil(rows / 2));
     halveInLight(band, widthPx, rows, out);
     first.push(out);
     await setImmediate(); // tiles that were asked for meanwhile
@@ -96,6 +98,7 @@ class LevelWriter {
     this.#smaller = smaller;
   }
 
+  /** The caller may fill `rows` anew afterwards. */
   push(rows: Uint16Array): void {
     const { widthPx, heightPx, offset } = this.#place;
     const perRow = 3 * widthPx;

@@ -21,17 +21,17 @@ const BAND_ROWS = 128;
 /** @throws EndOfRows when the file ends before the box does. */
 export function rowsOf(place: RowsPlace): DeviceSource {
   const { widthPx, heightPx, bits } = place;
-  return { widthPx, heightPx, bits, bandRows: BAND_ROWS, read: (box) => readRows(place, box) };
+  return { widthPx, heightPx, bits, bandRows: BAND_ROWS, read: (box, spare) => readRows(place, box, spare) };
 }
 
 export class EndOfRows extends Error {
   override readonly name = 'EndOfRows';
 }
 
-function readRows(place: RowsPlace, [left, top, width, height]: BoxPx): DeviceValues {
+function readRows(place: RowsPlace, [left, top, width, height]: BoxPx, spare?: DeviceValues): DeviceValues {
   const { bits, widthPx, swapped } = place;
   const pixelBytes = (3 * bits) / 8;
-  const bytes = Buffer.allocUnsafeSlow(width * height * pixelBytes);
+  const bytes = bytesFor(width * height * pixelBytes, spare);
   const whole = left === 0 && width === widthPx;
   for (let row = 0; row < height;) {
     const [offset, rowsOn] = placeOf(place, top + row);
@@ -41,7 +41,13 @@ function readRows(place: RowsPlace, [left, top, width, height]: BoxPx): DeviceVa
     row += rows;
   }
   if (swapped && bits === 16) bytes.swap16();
-  return bits === 16 ? new Uint16Array(bytes.buffer) : new Uint8Array(bytes.buffer);
+  const { buffer, byteOffset, length } = bytes;
+  return bits === 16 ? new Uint16Array(buffer, byteOffset, length / 2) : new Uint8Array(buffer, byteOffset, length);
+}
+
+function bytesFor(length: number, spare?: DeviceValues): Buffer {
+  if (spare === undefined || spare.byteLength < length) return Buffer.allocUnsafeSlow(length);
+  return Buffer.from(spare.buffer, spare.byteOffset, length);
 }
 
 /** Where a row begins, and how many follow it without a gap, itself among them. */

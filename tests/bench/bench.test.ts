@@ -20,6 +20,8 @@ test('every stage reports, with its seconds and its own peak memory', () => {
   ]) {
     expect(stdout).toMatch(new RegExp(`^${title} +\\d+\\.\\d\\d +\\d+\\.\\d +\\d+ MB$`, 'm'));
   }
+  expect(stdout).toMatch(/^first sight of a cold page: \d+ ms, \d+\.\d times/m);
+  expect(stdout).toMatch(/^tile at full zoom: median \d+ ms, 95 of 100 within \d+ ms;/m);
   expect(stdout).toMatch(/culori.* times as fast/);
   expect(stdout).toMatch(/sharp.* times as fast/);
 });
