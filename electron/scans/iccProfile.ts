@@ -6,6 +6,8 @@ export interface IccLabel {
   readonly description: string;
   /** SHA-256 of the profile, hexadecimal: two scans with one hash were made with one profile. */
   readonly hash: string;
+  /** Whether it leads from RGB to colours: by a table, or by curves and primaries. */
+  readonly usable: boolean;
 }
 
 export function iccLabel(profile: Uint8Array): IccLabel {
@@ -13,7 +15,24 @@ export function iccLabel(profile: Uint8Array): IccLabel {
   return {
     description: description(bytes) ?? 'embedded',
     hash: createHash('sha256').update(bytes).digest('hex'),
+    usable: leadsToColours(bytes),
   };
+}
+
+/** ICC.1:2010, 7.2 and 8.3: what an RGB input or display profile must hold. */
+function leadsToColours(bytes: Buffer): boolean {
+  if (bytes.length < 132 || bytes.toString('latin1', 36, 40) !== 'acsp') return false;
+  if (bytes.toString('latin1', 16, 20) !== 'RGB ') return false;
+  const whole = new Set<string>();
+  const tags = bytes.readUInt32BE(128);
+  for (let i = 0; i < tags && 132 + 12 * i + 12 <= bytes.length; i++) {
+    const at = 132 + 12 * i;
+    const end = bytes.readUInt32BE(at + 4) + bytes.readUInt32BE(at + 8);
+    if (end <= bytes.length) whole.add(bytes.toString('latin1', at, at + 4));
+  }
+  const tables = ['A2B0', 'A2B1', 'D2B0', 'D2B1'];
+  const matrix = ['rXYZ', 'gXYZ', 'bXYZ', 'rTRC', 'gTRC', 'bTRC'];
+  return tables.some((tag) => whole.has(tag)) || matrix.every((tag) => whole.has(tag));
 }
 
 /** The 'desc' tag: ICC.1:2001 section 6.5.17 (ASCII) or ICC.1:2010 section 10.13 (UTF-16, several languages). */

@@ -23,6 +23,8 @@ export interface ScanInfo {
   /** What the embedded profile calls itself, else 'embedded'; null: none. Never applied. */
   readonly icc: string | null;
   readonly iccHash: string | null;
+  /** Present when the profile leads to no colours: damaged, or not one for RGB. */
+  readonly iccUnusable?: true;
   readonly format: 'tiff' | 'png' | 'jpeg' | 'webp';
   /** Pages in the file; the first is read. */
   readonly pages: number;
@@ -72,12 +74,14 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     file,
     bits: found.depth === 'ushort' ? 16 : 8,
     iccHash: icc && icc.hash,
+    ...(icc && !icc.usable && { iccUnusable: true as const }),
     format,
     pages,
     orientation,
     notes: [
       ...(facts.channels === 4 ? ['its fourth channel (alpha) is left out'] : []),
       ...(found.isPalette ? ['its palette is expanded to RGB'] : []),
+      ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
       ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
       ...(orientation > 1
         ? [`its orientation tag (${orientation}) is not applied: boxes count from the stored top left`]

@@ -81,7 +81,7 @@ export function coloursOf(
   isImpossible: (key: string) => boolean,
 ): { readonly key: string; readonly by: 'calibration' | 'profile' | 'assumed-srgb' } {
   if (target && !isImpossible(target.key)) return { key: target.key, by: 'calibration' };
-  const profile = file?.info?.iccHash ?? null;
+  const profile = file?.info?.iccUnusable ? null : (file?.info?.iccHash ?? null);
   return profile === null ? { key: ASSUMED_SRGB_KEY, by: 'assumed-srgb' } : { key: profileKey(profile), by: 'profile' };
 }
 

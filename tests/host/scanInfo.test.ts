@@ -47,6 +47,17 @@ describe('the profile', () => {
     expect((await scanInfo(file)).icc).toBe(expected);
   });
 
+  test.each<[string, Buffer, boolean]>([
+    ['curves and primaries', drawIcc(), true],
+    ['a name alone', drawIccUtf16('Name'), false],
+    ['the end cut off', drawIcc().subarray(0, 300), false],
+    ['bytes that are none', Buffer.alloc(200, 'none'), false],
+  ])('%s: whether it leads to colours, and a note when not', async (_, icc, usable) => {
+    const info = await scanInfo(folder.put('use.tif', drawTiff({ ...rgb, icc })));
+    expect(info.iccUnusable).toBe(usable ? undefined : true);
+    expect(info.notes.some((note) => note.includes('leads to no colours'))).toBe(!usable);
+  });
+
   test('none', async () => {
     expect(await scanInfo(folder.put('none.tif', drawTiff(rgb)))).toMatchObject({ icc: null, iccHash: null });
   });
