@@ -13,6 +13,7 @@ import { ViewLink } from '../viewer/viewLink.ts';
 import { scanOf } from './bench.ts';
 import type { Bench, Tool } from './bench.ts';
 import { BenchView } from './BenchView.tsx';
+import { DragInHand } from './dragInHand.ts';
 import { LayPage } from './LayPage.tsx';
 import { PinReader } from './PinReader.tsx';
 import { ProbePanel } from './ProbePanel.tsx';
@@ -64,6 +65,7 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
   const [heat, setHeat] = useState(false);
   const [moveTogether, setMoveTogether] = useState(false);
   const [link] = useState(() => new ViewLink());
+  const [drag] = useState(() => new DragInHand());
   const [handles] = useState(() => new ViewHandles());
   const hasPins = usePinFact(ink, (board) => board.pins.length > 0);
   const hasReference = usePinFact(ink, (board) => referenceColour(board) !== null);
@@ -86,6 +88,7 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
     setPlace,
     drafts,
     tool,
+    drag,
     setTool,
     hasReference,
     heat: heat && hasReference,

@@ -1,5 +1,6 @@
 /** What all parts of the Scans page share: one ink's work, what is shown and chosen, and the tool in hand. */
 import type { SheetRegion, Work, WorkScan } from '../../electron/backend/api.ts';
+import type { DragInHand } from './dragInHand.ts';
 import type { RegionKind } from './regionKinds.ts';
 import type { ScansPlace } from './scansAddress.ts';
 import type { RegionDrafts } from './useRegionDrafts.ts';
@@ -14,6 +15,7 @@ export interface Bench {
   readonly setPlace: (place: ScansPlace) => void;
   readonly drafts: RegionDrafts;
   readonly tool: Tool;
+  readonly drag: DragInHand;
   readonly setTool: (tool: Tool) => void;
   /** Whether a colour is pinned that differences can be against. */
   readonly hasReference: boolean;

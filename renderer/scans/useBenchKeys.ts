@@ -126,8 +126,9 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
     },
     {
       keys: 'Escape',
-      does: 'put the tool down, then let go of what is chosen',
+      does: 'give up a drag, put the tool down, or let go of what is chosen',
       run: () => {
+        if (bench.drag.escape()) return;
         if (tool.tool !== 'choose') setTool({ tool: 'choose' });
         else bench.choose([]);
       },

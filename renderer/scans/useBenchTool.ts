@@ -2,7 +2,6 @@
 import { useRef, useState } from 'react';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
-import { useKeys } from '../look/useKeys.ts';
 import type { ViewPointer, ViewTool } from '../viewer/viewTool.ts';
 import { chosenWith } from './bench.ts';
 import type { Bench } from './bench.ts';
@@ -53,7 +52,6 @@ export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: B
   const { ink, drafts, place } = bench;
   const drag = useRef<Drag | null>(null);
   const [drawing, setDrawing] = useState<BoxMm | null>(null);
-  const [dragging, setDragging] = useState(false);
   const pxPerMm = pxPerMmOf(scan);
   const size = scanSizeMm(scan);
   const here = drafts.regions.filter((region) => region.scan === scan.id);
@@ -79,18 +77,15 @@ export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: B
 
   const giveUp = (): void => {
     drag.current = null;
-    setDragging(false);
     setDrawing(null);
     drafts.drop();
     points.drop();
     changePins(ink, (board) => (board.held === null ? board : { ...board, held: null }));
   };
-  useKeys('Dragging', dragging ? [{ keys: 'Escape', does: 'give up what is being dragged', run: giveUp }] : []);
-
   const tool: ViewTool = {
     press: (p) => {
       drag.current = begin(p);
-      setDragging(drag.current !== null);
+      if (drag.current) bench.drag.begin(giveUp);
       if (drag.current?.on === 'pin') {
         const { pin } = drag.current;
         changePins(ink, (board) => ({ ...board, held: pin }));
@@ -116,7 +111,7 @@ export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: B
     release: (p) => {
       const held = drag.current;
       drag.current = null;
-      setDragging(false);
+      bench.drag.end();
       if (held?.on === 'pin') changePins(ink, (board) => ({ ...board, held: null }));
       else if (held?.on === 'point') points.save();
       else if (held?.on === 'region') {
