@@ -137,7 +137,7 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
             <span className="findings-noted">dotted</span>: has a note
             {findings.some(({ current }) => !current) && (
               <>
-                , <span className="findings-stale">dashed</span>: stale
+                ,<span className="findings-stale">dashed</span>: stale
               </>
             )}
           </span>

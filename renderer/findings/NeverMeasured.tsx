@@ -9,7 +9,15 @@ interface Props {
 }
 
 /** Nothing was measured yet: what to do first. */
-export function NeverMeasured({ ink, hasRegions, onMeasure }: Props) {
+export function NeverMeasured(props: Props) {
+  return (
+    <div className="findings-nothing">
+      <Teaching {...props} />
+    </div>
+  );
+}
+
+function Teaching({ ink, hasRegions, onMeasure }: Props) {
   if (!hasRegions) {
     return (
       <EmptyState
@@ -37,7 +45,7 @@ export function NeverMeasured({ ink, hasRegions, onMeasure }: Props) {
 /** A page with boxes around what was written, and the figures that they give. */
 function PageDrawing({ numbers }: { readonly numbers: boolean }) {
   return (
-    <svg viewBox="0 0 280 130" aria-hidden="true" className="findings-drawing">
+    <svg viewBox={`0 0 ${numbers ? 280 : 226} 130`} aria-hidden="true" className="findings-drawing">
       <rect x="10" y="8" width="112" height="114" className="drawn-page" />
       {[26, 58].map((y, i) => (
         <g key={y}>
