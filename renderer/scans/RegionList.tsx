@@ -1,5 +1,5 @@
 import type { Key, Selection } from 'react-aria-components';
-import { ListBox, ListBoxItem, Text } from 'react-aria-components';
+import { ListBox, ListBoxItem } from 'react-aria-components';
 import type { WorkRegion } from '../../electron/backend/api.ts';
 import type { Bench } from './bench.ts';
 import { fieldsOf, kindWord } from './regionKinds.ts';
@@ -26,10 +26,8 @@ export function RegionList({ bench, scan }: { readonly bench: Bench; readonly sc
     >
       {({ work }) => (
         <ListBoxItem className="region-row" textValue={work.region.id}>
-          <Text slot="label">{work.region.id}</Text>
-          <Text slot="description" className="quiet">
-            {regionWords(work)}
-          </Text>
+          <span>{work.region.id}</span>
+          <span className="quiet">{regionWords(work)}</span>
         </ListBoxItem>
       )}
     </ListBox>

@@ -53,16 +53,16 @@ function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus }: Region
   const unit = place.pxPerScreen;
   const side = 9 * unit;
   return (
-    <g
-      className="region-mark"
-      data-chosen={chosen}
-      data-region={region.id}
-      {...MARK_BUTTON}
-      aria-pressed={chosen}
-      aria-label={regionLabel(region)}
-      onFocus={onFocus}
-    >
-      <Cased>{(casing) => <rect className={casing} x={x} y={y} width={width} height={height} />}</Cased>
+    <g className="region-mark" data-chosen={chosen}>
+      <g
+        {...MARK_BUTTON}
+        data-region={region.id}
+        aria-pressed={chosen}
+        aria-label={regionLabel(region)}
+        onFocus={onFocus}
+      >
+        <Cased>{(casing) => <rect className={casing} x={x} y={y} width={width} height={height} />}</Cased>
+      </g>
       {region.kind === 'strip' && <StripMarks strip={region} pxPerMm={pxPerMm} unit={unit} chosen={chosen} />}
       {(chosen || width > LETTER * unit * region.id.length) && (
         <text className="mark-words" x={x + 2 * unit} y={y - 5 * unit} fontSize={(chosen ? 15 : 13) * unit}>

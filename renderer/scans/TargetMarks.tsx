@@ -50,7 +50,7 @@ export function TargetMarks({ view, points, place, stepPx, onMovePoint }: Target
           key={POINT_NAMES[index]}
           className="target-point"
           {...MARK_BUTTON}
-          aria-label={`Target point ${POINT_NAMES[index]}: arrows move it`}
+          aria-label={`Target point ${index + 1}, ${POINT_NAMES[index]}: arrows move it`}
           onKeyDown={(event) => {
             const way = ARROWS[event.key];
             if (!way || event.ctrlKey || event.altKey) return;

@@ -56,9 +56,3 @@ export function viewOfBox(box: readonly [number, number, number, number], size: 
   const scale = 0.8 * Math.min(size.width / Math.max(1, width), size.height / Math.max(1, height));
   return { x: x + width / 2, y: y + height / 2, screenPerPx: Math.min(scale, mostScreenPerPx) };
 }
-
-export function sameView(p: View, q: View): boolean {
-  const near = (a: number, b: number, tolerance: number): boolean => Math.abs(a - b) <= tolerance;
-  const third = 0.3 / p.screenPerPx;
-  return near(p.x, q.x, third) && near(p.y, q.y, third) && near(p.screenPerPx / q.screenPerPx, 1, 1e-3);
-}
