@@ -21,27 +21,37 @@ const RESTED_MS = 60;
 
 export function MarksLayer({ raster, place, shown, lineLab }: Props) {
   const canvas = useRef<HTMLCanvasElement>(null);
-  const [rested, setRested] = useState(place);
+  const [painted, setPainted] = useState<{ readonly view: DotView; readonly picture: HTMLCanvasElement } | null>(null);
   useEffect(() => {
-    const timer = setTimeout(() => setRested(place), RESTED_MS);
-    return () => clearTimeout(timer);
-  }, [place]);
-  const view = dotView(raster, rested, window.devicePixelRatio);
-  const { leftPx, topPx, pxPerDot, width, height } = view ?? NOTHING;
+    const abort = new AbortController();
+    const timer = setTimeout(() => void paint(), RESTED_MS);
+    const paint = async (): Promise<void> => {
+      const ratio = window.devicePixelRatio;
+      const view = dotView(raster, place, ratio);
+      if (view === null) return;
+      const picture = await paintMarks(raster, view, shown, onScreen(lineLab).rgb, ratio, abort.signal);
+      if (picture) setPainted({ view, picture });
+    };
+    return () => {
+      clearTimeout(timer);
+      abort.abort();
+    };
+  }, [raster, place, shown, lineLab]);
   useLayoutEffect(() => {
-    if (!canvas.current || width === 0) return;
-    const dots = { leftPx, topPx, pxPerDot, width, height };
-    paintMarks(canvas.current, raster, dots, shown, onScreen(lineLab).rgb, window.devicePixelRatio);
-  }, [raster, shown, lineLab, leftPx, topPx, pxPerDot, width, height]);
-  if (view === null) return null;
+    const context = canvas.current?.getContext('2d');
+    if (!painted || !context) return;
+    context.canvas.width = painted.picture.width;
+    context.canvas.height = painted.picture.height;
+    context.drawImage(painted.picture, 0, 0);
+  }, [painted]);
+  if (painted === null) return null;
+  const { leftPx, topPx, pxPerDot, width, height } = painted.view;
   return (
     <foreignObject x={leftPx} y={topPx} width={width * pxPerDot} height={height * pxPerDot}>
       <canvas ref={canvas} className="findings-marks" aria-hidden="true" />
     </foreignObject>
   );
 }
-
-const NOTHING: DotView = { leftPx: 0, topPx: 0, pxPerDot: 1, width: 0, height: 0 };
 
 /** The part of the region's box that is in view; null: none. Whole dots of the screen, so that lines stay sharp. */
 function dotView({ boxPx: [x, y, width, height] }: MarksRaster, place: ViewPlace, ratio: number): DotView | null {

@@ -48,7 +48,12 @@ function cellsAlong(dots: number, startPx: number, pxPerDot: number, cellsPerPx:
   });
 }
 
-/** Counted for colour and shading: the middle and both ends. */
-export function isCounted(mark: number): boolean {
-  return mark === INK_MARKS.counted || mark === INK_MARKS.dark || mark === INK_MARKS.light;
+/** 1 where a dot counted for colour and shading: the middle and both ends. */
+export function countedOf(dots: Uint8Array): Uint8Array {
+  const counted = new Uint8Array(dots.length);
+  for (let i = 0; i < dots.length; i++) {
+    const mark = dots[i];
+    if (mark === INK_MARKS.counted || mark === INK_MARKS.dark || mark === INK_MARKS.light) counted[i] = 1;
+  }
+  return counted;
 }

@@ -9,42 +9,41 @@ export const LINE = { none: 0, line: 1, light: 2, dark: 3 } as const;
  */
 export function outlineOf(inside: Uint8Array, width: number, height: number): Uint8Array {
   const out = new Uint8Array(inside.length);
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      const i = y * width + x;
-      if (inside[i] !== 0 && touches(inside, width, height, x, y, (v) => v === 0)) out[i] = LINE.line;
-    }
-  }
-  casing(out, inside, width, height, LINE.line, LINE.light);
-  casing(out, inside, width, height, LINE.light, LINE.dark);
+  ring(out, inside, width, height, { around: inside, is: 0, within: true, as: LINE.line });
+  ring(out, inside, width, height, { around: out, is: LINE.line, within: false, as: LINE.light });
+  ring(out, inside, width, height, { around: out, is: LINE.light, within: false, as: LINE.dark });
   return out;
 }
 
-function casing(out: Uint8Array, inside: Uint8Array, width: number, height: number, around: number, as: number): void {
+interface Ring {
+  /** Dots that touch one of these … */
+  readonly around: Uint8Array;
+  readonly is: number;
+  /** … and lie within the area, or outside it, become `as`. */
+  readonly within: boolean;
+  readonly as: number;
+}
+
+/** Plain loops: a large screen has two million dots. */
+function ring(
+  out: Uint8Array,
+  inside: Uint8Array,
+  width: number,
+  height: number,
+  { around, is, within, as }: Ring,
+): void {
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const i = y * width + x;
-      if (inside[i] !== 0 || out[i] !== LINE.none) continue;
-      if (touches(out, width, height, x, y, (v) => v === around)) out[i] = as;
+      if ((inside[i] !== 0) !== within || out[i] !== LINE.none) continue;
+      const touches =
+        (x > 0 && around[i - 1] === is) ||
+        (x + 1 < width && around[i + 1] === is) ||
+        (y > 0 && around[i - width] === is) ||
+        (y + 1 < height && around[i + width] === is);
+      if (touches) out[i] = as;
     }
   }
-}
-
-function touches(
-  of: Uint8Array,
-  width: number,
-  height: number,
-  x: number,
-  y: number,
-  is: (value: number) => boolean,
-): boolean {
-  const i = y * width + x;
-  return (
-    (x > 0 && is(of[i - 1])) ||
-    (x + 1 < width && is(of[i + 1])) ||
-    (y > 0 && is(of[i - width])) ||
-    (y + 1 < height && is(of[i + width]))
-  );
 }
 
 /** Diagonals through an area, `every` dots apart. `phase` keeps them in place on the scan while the picture moves. */

@@ -1,6 +1,6 @@
 /** One region's marks on a canvas: outline of what counted, signs on its dark and its light end, a hatch on what was left out. */
 import { INK_MARKS } from '../../../analysis/measure/ink.ts';
-import { type DotView, dotsOf, isCounted, type MarksRaster, type ShownMarks } from './marksRaster.ts';
+import { countedOf, type DotView, dotsOf, type MarksRaster, type ShownMarks } from './marksRaster.ts';
 import { hatchInto, LINE, outlineOf } from './outline.ts';
 import { type Place, signPlaces } from './signPlaces.ts';
 
@@ -15,43 +15,94 @@ const FAR = { spacing: 19, size: 0.72 };
 const FAR_FROM_PX_PER_DOT = 1.6;
 const HATCH = 7;
 
-/** @param ratio dots for each CSS px. */
-export function paintMarks(
-  canvas: HTMLCanvasElement,
+/** Dots painted at a time: some milliseconds' work, so that looking never waits for it. */
+const BAND_DOTS = 120_000;
+/** Line and casing reach this far into the next band. */
+const REACH = 3;
+
+/**
+ * Paints aside, band by band, with room for the window's other work in between.
+ * @param ratio dots for each CSS px. @returns null when it was called off.
+ */
+export async function paintMarks(
   raster: MarksRaster,
   view: DotView,
   shown: ShownMarks,
   rgb: Rgb,
   ratio: number,
-): void {
+  signal: AbortSignal,
+): Promise<HTMLCanvasElement | null> {
+  const canvas = document.createElement('canvas');
   canvas.width = view.width;
   canvas.height = view.height;
   const context = canvas.getContext('2d');
-  if (!context) return;
-  if (view.pxPerDot <= MOST_PX_PER_DOT) context.putImageData(linesOf(raster, view, shown, rgb, ratio), 0, 0);
+  if (!context) return null;
+  const rows = Math.max(16, Math.floor(BAND_DOTS / view.width));
+  const bands = Array.from({ length: Math.ceil(view.height / rows) }, (_, i) => i * rows);
+  if (view.pxPerDot <= MOST_PX_PER_DOT) {
+    for (const from of bands) {
+      const [top, bottom] = [Math.max(0, from - REACH), Math.min(view.height, from + rows + REACH)];
+      const image = linesOf(raster, partOf(view, top, bottom - top), shown, rgb, ratio, top);
+      context.putImageData(image, 0, top, 0, from - top, view.width, Math.min(rows, view.height - from));
+      await breath();
+      if (signal.aborted) return null;
+    }
+  }
   const { spacing, size } = view.pxPerDot > FAR_FROM_PX_PER_DOT ? FAR : NEAR;
-  const places = signPlaces(raster, view, spacing * ratio);
   const look = { context, colour: `rgb(${rgb.join(' ')})`, ratio: ratio * size };
-  if (shown.counted) for (const place of places.between) dot(look, place);
-  if (shown.light) for (const place of places.light) ring(look, place);
-  if (shown.dark) for (const place of places.dark) diamond(look, place);
+  for (const from of bands) {
+    const band = signPlaces(raster, partOf(view, from, Math.min(rows, view.height - from)), spacing * ratio);
+    const draw = (places: readonly Place[], sign: (look: Look, place: Place) => void): void => {
+      // A cell on the border of two bands belongs to the one that its sign lies in.
+      for (const [x, y] of places) if (y >= 0 && y < rows) sign(look, [x, y + from]);
+    };
+    if (shown.counted) draw(band.between, dot);
+    if (shown.light) draw(band.light, ring);
+    if (shown.dark) draw(band.dark, diamond);
+    await breath();
+    if (signal.aborted) return null;
+  }
+  return canvas;
 }
 
-function linesOf(raster: MarksRaster, view: DotView, shown: ShownMarks, rgb: Rgb, ratio: number): ImageData {
-  const dots = dotsOf(raster, view);
-  const counted = dots.map((mark) => Number(isCounted(mark)));
-  const lines = shown.counted ? outlineOf(counted, view.width, view.height) : new Uint8Array(dots.length);
+function partOf(view: DotView, top: number, height: number): DotView {
+  return { ...view, topPx: view.topPx + top * view.pxPerDot, height };
+}
+
+function breath(): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve));
+}
+
+/** @param top where the part begins in the whole picture, dots. */
+function linesOf(
+  raster: MarksRaster,
+  part: DotView,
+  shown: ShownMarks,
+  rgb: Rgb,
+  ratio: number,
+  top: number,
+): ImageData {
+  const dots = dotsOf(raster, part);
+  const lines = shown.counted ? outlineOf(countedOf(dots), part.width, part.height) : new Uint8Array(dots.length);
   if (shown.doubleLayer) {
     const every = Math.round(HATCH * ratio);
-    const phase = Math.round((view.leftPx + view.topPx) / view.pxPerDot);
-    hatchInto(lines, (i) => dots[i] === INK_MARKS.doubleLayer, view.width, every, phase);
+    const wholeTopPx = part.topPx - top * part.pxPerDot;
+    const phase = Math.round((part.leftPx + wholeTopPx) / part.pxPerDot) + top;
+    hatchInto(lines, (i) => dots[i] === INK_MARKS.doubleLayer, part.width, every, phase);
   }
-  const image = new ImageData(view.width, view.height);
-  const look = { [LINE.line]: [...rgb, 255], [LINE.light]: [255, 255, 255, 150], [LINE.dark]: [0, 0, 0, 70] };
-  lines.forEach((line, i) => {
-    if (line === LINE.line || line === LINE.light || line === LINE.dark) image.data.set(look[line], 4 * i);
-  });
+  const image = new ImageData(part.width, part.height);
+  const pixels = new Uint32Array(image.data.buffer);
+  const look = new Uint32Array(4);
+  look[LINE.line] = word([...rgb, 255]);
+  look[LINE.light] = word([255, 255, 255, 150]);
+  look[LINE.dark] = word([0, 0, 0, 70]);
+  for (let i = 0; i < lines.length; i++) pixels[i] = look[lines[i]];
   return image;
+}
+
+/** Four bytes as the machine keeps them. */
+function word(rgba: readonly number[]): number {
+  return new Uint32Array(Uint8Array.from(rgba).buffer)[0];
 }
 
 interface Look {

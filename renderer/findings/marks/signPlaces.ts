@@ -15,7 +15,7 @@ export interface SignPlaces {
 }
 
 /** Places tried in each cell, along either side. */
-const TRIES = 12;
+const TRIES = 9;
 
 /** @param spacing of the signs, dots: one cell of that size on the scan gets one sign of each end at most. */
 export function signPlaces(raster: MarksRaster, view: DotView, spacing: number): SignPlaces {
