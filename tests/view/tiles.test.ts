@@ -37,9 +37,16 @@ const KINDS: readonly (readonly [string, 8 | 16, string, (drawn: Drawn) => Buffe
   ['a packed TIFF', 16, 'tif', async (d) => packed(drawTiff(d))],
   ['a PNG', 16, 'png', (d) => drawPng(d)],
   ['a PNG of 8 bits', 8, 'png', (d) => drawPng(d)],
+  ['a PNG with alpha', 16, 'png', (d) => drawPng({ ...d, colourType: 6, samples: withAlpha(d) })],
   ['a JPEG', 8, 'jpg', (d) => sharp(drawTiff(d)).jpeg({ quality: 90 }).toBuffer()],
   ['a WebP', 8, 'webp', (d) => sharp(drawTiff(d)).webp({ quality: 90 }).toBuffer()],
 ];
+
+function withAlpha({ samples }: Drawn): number[] {
+  const out: number[] = [];
+  for (let i = 0; i < samples.length; i += 3) out.push(samples[i], samples[i + 1], samples[i + 2], 30000 + (i % 5000));
+  return out;
+}
 
 function packed(tiff: Buffer): Promise<Buffer> {
   return sharp(tiff).toColourspace('rgb16').tiff({ compression: 'deflate', predictor: 'horizontal' }).toBuffer();
