@@ -69,6 +69,11 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
           <Notice onDismiss={() => drafts.say(null)}>{problem.message}</Notice>
         </div>
       )}
+      {points.problem !== null && (
+        <div className="beside-region" style={{ left: 8, top: 8 }}>
+          <Notice>{points.problem}</Notice>
+        </div>
+      )}
       {heat && reference && <HeatLegend reference={reference} />}
     </>
   );
@@ -110,7 +115,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
                   const at = points.points?.[index];
                   if (!at) return;
                   points.move(index, [at[0] + byX, at[1] + byY]);
-                  points.saveSoon();
+                  points.save();
                 }}
               />
             )}

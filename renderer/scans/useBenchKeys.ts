@@ -83,7 +83,8 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
       const box = resize ? resizedBox(region.boxMm, 'se', byX, byY) : movedBox(region.boxMm, byX, byY);
       return [withBox(region, keptOnScan(box, size))];
     });
-    drafts.saveSoon(moved);
+    drafts.preview(moved);
+    drafts.save();
   };
 
   const step = (by: number): void => {

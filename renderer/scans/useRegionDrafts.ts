@@ -16,10 +16,8 @@ export interface RegionDrafts {
   readonly problem: RegionProblem | null;
   /** Shows changed regions without sending them. */
   preview(changed: readonly SheetRegion[]): void;
-  /** Sends what is shown. */
+  /** Sends what is shown. While a region is on its way its later states wait, and the last of them follows. */
   save(): void;
-  /** Shows and sends once nothing more has come for a moment: for keys held down. */
-  saveSoon(changed: readonly SheetRegion[]): void;
   /** Back to what the library has. */
   drop(): void;
   /** @returns whether it was taken. */
@@ -29,14 +27,14 @@ export interface RegionDrafts {
   say(problem: RegionProblem | null): void;
 }
 
-const SOON_MS = 400;
-
 export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
   const [drafts, setDrafts] = useState<ReadonlyMap<string, SheetRegion>>(new Map());
   const [problem, say] = useState<RegionProblem | null>(null);
   const held = useRef(drafts);
   const scans = useRef(work.scans);
-  const soon = useRef<ReturnType<typeof setTimeout> | undefined>(undefined);
+  /** Regions on their way, and those that are to follow in whatever state they are in by then. */
+  const flying = useRef(new Set<string>());
+  const following = useRef(new Set<string>());
   useEffect(() => {
     scans.current = work.scans;
   });
@@ -72,12 +70,23 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
     [ink, letGo],
   );
   const save = useCallback(() => {
-    clearTimeout(soon.current);
-    for (const [id, region] of held.current) void send(id, region, false);
+    const sendLatest = async (id: string): Promise<void> => {
+      const region = held.current.get(id);
+      if (!region) return;
+      if (flying.current.has(id)) {
+        following.current.add(id);
+        return;
+      }
+      flying.current.add(id);
+      await send(id, region, false);
+      flying.current.delete(id);
+      if (following.current.delete(id)) await sendLatest(id);
+    };
+    for (const id of held.current.keys()) void sendLatest(id);
   }, [send]);
 
   useEffect(() => {
-    // Keys pressed just before the window closes or the page is left are not lost.
+    // What waits when the window closes or the page is left is not lost.
     addEventListener('pagehide', save);
     return () => {
       removeEventListener('pagehide', save);
@@ -96,14 +105,7 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
         preview(changed);
       },
       save,
-      saveSoon: (changed) => {
-        say(null);
-        preview(changed);
-        clearTimeout(soon.current);
-        soon.current = setTimeout(save, SOON_MS);
-      },
       drop: () => {
-        clearTimeout(soon.current);
         put(new Map());
       },
       add: (region) => {
@@ -114,7 +116,6 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
       },
       change: (id, region) => {
         say(null);
-        clearTimeout(soon.current);
         put(new Map([...held.current, [id, region]]));
         return send(id, region, false);
       },

@@ -17,11 +17,8 @@ export interface TargetPoints {
   move(index: number, to: Point): void;
   /** Sends what was moved; the target is measured anew with it. */
   save(): void;
-  saveSoon(): void;
   drop(): void;
 }
-
-const SOON_MS = 500;
 
 export function useTargetPoints(
   ink: number,
@@ -32,7 +29,9 @@ export function useTargetPoints(
   const [moved, setMoved] = useState<FourPoints | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const latest = useRef<FourPoints | null>(null);
-  const soon = useRef<ReturnType<typeof setTimeout> | undefined>(undefined);
+  /** On their way; and whether later places are to follow. */
+  const flying = useRef(false);
+  const following = useRef(false);
   const pxPerMm = pxPerMmOf(scan);
   const said = placed.find(({ target }) => target.pointsMm)?.target.pointsMm;
   const set = said && pxPerMm !== null ? fourPoints(said.map(([x, y]): Point => [x * pxPerMm, y * pxPerMm])) : null;
@@ -43,15 +42,22 @@ export function useTargetPoints(
     setMoved(next);
   };
   const save = async (): Promise<void> => {
-    clearTimeout(soon.current);
     const next = latest.current;
     if (!next || pxPerMm === null) return;
+    if (flying.current) {
+      following.current = true;
+      return;
+    }
+    flying.current = true;
     const pointsMm = pointsInMm(next, pxPerMm);
     const refused = await Promise.all(
       placed.map(({ serves, target }) => edit(ink, { edit: 'setTarget', serves, target: { ...target, pointsMm } })),
     );
+    flying.current = false;
     setProblem(refused.find((p) => p !== null)?.message ?? null);
     if (latest.current === next) show(null);
+    else if (following.current) void save();
+    following.current = false;
   };
   return {
     points,
@@ -67,12 +73,7 @@ export function useTargetPoints(
       if (from) show(withPoint(from, index, to));
     },
     save: () => void save(),
-    saveSoon: () => {
-      clearTimeout(soon.current);
-      soon.current = setTimeout(() => void save(), SOON_MS);
-    },
     drop: () => {
-      clearTimeout(soon.current);
       show(null);
     },
   };

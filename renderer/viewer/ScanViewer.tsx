@@ -53,6 +53,7 @@ export interface ScanViewerProps {
 }
 
 const SETTLED_MS = 300;
+const RECOLOUR_MS = 300;
 
 export function ScanViewer(props: ScanViewerProps) {
   return <OneScanViewer key={props.scan.hash} {...props} />;
@@ -205,8 +206,15 @@ function OneScanViewer(props: ScanViewerProps) {
   }, [widthPx, heightPx, tileSize, levels, pointer]);
 
   const { key } = scan.colours;
+  const hasTiles = useRef(false);
   useEffect(() => {
-    zoom.current?.setTiles((level, column, row) => tileUrl(ink, scan.id, key, level, column, row));
+    const show = (): void => {
+      hasTiles.current = true;
+      zoom.current?.setTiles((level, column, row) => tileUrl(ink, scan.id, key, level, column, row));
+    };
+    // While a target's point is nudged, one calibration follows another: tiles wait for the last.
+    const timer = setTimeout(show, hasTiles.current ? RECOLOUR_MS : 0);
+    return () => clearTimeout(timer);
   }, [ink, scan.id, key]);
 
   const atText = props.at ? writeAt(props.at) : '';
