@@ -1,4 +1,5 @@
 /** The boxes of a scan's regions with their names; the chosen ones stand out by weight. */
+import { memo } from 'react';
 import type { LabValue } from '../../../analysis/quantity.ts';
 import type { SheetRegion } from '../../../electron/backend/api.ts';
 import { CasedPath } from './cased.tsx';
@@ -15,7 +16,8 @@ interface Props {
   readonly pxPerScreen: number;
 }
 
-export function RegionBoxes({ regions, dpi, chosen, lineLab, pxPerScreen }: Props) {
+/** Drawn anew when the zoom changes, not while the view moves. */
+export const RegionBoxes = memo(function RegionBoxes({ regions, dpi, chosen, lineLab, pxPerScreen }: Props) {
   // The chosen ones last, over their neighbours.
   const order = regions.toSorted((a, b) => Number(chosen.includes(a.id)) - Number(chosen.includes(b.id)));
   return (
@@ -41,7 +43,7 @@ export function RegionBoxes({ regions, dpi, chosen, lineLab, pxPerScreen }: Prop
       })}
     </g>
   );
-}
+});
 
 interface NameProps {
   readonly words: string;

@@ -36,7 +36,7 @@ export function ScanPane(props: Props) {
   const [activeScan, setActiveScan] = useState<string | null>(null);
   const active = shown.find(({ id }) => id === activeScan) ?? shown[0];
   const handles = useRef(new Map<string, ViewHandle>());
-  const flown = useRef({ aim: '', at: 0 });
+  const flown = useRef({ aim: '', at: -Infinity });
 
   const chosenIds = chosen?.finding.subject.regions ?? [];
   const chosenRegions = work.regions.flatMap(({ region }) => (chosenIds.includes(region.id) ? [region] : []));

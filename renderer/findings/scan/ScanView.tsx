@@ -35,6 +35,8 @@ export interface ScanViewProps {
   readonly onChooseBand: (region: string, band: number) => void;
 }
 
+const NONE: readonly string[] = [];
+
 export function ScanView(props: ScanViewProps) {
   const { work, findings, scan, link, active, chosen, details, overlays } = props;
   const regions = useMemo(
@@ -42,13 +44,17 @@ export function ScanView(props: ScanViewProps) {
     [work.regions, scan.id],
   );
   const lineLab = useMemo(() => lineColourOn(scan.id, regions, findings), [scan.id, regions, findings]);
-  const chosenIds = chosen?.finding.subject.regions ?? [];
+  const chosenIds = chosen?.finding.subject.regions ?? NONE;
   const band = chosen?.finding.subject.band ?? null;
   const { dpi } = scan;
-  const strips = regions.flatMap(({ id }) => {
-    const detail = details[id];
-    return detail?.strip ? [{ detail, strip: detail.strip }] : [];
-  });
+  const strips = useMemo(
+    () =>
+      regions.flatMap(({ id }) => {
+        const detail = details[id];
+        return detail?.strip ? [{ detail, strip: detail.strip, words: bandWords(id, findings) }] : [];
+      }),
+    [regions, details, findings],
+  );
 
   const hit = ({ scan: at, place }: ViewPointer): { region: string; band: number | null } | null => {
     if (dpi === null) return null;
@@ -104,7 +110,7 @@ export function ScanView(props: ScanViewProps) {
               />
             )}
             {overlays.strips &&
-              strips.map(({ detail, strip }) => (
+              strips.map(({ detail, strip, words }) => (
                 <StripOverlay
                   key={detail.region}
                   detail={detail}
@@ -113,7 +119,7 @@ export function ScanView(props: ScanViewProps) {
                   pxPerScreen={place.pxPerScreen}
                   size={sizeIn(place)}
                   lineLab={lineLab}
-                  bandWords={bandWords(detail.region, findings)}
+                  bandWords={words}
                   chosenBand={chosenIds.includes(detail.region) ? band : null}
                 />
               ))}

@@ -1,4 +1,5 @@
 /** A strip on its scan: origin, front and bands on the strip itself, and its profile beside or under it, aligned at every zoom. */
+import { memo } from 'react';
 import type { LabValue } from '../../../analysis/quantity.ts';
 import type { RegionDetail, StripDetail } from '../../../electron/backend/api.ts';
 import { CasedPath } from '../scan/cased.tsx';
@@ -17,7 +18,8 @@ export interface StripOverlayProps {
   readonly chosenBand: number | null;
 }
 
-export function StripOverlay(props: StripOverlayProps) {
+/** Drawn anew when the zoom changes, not while the view moves. */
+export const StripOverlay = memo(function StripOverlay(props: StripOverlayProps) {
   const { detail, strip, dpi, lineLab, chosenBand } = props;
   const across = acrossLines(detail.boxPx, strip, dpi);
   return (
@@ -34,7 +36,7 @@ export function StripOverlay(props: StripOverlayProps) {
       <StripProfile {...props} />
     </g>
   );
-}
+});
 
 /** Path data of a line across the strip at a place along it: whole, or a tick at either edge. */
 function acrossLines(
