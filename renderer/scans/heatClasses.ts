@@ -40,22 +40,25 @@ export function heatPicture(
 ): Uint8ClampedArray<ArrayBuffer> {
   const classes = smoothClasses(dE, columns, rows);
   const picture = new Uint8ClampedArray(4 * columns * rows);
-  const [veil, line] = [TONE[tone], LINE[tone]];
+  // Whole pixels at a time: four bytes of one grey and its cover.
+  const pixels = new Uint32Array(picture.buffer);
+  const veils = VEILS.map((veil) => greyPixel(TONE[tone], 255 * veil));
+  const line = greyPixel(LINE[tone], LINE_ALPHA);
   for (let row = 0, i = 0; row < rows; row++) {
     for (let column = 0; column < columns; column++, i++) {
       const own = classes[i];
       const right = column + 1 < columns ? classes[i + 1] : own;
       const below = row + 1 < rows ? classes[i + columns] : own;
-      const edge = right !== own || below !== own;
-      const grey = edge ? line : veil;
-      const at = 4 * i;
-      picture[at] = grey;
-      picture[at + 1] = grey;
-      picture[at + 2] = grey;
-      picture[at + 3] = edge ? LINE_ALPHA : 255 * VEILS[own];
+      pixels[i] = right !== own || below !== own ? line : veils[own];
     }
   }
   return picture;
+}
+
+/** Its four bytes, in this machine's order, as one number. */
+function greyPixel(grey: number, alpha: number): number {
+  const bytes = Uint8ClampedArray.of(grey, grey, grey, alpha);
+  return new Uint32Array(bytes.buffer)[0];
 }
 
 function smoothClasses(dE: Float32Array, columns: number, rows: number): Uint8Array {

@@ -6,7 +6,10 @@ import type { LabValue } from '../../analysis/quantity.ts';
 
 /** The raster's whole numbers as Lab. */
 export function labOfRaster(data: Int16Array): Float32Array<ArrayBuffer> {
-  return Float32Array.from(data, (value) => value / LAB_RASTER_SCALE);
+  // A plain loop: Float32Array.from with a function takes a hundred times as long.
+  const lab = new Float32Array(data.length);
+  for (let i = 0; i < data.length; i++) lab[i] = data[i] / LAB_RASTER_SCALE;
+  return lab;
 }
 
 /** @param out one value a pixel, used again while a pinned colour is dragged. */
