@@ -20,10 +20,15 @@ export interface TargetMarksProps {
   readonly onMovePoint: (index: number, byX: number, byY: number) => void;
 }
 
+/** CSS px. */
+const LEAST_PATCH = 28;
+
 /** A target's grid: patches, the worst of them with a cross and words, and its four points. */
 export function TargetMarks({ view, points, place, stepPx, onMovePoint }: TargetMarksProps) {
   const unit = place.pxPerScreen;
   const worst = view ? worstPatches(view.patches) : [];
+  // From afar the words would hide the patches; the panel says them, too.
+  const legible = worst.filter(({ cornersPx: [a, b] }) => Math.hypot(b[0] - a[0], b[1] - a[1]) > LEAST_PATCH * unit);
   return (
     <g className="target-marks">
       {view?.patches.map(({ id, cornersPx }) => (
@@ -32,7 +37,7 @@ export function TargetMarks({ view, points, place, stepPx, onMovePoint }: Target
       {worst.map(({ id, cornersPx }) => (
         <Cased key={id}>{(casing) => <path className={casing} d={crossed(cornersPx)} />}</Cased>
       ))}
-      {worst.map(({ id, cornersPx: [a, b], dE00LeftOut }) => (
+      {legible.map(({ id, cornersPx: [a, b], dE00LeftOut }) => (
         <text
           key={id}
           className="mark-words"

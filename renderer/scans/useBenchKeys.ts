@@ -97,7 +97,10 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
     ...REGION_KINDS.map(({ kind, key, word, explains }): KeyBinding => ({
       keys: key,
       does: `draw ${word.toLowerCase()}: ${explains}`,
-      run: () => setTool({ tool: 'draw', kind }),
+      run: () => {
+        if (active?.dpi === null) announce(noResolution(active.id));
+        else setTool({ tool: 'draw', kind });
+      },
     })),
     {
       keys: 'n',
