@@ -82,6 +82,8 @@ describe('rulers', () => {
     const marks = rulerMarks(-12, 24, 11);
     expect(marks.filter(({ label }) => label !== null).map(({ label }) => label)).toEqual(['-10', '0', '10', '20']);
     expect(marks.map(({ mm }) => mm)).toEqual(Array.from({ length: 19 }, (_, i) => -12 + 2 * i));
+    // Steps of 2 are quartered, so that marks between them stay round.
+    expect(rulerMarks(0, 2, 40).map(({ mm }) => mm)).toEqual([0, 0.5, 1, 1.5, 2]);
     expect(rulerMarks(0, 0.35, 1000).map(({ label }) => label)).toContain('0.3');
   });
 });
