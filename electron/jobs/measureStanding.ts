@@ -87,7 +87,13 @@ function withCalibrations(
 ): TaskRunner {
   return {
     calibrate: (task, signal) => {
-      const target = targetsOf(loaded).find((t) => t.info === task.info && t.layout === task.layout);
+      const target = targetsOf(loaded).find(
+        (t) =>
+          t.info === task.info &&
+          t.layout === task.layout &&
+          t.reference === task.reference &&
+          (t.pointsMm ?? null) === task.pointsMm,
+      );
       const result = target && made.get(target);
       return result ? Promise.resolve(result) : runner.calibrate(task, signal);
     },

@@ -1,5 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { Piscina } from 'piscina';
+import { JobError } from './jobError.ts';
 import type {
   CalibrateResult,
   CalibrateTask,
@@ -12,6 +13,9 @@ import type {
   TaskRunner,
 } from './tasks.ts';
 import { workerThread } from '../workerThread.ts';
+
+/** How a thread's end is told that nobody asked for. */
+const LOST = /worker exited|out of memory/i;
 
 export type WorkerThread = ReturnType<typeof workerThread>;
 
@@ -48,7 +52,14 @@ export class WorkerPool implements TaskRunner {
 
   /** The worker's switch (worker.ts) answers each task with its own result; the pool itself knows of no types. */
   async #run<T>(task: Task, signal?: AbortSignal): Promise<T> {
-    const result: T = await this.#piscina.run(task, signal ? { signal } : {});
-    return result;
+    try {
+      const result: T = await this.#piscina.run(task, signal ? { signal } : {});
+      return result;
+    } catch (error) {
+      const lost = error instanceof Error && LOST.test(error.message);
+      if (!lost || signal?.aborted) throw error;
+      // The pool has put another thread in its place: whatever else waits goes on.
+      throw new JobError('worker-lost', `its work ended without an answer (${error.message}); measure again`);
+    }
   }
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fillFreeCard } from '../../analysis/calibrate/freeCard.ts';
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
-import { readPatches, readSurround } from '../../analysis/calibrate/readPatches.ts';
+import { patchReader, readPatches, readSurround, surroundReader } from '../../analysis/calibrate/readPatches.ts';
 import { homography, type Point } from '../../analysis/raster/homography.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 import { drawCard, smallLayout, type Drawing, type DrawnScan } from './drawnCard.ts';
@@ -148,3 +148,32 @@ describe('the bare card', () => {
     expect(readSurround(rasterOf(scan), layout, homography(pointsMm, scan.pointsPx))).toEqual([]);
   });
 });
+
+describe('from bands', () => {
+  it.each([1, 7, 64])('of %i rows each number is the same as from the whole', (rows) => {
+    const { scan, toPx } = drawn({ dpi: 150, turnDeg: 12, patch: levelOf, noise: 0.01, sizeMm: [60, 60] });
+    const whole = rasterOf(scan);
+    const readers = [patchReader(whole, smallLayout, toPx), surroundReader(whole, smallLayout, toPx)] as const;
+    for (const reader of readers) {
+      const [left, top, width, height] = reader.boxPx;
+      for (let y = top; y < top + height; y += rows) {
+        reader.take(partOf(whole, [left, y, width, Math.min(rows, top + height - y)]));
+      }
+    }
+    expect(readers[0].done()).toEqual(readPatches(whole, smallLayout, toPx));
+    expect(readers[1].done()).toEqual(readSurround(whole, smallLayout, toPx));
+    expect(readers[1].done().length).toBeGreaterThan(0);
+  });
+});
+
+function partOf(
+  { data, widthPx, bits, dpi }: DeviceRaster,
+  [left, top, width, height]: readonly [number, number, number, number],
+): DeviceRaster {
+  const part = bits === 8 ? new Uint8Array(3 * width * height) : new Uint16Array(3 * width * height);
+  for (let y = 0; y < height; y++) {
+    const from = 3 * ((top + y) * widthPx + left);
+    part.set(data.subarray(from, from + 3 * width), 3 * y * width);
+  }
+  return { data: part, widthPx: width, heightPx: height, bits, dpi, originPx: [left, top] };
+}

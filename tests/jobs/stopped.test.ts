@@ -1,0 +1,90 @@
+/** Measuring that does not come to its end: cancelled, killed, a worker lost. What was told stays; what is left is done later. */
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { join } from 'node:path';
+import { afterEach, describe, expect, test } from 'vitest';
+import { Measuring } from '../../electron/jobs/measuring.ts';
+import { Library } from '../../electron/library/library.ts';
+import { findingsOf } from '../../electron/work/findingsOf.ts';
+import { workerThread } from '../../electron/workerThread.ts';
+import { testFolder } from '../host/folder.ts';
+import { heard, measured, smallWork } from './smallWork.ts';
+
+const folder = testFolder();
+const FEW = ['bare', 'ef', 'swab'];
+const open: { close(): Promise<void> | void }[] = [];
+afterEach(async () => {
+  for (const thing of open.splice(0).toReversed()) await thing.close();
+});
+
+function measuringOf(library: Library, options: ConstructorParameters<typeof Measuring>[1] = {}): Measuring {
+  const measuring = new Measuring(library, options);
+  open.push(library, measuring);
+  return measuring;
+}
+
+describe('cancelled', () => {
+  test('it stops, keeps what has come, and goes on from there when asked again', async () => {
+    const { library, ink } = await smallWork(join(folder.path, 'cancelled'), FEW);
+    const measuring = measuringOf(library);
+    const { id } = measuring.start(ink);
+    await heard(measuring, (e) => e.event === 'findings');
+    measuring.cancel(id);
+    const stopped = (await measuring.ended(id))!;
+    expect(stopped).toMatchObject({ state: 'cancelled', problem: null });
+    expect(stopped.done).toBeLessThan(stopped.total);
+    const { findings } = findingsOf(library, ink);
+    expect(findings.length).toBeGreaterThan(0);
+    const again = await measured(measuring, ink);
+    expect(again).toMatchObject({ state: 'done', done: 5 });
+    expect(again.kept).toBeGreaterThan(1);
+    expect(again.kept + again.measured).toBe(5);
+  });
+
+  test('before it has begun, nothing is measured', async () => {
+    const { library, ink } = await smallWork(join(folder.path, 'at-once'), FEW);
+    const measuring = measuringOf(library);
+    const { id } = measuring.start(ink);
+    measuring.cancel(id);
+    expect(await measuring.ended(id)).toMatchObject({ state: 'cancelled', measured: 0 });
+  });
+});
+
+test('killed in the middle, nothing that was told is lost', async () => {
+  const place = join(folder.path, 'killed');
+  const { library, ink } = await smallWork(place, FEW);
+  library.close();
+  const child = spawn(
+    process.execPath,
+    ['--import', 'tsx', join(import.meta.dirname, 'measureUntilKilled.ts'), place],
+    {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    },
+  );
+  const [told]: Buffer[] = await once(child.stdout, 'data');
+  child.kill('SIGKILL');
+  await once(child, 'close');
+  const regions = told.toString().trim().split('\n')[0].split(',');
+  const reopened = Library.open(place);
+  const measuring = measuringOf(reopened);
+  const kept = findingsOf(reopened, ink).findings;
+  for (const id of regions) expect(kept.some((f) => f.current && f.finding.subject.regions[0] === id)).toBe(true);
+  const job = await measured(measuring, ink);
+  expect(job).toMatchObject({ state: 'done', done: 5 });
+  // The target and the regions that were told.
+  expect(job.kept).toBeGreaterThan(regions.length);
+});
+
+test('a worker that dies costs the region it was at; the next time all is measured', async () => {
+  const { library, ink } = await smallWork(join(folder.path, 'crashed'), FEW);
+  const crashing = { ...workerThread('jobs'), filename: join(import.meta.dirname, 'crashingWorker.ts') };
+  const first = measuringOf(library, { threads: 1, thread: crashing });
+  expect(await measured(first, ink)).toMatchObject({ state: 'done' });
+  const { problems, findings } = findingsOf(library, ink);
+  expect(problems.map((p) => p.region)).toEqual(['swab']);
+  expect(problems[0].message).toMatch(/^its work ended without an answer .*; measure again$/);
+  expect(findings.some((f) => f.key === 'shading(ef)')).toBe(true);
+  await first.close();
+  expect(await measured(measuringOf(library), ink)).toMatchObject({ state: 'done', measured: 1, kept: 4 });
+  expect(findingsOf(library, ink).problems).toEqual([]);
+});
