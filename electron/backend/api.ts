@@ -4,7 +4,7 @@
  *
  * An answer that is not 2xx is a `Problem`.
  */
-import type { Calibration, PointMm } from '../../analysis/calibrate/calibration.ts';
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { Flag, LabValue, Quantity } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { DocumentTarget } from '../library/document.ts';
@@ -300,5 +300,3 @@ export type WindowEvent =
   | { readonly event: 'job'; readonly job: Job }
   /** Regions whose findings have just come. */
   | { readonly event: 'findings'; readonly ink: number; readonly regions: readonly string[] };
-
-export type FourPointsMm = readonly [PointMm, PointMm, PointMm, PointMm];

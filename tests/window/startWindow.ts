@@ -5,7 +5,7 @@ import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium, type Page, type Request } from 'playwright-core';
 import { findBrowser } from './findBrowser.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
@@ -74,6 +74,13 @@ export interface OpenedWindow {
   readonly context: BrowserContext;
   /** What the browser complained about: errors, refused content, pages that threw. */
   readonly complaints: readonly string[];
+  readonly traffic: Traffic;
+}
+
+/** Tiles, overviews and rasters that the page waits for. */
+interface Traffic {
+  underWay: number;
+  lastChange: number;
 }
 
 export async function openWindow(
@@ -82,14 +89,37 @@ export async function openWindow(
   screen: { width: number; height: number } = SCREENS.small,
 ): Promise<OpenedWindow> {
   const context = await browser.newContext({ viewport: screen, reducedMotion: 'reduce' });
+  context.setDefaultTimeout(20_000);
   const page = await context.newPage();
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
     if (message.type() === 'error') complaints.push(`${message.text()} ${message.location().url}`);
   });
+  const traffic = watchTraffic(page);
   await page.goto(url);
-  return { page, context, complaints };
+  return { page, context, complaints, traffic };
+}
+
+function watchTraffic(page: Page): Traffic {
+  const traffic: Traffic = { underWay: 0, lastChange: Date.now() };
+  const count = (by: number) => (request: Request) => {
+    if (!/\/(tiles|overview|crop|marks|lab)\b/.test(request.url())) return;
+    traffic.underWay += by;
+    traffic.lastChange = Date.now();
+  };
+  page.on('request', count(1));
+  page.on('requestfinished', count(-1));
+  page.on('requestfailed', count(-1));
+  return traffic;
+}
+
+/** Waits until no picture of a scan is on its way; the event stream stays open, so the network never falls silent. */
+export async function pictured({ page, traffic }: OpenedWindow): Promise<void> {
+  const limit = Date.now() + 40_000;
+  while (Date.now() < limit && (traffic.underWay > 0 || Date.now() - traffic.lastChange < 700)) {
+    await page.waitForTimeout(50);
+  }
 }
 
 export async function picture(page: Page, name: string): Promise<void> {

@@ -1,0 +1,188 @@
+/** An evening with the window: scans brought, boxes drawn, measured, looked at, taken back, and all of it there the next day. */
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { violations } from './accessible.ts';
+import {
+  openBrowser,
+  type OpenedWindow,
+  openWindow,
+  picture,
+  pictured,
+  type Server,
+  startServer,
+  temporaryFolder,
+} from './startWindow.ts';
+
+const SAMPLES = fileURLToPath(new URL('../../sample-scans', import.meta.url));
+vi.setConfig({ testTimeout: 240_000 });
+const library = temporaryFolder('evening');
+let server: Server;
+let browser: Browser;
+let opened: OpenedWindow;
+let page: Page;
+
+beforeAll(async () => {
+  server = await startServer(library.path);
+  browser = await openBrowser();
+  opened = await openWindow(browser, server.url);
+  page = opened.page;
+});
+afterAll(async () => {
+  await browser?.close();
+  await server?.stop();
+  library.remove();
+});
+
+/** What axe found on the way, page by page. */
+const unheard: string[] = [];
+async function heard(): Promise<void> {
+  unheard.push(...(await violations(page)));
+}
+
+const samples = (...names: string[]) => names.map((name) => join(SAMPLES, name));
+/** While it is chosen, its grips are drawn once more above all others. */
+const region = (id: string) => page.locator(`[data-region="${id}"]`).first();
+
+test('a new ink takes the scans that are brought', async () => {
+  await page.getByRole('button', { name: 'New ink' }).click();
+  await page.getByLabel('Name of the ink').fill('Plover Blue');
+  await page.getByLabel('Maker (may stay empty)').fill('Marram & Tide');
+  await page.getByRole('button', { name: 'Make the ink' }).click();
+  await page.getByRole('button', { name: 'Bring scans…' }).waitFor();
+  await picture(page, 'scans-empty-1280');
+  await heard();
+  await page
+    .locator('input[type=file][aria-label=Files]')
+    .first()
+    .setInputFiles(samples('white.png', 'target.png', 'layout.json', 'reference.txt'));
+  const list = page.getByRole('navigation', { name: 'Scans of this ink' });
+  await list.getByText('white', { exact: true }).waitFor();
+  await list.getByText('target', { exact: true }).waitFor();
+  await pictured(opened);
+  await picture(page, 'scans-brought-1280');
+});
+
+test('the target is found on its scan and serves the others', async () => {
+  const list = page.getByRole('navigation', { name: 'Scans of this ink' });
+  await list.getByText('target', { exact: true }).click();
+  await page.getByText('Find a target on this scan').click();
+  await page.getByRole('button', { name: 'Find the target here' }).click();
+  await page.getByText(/Left out/).waitFor({ timeout: 100_000 });
+  await pictured(opened);
+  await picture(page, 'target-found-1280');
+  await heard();
+  await list.getByText('white', { exact: true }).click();
+  await page.getByText(/colours through the calibration \(good, left out 0\.\d ΔE00\)/).first().waitFor();
+});
+
+test('a box is drawn with the mouse, typed and named; one off the scan is refused beside it', async () => {
+  await pictured(opened);
+  // Where the broad nib’s lines lie on the page (sample-scans/sheet.json).
+  await page.keyboard.press('2');
+  await dragOnScan([23, 98, 115, 37]);
+  const form = page.getByRole('region', { name: /^Region/ });
+  await form.waitFor();
+  await form.getByRole('combobox', { name: 'Nib' }).fill('B');
+  await form.getByRole('combobox', { name: 'Nib' }).press('Tab');
+  await form.getByRole('textbox', { name: 'Name' }).fill('broad');
+  await form.getByRole('textbox', { name: 'Name' }).press('Enter');
+  await region('broad').waitFor();
+  await picture(page, 'region-drawn-1280');
+  await heard();
+});
+
+test('what is measured appears, and can be seen on the scan', async () => {
+  await page.getByRole('button', { name: /^Measure/ }).click();
+  await page.getByRole('link', { name: /Findings/ }).click();
+  const cell = page.locator('[data-finding="shading(broad)"]');
+  await cell.waitFor({ timeout: 100_000 });
+  await page.getByRole('button', { name: /all up to date/ }).waitFor({ timeout: 100_000 });
+  await cell.click();
+  await page.locator('.reading-sentence', { hasText: /shades by\s\d/ }).waitFor();
+  await pictured(opened);
+  // The stroke mask lies over the scan: more than its first corner is painted.
+  expect(await paintedShare('.findings-marks')).toBeGreaterThan(0.001);
+  await picture(page, 'own-finding-1280');
+  await heard();
+});
+
+test('undo takes the box away and redo brings it back', async () => {
+  await page.getByRole('link', { name: /Scans/ }).click();
+  await region('broad').waitFor();
+  for (let step = 0; step < 8 && (await page.locator('[data-region]').count()) > 0; step++) {
+    await page.keyboard.press('Control+z');
+    await page.waitForTimeout(400);
+  }
+  expect(await page.locator('[data-region]').count()).toBe(0);
+  await page.getByRole('button', { name: /^Redo/ }).click();
+  await page.locator('[data-region]').first().waitFor();
+  for (let step = 0; step < 8 && (await region('broad').count()) === 0; step++) {
+    await page.keyboard.press('Control+Shift+z');
+    await page.waitForTimeout(400);
+  }
+  await region('broad').waitFor();
+});
+
+test('after a reload, and after the program was killed, all is as it was', async () => {
+  const before = await work();
+  await page.reload();
+  await region('broad').waitFor();
+  expect(await work()).toEqual(before);
+  await server.kill();
+  await page.getByText(/not answer|does not answer|lost|stopped/i).first().waitFor();
+  await picture(page, 'server-gone-1280');
+  server = await startServer(library.path);
+  await page.goto(server.url);
+  await page.getByRole('link', { name: 'Plover Blue', exact: true }).click();
+  expect(await work()).toEqual(before);
+  const finding = await page.evaluate(() => fetch('/api/inks/2/findings').then((answer) => answer.text()));
+  expect(finding).toContain('shading(broad)');
+});
+
+test('every state on the way can be used by those who do not see it', () => {
+  expect(unheard).toEqual([]);
+});
+
+/** The ink’s work as the backend tells it, without what time changes. */
+async function work(): Promise<unknown> {
+  const text = await page.evaluate(() => fetch('/api/inks/2').then((answer) => answer.text()));
+  const { scans, regions, target, undo, redo }: Record<string, unknown> = JSON.parse(text);
+  return { scans, regions, target, undo, redo };
+}
+
+/** Drags over a box of the scan, mm. */
+async function dragOnScan([x, y, width, height]: readonly [number, number, number, number]): Promise<void> {
+  const pxPerMm = 300 / 25.4;
+  const [from, to] = await page.locator('svg.viewer-marks > g').first().evaluate(
+    (layer, corners) => {
+      if (!(layer instanceof SVGGraphicsElement)) throw new Error('the marks are no SVG');
+      const toScreen = layer.getScreenCTM();
+      return corners.map(([cx, cy]) => {
+        const at = new DOMPoint(cx, cy).matrixTransform(toScreen ?? undefined);
+        return [at.x, at.y];
+      });
+    },
+    [
+      [x * pxPerMm, y * pxPerMm],
+      [(x + width) * pxPerMm, (y + height) * pxPerMm],
+    ],
+  );
+  await page.mouse.move(from[0], from[1]);
+  await page.mouse.down();
+  await page.mouse.move((from[0] + to[0]) / 2, (from[1] + to[1]) / 2, { steps: 4 });
+  await page.mouse.move(to[0], to[1], { steps: 4 });
+  await page.mouse.up();
+}
+
+async function paintedShare(canvas: string): Promise<number> {
+  return page.locator(canvas).first().evaluate((node) => {
+    if (!(node instanceof HTMLCanvasElement)) throw new Error('no canvas');
+    const { width, height } = node;
+    const data = node.getContext('2d')?.getImageData(0, 0, width, height).data ?? new Uint8ClampedArray(4);
+    let painted = 0;
+    for (let i = 3; i < data.length; i += 4) if (data[i] > 0) painted++;
+    return painted / (width * height);
+  });
+}

@@ -1,0 +1,114 @@
+/** What goes wrong is said in words, beside the thing, with what to do. */
+import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Browser } from 'playwright-core';
+import sharp from 'sharp';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { violations } from './accessible.ts';
+import {
+  openBrowser,
+  openWindow,
+  picture,
+  type Server,
+  startServer,
+  temporaryFolder,
+} from './startWindow.ts';
+
+const SAMPLES = fileURLToPath(new URL('../../sample-scans', import.meta.url));
+vi.setConfig({ testTimeout: 240_000 });
+const library = temporaryFolder('bad-input');
+const desk = temporaryFolder('desk');
+let server: Server;
+let browser: Browser;
+
+beforeAll(async () => {
+  server = await startServer(library.path);
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser?.close();
+  await server?.stop();
+  library.remove();
+  desk.remove();
+});
+
+test('files that are no scans, a page cut short, a grey scan, and the same scan twice', async () => {
+  const grey = join(desk.path, 'grey.png');
+  await sharp({ create: { width: 64, height: 64, channels: 3, background: '#888' } }).greyscale().png().toFile(grey);
+  const cut = join(desk.path, 'cut.tif');
+  const whole = await sharp({ create: { width: 200, height: 200, channels: 3, background: '#888' } }).tiff().toBuffer();
+  writeFileSync(cut, whole.subarray(0, whole.length >> 1));
+  const letter = join(desk.path, 'letter.txt');
+  writeFileSync(letter, 'Dear shop, please send the ink again.\n');
+  const { page, context } = await openWindow(browser, server.url);
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans`);
+  await page.getByRole('button', { name: 'Bring scans…' }).waitFor();
+  await page
+    .locator('input[type=file][aria-label=Files]')
+    .first()
+    .setInputFiles([grey, cut, letter, join(SAMPLES, 'yellow.png')]);
+  const tray = page.getByRole('region', { name: 'Files that you brought' });
+  await tray.getByText(/grey/).nth(1).waitFor({ timeout: 100_000 });
+  const words = (await tray.textContent()) ?? '';
+  expect(words).toMatch(/grey image/);
+  expect(words).toMatch(/cut\.tif/);
+  expect(words).toMatch(/letter\.txt/);
+  expect(words).toMatch(/already/);
+  await picture(page, 'bad-files-1280');
+  expect(await violations(page)).toEqual([]);
+  await context.close();
+});
+
+test('two windows on one library stay in step', async () => {
+  const one = await openWindow(browser, server.url);
+  const two = await openWindow(browser, server.url);
+  for (const { page } of [one, two]) {
+    await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans?scan=white&region=bare-white`);
+    await page.locator('[data-region="bare-white"]').waitFor();
+  }
+  const form = one.page.getByRole('region', { name: /^Region/ });
+  await form.getByRole('textbox', { name: 'Name' }).fill('paper-of-page');
+  await form.getByRole('textbox', { name: 'Name' }).press('Enter');
+  await two.page.locator('[data-region="paper-of-page"]').waitFor();
+  await one.page.keyboard.press('Escape');
+  await one.page.getByRole('button', { name: /^Undo/ }).click();
+  await two.page.locator('[data-region="bare-white"]').waitFor();
+  await one.context.close();
+  await two.context.close();
+});
+
+test('a scan whose file has gone says so where it lay', async () => {
+  await server.stop();
+  const store = join(library.path, 'scans');
+  for (const file of readdirSync(store, { recursive: true, withFileTypes: true })) {
+    if (file.isFile() && /\.png$/.test(file.name)) rmSync(join(file.parentPath, file.name));
+  }
+  rmSync(join(library.path, 'cache'), { recursive: true, force: true });
+  mkdirSync(join(library.path, 'cache'));
+  server = await startServer(library.path);
+  const { page, context } = await openWindow(browser, server.url);
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans?scan=white`);
+  await page.getByText(/its file is (gone|not)|file .*(gone|missing|no longer)/i).first().waitFor();
+  await picture(page, 'file-gone-1280');
+  expect(await violations(page)).toEqual([]);
+  await context.close();
+});
+
+test('a port in use and a library in use are told in one line', async () => {
+  const taken = createServer();
+  const port = await new Promise<number>((resolve) => {
+    taken.listen(0, '127.0.0.1', () => {
+      const address = taken.address();
+      resolve(address !== null && typeof address === 'object' ? address.port : 0);
+    });
+  });
+  const other = temporaryFolder('other');
+  await expect(startServer(other.path, '--port', String(port))).rejects.toThrow(/port \d+ is (already )?in use/);
+  taken.close();
+  other.remove();
+  const second = await startServer(library.path);
+  expect(second.url).toBe(server.url);
+  expect(second.said()).toMatch(/already/);
+});

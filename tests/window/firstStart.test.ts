@@ -1,0 +1,87 @@
+/** The first start: an invented ink, measured before one's eyes, and every page of the window fit to be seen and heard. */
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { violations } from './accessible.ts';
+import { openBrowser, openWindow, picture, pictured, SCREENS, type Server, startServer, temporaryFolder } from './startWindow.ts';
+
+vi.setConfig({ testTimeout: 240_000 });
+const library = temporaryFolder('first-start');
+let server: Server;
+let browser: Browser;
+
+beforeAll(async () => {
+  server = await startServer(library.path);
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser?.close();
+  await server?.stop();
+  library.remove();
+});
+
+test('the shelf holds the sample ink, marked as invented, and it is being measured', async () => {
+  const { page, context, complaints } = await openWindow(browser, server.url);
+  const tile = page.getByRole('article', { name: 'Curlew Midnight' });
+  await tile.waitFor();
+  expect(await tile.textContent()).toContain('invented');
+  await picture(page, 'shelf-measuring-1280');
+  expect(await violations(page)).toEqual([]);
+  // The address gives the token away no longer.
+  expect(page.url()).not.toContain('token');
+  await tile.getByText('Findings done').waitFor({ timeout: 100_000 });
+  await picture(page, 'shelf-1280');
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+test('the findings are those of the command line, chosen by address and by hand', async () => {
+  const { page, context, complaints } = await openWindow(browser, server.url);
+  await page.getByRole('link', { name: 'Curlew Midnight', exact: true }).click();
+  await page.getByRole('link', { name: /Findings/ }).click();
+  const cell = page.locator('[data-finding="shading(b-white)"]');
+  await cell.waitFor({ timeout: 100_000 });
+  // As tests/main/sample-findings.json keeps it.
+  expect(await cell.textContent()).toMatch(/3\.89.*± ?1\.00.*ΔE00.*clear/);
+  await picture(page, 'findings-1280');
+  expect(await violations(page)).toEqual([]);
+  await cell.click();
+  const said = page.locator('.reading-sentence', { hasText: /shades by\s3\.89\s±\s1\.00\sΔE00/ });
+  await said.waitFor();
+  expect(decodeURIComponent(page.url())).toContain('finding=shading(b-white)');
+  await page.locator('.viewer-marks, svg').first().waitFor();
+  await picture(page, 'findings-chosen-1280');
+  expect(await violations(page)).toEqual([]);
+  await page.reload();
+  await said.waitFor();
+  expect(await page.locator('[data-finding="shading(b-white)"]').getAttribute('aria-pressed')).toBe('true');
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+test.each([
+  ['small', 'strip-fresh', 'bandPosition(fresh)#1'],
+  ['large', 'white', 'nibShading(ef-white,b-white)'],
+] as const)('on a %s screen all pages can be used and seen', async (size, scan, finding) => {
+  const opened = await openWindow(browser, server.url, SCREENS[size]);
+  const { page, context, complaints } = opened;
+  const width = SCREENS[size].width;
+  const go = async (address: string, name: string) => {
+    await page.goto(`${new URL(page.url()).origin}/#${address}`);
+    await page.getByText('Opening…').first().waitFor({ state: 'detached' });
+    await pictured(opened);
+    await picture(page, `${name}-${width}`);
+    expect(await violations(page), name).toEqual([]);
+    // Nothing sticks out of the window.
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth), name).toBeLessThan(1);
+  };
+  await go('/shelf', 'shelf-page');
+  await go(`/ink/1/scans?scan=${scan}`, 'scans-page');
+  await go('/ink/1/scans?scan=target', 'scans-target');
+  await go(`/ink/1/findings?finding=${encodeURIComponent(finding)}`, 'findings-page');
+  await page.keyboard.press('?');
+  await page.getByRole('dialog').waitFor();
+  await picture(page, `keys-${width}`);
+  expect(await violations(page)).toEqual([]);
+  expect(complaints).toEqual([]);
+  await context.close();
+});

@@ -1,0 +1,62 @@
+/** The program killed in the middle of its work, as a power cut would: nothing that was shown as saved is lost. */
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { openBrowser, openWindow, type Server, startServer, temporaryFolder } from './startWindow.ts';
+
+vi.setConfig({ testTimeout: 240_000 });
+const library = temporaryFolder('killed');
+let server: Server;
+let browser: Browser;
+
+beforeAll(async () => {
+  server = await startServer(library.path);
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser?.close();
+  await server?.stop();
+  library.remove();
+});
+
+test('killed while it measures and while a region is being moved, it goes on with all that was shown', async () => {
+  const first = await openWindow(browser, server.url);
+  const { page } = first;
+  await page.getByRole('link', { name: 'Curlew Midnight', exact: true }).click();
+  await page.getByRole('link', { name: /Findings/ }).click();
+  await page.locator('[data-finding]').first().waitFor({ timeout: 100_000 });
+  const shown = await page
+    .locator('[data-finding]')
+    .evaluateAll((cells) => cells.map((cell) => [cell.getAttribute('data-finding'), cell.textContent]));
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans?scan=white&region=b-white`);
+  await page.locator('[data-region="b-white"]').waitFor();
+  await page.locator('[data-region="b-white"]').focus();
+  for (let i = 0; i < 5; i++) await page.keyboard.press('Shift+ArrowRight');
+  await page.getByText(/· saved/).waitFor();
+  const box = await boxOf(page, 'b-white');
+  expect(box[0]).toBeGreaterThan(9.4);
+  await server.kill();
+  await first.context.close();
+
+  server = await startServer(library.path);
+  const again = await openWindow(browser, server.url);
+  expect(await boxOf(again.page, 'b-white')).toEqual(box);
+  await again.page.goto(`${new URL(again.page.url()).origin}/#/ink/1/findings`);
+  await again.page.locator('[data-finding]').first().waitFor();
+  const held = new Set(
+    await again.page
+      .locator('[data-finding]')
+      .evaluateAll((cells) => cells.map((cell) => cell.getAttribute('data-finding'))),
+  );
+  expect(shown.filter(([key]) => key !== null && !held.has(key))).toEqual([]);
+  // And the rest is measured without starting over.
+  await again.page.keyboard.press('m');
+  await again.page.locator('[data-finding="shading(b-yellow)"]').waitFor({ timeout: 100_000 });
+  expect(again.complaints).toEqual([]);
+  await again.context.close();
+});
+
+async function boxOf(page: { evaluate<T>(read: () => Promise<T>): Promise<T> }, id: string): Promise<number[]> {
+  const text = await page.evaluate(() => fetch('/api/inks/1').then((answer) => answer.text()));
+  const { regions }: { regions: { region: { id: string; boxMm: number[] } }[] } = JSON.parse(text);
+  return regions.find(({ region }) => region.id === id)?.region.boxMm ?? [];
+}
