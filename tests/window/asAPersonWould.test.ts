@@ -74,7 +74,10 @@ test('the target is found on its scan and serves the others', async () => {
   await picture(page, 'target-found-1280');
   await heard();
   await list.getByText('white', { exact: true }).click();
-  await page.getByText(/colours through the calibration \(good, left out 0\.\d ΔE00\)/).first().waitFor();
+  await page
+    .getByText(/colours through the calibration \(good, left out 0\.\d ΔE00\)/)
+    .first()
+    .waitFor();
 });
 
 test('a box is drawn with the mouse, typed and named; one off the scan is refused beside it', async () => {
@@ -131,7 +134,10 @@ test('after a reload, and after the program was killed, all is as it was', async
   await region('broad').waitFor();
   expect(await work()).toEqual(before);
   await server.kill();
-  await page.getByText(/not answer|does not answer|lost|stopped/i).first().waitFor();
+  await page
+    .getByText(/not answer|does not answer|lost|stopped/i)
+    .first()
+    .waitFor();
   await picture(page, 'server-gone-1280');
   server = await startServer(library.path);
   await page.goto(server.url);
@@ -155,20 +161,23 @@ async function work(): Promise<unknown> {
 /** Drags over a box of the scan, mm. */
 async function dragOnScan([x, y, width, height]: readonly [number, number, number, number]): Promise<void> {
   const pxPerMm = 300 / 25.4;
-  const [from, to] = await page.locator('svg.viewer-marks > g').first().evaluate(
-    (layer, corners) => {
-      if (!(layer instanceof SVGGraphicsElement)) throw new Error('the marks are no SVG');
-      const toScreen = layer.getScreenCTM();
-      return corners.map(([cx, cy]) => {
-        const at = new DOMPoint(cx, cy).matrixTransform(toScreen ?? undefined);
-        return [at.x, at.y];
-      });
-    },
-    [
-      [x * pxPerMm, y * pxPerMm],
-      [(x + width) * pxPerMm, (y + height) * pxPerMm],
-    ],
-  );
+  const [from, to] = await page
+    .locator('svg.viewer-marks > g')
+    .first()
+    .evaluate(
+      (layer, corners) => {
+        if (!(layer instanceof SVGGraphicsElement)) throw new Error('the marks are no SVG');
+        const toScreen = layer.getScreenCTM();
+        return corners.map(([cx, cy]) => {
+          const at = new DOMPoint(cx, cy).matrixTransform(toScreen ?? undefined);
+          return [at.x, at.y];
+        });
+      },
+      [
+        [x * pxPerMm, y * pxPerMm],
+        [(x + width) * pxPerMm, (y + height) * pxPerMm],
+      ],
+    );
   await page.mouse.move(from[0], from[1]);
   await page.mouse.down();
   await page.mouse.move((from[0] + to[0]) / 2, (from[1] + to[1]) / 2, { steps: 4 });
@@ -177,12 +186,15 @@ async function dragOnScan([x, y, width, height]: readonly [number, number, numbe
 }
 
 async function paintedShare(canvas: string): Promise<number> {
-  return page.locator(canvas).first().evaluate((node) => {
-    if (!(node instanceof HTMLCanvasElement)) throw new Error('no canvas');
-    const { width, height } = node;
-    const data = node.getContext('2d')?.getImageData(0, 0, width, height).data ?? new Uint8ClampedArray(4);
-    let painted = 0;
-    for (let i = 3; i < data.length; i += 4) if (data[i] > 0) painted++;
-    return painted / (width * height);
-  });
+  return page
+    .locator(canvas)
+    .first()
+    .evaluate((node) => {
+      if (!(node instanceof HTMLCanvasElement)) throw new Error('no canvas');
+      const { width, height } = node;
+      const data = node.getContext('2d')?.getImageData(0, 0, width, height).data ?? new Uint8ClampedArray(4);
+      let painted = 0;
+      for (let i = 3; i < data.length; i += 4) if (data[i] > 0) painted++;
+      return painted / (width * height);
+    });
 }

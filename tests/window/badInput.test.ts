@@ -7,14 +7,7 @@ import type { Browser } from 'playwright-core';
 import sharp from 'sharp';
 import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { violations } from './accessible.ts';
-import {
-  openBrowser,
-  openWindow,
-  picture,
-  type Server,
-  startServer,
-  temporaryFolder,
-} from './startWindow.ts';
+import { openBrowser, openWindow, picture, type Server, startServer, temporaryFolder } from './startWindow.ts';
 
 const SAMPLES = fileURLToPath(new URL('../../sample-scans', import.meta.url));
 vi.setConfig({ testTimeout: 240_000 });
@@ -36,9 +29,14 @@ afterAll(async () => {
 
 test('files that are no scans, a page cut short, a grey scan, and the same scan twice', async () => {
   const grey = join(desk.path, 'grey.png');
-  await sharp({ create: { width: 64, height: 64, channels: 3, background: '#888' } }).greyscale().png().toFile(grey);
+  await sharp({ create: { width: 64, height: 64, channels: 3, background: '#888' } })
+    .toColourspace('b-w')
+    .png()
+    .toFile(grey);
   const cut = join(desk.path, 'cut.tif');
-  const whole = await sharp({ create: { width: 200, height: 200, channels: 3, background: '#888' } }).tiff().toBuffer();
+  const whole = await sharp({ create: { width: 200, height: 200, channels: 3, background: '#888' } })
+    .tiff()
+    .toBuffer();
   writeFileSync(cut, whole.subarray(0, whole.length >> 1));
   const letter = join(desk.path, 'letter.txt');
   writeFileSync(letter, 'Dear shop, please send the ink again.\n');
@@ -50,7 +48,8 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
     .first()
     .setInputFiles([grey, cut, letter, join(SAMPLES, 'yellow.png')]);
   const tray = page.getByRole('region', { name: 'Files that you brought' });
-  await tray.getByText(/grey/).nth(1).waitFor({ timeout: 100_000 });
+  await tray.getByText(/grey image/).waitFor();
+  await tray.getByText(/already/).waitFor();
   const words = (await tray.textContent()) ?? '';
   expect(words).toMatch(/grey image/);
   expect(words).toMatch(/cut\.tif/);
@@ -90,7 +89,10 @@ test('a scan whose file has gone says so where it lay', async () => {
   server = await startServer(library.path);
   const { page, context } = await openWindow(browser, server.url);
   await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans?scan=white`);
-  await page.getByText(/its file is (gone|not)|file .*(gone|missing|no longer)/i).first().waitFor();
+  await page
+    .getByText(/its file is (gone|not)|file .*(gone|missing|no longer)/i)
+    .first()
+    .waitFor();
   await picture(page, 'file-gone-1280');
   expect(await violations(page)).toEqual([]);
   await context.close();

@@ -2,7 +2,16 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { violations } from './accessible.ts';
-import { openBrowser, openWindow, picture, pictured, SCREENS, type Server, startServer, temporaryFolder } from './startWindow.ts';
+import {
+  openBrowser,
+  openWindow,
+  picture,
+  pictured,
+  SCREENS,
+  type Server,
+  startServer,
+  temporaryFolder,
+} from './startWindow.ts';
 
 vi.setConfig({ testTimeout: 240_000 });
 const library = temporaryFolder('first-start');

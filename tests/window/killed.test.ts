@@ -31,7 +31,7 @@ test('killed while it measures and while a region is being moved, it goes on wit
   await page.locator('[data-region="b-white"]').waitFor();
   await page.locator('[data-region="b-white"]').focus();
   for (let i = 0; i < 5; i++) await page.keyboard.press('Shift+ArrowRight');
-  await page.getByText(/· saved/).waitFor();
+  await page.locator('[data-saving="saved"]').waitFor();
   const box = await boxOf(page, 'b-white');
   expect(box[0]).toBeGreaterThan(9.4);
   await server.kill();

@@ -51,7 +51,9 @@ export async function startServer(library: string, ...options: readonly string[]
     };
     child.stdout.on('data', hear);
     child.stderr.on('data', hear);
-    child.once('exit', (code) => reject(new Error(`the program ended with ${code} before it gave an address: ${said}`)));
+    child.once('exit', (code) =>
+      reject(new Error(`the program ended with ${code} before it gave an address: ${said}`)),
+    );
   });
   const ended = async (signal: NodeJS.Signals) => {
     if (child.exitCode !== null || child.signalCode !== null) return;
