@@ -8,6 +8,7 @@ import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { useKeys } from '../look/useKeys.ts';
+import { InkPlots } from '../plots/InkPlots.tsx';
 import { Reading } from '../reading/Reading.tsx';
 import { arrangeFindings } from './arrange/arrangement.ts';
 import { benchOf } from './arrange/bench.ts';
@@ -157,6 +158,13 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
       </section>
       <ScanPane
         {...{ work, findings, shown, chosen, details }}
+        plots={query['show'] === 'plots' ? <InkPlots work={work} findings={report} /> : null}
+        onPlots={() =>
+          goTo(
+            { page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), show: 'plots' } },
+            { replace: true },
+          )
+        }
         onChooseScan={(scan) =>
           goTo({ page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), scan } }, { replace: true })
         }

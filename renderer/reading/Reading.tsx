@@ -31,7 +31,7 @@ export function Reading({ work, findings, chosen, details, onChoose }: ReadingPr
   if (!chosen) {
     return (
       <section className="reading" aria-label="Reading">
-        <Summary work={work} findings={findings} names={names} onChoose={onChoose} />
+        <Summary work={work} names={names} onChoose={onChoose} />
       </section>
     );
   }

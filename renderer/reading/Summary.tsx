@@ -1,21 +1,19 @@
-import { useMemo, useState } from 'react';
+import { useMemo } from 'react';
 import { inkSummary, type SummaryLine } from '../../analysis/report/inkSummary.ts';
 import type { Names } from '../../analysis/report/names.ts';
-import type { FindingsReport, Work } from '../../electron/backend/api.ts';
+import type { Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { Swatch } from '../look/Swatch.tsx';
-import { InkPlots } from '../plots/InkPlots.tsx';
 import { Words } from './Words.tsx';
 
 export interface SummaryProps {
   readonly work: Work;
-  readonly findings: FindingsReport;
   readonly names: Names;
   readonly onChoose: (key: string) => void;
 }
 
 /** The ink in a few sentences while no finding is chosen; each leads to the finding that it tells. */
-export function Summary({ work, findings, names, onChoose }: SummaryProps) {
+export function Summary({ work, names, onChoose }: SummaryProps) {
   const parts = useMemo(() => inkSummary(names), [names]);
   return (
     <>
@@ -38,7 +36,6 @@ export function Summary({ work, findings, names, onChoose }: SummaryProps) {
           </ul>
         </section>
       ))}
-      {parts.length > 0 && <FoldedPlots work={work} findings={findings} />}
     </>
   );
 }
@@ -52,20 +49,5 @@ function LineColours({ line: { colours, text } }: { readonly line: SummaryLine }
         <Swatch key={lab.join()} lab={lab} size={1.25} label={text} />
       ))}
     </span>
-  );
-}
-
-/** Drawn once they are unfolded: they ask for the details of every region. */
-function FoldedPlots({ work, findings }: Pick<SummaryProps, 'work' | 'findings'>) {
-  const [open, setOpen] = useState(false);
-  return (
-    <details className="reading-how" onToggle={(event) => setOpen(event.currentTarget.open)}>
-      <summary>Plots of the whole ink</summary>
-      {open && (
-        <div className="reading-plots">
-          <InkPlots work={work} findings={findings} level={3} />
-        </div>
-      )}
-    </details>
   );
 }

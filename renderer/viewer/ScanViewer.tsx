@@ -72,6 +72,7 @@ function OneScanViewer(props: ScanViewerProps) {
   const [place, setPlace] = useState<ViewPlace | null>(null);
   /** The colours whose overview did not come. */
   const [unseen, setUnseen] = useState<string | null>(null);
+  const [seen, setSeen] = useState<string | null>(null);
   const [moving, setMoving] = useState(false);
   const [pointer] = useState(() => new PointerPlace());
   const { widthPx, heightPx, tileSize, levels } = scan;
@@ -239,10 +240,14 @@ function OneScanViewer(props: ScanViewerProps) {
           height={heightPx}
           alt=""
           draggable={false}
-          onLoad={() => setUnseen(null)}
+          onLoad={() => {
+            setUnseen(null);
+            setSeen(key);
+          }}
           onError={() => setUnseen(key)}
         />
         <div ref={host} className="viewer-tiles" tabIndex={-1} />
+        {seen === null && unseen !== key && <p className="viewer-unseen viewer-coming">The picture is on its way…</p>}
         {unseen === key && (
           <p className="viewer-unseen">
             {scan.problem ?? 'The picture of this scan did not come; expected it from the library. Reload the window.'}

@@ -71,7 +71,8 @@ export class DeepZoom {
       animationTime: still ? 0 : 0.25,
       springStiffness: 10,
       zoomPerScroll: ZOOM_STEP,
-      imageLoaderLimit: 6,
+      // A browser opens six connections to a server; the stream of events and what a person asks for need theirs.
+      imageLoaderLimit: 3,
       maxImageCacheCount: 300,
       gestureSettingsMouse: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
       gestureSettingsTouch: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },

@@ -87,6 +87,7 @@ test.each([
   await go(`/ink/1/scans?scan=${scan}`, 'scans-page');
   await go('/ink/1/scans?scan=target', 'scans-target');
   await go(`/ink/1/findings?finding=${encodeURIComponent(finding)}`, 'findings-page');
+  await go('/ink/1/findings?show=plots', 'findings-plots');
   await page.keyboard.press('?');
   await page.getByRole('dialog').waitFor();
   await picture(page, `keys-${width}`);

@@ -1,5 +1,5 @@
 /** The scan that the chosen finding lies on, or both when it lies on two: at one scale, with a legend of their marks. */
-import { useEffect, useRef, useState } from 'react';
+import { type ReactNode, useEffect, useRef, useState } from 'react';
 import type { RegionDetail, SheetRegion, TracedFinding, Work, WorkScan } from '../../../electron/backend/api.ts';
 import { Button } from '../../look/Button.tsx';
 import { Notice } from '../../look/Notice.tsx';
@@ -17,6 +17,9 @@ interface Props {
   readonly shown: readonly WorkScan[];
   readonly chosen: TracedFinding | null;
   readonly details: Readonly<Record<string, RegionDetail>>;
+  /** Plots of the whole ink in the scans' place; null: the scans. */
+  readonly plots: ReactNode;
+  readonly onPlots: () => void;
   readonly onChooseScan: (scan: string) => void;
   readonly onChooseRegion: (region: string) => void;
   readonly onChooseBand: (region: string, band: number) => void;
@@ -30,7 +33,8 @@ const LINKED_MS = 320;
 const INK = ['counted', 'dark', 'light', 'doubleLayer'] as const;
 
 export function ScanPane(props: Props) {
-  const { work, findings, shown, chosen, details } = props;
+  const { work, findings, chosen, details, plots } = props;
+  const shown = plots === null ? props.shown : [];
   const [overlays, setOverlays] = useState(ALL);
   const [link] = useState(() => new ViewLink());
   const [activeScan, setActiveScan] = useState<string | null>(null);
@@ -89,7 +93,7 @@ export function ScanPane(props: Props) {
   const strips = has(['strip']);
   return (
     <section className="findings-scans" aria-label="Scans">
-      <fieldset className="findings-scan-choice" aria-label="Scan shown">
+      <fieldset className="findings-scan-choice" aria-label="Shown">
         {work.scans.map(({ id, paper }) => (
           <Button
             key={id}
@@ -101,32 +105,40 @@ export function ScanPane(props: Props) {
             {id}
           </Button>
         ))}
+        <Button kind="plain" chosen={plots !== null} onPress={props.onPlots}>
+          Plots
+        </Button>
       </fieldset>
-      <div className="findings-views" data-stacked={isStacked(chosenRegions)}>
-        {shown.map((scan) => (
-          <div key={scan.id} className="findings-view">
-            {scan.problem !== null && <Notice>{scan.problem}</Notice>}
-            <ScanView
-              {...{ work, findings, scan, link, chosen, details, overlays }}
-              active={scan === active}
-              onActive={() => setActiveScan(scan.id)}
-              onHandle={(handle) => {
-                if (handle) handles.current.set(scan.id, handle);
-                else handles.current.delete(scan.id);
-              }}
-              // After the viewers have settled on a first scale of their own.
-              onPlace={() => setTimeout(() => latestFly.current())}
-              onChooseRegion={props.onChooseRegion}
-              onChooseBand={props.onChooseBand}
-            />
-          </div>
-        ))}
-      </div>
-      <OverlayLegend
-        overlays={overlays}
-        present={['boxes', ...(inked ? INK : []), ...(strips ? (['strips'] as const) : [])]}
-        onChange={setOverlays}
-      />
+      {plots !== null && <div className="findings-plots">{plots}</div>}
+      {plots === null && (
+        <div className="findings-views" data-stacked={isStacked(chosenRegions)}>
+          {shown.map((scan) => (
+            <div key={scan.id} className="findings-view">
+              {scan.problem !== null && <Notice>{scan.problem}</Notice>}
+              <ScanView
+                {...{ work, findings, scan, link, chosen, details, overlays }}
+                active={scan === active}
+                onActive={() => setActiveScan(scan.id)}
+                onHandle={(handle) => {
+                  if (handle) handles.current.set(scan.id, handle);
+                  else handles.current.delete(scan.id);
+                }}
+                // After the viewers have settled on a first scale of their own.
+                onPlace={() => setTimeout(() => latestFly.current())}
+                onChooseRegion={props.onChooseRegion}
+                onChooseBand={props.onChooseBand}
+              />
+            </div>
+          ))}
+        </div>
+      )}
+      {plots === null && (
+        <OverlayLegend
+          overlays={overlays}
+          present={['boxes', ...(inked ? INK : []), ...(strips ? (['strips'] as const) : [])]}
+          onChange={setOverlays}
+        />
+      )}
     </section>
   );
 }
