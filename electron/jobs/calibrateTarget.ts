@@ -7,7 +7,7 @@ import { fiducialWindow, measureFiducials, searchFactor, searchFiducials } from 
 import { greyOf, type GreyRaster, joinBands, shrink } from '../../analysis/locate/greyRaster.ts';
 import { homography, type Point } from '../../analysis/raster/homography.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
-import { scanBands } from '../scans/scanBands.ts';
+import { scanBands } from './scanBands.ts';
 import { compiled } from './compiled.ts';
 import { JobError } from './jobError.ts';
 import type { CalibrateResult, CalibrateTask } from './tasks.ts';

@@ -4,7 +4,7 @@ import { findPaper, type PageCell } from '../../analysis/locate/paperSurface.ts'
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
-import { scanBands } from '../scans/scanBands.ts';
+import { scanBands } from './scanBands.ts';
 import { compiled } from './compiled.ts';
 import type { PaperResult, PaperTask } from './tasks.ts';
 import { triple } from '../../analysis/triple.ts';

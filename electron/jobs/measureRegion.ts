@@ -1,19 +1,17 @@
 /** One region of a sheet: read, linearised, measured. Runs in a worker. */
-import { linearise } from '../../analysis/calibrate/apply.ts';
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
 import { measureStrip } from '../../analysis/measure/strip/measureStrip.ts';
-import { readScan } from '../scans/readScan.ts';
 import { compiled } from './compiled.ts';
 import { freeRoom } from './freeRoom.ts';
+import { linearBox } from './scanBands.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
 
 export async function measureRegion(task: RegionTask): Promise<RegionResult> {
   const { id, info, dpi, measure } = task;
   const calibration = compiled(task.calibration);
-  const signal = linearise(await readScan(info.file, task.boxPx, dpi, info), calibration);
-  // What was scanned has become signals, twice its size; from here on the signals' room is used again and again.
+  const signal = await linearBox(info, dpi, task.boxPx, calibration);
   freeRoom();
   const input: RegionInput = {
     id,

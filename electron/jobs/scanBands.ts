@@ -1,0 +1,70 @@
+/** A part of a scan from top to bottom, a band at a time: whole pages pass through little memory. */
+import { type CompiledCalibration, linearise } from '../../analysis/calibrate/apply.ts';
+import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
+import { type BoxPx, readScan } from '../scans/readScan.ts';
+import { damaged } from '../scans/refusals.ts';
+import type { ScanInfo } from '../scans/scanInfo.ts';
+import type { DeviceValues } from '../view/deviceSource.ts';
+import { openPlain } from '../view/original.ts';
+import { EndOfRows } from '../view/rows.ts';
+
+/** Pixels in memory at a time where rows lie plain in the file: 3 MB at 16 bits. */
+const PLAIN_PX = 0.5e6;
+/** A packed TIFF is unpacked strip by strip, wherever one begins. */
+const PACKED_TIFF_PX = 1.5e6;
+/** Other formats are decoded from the top for every band: fewer and larger ones, 48 MB at 16 bits. */
+const FROM_TOP_PX = 8e6;
+
+/**
+ * A band's pixels may be overwritten by those of the next.
+ * @param boxPx Whole pixels inside the scan. @param rowsOf Each band but the last has a multiple of so many rows.
+ * @throws ScanError
+ */
+export async function* scanBands(info: ScanInfo, dpi: number, boxPx: BoxPx, rowsOf = 1): AsyncGenerator<DeviceRaster> {
+  const { file, bits } = info;
+  const plain = await openPlain(file, info);
+  if (plain === null) {
+    const pixels = info.format === 'tiff' ? PACKED_TIFF_PX : FROM_TOP_PX;
+    for (const band of bandsOf(boxPx, pixels, rowsOf)) yield await readScan(file, band, dpi, info);
+    return;
+  }
+  try {
+    let spare: DeviceValues | undefined;
+    for (const band of bandsOf(boxPx, PLAIN_PX, rowsOf)) {
+      const [left, top, widthPx, heightPx] = band;
+      const data = await plain.source.read(band, spare);
+      spare ??= data;
+      yield { data, widthPx, heightPx, bits, dpi, originPx: [left, top] };
+    }
+  } catch (error) {
+    throw error instanceof EndOfRows ? damaged(file, 'a TIFF', 'the file ends before its last row', info) : error;
+  } finally {
+    plain.close();
+  }
+}
+
+/** The linear signals of a box, put together from bands: what was scanned never lies in memory beside them. */
+export async function linearBox(
+  info: ScanInfo,
+  dpi: number,
+  boxPx: BoxPx,
+  calibration: CompiledCalibration,
+): Promise<LinearRaster> {
+  const [left, top, widthPx, heightPx] = boxPx;
+  const data = new Float32Array(3 * widthPx * heightPx);
+  const clipped = new Uint8Array(widthPx * heightPx);
+  for await (const band of scanBands(info, dpi, boxPx)) {
+    const part = linearise(band, calibration);
+    const from = (band.originPx[1] - top) * widthPx;
+    data.set(part.data, 3 * from);
+    clipped.set(part.clipped, from);
+  }
+  return { data, widthPx, heightPx, dpi, originPx: [left, top], clipped };
+}
+
+function bandsOf([x, y, width, height]: BoxPx, pixels: number, rowsOf: number): BoxPx[] {
+  const rows = Math.max(1, Math.floor(pixels / width / rowsOf)) * rowsOf;
+  const bands: BoxPx[] = [];
+  for (let top = y; top < y + height; top += rows) bands.push([x, top, width, Math.min(rows, y + height - top)]);
+  return bands;
+}
