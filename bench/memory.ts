@@ -2,8 +2,8 @@
  * The window's process while it is asked for the most: a whole A4 page at 600 dpi with the target on it is calibrated and
  * measured, and looked at meanwhile. Its peak memory, worker threads included, is what the bench is after.
  */
-import { copyFile, mkdir } from 'node:fs/promises';
-import { join } from 'node:path';
+import { mkdir } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
 import { Measuring } from '../electron/jobs/measuring.ts';
@@ -49,14 +49,9 @@ const REGIONS: readonly SheetRegion[] = [
   { id: 'swab-2', scan: 'page', kind: 'swab', boxMm: [8, 258.1, 190, 7] },
 ];
 
-export interface WindowPeak {
-  readonly seconds: number;
-  readonly findings: number;
-  readonly peakMb: number;
-}
-
-/** @param page what `writeTargetPage` wrote @param folder for the library; made when it is not there */
-export async function measureAndLook(page: string, folder: string): Promise<WindowPeak> {
+/** @param page What `writeTargetPage` wrote; a library is made beside it. Returns seconds and the number of findings. */
+export async function measureAndLook(page: string): Promise<{ seconds: number; findings: number }> {
+  const folder = join(dirname(page), 'measured');
   await mkdir(folder, { recursive: true });
   const library = Library.open(folder);
   const [scan, layout, reference] = await Promise.all(
@@ -83,7 +78,7 @@ export async function measureAndLook(page: string, folder: string): Promise<Wind
   if (problems.length > 0) throw new Error(problems.map((p) => `${p.region}: ${p.message}`).join('; '));
   await Promise.all([measuring.close(), view.close()]);
   library.close();
-  return { seconds, findings: findings.length, peakMb: process.resourceUsage().maxRSS / 1024 };
+  return { seconds, findings: findings.length };
 }
 
 /** Overview and tiles all over the page, one after the other, until the measuring has ended. */
@@ -93,16 +88,4 @@ async function look(library: Library, measuring: Measuring, view: View, ink: num
   await view.overview(scan);
   const level = levelsOf(PAGE_WIDTH_PX, PAGE_HEIGHT_PX) - 1;
   for (let n = 0; n < 12 || (!isOver() && n < 500); n++) await view.tile(scan, level, (7 * n) % 19, (11 * n) % 27);
-}
-
-if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const [, , folder] = process.argv;
-  if (!folder) {
-    process.stderr.write('Which folder? It gets a page and a library.\n');
-    process.exit(2);
-  }
-  await mkdir(folder, { recursive: true });
-  const page = join(folder, 'page.tif');
-  await writeTargetPage(page);
-  await copyFile(page, join(folder, 'kept.tif'));
 }

@@ -9,6 +9,7 @@ import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
+import { measureAndLook, writeTargetPage } from './memory.ts';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
 import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
@@ -32,7 +33,14 @@ else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX
 
 /** In the child: one stage, its timings as one line of JSON. */
 async function runStage(stage: string, page: string): Promise<void> {
-  process.stdout.write(JSON.stringify(await (stage === 'view' ? viewTimings(page) : STAGES[stage](page))));
+  process.stdout.write(JSON.stringify(await stageOf(stage)(page)));
+}
+
+function stageOf(stage: string): (page: string) => Promise<Timings> {
+  if (stage === 'view') return viewTimings;
+  if (stage === 'windowMeasures') return async (page) => ({ ...(await measureAndLook(page)) });
+  if (stage === 'targetPage') return async (page) => (await writeTargetPage(page), {});
+  return STAGES[stage];
 }
 
 async function runAll(rows: number): Promise<void> {
@@ -58,6 +66,7 @@ async function runAll(rows: number): Promise<void> {
     if (options['no-sheet'] !== true) {
       await measureSheet(folder);
       await startWindow(folder);
+      await windowMeasures(folder);
     }
     print('');
     for (const line of viewLines((await child(folder, 'view', page)).timings)) print(line);
@@ -72,6 +81,14 @@ async function runAll(rows: number): Promise<void> {
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** A page with its target is calibrated, measured and looked at in the window's own process; written by another. */
+async function windowMeasures(folder: string): Promise<void> {
+  const page = join(folder, 'target-page.tif');
+  await child(folder, 'targetPage', page);
+  const { timings, peakMb } = await child(folder, 'windowMeasures', page);
+  print(row('window: measure A4, look on', timings.seconds.toFixed(2), '', `${peakMb} MB`));
 }
 
 async function measureSheet(folder: string): Promise<void> {

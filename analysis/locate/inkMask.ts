@@ -52,12 +52,16 @@ export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkO
   return inkInRatio(ratio, signal, paper.pixelNoise, options);
 }
 
-/** The same from a raster that is already divided by its paper. @param pixelNoise Relative, per channel, on bare paper. */
+/**
+ * The same from a raster that is already divided by its paper. @param pixelNoise Relative, per channel, on bare paper.
+ * @param spent What was found in this raster before and is not looked at again: its room is used for what is found now.
+ */
 export function inkInRatio(
   ratio: Float32Array,
   size: { readonly widthPx: number; readonly heightPx: number; readonly dpi: number },
   pixelNoise: readonly number[],
   options: InkOptions = {},
+  spent: Pick<Ink, 'contrast' | 'depthPx' | 'awayPx'> | null = null,
 ): Ink | null {
   const used = { ...INK_DEFAULTS, ...options };
   const { widthPx, heightPx, dpi } = size;
@@ -65,7 +69,7 @@ export function inkInRatio(
   const direction = inkDirection(ratio, pixelNoise);
   if (direction === null) return null;
   const n = widthPx * heightPx;
-  const contrast = new Float32Array(n);
+  const contrast = spent?.contrast ?? new Float32Array(n);
   for (let i = 0; i < n; i++) {
     contrast[i] =
       direction[0] * (1 - ratio[3 * i]) + direction[1] * (1 - ratio[3 * i + 1]) + direction[2] * (1 - ratio[3 * i + 2]);
@@ -82,8 +86,8 @@ export function inkInRatio(
   const mask: Mask = { data: grown, widthPx, heightPx };
   dropSmallComponents(mask, used.minAreaMm2 * pxPerMm * pxPerMm);
   if (!mask.data.includes(1)) return null;
-  const depthPx = distanceToOutside(mask);
-  const awayPx = distanceToInside(mask);
+  const depthPx = distanceToOutside(mask, spent?.depthPx);
+  const awayPx = distanceToInside(mask, spent?.awayPx);
   return {
     mask,
     ratio,

@@ -54,6 +54,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const pxPerMm = dpi / 25.4;
   const blurPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
   const inside = strokeInterior(ink, dpi, blurPx);
+  input.onLetGo?.();
   const indices = indicesOf(inside.interior);
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
   const flags: Flag[] = [];
@@ -125,10 +126,12 @@ function inkOf(input: RegionInput): { ink: Ink; bare: Uint8Array; paper: BarePap
   const { signal, paper } = input;
   const first = findInk(signal, paper, { spendSignal: input.spendSignal ?? false });
   const bare = first && bareMask(first, signal.dpi);
+  input.onLetGo?.();
   if (!first || !bare) return { flags: [...input.scanFlags, 'no-ink'] };
   if (levelToLocalPaper(first, bare, signal.dpi) <= LEVEL_AGAIN) return { ink: first, bare, paper: input.bare };
   // Edges and threshold were taken on a slope: once more on level ground.
-  const ink = inkInRatio(first.ratio, signal, paper.pixelNoise);
+  const ink = inkInRatio(first.ratio, signal, paper.pixelNoise, {}, first);
+  input.onLetGo?.();
   if (!ink) return { flags: [...input.scanFlags, 'no-ink'] };
   return { ink, bare: bareMask(ink, signal.dpi), paper: input.bare };
 }

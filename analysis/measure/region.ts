@@ -12,6 +12,8 @@ export interface RegionInput {
   readonly signal: LinearRaster;
   /** The signal's room may be used for what is made of it, since nobody looks at it afterwards. @default false */
   readonly spendSignal?: boolean;
+  /** Called where rasters have just been let go: the host may give their room back before more is taken. */
+  readonly onLetGo?: () => void;
   readonly calibration: CompiledCalibration;
   /** The bare paper of this scan as a surface; null when none could be told. */
   readonly paper: PaperSurface | null;

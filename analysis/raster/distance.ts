@@ -13,19 +13,24 @@ const NONE = 2 ** 31 - 1;
  * The edge itself lies half a pixel nearer: a pixel that touches the outside reads 1, its distance to the edge is about 0.5.
  * Beyond the raster counts as inside, so that a stroke cut by the box is not taken for a stroke that ends there.
  */
-export function distanceToOutside(mask: Mask): Float32Array {
+export function distanceToOutside(mask: Mask, out: Float32Array = new Float32Array(mask.data.length)): Float32Array {
   const { widthPx, heightPx, data } = mask;
-  const squared = new Int32Array(widthPx * heightPx);
+  const squared = squaresIn(out);
   for (let i = 0; i < squared.length; i++) squared[i] = data[i] ? NONE : 0;
   return rootOfSquared(squared, widthPx, heightPx);
 }
 
 /** For every pixel outside the mask, the distance in px to the nearest inside pixel's centre; 0 inside. */
-export function distanceToInside(mask: Mask): Float32Array {
+export function distanceToInside(mask: Mask, out: Float32Array = new Float32Array(mask.data.length)): Float32Array {
   const { widthPx, heightPx, data } = mask;
-  const squared = new Int32Array(widthPx * heightPx);
+  const squared = squaresIn(out);
   for (let i = 0; i < squared.length; i++) squared[i] = data[i] ? 0 : NONE;
   return rootOfSquared(squared, widthPx, heightPx);
+}
+
+/** Whole numbers in the room that the distances will take. */
+function squaresIn(out: Float32Array): Int32Array {
+  return new Int32Array(out.buffer, out.byteOffset, out.length);
 }
 
 /** The distances come where the squares were. */
@@ -40,7 +45,7 @@ function rootOfSquared(squared: Int32Array, widthPx: number, heightPx: number): 
     lowerEnvelope(line, heightPx, vertex, border, result);
     for (let y = 0; y < heightPx; y++) squared[y * widthPx + x] = Math.min(NONE, result[y]);
   }
-  const distance = new Float32Array(squared.buffer);
+  const distance = new Float32Array(squared.buffer, squared.byteOffset, squared.length);
   for (let y = 0; y < heightPx; y++) {
     const row = y * widthPx;
     for (let x = 0; x < widthPx; x++) line[x] = squareOf(squared[row + x]);

@@ -8,6 +8,9 @@ import { freeRoom } from './freeRoom.ts';
 import { linearBox } from './scanBands.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
 
+/** Of a region of a third of a megapixel: 4 MB. */
+const LARGE_SAMPLES = 1e6;
+
 export async function measureRegion(task: RegionTask): Promise<RegionResult> {
   const { id, info, dpi, measure } = task;
   const calibration = compiled(task.calibration);
@@ -17,6 +20,8 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
     id,
     signal,
     spendSignal: true,
+    // Small ones are not worth a look round.
+    ...(signal.data.length > LARGE_SAMPLES && { onLetGo: freeRoom }),
     calibration,
     paper: task.paper,
     bare: task.bare,

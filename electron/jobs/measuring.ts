@@ -30,6 +30,8 @@ export interface MeasuringOptions {
 const TELL_EVERY_MS = 100;
 /** Of regions under way at a time: with some 70 bytes each the whole process stays below half a gigabyte. */
 const MOST_PIXELS = 2.5e6;
+/** A page of A4 at 600 dpi has twice as many. */
+const LARGE_PX = 16e6;
 /** Finished jobs that can still be asked for. */
 const REMEMBERED_JOBS = 50;
 
@@ -140,7 +142,7 @@ export class Measuring {
     const before = this.#calibrations.problem(key);
     if (before !== null) return { problem: before };
     try {
-      const { calibration, pointsPx } = await this.#withPool((pool) =>
+      const { calibration, pointsPx } = await this.#withPool(standing, (pool) =>
         this.#calibrations.make(target, this.#remembering(pool, standing), signal),
       );
       return { key, calibration, pointsPx };
@@ -176,7 +178,8 @@ export class Measuring {
       do {
         running.again = false;
         running.document = contentKey(this.#library.document(running.job.ink));
-        await this.#withPool((pool) => this.#measureOnce(running, pool));
+        const standing = standingOf(this.#library, running.job.ink);
+        await this.#withPool(standing, (pool) => this.#measureOnce(running, standing, pool));
       } while (running.again && !running.stop.signal.aborted);
       this.#tell(running, { state: 'done', what: 'done' });
     } catch (error) {
@@ -185,10 +188,9 @@ export class Measuring {
     }
   }
 
-  async #measureOnce(running: Running, pool: TaskRunner): Promise<void> {
+  async #measureOnce(running: Running, standing: Standing, pool: TaskRunner): Promise<void> {
     const { ink } = running.job;
     const { signal } = running.stop;
-    const standing = standingOf(this.#library, ink);
     const keeper = new FindingsKeeper(this.#library, standing, (regions) =>
       this.#emit({ event: 'findings', ink, regions }),
     );
@@ -222,12 +224,16 @@ export class Measuring {
     });
   }
 
-  async #withPool<T>(work: (pool: TaskRunner) => Promise<T>): Promise<T> {
+  async #withPool<T>({ scans }: Standing, work: (pool: TaskRunner) => Promise<T>): Promise<T> {
     if (this.#closed) throw new JobError('closing', 'The program is closing; nothing more is measured.');
     if (this.#rest) clearTimeout(this.#rest);
     this.#rest = null;
     const { threads, thread } = this.#options;
-    this.#pool ??= this.#opened(new WorkerPool(threads, thread));
+    // Large pages are measured region after region: a second thread would hold memory and do little.
+    const large = [...scans.values()].some(
+      ({ file }) => (file?.info?.widthPx ?? 0) * (file?.info?.heightPx ?? 0) > LARGE_PX,
+    );
+    this.#pool ??= this.#opened(new WorkerPool(large ? 1 : threads, thread));
     this.#users++;
     try {
       return await work(this.#pool.runner);

@@ -17,6 +17,9 @@ import { workerThread } from '../workerThread.ts';
 /** How a thread's end is told that nobody asked for. */
 const LOST = /worker exited|out of memory/i;
 
+/** Short-lived numbers of a fit fill whatever a thread gives them before it looks for room: a third of what is usual costs no time. */
+const YOUNG_MB = 12;
+
 export type WorkerThread = ReturnType<typeof workerThread>;
 
 /** Worker threads for all work on pixels; closed by whoever opened it. */
@@ -30,6 +33,7 @@ export class WorkerPool implements TaskRunner {
       minThreads: Math.max(1, threads),
       maxThreads: Math.max(1, threads),
       idleTimeout: 2000,
+      resourceLimits: { maxYoungGenerationSizeMb: YOUNG_MB },
     });
   }
 
