@@ -15,6 +15,7 @@ import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
 import { viewTimings } from './viewStages.ts';
 import { viewLines } from './viewLines.ts';
+import { windowLook } from './windowLook.ts';
 import { windowStart } from './windowStart.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
@@ -110,6 +111,19 @@ async function startWindow(folder: string): Promise<void> {
     const { page, sample } = await windowStart(library);
     print(row(`${title}: page`, page.toFixed(2), '', ''));
     print(row(`${title}: sample scan`, sample.toFixed(2), '', ''));
+  }
+  for (const [width, height] of [
+    [1280, 800],
+    [2560, 1440],
+  ] as const) {
+    const { sample, heatMedian, heat95, longestTask } = await windowLook(library, width, height);
+    const [median, p95, longest] = [heatMedian, heat95, longestTask].map((ms) => ms.toFixed(0));
+    print(
+      `In a browser of ${width} × ${height}: sample seen after ${sample.toFixed(2)} s; map of ΔE00 follows in ${median} ms`,
+    );
+    print(
+      `  (95th percentile ${p95} ms); longest task on the page's thread ${longest} ms (aim 50, drawn without a graphics card)`,
+    );
   }
 }
 

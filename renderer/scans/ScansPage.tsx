@@ -18,6 +18,7 @@ import { LayPage } from './LayPage.tsx';
 import { PinReader } from './PinReader.tsx';
 import { ProbePanel } from './ProbePanel.tsx';
 import { RegionForm, SeveralRegions } from './RegionForm.tsx';
+import { RegionSays } from './RegionSays.tsx';
 import { ScanForm } from './ScanForm.tsx';
 import { ScanList } from './ScanList.tsx';
 import { TargetPanel } from './TargetPanel.tsx';
@@ -131,13 +132,16 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
       </div>
       <aside className="scans-right" aria-label="What is chosen">
         {chosen.length === 1 && (
-          <RegionForm
-            key={chosen[0].id}
-            bench={bench}
-            region={chosen[0]}
-            onDuplicate={actions.duplicate}
-            onRemove={actions.remove}
-          />
+          <>
+            <RegionForm
+              key={chosen[0].id}
+              bench={bench}
+              region={chosen[0]}
+              onDuplicate={actions.duplicate}
+              onRemove={actions.remove}
+            />
+            <RegionSays bench={bench} region={chosen[0].id} />
+          </>
         )}
         {chosen.length > 1 && (
           <SeveralRegions regions={chosen} onDuplicate={actions.duplicate} onRemove={actions.remove} />
