@@ -30,7 +30,9 @@ export async function windowLook(library: string, width = 1280, height = 800): P
   try {
     await page.goto(server.url);
     await page.goto(`${new URL(server.url).origin}/#/ink/1/scans?scan=white`);
-    await page.waitForFunction(`document.querySelector('img.viewer-overview')?.naturalWidth > 0`);
+    while (!(await page.evaluate<boolean>(`document.querySelector('img.viewer-overview')?.naturalWidth > 0`))) {
+      await page.waitForTimeout(20);
+    }
     const sample = (performance.now() - from) / 1000;
     await page.getByRole('button', { name: /^Measure/ }).click();
     await page.getByText('all up to date').waitFor({ timeout: 120_000 });
