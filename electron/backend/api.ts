@@ -265,7 +265,7 @@ export interface RegionDetail {
 export interface InkDetail {
   readonly lab: LabValue;
   readonly paper: LabValue;
-  /** Mean colours of the dark and of the light tenth. */
+  /** Mean colours about the 10th and the 90th percentile of L*: those that the shading (or the swab’s variation) lies between. */
   readonly dark: LabValue;
   readonly light: LabValue;
   /** Counts of L* of the counted pixels, one bin each from `firstL` in steps of `stepL`. */

@@ -2,6 +2,7 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { afterEach, describe, expect, test } from 'vitest';
 import { Measuring } from '../../electron/jobs/measuring.ts';
 import { Library } from '../../electron/library/library.ts';
@@ -56,7 +57,7 @@ test('killed in the middle, nothing that was told is lost', async () => {
   library.close();
   const child = spawn(
     process.execPath,
-    ['--import', 'tsx', join(import.meta.dirname, 'measureUntilKilled.ts'), place],
+    ['--import', 'tsx', fileURLToPath(new URL('./measureUntilKilled.ts', import.meta.url)), place],
     {
       stdio: ['ignore', 'pipe', 'inherit'],
     },
@@ -77,7 +78,10 @@ test('killed in the middle, nothing that was told is lost', async () => {
 
 test('a worker that dies costs the region it was at; the next time all is measured', async () => {
   const { library, ink } = await smallWork(join(folder.path, 'crashed'), FEW);
-  const crashing = { ...workerThread('jobs'), filename: join(import.meta.dirname, 'crashingWorker.ts') };
+  const crashing = {
+    ...workerThread('jobs'),
+    filename: fileURLToPath(new URL('./crashingWorker.ts', import.meta.url)),
+  };
   const first = measuringOf(library, { threads: 1, thread: crashing });
   expect(await measured(first, ink)).toMatchObject({ state: 'done' });
   const { problems, findings } = findingsOf(library, ink);
