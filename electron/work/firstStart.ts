@@ -9,15 +9,43 @@ import { openSheet } from '../library/openSheet.ts';
 const SAMPLE_SHEET = fileURLToPath(new URL('../../sample-scans/sheet.json', import.meta.url));
 /** Kept when it was done: who removes the sample does not want it back. */
 const SETTING = 'sample-ink';
+/** Kept once the sample was measured: a first start that was cut short is taken up at the next. */
+const MEASURED = 'sample-ink-measured';
+
+export type Measures = Pick<Measuring, 'calibrate' | 'start' | 'ended'>;
 
 /**
- * Measured in the background, marked as invented.
- * @returns the sample's id; null when there was nothing to do
+ * The sample comes in, marked as invented, and is measured in the background.
+ * @returns its id, and when its measuring has ended; null when there was nothing to do
  */
-export async function firstStart(library: Library, measuring: Measuring, sheet = SAMPLE_SHEET): Promise<number | null> {
-  if (library.setting(SETTING) !== null || library.inks().length > 0 || !existsSync(sheet)) return null;
+export async function firstStart(
+  library: Library,
+  measuring: Measures,
+  sheet = SAMPLE_SHEET,
+): Promise<{ readonly ink: number; readonly measured: Promise<void> } | null> {
+  const ink = await sampleInk(library, sheet);
+  if (ink === null || library.setting(MEASURED) !== null) return null;
+  return { ink, measured: measureSample(library, measuring, ink) };
+}
+
+async function measureSample(library: Library, measuring: Measures, ink: number): Promise<void> {
+  try {
+    // First what the eye waits for: the calibration that colours the scans. Measuring would share the processors with it.
+    const [scan] = library.document(ink).scans;
+    if (scan) await measuring.calibrate(ink, scan.id);
+    const ended = await measuring.ended(measuring.start(ink).id);
+    if (ended?.state === 'done') library.setSetting(MEASURED, true);
+  } catch {
+    // The program is ending, or the ink was taken away meanwhile: the next start looks again.
+  }
+}
+
+/** The sample, brought in when the library is empty; null: it is not on this shelf. */
+async function sampleInk(library: Library, sheet: string): Promise<number | null> {
+  const before = library.setting(SETTING);
+  if (before !== null) return library.inks().find(({ id }) => id === before)?.id ?? null;
+  if (library.inks().length > 0 || !existsSync(sheet)) return null;
   const { ink } = await openSheet(library, sheet, { invented: true });
   library.setSetting(SETTING, ink);
-  measuring.start(ink);
   return ink;
 }

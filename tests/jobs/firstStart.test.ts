@@ -1,0 +1,67 @@
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import type { Job } from '../../electron/backend/api.ts';
+import { type Measures, firstStart } from '../../electron/work/firstStart.ts';
+import { testFolder } from '../host/folder.ts';
+import { newFolder, openLibrary, sheetFolder } from '../library/smallLibrary.ts';
+
+const folder = testFolder();
+const SHEET = join(sheetFolder(folder), 'sheet.json');
+
+/** Measures nothing, and keeps what it was asked for. */
+function measuring(ends: Job['state']): Measures & { readonly asked: string[] } {
+  const asked: string[] = [];
+  const job = { id: 'job', ink: 1, done: 0, total: 0, what: '', measured: 0, kept: 0, problem: null } as const;
+  return {
+    asked,
+    calibrate: (_ink, scan) => {
+      asked.push(`calibrate ${scan}`);
+      return Promise.resolve(null);
+    },
+    start: (ink) => {
+      asked.push(`measure ${ink}`);
+      return { ...job, state: 'running' };
+    },
+    ended: () => Promise.resolve({ ...job, state: ends }),
+  };
+}
+
+test('an empty library gets the sample, calibrated before it is measured, and once only', async () => {
+  const library = openLibrary(newFolder());
+  const first = measuring('done');
+  const begun = await firstStart(library, first, SHEET);
+  await begun?.measured;
+  expect(first.asked).toEqual(['calibrate white', `measure ${begun?.ink}`]);
+  expect(library.inks()).toMatchObject([{ invented: true }]);
+
+  const second = measuring('done');
+  expect(await firstStart(library, second, SHEET)).toBeNull();
+  expect(second.asked).toEqual([]);
+  expect(library.inks()).toHaveLength(1);
+});
+
+test('a first start that was cut short is taken up at the next', async () => {
+  const library = openLibrary(newFolder());
+  await (
+    await firstStart(library, measuring('cancelled'), SHEET)
+  )?.measured;
+  const next = measuring('done');
+  await (
+    await firstStart(library, next, SHEET)
+  )?.measured;
+  expect(next.asked.at(-1)).toMatch(/^measure/);
+  expect(library.inks()).toHaveLength(1);
+});
+
+test('who took the sample away does not get it back, and a shelf with inks gets none', async () => {
+  const library = openLibrary(newFolder());
+  const begun = await firstStart(library, measuring('cancelled'), SHEET);
+  library.removeInk(begun?.ink ?? 0);
+  expect(await firstStart(library, measuring('done'), SHEET)).toBeNull();
+  expect(library.inks()).toEqual([]);
+
+  const own = openLibrary(newFolder());
+  own.createInk({ name: 'Plover Blue', maker: null });
+  expect(await firstStart(own, measuring('done'), SHEET)).toBeNull();
+  expect(own.inks()).toHaveLength(1);
+});
