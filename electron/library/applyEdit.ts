@@ -62,7 +62,7 @@ function edited(document: InkDocument, edit: CheckedEdit, facts: DocumentFacts):
       return { document: after, what: `add ${counted('region', [region.id])}`, same: null };
     }
     case 'changeRegion':
-      return changedRegion(document, edit.id, edit.region, facts);
+      return changedRegion(document, edit, facts);
     case 'removeRegions': {
       for (const id of edit.ids) known('region', id, document.regions);
       const ids = [...new Set(edit.ids)];
@@ -101,7 +101,9 @@ function edited(document: InkDocument, edit: CheckedEdit, facts: DocumentFacts):
   }
 }
 
-function changedRegion(document: InkDocument, id: string, region: SheetRegion, facts: DocumentFacts): Edited {
+type RegionChange = Extract<CheckedEdit, { edit: 'changeRegion' }>;
+
+function changedRegion(document: InkDocument, { id, region, together }: RegionChange, facts: DocumentFacts): Edited {
   const before = known('region', id, document.regions);
   if (region.id !== id) refuseTaken('region', region.id, document.regions);
   // A region that lies off its scan already may still be named or typed.
@@ -112,7 +114,7 @@ function changedRegion(document: InkDocument, id: string, region: SheetRegion, f
   const regions = document.regions.map((other) => (other === before ? region : other));
   return {
     document: renamedRegion({ ...document, regions }, id, region.id),
-    ...regionWords(before, region),
+    ...regionWords(before, region, together),
   };
 }
 

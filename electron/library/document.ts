@@ -39,7 +39,13 @@ export interface InkDocument {
 export type Edit =
   | { readonly edit: 'addRegion'; readonly region: SheetRegion }
   /** The whole region anew; another id renames it, and what refers to it follows. */
-  | { readonly edit: 'changeRegion'; readonly id: string; readonly region: SheetRegion }
+  | {
+      readonly edit: 'changeRegion';
+      readonly id: string;
+      readonly region: SheetRegion;
+      /** All regions that one gesture moves: their changes, which follow each other at once, are one step of undo. */
+      readonly together?: readonly string[];
+    }
   | { readonly edit: 'removeRegions'; readonly ids: readonly string[] }
   | {
       readonly edit: 'changeScan';

@@ -20,7 +20,12 @@ const scan = z.strictObject({
 
 export const editSchema = z.discriminatedUnion('edit', [
   z.strictObject({ edit: z.literal('addRegion'), region: regionSchema }),
-  z.strictObject({ edit: z.literal('changeRegion'), id: sheetId, region: regionSchema }),
+  z.strictObject({
+    edit: z.literal('changeRegion'),
+    id: sheetId,
+    region: regionSchema,
+    together: z.array(sheetId).min(2).exactOptional(),
+  }),
   z.strictObject({ edit: z.literal('removeRegions'), ids: z.array(sheetId).min(1) }),
   z.strictObject({
     edit: z.literal('changeScan'),

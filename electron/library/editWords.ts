@@ -27,7 +27,8 @@ const SETTINGS: Readonly<Record<string, string | undefined>> = {
 /** What is dragged or nudged, step by step. */
 const NUDGED = ['originMm', 'frontMm'];
 
-export function regionWords(before: SheetRegion, after: SheetRegion): EditWords {
+/** @param together ids of all regions that were moved by one gesture, this one among them */
+export function regionWords(before: SheetRegion, after: SheetRegion, together?: readonly string[]): EditWords {
   const id = `“${before.id}”`;
   const fields = changedFields(before, after);
   const only = (...names: string[]): boolean => fields.every((field) => names.includes(field));
@@ -39,7 +40,8 @@ export function regionWords(before: SheetRegion, after: SheetRegion): EditWords 
     const [, , width, height] = before.boxMm ?? [0, 0, 0, 0];
     const isMove = Math.abs(after.boxMm[2] - width) < 1e-6 && Math.abs(after.boxMm[3] - height) < 1e-6;
     const verb = before.boxMm === undefined ? 'place' : isMove ? 'move' : 'resize';
-    return step(`${verb} region ${id}`, `${verb} ${before.id}`);
+    const ids = together ?? [before.id];
+    return step(`${verb} ${counted('region', ids)}`, `${verb} ${ids.join('\n')}`);
   }
   // A nib's width comes with its name.
   if (only('nib', 'nibWidthMm') && fields.includes('nib')) return step(`set the nib of ${id}`);

@@ -1,6 +1,6 @@
 /** Regions as the person is making them: shown at once, sent at the end of a move, put back when they cannot stay. */
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
-import type { SheetRegion, Work, WorkScan } from '../../electron/backend/api.ts';
+import type { Edit, SheetRegion, Work, WorkScan } from '../../electron/backend/api.ts';
 import { edit } from '../api/store.ts';
 import { offScan } from './regionGeometry.ts';
 import { scanSizeMm } from './scanMeasures.ts';
@@ -26,6 +26,8 @@ export interface RegionDrafts {
   remove(ids: readonly string[]): void;
   say(problem: RegionProblem | null): void;
 }
+
+type Change = Extract<Edit, { edit: 'addRegion' | 'changeRegion' }>;
 
 export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
   const [drafts, setDrafts] = useState<ReadonlyMap<string, SheetRegion>>(new Map());
@@ -58,10 +60,10 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
   );
   /** Sends one; its draft stays in sight until the library has answered. */
   const send = useCallback(
-    async (id: string, region: SheetRegion, isNew: boolean): Promise<boolean> => {
-      const off = placedOff(region, scans.current);
-      const refused =
-        off ?? (await edit(ink, isNew ? { edit: 'addRegion', region } : { edit: 'changeRegion', id, region }))?.message;
+    async (change: Change): Promise<boolean> => {
+      const { region } = change;
+      const id = change.edit === 'addRegion' ? region.id : change.id;
+      const refused = placedOff(region, scans.current) ?? (await edit(ink, change))?.message;
       letGo(id, region);
       if (refused === undefined) return true;
       say({ id, message: refused });
@@ -70,6 +72,8 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
     [ink, letGo],
   );
   const save = useCallback(() => {
+    const ids = [...held.current.keys()];
+    const together = ids.length > 1 && { together: ids };
     const sendLatest = async (id: string): Promise<void> => {
       const region = held.current.get(id);
       if (!region) return;
@@ -78,11 +82,11 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
         return;
       }
       flying.current.add(id);
-      await send(id, region, false);
+      await send({ edit: 'changeRegion', id, region, ...together });
       flying.current.delete(id);
       if (following.current.delete(id)) await sendLatest(id);
     };
-    for (const id of held.current.keys()) void sendLatest(id);
+    for (const id of ids) void sendLatest(id);
   }, [send]);
 
   useEffect(() => {
@@ -112,12 +116,12 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
         say(null);
         save();
         preview([region]);
-        return send(region.id, region, true);
+        return send({ edit: 'addRegion', region });
       },
       change: (id, region) => {
         say(null);
         put(new Map([...held.current, [id, region]]));
-        return send(id, region, false);
+        return send({ edit: 'changeRegion', id, region });
       },
       remove: (ids) => {
         say(null);

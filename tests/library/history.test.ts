@@ -6,7 +6,7 @@ import { closeLibrary, openLibrary, smallLibrary } from './smallLibrary.ts';
 
 const folder = testFolder();
 
-function moved(library: Library, ink: number, id: string, change: object): Edit {
+function moved(library: Library, ink: number, id: string, change: object): Extract<Edit, { edit: 'changeRegion' }> {
   const region = library.document(ink).regions.find((r) => r.id === id);
   if (!region) throw new Error(id);
   return { edit: 'changeRegion', id, region: { ...region, ...change } };
@@ -79,6 +79,17 @@ test('nudging is one step: moves of one region within a second of each other', a
   nudge('bare', 4, 1001);
   library.undo(ink);
   expect(boxOf(library, ink, 'bare')).toEqual([3, 0, 10, 10]);
+});
+
+test('regions that are moved together go back together', async () => {
+  const { library, ink } = await smallLibrary(folder, () => Date.UTC(2026, 0, 1));
+  const before = library.document(ink);
+  const together = ['bare', 'ef'];
+  library.edit(ink, { ...moved(library, ink, 'bare', { boxMm: [1, 0, 10, 10] }), together });
+  library.edit(ink, { ...moved(library, ink, 'ef', { boxMm: [0, 9, 40, 20] }), together });
+  library.edit(ink, { ...moved(library, ink, 'bare', { boxMm: [2, 0, 10, 10] }), together });
+  expect(library.undo(ink)).toBe('move 2 regions');
+  expect(library.document(ink)).toEqual(before);
 });
 
 test('a resize, another region or an undo in between makes a step of its own', async () => {
