@@ -62,6 +62,8 @@ test('a new ink takes the scans that are brought', async () => {
   await list.getByText('target', { exact: true }).waitFor();
   await pictured(opened);
   await picture(page, 'scans-brought-1280');
+  // The scan is on the screen, not merely in the list.
+  expect(await page.locator('img.viewer-overview').first().evaluate(isSeen)).toBe(true);
 });
 
 test('the target is found on its scan and serves the others', async () => {
@@ -70,6 +72,7 @@ test('the target is found on its scan and serves the others', async () => {
   await page.getByText('Find a target on this scan').click();
   await page.getByRole('button', { name: 'Find the target here' }).click();
   await page.getByText(/Left out/).waitFor({ timeout: 100_000 });
+  expect(await page.getByRole('button', { name: /^Target point/ }).count()).toBe(4);
   await pictured(opened);
   await picture(page, 'target-found-1280');
   await heard();
@@ -94,6 +97,16 @@ test('a box is drawn with the mouse, typed and named; one off the scan is refuse
   await region('broad').waitFor();
   await picture(page, 'region-drawn-1280');
   await heard();
+  await form.getByText(/^Box:/).click();
+  await form.getByRole('textbox', { name: 'Left' }).fill('140');
+  await form.getByRole('textbox', { name: 'Left' }).press('Tab');
+  const refusal = form.getByRole('alert');
+  await refusal.waitFor();
+  expect(await refusal.textContent()).toMatch(/105 mm over the right edge; the scan is 150 × 212 mm/);
+  await picture(page, 'region-refused-1280');
+  await heard();
+  // The box stays where it was.
+  expect(await form.getByText(/^Box:/).textContent()).toMatch(/Box: 2[23]\.\d, 9[78]\.\d/);
 });
 
 test('what is measured appears, and can be seen on the scan', async () => {
@@ -183,6 +196,10 @@ async function dragOnScan([x, y, width, height]: readonly [number, number, numbe
   await page.mouse.move((from[0] + to[0]) / 2, (from[1] + to[1]) / 2, { steps: 4 });
   await page.mouse.move(to[0], to[1], { steps: 4 });
   await page.mouse.up();
+}
+
+function isSeen(image: Element): boolean {
+  return image instanceof HTMLImageElement && image.complete && image.naturalWidth > 0;
 }
 
 async function paintedShare(canvas: string): Promise<number> {

@@ -1,5 +1,5 @@
 /** What goes wrong is said in words, beside the thing, with what to do. */
-import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -60,6 +60,38 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
   await context.close();
 });
 
+test('a target with another target’s values is a poor calibration, said with what to do', async () => {
+  // The sample's reference with its coloured patches in another order.
+  const text = readFileSync(join(SAMPLES, 'reference.txt'), 'utf8');
+  const values = [...text.matchAll(/^C\d\d\t(.+)$/gm)].map((line) => line[1]);
+  let next = 0;
+  const wrong = text.replaceAll(/^(C\d\d)\t.+$/gm, (_line, id: string) => `${id}\t${values[(next++ * 31 + 17) % 72]}`);
+  const folder = join(desk.path, 'wrong');
+  mkdirSync(folder);
+  writeFileSync(join(folder, 'wrong-reference.txt'), wrong);
+  const { page, context } = await openWindow(browser, server.url);
+  await page.getByRole('button', { name: 'New ink' }).click();
+  await page.getByLabel('Name of the ink').fill('Teal of Two Tides');
+  await page.getByRole('button', { name: 'Make the ink' }).click();
+  await page
+    .locator('input[type=file][aria-label=Files]')
+    .first()
+    .setInputFiles([join(SAMPLES, 'target.png'), join(SAMPLES, 'layout.json'), join(folder, 'wrong-reference.txt')]);
+  await page.getByRole('navigation', { name: 'Scans of this ink' }).getByText('target', { exact: true }).click();
+  await page.getByText('Find a target on this scan').click();
+  // The newest files that were brought are proposed first.
+  await page.getByRole('button', { name: 'Find the target here' }).click();
+  const target = page.getByRole('region', { name: 'Target' });
+  await target.getByText(/^Poor: /).waitFor({ timeout: 100_000 });
+  await picture(page, 'poor-calibration-1280');
+  expect(await violations(page)).toEqual([]);
+  await page
+    .getByText(/colours through the calibration \(poor/)
+    .first()
+    .waitFor();
+  await context.close();
+});
+
 test('two windows on one library stay in step', async () => {
   const one = await openWindow(browser, server.url);
   const two = await openWindow(browser, server.url);
@@ -74,6 +106,8 @@ test('two windows on one library stay in step', async () => {
   await one.page.keyboard.press('Escape');
   await one.page.getByRole('button', { name: /^Undo/ }).click();
   await two.page.locator('[data-region="bare-white"]').waitFor();
+  expect(await two.page.locator('[data-region="paper-of-page"]').count()).toBe(0);
+  expect([...one.complaints, ...two.complaints]).toEqual([]);
   await one.context.close();
   await two.context.close();
 });
@@ -82,7 +116,7 @@ test('a scan whose file has gone says so where it lay', async () => {
   await server.stop();
   const store = join(library.path, 'scans');
   for (const file of readdirSync(store, { recursive: true, withFileTypes: true })) {
-    if (file.isFile() && /\.png$/.test(file.name)) rmSync(join(file.parentPath, file.name));
+    if (file.isFile() && file.name.endsWith('.png')) rmSync(join(file.parentPath, file.name));
   }
   rmSync(join(library.path, 'cache'), { recursive: true, force: true });
   mkdirSync(join(library.path, 'cache'));
