@@ -6,6 +6,7 @@ const entries = {
   start: 'electron/shells/start.ts',
   window: 'electron/shells/window.ts',
   'jobs-worker': 'electron/jobs/worker.ts',
+  'jobs-process': 'electron/jobs/jobsProcess.ts',
   'view-worker': 'electron/view/worker.ts',
 };
 

@@ -15,18 +15,11 @@ export interface WindowStart {
 
 /** @param library Its folder; made when it is not there. */
 export async function windowStart(library: string): Promise<WindowStart> {
-  // Built before the clock runs.
-  await once(spawn(process.execPath, [START, '--help'], { stdio: 'ignore' }), 'exit');
+  await built();
   const from = performance.now();
   const seconds = () => (performance.now() - from) / 1000;
-  const child = spawn(process.execPath, [START, '--no-open', '--library', library], {
-    stdio: ['ignore', 'pipe', 'inherit'],
-  });
+  const { ask, end } = await startProgram(library);
   try {
-    const address = await addressOf(child.stdout);
-    const entry = await fetch(address, { redirect: 'manual' });
-    const cookie = entry.headers.getSetCookie()[0].split(';')[0];
-    const ask = (path: string) => fetch(new URL(path, address), { headers: { cookie } });
     await (await ask('/')).text();
     const page = seconds();
     const ink = await firstInk(ask);
@@ -36,10 +29,39 @@ export async function windowStart(library: string): Promise<WindowStart> {
     if (!picture.ok) throw new Error(`the sample's overview was answered with status ${picture.status}`);
     return { page, sample: seconds() };
   } finally {
+    await end();
+  }
+}
+
+export type Ask = (path: string, request?: RequestInit) => Promise<Response>;
+
+export interface Program {
+  readonly pid: number;
+  readonly ask: Ask;
+  readonly end: () => Promise<void>;
+}
+
+/** What is old is built before a clock runs. */
+export async function built(): Promise<void> {
+  await once(spawn(process.execPath, [START, '--help'], { stdio: 'ignore' }), 'exit');
+}
+
+/** `npm start` in the browser shell, and a way to ask it as its window does. */
+export async function startProgram(library: string): Promise<Program> {
+  const child = spawn(process.execPath, [START, '--no-open', '--library', library], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  const end = async (): Promise<void> => {
     const ended = once(child, 'exit');
     child.kill('SIGTERM');
     await ended;
-  }
+  };
+  const address = await addressOf(child.stdout);
+  const entry = await fetch(address, { redirect: 'manual' });
+  const cookie = entry.headers.getSetCookie()[0].split(';')[0];
+  const ask: Ask = (path, request = {}) =>
+    fetch(new URL(path, address), { ...request, headers: [...new Headers(request.headers), ['cookie', cookie]] });
+  return { pid: child.pid ?? 0, ask, end };
 }
 
 function addressOf(output: NodeJS.ReadableStream): Promise<string> {
@@ -55,7 +77,7 @@ function addressOf(output: NodeJS.ReadableStream): Promise<string> {
 }
 
 /** The sample comes in while the first page is being shown. */
-async function firstInk(ask: (path: string) => Promise<Response>): Promise<number> {
+export async function firstInk(ask: Ask): Promise<number> {
   for (;;) {
     const { inks }: Shelf = JSON.parse(await (await ask('/api/shelf')).text());
     if (inks.length > 0) return inks[0].id;

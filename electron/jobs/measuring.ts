@@ -17,6 +17,8 @@ import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
 import type { TaskRunner } from './tasks.ts';
 
+type Pool = TaskRunner & { close(): Promise<void> };
+
 export interface MeasuringOptions {
   /** @default as many as there are processors, two at most: each holds a region's pixels */
   readonly threads?: number;
@@ -24,14 +26,14 @@ export interface MeasuringOptions {
   readonly restAfterMs?: number;
   /** How a thread is started; a test's own. */
   readonly thread?: WorkerThread;
+  /** Who carries tasks out. @default worker threads of this process */
+  readonly pool?: (threads: number) => Pool;
 }
 
 /** Events of a job at most this often, ms. */
 const TELL_EVERY_MS = 100;
-/** Of regions under way at a time: with some 70 bytes each the whole process stays below half a gigabyte. */
-const MOST_PIXELS = 2.5e6;
-/** A page of A4 at 600 dpi has twice as many. */
-const LARGE_PX = 16e6;
+/** Of regions under way at a time: at some 70 bytes each what measures stays below a gigabyte, whatever is asked for. */
+const MOST_PIXELS = 7e6;
 /** Finished jobs that can still be asked for. */
 const REMEMBERED_JOBS = 50;
 
@@ -48,11 +50,12 @@ interface Running {
 
 export class Measuring {
   readonly #library: Library;
-  readonly #options: Required<Pick<MeasuringOptions, 'threads' | 'restAfterMs'>> & Pick<MeasuringOptions, 'thread'>;
+  readonly #options: Required<Pick<MeasuringOptions, 'threads' | 'restAfterMs'>> &
+    Pick<MeasuringOptions, 'thread' | 'pool'>;
   readonly #jobs = new Map<string, Running>();
   readonly #listeners = new Set<(event: WindowEvent) => void>();
   readonly #calibrations: Calibrations;
-  #pool: { readonly workers: WorkerPool; readonly runner: TaskRunner } | null = null;
+  #pool: { readonly workers: Pool; readonly runner: TaskRunner } | null = null;
   #users = 0;
   #rest: NodeJS.Timeout | null = null;
   #closed = false;
@@ -142,7 +145,7 @@ export class Measuring {
     const before = this.#calibrations.problem(key);
     if (before !== null) return { problem: before };
     try {
-      const { calibration, pointsPx } = await this.#withPool(standing, (pool) =>
+      const { calibration, pointsPx } = await this.#withPool((pool) =>
         this.#calibrations.make(target, this.#remembering(pool, standing), signal),
       );
       return { key, calibration, pointsPx };
@@ -179,7 +182,7 @@ export class Measuring {
         running.again = false;
         running.document = contentKey(this.#library.document(running.job.ink));
         const standing = standingOf(this.#library, running.job.ink);
-        await this.#withPool(standing, (pool) => this.#measureOnce(running, standing, pool));
+        await this.#withPool((pool) => this.#measureOnce(running, standing, pool));
       } while (running.again && !running.stop.signal.aborted);
       this.#tell(running, { state: 'done', what: 'done' });
     } catch (error) {
@@ -224,16 +227,12 @@ export class Measuring {
     });
   }
 
-  async #withPool<T>({ scans }: Standing, work: (pool: TaskRunner) => Promise<T>): Promise<T> {
+  async #withPool<T>(work: (pool: TaskRunner) => Promise<T>): Promise<T> {
     if (this.#closed) throw new JobError('closing', 'The program is closing; nothing more is measured.');
     if (this.#rest) clearTimeout(this.#rest);
     this.#rest = null;
-    const { threads, thread } = this.#options;
-    // Large pages are measured region after region: a second thread would hold memory and do little.
-    const large = [...scans.values()].some(
-      ({ file }) => (file?.info?.widthPx ?? 0) * (file?.info?.heightPx ?? 0) > LARGE_PX,
-    );
-    this.#pool ??= this.#opened(new WorkerPool(large ? 1 : threads, thread));
+    const { threads, thread, pool = (n: number): Pool => new WorkerPool(n, thread) } = this.#options;
+    this.#pool ??= this.#opened(pool(threads));
     this.#users++;
     try {
       return await work(this.#pool.runner);
@@ -243,7 +242,7 @@ export class Measuring {
     }
   }
 
-  #opened(workers: WorkerPool) {
+  #opened(workers: Pool) {
     return { workers, runner: new PixelBudget(workers, MOST_PIXELS) };
   }
 

@@ -4,6 +4,8 @@ import { join } from 'node:path';
 import type { Hello } from '../backend/api.ts';
 import { createBackend } from '../backend/createBackend.ts';
 import { Measuring } from '../jobs/measuring.ts';
+import type { StartJobsProcess } from '../jobs/processMessages.ts';
+import { ProcessPool } from '../jobs/processPool.ts';
 import { Library } from '../library/library.ts';
 import { View } from '../view/view.ts';
 import { firstStart } from '../work/firstStart.ts';
@@ -22,13 +24,15 @@ export interface HostOptions {
   /** The library's folder; made when it is not there. */
   readonly folder: string;
   readonly shell: Hello['shell'];
+  /** How the process that measures is started. @default as a child of Node.js */
+  readonly startJobs?: StartJobsProcess;
 }
 
 /** @throws LibraryError when the library is in use or cannot be used. */
-export function openHost({ root, folder, shell }: HostOptions): OpenedHost {
+export function openHost({ root, folder, shell, startJobs }: HostOptions): OpenedHost {
   const library = Library.open(folder);
   const view = new View({ cacheFolder: join(folder, 'cache') });
-  const measuring = new Measuring(library);
+  const measuring = new Measuring(library, { pool: (threads) => new ProcessPool(threads, startJobs) });
   const onDefect = (error: unknown) => {
     process.stderr.write(
       `wetline: unexpected: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`,

@@ -8,6 +8,7 @@ import { fileURLToPath } from 'node:url';
 import { LibraryError } from '../library/libraryError.ts';
 import { libraryFolder } from './libraryFolder.ts';
 import { type OpenedHost, openHost } from './openHost.ts';
+import { utilityJobs } from './utilityJobs.ts';
 
 const SCHEME = 'wetline';
 const ORIGIN = `${SCHEME}://window`;
@@ -51,7 +52,7 @@ if (app.requestSingleInstanceLock()) {
 async function run(): Promise<void> {
   let host: OpenedHost;
   try {
-    host = openHost({ root: join(HERE, '..', '..'), folder, shell: 'electron' });
+    host = openHost({ root: join(HERE, '..', '..'), folder, shell: 'electron', startJobs: utilityJobs });
   } catch (error) {
     app.exit(await tell(error));
     return;

@@ -58,7 +58,7 @@ test('the program that starts, both workers and the preload script are built and
   expect(project.main).toBe('dist/host/window.js');
   const needed = [
     project.main,
-    ...['jobs-worker.js', 'view-worker.js', 'preload.cjs'].map((name) => `dist/host/${name}`),
+    ...['jobs-process.js', 'jobs-worker.js', 'view-worker.js', 'preload.cjs'].map((name) => `dist/host/${name}`),
   ];
   expect(needed.filter((file) => !existsSync(join(ROOT, file)))).toEqual([]);
   expect(needed.filter((file) => !isPacked(file))).toEqual([]);

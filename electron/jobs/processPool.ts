@@ -1,0 +1,113 @@
+/**
+ * Worker threads in a process of their own. What measuring takes of memory is never the serving process's, and goes back to the
+ * system when that process ends; a crash of the image library costs a task and not the window.
+ */
+import { JobError } from './jobError.ts';
+import { forkedJobs } from './forkedJobs.ts';
+import type { JobsAnswer, JobsProcess, StartJobsProcess } from './processMessages.ts';
+import type {
+  CalibrateResult,
+  CalibrateTask,
+  OverlayTask,
+  PaperResult,
+  PaperTask,
+  RegionResult,
+  RegionTask,
+  Task,
+  TaskRunner,
+} from './tasks.ts';
+
+interface Pending {
+  readonly settle: (answer: JobsAnswer) => void;
+  readonly lost: () => void;
+}
+
+export class ProcessPool implements TaskRunner {
+  readonly #threads: number;
+  readonly #start: StartJobsProcess;
+  readonly #pending = new Map<number, Pending>();
+  #process: { readonly jobs: JobsProcess; readonly ended: Promise<void> } | null = null;
+  #lastId = 0;
+
+  constructor(threads: number, start: StartJobsProcess = forkedJobs) {
+    this.#threads = threads;
+    this.#start = start;
+  }
+
+  calibrate(task: CalibrateTask, signal?: AbortSignal): Promise<CalibrateResult> {
+    return this.#run(task, (r): r is CalibrateResult => has(r, 'calibration'), signal);
+  }
+  paper(task: PaperTask, signal?: AbortSignal): Promise<PaperResult> {
+    return this.#run(task, (r): r is PaperResult => has(r, 'bare'), signal);
+  }
+  region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
+    return this.#run(task, (r): r is RegionResult => has(r, 'quantities'), signal);
+  }
+  overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
+    return this.#run(task, (r): r is Uint8Array => r instanceof Uint8Array, signal);
+  }
+
+  async close(): Promise<void> {
+    const running = this.#process;
+    running?.jobs.kill();
+    await running?.ended;
+  }
+
+  /** The other side answers each task with its own result (worker.ts). */
+  #run<T>(task: Task, isResult: (result: unknown) => result is T, signal?: AbortSignal): Promise<T> {
+    return new Promise<T>((resolve, reject) => {
+      if (signal?.aborted) return reject(reasonOf(signal));
+      const { jobs } = (this.#process ??= this.#started());
+      const id = ++this.#lastId;
+      const stop = (): void => {
+        this.#pending.delete(id);
+        jobs.send({ id, stop: true });
+        reject(reasonOf(signal));
+      };
+      const done = (): void => {
+        this.#pending.delete(id);
+        signal?.removeEventListener('abort', stop);
+      };
+      signal?.addEventListener('abort', stop, { once: true });
+      this.#pending.set(id, {
+        settle: (answer) => {
+          done();
+          if ('fault' in answer) reject(errorOf(answer.fault));
+          else if (isResult(answer.result)) resolve(answer.result);
+          else reject(new Error(`the process that measures answered a ${task.task} task with something else`));
+        },
+        lost: () => {
+          done();
+          reject(new JobError('worker-lost', 'its work ended without an answer (the process was lost); measure again'));
+        },
+      });
+      jobs.send({ id, task });
+    });
+  }
+
+  /** Anew after it was lost. */
+  #started() {
+    const jobs = this.#start(this.#threads);
+    const ended = new Promise<void>((resolve) => {
+      jobs.onExit(() => {
+        if (this.#process?.jobs === jobs) this.#process = null;
+        for (const { lost } of this.#pending.values()) lost();
+        resolve();
+      });
+    });
+    jobs.onAnswer((answer) => this.#pending.get(answer.id)?.settle(answer));
+    return { jobs, ended };
+  }
+}
+
+function has(result: unknown, key: string): boolean {
+  return typeof result === 'object' && result !== null && key in result;
+}
+
+function errorOf({ code, message }: { readonly code: string | null; readonly message: string }): Error {
+  return code === null ? new Error(message) : new JobError(code, message);
+}
+
+function reasonOf(signal: AbortSignal | undefined): Error {
+  return signal?.reason instanceof Error ? signal.reason : new DOMException('stopped', 'AbortError');
+}
