@@ -5,8 +5,8 @@ import { dirname, join } from 'node:path';
 
 /** What each built part is made from. */
 const SOURCES = {
-  window: ['renderer', 'analysis', 'vite.window.config.ts', 'package-lock.json'],
-  host: ['electron', 'analysis', 'vite.host.config.ts', 'package-lock.json'],
+  window: ['renderer', 'analysis', 'vite.window.config.ts', 'bin/build.mjs', 'package-lock.json'],
+  host: ['electron', 'analysis', 'vite.host.config.ts', 'bin/build.mjs', 'package-lock.json'],
 };
 
 /**

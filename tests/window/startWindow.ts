@@ -96,7 +96,9 @@ export async function openWindow(
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
-    if (message.type() === 'error') complaints.push(`${message.text()} ${message.location().url}`);
+    // What a library says to its developers is no part of a build for people.
+    const isDevelopment = message.text().includes('React DevTools');
+    if (message.type() === 'error' || isDevelopment) complaints.push(`${message.text()} ${message.location().url}`);
   });
   const traffic = watchTraffic(page);
   await page.goto(url);
