@@ -1,5 +1,5 @@
 /** Findings: what was measured as tables, the scan that it was measured on, and what the chosen finding says. */
-import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { useCallback, useDeferredValue, useEffect, useMemo, useRef, useState } from 'react';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { csvUrl } from '../api/client.ts';
@@ -24,8 +24,9 @@ import { FindingsTables } from './tables/FindingsTables.tsx';
 import './findings.css';
 
 export default function FindingsPage({ ink }: { readonly ink: number }) {
-  const work = useWork(ink);
-  const report = useFindings(ink);
+  // Drawn in parts between whatever else the window has to do: the tables are many.
+  const work = useDeferredValue(useWork(ink));
+  const report = useDeferredValue(useFindings(ink));
   const failed = work.state === 'failed' ? work : report.state === 'failed' ? report : null;
   if (failed) {
     return (

@@ -50,7 +50,7 @@ test('a new ink takes the scans that are brought', async () => {
   await page.getByLabel('Name of the ink').fill('Plover Blue');
   await page.getByLabel('Maker (may stay empty)').fill('Marram & Tide');
   await page.getByRole('button', { name: 'Make the ink' }).click();
-  await page.getByRole('button', { name: 'Bring scans…' }).waitFor();
+  await page.getByText('Lay the page square on the scanner').waitFor();
   await picture(page, 'scans-empty-1280');
   await heard();
   await page

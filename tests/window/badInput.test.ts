@@ -73,6 +73,7 @@ test('a target with another target’s values is a poor calibration, said with w
   await page.getByRole('button', { name: 'New ink' }).click();
   await page.getByLabel('Name of the ink').fill('Teal of Two Tides');
   await page.getByRole('button', { name: 'Make the ink' }).click();
+  await page.getByText('Lay the page square on the scanner').waitFor();
   await page
     .locator('input[type=file][aria-label=Files]')
     .first()
