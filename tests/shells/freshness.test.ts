@@ -26,7 +26,8 @@ const state = (part: 'window' | 'host') => run(`console.log(stateOf(root, '${par
 const built = (part: 'window' | 'host') => run(`keepStamp(root, '${part}', stampOf(root, '${part}'))`);
 
 test('missing, then fresh, then older than a source that was changed, added or removed; a part not concerned stays fresh', () => {
-  for (const file of ['renderer/main.tsx', 'electron/a/b.ts', 'analysis/c.ts', 'package-lock.json']) put(file, '1');
+  const sources = ['renderer/main.tsx', 'electron/a/b.ts', 'analysis/c.ts', 'bin/build.mjs', 'package-lock.json'];
+  for (const file of sources) put(file, '1');
   for (const part of ['window', 'host']) put(`vite.${part}.config.ts`, '1');
   expect([state('window'), state('host')]).toEqual(['missing', 'missing']);
   put('dist/window/index.html', '');
@@ -43,8 +44,12 @@ test('missing, then fresh, then older than a source that was changed, added or r
   expect(state('host')).toBe('old');
   rmSync(join(root, 'electron/a/new.ts'));
   expect(state('host')).toBe('fresh');
-  put('analysis/c.ts', '12');
-  expect([state('window'), state('host')]).toEqual(['old', 'old']);
+  for (const both of ['analysis/c.ts', 'bin/build.mjs']) {
+    put(both, '12');
+    expect([state('window'), state('host')]).toEqual(['old', 'old']);
+    built('window');
+    built('host');
+  }
 });
 
 test('a packaged program, which has no sources, is as fresh as it was built', () => {

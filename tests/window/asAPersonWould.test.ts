@@ -1,38 +1,19 @@
 /** An evening with the window: scans brought, boxes drawn, measured, looked at, taken back, and all of it there the next day. */
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import type { Page } from 'playwright-core';
+import { beforeAll, expect, test } from 'vitest';
 import { violations } from './accessible.ts';
-import {
-  openBrowser,
-  type OpenedWindow,
-  openWindow,
-  picture,
-  pictured,
-  type Server,
-  startServer,
-  temporaryFolder,
-} from './startWindow.ts';
+import { running } from './running.ts';
+import { type OpenedWindow, openWindow, picture, pictured, startServer } from './startWindow.ts';
 
 const SAMPLES = fileURLToPath(new URL('../../sample-scans', import.meta.url));
-vi.setConfig({ testTimeout: 240_000 });
-const library = temporaryFolder('evening');
-let server: Server;
-let browser: Browser;
+const bench = running('evening');
 let opened: OpenedWindow;
 let page: Page;
-
 beforeAll(async () => {
-  server = await startServer(library.path);
-  browser = await openBrowser();
-  opened = await openWindow(browser, server.url);
+  opened = await openWindow(bench.browser, bench.server.url);
   page = opened.page;
-});
-afterAll(async () => {
-  await browser?.close();
-  await server?.stop();
-  library.remove();
 });
 
 /** What axe found on the way, page by page. */
@@ -146,14 +127,14 @@ test('after a reload, and after the program was killed, all is as it was', async
   await page.reload();
   await region('broad').waitFor();
   expect(await work()).toEqual(before);
-  await server.kill();
+  await bench.server.kill();
   await page
     .getByText(/not answer|does not answer|lost|stopped/i)
     .first()
     .waitFor();
   await picture(page, 'server-gone-1280');
-  server = await startServer(library.path);
-  await page.goto(server.url);
+  bench.server = await startServer(bench.library);
+  await page.goto(bench.server.url);
   await page.getByRole('link', { name: 'Plover Blue', exact: true }).click();
   expect(await work()).toEqual(before);
   const finding = await page.evaluate(() => fetch('/api/inks/2/findings').then((answer) => answer.text()));

@@ -3,29 +3,16 @@ import { mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'nod
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Browser } from 'playwright-core';
 import sharp from 'sharp';
-import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { afterAll, expect, test } from 'vitest';
 import { violations } from './accessible.ts';
-import { openBrowser, openWindow, picture, type Server, startServer, temporaryFolder } from './startWindow.ts';
+import { running } from './running.ts';
+import { openWindow, picture, startServer, temporaryFolder } from './startWindow.ts';
 
 const SAMPLES = fileURLToPath(new URL('../../sample-scans', import.meta.url));
-vi.setConfig({ testTimeout: 240_000 });
-const library = temporaryFolder('bad-input');
+const bench = running('bad-input');
 const desk = temporaryFolder('desk');
-let server: Server;
-let browser: Browser;
-
-beforeAll(async () => {
-  server = await startServer(library.path);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await server?.stop();
-  library.remove();
-  desk.remove();
-});
+afterAll(() => desk.remove());
 
 test('files that are no scans, a page cut short, a grey scan, and the same scan twice', async () => {
   const grey = join(desk.path, 'grey.png');
@@ -40,7 +27,7 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
   writeFileSync(cut, whole.subarray(0, whole.length >> 1));
   const letter = join(desk.path, 'letter.txt');
   writeFileSync(letter, 'Dear shop, please send the ink again.\n');
-  const { page, context } = await openWindow(browser, server.url);
+  const { page, context } = await openWindow(bench.browser, bench.server.url);
   await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans`);
   await page.getByRole('button', { name: 'Bring scans…' }).waitFor();
   await page
@@ -69,7 +56,7 @@ test('a target with another target’s values is a poor calibration, said with w
   const folder = join(desk.path, 'wrong');
   mkdirSync(folder);
   writeFileSync(join(folder, 'wrong-reference.txt'), wrong);
-  const { page, context } = await openWindow(browser, server.url);
+  const { page, context } = await openWindow(bench.browser, bench.server.url);
   await page.getByRole('button', { name: 'New ink' }).click();
   await page.getByLabel('Name of the ink').fill('Teal of Two Tides');
   await page.getByRole('button', { name: 'Make the ink' }).click();
@@ -94,8 +81,8 @@ test('a target with another target’s values is a poor calibration, said with w
 });
 
 test('two windows on one library stay in step', async () => {
-  const one = await openWindow(browser, server.url);
-  const two = await openWindow(browser, server.url);
+  const one = await openWindow(bench.browser, bench.server.url);
+  const two = await openWindow(bench.browser, bench.server.url);
   for (const { page } of [one, two]) {
     await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans?scan=white&region=bare-white`);
     await page.locator('[data-region="bare-white"]').waitFor();
@@ -114,15 +101,15 @@ test('two windows on one library stay in step', async () => {
 });
 
 test('a scan whose file has gone says so where it lay', async () => {
-  await server.stop();
-  const store = join(library.path, 'scans');
+  await bench.server.stop();
+  const store = join(bench.library, 'scans');
   for (const file of readdirSync(store, { recursive: true, withFileTypes: true })) {
     if (file.isFile() && file.name.endsWith('.png')) rmSync(join(file.parentPath, file.name));
   }
-  rmSync(join(library.path, 'cache'), { recursive: true, force: true });
-  mkdirSync(join(library.path, 'cache'));
-  server = await startServer(library.path);
-  const { page, context } = await openWindow(browser, server.url);
+  rmSync(join(bench.library, 'cache'), { recursive: true, force: true });
+  mkdirSync(join(bench.library, 'cache'));
+  bench.server = await startServer(bench.library);
+  const { page, context } = await openWindow(bench.browser, bench.server.url);
   await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans?scan=white`);
   await page
     .getByText(/its file is (gone|not)|file .*(gone|missing|no longer)/i)
@@ -145,7 +132,7 @@ test('a port in use and a library in use are told in one line', async () => {
   await expect(startServer(other.path, '--port', String(port))).rejects.toThrow(/port \d+ is (already )?in use/);
   taken.close();
   other.remove();
-  const second = await startServer(library.path);
-  expect(second.url).toBe(server.url);
+  const second = await startServer(bench.library);
+  expect(second.url).toBe(bench.server.url);
   expect(second.said()).toMatch(/already/);
 });

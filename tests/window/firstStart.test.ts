@@ -1,35 +1,13 @@
 /** The first start: an invented ink, measured before one's eyes, and every page of the window fit to be seen and heard. */
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { expect, test } from 'vitest';
 import { violations } from './accessible.ts';
-import {
-  openBrowser,
-  openWindow,
-  picture,
-  pictured,
-  SCREENS,
-  type Server,
-  startServer,
-  temporaryFolder,
-} from './startWindow.ts';
+import { running } from './running.ts';
+import { openWindow, picture, pictured, SCREENS } from './startWindow.ts';
 
-vi.setConfig({ testTimeout: 240_000 });
-const library = temporaryFolder('first-start');
-let server: Server;
-let browser: Browser;
-
-beforeAll(async () => {
-  server = await startServer(library.path);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await server?.stop();
-  library.remove();
-});
+const bench = running('first-start');
 
 test('the shelf holds the sample ink, marked as invented, and it is being measured', async () => {
-  const { page, context, complaints } = await openWindow(browser, server.url);
+  const { page, context, complaints } = await openWindow(bench.browser, bench.server.url);
   const tile = page.getByRole('article', { name: 'Curlew Midnight' });
   await tile.waitFor();
   expect(await tile.textContent()).toContain('invented');
@@ -44,7 +22,7 @@ test('the shelf holds the sample ink, marked as invented, and it is being measur
 });
 
 test('the findings are those of the command line, chosen by address and by hand', async () => {
-  const { page, context, complaints } = await openWindow(browser, server.url);
+  const { page, context, complaints } = await openWindow(bench.browser, bench.server.url);
   await page.getByRole('link', { name: 'Curlew Midnight', exact: true }).click();
   await page.getByRole('link', { name: /Findings/ }).click();
   const cell = page.locator('[data-finding="shading(b-white)"]');
@@ -71,7 +49,7 @@ test.each([
   ['small', 'strip-fresh', 'bandPosition(fresh)#1'],
   ['large', 'white', 'nibShading(ef-white,b-white)'],
 ] as const)('on a %s screen all pages can be used and seen', async (size, scan, finding) => {
-  const opened = await openWindow(browser, server.url, SCREENS[size]);
+  const opened = await openWindow(bench.browser, bench.server.url, SCREENS[size]);
   const { page, context, complaints } = opened;
   const width = SCREENS[size].width;
   const go = async (address: string, name: string) => {

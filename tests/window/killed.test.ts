@@ -1,25 +1,12 @@
 /** The program killed in the middle of its work, as a power cut would: nothing that was shown as saved is lost. */
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, expect, test, vi } from 'vitest';
-import { openBrowser, openWindow, type Server, startServer, temporaryFolder } from './startWindow.ts';
+import { expect, test } from 'vitest';
+import { running } from './running.ts';
+import { openWindow, startServer } from './startWindow.ts';
 
-vi.setConfig({ testTimeout: 240_000 });
-const library = temporaryFolder('killed');
-let server: Server;
-let browser: Browser;
-
-beforeAll(async () => {
-  server = await startServer(library.path);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-  await server?.stop();
-  library.remove();
-});
+const bench = running('killed');
 
 test('killed while it measures and while a region is being moved, it goes on with all that was shown', async () => {
-  const first = await openWindow(browser, server.url);
+  const first = await openWindow(bench.browser, bench.server.url);
   const { page } = first;
   await page.getByRole('link', { name: 'Curlew Midnight', exact: true }).click();
   await page.getByRole('link', { name: /Findings/ }).click();
@@ -34,11 +21,11 @@ test('killed while it measures and while a region is being moved, it goes on wit
   await page.locator('[data-saving="saved"]').waitFor();
   const box = await boxOf(page, 'b-white');
   expect(box[0]).toBeGreaterThan(9.4);
-  await server.kill();
+  await bench.server.kill();
   await first.context.close();
 
-  server = await startServer(library.path);
-  const again = await openWindow(browser, server.url);
+  bench.server = await startServer(bench.library);
+  const again = await openWindow(bench.browser, bench.server.url);
   expect(await boxOf(again.page, 'b-white')).toEqual(box);
   await again.page.goto(`${new URL(again.page.url()).origin}/#/ink/1/findings`);
   await again.page.locator('[data-finding]').first().waitFor();

@@ -1,0 +1,45 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, vi } from 'vitest';
+import { openBrowser, type Server, startServer, temporaryFolder } from './startWindow.ts';
+
+export interface Running {
+  readonly library: string;
+  /** A test may end it and put another in its place. */
+  server: Server;
+  browser: Browser;
+}
+
+/** The program on a library of its own and a browser, for all tests of a file. Machines that test are slow. */
+export function running(name: string): Running {
+  vi.setConfig({ testTimeout: 240_000 });
+  const library = temporaryFolder(name);
+  const bench: { -readonly [K in keyof Running]?: Running[K] } = {};
+  beforeAll(async () => {
+    bench.server = await startServer(library.path);
+    bench.browser = await openBrowser();
+  });
+  afterAll(async () => {
+    await bench.browser?.close();
+    await bench.server?.stop();
+    library.remove();
+  });
+  const there = <T>(thing: T | undefined): T => {
+    if (thing === undefined) throw new Error('the program is not running yet');
+    return thing;
+  };
+  return {
+    library: library.path,
+    get server() {
+      return there(bench.server);
+    },
+    set server(server) {
+      bench.server = server;
+    },
+    get browser() {
+      return there(bench.browser);
+    },
+    set browser(browser) {
+      bench.browser = browser;
+    },
+  };
+}
