@@ -163,8 +163,14 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
   );
 }
 
-/** White paper where nothing is known of it. */
+/** White paper where nothing is known of it, */
 const SOME_PAPER: LabValue = [94, 0, 2];
+/** and dark inks, blue, red and green, where none is measured: a line stands out from most. */
+const SOME_INKS: readonly LabValue[] = [
+  [30, 15, -45],
+  [36, 45, 15],
+  [34, -25, 0],
+];
 
 function useLineColour(work: Work): string {
   const shelf = useShelf();
@@ -173,7 +179,7 @@ function useLineColour(work: Work): string {
   return useMemo(() => {
     const used = new Set(work.scans.map(({ paper }) => paper));
     const grounds = (papers ?? []).flatMap(({ name, lab }) => (lab && used.has(name) ? [lab] : []));
-    const under = [...inks, ...(grounds.length > 0 ? grounds : [SOME_PAPER])];
+    const under = [...(inks.length > 0 ? inks : SOME_INKS), ...(grounds.length > 0 ? grounds : [SOME_PAPER])];
     return shownOnScreen(lineColourFar(under)).hex;
   }, [work.scans, inks, papers]);
 }
