@@ -17,7 +17,7 @@ import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
 import type { TaskRunner } from './tasks.ts';
 
-type Pool = TaskRunner & { close(): Promise<void> };
+type Pool = TaskRunner & { warm?(): void; close(): Promise<void> };
 
 export interface MeasuringOptions {
   /** @default as many as there are processors, two at most: each holds a region's pixels */
@@ -64,6 +64,14 @@ export class Measuring {
     this.#library = library;
     this.#options = { threads: Math.min(2, availableParallelism()), restAfterMs: 20_000, ...options };
     this.#calibrations = new Calibrations(library, (key) => this.#tellCalibrated(key));
+  }
+
+  /** Threads, and their process, are started already: work is about to come. */
+  warm(): void {
+    void this.#withPool(() => {
+      this.#pool?.workers.warm?.();
+      return Promise.resolve();
+    });
   }
 
   /** Starts to measure an ink, or joins the job that does so already. What was measured before and still holds costs nothing. */

@@ -47,6 +47,11 @@ export class ProcessPool implements TaskRunner {
     return this.#run(task, (r): r is Uint8Array => r instanceof Uint8Array, signal);
   }
 
+  /** Starts the process before there is work. */
+  warm(): void {
+    this.#process ??= this.#started();
+  }
+
   async close(): Promise<void> {
     const running = this.#process;
     running?.jobs.kill();

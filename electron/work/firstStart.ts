@@ -12,7 +12,7 @@ const SETTING = 'sample-ink';
 /** Kept once the sample was measured: a first start that was cut short is taken up at the next. */
 const MEASURED = 'sample-ink-measured';
 
-export type Measures = Pick<Measuring, 'calibrate' | 'start' | 'ended'>;
+export type Measures = Pick<Measuring, 'warm' | 'calibrate' | 'start' | 'ended'>;
 
 /**
  * The sample comes in, marked as invented, and is measured in the background.
@@ -23,8 +23,9 @@ export async function firstStart(
   measuring: Measures,
   sheet = SAMPLE_SHEET,
 ): Promise<{ readonly ink: number; readonly measured: Promise<void> } | null> {
-  const ink = await sampleInk(library, sheet);
-  if (ink === null || library.setting(MEASURED) !== null) return null;
+  if (library.setting(MEASURED) !== null) return null;
+  const ink = await sampleInk(library, sheet, () => measuring.warm());
+  if (ink === null) return null;
   return { ink, measured: measureSample(library, measuring, ink) };
 }
 
@@ -41,10 +42,11 @@ async function measureSample(library: Library, measuring: Measures, ink: number)
 }
 
 /** The sample, brought in when the library is empty; null: it is not on this shelf. */
-async function sampleInk(library: Library, sheet: string): Promise<number | null> {
+async function sampleInk(library: Library, sheet: string, onBringing: () => void): Promise<number | null> {
   const before = library.setting(SETTING);
   if (before !== null) return library.inks().find(({ id }) => id === before)?.id ?? null;
   if (library.inks().length > 0 || !existsSync(sheet)) return null;
+  onBringing();
   const { ink } = await openSheet(library, sheet, { invented: true });
   library.setSetting(SETTING, ink);
   return ink;

@@ -14,6 +14,7 @@ function measuring(ends: Job['state']): Measures & { readonly asked: string[] } 
   const job = { id: 'job', ink: 1, done: 0, total: 0, what: '', measured: 0, kept: 0, problem: null } as const;
   return {
     asked,
+    warm: () => void asked.push('warm'),
     calibrate: (_ink, scan) => {
       asked.push(`calibrate ${scan}`);
       return Promise.resolve(null);
@@ -31,7 +32,7 @@ test('an empty library gets the sample, calibrated before it is measured, and on
   const first = measuring('done');
   const begun = await firstStart(library, first, SHEET);
   await begun?.measured;
-  expect(first.asked).toEqual(['calibrate white', `measure ${begun?.ink}`]);
+  expect(first.asked).toEqual(['warm', 'calibrate white', `measure ${begun?.ink}`]);
   expect(library.inks()).toMatchObject([{ invented: true }]);
 
   const second = measuring('done');

@@ -93,6 +93,11 @@ test('no process is started before there is work, none twice, and closing ends i
   await pool.close();
   await pool.calibrate(TASK);
   expect(count).toBe(2);
+  pool.warm();
+  expect(count).toBe(2);
+  await pool.close();
+  pool.warm();
+  expect(count).toBe(3);
 });
 
 test('an answer of another kind is no answer', async () => {
