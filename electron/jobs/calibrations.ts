@@ -2,7 +2,7 @@
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { Library } from '../library/library.ts';
-import type { StandingTarget } from '../work/standing.ts';
+import type { StandingTarget } from '../answers/standing.ts';
 import { calibrateTarget } from './calibrateSheet.ts';
 import { JobError } from './jobError.ts';
 import { SharedWork } from './sharedWork.ts';

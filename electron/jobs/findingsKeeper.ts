@@ -3,7 +3,7 @@ import { findingKey } from '../../analysis/report/findingKey.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { Library } from '../library/library.ts';
 import type { SavedFinding } from '../library/results.ts';
-import type { Standing } from '../work/standing.ts';
+import type { Standing } from '../answers/standing.ts';
 import { rememberMeasured } from './measuredRegion.ts';
 import type { MeasureOutcome } from './measureSheet.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';

@@ -6,7 +6,7 @@ import { measureWith, measurementSteps, type MeasureOutcome } from './measureShe
 import type { RememberingRunner } from './rememberingRunner.ts';
 import type { CalibrateResult, RegionResult, RegionTask, TaskRunner } from './tasks.ts';
 import type { LoadedSheet, LoadedTarget, RegionProblem } from '../sheet/loadedSheet.ts';
-import type { Standing } from '../work/standing.ts';
+import type { Standing } from '../answers/standing.ts';
 
 export interface StandingOptions {
   readonly signal: AbortSignal;

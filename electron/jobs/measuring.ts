@@ -4,7 +4,7 @@ import { setMaxListeners } from 'node:events';
 import { availableParallelism } from 'node:os';
 import type { Job, WindowEvent } from '../backend/api.ts';
 import type { Library } from '../library/library.ts';
-import { standingOf, type Standing, type StandingTarget } from '../work/standing.ts';
+import { standingOf, type Standing, type StandingTarget } from '../answers/standing.ts';
 import { Calibrations, type MadeCalibration } from './calibrations.ts';
 import { contentKey } from './contentKey.ts';
 import { FindingsKeeper } from './findingsKeeper.ts';

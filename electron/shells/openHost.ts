@@ -8,7 +8,7 @@ import type { StartJobsProcess } from '../jobs/processMessages.ts';
 import { ProcessPool } from '../jobs/processPool.ts';
 import { Library } from '../library/library.ts';
 import { View } from '../view/view.ts';
-import { firstStart } from '../work/firstStart.ts';
+import { firstStart } from './firstStart.ts';
 import type { Backend } from './serveBrowser.ts';
 
 export interface OpenedHost {

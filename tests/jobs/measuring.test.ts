@@ -6,12 +6,12 @@ import type { Job, WindowEvent, Work } from '../../electron/backend/api.ts';
 import { Measuring } from '../../electron/jobs/measuring.ts';
 import type { DocumentTarget } from '../../electron/library/document.ts';
 import { Library } from '../../electron/library/library.ts';
-import { findingsOf } from '../../electron/work/findingsOf.ts';
-import { regionDetail, regionMarks } from '../../electron/work/regionDetail.ts';
-import { shelfOf } from '../../electron/work/shelfOf.ts';
-import { targetView } from '../../electron/work/targetView.ts';
-import { viewScan } from '../../electron/work/viewScan.ts';
-import { workOf } from '../../electron/work/workOf.ts';
+import { findingsOf } from '../../electron/answers/findingsOf.ts';
+import { regionDetail, regionMarks } from '../../electron/answers/regionDetail.ts';
+import { shelfOf } from '../../electron/answers/shelfOf.ts';
+import { targetView } from '../../electron/answers/targetView.ts';
+import { viewScan } from '../../electron/answers/viewScan.ts';
+import { workOf } from '../../electron/answers/workOf.ts';
 import { testFolder } from '../host/folder.ts';
 import { M_AS_EF, measured, REGIONS, smallWork } from './smallWork.ts';
 

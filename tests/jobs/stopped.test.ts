@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { afterEach, describe, expect, test } from 'vitest';
 import { Measuring } from '../../electron/jobs/measuring.ts';
 import { Library } from '../../electron/library/library.ts';
-import { findingsOf } from '../../electron/work/findingsOf.ts';
+import { findingsOf } from '../../electron/answers/findingsOf.ts';
 import { workerThread } from '../../electron/workerThread.ts';
 import { testFolder } from '../host/folder.ts';
 import { heard, measured, smallWork } from './smallWork.ts';

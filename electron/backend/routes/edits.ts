@@ -2,7 +2,7 @@
 import { Hono } from 'hono';
 import { z } from 'zod';
 import { editSchema } from '../../library/editSchema.ts';
-import { workOf } from '../../work/workOf.ts';
+import { workOf } from '../../answers/workOf.ts';
 import { bodyOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';

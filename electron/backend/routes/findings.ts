@@ -2,7 +2,7 @@
 import { Hono } from 'hono';
 import { findingsCsv } from '../../findings/findingsCsv.ts';
 import { sheetOf } from '../../library/sheetOf.ts';
-import { findingsOf } from '../../work/findingsOf.ts';
+import { findingsOf } from '../../answers/findingsOf.ts';
 import { attachment } from '../attachment.ts';
 import { wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';

@@ -4,7 +4,7 @@ import { z } from 'zod';
 import { LibraryError } from '../../library/libraryError.ts';
 import { openSheetFiles } from '../../library/openSheet.ts';
 import type { AddedFile } from '../../library/storedFile.ts';
-import { workOf } from '../../work/workOf.ts';
+import { workOf } from '../../answers/workOf.ts';
 import type { ImportAnswer, Upload } from '../api.ts';
 import { bodyOf, queryOf, wholeOf, words } from '../door.ts';
 import type { Host } from '../host.ts';

@@ -2,7 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
 import type { BoxPx } from '../../scans/readScan.ts';
-import { viewScan } from '../../work/viewScan.ts';
+import { viewScan } from '../../answers/viewScan.ts';
 import type { Probe } from '../api.ts';
 import { nameOf, number, positive, queryOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';

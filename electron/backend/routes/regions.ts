@@ -1,7 +1,7 @@
 /** What one region or one target looks like when it is measured: for overlays and plots. */
 import { Hono } from 'hono';
-import { regionDetail, regionMarks } from '../../work/regionDetail.ts';
-import { targetView } from '../../work/targetView.ts';
+import { regionDetail, regionMarks } from '../../answers/regionDetail.ts';
+import { targetView } from '../../answers/targetView.ts';
 import { nameOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';

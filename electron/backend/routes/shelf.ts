@@ -1,8 +1,8 @@
 /** The shelf, its inks, and what the library knows of papers, nibs and targets. */
 import { Hono } from 'hono';
 import { z } from 'zod';
-import { shelfOf } from '../../work/shelfOf.ts';
-import { workOf } from '../../work/workOf.ts';
+import { shelfOf } from '../../answers/shelfOf.ts';
+import { workOf } from '../../answers/workOf.ts';
 import type { Hello } from '../api.ts';
 import { bodyOf, wholeOf, words } from '../door.ts';
 import type { Host } from '../host.ts';

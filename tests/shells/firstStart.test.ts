@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import type { Job } from '../../electron/backend/api.ts';
-import { type Measures, firstStart } from '../../electron/work/firstStart.ts';
+import { type Measures, firstStart } from '../../electron/shells/firstStart.ts';
 import { testFolder } from '../host/folder.ts';
 import { newFolder, openLibrary, sheetFolder } from '../library/smallLibrary.ts';
 
