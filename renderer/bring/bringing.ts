@@ -254,11 +254,16 @@ function take(running: Running, { work, problems }: ImportAnswer): void {
   for (const problem of problems) say(running, problem);
 }
 
-/** A batch without trouble leaves the tray; one with a word to read stays until it is dismissed. */
+/** As long as two lines take to be read at leisure, ms. */
+const GOOD_NEWS_MS = 15_000;
+
+/** A batch without trouble leaves the tray; good news leaves it after a while; trouble stays until it is dismissed. */
 function end(running: Running): void {
   show(running, { stage: 'ended' });
-  const { lines, words, canSendAgain } = running.shown;
-  if (!canSendAgain && words.length === 0 && !lines.some(isWorthReading)) dismiss(running.shown.id);
+  const { id, lines, words, canSendAgain } = running.shown;
+  if (canSendAgain || words.length > 0) return;
+  if (!lines.some(isWorthReading)) dismiss(id);
+  else if (lines.every(({ state }) => state === 'kept')) setTimeout(() => dismiss(id), GOOD_NEWS_MS);
 }
 
 function keptWords({ kind, already }: Upload, ofSheet: boolean): { words: string; stays: boolean } {

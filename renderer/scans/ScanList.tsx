@@ -21,7 +21,15 @@ export function ScanList({ bench }: { readonly bench: Bench }) {
               aria-current={place.active === scan.id}
               onClick={() => setPlace(withScanOpened(place, scan.id))}
             >
-              <img src={overviewUrl(ink, scan.id, scan.colours.key)} alt="" loading="lazy" draggable={false} />
+              <img
+                src={overviewUrl(ink, scan.id, scan.colours.key)}
+                alt=""
+                loading="lazy"
+                draggable={false}
+                // A picture that does not come leaves its room empty; the words beside it say why.
+                onError={({ currentTarget }) => currentTarget.style.setProperty('visibility', 'hidden')}
+                onLoad={({ currentTarget }) => currentTarget.style.removeProperty('visibility')}
+              />
               <span className="scan-card-words">
                 <strong>{scan.id}</strong>
                 <span>{scan.paper ?? 'paper not said'}</span>

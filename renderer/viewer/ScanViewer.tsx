@@ -240,6 +240,7 @@ function OneScanViewer(props: ScanViewerProps) {
           height={heightPx}
           alt=""
           draggable={false}
+          hidden={unseen === key}
           onLoad={() => {
             setUnseen(null);
             setSeen(key);
