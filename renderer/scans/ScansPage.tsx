@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useState } from 'react';
+import { useCallback, useDeferredValue, useEffect, useMemo, useState } from 'react';
 import type { Work } from '../../electron/backend/api.ts';
 import { lineColourFar } from '../../analysis/colour/lineColour.ts';
 import { shown as shownOnScreen } from '../../analysis/colour/shown.ts';
@@ -36,7 +36,9 @@ import './scans.css';
 /** Scans, regions, target and probe of one ink. */
 export default function ScansPage({ ink }: { readonly ink: number }) {
   const work = useWork(ink);
-  if (work.state === 'loading') return <p className="page-loading">Opening…</p>;
+  // The bench is drawn for the first time in parts, between whatever else the window has to do; after that it follows at once.
+  const opened = useDeferredValue(work.state === 'ready', false);
+  if (work.state === 'loading' || (work.state === 'ready' && !opened)) return <p className="page-loading">Opening…</p>;
   if (work.state === 'failed') {
     return (
       <div className="page-fault">
