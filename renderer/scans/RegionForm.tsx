@@ -87,14 +87,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
         onSave={(paper) => change({ paper: paper === '' ? undefined : paper })}
       />
       <BoxFields region={region} change={change} />
-      <div className="buttons">
-        <Button onPress={onDuplicate} aria-keyshortcuts="d">
-          Duplicate
-        </Button>
-        <Button onPress={onRemove} aria-keyshortcuts="Delete">
-          Remove
-        </Button>
-      </div>
+      <RegionButtons onDuplicate={onDuplicate} onRemove={onRemove} />
     </section>
   );
 }
@@ -156,18 +149,24 @@ export function SeveralRegions({
           </li>
         ))}
       </ul>
-      <div className="buttons">
-        <Button onPress={onDuplicate} aria-keyshortcuts="d">
-          Duplicate
-        </Button>
-        <Button onPress={onRemove} aria-keyshortcuts="Delete">
-          Remove
-        </Button>
-      </div>
+      <RegionButtons onDuplicate={onDuplicate} onRemove={onRemove} />
     </section>
   );
 }
 
 function wordOf(kind: RegionKind): string {
   return REGION_KINDS.find((k) => k.kind === kind)?.word.toLowerCase() ?? kind;
+}
+
+function RegionButtons({ onDuplicate, onRemove }: Pick<RegionFormProps, 'onDuplicate' | 'onRemove'>) {
+  return (
+    <div className="buttons">
+      <Button onPress={onDuplicate} aria-keyshortcuts="d">
+        Duplicate
+      </Button>
+      <Button onPress={onRemove} aria-keyshortcuts="Delete">
+        Remove
+      </Button>
+    </div>
+  );
 }
