@@ -1,5 +1,6 @@
 /** What a calibration is: a function from device values to linear signals to XYZ (D50), with its own report card. */
 import type { LabD50 } from '../colour/lab.ts';
+import type { LabValue } from '../quantity.ts';
 
 /** A layout file, `wetline-target/1`. Coordinates mm, x right, y down; four points top left, top right, bottom right, bottom left. */
 export interface TargetLayout {
@@ -8,6 +9,8 @@ export interface TargetLayout {
   readonly pointsMm: readonly [PointMm, PointMm, PointMm, PointMm];
   /** Dark discs at the four points; the first has a light eye. Left out: the points are grid corners. */
   readonly fiducial?: { readonly shape: 'disc'; readonly radiusMm: number; readonly eyeMm: number };
+  /** A box with one straight, slightly turned edge from dark to bare card through its middle: what the scanner's blur is read from. */
+  readonly slantedEdge?: { readonly boxMm: BoxMm };
   readonly patches: readonly { readonly id: string; readonly boxMm: BoxMm; readonly grey?: boolean }[];
 }
 export type PointMm = readonly [x: number, y: number];
@@ -16,9 +19,13 @@ export type BoxMm = readonly [x: number, y: number, width: number, height: numbe
 /** Known values of a target's patches. */
 export interface TargetReference {
   readonly patches: ReadonlyMap<string, ReferencePatch>;
+  /** What reading the file had to do to it (adapted from another light, …), one clause each. */
+  readonly notes?: readonly string[];
 }
 export interface ReferencePatch {
   readonly lab: LabD50;
+  /** Standard uncertainty of the known value itself, per component; left out: of no account beside the scanner's. */
+  readonly u?: LabValue;
   /** Reflectance 0..1 on the reference's own grid, when the file carries spectra. */
   readonly reflectance?: { readonly firstNm: number; readonly stepNm: number; readonly values: readonly number[] };
 }
@@ -77,7 +84,46 @@ export interface PatchResult {
   readonly leftOut: LabD50;
   readonly dE00Fitted: number;
   readonly dE00LeftOut: number;
-  readonly flags: readonly ('clipped' | 'not-monotone')[];
+  /** Trimmed mean and standard deviation of its pixels per channel, device 0..1: as scanned. */
+  readonly device: readonly [number, number, number];
+  readonly sd: readonly [number, number, number];
+  readonly clippedShare: number;
+  readonly flags: readonly PatchFlag[];
+}
+
+/** 'clipped' and 'covered' (something lies on it, or it is not even) were left out of every fit. */
+export type PatchFlag = 'clipped' | 'covered' | 'not-monotone';
+
+/** What the target's colours seem to be printed with: a few dyes teach inks worse than many pigments do. */
+export interface TargetColorants {
+  readonly kind: 'few-dyes' | 'varied' | 'cannot-tell';
+  /** What told. */
+  readonly by: 'spectra' | 'greys' | 'nothing';
+}
+
+/** How one pixel scatters on flat patches, in L*; the target's own grain counts as the scanner's. */
+export interface PixelNoise {
+  /** Standard deviation of L* of one pixel on the lightest and on the darkest patches. */
+  readonly lightL: number;
+  readonly darkL: number;
+}
+
+/** Something about the target or its scan that a person should mend or know. */
+export interface Caution {
+  readonly code:
+    | 'other-target'
+    | 'other-layout'
+    | 'clipped'
+    | 'overexposed'
+    | 'underexposed'
+    | 'uneven-light'
+    | 'covered'
+    | 'few-dyes'
+    | 'not-neutral'
+    | 'noisy'
+    | 'blurred';
+  /** One line: what was found, what was expected, what to do. */
+  readonly words: string;
 }
 
 export interface Calibration {
@@ -101,6 +147,11 @@ export interface Calibration {
     readonly leftOutMean: number;
     readonly standardError: number;
   }[];
+  readonly colorants: TargetColorants;
+  /** null: too few pixels to tell, or no target. */
+  readonly noise: PixelNoise | null;
+  /** Worst first. */
+  readonly cautions: readonly Caution[];
   /** The target's colours as linear signals, for the hull test of 'outside-target-gamut'. */
   readonly signals: readonly (readonly [number, number, number])[];
 }

@@ -4,6 +4,7 @@ import { labToXyz, xyzToLab } from '../colour/lab.ts';
 import type {
   Calibration,
   FlatField,
+  PatchFlag,
   PatchReading,
   PatchResult,
   SurroundReading,
@@ -94,6 +95,9 @@ export function fitCalibration(
       leftOutMean,
       standardError,
     })),
+    colorants: { kind: 'cannot-tell', by: 'nothing' },
+    noise: null,
+    cautions: [],
     signals,
   };
 }
@@ -195,7 +199,7 @@ function patchResults(
     const i = order.get(reading.id);
     // A clipped patch was left out of every fit already.
     const leftOut = i === undefined ? fitted : chosen.leftOut[i];
-    const flags: ('clipped' | 'not-monotone')[] = [];
+    const flags: PatchFlag[] = [];
     if (i === undefined) flags.push('clipped');
     if (curves.pooled.has(reading.id)) flags.push('not-monotone');
     return [
@@ -206,6 +210,9 @@ function patchResults(
         leftOut,
         dE00Fitted: deltaE2000(known.lab, fitted),
         dE00LeftOut: deltaE2000(known.lab, leftOut),
+        device: reading.device,
+        sd: reading.sd,
+        clippedShare: reading.clippedShare,
         flags,
       },
     ];

@@ -24,5 +24,8 @@ export const nominalCalibration: Calibration = {
   leftOutMax: null,
   greyMaxChroma: null,
   candidates: [],
+  colorants: { kind: 'cannot-tell', by: 'nothing' },
+  noise: null,
+  cautions: [],
   signals: [],
 };

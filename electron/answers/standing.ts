@@ -90,7 +90,8 @@ function targetsOf(library: Library, document: InkDocument, loaded: LoadedSheet)
   const take = (named: DocumentTarget | undefined, target: LoadedTarget | null | undefined): void => {
     const scan = document.scans.find((s) => s.id === named?.scan);
     if (!named || !target || !scan) return;
-    const key = calibrationKey(named, scan.hash, target.dpi);
+    const white = document.scans.find((s) => s.id === named.white)?.hash ?? null;
+    const key = calibrationKey(named, scan.hash, target.dpi, white);
     if (library.file(scan.hash) && !byKey.has(key)) byKey.set(key, { key, named, scan, loaded: target });
   };
   take(document.target, loaded.target);

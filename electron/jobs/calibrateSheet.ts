@@ -21,10 +21,10 @@ export async function calibrateTarget(
   runner: TaskRunner,
   signal?: AbortSignal,
 ): Promise<CalibrateResult> {
-  const { info, dpi, layout, reference, pointsMm } = target;
+  const { info, dpi, layout, reference, pointsMm, white } = target;
   try {
     return await runner.calibrate(
-      { task: 'calibrate', info, dpi, layout, reference, pointsMm: pointsMm ?? null },
+      { task: 'calibrate', info, dpi, layout, reference, pointsMm: pointsMm ?? null, white: white ?? null },
       signal,
     );
   } catch (error) {

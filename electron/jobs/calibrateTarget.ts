@@ -10,13 +10,11 @@ import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { scanBands } from './scanBands.ts';
 import { compiled } from './compiled.ts';
 import { JobError } from './jobError.ts';
-import type { CalibrateResult, CalibrateTask } from './tasks.ts';
+import type { CalibrateResult, CalibrateTask, LocatedBy } from './tasks.ts';
 
 export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateResult> {
   const { info, dpi, layout, reference } = task;
-  const pointsPx = task.pointsMm
-    ? task.pointsMm.map(([x, y]): Point => [(x * dpi) / 25.4, (y * dpi) / 25.4])
-    : await locateTarget(task);
+  const { pointsPx, ...located } = task.pointsMm ? givenPoints(task.pointsMm, dpi) : await locateTarget(task);
   const toPx = homography(layout.pointsMm, pointsPx);
   const { widthPx, heightPx, bits } = info;
   const frame: Frame = { widthPx, heightPx, bits, dpi, originPx: [0, 0] };
@@ -27,11 +25,20 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
     bare.take(band);
   }
   const calibration = fitCalibration(patches.done(), reference, { surround: bare.done() });
-  return { calibration, pointsPx, scannerBlurMm: await blurOfDiscs(task, pointsPx, calibration) };
+  return { calibration, pointsPx, located, scannerBlurMm: await blurOfDiscs(task, pointsPx, calibration) };
+}
+
+interface Located extends LocatedBy {
+  readonly pointsPx: readonly Point[];
+}
+
+function givenPoints(pointsMm: NonNullable<CalibrateTask['pointsMm']>, dpi: number): Located {
+  const pointsPx = pointsMm.map(([x, y]): Point => [(x * dpi) / 25.4, (y * dpi) / 25.4]);
+  return { pointsPx, by: 'person', score: 1, words: 'where a person put its four points' };
 }
 
 /** The search sees the page many times smaller, put together from bands; each disc's middle is then measured in its own window. */
-async function locateTarget(task: CalibrateTask): Promise<readonly Point[]> {
+async function locateTarget(task: CalibrateTask): Promise<Located> {
   const { layout, info, dpi } = task;
   if (!layout.fiducial) {
     throw new JobError(
@@ -53,7 +60,7 @@ async function locateTarget(task: CalibrateTask): Promise<readonly Point[]> {
   }
   const found = measureFiducials(seen, windows, layout);
   if ('problem' in found) throw new JobError('target-not-found', `${info.file}: ${found.problem}`);
-  return found.pointsPx;
+  return { pointsPx: found.pointsPx, by: 'fiducials', score: found.score, words: 'by its four discs' };
 }
 
 function unionOf(a: BoxPx, b: BoxPx): BoxPx {

@@ -7,9 +7,23 @@ import { TASK_VERSIONS } from './methodVersions.ts';
 const DIGITS = 24;
 
 /** Begins with 'c', so that it is never taken for a profile's key. */
-export function calibrationKey(target: DocumentTarget, scanHash: string, dpi: number): string {
+/** @param whiteHash of the white sheet's scan; null: none */
+export function calibrationKey(
+  target: DocumentTarget,
+  scanHash: string,
+  dpi: number,
+  whiteHash: string | null,
+): string {
   const { layout, reference, pointsMm } = target;
-  const made = { version: TASK_VERSIONS.calibrate, scanHash, dpi, layout, reference, pointsMm: pointsMm ?? null };
+  const made = {
+    version: TASK_VERSIONS.calibrate,
+    scanHash,
+    dpi,
+    layout,
+    reference,
+    pointsMm: pointsMm ?? null,
+    whiteHash,
+  };
   return `c${contentKey(made).slice(0, DIGITS)}`;
 }
 

@@ -17,12 +17,24 @@ export interface CalibrateTask {
   readonly reference: TargetReference;
   /** Where the layout's four points lie in the scan; null: find them. */
   readonly pointsMm: readonly [PointMm, PointMm, PointMm, PointMm] | null;
+  /** A scan of a bare white sheet, for the evenness of the light; null: the target's own unprinted parts tell. */
+  readonly white: { readonly info: ScanInfo; readonly dpi: number } | null;
 }
 export interface CalibrateResult {
   readonly calibration: Calibration;
   readonly pointsPx: readonly Point[];
+  readonly located: LocatedBy;
   /** The scanner's blur as a Gaussian sigma, mm, from the edges of the fiducial discs; null without discs. */
   readonly scannerBlurMm: number | null;
+}
+
+/** How the four points came to be known, and how sure that is. */
+export interface LocatedBy {
+  readonly by: 'person' | 'fiducials' | 'grid';
+  /** 0..1, above 0.5 sure; 1 for a person's. */
+  readonly score: number;
+  /** For instance 'by three of its four discs; the fourth is covered'. */
+  readonly words: string;
 }
 
 /** One paper on one scan: find its bare parts. */

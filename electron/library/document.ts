@@ -10,6 +10,8 @@ export interface DocumentTarget {
   readonly reference: string;
   /** Where the layout's four points lie in the scan, mm; absent: they are found. */
   readonly pointsMm?: readonly [PointMm, PointMm, PointMm, PointMm];
+  /** A scan of a bare white sheet, for the evenness of the light: a scan's id of this document. */
+  readonly white?: string;
 }
 
 export interface DocumentScan {

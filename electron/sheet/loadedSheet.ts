@@ -29,6 +29,8 @@ export interface LoadedTarget {
   readonly reference: TargetReference;
   /** Where the layout's four points lie in the scan; absent: they are to be found. */
   readonly pointsMm?: readonly [PointMm, PointMm, PointMm, PointMm];
+  /** A scan of a bare white sheet of the same scanner and settings; absent: the target's unprinted parts tell how even the light is. */
+  readonly white?: { readonly info: ScanInfo; readonly dpi: number };
 }
 
 export interface RegionProblem {

@@ -16,7 +16,7 @@ export const scanDpi = positive.max(20_000);
 
 const direction = z.enum(['up', 'down', 'left', 'right']);
 
-const targetFiles = { layout: text, reference: text, pointsMm: fourPointsMm.optional() };
+const targetFiles = { layout: text, reference: text, white: text.optional(), pointsMm: fourPointsMm.optional() };
 const sheetTarget = z.strictObject({ scan: text, ...targetFiles });
 const scanTarget = z.strictObject({ scan: text.optional(), ...targetFiles });
 

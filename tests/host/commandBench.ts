@@ -31,6 +31,9 @@ export const calibration: Calibration = {
     leftOut: labD50(51, i, 0),
     dE00Fitted: i / 10,
     dE00LeftOut: i / 5,
+    device: [0.5, 0.5, 0.5],
+    sd: [0.001, 0.001, 0.001],
+    clippedShare: 0,
     flags: [],
   })),
 };

@@ -27,6 +27,7 @@ const TASK: CalibrateTask = {
   layout: target.layout,
   reference: target.reference,
   pointsMm: null,
+  white: null,
 };
 
 describe('a real process', () => {
