@@ -3,14 +3,12 @@ import { linearise } from '../../analysis/calibrate/apply.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
 import { discBlurPx } from '../../analysis/locate/discBlur.ts';
-import { fiducialWindow, measureFiducials, searchFactor, searchFiducials } from '../../analysis/locate/fiducials.ts';
-import { greyOf, type GreyRaster, joinBands, shrink } from '../../analysis/locate/greyRaster.ts';
 import { homography, type Point } from '../../analysis/raster/homography.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { scanBands } from './scanBands.ts';
 import { compiled } from './compiled.ts';
-import { JobError } from './jobError.ts';
-import type { CalibrateResult, CalibrateTask, LocatedBy } from './tasks.ts';
+import { givenPoints, locateTarget } from './locateTarget.ts';
+import type { CalibrateResult, CalibrateTask } from './tasks.ts';
 
 export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateResult> {
   const { info, dpi, layout, reference } = task;
@@ -26,41 +24,6 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
   }
   const calibration = fitCalibration(patches.done(), reference, { surround: bare.done() });
   return { calibration, pointsPx, located, scannerBlurMm: await blurOfDiscs(task, pointsPx, calibration) };
-}
-
-interface Located extends LocatedBy {
-  readonly pointsPx: readonly Point[];
-}
-
-function givenPoints(pointsMm: NonNullable<CalibrateTask['pointsMm']>, dpi: number): Located {
-  const pointsPx = pointsMm.map(([x, y]): Point => [(x * dpi) / 25.4, (y * dpi) / 25.4]);
-  return { pointsPx, by: 'person', score: 1, words: 'where a person put its four points' };
-}
-
-/** The search sees the page many times smaller, put together from bands; each disc's middle is then measured in its own window. */
-async function locateTarget(task: CalibrateTask): Promise<Located> {
-  const { layout, info, dpi } = task;
-  if (!layout.fiducial) {
-    throw new JobError(
-      'target-not-found',
-      `${info.file}: the layout "${layout.name}" has no fiducials to be found by; ` +
-        `give the sheet's target "pointsMm": its four corners in the scan, in mm.`,
-    );
-  }
-  const factor = searchFactor(layout, dpi);
-  const small: GreyRaster[] = [];
-  for await (const band of scanBands(info, dpi, [0, 0, info.widthPx, info.heightPx], factor)) {
-    small.push(shrink(greyOf(band), factor));
-  }
-  const seen = searchFiducials(joinBands(small), factor, layout);
-  if ('problem' in seen) throw new JobError('target-not-found', `${info.file}: ${seen.problem}`);
-  const windows: GreyRaster[] = [];
-  for (const disc of seen.discs) {
-    windows.push(greyOf(await readScan(info.file, fiducialWindow(disc), dpi, info)));
-  }
-  const found = measureFiducials(seen, windows, layout);
-  if ('problem' in found) throw new JobError('target-not-found', `${info.file}: ${found.problem}`);
-  return { pointsPx: found.pointsPx, by: 'fiducials', score: found.score, words: 'by its four discs' };
 }
 
 function unionOf(a: BoxPx, b: BoxPx): BoxPx {
