@@ -43,6 +43,15 @@ export interface PatchReading {
   readonly clippedShare: number;
   /** Centre in the scan, mm. */
   readonly centreMm: PointMm;
+  /** How even the patch is inside; left out: unknown. */
+  readonly evenness?: PatchEvenness;
+}
+
+export interface PatchEvenness {
+  /** Largest difference between the trimmed means of the patch's four quarters, in any channel, device 0..1. */
+  readonly quarterSpread: number;
+  /** Share of pixels that are none of the patch's own: beyond its scatter and 0.06 of the scale from its median, 0..1. */
+  readonly strayShare: number;
 }
 
 /** Unprinted card between or around the patches: what the light over the bed is read from. */
@@ -74,6 +83,8 @@ export interface FlatField {
   readonly halfMm: PointMm;
   /** What the surface leaves: root mean square of the surround's relative departures from it, typical of one reading. */
   readonly residual: number;
+  /** From a white sheet: the light itself at nodes from corner to corner of centre ± half, rows of columns a channel, read bilinearly instead of the coefficients. */
+  readonly grid?: { readonly columns: number; readonly rows: number; readonly values: readonly (readonly number[])[] };
 }
 
 export interface PatchResult {
