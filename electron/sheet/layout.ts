@@ -14,11 +14,11 @@ const layoutSchema = z.strictObject({
   name: text,
   pointsMm: fourPointsMm,
   fiducial: z.strictObject({ shape: z.literal('disc'), radiusMm: positive, eyeMm: positive }).optional(),
+  slantedEdge: z.strictObject({ boxMm }).optional(),
   patches: z.array(z.strictObject({ id: text, boxMm, grey: z.boolean().optional() })).min(1),
 });
 
-/** Layouts that a sheet may call by name instead of by file. */
-export const BUILT_IN_LAYOUTS: ReadonlyMap<string, TargetLayout> = new Map();
+export { BUILT_IN_LAYOUTS } from './builtIn.ts';
 
 /** @throws SheetError 'json-syntax', 'layout-invalid' */
 export function parseLayout(source: string, fileName: string): TargetLayout {
@@ -26,7 +26,7 @@ export function parseLayout(source: string, fileName: string): TargetLayout {
   const checked = layoutSchema.safeParse(value);
   const refuse = (what: string) => new SheetError('layout-invalid', `${fileName}: ${what}`);
   if (!checked.success) throw refuse(schemaMessage(layoutSchema, value, checked.error));
-  const { fiducial, patches, ...rest } = checked.data;
+  const { fiducial, slantedEdge, patches, ...rest } = checked.data;
   const twice = patches.find((p, i) => patches.findIndex((q) => q.id === p.id) < i);
   if (twice) throw refuse(`two patches are called "${twice.id}"; expected each id once. Rename one.`);
   if (!runClockwise(rest.pointsMm)) {
@@ -43,6 +43,7 @@ export function parseLayout(source: string, fileName: string): TargetLayout {
   return {
     ...rest,
     ...(fiducial && { fiducial }),
+    ...(slantedEdge && { slantedEdge }),
     patches: patches.map(({ id, boxMm, grey }) => ({ id, boxMm, ...(grey !== undefined && { grey }) })),
   };
 }
