@@ -29,7 +29,9 @@ export async function calibrateTarget(
     );
   } catch (error) {
     if (signal?.aborted) throw error;
-    throw new JobError('calibration-failed', error instanceof Error ? error.message : String(error));
+    // Why a target was not found says what can be done about it (placing it by hand, scanning anew).
+    const code = error instanceof JobError && error.code.startsWith('target') ? error.code : 'calibration-failed';
+    throw new JobError(code, error instanceof Error ? error.message : String(error));
   }
 }
 

@@ -3,7 +3,8 @@ export class JobError extends Error {
   readonly code: string;
 
   constructor(code: string, message: string) {
-    super(message);
+    // The one thing besides words that an error keeps when it is sent from a thread: pool.ts makes a JobError of it again.
+    super(message, { cause: code });
     this.name = 'JobError';
     this.code = code;
   }

@@ -61,9 +61,15 @@ export class WorkerPool implements TaskRunner {
       return result;
     } catch (error) {
       const lost = error instanceof Error && LOST.test(error.message);
-      if (!lost || signal?.aborted) throw error;
+      if (!lost || signal?.aborted) throw fromThread(error);
       // The pool has put another thread in its place: whatever else waits goes on.
       throw new JobError('worker-lost', `its work ended without an answer (${error.message}); measure again`);
     }
   }
+}
+
+/** A JobError that was thrown in a thread arrives as a plain Error with its code for a cause. */
+function fromThread(error: unknown): unknown {
+  if (!(error instanceof Error) || error instanceof JobError || typeof error.cause !== 'string') return error;
+  return new JobError(error.cause, error.message);
 }

@@ -1,4 +1,5 @@
 /** Carries out only what was never carried out before: a task's key says all that its result depends on. */
+import type { ScanInfo } from '../scans/scanInfo.ts';
 import { contentKey } from './contentKey.ts';
 import { pack, unpack } from './packed.ts';
 import type {
@@ -75,9 +76,14 @@ export class RememberingRunner implements TaskRunner {
 
 /** By content: a scan that was renamed, moved or stored anew is the same scan. */
 export function taskKey(task: Task, hashOf: (file: string) => string): string {
-  const { file, widthPx, heightPx, bits, channels, iccHash, format, pages } = task.info;
-  const scan = { hash: hashOf(file), widthPx, heightPx, bits, channels, iccHash, format, pages };
-  return contentKey({ version: versionOf(task), ...task, info: scan });
+  const white =
+    'white' in task && task.white ? { white: { ...task.white, info: content(task.white.info, hashOf) } } : {};
+  return contentKey({ version: versionOf(task), ...task, ...white, info: content(task.info, hashOf) });
+}
+
+function content(info: ScanInfo, hashOf: (file: string) => string) {
+  const { file, widthPx, heightPx, bits, channels, iccHash, format, pages } = info;
+  return { hash: hashOf(file), widthPx, heightPx, bits, channels, iccHash, format, pages };
 }
 
 /** What was remembered of a region; null when nothing was. */

@@ -177,11 +177,22 @@ function refuseTarget(document: InkDocument, serves: string, target: DocumentTar
   const known_ = facts.reference(target.reference);
   if (!known_) throw missing('reference', 'a CGATS text with the values of its patches');
   refuseMissingPatches(layout, known_.reference, known_.name);
+  refuseWhite(document, whose, target);
   const info = facts.scan(scan.hash);
   const dpi = scan.dpi ?? info?.dpi ?? null;
   if (!target.pointsMm || !info) return;
   if (dpi === null) throw noResolution(scan);
   refusePoints(target.pointsMm, { info, dpi });
+}
+
+function refuseWhite(document: InkDocument, whose: string, { scan, white }: DocumentTarget): void {
+  if (white === undefined) return;
+  known('scan', white, document.scans);
+  if (white !== scan) return;
+  throw new LibraryError(
+    'white-is-target',
+    `${whose}: its white sheet is “${white}”, the scan that the target itself lies on; expected a scan of a bare white sheet. Choose another.`,
+  );
 }
 
 function refuseOffScan(region: SheetRegion, document: InkDocument, facts: DocumentFacts): void {

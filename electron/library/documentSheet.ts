@@ -21,12 +21,13 @@ export function documentSheet(document: InkDocument, nameOf: (hash: string, know
 }
 
 function sheetTarget(target: DocumentTarget, nameOf: (hash: string) => string): SheetTarget {
-  const { scan, layout, reference, pointsMm } = target;
+  const { scan, layout, reference, pointsMm, white } = target;
   const points = pointsMm?.map(([x, y]): [number, number] => [x, y]);
   return {
     scan,
     layout: nameOf(layout),
     reference: nameOf(reference),
     ...(points && { pointsMm: [points[0], points[1], points[2], points[3]] }),
+    ...(white !== undefined && { white }),
   };
 }

@@ -5,7 +5,13 @@ import { fourPointsMm, regionSchema, scanDpi, sheetId } from '../sheet/sheetSche
 const text = z.string().trim().min(1);
 const hash = z.string().regex(/^[0-9a-f]{64}$/, 'a SHA-256 in hexadecimal');
 
-const target = z.strictObject({ scan: sheetId, layout: hash, reference: hash, pointsMm: fourPointsMm.exactOptional() });
+const target = z.strictObject({
+  scan: sheetId,
+  layout: hash,
+  reference: hash,
+  pointsMm: fourPointsMm.exactOptional(),
+  white: sheetId.exactOptional(),
+});
 const side = z.enum(['front', 'back']);
 const scan = z.strictObject({
   id: sheetId,

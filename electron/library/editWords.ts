@@ -1,5 +1,6 @@
 /** What an edit did, in the words of the undo menu. */
 import { isDeepStrictEqual } from 'node:util';
+import type { PointMm } from '../../analysis/calibrate/calibration.ts';
 import type { DocumentScan, DocumentTarget, InkDocument } from './document.ts';
 import type { SheetRegion } from '../sheet/sheetSchema.ts';
 
@@ -67,14 +68,24 @@ export function targetWords(
 ): EditWords {
   const whose = serves === 'all' ? 'the target' : `the target of “${serves}”`;
   if (!after) return { what: `take ${whose} away`, same: null };
-  const { pointsMm: oldPoints, ...old } = before ?? {};
-  const { pointsMm: points, ...rest } = after;
-  if (before && isDeepStrictEqual(old, rest)) {
+  const { pointsMm: oldPoints, white: oldWhite, ...old } = before ?? {};
+  const { pointsMm: points, white, ...rest } = after;
+  if (before && isDeepStrictEqual(old, rest) && white !== oldWhite && isDeepStrictEqual(points, oldPoints)) {
+    const what = white === undefined ? `take the white sheet of ${whose} away` : `set the white sheet of ${whose}`;
+    return { what, same: null };
+  }
+  if (before && isDeepStrictEqual(old, rest) && white === oldWhite) {
+    if (points && oldPoints && isTurned(points, oldPoints)) return { what: `turn the points of ${whose}`, same: null };
     return points
       ? { what: `move the points of ${whose}`, same: oldPoints ? `points ${serves}` : null }
       : { what: `have the points of ${whose} found`, same: null };
   }
   return { what: `set ${whose}`, same: null };
+}
+
+/** The same four places in another order. */
+function isTurned(points: readonly PointMm[], before: readonly PointMm[]): boolean {
+  return points.every((p) => before.some((q) => isDeepStrictEqual(p, q)));
 }
 
 export function inkWords(before: InkDocument['ink'], after: InkDocument['ink']): EditWords {

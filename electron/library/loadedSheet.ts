@@ -20,7 +20,13 @@ export function loadedSheet(library: Library, ink: number): LoadedSheet {
   const loaded = new Map<string, LoadedTarget | string>();
   const load = (named: SheetTarget, own: LoadedScan | null): LoadedTarget | string => {
     const target = { ...named, scan: named.scan ?? own?.id ?? '' };
-    const key = JSON.stringify([target.scan, target.layout, target.reference, target.pointsMm ?? null]);
+    const key = JSON.stringify([
+      target.scan,
+      target.layout,
+      target.reference,
+      target.pointsMm ?? null,
+      target.white ?? null,
+    ]);
     const result = loaded.get(key) ?? loadTarget(library, document, opened.scans, target);
     loaded.set(key, result);
     return result;
@@ -78,9 +84,31 @@ function loadTarget(
     const { pointsMm } = named;
     if (pointsMm) refusePoints(pointsMm, scan);
     const { file: scanFile, info, dpi } = scan;
-    return { scanFile, info, dpi, layout, reference: reference.reference, ...(pointsMm && { pointsMm }) };
+    const white = named.white === undefined ? null : whiteSheet(document, scans, named.white);
+    if (typeof white === 'string') return white;
+    return {
+      scanFile,
+      info,
+      dpi,
+      layout,
+      reference: reference.reference,
+      ...(pointsMm && { pointsMm }),
+      ...(white && { white }),
+    };
   } catch (error) {
     if (!(error instanceof SheetError) && !(error instanceof LibraryError)) throw error;
     return error instanceof LibraryError ? `target: ${error.message}` : error.message;
   }
+}
+
+function whiteSheet(
+  document: InkDocument,
+  scans: ReadonlyMap<string, LoadedScan>,
+  id: string,
+): NonNullable<LoadedTarget['white']> | string {
+  const scan = scans.get(id);
+  if (scan) return { info: scan.info, dpi: scan.dpi };
+  const listed = document.scans.find((other) => other.id === id);
+  const problem = listed ? 'it cannot be used: see there' : "expected one of this ink's scans";
+  return `target: its white sheet is scan “${id}”; ${problem}. Choose another white sheet, or none.`;
 }

@@ -130,8 +130,8 @@ function filesOf(sheet: Sheet): string[] {
   return [
     ...new Set([
       ...sheet.scans.map(({ file }) => file),
-      ...targets.flatMap(({ scan, layout, reference }) => [
-        ...(scan === undefined || ids.includes(scan) ? [] : [scan]),
+      ...targets.flatMap(({ scan, layout, reference, white }) => [
+        ...[scan, white].filter((name) => name !== undefined).filter((name) => !ids.includes(name)),
         ...(BUILT_IN_LAYOUTS.has(layout) ? [] : [layout]),
         reference,
       ]),

@@ -13,7 +13,11 @@ export function renamedRegion(document: InkDocument, from: string, to: string): 
 /** The scan itself bears its new name already. */
 export function renamedScan(document: InkDocument, from: string, to: string): InkDocument {
   if (from === to) return document;
-  const target = (t: DocumentTarget): DocumentTarget => (t.scan === from ? { ...t, scan: to } : t);
+  const target = (t: DocumentTarget): DocumentTarget => ({
+    ...t,
+    ...(t.scan === from && { scan: to }),
+    ...(t.white === from && { white: to }),
+  });
   return {
     ...document,
     ...(document.target && { target: target(document.target) }),
@@ -38,18 +42,21 @@ export function withoutRegions(document: InkDocument, ids: readonly string[]): I
   return { ...document, regions };
 }
 
-/** Scans leave with their regions and with targets that lie in them; a back that loses its front stays. */
+/** Scans leave with their regions and with targets that lie in them; a back that loses its front stays, a target its white sheet, too. */
 export function withoutScans(document: InkDocument, ids: readonly string[]): InkDocument {
-  const { target, ...rest } = document;
+  const { target: all, ...rest } = document;
+  const left = (named: DocumentTarget | undefined): DocumentTarget | null => {
+    if (!named || ids.includes(named.scan)) return null;
+    const { white, ...target } = named;
+    return white === undefined || ids.includes(white) ? target : named;
+  };
+  const target = left(all);
   const scans = document.scans
     .filter((scan) => !ids.includes(scan.id))
-    .map(({ of, target: own, ...scan }): DocumentScan => {
-      return {
-        ...scan,
-        ...(of !== undefined && !ids.includes(of) && { of }),
-        ...(own && !ids.includes(own.scan) && { target: own }),
-      };
+    .map(({ of, target: named, ...scan }): DocumentScan => {
+      const own = left(named);
+      return { ...scan, ...(of !== undefined && !ids.includes(of) && { of }), ...(own && { target: own }) };
     });
   const gone = document.regions.filter((region) => ids.includes(region.scan)).map((region) => region.id);
-  return withoutRegions({ ...rest, ...(target && !ids.includes(target.scan) && { target }), scans }, gone);
+  return withoutRegions({ ...rest, ...(target && { target }), scans }, gone);
 }

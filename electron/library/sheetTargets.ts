@@ -26,28 +26,36 @@ export class SheetTargets {
   }
 
   async find(
-    { scan, layout, reference, pointsMm }: SheetTarget,
+    { scan, layout, reference, pointsMm, white }: SheetTarget,
     own: string | undefined,
   ): Promise<DocumentTarget | null> {
-    const id = this.scan(scan ?? own ?? '');
+    const id = this.scan(scan ?? own ?? '', 'target');
+    // Without its white sheet a target is another calibration, but one: the person is told and goes on.
+    const whiteId = white === undefined ? null : this.scan(white, 'white sheet');
     const layoutHash = await this.layout(layout);
     const referenceHash = this.files.find(reference, 'reference', 'target')?.hash;
     if (id === null || layoutHash === null || referenceHash === undefined) return null;
-    return { scan: id, layout: layoutHash, reference: referenceHash, ...(pointsMm && { pointsMm }) };
+    return {
+      scan: id,
+      layout: layoutHash,
+      reference: referenceHash,
+      ...(pointsMm && { pointsMm }),
+      ...(whiteId !== null && { white: whiteId }),
+    };
   }
 
-  private scan(name: string): string | null {
+  private scan(name: string, as: 'target' | 'white sheet'): string | null {
     const listed = this.sheet.scans.find(({ id }) => id === name);
     if (listed) {
       const id = this.idOf(listed.id);
       return this.scans.some((scan) => scan.id === id) ? id : null;
     }
-    const file = this.files.find(name, 'scan', 'target');
+    const file = this.files.find(name, 'scan', as);
     if (!file) return null;
     const before = this.scans.find(({ hash }) => hash === file.hash);
     if (before) return before.id;
     const taken = ['all', ...this.sheet.scans.map(({ id }) => this.idOf(id)), ...this.scans.map(({ id }) => id)];
-    const id = uniqueName('target', taken);
+    const id = uniqueName(as, taken);
     this.scans.push({ id, hash: file.hash, name: posix.basename(plainPath(name)) });
     return id;
   }

@@ -73,7 +73,7 @@ export function filesNamedBy(text: string): readonly string[] {
   const targets = [field(sheet, 'target'), ...list(sheet, 'scans').map((scan) => field(scan, 'target'))];
   const names = [
     ...list(sheet, 'scans').map((scan) => field(scan, 'file')),
-    ...targets.flatMap((target) => ['scan', 'layout', 'reference'].map((name) => field(target, name))),
+    ...targets.flatMap((target) => ['scan', 'layout', 'reference', 'white'].map((name) => field(target, name))),
   ];
   return [...new Set(names.filter((name) => typeof name === 'string'))];
 }

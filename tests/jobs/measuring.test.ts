@@ -274,7 +274,7 @@ test('a target that cannot be used costs its own scans only, in words', async ()
   expect(strip.problem).toBe(problems[0].message);
   expect(strip.colours.by).toBe('assumed-srgb');
   expect(work.ink.stages.scans).toBe('attention');
-  expect(await measuring.calibrate(ink, 'strip')).toEqual({ problem: problems[0].message });
+  expect(await measuring.calibrate(ink, 'strip')).toEqual({ code: 'calibration-failed', problem: problems[0].message });
   expect((await viewScan(library, measuring, ink, 'strip', null)).colours.by).toBe('assumed-srgb');
   library.undo(ink);
   expect(await measured(measuring, ink)).toMatchObject({ measured: 0 });
