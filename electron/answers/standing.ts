@@ -29,6 +29,8 @@ export interface StandingTarget {
   readonly named: DocumentTarget;
   readonly scan: DocumentScan;
   readonly loaded: LoadedTarget;
+  /** Of the white sheet's scan; null: none. */
+  readonly whiteHash: string | null;
 }
 
 export interface Standing {
@@ -92,7 +94,7 @@ function targetsOf(library: Library, document: InkDocument, loaded: LoadedSheet)
     if (!named || !target || !scan) return;
     const white = document.scans.find((s) => s.id === named.white)?.hash ?? null;
     const key = calibrationKey(named, scan.hash, target.dpi, white);
-    if (library.file(scan.hash) && !byKey.has(key)) byKey.set(key, { key, named, scan, loaded: target });
+    if (library.file(scan.hash) && !byKey.has(key)) byKey.set(key, { key, named, scan, loaded: target, whiteHash: white });
   };
   take(document.target, loaded.target);
   for (const scan of document.scans) take(scan.target, loaded.targets.get(scan.id));

@@ -10,6 +10,16 @@ import type { Point } from '../../analysis/raster/homography.ts';
 import type { DocumentTarget } from '../library/document.ts';
 import type { SheetRegion } from '../sheet/sheetSchema.ts';
 
+export type {
+  CalibrationReport,
+  DriftFrom,
+  ReportCandidate,
+  ReportDrift,
+  ReportLight,
+  ReportPatch,
+  ReportScanner,
+  ReportTarget,
+} from '../findings/reportShape.ts';
 export type { DocumentTarget, Edit } from '../library/document.ts';
 export type { SheetRegion } from '../sheet/sheetSchema.ts';
 
@@ -174,6 +184,11 @@ export interface TargetView {
   /** Good, usable or poor, why, and what to do about it. */
   readonly words: string;
 }
+
+/*
+ * GET /api/inks/:ink/targets/:scan/report → CalibrationReport: the whole report card of that target (waits for its
+ * calibration). Its page is `#/ink/1/calibration?scan=target`.
+ */
 
 /** GET /api/inks/:ink/scans/:scan/probe?x=&y=&radius= (px of the scan). */
 export interface Probe {

@@ -5,7 +5,7 @@ import { availableParallelism } from 'node:os';
 import type { Job, WindowEvent } from '../backend/api.ts';
 import type { Library } from '../library/library.ts';
 import { standingOf, type Standing, type StandingTarget } from '../answers/standing.ts';
-import { Calibrations, type MadeCalibration } from './calibrations.ts';
+import { type CalibrationProblem, Calibrations, type MadeCalibration } from './calibrations.ts';
 import { contentKey } from './contentKey.ts';
 import { FindingsKeeper } from './findingsKeeper.ts';
 import { JobError } from './jobError.ts';
@@ -134,11 +134,11 @@ export class Measuring {
     ink: number,
     scan: string,
     signal?: AbortSignal,
-  ): Promise<MadeCalibration | { readonly problem: string } | null> {
+  ): Promise<MadeCalibration | CalibrationProblem | null> {
     const standing = standingOf(this.#library, ink);
     const found = standing.scans.get(scan);
     if (found?.target) return this.calibration(standing, found.target, signal);
-    return found?.problem ? { problem: found.problem } : null;
+    return found?.problem ? { code: 'calibration-failed', problem: found.problem } : null;
   }
 
   /** The same by the target itself. */
@@ -146,19 +146,17 @@ export class Measuring {
     standing: Standing,
     target: StandingTarget,
     signal?: AbortSignal,
-  ): Promise<MadeCalibration | { readonly problem: string }> {
+  ): Promise<MadeCalibration | CalibrationProblem> {
     const { key } = target;
     const made = this.#calibrations.made(key);
     if (made) return made;
     const before = this.#calibrations.problem(key);
-    if (before !== null) return { problem: before };
+    if (before !== null) return before;
     try {
-      const { calibration, pointsPx } = await this.#withPool((pool) =>
-        this.#calibrations.make(target, this.#remembering(pool, standing), signal),
-      );
-      return { key, calibration, pointsPx };
+      await this.#withPool((pool) => this.#calibrations.make(target, this.#remembering(pool, standing), signal));
+      return this.#calibrations.made(key)!;
     } catch (error) {
-      if (error instanceof JobError) return { problem: error.message };
+      if (error instanceof JobError) return { code: error.code, problem: error.message };
       throw error;
     }
   }
@@ -170,7 +168,7 @@ export class Measuring {
 
   /** Why a calibration could not be made; null: nobody knows of a reason. */
   calibrationProblem(key: string): string | null {
-    return this.#calibrations.problem(key);
+    return this.#calibrations.problem(key)?.problem ?? null;
   }
 
   async close(): Promise<void> {

@@ -13,7 +13,7 @@ import { storageFault } from './libraryError.ts';
 import { Lock } from './lock.ts';
 import { migrate } from './migrate.ts';
 import { Results } from './results.ts';
-import type { SavedCalibration, SavedRun } from './results.ts';
+import type { OtherCalibration, SavedCalibration, SavedRun } from './results.ts';
 import type { AddedFile, StoredFile } from './storedFile.ts';
 import { TargetTexts } from './targetTexts.ts';
 import type { NamedReference } from './targetTexts.ts';
@@ -225,6 +225,11 @@ export class Library {
     this.results.remember(key, kind, bytes);
   }
 
+  /** All of it in one commit. */
+  rememberAll(results: Parameters<Results['rememberAll']>[0]): void {
+    this.results.rememberAll(results);
+  }
+
   /** Inks whose target it is of show other colours from now on: their revision grows. */
   saveCalibration(key: string, row: SavedCalibration): void {
     const changes = this.database.whole(() => {
@@ -237,6 +242,11 @@ export class Library {
 
   calibration(key: string): SavedCalibration | null {
     return this.results.calibration(key);
+  }
+
+  /** Calibrations of other scans than this one that are wanted, in the order in which they were made. */
+  calibrationsBeside(...asked: Parameters<Results['calibrationsBeside']>): OtherCalibration[] {
+    return this.results.calibrationsBeside(...asked);
   }
 
   /** In place of what was found of this ink before. */

@@ -2,6 +2,9 @@
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
+import type { LocatedBy } from '../jobs/tasks.ts';
+import type { ScannerIdentity } from '../scans/scannerIdentity.ts';
+import type { ScanInfo } from '../scans/scanInfo.ts';
 import type { RegionProblem } from '../sheet/loadedSheet.ts';
 import type { Database } from './database.ts';
 
@@ -11,8 +14,31 @@ export interface SavedCalibration {
   readonly referenceHash: string;
   readonly pointsPx: readonly Point[];
   readonly calibration: Calibration;
+  /** Of the white sheet's scan; null: none. */
+  readonly whiteHash: string | null;
+  /** Null: kept by a version that did not know it. */
+  readonly about: CalibrationAbout | null;
   /** ISO 8601. */
   readonly madeAt: string;
+}
+
+/** What else is known of a calibration, for its report card and for holding later ones against it. */
+export interface CalibrationAbout {
+  readonly located: LocatedBy;
+  readonly scannerBlurMm: number | null;
+  readonly scanner: ScannerIdentity | null;
+  /** As the file says it, local time. */
+  readonly scannedAt: string | null;
+  readonly kind: KindOfFile;
+  readonly layoutName: string;
+}
+/** What the scanner's settings leave in a file; resolution aside, which changes no colour. */
+export type KindOfFile = Pick<ScanInfo, 'bits' | 'format' | 'icc' | 'iccHash'>;
+
+/** Another calibration than the one asked for, with the name that its target's scan came with. */
+export interface OtherCalibration extends SavedCalibration {
+  readonly key: string;
+  readonly scanName: string;
 }
 
 export interface FindingTrace {
@@ -40,6 +66,13 @@ export interface SavedRun {
   readonly problems: readonly RegionProblem[];
 }
 
+export interface RememberedResult {
+  /** Of all that it depends on. */
+  readonly key: string;
+  readonly kind: string;
+  readonly bytes: Uint8Array;
+}
+
 /** Results above this are forgotten, oldest first: they can be measured again. */
 const MOST_RESULT_BYTES = 1_000_000_000;
 
@@ -57,8 +90,14 @@ export class Results {
   }
 
   remember(key: string, kind: string, bytes: Uint8Array): void {
+    this.rememberAll([{ key, kind, bytes }]);
+  }
+
+  rememberAll(results: readonly RememberedResult[]): void {
     this.database.whole(() => {
-      this.database.run('INSERT OR REPLACE INTO result (key, kind, bytes) VALUES (?, ?, ?)', key, kind, bytes);
+      for (const { key, kind, bytes } of results) {
+        this.database.run('INSERT OR REPLACE INTO result (key, kind, bytes) VALUES (?, ?, ?)', key, kind, bytes);
+      }
       this.database.run(
         `DELETE FROM result WHERE id IN (
            SELECT id FROM (SELECT id, sum(length(bytes)) OVER (ORDER BY id DESC) AS until FROM result) WHERE until > ?)`,
@@ -69,33 +108,43 @@ export class Results {
 
   saveCalibration(key: string, row: SavedCalibration): void {
     this.database.run(
-      `INSERT OR REPLACE INTO calibration (key, scan_hash, layout_hash, reference_hash, points_px, body, made_at)
-       VALUES (?, ?, ?, ?, ?, ?, ?)`,
+      `INSERT OR REPLACE INTO calibration
+         (key, scan_hash, layout_hash, reference_hash, points_px, body, white_hash, about, made_at)
+       VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
       key,
       row.scanHash,
       row.layoutHash,
       row.referenceHash,
       JSON.stringify(row.pointsPx),
       JSON.stringify(row.calibration),
+      row.whiteHash,
+      row.about && JSON.stringify(row.about),
       row.madeAt,
     );
   }
 
   calibration(key: string): SavedCalibration | null {
-    interface Row extends Omit<SavedCalibration, 'pointsPx' | 'calibration'> {
-      readonly points: string;
-      readonly body: string;
-    }
-    const row = this.database
-      .all<Row>(
-        `SELECT scan_hash AS scanHash, layout_hash AS layoutHash, reference_hash AS referenceHash, points_px AS points, body,
-         made_at AS madeAt FROM calibration WHERE key = ?`,
+    const row = this.database.all<CalibrationRow>(`SELECT ${CALIBRATION} FROM calibration WHERE key = ?`, key).at(0);
+    return row ? savedCalibration(row) : null;
+  }
+
+  /** Those of other scans, in the order in which they were made; only of those wanted the whole is read. */
+  calibrationsBeside(
+    scanHash: string,
+    wanted: (other: Pick<OtherCalibration, 'key' | 'about' | 'madeAt'>) => boolean,
+  ): OtherCalibration[] {
+    const others = this.database.all<{ key: string; about: string; madeAt: string }>(
+      `SELECT key, about, made_at AS madeAt FROM calibration WHERE scan_hash <> ? AND about IS NOT NULL ORDER BY made_at, key`,
+      scanHash,
+    );
+    return others.flatMap(({ key, about, madeAt }): OtherCalibration[] => {
+      if (!wanted({ key, about: JSON.parse(about), madeAt })) return [];
+      const [row] = this.database.all<CalibrationRow & { scanName: string }>(
+        `SELECT ${CALIBRATION}, file.name AS scanName FROM calibration JOIN file ON file.hash = scan_hash WHERE key = ?`,
         key,
-      )
-      .at(0);
-    if (!row) return null;
-    const { points, body, ...rest } = row;
-    return { ...rest, pointsPx: JSON.parse(points), calibration: JSON.parse(body) };
+      );
+      return row ? [{ key, scanName: row.scanName, ...savedCalibration(row) }] : [];
+    });
   }
 
   /** In place of what was found before. */
@@ -147,4 +196,33 @@ export class Results {
   setSetting(name: string, value: unknown): void {
     this.database.run('INSERT OR REPLACE INTO setting (name, value) VALUES (?, ?)', name, JSON.stringify(value));
   }
+}
+
+const CALIBRATION =
+  'scan_hash AS scanHash, layout_hash AS layoutHash, reference_hash AS referenceHash, points_px AS points, body, ' +
+  'white_hash AS whiteHash, about, made_at AS madeAt';
+
+interface CalibrationRow {
+  readonly scanHash: string;
+  readonly layoutHash: string;
+  readonly referenceHash: string;
+  readonly points: string;
+  readonly body: string;
+  readonly whiteHash: string | null;
+  readonly about: string | null;
+  readonly madeAt: string;
+}
+
+function savedCalibration({ scanHash, layoutHash, referenceHash, whiteHash, madeAt, ...row }: CalibrationRow) {
+  const saved: SavedCalibration = {
+    scanHash,
+    layoutHash,
+    referenceHash,
+    pointsPx: JSON.parse(row.points),
+    calibration: JSON.parse(row.body),
+    whiteHash,
+    about: row.about === null ? null : JSON.parse(row.about),
+    madeAt,
+  };
+  return saved;
 }

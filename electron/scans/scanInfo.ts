@@ -7,6 +7,7 @@ import { iccLabel } from './iccProfile.ts';
 import { openImage } from './imageLibrary.ts';
 import { fileError, notAnImage, notColour, notOpened, SCAN_AGAIN } from './refusals.ts';
 import { statedResolution } from './resolution.ts';
+import { type ScannerIdentity, scannedBy } from './scannerIdentity.ts';
 import { ScanError } from './scanError.ts';
 import type { ScanFacts } from './scanError.ts';
 
@@ -30,6 +31,10 @@ export interface ScanInfo {
   readonly pages: number;
   /** The EXIF orientation tag, 1 when upright or absent. Never applied. */
   readonly orientation: number;
+  /** As the file names it; null: it does not. Absent in what earlier versions stored. */
+  readonly scanner?: ScannerIdentity | null;
+  /** '2026-05-03T10:15:00', local time; null: the file does not say. Absent as above. */
+  readonly scannedAt?: string | null;
   /** What a person should know: a channel dropped, a palette expanded, pages not read. One short clause each. */
   readonly notes: readonly string[];
 }
@@ -78,6 +83,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     format,
     pages,
     orientation,
+    ...(await scannedBy(file, found)),
     notes: [
       ...(facts.channels === 4 ? ['its fourth channel (alpha) is left out'] : []),
       ...(found.isPalette ? ['its palette is expanded to RGB'] : []),

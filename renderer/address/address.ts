@@ -1,6 +1,12 @@
-/** The window's address: `#/shelf`, `#/ink/1/scans?scan=white&region=ef&at=1200,800,400`, `#/ink/1/findings?finding=…`. */
+/**
+ * The window's address: `#/shelf`, `#/ink/1/scans?scan=white&region=ef&at=1200,800,400`, `#/ink/1/findings?finding=…`,
+ * `#/ink/1/calibration?scan=target&patch=A1` (a part of the Scans stage).
+ */
 
-export type PageName = 'shelf' | 'scans' | 'findings';
+export type PageName = 'shelf' | InkPageName;
+/** Pages of one ink. */
+export type InkPageName = (typeof INK_PAGES)[number];
+const INK_PAGES = ['scans', 'findings', 'calibration'] as const;
 
 export interface Address {
   readonly page: PageName;
@@ -15,9 +21,10 @@ export const SHELF: Address = { page: 'shelf', ink: null, query: {} };
 export function parseAddress(hash: string): Address {
   const [path, search = ''] = splitOnce(hash.replace(/^#/, ''), '?');
   const query = Object.fromEntries(new URLSearchParams(search));
-  const match = /^\/ink\/([1-9]\d{0,14})\/(scans|findings)\/?$/.exec(path);
-  if (!match) return path.replace(/\/$/, '') === '/shelf' ? { ...SHELF, query } : SHELF;
-  return { page: match[2] === 'scans' ? 'scans' : 'findings', ink: Number(match[1]), query };
+  const match = /^\/ink\/([1-9]\d{0,14})\/([a-z]+)\/?$/.exec(path);
+  const page = INK_PAGES.find((name) => name === match?.[2]);
+  if (!match || !page) return path.replace(/\/$/, '') === '/shelf' ? { ...SHELF, query } : SHELF;
+  return { page, ink: Number(match[1]), query };
 }
 
 /** The hash that `parseAddress` reads. Commas, brackets and colons stay readable: people copy addresses into notes. */

@@ -1,5 +1,6 @@
 /** One typed function for every route of the backend (electron/backend/api.ts). */
 import type {
+  CalibrationReport,
   Edit,
   EditRequest,
   FindingsReport,
@@ -49,6 +50,10 @@ export const getFindings = (ink: number): Promise<FindingsReport> => ask(inkPath
 export const getTargetFiles = (): Promise<KnownTargetFiles> => ask('/api/targets');
 export const getTarget = (ink: number, scan: string, signal?: AbortSignal): Promise<TargetView> =>
   ask(inkPath(ink, 'targets', scan), { signal });
+
+/** The report card of the target that lies in this scan. */
+export const getCalibrationReport = (ink: number, scan: string): Promise<CalibrationReport> =>
+  ask(inkPath(ink, 'targets', scan, 'report'));
 
 /** Null: not measured yet. */
 export async function getDetail(ink: number, region: string): Promise<RegionDetail | null> {

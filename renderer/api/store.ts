@@ -1,6 +1,7 @@
 /** What the window knows of the library, kept in step by events; and all that a person can do to it. */
 import { useCallback, useSyncExternalStore } from 'react';
 import type {
+  CalibrationReport,
   Edit,
   FindingsReport,
   Hello,
@@ -15,6 +16,7 @@ import type {
 } from '../../electron/backend/api.ts';
 import {
   cancelJob,
+  getCalibrationReport,
   getDetail,
   getFindings,
   getHello,
@@ -42,6 +44,7 @@ const findings = new Resource<number, FindingsReport>(getFindings);
 /** Keys `ink/region` and `ink/scan`: an ink's number has no slash. */
 const details = new Resource<string, RegionDetail | null>((key) => getDetail(...inkAndName(key)));
 const targets = new Resource<string, TargetView>((key) => getTarget(...inkAndName(key)));
+const reports = new Resource<string, CalibrationReport>((key) => getCalibrationReport(...inkAndName(key)));
 /** The latest job of each ink, as events told of it: the shelf shows jobs of inks that are not open. */
 const jobs = new Map<number, Job>();
 const jobListeners = new Set<() => void>();
@@ -58,6 +61,9 @@ export const useDetail = (ink: number, region: string): Loaded<RegionDetail | nu
   useResource(details, `${ink}/${region}`);
 /** The target that lies in this scan; waits for its calibration. */
 export const useTarget = (ink: number, scan: string): Loaded<TargetView> => useResource(targets, `${ink}/${scan}`);
+/** Its report card; waits for its calibration, too. */
+export const useCalibrationReport = (ink: number, scan: string): Loaded<CalibrationReport> =>
+  useResource(reports, `${ink}/${scan}`);
 
 /** A measurement of this ink, running or just ended; null: none that this window knows of. */
 export function useJob(ink: number): Job | null {
@@ -132,6 +138,7 @@ export function takeWork(ink: number, work: Work): void {
   works.accept(ink, work);
   findings.invalidate(ink);
   ofInk(targets, ink);
+  ofInk(reports, ink);
   shelf.invalidate('shelf');
 }
 
@@ -147,7 +154,7 @@ export function refreshAll(): void {
   shelf.invalidate('shelf');
   targetFiles.invalidate('targets');
   for (const byInk of [works, findings]) byInk.invalidateWhere(() => true);
-  for (const byName of [details, targets]) byName.invalidateWhere(() => true);
+  for (const byName of [details, targets, reports]) byName.invalidateWhere(() => true);
 }
 
 /** What an event means for what is held. */
@@ -164,6 +171,7 @@ export function takeEvent(event: WindowEvent): void {
     works.invalidate(event.ink);
     findings.invalidate(event.ink);
     ofInk(targets, event.ink);
+    ofInk(reports, event.ink);
   }
 }
 

@@ -2,7 +2,12 @@ import { useEffect } from 'react';
 import type { PageName } from '../address/address.ts';
 import { useSaving, useWork } from '../api/store.ts';
 
-const PAGE_TITLES: Readonly<Record<PageName, string>> = { shelf: 'Shelf', scans: 'Scans', findings: 'Findings' };
+const PAGE_TITLES: Readonly<Record<PageName, string>> = {
+  shelf: 'Shelf',
+  scans: 'Scans',
+  findings: 'Findings',
+  calibration: 'Calibration',
+};
 
 /** Which ink is open, and whether what was done to it is in the library. */
 export function OpenInk({ ink, page }: { readonly ink: number; readonly page: PageName }) {

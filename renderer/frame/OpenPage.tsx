@@ -1,5 +1,5 @@
 import { Component, type ReactNode, Suspense, lazy } from 'react';
-import { type Address, SHELF } from '../address/address.ts';
+import { type Address, type InkPageName, SHELF } from '../address/address.ts';
 import { goTo } from '../address/useAddress.ts';
 import { useWork } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
@@ -7,6 +7,7 @@ import { Notice } from '../look/Notice.tsx';
 const ShelfPage = lazy(() => import('../shelf/ShelfPage.tsx'));
 const ScansPage = lazy(() => import('../scans/ScansPage.tsx'));
 const FindingsPage = lazy(() => import('../findings/FindingsPage.tsx'));
+const CalibrationPage = lazy(() => import('../calibration/CalibrationPage.tsx'));
 
 /** The page that the address names. */
 export function OpenPage({ address: { page, ink } }: { readonly address: Address }) {
@@ -19,7 +20,13 @@ export function OpenPage({ address: { page, ink } }: { readonly address: Address
   );
 }
 
-function InkPage({ ink, page }: { readonly ink: number; readonly page: 'scans' | 'findings' }) {
+const INK_PAGES: Readonly<Record<InkPageName, typeof ScansPage>> = {
+  scans: ScansPage,
+  findings: FindingsPage,
+  calibration: CalibrationPage,
+};
+
+function InkPage({ ink, page }: { readonly ink: number; readonly page: InkPageName }) {
   const work = useWork(ink);
   if (work.state === 'failed') {
     return (
@@ -28,7 +35,8 @@ function InkPage({ ink, page }: { readonly ink: number; readonly page: 'scans' |
       </div>
     );
   }
-  return page === 'scans' ? <ScansPage ink={ink} /> : <FindingsPage ink={ink} />;
+  const Page = INK_PAGES[page];
+  return <Page ink={ink} />;
 }
 
 /** A fault in one page leaves the way and the other pages standing. */

@@ -28,7 +28,7 @@ export function Way({ address: { page, ink: open } }: { readonly address: Addres
               ink={ink}
               state={card?.stages.scans}
               card={card}
-              isOpen={page === 'scans'}
+              isOpen={page === 'scans' || page === 'calibration'}
             />
             <Stage
               name="Findings"

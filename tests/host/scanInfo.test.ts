@@ -33,7 +33,45 @@ test('says what is in a file', async () => {
     format: 'tiff',
     pages: 1,
     orientation: 1,
+    scanner: null,
+    scannedAt: null,
     notes: [],
+  });
+});
+
+describe('who scanned it', () => {
+  const named = { 271: 'Tern Works', 272: 'Flat 12', 305: 'Slow Scan 3.1', 306: '2026:05:03 10:15:00' };
+  const said = {
+    scanner: { make: 'Tern Works', model: 'Flat 12', software: 'Slow Scan 3.1' },
+    scannedAt: '2026-05-03T10:15:00',
+  };
+
+  test.each([
+    [{ littleEndian: true, big: false }],
+    [{ littleEndian: false, big: false }],
+    [{ littleEndian: true, big: true }],
+  ])('by the tags of a TIFF %o', async (kind) => {
+    const file = folder.put('named.tif', drawTiff({ ...rgb16, privateTags: named }, kind));
+    expect(await scanInfo(file)).toMatchObject(said);
+  });
+
+  test.each(['jpeg', 'png', 'webp'] as const)('by the Exif of a %s', async (format) => {
+    const [Make, Model, Software, DateTime] = Object.values(named);
+    const bytes = await picture
+      .clone()
+      .withExif({ IFD0: { Make, Model, Software, DateTime } })
+      .toFormat(format)
+      .toBuffer();
+    expect(await scanInfo(folder.put(`named.${format}`, bytes))).toMatchObject(said);
+  });
+
+  test.each<[string, Record<number, string>, object]>([
+    ['a software alone', { 305: 'Slow Scan' }, { make: null, model: null, software: 'Slow Scan' }],
+    ['blanks and line ends', { 271: ' Tern\r\n Works  ', 272: '  ' }, { make: 'Tern Works', model: null }],
+    ['an endless name', { 272: 'x'.repeat(5000) }, { model: 'x'.repeat(80) }],
+  ])('%s', async (_, privateTags, scanner) => {
+    const file = folder.put('odd.tif', drawTiff({ ...rgb, privateTags }));
+    expect(await scanInfo(file)).toMatchObject({ scanner, scannedAt: null });
   });
 });
 

@@ -71,6 +71,8 @@ test('a calibration comes back to the last digit', async () => {
     referenceHash: target?.reference ?? '',
     pointsPx: [[0.1, 1 / 3] as const],
     calibration: { ...nominalCalibration, ridge: 0.1 + 0.2 },
+    whiteHash: null,
+    about: null,
     madeAt: '2026-01-01T00:00:00.000Z',
   };
   expect(library.calibration('c1')).toBeNull();

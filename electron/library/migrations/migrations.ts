@@ -2,6 +2,7 @@
 import { shelf } from './0001-shelf.ts';
 import { findings } from './0002-findings.ts';
 import { results } from './0003-results.ts';
+import { calibrationsAbout } from './0004-calibrations-about.ts';
 
 /** The first brings an empty database to version 1, and so on. */
-export const MIGRATIONS: readonly string[] = [shelf, findings, results];
+export const MIGRATIONS: readonly string[] = [shelf, findings, results, calibrationsAbout];
