@@ -16,6 +16,7 @@ type Command = (args: readonly string[], terminal: Terminal) => Promise<number>;
 const COMMANDS: ReadonlyMap<string, () => Promise<Command>> = new Map([
   ['measure', async () => (await import('./commands/measure.ts')).measure],
   ['calibrate', async () => (await import('./commands/calibrate.ts')).calibrate],
+  ['card', async () => (await import('./commands/card.ts')).card],
   ['check', async () => (await import('./commands/check.ts')).check],
 ]);
 

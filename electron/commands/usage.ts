@@ -16,6 +16,11 @@ export const HELP = `wetline: scans of a fountain-pen ink in, calibrated finding
   wetline calibrate SHEET     judge the sheet's calibration target alone; print its report card
     --out FILE.json             write it to a file as well
     --json, --force, --quiet    as above
+  wetline card                make the calibration card to print at home, and its layout (FILE-layout.json)
+    --out FILE.pdf              the PDF
+    --size a4|letter            the sheet that it is printed on; A4 unless told
+    --layout FILE.json          another name for the layout
+    --force, --quiet            as above
   wetline check FILE…         say whether files can be read as scans, and what is in them
     --json                      one line of JSON a file
   wetline help                this text;  --version  the version
