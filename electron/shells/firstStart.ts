@@ -1,12 +1,16 @@
 /** An empty library gets the sample ink: a window without anything in it teaches nothing. */
-import { fileURLToPath } from 'node:url';
 import { existsSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { readKeptMeasuring } from '../jobs/keptMeasuring.ts';
 import type { Measuring } from '../jobs/measuring.ts';
 import type { Library } from '../library/library.ts';
 import { openSheet } from '../library/openSheet.ts';
 
 /** The same distance from the sources and from the built host. */
 const SAMPLE_SHEET = fileURLToPath(new URL('../../sample-scans/sheet.json', import.meta.url));
+/** What measuring it gives, beside it: made by `npm run samples-measured`, true by tests/main/keptSample.test.ts. */
+const KEPT_FILE = 'measured.json';
 /** Kept when it was done: who removes the sample does not want it back. */
 const SETTING = 'sample-ink';
 /** Kept once the sample was measured: a first start that was cut short is taken up at the next. */
@@ -15,7 +19,8 @@ const MEASURED = 'sample-ink-measured';
 export type Measures = Pick<Measuring, 'warm' | 'calibrate' | 'start' | 'ended'>;
 
 /**
- * The sample comes in, marked as invented, and is measured in the background.
+ * The sample comes in, marked as invented, with what was measured on it before this version was handed out; else it is
+ * measured in the background.
  * @returns its id, and when its measuring has ended; null when there was nothing to do
  */
 export async function firstStart(
@@ -42,11 +47,13 @@ async function measureSample(library: Library, measuring: Measures, ink: number)
 }
 
 /** The sample, brought in when the library is empty; null: it is not on this shelf. */
-async function sampleInk(library: Library, sheet: string, onBringing: () => void): Promise<number | null> {
+async function sampleInk(library: Library, sheet: string, onMeasure: () => void): Promise<number | null> {
   const before = library.setting(SETTING);
   if (before !== null) return library.inks().find(({ id }) => id === before)?.id ?? null;
   if (library.inks().length > 0 || !existsSync(sheet)) return null;
-  onBringing();
+  const kept = readKeptMeasuring(join(dirname(sheet), KEPT_FILE));
+  if (kept) library.rememberAll(kept);
+  else onMeasure();
   const { ink } = await openSheet(library, sheet, { invented: true });
   library.setSetting(SETTING, ink);
   return ink;

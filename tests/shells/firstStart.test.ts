@@ -1,12 +1,20 @@
-import { join } from 'node:path';
+import { cpSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { expect, test } from 'vitest';
 import type { Job } from '../../electron/backend/api.ts';
+import { keptMeasuringText } from '../../electron/jobs/keptMeasuring.ts';
+import { MEASURING_VERSION } from '../../electron/jobs/methodVersions.ts';
 import { type Measures, firstStart } from '../../electron/shells/firstStart.ts';
 import { testFolder } from '../host/folder.ts';
 import { newFolder, openLibrary, sheetFolder } from '../library/smallLibrary.ts';
 
 const folder = testFolder();
 const SHEET = join(sheetFolder(folder), 'sheet.json');
+
+const KEPT = keptMeasuringText([
+  { key: 'b', kind: 'region', bytes: Uint8Array.of(4) },
+  { key: 'a', kind: 'calibrate', bytes: Uint8Array.of(1, 2, 3) },
+]);
 
 /** Measures nothing, and keeps what it was asked for. */
 function measuring(ends: Job['state']): Measures & { readonly asked: string[] } {
@@ -66,3 +74,36 @@ test('who took the sample away does not get it back, and a shelf with inks gets 
   expect(await firstStart(own, measuring('done'), SHEET)).toBeNull();
   expect(own.inks()).toHaveLength(1);
 });
+
+test('what was measured on it before comes in with it, and nobody gets ready to measure', async () => {
+  const library = openLibrary(newFolder());
+  const first = measuring('done');
+  await (
+    await firstStart(library, first, besideSheet(KEPT))
+  )?.measured;
+  expect(first.asked).toEqual(['calibrate white', 'measure 1']);
+  expect(library.recall('a')).toEqual(Uint8Array.of(1, 2, 3));
+  expect(library.recall('b')).toEqual(Uint8Array.of(4));
+});
+
+test.each([
+  ['is of other methods', KEPT.replace(MEASURING_VERSION, 'calibrate/0')],
+  ['is cut short', KEPT.slice(0, -20)],
+  ['is something else', '[]'],
+])('what was measured before is left alone when it %s', async (_, text) => {
+  const library = openLibrary(newFolder());
+  const first = measuring('done');
+  await (
+    await firstStart(library, first, besideSheet(text))
+  )?.measured;
+  expect(first.asked).toEqual(['warm', 'calibrate white', 'measure 1']);
+  expect(library.recall('a')).toBeNull();
+});
+
+/** The sound little sheet in a folder of its own, with a measured.json of this text. */
+function besideSheet(text: string): string {
+  const own = newFolder();
+  cpSync(dirname(SHEET), own, { recursive: true });
+  writeFileSync(join(own, 'measured.json'), text);
+  return join(own, 'sheet.json');
+}

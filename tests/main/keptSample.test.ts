@@ -1,0 +1,77 @@
+/** What the first start shows at once is what measuring the sample gives now, task by task. */
+import { join } from 'node:path';
+import { afterAll, expect, test } from 'vitest';
+import { readKeptMeasuring } from '../../electron/jobs/keptMeasuring.ts';
+import { unpack } from '../../electron/jobs/packed.ts';
+import { WorkerPool } from '../../electron/jobs/pool.ts';
+import type { Task, TaskRunner } from '../../electron/jobs/tasks.ts';
+import { KEPT_FILE, measureSample } from '../../sample-scans/measureSample.ts';
+import { testFolder } from '../host/folder.ts';
+
+const AGAIN = 'sample-scans/measured.json is not what measuring the sample gives now: npm run samples-measured';
+const folder = testFolder();
+const pool = new WorkerPool();
+afterAll(() => pool.close());
+
+test('what is kept of the sample is what is measured now', async () => {
+  const results = readKeptMeasuring(KEPT_FILE);
+  expect(results, AGAIN).not.toBeNull();
+  const kept = new Map(results?.map(({ key, bytes }) => [key, bytes]));
+  const tasks: (readonly [key: string, task: Task])[] = [];
+  const outcome = await measureSample({
+    folder: join(folder.path, 'library'),
+    store: { recall: (key) => kept.get(key) ?? null, remember: () => {} },
+    runner: { calibrate: unknown, paper: unknown, region: unknown, overlay: unknown },
+    onResult: (task, key) => void tasks.push([key, task]),
+  }).catch((error: unknown) => String(error));
+  expect(outcome, AGAIN).toMatchObject({ problems: [] });
+  expect(tasks.map(([key]) => key).toSorted(), AGAIN).toEqual([...kept.keys()].toSorted());
+
+  // From the same inputs each, so that another machine's last digit does not run on from task to task.
+  const differing = await Promise.all(
+    tasks.map(async ([key, task]) => {
+      const name = task.task === 'region' ? `region ${task.id}` : task.task;
+      return differences(await unpack(kept.get(key) ?? new Uint8Array()), await carriedOut(pool, task), name);
+    }),
+  );
+  expect(differing.flat().slice(0, 5), AGAIN).toEqual([]);
+});
+
+function unknown(task: Task): Promise<never> {
+  return Promise.reject(new Error(`nothing is kept of the task "${task.task}"`));
+}
+
+function carriedOut(runner: TaskRunner, task: Task): Promise<unknown> {
+  switch (task.task) {
+    case 'calibrate':
+      return runner.calibrate(task);
+    case 'paper':
+      return runner.paper(task);
+    case 'region':
+      return runner.region(task);
+    case 'overlay':
+      return runner.overlay(task);
+  }
+}
+
+/** Paths at which two results differ, numbers by more than a millionth of their size. */
+function differences(found: unknown, made: unknown, path: string): string[] {
+  if (typeof found === 'number' && typeof made === 'number') {
+    const same = Object.is(found, made) || Math.abs(found - made) <= 1e-6 * Math.max(1, Math.abs(made));
+    return same ? [] : [`${path}: ${found}, now ${made}`];
+  }
+  if (typeof made !== 'object' || made === null || typeof found !== 'object' || found === null) {
+    return found === made ? [] : [path];
+  }
+  // Masks, in one look: hundreds of thousands of pixels.
+  if (found instanceof Uint8Array && made instanceof Uint8Array && Buffer.compare(found, made) === 0) return [];
+  const [other, own] = [entriesOf(found), entriesOf(made)];
+  if (other.length !== own.length) return [`${path}: ${other.length} entries, now ${own.length}`];
+  return own.flatMap(([key, value], i) =>
+    other[i][0] === key ? differences(other[i][1], value, `${path}/${key}`) : [`${path}/${key}`],
+  );
+}
+
+function entriesOf(value: object): [string, unknown][] {
+  return Object.entries(value instanceof Map ? [...value] : value);
+}
