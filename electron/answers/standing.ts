@@ -94,7 +94,8 @@ function targetsOf(library: Library, document: InkDocument, loaded: LoadedSheet)
     if (!named || !target || !scan) return;
     const white = document.scans.find((s) => s.id === named.white)?.hash ?? null;
     const key = calibrationKey(named, scan.hash, target.dpi, white);
-    if (library.file(scan.hash) && !byKey.has(key)) byKey.set(key, { key, named, scan, loaded: target, whiteHash: white });
+    if (library.file(scan.hash) && !byKey.has(key))
+      byKey.set(key, { key, named, scan, loaded: target, whiteHash: white });
   };
   take(document.target, loaded.target);
   for (const scan of document.scans) take(scan.target, loaded.targets.get(scan.id));

@@ -10,7 +10,7 @@ import { standingOf } from './standing.ts';
 
 /**
  * The target that lies in this scan, calibrated.
- * @throws JobError 'no-target' or 'calibration-failed'
+ * @throws JobError 'no-target', 'calibration-failed', or why the target was not found ('target-…')
  */
 export async function targetView(
   library: Library,
@@ -32,7 +32,7 @@ export async function targetView(
     );
   }
   const answer = await measuring.calibration(standing, target, signal);
-  if ('problem' in answer) throw new JobError('calibration-failed', answer.problem);
+  if ('problem' in answer) throw new JobError(answer.code, answer.problem);
   const { calibration, pointsPx } = answer;
   const { layout } = target.loaded;
   const toPx = homography(layout.pointsMm, pointsPx);
@@ -65,6 +65,8 @@ export async function targetView(
     judgement: calibration.judgement,
     leftOutMedian: calibration.leftOutMedian,
     words: judgementSentence(calibration),
+    located: answer.about?.located ?? null,
+    cautions: calibration.cautions,
   };
 }
 

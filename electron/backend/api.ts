@@ -4,9 +4,10 @@
  *
  * An answer that is not 2xx is a `Problem`.
  */
-import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import type { BoxMm, Calibration, Caution, PointMm } from '../../analysis/calibrate/calibration.ts';
 import type { Flag, LabValue, Quantity } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
+import type { LocatedBy } from '../jobs/tasks.ts';
 import type { DocumentTarget } from '../library/document.ts';
 import type { SheetRegion } from '../sheet/sheetSchema.ts';
 
@@ -157,10 +158,66 @@ export interface PathsRequest {
   readonly paths: readonly string[];
 }
 
-/** GET /api/targets: layouts and references that the library knows, newest first. */
+/**
+ * GET /api/targets: layouts and references to choose from, those that came in first, the newest of them first. What is built
+ * in goes into the library when a target names its hash.
+ */
 export interface KnownTargetFiles {
-  readonly layouts: readonly { readonly hash: string; readonly name: string; readonly title: string }[];
-  readonly references: readonly { readonly hash: string; readonly name: string; readonly patches: number }[];
+  readonly layouts: readonly KnownLayout[];
+  readonly references: readonly KnownReference[];
+}
+export interface KnownLayout {
+  readonly hash: string;
+  /** Its file's, or what a sheet calls a built-in one by. */
+  readonly name: string;
+  readonly title: string;
+  readonly builtIn: boolean;
+  readonly patches: number;
+}
+export interface KnownReference {
+  readonly hash: string;
+  readonly name: string;
+  readonly title: string;
+  readonly builtIn: boolean;
+  readonly patches: number;
+  /** Layout's hash → why this reference does not fit it; a layout that is absent it fits. */
+  readonly misfits: Readonly<Record<string, string>>;
+}
+
+/** GET /api/targets/:layout/:reference (hashes): a target as it is drawn over a scan, before anything is calibrated. */
+export interface TargetGrid {
+  readonly layout: string;
+  /** Clockwise from the top left, mm of the target. */
+  readonly pointsMm: readonly [PointMm, PointMm, PointMm, PointMm];
+  /** Where they belong, to be read after "Put the four points on". */
+  readonly pointsWords: string;
+  readonly patches: readonly { readonly id: string; readonly boxMm: BoxMm; readonly lab: LabValue | null }[];
+}
+
+/**
+ * GET /api/card/a4.pdf and /api/card/letter.pdf: the card to print; GET /api/card/layout.json: its layout.
+ *
+ * POST /api/inks/:ink/targets/:scan/teach { scans }: the card that lies on this scan, and on `scans` besides, beside a target
+ * with known values, gets a reference of its own, which is kept as a file to choose. Waits; a request that is given up ends it.
+ */
+export interface TeachRequest {
+  /** Further scans with the known target and the card, by id. */
+  readonly scans?: readonly string[];
+}
+export interface TaughtCard {
+  /** The new file, which the library has. */
+  readonly reference: { readonly hash: string; readonly name: string };
+  /** The card's layout, which the library has, too. */
+  readonly layout: string;
+  readonly patches: number;
+  /** Of all patches: standard uncertainty of the colour as one length in CIELAB. */
+  readonly medianU: number;
+  readonly largestU: number;
+  /** What calibrating by the taught card costs against the known target, and what to do. */
+  readonly words: string;
+  /** What a person should know of this teaching, one line each. */
+  readonly warnings: readonly string[];
+  readonly rows: readonly { readonly id: string; readonly lab: LabValue; readonly u: LabValue }[];
 }
 
 /** GET /api/inks/:ink/targets/:scan: the target that lies in this scan, calibrated (waits for it). */
@@ -183,6 +240,10 @@ export interface TargetView {
   readonly leftOutMedian: number | null;
   /** Good, usable or poor, why, and what to do about it. */
   readonly words: string;
+  /** How its four points came to be known, and how sure that is; null: an earlier version did not keep it. */
+  readonly located: LocatedBy | null;
+  /** What a person should mend or know, worst first. */
+  readonly cautions: readonly Caution[];
 }
 
 /*

@@ -2,6 +2,7 @@
 import { Hono } from 'hono';
 import type { Host } from './host.ts';
 import { problemOf, Refusal } from './refusal.ts';
+import { cardRoutes } from './routes/card.ts';
 import { editRoutes } from './routes/edits.ts';
 import { eventRoutes } from './routes/events.ts';
 import { findingsRoutes } from './routes/findings.ts';
@@ -10,6 +11,7 @@ import { jobRoutes } from './routes/jobs.ts';
 import { pictureRoutes } from './routes/pictures.ts';
 import { regionRoutes } from './routes/regions.ts';
 import { shelfRoutes } from './routes/shelf.ts';
+import { targetRoutes } from './routes/targets.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 import { windowFile } from './windowFiles.ts';
 
@@ -23,6 +25,8 @@ export function createBackend(host: Host): Hono {
     pictureRoutes,
     jobRoutes,
     eventRoutes,
+    targetRoutes,
+    cardRoutes,
   ] as const;
   const api = new Hono();
   for (const routes of families) api.route('/', routes(host));

@@ -3,6 +3,7 @@ import { JobError } from './jobError.ts';
 import { WorkerPool } from './pool.ts';
 import { isOrder, type JobsAnswer, type JobsFault, type JobsOrder } from './processMessages.ts';
 import type { Task, TaskRunner } from './tasks.ts';
+import type { TeachRunner, TeachTask } from './teachTask.ts';
 
 const pool = new WorkerPool(Number(process.argv[2]));
 const stops = new Map<number, AbortController>();
@@ -34,7 +35,7 @@ async function take(order: JobsOrder): Promise<void> {
   }
 }
 
-function carryOut(runner: TaskRunner, task: Task, signal: AbortSignal): Promise<unknown> {
+function carryOut(runner: TaskRunner & TeachRunner, task: Task | TeachTask, signal: AbortSignal): Promise<unknown> {
   switch (task.task) {
     case 'calibrate':
       return runner.calibrate(task, signal);
@@ -44,6 +45,8 @@ function carryOut(runner: TaskRunner, task: Task, signal: AbortSignal): Promise<
       return runner.region(task, signal);
     case 'overlay':
       return runner.overlay(task, signal);
+    case 'teach':
+      return runner.teach(task, signal);
   }
 }
 

@@ -16,8 +16,10 @@ import { WorkerPool, type WorkerThread } from './pool.ts';
 import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
 import type { TaskRunner } from './tasks.ts';
+import type { Taught, TeachRequest } from './teach.ts';
+import type { TeachRunner } from './teachTask.ts';
 
-type Pool = TaskRunner & { warm?(): void; close(): Promise<void> };
+type Pool = TaskRunner & TeachRunner & { warm?(): void; close(): Promise<void> };
 
 export interface MeasuringOptions {
   /** @default as many as there are processors, two at most: each holds a region's pixels */
@@ -68,8 +70,8 @@ export class Measuring {
 
   /** Threads, and their process, are started already: work is about to come. */
   warm(): void {
-    void this.#withPool(() => {
-      this.#pool?.workers.warm?.();
+    void this.#withPool((_runner, workers) => {
+      workers.warm?.();
       return Promise.resolve();
     });
   }
@@ -161,6 +163,16 @@ export class Measuring {
     }
   }
 
+  /** The card's own reference from scans with a known target beside it. @throws JobError in the words of a person's names */
+  async teach(request: TeachRequest, signal?: AbortSignal): Promise<Taught> {
+    try {
+      return await this.#withPool((_runner, workers) => workers.teach({ task: 'teach', ...request }, signal));
+    } catch (error) {
+      if (error instanceof JobError) throw new JobError(error.code, this.#inWords(error));
+      throw error;
+    }
+  }
+
   /** Already made; null: not yet. */
   madeCalibration(key: string): MadeCalibration | null {
     return this.#calibrations.made(key);
@@ -233,7 +245,7 @@ export class Measuring {
     });
   }
 
-  async #withPool<T>(work: (pool: TaskRunner) => Promise<T>): Promise<T> {
+  async #withPool<T>(work: (pool: TaskRunner, workers: Pool) => Promise<T>): Promise<T> {
     if (this.#closed) throw new JobError('closing', 'The program is closing; nothing more is measured.');
     if (this.#rest) clearTimeout(this.#rest);
     this.#rest = null;
@@ -241,7 +253,7 @@ export class Measuring {
     this.#pool ??= this.#opened(pool(threads));
     this.#users++;
     try {
-      return await work(this.#pool.runner);
+      return await work(this.#pool.runner, this.#pool.workers);
     } finally {
       this.#users--;
       if (this.#users === 0 && !this.#closed) this.#restLater();

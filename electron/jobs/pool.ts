@@ -12,6 +12,8 @@ import type {
   Task,
   TaskRunner,
 } from './tasks.ts';
+import type { Taught } from './teach.ts';
+import type { TeachRunner, TeachTask } from './teachTask.ts';
 import { workerThread } from '../workerThread.ts';
 
 /** How a thread's end is told that nobody asked for. */
@@ -23,7 +25,7 @@ const YOUNG_MB = 12;
 export type WorkerThread = ReturnType<typeof workerThread>;
 
 /** Worker threads for all work on pixels; closed by whoever opened it. */
-export class WorkerPool implements TaskRunner {
+export class WorkerPool implements TaskRunner, TeachRunner {
   readonly #piscina: Piscina;
 
   constructor(threads = availableParallelism(), thread: WorkerThread = workerThread('jobs')) {
@@ -49,13 +51,16 @@ export class WorkerPool implements TaskRunner {
   overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
     return this.#run<Uint8Array>(task, signal);
   }
+  teach(task: TeachTask, signal?: AbortSignal): Promise<Taught> {
+    return this.#run<Taught>(task, signal);
+  }
 
   async close(): Promise<void> {
     await this.#piscina.destroy();
   }
 
   /** The worker's switch (worker.ts) answers each task with its own result; the pool itself knows of no types. */
-  async #run<T>(task: Task, signal?: AbortSignal): Promise<T> {
+  async #run<T>(task: Task | TeachTask, signal?: AbortSignal): Promise<T> {
     try {
       const result: T = await this.#piscina.run(task, signal ? { signal } : {});
       return result;

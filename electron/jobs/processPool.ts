@@ -16,13 +16,15 @@ import type {
   Task,
   TaskRunner,
 } from './tasks.ts';
+import type { Taught } from './teach.ts';
+import type { TeachRunner, TeachTask } from './teachTask.ts';
 
 interface Pending {
   readonly settle: (answer: JobsAnswer) => void;
   readonly lost: () => void;
 }
 
-export class ProcessPool implements TaskRunner {
+export class ProcessPool implements TaskRunner, TeachRunner {
   readonly #threads: number;
   readonly #start: StartJobsProcess;
   readonly #pending = new Map<number, Pending>();
@@ -47,6 +49,10 @@ export class ProcessPool implements TaskRunner {
     return this.#run(task, (r): r is Uint8Array => r instanceof Uint8Array, signal);
   }
 
+  teach(task: TeachTask, signal?: AbortSignal): Promise<Taught> {
+    return this.#run(task, (r): r is Taught => has(r, 'reference'), signal);
+  }
+
   /** Starts the process before there is work. */
   warm(): void {
     this.#process ??= this.#started();
@@ -59,7 +65,7 @@ export class ProcessPool implements TaskRunner {
   }
 
   /** The other side answers each task with its own result (worker.ts). */
-  #run<T>(task: Task, isResult: (result: unknown) => result is T, signal?: AbortSignal): Promise<T> {
+  #run<T>(task: Task | TeachTask, isResult: (result: unknown) => result is T, signal?: AbortSignal): Promise<T> {
     return new Promise<T>((resolve, reject) => {
       if (signal?.aborted) return reject(reasonOf(signal));
       const { jobs } = (this.#process ??= this.#started());

@@ -5,8 +5,10 @@ import { findBarePaper } from './findBarePaper.ts';
 import { freeRoom } from './freeRoom.ts';
 import { measureRegion } from './measureRegion.ts';
 import type { Task } from './tasks.ts';
+import { teachFromScans } from './teach.ts';
+import type { TeachTask } from './teachTask.ts';
 
-export default async function run(task: Task) {
+export default async function run(task: Task | TeachTask) {
   try {
     return await carriedOut(task);
   } finally {
@@ -14,7 +16,7 @@ export default async function run(task: Task) {
   }
 }
 
-async function carriedOut(task: Task) {
+async function carriedOut(task: Task | TeachTask) {
   switch (task.task) {
     case 'calibrate':
       return calibrateTarget(task);
@@ -24,5 +26,7 @@ async function carriedOut(task: Task) {
       return measureRegion(task);
     case 'overlay':
       return drawOverlay(task);
+    case 'teach':
+      return teachFromScans(task);
   }
 }

@@ -2,7 +2,7 @@
 import { createReadStream } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { dirname, join, posix, resolve } from 'node:path';
-import { BUILT_IN_LAYOUTS } from '../sheet/layout.ts';
+import { BUILT_IN_LAYOUTS, BUILT_IN_REFERENCES } from '../sheet/builtIn.ts';
 import { parseSheet } from '../sheet/sheet.ts';
 import type { Sheet } from '../sheet/sheetSchema.ts';
 import type { DocumentScan, InkDocument } from './document.ts';
@@ -133,7 +133,7 @@ function filesOf(sheet: Sheet): string[] {
       ...targets.flatMap(({ scan, layout, reference, white }) => [
         ...[scan, white].filter((name) => name !== undefined).filter((name) => !ids.includes(name)),
         ...(BUILT_IN_LAYOUTS.has(layout) ? [] : [layout]),
-        reference,
+        ...(BUILT_IN_REFERENCES.has(reference) ? [] : [reference]),
       ]),
     ]),
   ];

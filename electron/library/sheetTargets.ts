@@ -1,7 +1,7 @@
 /** The targets that a sheet names, as a document knows them. */
 import { posix } from 'node:path';
-import { BUILT_IN_LAYOUTS } from '../sheet/layout.ts';
 import type { Sheet, SheetTarget } from '../sheet/sheetSchema.ts';
+import { type BuiltInFile, BUILT_IN_LAYOUT_FILES, BUILT_IN_REFERENCE_FILES, bytesOnce } from './builtInFiles.ts';
 import type { DocumentScan, DocumentTarget } from './document.ts';
 import type { Library } from './library.ts';
 import { plainPath } from './sheetFiles.ts';
@@ -32,9 +32,9 @@ export class SheetTargets {
     const id = this.scan(scan ?? own ?? '', 'target');
     // Without its white sheet a target is another calibration, but one: the person is told and goes on.
     const whiteId = white === undefined ? null : this.scan(white, 'white sheet');
-    const layoutHash = await this.layout(layout);
-    const referenceHash = this.files.find(reference, 'reference', 'target')?.hash;
-    if (id === null || layoutHash === null || referenceHash === undefined) return null;
+    const layoutHash = await this.file(layout, 'layout', BUILT_IN_LAYOUT_FILES);
+    const referenceHash = await this.file(reference, 'reference', BUILT_IN_REFERENCE_FILES);
+    if (id === null || layoutHash === null || referenceHash === null) return null;
     return {
       scan: id,
       layout: layoutHash,
@@ -60,14 +60,14 @@ export class SheetTargets {
     return id;
   }
 
-  private async layout(name: string): Promise<string | null> {
-    const builtIn = BUILT_IN_LAYOUTS.get(name);
-    if (!builtIn) return this.files.find(name, 'layout', 'target')?.hash ?? null;
-    const bytes = new TextEncoder().encode(JSON.stringify(builtIn, null, 2));
-    return (await this.library.addFile(once(bytes), `${name}.json`)).hash;
+  /** What is built in goes into the store by its content, as if it had come with the sheet. */
+  private async file(
+    name: string,
+    kind: 'layout' | 'reference',
+    builtIn: readonly BuiltInFile[],
+  ): Promise<string | null> {
+    const own = builtIn.find((file) => file.name === name);
+    if (!own) return this.files.find(name, kind, 'target')?.hash ?? null;
+    return (await this.library.addFile(bytesOnce(own.bytes), own.fileName)).hash;
   }
-}
-
-async function* once(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
-  yield bytes;
 }

@@ -30,8 +30,9 @@ test('layouts and references that came in are known', async () => {
   await bench.upload('layout.json', JSON.stringify(LAYOUT));
   await bench.upload('reference.txt', REFERENCE);
   const known = await bench.get<KnownTargetFiles>('/api/targets');
-  expect(known.layouts).toMatchObject([{ name: 'layout.json', title: 'four squares' }]);
-  expect(known.references).toMatchObject([{ name: 'reference.txt', patches: 4 }]);
+  // What is built in comes behind them (targets.test.ts).
+  expect(known.layouts[0]).toMatchObject({ name: 'layout.json', title: 'four squares', builtIn: false, patches: 4 });
+  expect(known.references[0]).toMatchObject({ name: 'reference.txt', title: 'reference', patches: 4, builtIn: false });
 });
 
 test.each<[string, string, string, number, RegExp]>([

@@ -2,6 +2,7 @@
 import { Hono } from 'hono';
 import { z } from 'zod';
 import { editSchema } from '../../library/editSchema.ts';
+import { keepBuiltIns } from '../../answers/knownTargets.ts';
 import { workOf } from '../../answers/workOf.ts';
 import { bodyOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
@@ -16,6 +17,9 @@ export function editRoutes({ library, measuring }: Host): Hono {
       const { edit, revision } = await bodyOf(c, editRequest);
       if (edit.edit === 'addScans') {
         throw new Refusal(400, 'bad-request', 'edit "addScans": scans come in by their files; send them to …/import.');
+      }
+      if (edit.edit === 'setTarget' && edit.target) {
+        await keepBuiltIns(library, [edit.target.layout, edit.target.reference]);
       }
       library.edit(ink, edit, revision);
       return c.json(workOf(library, measuring, ink));

@@ -1,16 +1,12 @@
-/** What one region or one target looks like when it is measured: for overlays and plots. */
+/** What one region looks like when it is measured: for overlays and plots. */
 import { Hono } from 'hono';
 import { regionDetail, regionMarks } from '../../answers/regionDetail.ts';
-import { targetView } from '../../answers/targetView.ts';
 import { nameOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
 
-export function regionRoutes({ library, measuring }: Host): Hono {
+export function regionRoutes({ library }: Host): Hono {
   return new Hono()
-    .get('/inks/:ink/targets/:scan', async (c) =>
-      c.json(await targetView(library, measuring, wholeOf(c, 'ink'), nameOf(c, 'scan'))),
-    )
     .get('/inks/:ink/regions/:region/detail', async (c) => {
       const region = nameOf(c, 'region');
       const detail = await regionDetail(library, wholeOf(c, 'ink'), region);

@@ -1,4 +1,4 @@
-/** The shelf, its inks, and what the library knows of papers, nibs and targets. */
+/** The shelf, its inks, and what the library knows of papers and nibs. */
 import { Hono } from 'hono';
 import { z } from 'zod';
 import { shelfOf } from '../../answers/shelfOf.ts';
@@ -16,7 +16,6 @@ export function shelfRoutes({ library, measuring, shell, version }: Host): Hono 
       return c.json(hello);
     })
     .get('/shelf', async (c) => c.json(shelfOf(library, measuring)))
-    .get('/targets', (c) => c.json(library.targetFiles()))
     .post('/inks', async (c) => {
       const ink = library.createInk(await bodyOf(c, newInk));
       return c.json(workOf(library, measuring, ink), 201);

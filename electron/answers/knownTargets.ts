@@ -1,0 +1,128 @@
+/** Layouts and references that a person can choose from: those that came in and those that are built in. */
+import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
+import type { KnownLayout, KnownReference, KnownTargetFiles, TargetGrid } from '../backend/api.ts';
+import { JobError } from '../jobs/jobError.ts';
+import { BUILT_IN_LAYOUT_FILES, BUILT_IN_REFERENCE_FILES, builtInByHash, bytesOnce } from '../library/builtInFiles.ts';
+import { LibraryError } from '../library/libraryError.ts';
+import type { Library } from '../library/library.ts';
+import type { NamedReference } from '../library/targetTexts.ts';
+import { refuseMissingPatches } from '../sheet/checkTarget.ts';
+import { SheetError } from '../sheet/sheetError.ts';
+
+export function knownTargets(library: Library): KnownTargetFiles {
+  const stored = library.targetFiles();
+  const cameIn = <T extends { readonly hash: string }>(files: readonly T[]): T[] =>
+    files.filter(({ hash }) => builtInByHash(hash) === null);
+  const layouts: KnownLayout[] = [
+    ...cameIn(stored.layouts).map(({ hash, name, title }) => ({
+      hash,
+      name,
+      title,
+      builtIn: false,
+      patches: soundly(() => layoutOf(library, hash))?.patches.length ?? 0,
+    })),
+    ...BUILT_IN_LAYOUT_FILES.map(({ hash, name, title, layout }) => ({
+      hash,
+      name,
+      title,
+      builtIn: true,
+      patches: layout.patches.length,
+    })),
+  ];
+  const references = [
+    ...cameIn(stored.references).map(({ hash, name, patches }) => ({
+      hash,
+      name,
+      title: name.replace(/\.[^.]*$/, ''),
+      builtIn: false,
+      patches,
+    })),
+    ...BUILT_IN_REFERENCE_FILES.map(({ hash, name, title, reference }) => ({
+      hash,
+      name,
+      title,
+      builtIn: true,
+      patches: reference.patches.size,
+    })),
+  ];
+  return {
+    layouts,
+    references: references.map((one): KnownReference => ({ ...one, misfits: misfits(library, one.hash, layouts) })),
+  };
+}
+
+/** @throws JobError 'no-such-file' when one of the two is not known */
+export function targetGrid(library: Library, layoutHash: string, referenceHash: string): TargetGrid {
+  const layout = layoutOf(library, layoutHash);
+  if (!layout) throw notKnown('layout');
+  const reference = referenceOf(library, referenceHash);
+  if (!reference) throw notKnown('reference');
+  const points = BUILT_IN_LAYOUT_FILES.find(({ hash }) => hash === layoutHash)?.points ?? null;
+  return {
+    layout: layout.name,
+    pointsMm: layout.pointsMm,
+    pointsWords: points ?? (layout.fiducial ? DISCS : CORNERS),
+    patches: layout.patches.map(({ id, boxMm }) => {
+      const lab = reference.reference.patches.get(id)?.lab;
+      return { id, boxMm, lab: lab ? [lab[0], lab[1], lab[2]] : null };
+    }),
+  };
+}
+
+/** A built-in file that a target names goes into the store: from then on it is the ink's own, whatever a later version builds in. */
+export async function keepBuiltIns(library: Library, hashes: readonly string[]): Promise<void> {
+  for (const hash of hashes) {
+    const builtIn = builtInByHash(hash);
+    if (builtIn) await library.addFile(bytesOnce(builtIn.bytes), builtIn.fileName);
+  }
+}
+
+const DISCS = 'the middles of the four discs, the one with the light eye first';
+const CORNERS = 'the outer corners of the corner patches, from the top left clockwise as the target is read';
+
+function layoutOf(library: Library, hash: string): TargetLayout | null {
+  return BUILT_IN_LAYOUT_FILES.find((file) => file.hash === hash)?.layout ?? library.layout(hash);
+}
+
+function referenceOf(library: Library, hash: string): NamedReference | null {
+  const builtIn = BUILT_IN_REFERENCE_FILES.find((file) => file.hash === hash);
+  return builtIn ? { name: builtIn.fileName, reference: builtIn.reference } : library.reference(hash);
+}
+
+function misfits(library: Library, hash: string, layouts: readonly KnownLayout[]): Record<string, string> {
+  const why: Record<string, string> = {};
+  for (const layout of layouts) {
+    const problem = problemOf(() => {
+      const [known, reference] = [layoutOf(library, layout.hash), referenceOf(library, hash)];
+      if (known && reference) refuseMissingPatches(known, reference.reference, reference.name);
+    });
+    if (problem !== null) why[layout.hash] = problem;
+  }
+  return why;
+}
+
+/** A stored file may have gone, or be one that this version does not read: its line, and the others stay to be chosen. */
+function problemOf(look: () => void): string | null {
+  try {
+    look();
+    return null;
+  } catch (error) {
+    if (error instanceof LibraryError || error instanceof SheetError) return error.message;
+    throw error;
+  }
+}
+
+function soundly<T>(look: () => T): T | null {
+  let found: T | null = null;
+  problemOf(() => {
+    found = look();
+  });
+  return found;
+}
+
+function notKnown(what: 'layout' | 'reference'): JobError {
+  return new JobError(
+    'no-such-file',
+    `The target’s ${what} is not in the library; expected it there. Bring its file in.`,
+  );
+}
