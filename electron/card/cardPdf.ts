@@ -1,7 +1,7 @@
 /** The card as a vector PDF for the printer, one sheet of A4 or US Letter. */
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import PDFDocument from 'pdfkit';
+import Pdf from 'pdfkit';
 import { CARD_PLACES, type DeviceRgb, slantedEdgeDark, WETLINE_CARD } from '../../analysis/calibrate/card/plan.ts';
 import { CARD_WORDS, SHEET_WORDS } from './cardWords.ts';
 
@@ -33,7 +33,7 @@ export async function cardPdf(size: SheetSize): Promise<Uint8Array> {
   const [regular, bold] = [FONT.regular, FONT.bold].map((file) =>
     readFileSync(resolve(`dejavu-fonts-ttf/ttf/${file}`)),
   );
-  const doc = new PDFDocument({
+  const doc = new Pdf({
     size: [SHEETS[size][0] * PT_PER_MM, SHEETS[size][1] * PT_PER_MM],
     margin: 0,
     autoFirstPage: false,
@@ -61,7 +61,7 @@ export async function cardPdf(size: SheetSize): Promise<Uint8Array> {
   return Buffer.concat(parts);
 }
 
-type Doc = InstanceType<typeof PDFDocument>;
+type Doc = InstanceType<typeof Pdf>;
 
 interface TextStyle {
   readonly sizeMm: number;

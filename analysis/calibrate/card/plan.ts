@@ -74,14 +74,11 @@ function planCard(): typeof WETLINE_CARD {
   const { greys, colours } = cells();
   const patches = [
     ...Array.from({ length: GREYS }, (_, k) => ({
-      id: numbered('G', k),
-      boxMm: boxOf(greys[(GREY_START + k * GREY_STRIDE) % GREYS]),
-      grey: true,
+      patch: { id: numbered('G', k), boxMm: boxOf(greys[(GREY_START + k * GREY_STRIDE) % GREYS]), grey: true },
       rgb: greyOf(k),
     })),
     ...Array.from({ length: HUES * STEPS.length }, (_, k) => ({
-      id: numbered('C', k),
-      boxMm: boxOf(colours[(k * COLOUR_STRIDE) % colours.length]),
+      patch: { id: numbered('C', k), boxMm: boxOf(colours[(k * COLOUR_STRIDE) % colours.length]) },
       rgb: colourOf((360 * Math.floor(k / STEPS.length)) / HUES, ...STEPS[k % STEPS.length]),
     })),
   ];
@@ -97,9 +94,9 @@ function planCard(): typeof WETLINE_CARD {
       ],
       fiducial: { shape: 'disc', radiusMm: discRadiusMm, eyeMm: eyeRadiusMm },
       slantedEdge: { boxMm: edgeBoxMm },
-      patches: patches.map(({ rgb: _, ...patch }) => patch),
+      patches: patches.map(({ patch }) => patch),
     },
-    patches: new Map(patches.map(({ id, rgb }) => [id, rgb])),
+    patches: new Map(patches.map(({ patch, rgb }) => [patch.id, rgb])),
   };
 }
 

@@ -1,0 +1,89 @@
+/** The scanner's blur from a target's scan: by its slanted edge where it has one that is clean, else by the rims of its discs. */
+import { linearise } from '../../analysis/calibrate/apply.ts';
+import type { Calibration, TargetLayout } from '../../analysis/calibrate/calibration.ts';
+import { discBlurPx } from '../../analysis/locate/discBlur.ts';
+import { edgeBlur } from '../../analysis/locate/slantedEdge.ts';
+import { homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
+import type { LinearRaster } from '../../analysis/raster/raster.ts';
+import { type BoxPx, readScan } from '../scans/readScan.ts';
+import type { ScanInfo } from '../scans/scanInfo.ts';
+import { compiled } from './compiled.ts';
+
+interface TargetScan {
+  readonly info: ScanInfo;
+  readonly dpi: number;
+  readonly layout: TargetLayout;
+}
+
+/** @returns sigma of a Gaussian, mm; null when the target has neither edge nor discs, or they lie outside the scan */
+export async function targetBlurMm(
+  scan: TargetScan,
+  pointsPx: readonly Point[],
+  calibration: Calibration,
+): Promise<number | null> {
+  return (await blurOfEdge(scan, pointsPx, calibration)) ?? (await blurOfDiscs(scan, pointsPx, calibration));
+}
+
+async function blurOfEdge(
+  scan: TargetScan,
+  pointsPx: readonly Point[],
+  calibration: Calibration,
+): Promise<number | null> {
+  const { layout, dpi } = scan;
+  if (layout.slantedEdge === undefined) return null;
+  const { boxMm } = layout.slantedEdge;
+  const [x, y, w, h] = boxMm;
+  const toScan = homography(layout.pointsMm, pointsPx);
+  const corners = [
+    [x, y],
+    [x + w, y],
+    [x + w, y + h],
+    [x, y + h],
+  ].map(([u, v]) => mapPoint(toScan, [u, v]));
+  const [left, top] = [Math.min(...corners.map((p) => p[0])), Math.min(...corners.map((p) => p[1]))];
+  const box: BoxPx = [
+    left,
+    top,
+    Math.max(...corners.map((p) => p[0])) - left,
+    Math.max(...corners.map((p) => p[1])) - top,
+  ];
+  const raster = await linearWindow(scan, box, calibration);
+  if (raster === null) return null;
+  const shifted = pointsPx.map(([px, py]): Point => [px - raster.originPx[0], py - raster.originPx[1]]);
+  const blur = edgeBlur(raster, boxMm, homography(layout.pointsMm, shifted));
+  return blur && (blur.sigmaPx * 25.4) / dpi;
+}
+
+/** Median over the discs; a disc at the scan's rim or under a finger must not decide. */
+async function blurOfDiscs(
+  scan: TargetScan,
+  pointsPx: readonly Point[],
+  calibration: Calibration,
+): Promise<number | null> {
+  const { layout, dpi } = scan;
+  if (!layout.fiducial) return null;
+  const pxPerMm = dpi / 25.4;
+  const radiusPx = layout.fiducial.radiusMm * pxPerMm;
+  const side = 2 * (radiusPx + 8);
+  const sigmas: number[] = [];
+  for (const [x, y] of pointsPx) {
+    const raster = await linearWindow(scan, [x - side / 2, y - side / 2, side, side], calibration);
+    if (raster === null) continue;
+    const [left, top] = raster.originPx;
+    const sigma = discBlurPx(raster, x - left, y - top, radiusPx);
+    if (sigma !== null) sigmas.push(sigma);
+  }
+  if (sigmas.length === 0) return null;
+  return sigmas.toSorted((a, b) => a - b)[sigmas.length >> 1] / pxPerMm;
+}
+
+/** Null when the window lies wholly outside the scan. */
+async function linearWindow(
+  { info, dpi }: TargetScan,
+  box: BoxPx,
+  calibration: Calibration,
+): Promise<LinearRaster | null> {
+  const [x, y, width, height] = box;
+  if (x >= info.widthPx || y >= info.heightPx || x + width <= 0 || y + height <= 0) return null;
+  return linearise(await readScan(info.file, box, dpi, info), compiled(calibration));
+}
