@@ -1,0 +1,84 @@
+/** A bare paper's reflectance from its three signals: Gauss–Newton in each class of paper, weighed by evidence. */
+import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
+import { floatRows } from './encoded.ts';
+import { GRID } from './grid.ts';
+import { GROUNDS } from './priors/groundTable.ts';
+import { seen, type Sensors } from './sensors.ts';
+import { signalNoise } from './signalNoise.ts';
+
+const STEPS = 12;
+const classes = (): { mean: Float64Array; modes: Float64Array[] }[] =>
+  Object.values(GROUNDS).map((text) => {
+    const [mean, ...modes] = floatRows(text, GRID.count);
+    return { mean, modes };
+  });
+let known: ReturnType<typeof classes> | null = null;
+
+/** @param signal straightened (bend.ts) @returns reflectance on the grid */
+export function estimateGround(signal: readonly [number, number, number], sensors: Sensors): Float64Array {
+  known ??= classes();
+  const estimates = known.map((kind) => estimateIn(kind.mean, kind.modes, signal, sensors));
+  const most = Math.max(...estimates.map(({ evidence }) => evidence));
+  const weights = estimates.map(({ evidence }) => Math.exp(evidence - most));
+  const sum = weights.reduce((a, b) => a + b, 0);
+  return Float64Array.from({ length: GRID.count }, (_, l) =>
+    Math.exp(estimates.reduce((total, { log }, n) => total + (weights[n] / sum) * log[l], 0)),
+  );
+}
+
+function estimateIn(
+  mean: Float64Array,
+  modes: readonly Float64Array[],
+  signal: readonly [number, number, number],
+  sensors: Sensors,
+): { log: Float64Array; evidence: number } {
+  const size = modes.length;
+  const sd = signal.map((x) => signalNoise(x));
+  let z: Float64Array = new Float64Array(size);
+  let log = logOf(mean, modes, z);
+  let factor: Float64Array = new Float64Array(0);
+  let cost = 0;
+  for (let step = 0; step <= STEPS; step++) {
+    const r = log.map(Math.exp);
+    const rest = [0, 1, 2].map((c) => (signal[c] - seen(sensors.curves, c, r)) / sd[c]);
+    cost = 0.5 * (rest[0] ** 2 + rest[1] ** 2 + rest[2] ** 2 + z.reduce((sum, v) => sum + v * v, 0));
+    const rows = [0, 1, 2].map((c) =>
+      modes.map(
+        (mode) =>
+          seen(
+            sensors.curves,
+            c,
+            r.map((v, l) => v * mode[l]),
+          ) / sd[c],
+      ),
+    );
+    const normal = new Float64Array(size * size);
+    const right = Float64Array.from(z, (v) => -v);
+    for (let a = 0; a < size; a++) {
+      normal[a * size + a] = 1;
+      for (let c = 0; c < 3; c++) {
+        right[a] += rows[c][a] * rest[c];
+        for (let b = 0; b <= a; b++) normal[a * size + b] += rows[c][a] * rows[c][b];
+      }
+    }
+    factor = cholesky(normal, size);
+    if (step === STEPS) break;
+    const move = solveCholesky(factor, size, right);
+    const longest = Math.max(...move.map(Math.abs));
+    const share = Math.min(1, 1.5 / longest);
+    z = z.map((v, k) => v + share * move[k]);
+    log = logOf(mean, modes, z);
+  }
+  let evidence = -cost;
+  for (let k = 0; k < size; k++) evidence -= Math.log(factor[k * size + k]);
+  return { log, evidence };
+}
+
+function logOf(mean: Float64Array, modes: readonly Float64Array[], z: Float64Array): Float64Array {
+  return mean.map((v, l) =>
+    Math.min(
+      0.1,
+      modes.reduce((sum, mode, k) => sum + z[k] * mode[l], v),
+    ),
+  );
+}

@@ -1,0 +1,136 @@
+/** Signals (or XYZ) that the film model gives for a region, with their slopes by every unknown. */
+import { GRID } from './grid.ts';
+import type { InkPrior } from './inkPrior.ts';
+import { layerWithSlopes } from './layer.ts';
+import {
+  DOSE_LOG_SD,
+  GROUND_MODE_COUNT,
+  groundMode,
+  groundOf,
+  type InkState,
+  inkState,
+  type Places,
+  SCATTER_SLOPE,
+  scatterMode,
+} from './unknowns.ts';
+
+/** A region as the model sees it: which paper it lies on, and which dose of the vector is its own; null: bare paper. */
+export interface ModelRegion {
+  readonly paper: number;
+  readonly dose: number | null;
+}
+
+export interface ModelState {
+  readonly z: Float64Array;
+  readonly at: Places;
+  readonly prior: InkPrior;
+  readonly ink: InkState;
+  readonly grounds: readonly Float64Array[];
+}
+
+export function modelState(
+  z: Float64Array,
+  at: Places,
+  prior: InkPrior,
+  estimates: readonly Float64Array[],
+): ModelState {
+  return {
+    z,
+    at,
+    prior,
+    ink: inkState(z, at, prior),
+    grounds: estimates.map((estimate, paper) => groundOf(z, at, paper, estimate)),
+  };
+}
+
+export function doseOf({ z, at }: ModelState, dose: number): number {
+  return Math.exp(DOSE_LOG_SD * z[at.doses + dose]);
+}
+
+/** Reflectance of the ink at a dose on a paper, over the grid. */
+export function filmReflectance(state: ModelState, paper: number, dose: number): Float64Array {
+  const out = new Float64Array(4);
+  return state.grounds[paper].map((ground, l) => {
+    layerWithSlopes(ground, dose * state.ink.k[l], dose * state.ink.S[l], out);
+    return out[0];
+  });
+}
+
+const slopes = new Float64Array(4);
+const byInk = new Float64Array(GRID.count);
+const byScatter = new Float64Array(GRID.count);
+const byDose = new Float64Array(GRID.count);
+const byGround = new Float64Array(GRID.count);
+
+/**
+ * @param curves three stacked weights over the grid, 108 values: sensors, or those of XYZ
+ * @param rows 3 × unknowns, row by row; overwritten
+ * @param doubt how the curves may be off, in step with the vector's last part; none for XYZ
+ */
+export function respond(
+  state: ModelState,
+  { paper, dose }: ModelRegion,
+  curves: Float64Array,
+  doubt: readonly Float64Array[],
+  rows: Float64Array,
+): [number, number, number] {
+  const { at, prior, ink, grounds } = state;
+  const ground = grounds[paper];
+  const size = at.count;
+  rows.fill(0);
+  const amount = dose === null ? 0 : doseOf(state, dose);
+  const R = new Float64Array(GRID.count);
+  for (let l = 0; l < GRID.count; l++) {
+    if (dose === null) {
+      R[l] = ground[l];
+      byGround[l] = ground[l];
+      continue;
+    }
+    const K = amount * ink.k[l];
+    const S = amount * ink.S[l];
+    layerWithSlopes(ground[l], K, S, slopes);
+    R[l] = slopes[0];
+    byInk[l] = slopes[1] * amount * ink.kSlope[l];
+    byScatter[l] = slopes[2] * S;
+    byDose[l] = slopes[1] * K + slopes[2] * S;
+    byGround[l] = slopes[3] * ground[l];
+  }
+  const values: [number, number, number] = [0, 0, 0];
+  for (let c = 0; c < 3; c++) {
+    const from = c * GRID.count;
+    const row = c * size;
+    let value = 0;
+    for (let l = 0; l < GRID.count; l++) value += curves[from + l] * R[l];
+    values[c] = value;
+    if (dose !== null) {
+      for (let j = 0; j < prior.modes.length; j++)
+        rows[row + at.ink + j] = weighed(curves, from, byInk, prior.modes[j]);
+      let scatter = 0;
+      let doses = 0;
+      for (let l = 0; l < GRID.count; l++) {
+        scatter += curves[from + l] * byScatter[l];
+        doses += curves[from + l] * byDose[l];
+      }
+      rows[row + at.scatter] = SCATTER_SLOPE * scatter;
+      for (let j = at.scatterModes; j < at.doses; j++) {
+        rows[row + j] = weighed(curves, from, byScatter, scatterMode(j - at.scatterModes));
+      }
+      rows[row + at.doses + dose] = DOSE_LOG_SD * doses;
+    }
+    const groundFrom = row + at.grounds + paper * GROUND_MODE_COUNT;
+    for (let j = 0; j < GROUND_MODE_COUNT; j++) rows[groundFrom + j] = weighed(curves, from, byGround, groundMode(j));
+    for (let j = 0; j < doubt.length; j++) {
+      let sum = 0;
+      for (let l = 0; l < GRID.count; l++) sum += doubt[j][from + l] * R[l];
+      rows[row + at.sensors + j] = sum;
+      values[c] += state.z[at.sensors + j] * sum;
+    }
+  }
+  return values;
+}
+
+function weighed(curves: Float64Array, from: number, by: Float64Array, mode: Float64Array): number {
+  let sum = 0;
+  for (let l = 0; l < GRID.count; l++) sum += curves[from + l] * by[l] * mode[l];
+  return sum;
+}

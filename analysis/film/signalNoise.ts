@@ -1,0 +1,14 @@
+/**
+ * Standard deviation that a region's mean signal is trusted to: not the pixels' noise, which averages out, but what tone curve, stray
+ * light and the model itself leave. Assumed rather too large than too small: three times too little costs coverage and tail.
+ */
+export const NOISE = { floor: 9e-4, share: 0.0025 } as const;
+
+/** Below this a device may cut: such a signal says only that it is small. */
+const BLACK = 0.003;
+const CUT_NOISE = 0.02;
+
+export function signalNoise(signal: number): number {
+  if (signal < BLACK) return CUT_NOISE;
+  return Math.hypot(NOISE.floor, NOISE.share * signal);
+}

@@ -1,0 +1,86 @@
+/** Benches for the film fit without pixels: a scanner, a target, and inks at many doses on papers, as linear signals. */
+import type { Calibration, PatchReading, TargetReference } from '../analysis/calibrate/calibration.ts';
+import { linearSignals } from '../analysis/calibrate/channelCurves.ts';
+import { fitCalibration } from '../analysis/calibrate/fit.ts';
+import { labD50, xyzToLab } from '../analysis/colour/lab.ts';
+import { onGrid } from '../analysis/film/grid.ts';
+import { spectrumFromLab } from '../analysis/film/patchSpectra.ts';
+import { estimateSensors, type SeenPatch, type Sensors } from '../analysis/film/sensors.ts';
+import { seededRandom } from '../analysis/seededRandom.ts';
+import { between, normal } from './draw.ts';
+import { drawTarget, TARGET_KINDS, TARGET_SIZES, type TargetKind } from './simulatedColours.ts';
+import { drawScanner, signalOf, type LampKind } from './simulatedScanner.ts';
+import { xyzOf } from './spectra.ts';
+
+type Reflectance = readonly number[] | Float64Array;
+export type Triple = readonly [number, number, number];
+
+export interface FilmWorld {
+  readonly seed: number;
+  readonly target: TargetKind;
+  readonly lamp: LampKind;
+  readonly calibration: Calibration;
+  /** With the target's spectra known, and with its Lab alone. */
+  readonly sensors: { readonly spectra: Sensors; readonly lab: Sensors };
+  /** Linear signals of a reflectance, as the calibration's curves give them, with a region mean's noise. */
+  readonly signal: (r: Reflectance) => Triple;
+}
+
+const READING_NOISE = 0.0008;
+const REFERENCE_NOISE = 0.06;
+const SIZES = ['large', 'card', 'small'] as const;
+
+export function filmWorld(seed: number): FilmWorld {
+  const random = seededRandom(seed * 6151 + 71);
+  const scanner = drawScanner(random);
+  const target = TARGET_KINDS[seed % 3];
+  const patches = drawTarget(target, TARGET_SIZES[SIZES[Math.floor(seed / 3) % 3]], random);
+  const device = (r: Reflectance): Triple => {
+    const [x, y, z] = scanner
+      .encode(signalOf(scanner, r))
+      .map((v) => v * (1 + READING_NOISE * normal(random)) + 2e-4 * normal(random));
+    return [x, y, z];
+  };
+  const readings = patches.map(({ id, grey, reflectance }): PatchReading => ({
+    id,
+    grey,
+    device: device(reflectance),
+    sd: [0, 0, 0],
+    pixels: 1000,
+    clippedShare: 0,
+    centreMm: [0, 0],
+  }));
+  const measured = patches.map(({ reflectance }) => {
+    const off = between(random, -0.004, 0.004);
+    return Float64Array.from(reflectance, (v) => Math.max(1e-4, v * (1 + off + 0.002 * normal(random))));
+  });
+  const reference: TargetReference = {
+    patches: new Map(
+      patches.map(({ id }, i) => {
+        const [L, a, b] = xyzToLab(xyzOf(measured[i])).map((v) => v + REFERENCE_NOISE * normal(random));
+        return [id, { lab: labD50(L, a, b) }] as const;
+      }),
+    ),
+  };
+  const calibration = fitCalibration(readings, reference);
+  const signals = linearSignals(
+    readings.map(({ device }) => ({ device, light: [1, 1, 1] as const })),
+    calibration.curves,
+  );
+  const seen = (bySpectra: boolean): SeenPatch[] =>
+    patches.map(({ id, grey }, i) => ({
+      signal: signals[i],
+      grey,
+      spectrum: bySpectra
+        ? { mean: onGrid({ firstNm: 380, stepNm: 10, values: [...measured[i]] }), doubt: [] }
+        : spectrumFromLab(reference.patches.get(id)!.lab, grey),
+    }));
+  return {
+    seed,
+    target,
+    lamp: scanner.lamp,
+    calibration,
+    sensors: { spectra: estimateSensors(seen(true)), lab: estimateSensors(seen(false)) },
+    signal: (r) => linearSignals([{ device: device(r), light: [1, 1, 1] }], calibration.curves)[0],
+  };
+}

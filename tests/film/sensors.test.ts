@@ -1,0 +1,103 @@
+/** Sensors estimated from a target: published lamps and measured camera sensitivities, both outside the prior, and the chart's published spectra. */
+import { expect, test } from 'vitest';
+import { GRID, onGrid, xyzOnGrid } from '../../analysis/film/grid.ts';
+import { estimateGround } from '../../analysis/film/ground.ts';
+import { estimateSensors, seen, type SeenPatch } from '../../analysis/film/sensors.ts';
+import { spectrumFromLab } from '../../analysis/film/patchSpectra.ts';
+import { straightened } from '../../analysis/film/bend.ts';
+import { xyzToLab } from '../../analysis/colour/lab.ts';
+import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { readVectors } from '../vectors/readVectors.ts';
+
+// CIE 15:2018 lamps; Darrodi, Finlayson, Goodman & Mackiewicz 2015, JOSA A 32, 381; N. Ohta 1997, The Basis of Color Reproduction Engineering.
+const lamps = readVectors('lamp_spd_cie_fl_led_5nm.csv', { rows: 81, sha256: '7638b71144b0' });
+const camera = readVectors('rgb_sensitivity_npl2015_5nm.csv', { rows: 81, sha256: '0dc528948449' });
+const chart = readVectors('chart24_reflectance_ohta1997_5nm.csv', { rows: 81, sha256: '72adc2a2d105' });
+
+/** 380–730 nm by 10 nm of a column given by 5 nm. */
+function column(rows: typeof lamps, name: string): Float64Array {
+  return onGrid({ firstNm: 380, stepNm: 5, values: rows.map((row) => row.number(name)) });
+}
+
+const patches = chart[0].columns.slice(1).map((name) => column(chart, name));
+const isGrey = (i: number): boolean => i >= 18;
+
+function device(lamp: string): Float64Array {
+  const light = column(lamps, lamp);
+  const out = new Float64Array(3 * GRID.count);
+  ['R', 'G', 'B'].forEach((name, c) => {
+    const band = column(camera, name).map((v, l) => v * light[l]);
+    const sum = band.reduce((a, b) => a + b, 0);
+    out.set(
+      band.map((v) => v / sum),
+      c * GRID.count,
+    );
+  });
+  return out;
+}
+
+const seenBy = (curves: Float64Array, r: Float64Array): [number, number, number] => [
+  seen(curves, 0, r),
+  seen(curves, 1, r),
+  seen(curves, 2, r),
+];
+
+function chartSeen(curves: Float64Array): SeenPatch[] {
+  return patches.map((reflectance, i) => ({
+    signal: seenBy(curves, reflectance),
+    grey: isGrey(i),
+    spectrum: { mean: reflectance, doubt: [] },
+  }));
+}
+
+/** A paper that is none of the prior's: yellowish, with a dip. */
+const paper = Float64Array.from(
+  { length: GRID.count },
+  (_, l) => 0.86 - 0.2 * Math.exp(-l / 6) - 0.03 * Math.exp(-(((l - 20) / 5) ** 2)),
+);
+
+test.each(['LED-B3', 'LED-V1', 'FL11'])(
+  'under the published lamp %s the estimate foretells what the device sees',
+  (lamp) => {
+    const curves = device(lamp);
+    const sensors = estimateSensors(chartSeen(curves));
+    const truth = seenBy(curves, paper);
+    const foretold = seenBy(sensors.curves, paper);
+    const straight = straightened(truth, sensors.bends);
+    for (let c = 0; c < 3; c++) expect(Math.abs(foretold[c] / straight[c] - 1)).toBeLessThan(0.01);
+    for (let c = 0; c < 3; c++) expect(Math.abs(straight[c] / truth[c] - 1)).toBeLessThan(0.02);
+  },
+);
+
+test('a bare paper comes out as it is', () => {
+  const curves = device('LED-B3');
+  const sensors = estimateSensors(chartSeen(curves));
+  const found = estimateGround(straightened(seenBy(curves, paper), sensors.bends), sensors);
+  expect(deltaE2000(xyzToLab(xyzOnGrid(found)), xyzToLab(xyzOnGrid(paper)))).toBeLessThan(0.6);
+});
+
+test('a signal cut at black says nothing: a patch clipped in one channel changes little', () => {
+  const curves = device('LED-B3');
+  const whole = chartSeen(curves);
+  const cut = whole.map((patch, i): SeenPatch =>
+    i === 12 ? { ...patch, signal: [0, patch.signal[1], patch.signal[2]] } : patch,
+  );
+  const [a, b] = [estimateSensors(whole), estimateSensors(cut)];
+  for (let c = 0; c < 3; c++) {
+    expect(Math.abs(seen(a.curves, c, paper) - seen(b.curves, c, paper))).toBeLessThan(0.004);
+  }
+});
+
+test('a spectrum told from Lab alone has that Lab exactly, and says how it may be off', () => {
+  for (const [i, reflectance] of patches.entries()) {
+    const lab = xyzToLab(xyzOnGrid(reflectance));
+    const { mean, doubt } = spectrumFromLab(lab, isGrey(i));
+    expect(deltaE2000(xyzToLab(xyzOnGrid(mean)), lab)).toBeLessThan(0.5);
+    expect(doubt.length).toBeGreaterThan(0);
+    for (const mode of doubt) {
+      // What is in doubt the eye does not see.
+      const off = xyzToLab(xyzOnGrid(mean.map((v, l) => v + 0.5 * mode[l])));
+      expect(deltaE2000(off, lab)).toBeLessThan(1);
+    }
+  }
+});
