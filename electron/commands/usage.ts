@@ -14,7 +14,8 @@ export const HELP = `wetline: scans of a fountain-pen ink in, calibrated finding
     --force                     replace files that exist
     --quiet                     no progress, no warnings
   wetline calibrate SHEET     judge the sheet's calibration target alone; print its report card
-    --out FILE.json             write it to a file as well
+    --out FILE.json             write it to a file instead (wetline-calibration/1)
+    --before FILE.json          say how the scanner has changed since that earlier report
     --json, --force, --quiet    as above
   wetline card                make the calibration card to print at home, and its layout (FILE-layout.json)
     --out FILE.pdf              the PDF
