@@ -7,7 +7,7 @@ import type { Measuring } from '../jobs/measuring.ts';
 import type { CalibrateTask } from '../jobs/tasks.ts';
 import { BUILT_IN_LAYOUT_FILES, bytesOnce } from '../library/builtInFiles.ts';
 import type { Library } from '../library/library.ts';
-import { keepBuiltIns } from './knownTargets.ts';
+import { keepBuiltIns, TAUGHT } from './knownTargets.ts';
 import { standingOf, type StandingTarget } from './standing.ts';
 
 /**
@@ -40,7 +40,7 @@ export async function taughtCard(
   const day = new Date(now());
   const by = known[0].loaded.layout.name;
   const text = taughtReferenceText(reference, { known: by, date: isoDay(day) });
-  const name = `Card taught ${dayWords(day)} from ${by.replaceAll(/[/\\:*?"<>|]+/g, '-')}.txt`;
+  const name = `${TAUGHT}${dayWords(day)} from ${by.replaceAll(/[/\\:*?"<>|]+/g, '-')}.txt`;
   const kept = await library.addFile(bytesOnce(new TextEncoder().encode(text)), name);
   if (kept.problem !== null) throw new JobError('taught-unreadable', kept.problem);
   await keepBuiltIns(library, [card.hash]);

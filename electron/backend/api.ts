@@ -171,14 +171,16 @@ export interface KnownLayout {
   /** Its file's, or what a sheet calls a built-in one by. */
   readonly name: string;
   readonly title: string;
-  readonly builtIn: boolean;
+  readonly from: KnownFrom;
   readonly patches: number;
 }
+/** 'sample': it came with the invented sample ink, and no other ink uses it. */
+export type KnownFrom = 'brought' | 'taught' | 'built-in' | 'sample';
 export interface KnownReference {
   readonly hash: string;
   readonly name: string;
   readonly title: string;
-  readonly builtIn: boolean;
+  readonly from: KnownFrom;
   readonly patches: number;
   /** Layout's hash → why this reference does not fit it; a layout that is absent it fits. */
   readonly misfits: Readonly<Record<string, string>>;
