@@ -18,7 +18,8 @@ export type CalibrationErrorCode =
   | 'white-not-bare'
   | 'white-clipped'
   /** Of a card that is to be taught. */
-  | 'card-clipped';
+  | 'card-clipped'
+  | 'card-covered';
 
 export class CalibrationError extends Error {
   readonly code: CalibrationErrorCode;

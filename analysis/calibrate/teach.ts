@@ -1,11 +1,12 @@
 /** A card's own reference, taught by scanning it beside a target whose values are known. */
-import { labD50, xyzToLab, type LabD50, type Xyz } from '../colour/lab.ts';
+import { xyzToLab, type LabD50, type Xyz } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
 import { triple } from '../triple.ts';
 import { compileCalibration, signalToXyz, type CompiledCalibration } from './apply.ts';
 import type { Calibration, PatchReading, ReferencePatch, SurroundReading, TargetReference } from './calibration.ts';
 import { CalibrationError } from './calibrationError.ts';
 import { lightAtCard, type CardLight } from './cardLight.ts';
+import { MOST_COVERED, unevenPatches } from './covered.ts';
 import { curveFunction } from './toneCurve.ts';
 import { colourUncertainty } from './uncertainty.ts';
 
@@ -27,6 +28,8 @@ const CLIPPED = 0.005;
 const PIXELS_AS_ONE = 16;
 /** A scan that stands alone does not show how well it repeats: warm-up, placement, dust. In L*, a*, b*; common practice, no source. */
 const SINGLE_SCAN: LabValue = [0.15, 0.15, 0.15];
+/** A patch that something lies on keeps its place in the reference and has no say in a fit. In L*, a*, b*. */
+const COVERED_DOUBT = 10;
 /** Share of the light's doubt that one channel may have against the others. */
 const CHANNEL_SHARE = 0.3;
 
@@ -35,11 +38,12 @@ const CHANNEL_SHARE = 0.3;
  * how well the patch repeats (from its pixels, and from scan to scan; the only part that more scans make smaller), what the
  * calibration may be off by (analysis/calibrate/uncertainty.ts, metamerism between the two prints with it), and the light
  * between the two places.
- * @param scans One or more, all of the same card. Throws a CalibrationError 'card-clipped'.
+ * @param scans One or more, all of the same card. Throws a CalibrationError 'card-clipped' or 'card-covered'.
  */
 export function teachCard(scans: readonly TeachingScan[]): TargetReference {
   const seen = scans.map(seeCard);
   const ids = scans[0].card.map((reading) => reading.id);
+  const covered = coveredIn(scans);
   const means = ids.map((_, i): Xyz => meanOf(seen.map((scan) => scan.patches[i].xyz)));
   const labs = means.map(xyzToLab);
   const scatter = scatterBetween(seen.map((scan) => scan.patches.map(({ xyz }) => xyzToLab(xyz))));
@@ -49,11 +53,25 @@ export function teachCard(scans: readonly TeachingScan[]): TargetReference {
     const light = rootMean(seen.map((scan) => scan.patches[i].light));
     const u = triple((k) => {
       const once = Math.max(Math.hypot(single[k], scans.length === 1 ? SINGLE_SCAN[k] : 0), scatter?.[k] ?? 0);
-      return Math.hypot(once / Math.sqrt(scans.length), known[k], light[k]);
+      return Math.hypot(once / Math.sqrt(scans.length), known[k], light[k], covered.has(id) ? COVERED_DOUBT : 0);
     });
     return [id, { lab: labs[i], u }];
   });
-  return { patches: new Map(patches), notes: notesOf(seen, scatter) };
+  return { patches: new Map(patches), notes: notesOf(seen, scatter, covered) };
+}
+
+/** Ids of patches that something lies on in one of the scans. */
+function coveredIn(scans: readonly TeachingScan[]): ReadonlySet<string> {
+  const covered = new Set(scans.flatMap(({ card }) => [...unevenPatches(card)]));
+  const count = scans[0].card.length;
+  if (covered.size > MOST_COVERED * count) {
+    throw new CalibrationError(
+      'card-covered',
+      `${covered.size} of the card's ${count} patches are not even inside (${[...covered].slice(0, 5).join(', ')}, …); expected none. ` +
+        `Take away what lies on the card, wipe the glass and scan anew; if it is the print, print another card.`,
+    );
+  }
+  return covered;
 }
 
 interface SeenPatch {
@@ -144,13 +162,16 @@ function meanOf(values: readonly Xyz[]): Xyz {
   return triple((k) => values.reduce((sum, v) => sum + v[k], 0) / values.length);
 }
 
-function notesOf(seen: readonly SeenCard[], scatter: LabValue | null): string[] {
+function notesOf(seen: readonly SeenCard[], scatter: LabValue | null, covered: ReadonlySet<string>): string[] {
   const blind = seen.filter(({ light }) => light.by === 'the card alone' || light.by === 'nothing').length;
   const once = 'taught by one scan, which does not show how well it repeats; two or three with the card turned do';
   return [
     scatter === null
       ? once
       : `taught by ${seen.length} scans that repeat within ${scatter.map((v) => v.toFixed(2)).join(', ')} in L*, a*, b*`,
+    ...(covered.size > 0
+      ? [`something lies on ${[...covered].join(', ')}; these patches teach nothing and will have no say`]
+      : []),
     ...(blind > 0
       ? [
           `the known target shows no bare parts, so the light between it and the card is not known in ${blind} of ${seen.length} scans; its doubt is in u`,
