@@ -1,5 +1,5 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
-import type { TargetView, WorkScan } from '../../electron/backend/api.ts';
+import type { TargetGrid, TargetView, WorkScan } from '../../electron/backend/api.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { Loaded } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
@@ -37,6 +37,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
   const active = shownPlace.active === scan.id;
   const [place, setPlace] = useState<ViewPlace | null>(null);
   const [target, setTarget] = useState<Loaded<TargetView> | null>(null);
+  const [grid, setGrid] = useState<TargetGrid | null>(null);
   const handle = useRef<ViewHandle | null>(null);
   const pxPerMm = pxPerMmOf(scan);
   const placed = useMemo(() => targetsOn(work, scan.id), [work, scan.id]);
@@ -79,7 +80,9 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
   );
   return (
     <>
-      {placed.length > 0 && <TargetFeed ink={ink} scan={scan.id} onTarget={setTarget} />}
+      {placed.length > 0 && (
+        <TargetFeed ink={ink} scan={scan.id} target={placed[0].target} onTarget={setTarget} onGrid={setGrid} />
+      )}
       <ScanViewer
         ink={ink}
         scan={scan}
@@ -108,6 +111,8 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
             {placed.length > 0 && (
               <TargetMarks
                 view={view}
+                grid={grid}
+                isByHand={placed[0].target.pointsMm !== undefined || points.isMoved}
                 points={points.points}
                 place={now}
                 stepPx={stepPx}

@@ -5,6 +5,7 @@ import type { Point } from '../../analysis/raster/homography.ts';
 import { edit } from '../api/store.ts';
 import { inMm, pxPerMmOf } from './scanMeasures.ts';
 import { roundMm } from './regionGeometry.ts';
+import { inOrder } from './targetCorners.ts';
 import { fourPoints, withPoint } from './targetsOn.ts';
 import type { FourPoints, PlacedTarget } from './targetsOn.ts';
 
@@ -12,6 +13,8 @@ export interface TargetPoints {
   /** Px of the scan; null: neither found nor set. */
   readonly points: FourPoints | null;
   readonly problem: string | null;
+  /** Not where the library has them yet. */
+  readonly isMoved: boolean;
   /** The point within reach. */
   at(p: Point, reachPx: number): number | null;
   move(index: number, to: Point): void;
@@ -44,12 +47,19 @@ export function useTargetPoints(
   const save = async (): Promise<void> => {
     const next = latest.current;
     if (!next || pxPerMm === null) return;
+    const ordered = inOrder(next);
+    if (!ordered) {
+      setProblem(
+        'The four corners span nothing: one lies between the others, or on a line with two. Drag each to its own corner of the target.',
+      );
+      return;
+    }
     if (flying.current) {
       following.current = true;
       return;
     }
     flying.current = true;
-    const pointsMm = pointsInMm(next, pxPerMm);
+    const pointsMm = pointsInMm(ordered, pxPerMm);
     const refused = await Promise.all(
       placed.map(({ serves, target }) => edit(ink, { edit: 'setTarget', serves, target: { ...target, pointsMm } })),
     );
@@ -62,6 +72,7 @@ export function useTargetPoints(
   return {
     points,
     problem,
+    isMoved: moved !== null,
     at: (p, reachPx) => {
       if (!points) return null;
       const away = points.map((q) => Math.hypot(p[0] - q[0], p[1] - q[1]));
@@ -74,6 +85,7 @@ export function useTargetPoints(
     },
     save: () => void save(),
     drop: () => {
+      setProblem(null);
       show(null);
     },
   };
