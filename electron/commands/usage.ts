@@ -22,6 +22,12 @@ export const HELP = `wetline: scans of a fountain-pen ink in, calibrated finding
     --size a4|letter            the sheet that it is printed on; A4 unless told
     --layout FILE.json          another name for the layout
     --force, --quiet            as above
+  wetline teach SHEET         the printed card's own reference, from the scan in which it lies beside the sheet's target
+    --out FILE.txt              write it to a file (CGATS.17) instead of printing it
+    --scan FILE                 one more scan of both, the card turned; as often as there are scans
+    --layout FILE.json          of another card than this program's own
+    --printer WORDS             kept in the file
+    --force, --quiet            as above
   wetline check FILE…         say whether files can be read as scans, and what is in them
     --json                      one line of JSON a file
   wetline help                this text;  --version  the version

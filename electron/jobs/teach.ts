@@ -7,7 +7,7 @@ import { homography, mapPoint, type Point } from '../../analysis/raster/homograp
 import type { BoxPx } from '../scans/readScan.ts';
 import { calibrateTarget } from './calibrateTarget.ts';
 import { JobError } from './jobError.ts';
-import { locateTarget } from './locateTarget.ts';
+import { givenPoints, locateTarget } from './locateTarget.ts';
 import { scanBands } from './scanBands.ts';
 import type { CalibrateTask } from './tasks.ts';
 
@@ -52,16 +52,18 @@ async function teachingScan(task: CalibrateTask, card: TargetLayout, warnings: s
       `${info.file}: ${dpi} dpi is too coarse to teach a card; expected at least 150, better 300. Scan both anew.`,
     );
   }
-  const { calibration, pointsPx } = await calibrateTarget(task);
+  // Where the pieces lie is told first: what is wrong with that should not wait for a fit.
+  const { pointsPx } = task.pointsMm ? givenPoints(task.pointsMm, dpi) : await locateTarget(task);
+  const cardPx = await locateCard(task, card);
+  refuseResized(task, card, cardPx, pointsPx);
+  refuseOverlap(task, card, cardPx, pointsPx);
+  const { calibration } = await calibrateTarget(task);
   if (calibration.judgement === 'poor') {
     warnings.push(
       `${info.file}: the calibration by "${layout.name}" is poor (left-out median ${(calibration.leftOutMedian ?? 0).toFixed(1)} ΔE00); ` +
         `the card learns its errors, and its u says so. Mend that first if you can.`,
     );
   }
-  const cardPx = await locateCard(task, card);
-  refuseResized(task, card, cardPx, pointsPx);
-  refuseOverlap(task, card, cardPx, pointsPx);
   const { widthPx, heightPx, bits } = info;
   const frame: Frame = { widthPx, heightPx, bits, dpi, originPx: [0, 0] };
   const [toCard, toKnown] = [homography(card.pointsMm, cardPx), homography(layout.pointsMm, pointsPx)];
