@@ -1,6 +1,6 @@
 /** The light over the bed, from the unprinted card that surrounds a target's patches. */
 import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
-import type { FlatField, SurroundReading, ToneCurve } from './calibration.ts';
+import type { FlatField, PointMm, SurroundReading, ToneCurve } from './calibration.ts';
 import { curveFunction } from './toneCurve.ts';
 
 /** Six coefficients a channel want at least twice as many readings. */
@@ -9,6 +9,8 @@ const FEWEST = 12;
 const LEAST_SPREAD_MM = 10;
 /** Bare card read in blocks scatters by a few thousandths about the light's surface. */
 const MOST_RESIDUAL = 0.02;
+
+type Triple = readonly [number, number, number];
 
 /**
  * A quadratic surface per channel, mean 1 over the readings, fitted robustly (a stain on the card has no say).
@@ -19,12 +21,26 @@ export function fitFlatField(
   surround: readonly SurroundReading[],
   curves: readonly [ToneCurve, ToneCurve, ToneCurve],
 ): FlatField | null {
-  if (surround.length < FEWEST) return null;
-  const places = surround.map((reading) => reading.placeMm);
+  return fitLight(
+    surround.map((reading) => reading.placeMm),
+    linearLight(surround, curves),
+  );
+}
+
+/** Device values of bare card or sheet → light, in units of it, per channel. */
+export function linearLight(
+  readings: readonly Pick<SurroundReading, 'device'>[],
+  curves: readonly [ToneCurve, ToneCurve, ToneCurve],
+): Triple[] {
+  const at = curves.map(curveFunction);
+  return readings.map(({ device }) => [at[0](device[0]), at[1](device[1]), at[2](device[2])]);
+}
+
+/** The same from light that is linear already. */
+export function fitLight(places: readonly PointMm[], linear: readonly Triple[]): FlatField | null {
+  if (places.length < FEWEST) return null;
   if (spread(places.map((p) => p[0])) < LEAST_SPREAD_MM || spread(places.map((p) => p[1])) < LEAST_SPREAD_MM)
     return null;
-  const at = curves.map(curveFunction);
-  const linear = surround.map(({ device }) => [at[0](device[0]), at[1](device[1]), at[2](device[2])] as const);
   const surface = fitSurface(places, linear, 2);
   const values = places.map((p) => {
     const value = [0, 0, 0];
