@@ -17,11 +17,16 @@ const SCATTER_TIMES = 6;
 const LEAST_SCATTER = 0.05;
 const NEIGHBOURS = 5;
 /** Departure from what patches alike in colour depart by, ΔE00, and against the usual one (docs/study/target-faults.md). */
-const LEAST_DEPARTURE = 15;
-const DEPARTURE_TIMES = 7;
+const LEAST_DEPARTURE = 8;
+const DEPARTURE_TIMES = 28;
+/** Beyond this it departs from whatever scanner: the worst patches of the least observer-like simulated ones stay below. */
+const MOST_DEPARTURE = 18;
 /** Fewer patches than this cannot tell a stray one from a bend of the device. */
 const FEWEST_PATCHES = 20;
-const ROUNDS = 6;
+/** From here on a patch has no say in the robust fit; nearer than where it is told, so that a few covered ones cannot bend it. */
+const LEAST_REACH = 6;
+const REACH_TIMES = 6;
+const ROUNDS = 8;
 /** Weight in the fit from which a patch speaks for its neighbours. */
 const BELIEVED = 0.3;
 
@@ -101,9 +106,10 @@ function departures(readings: readonly PatchReading[], labs: readonly LabD50[]):
         error.map((value, k) => value - usual[k]),
       );
     });
-    limit = Math.max(LEAST_DEPARTURE, DEPARTURE_TIMES * median(scores));
+    limit = Math.max(LEAST_DEPARTURE, Math.min(MOST_DEPARTURE, DEPARTURE_TIMES * median(scores)));
+    const reach = Math.max(LEAST_REACH, REACH_TIMES * median(scores));
     weights = scores.map((score) => {
-      const t = score / limit;
+      const t = score / reach;
       return t < 1 ? (1 - t * t) ** 2 + 1e-6 : 1e-6;
     });
   }
