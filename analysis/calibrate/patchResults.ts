@@ -23,7 +23,7 @@ export function patchResults(
 ): PatchResult[] {
   const order = new Map(patches.map((patch, i) => [patch.id, i]));
   return readings.map((reading): PatchResult => {
-    const known = reference.patches.get(reading.id)!.lab;
+    const { lab: known, u: referenceU } = reference.patches.get(reading.id)!;
     const light = lightOn(reading, flatField);
     const [signal] = linearSignals([{ device: reading.device, light }], curves.curves);
     const fitted = xyzToLab(predictColour(chosen.fit, signal));
@@ -36,6 +36,8 @@ export function patchResults(
     return {
       id: reading.id,
       reference: known,
+      ...(u && { referenceU: u }),
+      ...(referenceU && { referenceU }),
       fitted,
       leftOut,
       dE00Fitted: deltaE2000(known, fitted),
