@@ -36,7 +36,6 @@ export function patchResults(
     return {
       id: reading.id,
       reference: known,
-      ...(u && { referenceU: u }),
       ...(referenceU && { referenceU }),
       fitted,
       leftOut,
