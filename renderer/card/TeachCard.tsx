@@ -65,7 +65,7 @@ export function TeachCard({ ink, scan, others }: TeachCardProps) {
 function Taught({ card }: { readonly card: TaughtCard }) {
   const { reference, patches, medianU, largestU, words, warnings, rows } = card;
   return (
-    <section aria-label="What the card was taught">
+    <section className="taught" aria-label="What the card was taught">
       <p>
         Kept as <b>{reference.name.replace(/\.txt$/, '')}</b>; for the next scan of the card it is proposed.
       </p>
@@ -81,7 +81,7 @@ function Taught({ card }: { readonly card: TaughtCard }) {
       {warnings.length > 0 && (
         <ul className="cautions">
           {warnings.map((warning) => (
-            <li key={warning}>{warning}</li>
+            <li key={warning}>{asSentence(warning)}</li>
           ))}
         </ul>
       )}
@@ -114,4 +114,9 @@ function Taught({ card }: { readonly card: TaughtCard }) {
       </details>
     </section>
   );
+}
+
+/** A clause that stands alone. */
+function asSentence(words: string): string {
+  return `${words.slice(0, 1).toUpperCase()}${words.slice(1)}${/[.!?]$/.test(words) ? '' : '.'}`;
 }

@@ -37,7 +37,7 @@ export async function teach(ink: number, scan: string, scans: readonly string[])
     noteBrought(card.layout);
     refreshShelf();
     show({ state: 'taught', card });
-    announce(`The card is taught: ${card.words}`);
+    announce('The card is taught; what it knows stands beside the target.');
   } catch (error) {
     if (isAbort(error)) show(NEVER);
     else show({ state: 'failed', problem: problemOf(error) });

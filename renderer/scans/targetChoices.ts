@@ -65,7 +65,7 @@ export function referenceChoices(
     ...others.map((one) => ({
       id: one.hash,
       name: one.title,
-      note: `does not fit: ${misfit(one, layout.hash) ?? ''}`,
+      note: `does not fit: ${shortly(misfit(one, layout.hash) ?? '')}`,
     })),
   ];
 }
@@ -81,6 +81,11 @@ export function layoutChoices(layouts: readonly KnownLayout[]): Choice[] {
 /** Why a reference cannot be used with a layout; null: it can. */
 export function misfit(reference: KnownReference, layout: string): string | null {
   return reference.misfits[layout] ?? null;
+}
+
+/** What was found, without the file's name before it and what was expected behind: the whole line comes with the choice. */
+function shortly(words: string): string {
+  return words.replace(/^[^:]*: /, '').replace(/;.*$/s, '');
 }
 
 const FROM_WORDS: Readonly<Record<KnownReference['from'], string>> = {

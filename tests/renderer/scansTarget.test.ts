@@ -123,7 +123,9 @@ describe('files that are proposed', () => {
     from,
     patches: 24,
     misfits: Object.fromEntries(
-      layouts.filter((one) => !fits.includes(one.name)).map((one) => [one.hash, `${name}: lacks patches`]),
+      layouts
+        .filter((one) => !fits.includes(one.name))
+        .map((one) => [one.hash, `${name}: lacks patches; expected all. Is it this one's?`]),
     ),
   });
   const layouts = [
@@ -177,8 +179,8 @@ describe('files that are proposed', () => {
     expect(choices.map(({ id }) => id)).toEqual(['reference chart-4x6', 'reference own.txt', 'reference sample.txt']);
     expect(choices.map(({ note }) => note)).toEqual([
       '24 patches, built in',
-      'does not fit: own.txt: lacks patches',
-      'does not fit: sample.txt: lacks patches',
+      'does not fit: lacks patches',
+      'does not fit: lacks patches',
     ]);
     expect(misfit(chart, 'layout chart-4x6')).toBeNull();
   });
