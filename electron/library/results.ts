@@ -142,7 +142,7 @@ export class Results {
       const said: CalibrationAbout = JSON.parse(about);
       if (!wanted({ key, about: said, madeAt })) return [];
       const [row] = this.database.all<CalibrationRow & { scanName: string }>(
-        `SELECT ${CALIBRATION}, file.name AS scanName FROM calibration JOIN file ON file.hash = scan_hash WHERE key = ?`,
+        `SELECT ${CALIBRATION}, (SELECT name FROM file WHERE hash = scan_hash) AS scanName FROM calibration WHERE key = ?`,
         key,
       );
       return row ? [{ key, scanName: row.scanName, ...savedCalibration(row), about: said }] : [];

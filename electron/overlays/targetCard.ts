@@ -2,6 +2,7 @@
 import type { Calibration, PatchResult } from '../../analysis/calibrate/calibration.ts';
 import type { LabD50 } from '../../analysis/colour/lab.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
+import { locatedSentence, MODEL_WORDS } from '../findings/calibrationWords.ts';
 import {
   type Block,
   BODY,
@@ -21,13 +22,7 @@ import type { FoundTarget } from './targetMarks.ts';
 import { worstPatches } from './targetMarks.ts';
 import { TONES } from './tones.ts';
 
-const MODELS: Readonly<Record<Calibration['model'], string>> = {
-  linear: 'a 3 × 3 matrix',
-  affine: 'a 3 × 3 matrix with an offset',
-  rootPolynomial2: 'a root polynomial of degree 2',
-  rootPolynomial3: 'a root polynomial of degree 3',
-  nominal: 'sRGB, for want of a target',
-};
+const MOST_CAUTIONS = 3;
 
 export function targetCard(
   target: FoundTarget,
@@ -36,19 +31,22 @@ export function targetCard(
   insetWidth: number,
 ): Card {
   const worst = worstPatches(calibration);
-  const refused = calibration.patches.filter((p) => p.flags.includes('clipped')).length;
+  const refused = calibration.patches.filter((p) => p.flags.includes('clipped') || p.flags.includes('covered')).length;
   const blocks: Block[] = [
     remark(target.layout.name, columnWidth),
     sentence(judgementWords(calibration), columnWidth, STRONG),
+    // Worst first; a picture has room for a few, the report card for all.
+    ...calibration.cautions.slice(0, MOST_CAUTIONS).map(({ words }) => sentence(words, columnWidth)),
     figureTable(figures(calibration)),
   ];
   if (worst.length > 0) blocks.push(worstTable(worst));
   blocks.push(
     remark(
-      `Colours by ${MODELS[calibration.model]}, chosen by leaving each patch out in turn.` +
-        (refused > 0 ? ` Note: ${refused === 1 ? 'one clipped patch' : `${refused} clipped patches`} refused.` : ''),
+      `Colours by ${MODEL_WORDS[calibration.model]}, chosen by leaving each patch out in turn.` +
+        (refused > 0 ? ` Left out: ${refused === 1 ? 'one patch' : `${refused} patches`}, clipped or covered.` : ''),
       columnWidth,
     ),
+    remark(locatedSentence(target.located), columnWidth),
   );
   return makeCard(
     { number: null, title: 'Target', kind: '', swatch: null, blocks, inset: null },

@@ -1,16 +1,14 @@
 /** The target as it was found, in neutral lines beside its colours: its points, the part of each patch that was read, and the five patches that miss most. */
 import type { Calibration, PatchResult, TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import { homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
+import type { OverlayTask } from '../jobs/tasks.ts';
 import { STRONG } from './card.ts';
 import type { Place } from './regionBoxes.ts';
 import { box, cased, circlePath, n, textCentred } from './svg.ts';
 import { TONES } from './tones.ts';
 import { textWidth } from './typeface.ts';
 
-export interface FoundTarget {
-  readonly pointsPx: readonly Point[];
-  readonly layout: TargetLayout;
-}
+export type FoundTarget = NonNullable<OverlayTask['target']>;
 
 const WORST = 5;
 /** Patches are read in their inner 60 % (docs/measures.md, Calibration). */

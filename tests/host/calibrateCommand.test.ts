@@ -129,12 +129,15 @@ describe('calibrate', () => {
   });
 
   test('--before holds it against an earlier report', async () => {
+    // The bench's matrix is that of 'nominal'.
+    const known = { ...calibration, model: 'nominal' as const };
+    vi.mocked(calibrateSheet).mockResolvedValue({ ...outcome, calibration: known });
     await listen(['calibrate', bench.path(), '--out', bench.at('may.json')]);
     const [curve] = calibration.curves;
     const darker = { ...curve, linear: curve.linear.map((v) => v / 1.02) };
     vi.mocked(calibrateSheet).mockResolvedValue({
       ...outcome,
-      calibration: { ...calibration, curves: [darker, darker, darker], patches: fourPatches },
+      calibration: { ...known, curves: [darker, darker, darker], patches: fourPatches },
       target: { ...outcome.target, layout: fourPatchLayout },
     });
     const { out, err } = await listen(['calibrate', bench.path(), '--before', bench.at('may.json')]);
