@@ -2,10 +2,10 @@
 import { xyzToLab, type LabD50, type Xyz } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
 import { triple } from '../triple.ts';
-import { compileCalibration, signalToXyz, type CompiledCalibration } from './apply.ts';
 import type { Calibration, PatchReading, ReferencePatch, SurroundReading, TargetReference } from './calibration.ts';
 import { CalibrationError } from './calibrationError.ts';
 import { lightAtCard, type CardLight } from './cardLight.ts';
+import { predictColour } from './colourFit.ts';
 import { MOST_COVERED, unevenPatches } from './covered.ts';
 import { curveFunction } from './toneCurve.ts';
 import { colourUncertainty } from './uncertainty.ts';
@@ -96,7 +96,6 @@ function seeCard({ calibration, knownSurround, cardSurround, card }: TeachingSca
         `Scan both anew with a lower exposure and without automatic correction.`,
     );
   }
-  const compiled = compileCalibration(calibration);
   const curves = calibration.curves.map(curveFunction);
   const light = lightAtCard(
     calibration,
@@ -108,23 +107,23 @@ function seeCard({ calibration, knownSurround, cardSurround, card }: TeachingSca
     const lit = triple((c) => light.at(c, reading.centreMm));
     const signalOf = (device: Triple): Triple => triple((c) => curves[c](device[c]) / lit[c]);
     const signal = signalOf(reading.device);
-    const moved = (s: Triple): LabD50 => xyzToLab(signalToXyz(s, compiled));
+    const moved = (s: Triple): LabD50 => xyzToLab(predictColour(calibration, s));
     const shares = Math.sqrt(Math.max(1, reading.pixels / PIXELS_AS_ONE));
     return {
-      xyz: signalToXyz(signal, compiled),
+      xyz: predictColour(calibration, signal),
       pixels: spreadOf(
         moved(signal),
         [0, 1, 2].map((c) => moved(signalOf(plus(reading.device, c, reading.sd[c] / shares)))),
       ),
-      light: lightDoubt(signal, light.doubt, compiled),
+      light: lightDoubt(signal, light.doubt, calibration),
     };
   });
   return { patches, light };
 }
 
 /** A level common to the channels, and a part that each has of its own. */
-function lightDoubt(signal: Triple, doubt: number, compiled: CompiledCalibration): LabValue {
-  const lab = (s: Triple): LabD50 => xyzToLab(signalToXyz(s, compiled));
+function lightDoubt(signal: Triple, doubt: number, calibration: Calibration): LabValue {
+  const lab = (s: Triple): LabD50 => xyzToLab(predictColour(calibration, s));
   const all = triple((c) => signal[c] * (1 + doubt));
   const apart = [0, 1, 2].map((c) => plus(signal, c, signal[c] * doubt * CHANNEL_SHARE));
   return spreadOf(lab(signal), [all, ...apart].map(lab));
