@@ -263,7 +263,7 @@ export interface Probe {
   /** As scanned: mean over the disc, in the file's own scale. */
   readonly device: readonly [number, number, number];
   readonly lab: LabValue;
-  /** Standard uncertainty of the disc's colour, per component; null: no calibration. */
+  /** Standard uncertainty of the disc’s colour, per component; a large one without a calibration. */
   readonly u: LabValue | null;
   /** ISCC–NBS name. */
   readonly name: string;

@@ -98,7 +98,11 @@ export async function measureWith(
   const results = new Map(
     await Promise.all(targets.map(async (t) => [t, await step('target', calibrateTarget(t, runner, signal))] as const)),
   );
-  const calibrations = new Map([...loaded.scans.values()].map((s) => [s.id, calibrationOfScan(s, loaded, results)]));
+  const calibrations = new Map(
+    await Promise.all(
+      [...loaded.scans.values()].map(async (s) => [s.id, await calibrationOfScan(s, loaded, results)] as const),
+    ),
+  );
 
   // Each region waits for its own paper only: strips, which bring theirs, start at once.
   const found = new Map(
