@@ -220,7 +220,9 @@ describe('how it was measured', () => {
   });
 
   test('says what is not there', () => {
-    expect(calibrationText(report, null)).toBe('None: the scan’s values were read as sRGB.');
+    expect(calibrationText(report, null)).toBe(
+      'None: the scan’s values were read through its profile, or as sRGB without one.',
+    );
     expect(calibrationText(report, 'c0123456789abc')).toBe('No longer among those of this ink (c012345678).');
     expect(partsText({ unit: '1', u: 0.1 })).toBe('');
     expect(whenText('not a time')).toBe('not a time');
