@@ -57,7 +57,7 @@ const FLAGS = union('Flag');
 const UNITS = union('Unit');
 
 /** Options that take a value. */
-const VALUED = ['--out', '--csv', '--overlays'];
+const VALUED = ['--out', '--csv', '--overlays', '--before', '--size', '--layout', '--scan', '--printer'];
 
 /** What is wrong with a JSON example, by its "format"; parsers throw their own line. */
 function faultsOf(text: string, page: string): string[] {
@@ -92,14 +92,22 @@ describe('examples', () => {
     for (const [command, ...rest] of commands) {
       // Nothing is to be measured here: the same options with a file that is not there.
       const takesValue = (word: string | undefined): boolean => word !== undefined && VALUED.includes(word);
-      const args = rest.map((word, i) => (word.startsWith('-') || takesValue(rest[i - 1]) ? word : 'no/such/file'));
-      if (command !== 'help' && args.every((word, i) => word.startsWith('-') || takesValue(args[i - 1])))
+      const args = rest.map((word, i) =>
+        word.startsWith('-') || (takesValue(rest[i - 1]) && rest[i - 1] !== '--out') ? word : 'no/such/file',
+      );
+      // The card needs no file to be made from, so its name is what must not be there.
+      if (command === 'card' && !args.includes('--out')) args.push('--out', 'no/such/file');
+      if (
+        command !== 'help' &&
+        command !== 'card' &&
+        args.every((word, i) => word.startsWith('-') || takesValue(args[i - 1]))
+      )
         args.unshift('no/such/file');
       if (takesValue(args.at(-1))) args.push('some.json');
       let said = '';
       const hear = (text: string) => void (said += text);
       const code = await main([command, ...args], { out: hear, err: hear, watched: false });
-      expect(`${command} ${rest.join(' ')}: ${said}`).toMatch(/no such file|wetline help/);
+      expect(`${command} ${rest.join(' ')}: ${said}`).toMatch(/no such file|wetline help|its folder does not exist/);
       expect(code).toBe({ help: 0, check: 1 }[command] ?? 2);
     }
   });
