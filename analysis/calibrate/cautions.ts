@@ -139,15 +139,33 @@ function exposureCautions({ readings, clippedLimit, exposure }: Evidence): (Weig
                 `Scan with more exposure, or at 16 bits, so that dark inks keep their levels.`,
         }
       : null,
-    rest.length > 0
-      ? {
+    ...endCautions(rest, readings.length, many),
+  ];
+}
+
+/** Patches with a channel at either end, told apart since their mends differ. */
+function endCautions(
+  clipped: readonly Pick<PatchReading, 'id' | 'device'>[],
+  all: number,
+  many: boolean,
+): (WeighedCaution | null)[] {
+  const atTop = clipped.filter(({ device }) => Math.max(...device) > TOP);
+  const atBottom = clipped.filter((patch) => !atTop.includes(patch));
+  const told = (patches: typeof clipped, end: string, mend: string): WeighedCaution | null =>
+    patches.length === 0
+      ? null
+      : {
           code: 'clipped',
           atBest: many ? 'usable' : 'good',
-          words:
-            `${rest.length} ${share} have a channel at an end of the scale and were left out (${some(rest)}). ` +
-            `Scan with less exposure, and without automatic levels or added saturation.`,
-        }
-      : null,
+          words: `${patches.length} of ${all} patches have a channel at the ${end} of the scale and were left out (${some(patches)}). ${mend}`,
+        };
+  return [
+    told(atTop, 'top', 'Scan with less exposure and without automatic levels.'),
+    told(
+      atBottom,
+      'bottom',
+      'Turn added saturation and colour correction off; ink colours as strong as these cannot be told.',
+    ),
   ];
 }
 

@@ -17,7 +17,7 @@ const SCATTER_TIMES = 6;
 const LEAST_SCATTER = 0.05;
 const NEIGHBOURS = 5;
 /** Departure from what patches alike in colour depart by, ΔE00, and against the usual one (docs/study/target-faults.md). */
-const LEAST_DEPARTURE = 8;
+const LEAST_DEPARTURE = 12;
 const DEPARTURE_TIMES = 28;
 /** Beyond this it departs from whatever scanner: the worst patches of the least observer-like simulated ones stay below. */
 const MOST_DEPARTURE = 18;

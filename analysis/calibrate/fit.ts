@@ -58,8 +58,8 @@ type Used = Required<FitOptions>;
  * A patch that departed in the robust first look and agrees after all with a fit that never saw it is let back in: so far may it miss,
  * ΔE00, or so many times the left-out errors' 95th percentile.
  */
-const AGREES = 5;
-const AGREES_TIMES = 2;
+const AGREES = 7;
+const AGREES_TIMES = 3.5;
 
 /** @throws CalibrationError when the target cannot serve */
 export function fitCalibration(
