@@ -8,6 +8,7 @@ import { EmptyState } from '../look/EmptyState.tsx';
 import { LayOnScanner } from '../look/LayOnScanner.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { ReportCard } from './ReportCard.tsx';
+import { scanWithTarget } from './scanWithTarget.ts';
 import './calibration.css';
 
 export default function CalibrationPage({ ink }: { readonly ink: number }) {
@@ -54,9 +55,4 @@ function Fault({ words, action }: { readonly words: string; readonly action?: { 
       <Notice {...(action && { action })}>{words}</Notice>
     </div>
   );
-}
-
-/** Where the ink's own target lies, else the first that serves a scan alone. */
-export function scanWithTarget({ target, scans }: Pick<Work, 'target' | 'scans'>): string | null {
-  return target?.scan ?? scans.find((scan) => scan.target !== null)?.target?.scan ?? null;
 }
