@@ -57,7 +57,7 @@ export interface ReportCandidate {
   readonly chosen: boolean;
 }
 
-export interface ReportPatch extends Omit<PatchResult, 'reference' | 'fitted' | 'leftOut'> {
+export interface ReportPatch extends Omit<PatchResult, 'reference' | 'referenceU' | 'fitted' | 'leftOut'> {
   readonly reference: LabValue;
   readonly fitted: LabValue;
   readonly leftOut: LabValue;
