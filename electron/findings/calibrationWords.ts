@@ -1,4 +1,5 @@
 /** A calibration in sentences: how good it is and why, how it was made, and what its scanner does. */
+import { FIT_DEFAULTS } from '../../analysis/calibrate/fit.ts';
 import type { Calibration, ColourModelName, PatchFlag, PatchResult } from '../../analysis/calibrate/calibration.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import { capital, listed } from '../../analysis/report/words.ts';
@@ -22,18 +23,29 @@ export function judgementSentence({ judgement, leftOutMedian, patches, cautions 
   const clipped = told.has('clipped') ? [] : patches.filter((p) => p.flags.includes('clipped')).map((p) => p.id);
   const aside = clipped.length === 0 ? '' : ` Clipped and left out: ${someOf(clipped)}; scan with less exposure.`;
   const median = `a patch that the fit never saw is missed by ${fixed(leftOutMedian, 2)} ΔE00 in the median`;
+  const flagged = judgement === 'poor' ? ' Every number will carry a flag.' : '';
+  if (isHeldDown({ judgement, leftOutMedian })) {
+    // A caution holds it down.
+    return `${capital(judgement)}, although ${median}: what is to be mended weighs more.${flagged}`;
+  }
   if (judgement === 'good') return `Good: ${median}, no more than the 1.0 that counts as good.${aside}`;
   if (judgement === 'usable') {
     return `Usable: ${median}, above the 1.0 of a good calibration but no more than 2.0. Fine differences need care.${aside}`;
   }
-  const known = told.has('other-target') || told.has('other-layout');
-  return (
-    `Poor: ${median}, more than the 2.0 that can be used; every number will carry a flag.` +
-    (known
-      ? ''
-      : ` See that the reference belongs to this target, that the scanner's corrections are off, and that nothing is clipped.`) +
-    aside
-  );
+  const mend = told.has('other-target')
+    ? ''
+    : " See that the reference belongs to this target, that the scanner's corrections are off, and that nothing is clipped.";
+  return `Poor: ${median}, more than the 2.0 that can be used; every number will carry a flag.${mend}${aside}`;
+}
+
+function byMedian(leftOutMedian: number): Calibration['judgement'] {
+  const [good, usable] = FIT_DEFAULTS.judgementLimits;
+  return leftOutMedian <= good ? 'good' : leftOutMedian <= usable ? 'usable' : 'poor';
+}
+
+/** Whether a caution holds the judgement below what the figures alone would give. */
+export function isHeldDown({ judgement, leftOutMedian }: Pick<Calibration, 'judgement' | 'leftOutMedian'>): boolean {
+  return leftOutMedian !== null && judgement !== 'none' && judgement !== byMedian(leftOutMedian);
 }
 
 const FLAG_WORDS: Readonly<Record<PatchFlag, (patch: Pick<PatchResult, 'clippedShare'>) => string>> = {

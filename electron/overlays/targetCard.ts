@@ -2,7 +2,8 @@
 import type { Calibration, PatchResult } from '../../analysis/calibrate/calibration.ts';
 import type { LabD50 } from '../../analysis/colour/lab.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
-import { locatedSentence, MODEL_WORDS } from '../findings/calibrationWords.ts';
+import { capital } from '../../analysis/report/words.ts';
+import { isHeldDown, locatedSentence, MODEL_WORDS } from '../findings/calibrationWords.ts';
 import {
   type Block,
   BODY,
@@ -55,15 +56,18 @@ export function targetCard(
   );
 }
 
-export function judgementWords({ judgement, leftOutMedian }: Calibration): string {
+export function judgementWords({ judgement, leftOutMedian, cautions }: Calibration): string {
   const miss =
     leftOutMedian === null
       ? ''
       : `: a patch that the fit did not see is missed by ${leftOutMedian.toFixed(2)} ΔE₀₀ in the median`;
+  if (isHeldDown({ judgement, leftOutMedian }))
+    return `${capital(judgement)}, although${miss.slice(1)}; see what follows.`;
+  const check = cautions.length > 0 ? '.' : '. Check that layout, reference and scan belong together.';
   return {
     good: `Good${miss}.`,
     usable: `Usable${miss}; good is 1.0 or less.`,
-    poor: `Poor${miss}; expected 2.0 or less. Check that layout, reference and scan belong together.`,
+    poor: `Poor${miss}; expected 2.0 or less${check}`,
     none: 'No calibration could be made.',
   }[judgement];
 }

@@ -184,6 +184,21 @@ describe('words', () => {
     expect(reportWith({}, made).words).toContain(words);
   });
 
+  test.each<[string, Partial<Calibration>, string]>([
+    [
+      'usable',
+      { judgement: 'usable' },
+      'Usable, although a patch that the fit never saw is missed by 0.70 ΔE00 in the median: what is to be mended weighs more.',
+    ],
+    [
+      'poor',
+      { judgement: 'poor', leftOutMedian: 1.5 },
+      'Poor, although a patch that the fit never saw is missed by 1.50 ΔE00 in the median: what is to be mended weighs more. Every number will carry a flag.',
+    ],
+  ])('held down by a caution to %s', (_, made, words) => {
+    expect(reportWith({}, made).words).toBe(words);
+  });
+
   test('what a caution says is not said twice', () => {
     const flagged = patches.map((p, i) => (i === 0 ? { ...p, flags: ['clipped'] as const } : p));
     const poor = { ...calibration, judgement: 'poor' as const, leftOutMedian: 3, patches: flagged };
