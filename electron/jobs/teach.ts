@@ -1,5 +1,6 @@
 /** Scans with a known target and a card in them → the card's own reference. */
 import type { PointMm, TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import { likelyColours } from '../../analysis/calibrate/card/likelyColours.ts';
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
 import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
 import { teachCard, type TeachingScan } from '../../analysis/calibrate/teach.ts';
@@ -29,7 +30,7 @@ const LEAST_DPI = 140;
 /** A printer that keeps the size keeps it within a third of this. */
 const MOST_RESIZED = 0.02;
 /** "Fit to page" and its kind: sought only to tell a person why the card is not found. */
-const RESIZED = [0.9, 0.8, 1.1] as const;
+const RESIZED = [0.9, 0.8] as const;
 
 /** @throws JobError 'target-not-found', 'card-not-found', 'card-overlaps', 'card-clipped', 'card-covered', 'card-resized', 'card-too-coarse' */
 export async function teachFromScans({ scans, card }: TeachRequest): Promise<Taught> {
@@ -77,7 +78,9 @@ async function teachingScan(task: CalibrateTask, card: TargetLayout, warnings: s
 }
 
 async function locateCard(task: CalibrateTask, card: TargetLayout): Promise<readonly Point[]> {
-  const sought = (layout: TargetLayout) => locateTarget({ ...task, layout, pointsMm: null });
+  const { info, dpi } = task;
+  const reference = likelyColours(card);
+  const sought = (layout: TargetLayout) => locateTarget({ info, dpi, layout, reference });
   try {
     return (await sought(card)).pointsPx;
   } catch (error) {
@@ -86,9 +89,12 @@ async function locateCard(task: CalibrateTask, card: TargetLayout): Promise<read
       const found = await sought(resized(card, size)).catch(() => null);
       if (found !== null) throw resizedError(task, sizeOf(card, found.pointsPx, task.dpi));
     }
+    if (error.code !== 'target-not-found')
+      throw new JobError(error.code, `The card that is to be taught: ${error.message}`);
     throw new JobError(
       'card-not-found',
-      `The card that is to be taught: ${error.message} Lay it beside the known target, both whole and face down, in one scan.`,
+      `${info.file}: the card that is to be taught ("${card.name}") was not found in this scan, the known target was; ` +
+        `expected both. Lay them side by side, whole and face down, and scan both at once.`,
     );
   }
 }

@@ -1,12 +1,17 @@
 /** The printed card, read back from the PDF's own drawing: sizes, places, colours, and that the program finds and reads it. */
-import { describe, expect, test } from 'vitest';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { likelyColours } from '../../analysis/calibrate/card/likelyColours.ts';
 import { CARD_PLACES, WETLINE_CARD } from '../../analysis/calibrate/card/plan.ts';
 import { readPatches, readSurround } from '../../analysis/calibrate/readPatches.ts';
-import { findFiducials } from '../../analysis/locate/fiducials.ts';
-import { greyOf } from '../../analysis/locate/greyRaster.ts';
+import { locateDrawn } from '../locate/locateDrawn.ts';
 import { edgeBlur } from '../../analysis/locate/slantedEdge.ts';
 import { homography } from '../../analysis/raster/homography.ts';
 import { cardOrigin, cardPdf, SHEETS } from '../../electron/card/cardPdf.ts';
+import { locateTarget } from '../../electron/jobs/locateTarget.ts';
+import { asTask } from '../../study/teachBench.ts';
 import { type PdfPage, rasterise, readPdf } from './readPdf.ts';
 
 /** Device value of bare paper. */
@@ -68,28 +73,34 @@ describe.each(['a4', 'letter'] as const)('%s', (size) => {
 });
 
 describe('drawn as a printer would', () => {
+  let folder = '';
+  beforeAll(async () => {
+    folder = await mkdtemp(join(tmpdir(), 'wetline-card-'));
+  });
+  afterAll(() => rm(folder, { recursive: true, force: true }));
+
   test.each([150, 240])('at %i dpi the finder finds it and the device colours come back', async (dpi) => {
     const page = await pageOf('a4');
     const [x0, y0] = cardOrigin('a4');
     const { marginMm, widthMm, heightMm } = CARD_PLACES;
     const scan = rasterise(page, [x0 - marginMm - 6, y0 - marginMm - 6, widthMm + 12, heightMm + 12], dpi, PAPER);
-    const found = findFiducials(greyOf(scan), WETLINE_CARD.layout);
+    const found = locateDrawn(scan, WETLINE_CARD.layout, { patches: new Map() });
     if ('problem' in found) throw new Error(found.problem);
     const pxPerMm = dpi / 25.4;
     found.pointsPx.forEach(([x, y], k) => {
-      const [u, v] = WETLINE_CARD.layout.pointsMm[k];
+      const [u, v] = layout.pointsMm[k];
       expect(Math.abs(x / pxPerMm - (u + marginMm + 6))).toBeLessThan(0.02);
       expect(Math.abs(y / pxPerMm - (v + marginMm + 6))).toBeLessThan(0.02);
     });
     expect(found.score).toBeGreaterThan(0.8);
-    const toPx = homography(WETLINE_CARD.layout.pointsMm, found.pointsPx);
-    for (const { id, device, sd } of readPatches(scan, WETLINE_CARD.layout, toPx)) {
+    const toPx = homography(layout.pointsMm, found.pointsPx);
+    for (const { id, device, sd } of readPatches(scan, layout, toPx)) {
       const asked = WETLINE_CARD.patches.get(id)!;
       for (let c = 0; c < 3; c++) expect(Math.abs(device[c] - PAPER * asked[c]), id).toBeLessThan(1 / 255 / 2);
       expect(Math.max(...sd), id).toBeLessThan(1e-6);
     }
     // Bare card all over, for the light: none of its blocks holds words, lines or patches.
-    const bare = readSurround(scan, WETLINE_CARD.layout, toPx);
+    const bare = readSurround(scan, layout, toPx);
     expect(bare.length).toBeGreaterThan(100);
     for (const { device } of bare) expect(Math.max(...device.map((v) => Math.abs(v - PAPER)))).toBeLessThan(0.002);
     const linear = Float32Array.from(scan.data, (v) => v / 255);
