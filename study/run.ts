@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|strip|teach] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * `npm run study [accuracy|calibration|strip|teach|scanners|coverage] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
  * hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -10,6 +10,8 @@ import { promisify } from 'node:util';
 import { accuracyRows, type Row } from './accuracy.ts';
 import { accuracyPage } from './accuracyPage.ts';
 import { calibrationStudy } from './calibration.ts';
+import { coveragePage } from './coveragePage.ts';
+import { scannersStudy } from './scanners.ts';
 import { stripStudy } from './strip.ts';
 import { teachPage, teachRows, type TeachRow } from './teach.ts';
 
@@ -36,6 +38,12 @@ if (rowsOf) {
   if (topic === 'accuracy' || topic === 'all') await write('accuracy.md', await accuracyStudy(Number(count ?? 40)));
   if (topic === 'calibration' || topic === 'all') await write('calibration.md', calibrationStudy(Number(count ?? 108)));
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
+  // Coverage first: scanners then finds its sheets rendered.
+  if (topic === 'coverage' || topic === 'all') await write('coverage.md', await coveragePage(Number(count ?? 200)));
+  if (topic === 'scanners' || topic === 'all') {
+    const sheets = Number(count ?? 17);
+    await write('scanners.md', await scannersStudy({ sheets, spectra: 2 * sheets }));
+  }
   if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
 }
 

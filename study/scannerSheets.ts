@@ -11,6 +11,7 @@ import { xyzToLab } from '../analysis/colour/lab.ts';
 import type { LabValue, Quantity } from '../analysis/quantity.ts';
 import type { DeviceRaster } from '../analysis/raster/raster.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
+import { triple } from '../analysis/triple.ts';
 import { measureWith } from '../electron/jobs/measureSheet.ts';
 import { loadSheet } from '../electron/sheet/sheet.ts';
 import { doseTable } from '../sample-scans/generator/doseTable.ts';
@@ -32,7 +33,7 @@ import { normal } from './draw.ts';
 import { realDyes } from './realDyes.ts';
 import { mixDyes } from './simulatedColours.ts';
 import { WAVELENGTHS } from './spectra.ts';
-import type { NamedScanner } from './unlikeScanners.ts';
+import { anotherDay, threeScanners, type NamedScanner } from './unlikeScanners.ts';
 
 /** A region as one scanner's files gave it, beside the truth. */
 export interface SheetColour {
@@ -42,6 +43,8 @@ export interface SheetColour {
   readonly truth: LabValue;
   readonly lab: LabValue;
   readonly u: LabValue;
+  /** What of u is not the calibration's: repeatability and placement. */
+  readonly noise: LabValue;
 }
 
 export interface SheetSeen {
@@ -69,7 +72,7 @@ interface Page {
   }[];
 }
 
-export async function seenSheets(seed: number, scanners: readonly NamedScanner[]): Promise<SheetSeen[]> {
+async function seenSheets(seed: number, scanners: readonly NamedScanner[]): Promise<SheetSeen[]> {
   const pages = drawPages(seed);
   const seen: SheetSeen[] = [];
   for (const [n, { name, scanner }] of scanners.entries()) {
@@ -83,6 +86,19 @@ export async function seenSheets(seed: number, scanners: readonly NamedScanner[]
   }
   return seen;
 }
+
+/** By a seed's three scanners (unlikeScanners.ts, 'mixed') and the first of them another day; each seed is rendered once. */
+export function sheetsOf(seed: number, withLater = true): Promise<SheetSeen[]> {
+  const key = `${seed} ${withLater}`;
+  const known = rendered.get(key) ?? rendered.get(`${seed} true`);
+  if (known) return known;
+  const three = threeScanners(seed, 'mixed');
+  const later = { name: `${three[0].name}, another day`, scanner: anotherDay(three[0].scanner, seed) };
+  const made = seenSheets(seed, withLater ? [...three, later] : three);
+  rendered.set(key, made);
+  return made;
+}
+const rendered = new Map<string, Promise<SheetSeen[]>>();
 
 type Truths = ReadonlyMap<
   string,
@@ -128,8 +144,14 @@ function coloursOf(findings: readonly Quantity[], truths: Truths): SheetColour[]
     const name = subject === 'swab' ? 'inkColour' : 'paperColour';
     const found = findings.find((q) => q.quantity === name && q.subject.regions[0] === region);
     if (!isLab(found?.value) || !isLab(found.u)) return [];
-    return [{ region, paper, subject, truth, lab: found.value, u: found.u }];
+    const { repeatability, placement } = found.uParts ?? {};
+    const noise = triple((k) => Math.hypot(componentOf(repeatability, k), componentOf(placement, k)));
+    return [{ region, paper, subject, truth, lab: found.value, u: found.u, noise }];
   });
+}
+
+function componentOf(part: number | LabValue | undefined, k: number): number {
+  return typeof part === 'object' ? part[k] : 0;
 }
 
 function isLab(value: Quantity['value'] | undefined): value is LabValue {

@@ -13,14 +13,15 @@ import { drawInk as drawSampleInk } from '../sample-scans/generator/ink.ts';
 import { drawPaper as drawSamplePaper, type PaperClass } from '../sample-scans/generator/paper.ts';
 import { normal } from './draw.ts';
 import { realDyes } from './realDyes.ts';
-import { drawTarget, mixDyes, TARGET_SIZES, type TargetKind } from './simulatedColours.ts';
+import { drawTarget, mixDyes, TARGET_KINDS, TARGET_SIZES } from './simulatedColours.ts';
 import { WAVELENGTHS, xyzOf } from './spectra.ts';
 import { anotherDay, deviceOf, threeScanners, type ScannerFamily } from './unlikeScanners.ts';
 
 export type Reflectance = readonly number[] | Float64Array;
 export type Triple = readonly [number, number, number];
 
-export type SwabTarget = 'card' | TargetKind;
+export const SWAB_TARGETS = ['card', ...TARGET_KINDS] as const;
+export type SwabTarget = (typeof SWAB_TARGETS)[number];
 
 export interface SeenTarget {
   readonly readings: readonly PatchReading[];
