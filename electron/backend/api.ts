@@ -373,7 +373,13 @@ export interface StripDetail {
 
 /** GET /api/events: server-sent events, one JSON object each; a comment line every 15 s keeps it open. */
 export type WindowEvent =
-  | { readonly event: 'work'; readonly ink: number; readonly revision: number }
+  | {
+      readonly event: 'work';
+      readonly ink: number;
+      readonly revision: number;
+      /** What its scans' colours come through may be another, though the revision is the same: a calibration was made or failed. */
+      readonly colours?: true;
+    }
   | { readonly event: 'shelf' }
   | { readonly event: 'job'; readonly job: Job }
   /** Regions whose findings have just come. */

@@ -174,7 +174,7 @@ export function takeEvent(event: WindowEvent): void {
     for (const region of event.regions) details.invalidate(`${event.ink}/${region}`);
   } else {
     const held = works.value(event.ink);
-    if (held !== null && held.revision >= event.revision) return;
+    if (held !== null && held.revision >= event.revision && !event.colours) return;
     works.invalidate(event.ink);
     findings.invalidate(event.ink);
     ofInk(targets, event.ink);

@@ -70,11 +70,6 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
           <Notice onDismiss={() => drafts.say(null)}>{problem.message}</Notice>
         </div>
       )}
-      {points.problem !== null && (
-        <div className="beside-region" style={{ left: 8, top: 8 }}>
-          <Notice>{points.problem}</Notice>
-        </div>
-      )}
       {heat && reference && <HeatLegend reference={reference} />}
     </>
   );
@@ -110,9 +105,9 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
           <g style={{ color: bench.lineColour }}>
             {placed.length > 0 && (
               <TargetMarks
-                view={view}
+                view={points.isPlacing ? null : view}
                 grid={grid}
-                isByHand={placed[0].target.pointsMm !== undefined || points.isMoved}
+                isByHand={points.isPlacing}
                 points={points.points}
                 place={now}
                 stepPx={stepPx}
@@ -120,7 +115,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
                   const at = points.points?.[index];
                   if (!at) return;
                   points.move(index, [at[0] + byX, at[1] + byY]);
-                  points.save();
+                  points.settle(`arrows ${index}`);
                 }}
               />
             )}

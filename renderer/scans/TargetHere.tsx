@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { DocumentTarget, TargetView, WorkScan } from '../../electron/backend/api.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
+import type { Point } from '../../analysis/raster/homography.ts';
 import { formatAddress } from '../address/address.ts';
 import { edit, useTarget, useTargetFiles, useTargetGrid } from '../api/store.ts';
 import { TeachCard } from '../card/TeachCard.tsx';
@@ -9,11 +10,13 @@ import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { useKeys } from '../look/useKeys.ts';
 import type { Bench } from './bench.ts';
+import { beginCorners, useCornerDraft } from './cornerDraft.ts';
+import { PlaceCorners } from './PlaceCorners.tsx';
 import { pxPerMmOf } from './scanMeasures.ts';
 import { TargetChoice } from './TargetChoice.tsx';
-import { startingPoints, turned } from './targetCorners.ts';
+import { startingPoints } from './targetCorners.ts';
 import { allTargets, fourPoints, isUpToDate, servedBy, targetWith } from './targetsOn.ts';
-import type { PlacedTarget } from './targetsOn.ts';
+import type { FourPoints, PlacedTarget } from './targetsOn.ts';
 import { locatedWords } from './targetWords.ts';
 import { pointsInMm } from './useTargetPoints.ts';
 import { WhiteSheet } from './WhiteSheet.tsx';
@@ -27,88 +30,77 @@ export interface TargetHereProps {
   readonly inView: () => readonly [number, number, number, number] | null;
 }
 
-type PointsMm = NonNullable<DocumentTarget['pointsMm']>;
-
 /** A target that is said to lie on this scan: how it was found, what the calibration is worth, and what can be done about it. */
 export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
   const { serves, target } = placed;
   const { pointsMm } = target;
   const loaded = useTarget(bench.ink, scan.id);
   const grid = useTargetGrid(target.layout, target.reference);
+  const draft = useCornerDraft(bench.ink, scan.id);
   const [problem, setProblem] = useState<string | null>(null);
-  /** Where the points were put to be dragged: until then they say nothing about the target. */
-  const [started, setStarted] = useState<string | null>(null);
-  const set = (next: DocumentTarget | null): void => {
-    void edit(bench.ink, { edit: 'setTarget', serves, target: next }).then((refused) =>
-      setProblem(refused?.message ?? null),
-    );
+  const set = async (next: DocumentTarget | null): Promise<boolean> => {
+    const refused = await edit(bench.ink, { edit: 'setTarget', serves, target: next });
+    setProblem(refused?.message ?? null);
+    return refused === null;
   };
   const pxPerMm = pxPerMmOf(scan);
   const isOld = loaded.state === 'ready' && !isUpToDate(loaded.value, target, pxPerMm);
   const view = loaded.state === 'ready' && !isOld ? loaded.value : null;
-  const waits = started !== null && started === JSON.stringify(pointsMm);
   const start = (): void => {
+    const known = knownPoints(target, view, pxPerMm);
     const box = inView();
-    if (!box || pxPerMm === null || grid.state !== 'ready') return;
-    const points = pointsInMm(startingPoints(grid.value.pointsMm, pxPerMm, box, scan), pxPerMm);
-    setStarted(JSON.stringify(points));
-    set({ ...target, pointsMm: points });
+    const begin =
+      known ?? (box && grid.state === 'ready' ? startingPoints(grid.value.pointsMm, pxPerMm ?? 1, box, scan) : null);
+    if (!begin) return;
+    beginCorners(bench.ink, scan.id, begin);
     announce('Four corners lie on the scan. Drag each onto its place, or choose one and move it with the arrow keys.');
   };
-  const points = pointsMm ?? foundMm(view, pxPerMm);
-  const turn = (): void => {
-    if (!points) return;
-    set({ ...target, pointsMm: turned(points) });
-    announce('Turned by a quarter.');
-  };
-  useKeys('Target', [
-    { keys: 't', does: 'turn the target’s corners by a quarter', run: turn },
-    ...(pointsMm ? [] : [{ keys: 'Shift+T', does: 'place the target’s four corners by hand', run: start }]),
-  ]);
+  useKeys('Target', draft ? [] : [{ keys: 'Shift+T', does: 'place the target’s four corners by hand', run: start }]);
   const served = servedBy(bench.work, placed);
   return (
     <>
-      {problem !== null && <Notice onDismiss={() => setProblem(null)}>{problem}</Notice>}
-      {(loaded.state === 'loading' || isOld) && <Notice kind="word">Looking for the target and calibrating…</Notice>}
-      {waits && (
-        <Notice kind="word">
-          Put the four points on {grid.state === 'ready' ? grid.value.pointsWords : 'the target’s four corners'}. The
-          squares show which colour belongs where.
-        </Notice>
+      {problem !== null && !draft && <Notice onDismiss={() => setProblem(null)}>{problem}</Notice>}
+      {(loaded.state === 'loading' || isOld) && !draft && (
+        <Notice kind="word">Looking for the target and calibrating…</Notice>
       )}
-      {loaded.state === 'failed' && !waits && (
-        <Notice {...(!pointsMm && { action: { words: 'Place its four corners', run: start } })}>
-          {loaded.problem.message}
-        </Notice>
+      {draft && (
+        <PlaceCorners
+          bench={bench}
+          scan={scan.id}
+          draft={draft}
+          where={grid.state === 'ready' ? grid.value.pointsWords : 'the target’s four corners'}
+          problem={problem}
+          onUse={async (points) =>
+            pxPerMm !== null && (await set(targetWith(target, { pointsMm: pointsInMm(points, pxPerMm) })))
+          }
+        />
       )}
-      {view && !waits && <TargetReading view={view} />}
-      {(view !== null || pointsMm) && (
+      {loaded.state === 'failed' && !draft && (
+        <Notice action={{ words: 'Place its four corners', run: start }}>{loaded.problem.message}</Notice>
+      )}
+      {view && !draft && <TargetReading view={view} />}
+      {!draft && (view !== null || pointsMm) && (
         <div className="buttons">
           {view && (
             <a className="button" data-kind="usual" href={formatAddress(reportOf(bench.ink, scan.id))}>
               Report card
             </a>
           )}
+          {view && <Button onPress={start}>Place its four corners</Button>}
           {pointsMm && (
-            <Button onPress={turn} aria-keyshortcuts="t">
-              Turn by a quarter <kbd>T</kbd>
-            </Button>
+            <Button onPress={() => void set(targetWith(target, { pointsMm: null }))}>Find its points again</Button>
           )}
-          {pointsMm && (
-            <Button onPress={() => set(targetWith(target, { pointsMm: null }))}>Find its points again</Button>
-          )}
-          {!pointsMm && view && <Button onPress={start}>Place its four corners</Button>}
         </div>
       )}
       <p className="quiet">It serves {served.length === 0 ? 'no scan' : served.join(', ')}.</p>
-      <WhiteSheet bench={bench} placed={placed} onChoose={(white) => set(targetWith(target, { white }))} />
+      <WhiteSheet bench={bench} placed={placed} onChoose={(white) => void set(targetWith(target, { white }))} />
       {view && <Teaching bench={bench} scan={scan} target={target} />}
       <details className="folded">
         <summary>Other layout or reference</summary>
         <TargetChoice bench={bench} scan={scan} placed={placed} />
       </details>
       <div className="buttons">
-        <Button kind="plain" onPress={() => set(null)}>
+        <Button kind="plain" onPress={() => void set(null)}>
           Take the target away
         </Button>
       </div>
@@ -164,10 +156,10 @@ function Teaching({
   return <TeachCard ink={bench.ink} scan={scan.id} others={[...new Set(others)]} />;
 }
 
-/** As they were found. */
-function foundMm(view: TargetView | null, pxPerMm: number | null): PointsMm | null {
-  const points = view && fourPoints(view.pointsPx);
-  return points && pxPerMm !== null ? pointsInMm(points, pxPerMm) : null;
+/** As they were set or found, px; null: neither. */
+function knownPoints({ pointsMm }: DocumentTarget, view: TargetView | null, pxPerMm: number | null): FourPoints | null {
+  if (pointsMm && pxPerMm !== null) return fourPoints(pointsMm.map(([x, y]): Point => [x * pxPerMm, y * pxPerMm]));
+  return view && fourPoints(view.pointsPx);
 }
 
 function reportOf(ink: number, scan: string) {

@@ -69,8 +69,9 @@ export function gridAt(
   grid: Pick<TargetGrid, 'pointsMm' | 'patches'>,
   points: FourPoints,
 ): readonly GridPatch[] | null {
-  if (!inOrder(points)) return null;
-  const toPx = homography(grid.pointsMm, points);
+  const ordered = inOrder(points);
+  if (!ordered) return null;
+  const toPx = homography(grid.pointsMm, ordered);
   const box = ([x, y, width, height]: Box): GridPatch['cornersPx'] => [
     mapPoint(toPx, [x, y]),
     mapPoint(toPx, [x + width, y]),

