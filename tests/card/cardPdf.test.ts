@@ -1,8 +1,5 @@
 /** The printed card, read back from the PDF's own drawing: sizes, places, colours, and that the program finds and reads it. */
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { likelyColours } from '../../analysis/calibrate/card/likelyColours.ts';
 import { CARD_PLACES, WETLINE_CARD } from '../../analysis/calibrate/card/plan.ts';
 import { readPatches, readSurround } from '../../analysis/calibrate/readPatches.ts';
@@ -10,8 +7,6 @@ import { locateDrawn } from '../locate/locateDrawn.ts';
 import { edgeBlur } from '../../analysis/locate/slantedEdge.ts';
 import { homography } from '../../analysis/raster/homography.ts';
 import { cardOrigin, cardPdf, SHEETS } from '../../electron/card/cardPdf.ts';
-import { locateTarget } from '../../electron/jobs/locateTarget.ts';
-import { asTask } from '../../study/teachBench.ts';
 import { type PdfPage, rasterise, readPdf } from './readPdf.ts';
 
 /** Device value of bare paper. */
@@ -73,18 +68,13 @@ describe.each(['a4', 'letter'] as const)('%s', (size) => {
 });
 
 describe('drawn as a printer would', () => {
-  let folder = '';
-  beforeAll(async () => {
-    folder = await mkdtemp(join(tmpdir(), 'wetline-card-'));
-  });
-  afterAll(() => rm(folder, { recursive: true, force: true }));
-
   test.each([150, 240])('at %i dpi the finder finds it and the device colours come back', async (dpi) => {
     const page = await pageOf('a4');
     const [x0, y0] = cardOrigin('a4');
     const { marginMm, widthMm, heightMm } = CARD_PLACES;
     const scan = rasterise(page, [x0 - marginMm - 6, y0 - marginMm - 6, widthMm + 12, heightMm + 12], dpi, PAPER);
-    const found = locateDrawn(scan, WETLINE_CARD.layout, { patches: new Map() });
+    const { layout } = WETLINE_CARD;
+    const found = locateDrawn(scan, layout, likelyColours(layout));
     if ('problem' in found) throw new Error(found.problem);
     const pxPerMm = dpi / 25.4;
     found.pointsPx.forEach(([x, y], k) => {
