@@ -44,7 +44,7 @@ const WAYS = [
   'inks: taught card, other scanner',
 ] as const;
 const PAIRS = ['both through known targets', 'both through the taught card'] as const;
-type Kind = (typeof WAYS)[number] | (typeof PAIRS)[number];
+type Kind = (typeof WAYS)[number] | (typeof PAIRS)[number] | 'failed';
 /** Rendering and teaching a second scan takes as long as all else: on every fourth seed. */
 const TWICE_EVERY = 4;
 
@@ -56,12 +56,17 @@ export interface TeachRow {
   readonly covered: number;
   /** Length of u in ΔE*ab. */
   readonly u: number;
+  /** Why a seed failed. */
+  readonly words?: string;
 }
 
 export async function teachRows(seed: number): Promise<TeachRow[]> {
   const folder = await mkdtemp(join(tmpdir(), 'wetline-teach-'));
   try {
     return await taughtAndTried(seed, folder);
+  } catch (error) {
+    // A scan that is refused is a result, too.
+    return [{ kind: 'failed', error: Number.NaN, covered: 0, u: Number.NaN, words: `seed ${seed}: ${String(error)}` }];
   } finally {
     await rm(folder, { recursive: true, force: true });
   }
@@ -176,6 +181,7 @@ export function teachPage(rows: readonly TeachRow[], firstSeed: number, seeds: n
     ).toFixed(1);
     return `| ${kind} | ${own.length} | ${figures} | ${(100 * covered).toFixed(1)} % | ${u} |`;
   };
+  const failed = rows.filter((row) => row.kind === 'failed');
   const head = [
     '|  | figures | error, ΔE00: median / 90 % / 95 % | components within ± 2u | median length of u, ΔE\\*ab |',
     '| --- | --- | --- | --- | --- |',
@@ -201,6 +207,9 @@ export function teachPage(rows: readonly TeachRow[], firstSeed: number, seeds: n
     '',
     ...head,
     ...PAIRS.map(line),
+    '',
+    failed.length === 0 ? 'No scan was refused.' : `${failed.length} of ${seeds} seeds failed:`,
+    ...(failed.length === 0 ? [] : ['', ...failed.map((row) => `- ${row.words ?? ''}`)]),
   ].join('\n');
 }
 
