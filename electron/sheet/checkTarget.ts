@@ -1,7 +1,6 @@
-/** Whether a target's layout, reference and points go together and lie in its scan. */
-import type { PointMm, TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+/** Whether a target's points lie in its scan and run the right way round. */
+import type { PointMm } from '../../analysis/calibrate/calibration.ts';
 import { runClockwise } from './layout.ts';
-import { matchPatches } from './matchPatches.ts';
 import { SheetError } from './sheetError.ts';
 
 /** @throws SheetError 'points-outside', 'points-order' */
@@ -26,9 +25,4 @@ export function refusePoints(
       `target.pointsMm do not run top left, top right, bottom right, bottom left of the target (clockwise). Put them in that order.`,
     );
   }
-}
-
-/** @throws SheetError as `matchPatches` does */
-export function refuseMissingPatches(layout: TargetLayout, reference: TargetReference, referenceName: string): void {
-  matchPatches(layout, reference, referenceName);
 }
