@@ -172,9 +172,16 @@ describe('a chart beside a page of writing', () => {
   test('a target that cannot be found says so by a code that a person can be helped by', async () => {
     const empty = (await bench.inkWith({ 'white.png': drawWhite() })).ink.id;
     await setTarget(empty, { scan: 'white', ...(await builtIn('chart-4x6', 'chart-4x6')) });
+    const told: unknown[] = [];
+    const end = bench.host.measuring.onEvent((event) => told.push(event));
     const problem = await problemIn(await bench.ask(`/api/inks/${empty}/targets/white`));
+    end();
     expect(problem).toMatchObject({ status: 422, code: 'target-not-found' });
     expect(problem.message).toMatch(/^white\.png: /);
+    // Windows hear that its colours are no longer to come through a calibration, though the work has not changed.
+    const { revision, scans } = await bench.get<Work>(`/api/inks/${empty}`);
+    expect(told).toEqual([{ event: 'work', ink: empty, revision, colours: true }]);
+    expect(scans[0].colours.by).toBe('assumed-srgb');
     // And again, from what is remembered of it.
     expect(await problemIn(await bench.ask(`/api/inks/${empty}/targets/white`))).toEqual(problem);
   });
