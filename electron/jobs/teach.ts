@@ -129,16 +129,21 @@ function sizeOf({ pointsMm }: TargetLayout, pointsPx: readonly Point[], dpi: num
   return ((around(pointsPx) / around(pointsMm)) * 25.4) / dpi;
 }
 
-/** Held against the known target, which no printer resized, unless a person put its points: then the scan's dpi must do. */
+/**
+ * By the scan's own dpi; where that says so, a known target with discs may show that it is the dpi that is wrong. A chart found by
+ * its grid cannot: charts of one layout are made in several sizes.
+ */
 function refuseResized(
   task: CalibrateTask,
   card: TargetLayout,
   cardPx: readonly Point[],
   knownPx: readonly Point[],
 ): void {
-  const own = sizeOf(card, cardPx, task.dpi);
-  const size = task.pointsMm === null ? own / sizeOf(task.layout, knownPx, task.dpi) : own;
-  if (Math.abs(size - 1) > MOST_RESIZED) throw resizedError(task, size);
+  const size = sizeOf(card, cardPx, task.dpi);
+  if (Math.abs(size - 1) <= MOST_RESIZED) return;
+  const sized = task.layout.fiducial !== undefined && task.pointsMm === null;
+  const against = sized ? size / sizeOf(task.layout, knownPx, task.dpi) : size;
+  if (Math.abs(against - 1) > MOST_RESIZED) throw resizedError(task, against);
 }
 
 function resizedError({ info }: CalibrateTask, size: number): JobError {

@@ -86,6 +86,13 @@ describe('a card beside a target of six varied colorants', () => {
   });
 });
 
+test('a wrong dpi is not taken for a print of another size: the known target’s discs lie as far apart as they should', async () => {
+  const { reference } = await teachFromScans({ scans: [{ ...together, dpi: 155 }], card });
+  for (const [id, { lab }] of reference.patches) {
+    expect(deltaE2000(lab, taught.reference.patches.get(id)!.lab), id).toBeLessThan(0.5);
+  }
+});
+
 describe('refused in one line', () => {
   async function refusal(task: CalibrateTask, layout: TargetLayout = card): Promise<string> {
     const error: unknown = await teachFromScans({ scans: [task], card: layout }).catch((e: unknown) => e);
