@@ -74,7 +74,8 @@ function statementOf({ line, keyword, value }: CgatsKeyword): Statement[] {
   }
   if (NAMES_OBSERVER.includes(keyword)) return [{ said, illuminant: null, observerDeg: angleIn(text) }];
   if (!NAMES_EITHER.includes(keyword)) return [];
-  const after = /ILLUMINA(?:NT|TION)[A-Z_]*\W*([A-Z]+[-_]?[A-Z\d]*)/.exec(text)?.[1];
+  const named = /ILLUMINA(?:NT|TION)[A-Z_]*\W*([A-Z]+[-_]?[A-Z\d]*)/.exec(text)?.[1];
+  const after = named !== undefined && NOT_STATED.test(named) ? undefined : named;
   const bare = keyword === 'MEASUREMENT_SOURCE' ? undefined : /\bD\d\d\b/.exec(text)?.[0];
   const observer = /OBSERVER[A-Z_]*\W*(\d+)/.exec(text)?.[1];
   return [{ said, illuminant: after ?? bare ?? null, observerDeg: observer ? angleIn(observer) : null }];

@@ -159,6 +159,8 @@ describe('values for another light are not taken for D50', () => {
     'MEASUREMENT_SOURCE "Illumination=D50 ObserverAngle=2 WhiteBase=Abs Filter=No"',
     'DESCRIPTOR "10 patches, stored under D65 lamps"',
     'MEASUREMENT_SOURCE "D65"',
+    'MEASUREMENT_SOURCE "Illumination=Unknown ObserverAngle=Unknown WhiteBase=Abs Filter=No"',
+    'WEIGHTING_FUNCTION "ILLUMINANT_D50"\nWEIGHTING_FUNCTION "OBSERVER_2"',
     'ILLUMINANT "CIE D50"\nOBSERVER "CIE 1931"',
     'ILLUMINANT ""\nOBSERVER "n/a"',
   ])('%s is right', (header) => expect(labOf(cgats(LAB, row, header))).toEqual([50, 10, 10]));
