@@ -42,8 +42,8 @@ export function refuseOtherTarget(readings: readonly PatchReading[], reference: 
       ? `The target's light patches are the reference's dark ones (rank correlation of lightness ${found}, 0.95 or more is expected): ` +
           `the scan is a negative. Turn that off in the scanner's software.`
       : `The patches' lightness does not follow the reference (rank correlation ${found}, 0.95 or more is expected): ` +
-          `the reference belongs to another target, or the four points are in another order. ` +
-          `Give the file that came with this very target; its first point is the layout's top left.`,
+          `the reference belongs to another target, the four points are in another order, or much of the target is covered. ` +
+          `Give the file that came with this very target, its corners from the layout's top left clockwise, and free it.`,
   );
 }
 

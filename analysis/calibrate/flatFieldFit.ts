@@ -7,6 +7,9 @@ import { curveFunction } from './toneCurve.ts';
 const FEWEST = 12;
 /** The readings must spread over both directions, else a slope across them means nothing. */
 const LEAST_SPREAD_MM = 10;
+/** Share of the extent that is the middle, and the share of the readings that must lie there before the light may bow. */
+const MIDDLE = 0.5;
+const LEAST_MIDDLE = 0.15;
 /** Bare card read in blocks scatters by a few thousandths about the light's surface. */
 const MOST_RESIDUAL = 0.02;
 
@@ -41,7 +44,7 @@ export function fitLight(places: readonly PointMm[], linear: readonly Triple[]):
   if (places.length < FEWEST) return null;
   if (spread(places.map((p) => p[0])) < LEAST_SPREAD_MM || spread(places.map((p) => p[1])) < LEAST_SPREAD_MM)
     return null;
-  const surface = fitSurface(places, linear, 2);
+  const surface = fitSurface(places, linear, bothMiddlesSeen(places) ? 2 : 1);
   const values = places.map((p) => {
     const value = [0, 0, 0];
     surfaceAt(surface, p[0], p[1], value);
@@ -54,11 +57,21 @@ export function fitLight(places: readonly PointMm[], linear: readonly Triple[]):
   const residual = 1.4826 * median(departures);
   if (residual > MOST_RESIDUAL) return null;
   return {
-    coefficients: surface.coefficients.map((row, c) => row.map((value) => value / mean[c])),
+    coefficients: surface.coefficients.map((row, c) => [...row, 0, 0, 0].slice(0, 6).map((value) => value / mean[c])),
     centreMm: surface.centre,
     halfMm: surface.half,
     residual,
   };
+}
+
+/** Read along two edges only, a bowl and a level look alike: then a plane is all that can be told. */
+function bothMiddlesSeen(places: readonly PointMm[]): boolean {
+  return [0, 1].every((k) => {
+    const values = places.map((p) => p[k]);
+    const [low, high] = [Math.min(...values), Math.max(...values)];
+    const inside = values.filter((value) => Math.abs((2 * (value - low)) / (high - low) - 1) < MIDDLE);
+    return inside.length >= LEAST_MIDDLE * values.length;
+  });
 }
 
 function spread(values: readonly number[]): number {

@@ -31,6 +31,7 @@ export type OtherReading =
 
 /** Whether other ways of reading are worth their time. */
 export function isDoubtful(readings: readonly PatchReading[], reference: TargetReference): boolean {
+  if (readings.length === 0) return true;
   const uneven = unevenPatches(readings);
   if (uneven.size > MOST_COVERED * readings.length) return true;
   const even = readings.filter((reading) => !uneven.has(reading.id));
@@ -38,6 +39,7 @@ export function isDoubtful(readings: readonly PatchReading[], reference: TargetR
 }
 
 /**
+ * @param readings none when they would lie outside the scan
  * @param others the same scan read by the other orders of its points, and by other layouts at the same corners
  * @param clockwise whether the points as given run clockwise in the scan, as a layout's do
  * @returns why the target is refused; null: no other way fits better, and the fit is to judge what was read
@@ -49,7 +51,10 @@ export function explainMisreading(
   { name, clockwise }: { readonly name: string; readonly clockwise: boolean },
 ): CalibrationError | null {
   const uneven = unevenPatches(readings).size;
-  const found = `${uneven} of ${readings.length} patches of the layout "${name}" are not even inside`;
+  const found =
+    readings.length === 0
+      ? `Patches of the layout "${name}" would lie outside the scan`
+      : `${uneven} of ${readings.length} patches of the layout "${name}" are not even inside`;
   const orders = others
     .filter((other) => other.by === 'order')
     .map((other) => ({ ...other, agreement: fitOf(other.readings, reference) }))
@@ -57,19 +62,20 @@ export function explainMisreading(
   const own = fitOf(readings, reference);
   const best = orders.at(0);
   if (best !== undefined && best.agreement >= AGREES && best.agreement > own) return inOrder(best, own, clockwise);
-  if (uneven <= MOST_COVERED * readings.length) return null;
+  const share = readings.length === 0 ? 1 : uneven / readings.length;
+  if (share <= MOST_COVERED && own >= AGREES) return null;
   const layout = others
     .filter((other) => other.by === 'layout')
     .map((other) => ({ name: other.name, uneven: unevenPatches(other.readings).size / other.readings.length }))
     .sort((a, b) => a.uneven - b.uneven)
     .at(0);
-  if (layout !== undefined && layout.uneven <= EVEN_ENOUGH) {
+  if (layout !== undefined && layout.uneven <= Math.min(EVEN_ENOUGH, share / 2)) {
     return new CalibrationError(
       'other-layout',
-      `${found}; those of the layout "${layout.name}" at the same corners are. Choose "${layout.name}" and its reference, or check the four points.`,
+      `${found}; those of the layout "${layout.name}" at the same corners are even. Choose "${layout.name}" and its reference, or check the four points.`,
     );
   }
-  if (uneven <= MISPLACED * readings.length) return null;
+  if (readings.length === 0 || share <= MISPLACED) return null;
   return new CalibrationError(
     'other-layout',
     `${found}: they do not lie where it says. Put the four points on the layout's own corners, in its order, or choose the layout of this target.`,
@@ -95,10 +101,10 @@ export function mirroredScan(): CalibrationError {
   );
 }
 
-/** Agreement of a reading whose patches are even; −1 for others. */
+/** Agreement of a reading whose patches are even; −1 for others, and for none. */
 function fitOf(readings: readonly PatchReading[], reference: TargetReference): number {
   const uneven = unevenPatches(readings);
-  if (uneven.size > EVEN_ENOUGH * readings.length) return -1;
+  if (readings.length === 0 || uneven.size > EVEN_ENOUGH * readings.length) return -1;
   return lightnessAgreement(
     readings.filter((reading) => !uneven.has(reading.id)),
     reference,
@@ -114,7 +120,7 @@ function inOrder(
   const fits = `In the order ${order.map((i) => i + 1).join(', ')} they do (${agreement.toFixed(2)})`;
   const found =
     own === -1
-      ? 'Read in the order of the four points, the patches are not even inside.'
+      ? 'Read in the order of the four points, the patches do not lie where the layout says.'
       : `Read in the order of the four points, the patches' lightness does not follow the reference (rank correlation ${own.toFixed(2)}).`;
   const mend =
     !runsOn && clockwise

@@ -4,7 +4,7 @@ import { blurCaution } from '../../analysis/calibrate/cautions.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
 import { type WhiteSheet, whiteSheetReader } from '../../analysis/calibrate/whiteSheet.ts';
-import { homography } from '../../analysis/raster/homography.ts';
+import { homography, type Point } from '../../analysis/raster/homography.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { scanBands } from './scanBands.ts';
 import { refuseMisreading } from './doubtfulTarget.ts';
@@ -18,7 +18,7 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
   const toPx = homography(layout.pointsMm, pointsPx);
   const { widthPx, heightPx, bits } = info;
   const frame: Frame = { widthPx, heightPx, bits, dpi, originPx: [0, 0] };
-  const patches = patchReader(frame, layout, toPx);
+  const patches = await patchesWithin(task, frame, pointsPx);
   const bare = surroundReader(frame, layout, toPx);
   for await (const band of scanBands(info, dpi, unionOf(patches.boxPx, bare.boxPx))) {
     patches.take(band);
@@ -30,6 +30,20 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
   const calibration = fitCalibration(readings, reference, { surround: bare.done(), white });
   const scannerBlurMm = await targetBlurMm(task, pointsPx, calibration);
   return { calibration: withBlur(calibration, scannerBlurMm, dpi), pointsPx, located, scannerBlurMm };
+}
+
+/** Patches that would lie outside the scan are refused with the order or the layout that fits, where one does. */
+async function patchesWithin(
+  task: CalibrateTask,
+  frame: Frame,
+  pointsPx: readonly Point[],
+): Promise<ReturnType<typeof patchReader>> {
+  try {
+    return patchReader(frame, task.layout, homography(task.layout.pointsMm, pointsPx));
+  } catch (error) {
+    await refuseMisreading(task, frame, pointsPx, []);
+    throw error;
+  }
 }
 
 async function whiteSheetOf(white: CalibrateTask['white']): Promise<WhiteSheet | null> {
