@@ -20,12 +20,12 @@ import { untargeted, WAYS } from './withoutTarget.ts';
 /** Constants were chosen on odd seeds, and on small ones. */
 const FIRST_SEED = 10_002;
 
-/** @param scans synthetic scans of each part, three pages to a scanner, four scanners' days to a seed */
+/** @param scans synthetic scans, at least, of each of the first two parts: a seed has three pages and a target on four scanners, or four targets by spectra */
 export async function coveragePage(scans: number): Promise<string> {
-  const seeds = Array.from({ length: Math.ceil(scans / 12) }, (_, i) => FIRST_SEED + 2 * i);
+  const seeds = Array.from({ length: Math.ceil(scans / 16) }, (_, i) => FIRST_SEED + 2 * i);
   const sheets: SheetSeen[][] = [];
   for (const seed of seeds) sheets.push(await sheetsOf(seed));
-  const worlds = Array.from({ length: scans }, (_, i) => FIRST_SEED + 2 * i);
+  const worlds = Array.from({ length: 12 * Math.ceil(scans / 48) }, (_, i) => FIRST_SEED + 2 * i);
   return [
     '# How often truth lies within ± 2u',
     '',
@@ -35,7 +35,7 @@ export async function coveragePage(scans: number): Promise<string> {
     'differ by. "two scanners": each calibrated by its own scan of one target; "two days": one scanner, gains off by 0.5 %, stray light by 10 %, the',
     'lamp’s colour by 2 % from end to end, and the target scanned each day.',
     '',
-    `## Whole images: ${12 * seeds.length} scans of pages with swabs, rendered, written, measured as the command line does`,
+    `## Whole images: ${16 * seeds.length} scans of pages with swabs and of targets, rendered, written, measured as the command line does`,
     '',
     'Scanners, inks and papers as in [scanner independence](scanners.md). Strokes, shading and tone shift are in [accuracy](accuracy.md).',
     '',
@@ -61,7 +61,7 @@ export async function coveragePage(scans: number): Promise<string> {
     'scanners read through a profile that was made of another specimen with a target of three dyes. Nobody can tell the first from the second, so u',
     'is wide enough for the first.',
     '',
-    outcomeTable(worlds.slice(0, Math.ceil(scans / 6)).flatMap(untargetedOutcomes)),
+    outcomeTable(worlds.slice(0, Math.ceil(scans / 8)).flatMap(untargetedOutcomes)),
     '',
   ].join('\n');
 }

@@ -41,8 +41,8 @@ if (rowsOf) {
   // Coverage first: scanners then finds its sheets rendered.
   if (topic === 'coverage' || topic === 'all') await write('coverage.md', await coveragePage(Number(count ?? 200)));
   if (topic === 'scanners' || topic === 'all') {
-    const sheets = Number(count ?? 17);
-    await write('scanners.md', await scannersStudy({ sheets, spectra: 2 * sheets }));
+    const sheets = Number(count ?? 13);
+    await write('scanners.md', await scannersStudy({ sheets, spectra: sheets }));
   }
   if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
 }
