@@ -4,7 +4,7 @@
  *
  * 1. The id itself.
  * 2. The same letters and number: case, blanks, `_`, `-` and zeros before a number do not count, so "a 01" is A1. Of a grey scale
- *    GS0 … GSn also "Grey 3" or "Gray_03" for GS3, "Dmin" for the first and "Dmax" for the last.
+ *    GS0 … GSn also "Grey 3" or "Gray_03" for GS3, "Dmin" for the first and "Dmax" for the last, and between those two plain numbers.
  * 3. Of a layout numbered 1 … n in reading order: letter and number of row and column, when all n are there; letters for rows
  *    (A1 … D6) or for columns (A1 … F4), and neither when both are there.
  * 4. The same by the file's other names for its patches (SAMPLE_NAME, SAMPLE_LOC).
@@ -53,19 +53,22 @@ function bestMatch(layout: TargetLayout, reference: TargetReference): Match {
 }
 
 function matchSpelling({ patches }: TargetLayout, names: Match): Match {
-  const lastGrey = greyScaleOf(patches.map(({ id }) => id));
-  const bySpelling = grouped([...names.keys()], (name) => plain(name, lastGrey));
+  const greys = greyScaleOf(
+    patches.map(({ id }) => id),
+    [...names.keys()],
+  );
+  const bySpelling = grouped([...names.keys()], (name) => plain(name, greys));
   const own = grouped(
     patches.map(({ id }) => id),
-    (id) => plain(id, lastGrey),
+    (id) => plain(id, greys),
   );
   return new Map(
     patches.flatMap(({ id }) => {
       const exact = names.get(id);
       if (exact !== undefined) return [[id, exact] as const];
       // Two of the layout's own ids that differ in spelling alone are told apart by nothing else.
-      if ((own.get(plain(id, lastGrey)) ?? []).length > 1) return [];
-      const alike = bySpelling.get(plain(id, lastGrey)) ?? [];
+      if ((own.get(plain(id, greys)) ?? []).length > 1) return [];
+      const alike = bySpelling.get(plain(id, greys)) ?? [];
       if (alike.length === 0) return [];
       return [
         [id, alike.length === 1 ? names.get(alike[0])! : alike.map((a) => `"${shown(a)}"`).join(' and ')] as const,
@@ -98,21 +101,31 @@ function gridNames({ patches }: TargetLayout): string[][] {
   return [at.map(([row, column]) => name(row, column)), at.map(([row, column]) => name(column, row))];
 }
 
-/** Number of the last step of a grey scale GS0 … GSn; null: the layout has none. */
-function greyScaleOf(ids: readonly string[]): number | null {
+interface GreyScale {
+  /** Number of its last step. */
+  readonly last: number;
+  /** Its steps may be plain numbers: the reference has a Dmin and a Dmax for them to lie between, as the standard letters them. */
+  readonly byNumber: boolean;
+}
+
+/** The grey scale GS0 … GSn of a layout; null: it has none. */
+function greyScaleOf(ids: readonly string[], names: readonly string[]): GreyScale | null {
   const steps = ids.flatMap((id) => /^GS(\d+)$/.exec(id)?.[1] ?? []).map(Number);
-  return steps.length > 1 ? steps.reduce((most, step) => Math.max(most, step)) : null;
+  if (steps.length < 2) return null;
+  const spelt = new Set(names.map((name) => plain(name, null)));
+  return { last: steps.reduce((most, step) => Math.max(most, step)), byNumber: spelt.has('DMIN') && spelt.has('DMAX') };
 }
 
 /** What is left of a spelling when what does not count is taken away. */
-function plain(id: string, lastGrey: number | null): string {
+function plain(id: string, greys: GreyScale | null): string {
   const word = id
     .toUpperCase()
     .replaceAll(/[\s_-]+/g, '')
     .replaceAll(/(?<![\d.,])0+(?=\d)/g, '');
-  if (lastGrey === null) return word;
+  if (greys === null) return word;
   if (word === 'DMIN') return 'GS0';
-  if (word === 'DMAX') return `GS${lastGrey}`;
+  if (word === 'DMAX') return `GS${greys.last}`;
+  if (greys.byNumber && /^\d+$/.test(word)) return `GS${word}`;
   return word.replace(/^GR[AE]Y(?:SCALE)?(?=\d+$)/, 'GS');
 }
 

@@ -37,6 +37,7 @@ describe('the ISO layout under other spellings', () => {
     ['Grey 7', (id) => id.replace('GS', 'Grey ')],
     ['GRAY_07', (id) => id.replace(/GS(\d+)/, (_, n: string) => `GRAY_${n.padStart(2, '0')}`)],
     ['Dmin and Dmax', (id) => (id === 'GS0' ? 'Dmin' : id === 'GS23' ? 'D-max' : id)],
+    ['Dmin, 1 … 22, Dmax', (id) => (id === 'GS0' ? 'Dmin' : id === 'GS23' ? 'Dmax' : id.replace('GS', ''))],
   ];
   test.each(respell)('%s', (_, spelt) => expect(places(iso, isoIds.map(spelt))).toEqual(counted(288)));
 
@@ -90,6 +91,10 @@ describe('never a guess', () => {
   test('a layout whose own ids differ in spelling alone', () => {
     expect(places(layoutOf('A1', 'A01'), ['A01', 'A1'])).toEqual([1, 0]);
     expect(() => places(layoutOf('A1', 'A01'), ['a1', 'A1'])).toThrow('lacks 1 of the 2 patches of layout "own" (A01)');
+  });
+  test('plain numbers are no greys unless Dmin and Dmax stand around them', () => {
+    const names = isoIds.map((id) => id.replace('GS', ''));
+    expect(() => places(iso, names)).toThrow('lacks 24 of the 288');
   });
   test('numbers are numbers: 1.05 is not 1.5, 10 is not 1', () => {
     expect(() => places(layoutOf('1.5'), ['1.05'])).toThrow('lacks 1');
