@@ -1,6 +1,7 @@
 /** What the card's plan is for: it can be found, read, and one dirty corner does not spoil a family of colours. */
 import { describe, expect, test } from 'vitest';
 import { CARD_PLACES, WETLINE_CARD } from '../../analysis/calibrate/card/plan.ts';
+import { fillFreeCard } from '../../analysis/calibrate/freeCard.ts';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { type LabD50, xyzToLab } from '../../analysis/colour/lab.ts';
 import { srgbToXyzD50 } from '../../analysis/colour/srgb.ts';
@@ -111,6 +112,12 @@ describe('order', () => {
     expect(values[23][0]).toBe(0);
     values.slice(1).forEach(([v], i) => expect(Math.abs(values[i][0] - v - 1 / 23)).toBeLessThan(1 / 255));
   });
+});
+
+test('a slanted edge that lies among the patches is no bare card', () => {
+  const free = fillFreeCard({ ...layout, slantedEdge: { boxMm: [40, 26.6, 4, 2] } }, 0);
+  expect(free.holds(42, 27.1)).toBe(false);
+  expect(fillFreeCard(layout, 0).holds(42, 27.1)).toBe(true);
 });
 
 test('the layout file is read back as the layout itself', () => {
