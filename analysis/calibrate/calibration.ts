@@ -21,7 +21,7 @@ export interface TargetReference {
   readonly patches: ReadonlyMap<string, ReferencePatch>;
   /** What reading the file had to do to it (adapted from another light, …), one clause each. */
   readonly notes?: readonly string[];
-  /** What else its file calls a patch (SAMPLE_NAME, SAMPLE_LOC) → the patch's id above; left out once it is matched to a layout. */
+  /** What else its file calls a patch (SAMPLE_NAME, SAMPLE_LOC) → the patch's id above; counts only for matching it to a layout. */
   readonly otherNames?: ReadonlyMap<string, string>;
 }
 export interface ReferencePatch {
