@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|strip|teach|scanners|coverage] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * `npm run study [accuracy|calibration|strip|drift|teach|scanners|coverage] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
  * hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -11,6 +11,7 @@ import { accuracyRows, type Row } from './accuracy.ts';
 import { accuracyPage } from './accuracyPage.ts';
 import { calibrationStudy } from './calibration.ts';
 import { coveragePage } from './coveragePage.ts';
+import { driftPage } from './drift.ts';
 import { scannersStudy } from './scanners.ts';
 import { stripStudy } from './strip.ts';
 import { teachPage, teachRows, type TeachRow } from './teach.ts';
@@ -38,6 +39,7 @@ if (rowsOf) {
   if (topic === 'accuracy' || topic === 'all') await write('accuracy.md', await accuracyStudy(Number(count ?? 40)));
   if (topic === 'calibration' || topic === 'all') await write('calibration.md', calibrationStudy(Number(count ?? 108)));
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
+  if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(FIRST_UNSEEN_SEED, Number(count ?? 60)));
   // Coverage first: scanners then finds its sheets rendered.
   if (topic === 'coverage' || topic === 'all') await write('coverage.md', await coveragePage(Number(count ?? 200)));
   if (topic === 'scanners' || topic === 'all') {

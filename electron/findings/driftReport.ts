@@ -104,9 +104,9 @@ function driftFrom(
   };
 }
 
-/** Below this nobody could tell, %. */
-const AS_BRIGHT = 0.3;
-/** Channels that part by less are told as one, %. */
+/** What an unchanged scanner is told wrong by in 5 % of cases, %: docs/study/drift.md. */
+const AS_BRIGHT = 0.5;
+/** Channels that part by less are told as one, %. As above. */
 const ALIKE = 0.5;
 
 function brightnessWords(r: number, g: number, b: number): string {
@@ -117,8 +117,8 @@ function brightnessWords(r: number, g: number, b: number): string {
   return `the scanner has become ${percent(Math.abs(mean))} ${mean > 0 ? 'brighter' : 'darker'}${each}`;
 }
 
-/** ΔE00; less is the two fits' own. */
-const WORTH_WORDS = 0.3;
+/** ΔE00; less is the two fits' own in 95 % of cases: docs/study/drift.md. */
+const WORTH_WORDS = 0.5;
 
 function restWords(medianDE00: number, restDE00: number): string {
   if (medianDE00 < WORTH_WORDS) return ' That is no more than two calibrations of one scanner differ by.';
