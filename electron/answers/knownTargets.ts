@@ -118,11 +118,32 @@ function misfits(library: Library, hash: string, layouts: readonly KnownLayout[]
   for (const layout of layouts) {
     const problem = problemOf(() => {
       const [known, reference] = [layoutOf(library, layout.hash), referenceOf(library, hash)];
-      if (known && reference) matchPatches(known, reference.reference, reference.name);
+      if (known && reference) refuseMisfit(known, reference);
     });
     if (problem !== null) why[layout.hash] = problem;
   }
   return why;
+}
+
+/** What was told of a pair once: both are read once and stay what they are. */
+const told = new WeakMap<TargetLayout, WeakMap<NamedReference['reference'], SheetError | null>>();
+
+/** @throws SheetError */
+function refuseMisfit(layout: TargetLayout, { name, reference }: NamedReference): void {
+  const ofLayout = told.get(layout) ?? new WeakMap<NamedReference['reference'], SheetError | null>();
+  told.set(layout, ofLayout);
+  let why = ofLayout.get(reference);
+  if (why === undefined) {
+    why = null;
+    try {
+      matchPatches(layout, reference, name);
+    } catch (error) {
+      if (!(error instanceof SheetError)) throw error;
+      why = error;
+    }
+    ofLayout.set(reference, why);
+  }
+  if (why) throw why;
 }
 
 /** A stored file may have gone, or be one that this version does not read: its line, and the others stay to be chosen. */

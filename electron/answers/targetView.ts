@@ -1,8 +1,9 @@
 /** A target in its scan: where it lies, how well each patch is foretold, and what that means. */
+import type { PatchResult } from '../../analysis/calibrate/calibration.ts';
 import { homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { TargetView } from '../backend/api.ts';
-import { judgementSentence } from '../findings/calibrationWords.ts';
+import { judgementSentence, referenceSentence } from '../findings/calibrationWords.ts';
 import type { Measuring } from '../jobs/measuring.ts';
 import type { Library } from '../library/library.ts';
 import { calibratedTarget } from './calibratedTarget.ts';
@@ -53,7 +54,16 @@ export async function targetView(
     words: judgementSentence(calibration),
     located: made.about?.located ?? null,
     cautions: calibration.cautions,
+    referenceWords: knownTo(calibration.patches),
   };
+}
+
+/** Null: the reference gives no uncertainties. */
+function knownTo(patches: readonly PatchResult[]): string | null {
+  const lengths = patches.flatMap(({ referenceU }) => (referenceU ? [Math.hypot(...referenceU)] : []));
+  if (lengths.length === 0) return null;
+  const inOrder = lengths.toSorted((a, b) => a - b);
+  return referenceSentence({ median: inOrder[inOrder.length >> 1], largest: inOrder[inOrder.length - 1] });
 }
 
 function plain([L, a, b]: LabValue): LabValue {

@@ -58,7 +58,7 @@ export async function taughtCard(
     medianU,
     largestU: lengths.at(-1) ?? 0,
     words:
-      `Half of its ${rows.length} patches are known to ± ${fixed(medianU, 1)} ΔE*ab or better. ` +
+      `Half of its ${rows.length} patches are known to ± ${fixed(2 * medianU, 1)} ΔE*ab or better. ` +
       `That is the price of the card against “${by}” itself, and it goes into the ± of everything measured through it; ` +
       `teach it again when the printer, ink or paper changes, and after half a year.`,
     warnings: [...warnings, ...(reference.notes ?? [])],

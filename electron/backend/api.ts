@@ -246,6 +246,8 @@ export interface TargetView {
   readonly located: LocatedBy | null;
   /** What a person should mend or know, worst first. */
   readonly cautions: readonly Caution[];
+  /** How sure its known values themselves are; null: they are taken as exact. */
+  readonly referenceWords: string | null;
 }
 
 /*

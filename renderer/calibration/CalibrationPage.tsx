@@ -3,6 +3,7 @@ import { useDeferredValue } from 'react';
 import type { Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { useCalibrationReport, useWork } from '../api/store.ts';
+import { PrintCard } from '../card/PrintCard.tsx';
 import { Button } from '../look/Button.tsx';
 import { EmptyState } from '../look/EmptyState.tsx';
 import { LayOnScanner } from '../look/LayOnScanner.tsx';
@@ -27,6 +28,7 @@ export default function CalibrationPage({ ink }: { readonly ink: number }) {
         <Button kind="strong" onPress={toScans}>
           Go to the scans
         </Button>
+        <PrintCard />
       </EmptyState>
     );
   }

@@ -73,11 +73,12 @@ function Taught({ card }: { readonly card: TaughtCard }) {
         <dt>Patches</dt>
         <dd>{patches}</dd>
         <dt>Known to</dt>
-        <dd>± {fixed(medianU, 2)} ΔE*ab (median)</dd>
+        <dd>± {fixed(2 * medianU, 1)} ΔE*ab (median)</dd>
         <dt>At worst</dt>
-        <dd>± {fixed(largestU, 2)} ΔE*ab</dd>
+        <dd>± {fixed(2 * largestU, 1)} ΔE*ab</dd>
       </dl>
       <p>{words}</p>
+      <p className="quiet">Each ± is twice the standard uncertainty.</p>
       {warnings.length > 0 && (
         <ul className="cautions">
           {warnings.map((warning) => (
@@ -105,7 +106,7 @@ function Taught({ card }: { readonly card: TaughtCard }) {
                   {lab.map((value, i) => (
                     <td key={'Lab'[i]}>{fixed(value, 1)}</td>
                   ))}
-                  <td>{u.map((value) => fixed(value, 1)).join(', ')}</td>
+                  <td>{u.map((value) => fixed(2 * value, 1)).join(', ')}</td>
                 </tr>
               ))}
             </tbody>

@@ -122,6 +122,7 @@ function TargetReading({ view }: { readonly view: TargetView }) {
         </ul>
       )}
       {found !== null && <p>{found}</p>}
+      {view.referenceWords !== null && <p>{view.referenceWords}</p>}
       <dl className="facts">
         <dt>Layout</dt>
         <dd>{view.layoutName}</dd>

@@ -239,6 +239,7 @@ describe('the printed card', () => {
     const view = await bench.get<TargetView>(`/api/inks/${ink.id}/targets/card`);
     expect(view).toMatchObject({ found: true, located: { by: 'fiducials' } });
     expect(view.leftOutMedian).toBeLessThan(2);
+    expect(view.referenceWords).toMatch(/sure to ± \d/);
 
     const itself = await bench.post(`/api/inks/${ink.id}/targets/card/teach`);
     expect(await problemIn(itself)).toMatchObject({ status: 422, code: 'card-is-target' });
