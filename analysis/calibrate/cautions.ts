@@ -21,6 +21,8 @@ export interface Evidence {
   readonly drift: LightDrift | null;
   /** Largest over smallest light over the patches that was taken out, minus 1; null: none was. */
   readonly lightRange: number | null;
+  /** Largest over smallest light on the bare card, minus 1, where no smooth surface follows it; null: one does, or nothing is known. */
+  readonly shadow: number | null;
   /** What is left of the light on the target's bare card under a white sheet's field, as the same range; null: no sheet or no bare card. */
   readonly whiteMisfit: number | null;
   /** Where the white sheet leaves off, and whether part of the target lies beyond; null: it covers all, or there is none. */
@@ -188,9 +190,11 @@ function coveredCaution({ readings, covered }: Evidence): WeighedCaution | null 
   };
 }
 
-function lightCautions({ drift, lightRange, whiteMisfit, whiteShort }: Evidence): (WeighedCaution | null)[] {
+function lightCautions({ drift, lightRange, shadow, whiteMisfit, whiteShort }: Evidence): (WeighedCaution | null)[] {
   const limits = CAUTION_LIMITS;
-  const left = drift !== null && drift.F > limits.driftF && drift.range > limits.drift ? drift.range : null;
+  const drifts = drift !== null && drift.F > limits.driftF && drift.range > limits.drift;
+  const shaded = shadow !== null && shadow > limits.drift;
+  const left = drifts || shaded ? Math.max(drifts ? drift.range : 0, shaded ? shadow : 0) : null;
   const uneven = (atBest: Judgement, words: string): WeighedCaution => ({ code: 'uneven-light', atBest, words });
   if (left !== null) {
     return [

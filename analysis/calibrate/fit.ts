@@ -14,6 +14,7 @@ import { areFlatSpectra, areMixedGreys } from './mixedGreys.ts';
 import { largestGreyChroma, patchResults } from './patchResults.ts';
 import { refuseTooFew, refuseUnknown, samplesOf } from './patchSamples.ts';
 import { pixelNoise } from './pixelNoise.ts';
+import { shadowOver } from './shadow.ts';
 import { curveFunction } from './toneCurve.ts';
 import { fitWhiteField, whiteMisfit, whiteShortOf } from './whiteField.ts';
 import type { WhiteSheet } from './whiteSheet.ts';
@@ -130,6 +131,7 @@ function fitWithout(
       })),
     ),
     lightRange: flatField === null ? null : rangeOf(patches.map((patch) => patch.light[1])),
+    shadow: flatField === null ? shadowOver(used.surround, curves.curves) : null,
     whiteMisfit: used.white === null ? null : whiteMisfit(used.surround, flatField, curves.curves),
     whiteShort: used.white === null ? null : whiteShortOf(used.white, readings),
     noise,
