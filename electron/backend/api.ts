@@ -11,16 +11,7 @@ import type { LocatedBy } from '../jobs/tasks.ts';
 import type { DocumentTarget } from '../library/document.ts';
 import type { SheetRegion } from '../sheet/sheetSchema.ts';
 
-export type {
-  CalibrationReport,
-  DriftFrom,
-  ReportCandidate,
-  ReportDrift,
-  ReportLight,
-  ReportPatch,
-  ReportScanner,
-  ReportTarget,
-} from '../findings/reportShape.ts';
+export type { CalibrationReport, ReportLight, ReportPatch } from '../findings/reportShape.ts';
 export type { DocumentTarget, Edit } from '../library/document.ts';
 export type { SheetRegion } from '../sheet/sheetSchema.ts';
 
