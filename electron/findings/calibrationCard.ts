@@ -7,7 +7,9 @@ const WORST = 10;
 const WIDTH = 110;
 
 export function calibrationCard(r: CalibrationReport): string {
-  const worst = r.patches.toSorted((a, b) => b.dE00LeftOut - a.dE00LeftOut).slice(0, WORST);
+  // Those that no fit saw are named by the cautions: their ΔE00 would hide all others.
+  const judged = r.patches.filter(({ flags }) => !flags.includes('clipped') && !flags.includes('covered'));
+  const worst = judged.toSorted((a, b) => b.dE00LeftOut - a.dE00LeftOut).slice(0, WORST);
   return [
     `Calibration from ${r.patches.length} patches of “${r.target.layout}”, colour model ${r.model}`,
     '',

@@ -161,7 +161,7 @@ export function clippingSentence(clipped: readonly string[], largestShare: numbe
 export function lightSentence(light: ReportLight | null): string {
   if (!light) {
     return (
-      'The light is taken as even: the target leaves too little bare card to tell, and no white sheet was scanned with it. ' +
+      'The light is taken as even: too little bare, unclipped card tells otherwise, and no white sheet was scanned with it. ' +
       'Scan a bare white sheet with the same settings and name it as the target’s white sheet.'
     );
   }

@@ -20,7 +20,7 @@ import {
 import type { Figure } from './figures.ts';
 import { text } from './svg.ts';
 import type { FoundTarget } from './targetMarks.ts';
-import { worstPatches } from './targetMarks.ts';
+import { isLeftOut, worstPatches } from './targetMarks.ts';
 import { TONES } from './tones.ts';
 
 const MOST_CAUTIONS = 3;
@@ -32,7 +32,7 @@ export function targetCard(
   insetWidth: number,
 ): Card {
   const worst = worstPatches(calibration);
-  const refused = calibration.patches.filter((p) => p.flags.includes('clipped') || p.flags.includes('covered')).length;
+  const refused = calibration.patches.filter(isLeftOut).length;
   const blocks: Block[] = [
     remark(target.layout.name, columnWidth),
     sentence(judgementWords(calibration), columnWidth, STRONG),
@@ -101,8 +101,8 @@ function worstTable(worst: readonly PatchResult[]): Block {
             swatchShapes(x, top, 26, plain(patch.reference), null) +
             swatchShapes(x + 26, top, 26, plain(patch.leftOut), null) +
             text(patch.dE00LeftOut.toFixed(1), x + 64, top + 18.5, STRONG, TONES.text) +
-            text('ΔE₀₀', x + 92, top + 18.5, SMALL, TONES.quietText) +
-            text(patch.id, x + 136, top + 18.5, BODY, TONES.text)
+            text('ΔE₀₀', x + 102, top + 18.5, SMALL, TONES.quietText) +
+            text(patch.id, x + 144, top + 18.5, BODY, TONES.text)
           );
         })
         .join(''),

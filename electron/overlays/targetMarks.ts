@@ -14,8 +14,17 @@ const WORST = 5;
 /** Patches are read in their inner 60 % (docs/measures.md, Calibration). */
 const READ_SHARE = 0.6;
 
+/** Of those that were judged. */
 export function worstPatches({ patches }: Calibration): readonly PatchResult[] {
-  return patches.toSorted((a, b) => b.dE00LeftOut - a.dE00LeftOut).slice(0, WORST);
+  return patches
+    .filter((patch) => !isLeftOut(patch))
+    .toSorted((a, b) => b.dE00LeftOut - a.dE00LeftOut)
+    .slice(0, WORST);
+}
+
+/** Clipped or covered: no fit saw it. */
+export function isLeftOut({ flags }: Pick<PatchResult, 'flags'>): boolean {
+  return flags.includes('clipped') || flags.includes('covered');
 }
 
 /** @param toPage scan pixels → points of the page. */
@@ -34,8 +43,17 @@ export function targetMarks(
       return quad([at([left, top]), at([right, top]), at([right, bottom]), at([left, bottom])]);
     })
     .join('');
+  const leftOut = new Set(calibration.patches.filter(isLeftOut).map(({ id }) => id));
+  const crosses = layout.patches
+    .filter(({ id }) => leftOut.has(id))
+    .map(({ boxMm: [x, y, w, h] }) => {
+      const line = (a: Point, b: Point): string => `M${at(a).map(n).join(' ')}L${at(b).map(n).join(' ')}`;
+      return line([x, y], [x + w, y + h]) + line([x + w, y], [x, y + h]);
+    })
+    .join('');
   return (
     cased(read, TONES.text, 0.9) +
+    (crosses === '' ? '' : cased(crosses, TONES.text, 1.2)) +
     layout.pointsMm.map((p) => pointMark(at, p, layout.fiducial?.radiusMm ?? null)).join('') +
     worstLabels(layout, worstPatches(calibration), at, page)
   );

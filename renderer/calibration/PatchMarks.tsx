@@ -4,7 +4,8 @@ import type { LabValue } from '../../analysis/quantity.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { ReportPatch } from '../../electron/backend/api.ts';
 import { CasedPath } from '../findings/scan/cased.tsx';
-import { outlinesOf, patchBox, readPartsOf } from './patchPlaces.ts';
+import { isLeftOut } from './patchOrder.ts';
+import { crossesOf, outlinesOf, patchBox, readPartsOf } from './patchPlaces.ts';
 
 export interface PatchMarksProps {
   readonly patches: readonly ReportPatch[];
@@ -16,9 +17,11 @@ export interface PatchMarksProps {
 
 /** Drawn anew when the zoom changes, not while the view moves. */
 export const PatchMarks = memo(function PatchMarks({ patches, worst, chosen, lineLab, pxPerScreen }: PatchMarksProps) {
+  const leftOut = patches.filter(isLeftOut);
   return (
     <g className="card-marks">
       <CasedPath d={outlinesOf(readPartsOf(patches))} lab={lineLab} width={0.6} />
+      {leftOut.length > 0 && <CasedPath d={crossesOf(leftOut)} lab={lineLab} width={1} />}
       <CasedPath d={outlinesOf(worst)} lab={lineLab} width={1.4} />
       {chosen && <CasedPath d={outlinesOf([chosen])} lab={lineLab} width={3} />}
       {worst.map((patch) => (

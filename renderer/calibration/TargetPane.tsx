@@ -9,7 +9,7 @@ import { ScanViewer, type ViewHandle } from '../viewer/ScanViewer.tsx';
 import type { ViewTool } from '../viewer/viewTool.ts';
 import { patchAt, patchBox, targetAt } from './patchPlaces.ts';
 import { PatchMarks } from './PatchMarks.tsx';
-import { worstOf } from './patchOrder.ts';
+import { isLeftOut, worstOf } from './patchOrder.ts';
 
 export interface TargetPaneProps {
   readonly ink: number;
@@ -25,6 +25,7 @@ export function TargetPane({ ink, scan, name, report, chosen, onChoose }: Target
   const { patches, target } = report;
   const worst = useMemo(() => worstOf(patches), [patches]);
   const lineLab = useMemo(() => lineColourFar([[95, 0, 0], ...patches.map(({ reference }) => reference)]), [patches]);
+  const crossed = patches.some(isLeftOut) ? '. Crossed: no fit saw it' : '';
   const handle = useRef<ViewHandle | null>(null);
   const at = useMemo((): ViewAt => targetAt(target.pointsPx, patches), [target.pointsPx, patches]);
   useEffect(() => {
@@ -41,7 +42,7 @@ export function TargetPane({ ink, scan, name, report, chosen, onChoose }: Target
     <section className="card-scan" aria-label="The target on its scan">
       <div className="card-scan-head">
         <a href={formatAddress({ page: 'scans', ink, query: { scan: name } })}>Back to the scan “{name}”</a>
-        <span className="card-key">Small boxes: what was read. Figures: the patches missed most, ΔE00</span>
+        <span className="card-key">Boxes: what was read. Figures: missed most, ΔE00{crossed}</span>
       </div>
       {scan === null ? (
         <Notice>The scan “{name}” is no more among this ink’s scans.</Notice>

@@ -2,6 +2,7 @@
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { ReportPatch } from '../../electron/backend/api.ts';
 import type { TableData } from '../plots/PlotTable.tsx';
+import { isLeftOut } from './patchOrder.ts';
 
 export interface GreyDeparture {
   readonly id: string;
@@ -15,7 +16,7 @@ export interface GreyDeparture {
 /** Of the fit as it is used; clipped and covered greys left out. */
 export function greyDepartures(patches: readonly ReportPatch[]): readonly GreyDeparture[] {
   return patches
-    .filter(({ grey, flags }) => grey && !flags.includes('clipped') && !flags.includes('covered'))
+    .filter((patch) => patch.grey && !isLeftOut(patch))
     .map(({ id, reference, fitted }) => ({
       id,
       L: reference[0],

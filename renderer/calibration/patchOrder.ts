@@ -41,8 +41,13 @@ const WORST = 5;
 /** Those that the scan and the plots name, worst first; the clipped and covered were not judged. */
 export function worstOf(patches: readonly ReportPatch[]): readonly ReportPatch[] {
   return sortedPatches(patches, WORST_FIRST)
-    .filter(({ flags }) => !flags.includes('clipped') && !flags.includes('covered'))
+    .filter((patch) => !isLeftOut(patch))
     .slice(0, WORST);
+}
+
+/** Clipped or covered: no fit saw it. */
+export function isLeftOut({ flags }: Pick<ReportPatch, 'flags'>): boolean {
+  return flags.includes('clipped') || flags.includes('covered');
 }
 
 /** All that is known of each patch, for a spreadsheet. */
@@ -86,13 +91,11 @@ export const FLAG_NAMES: Readonly<Record<ReportPatch['flags'][number], string>> 
 
 /** 'C71 is told 4.2 ΔE00 off by a fit that never saw it: …' */
 export function patchSentence(patch: ReportPatch, patches: readonly ReportPatch[]): string {
-  const { id, dE00LeftOut, reference, leftOut, flags } = patch;
-  if (flags.includes('clipped') || flags.includes('covered')) {
+  const { id, dE00LeftOut, reference, leftOut } = patch;
+  if (isLeftOut(patch)) {
     return `${id} was left out of every fit; the calibration tells it ${fixed(dE00LeftOut, 1)} ΔE00 off.`;
   }
-  const judged = sortedPatches(patches, WORST_FIRST).filter(
-    (p) => !p.flags.includes('clipped') && !p.flags.includes('covered'),
-  );
+  const judged = sortedPatches(patches, WORST_FIRST).filter((p) => !isLeftOut(p));
   const place = judged.indexOf(patch) + 1;
   const rank = place === 1 ? 'the furthest' : place === judged.length ? 'the nearest' : `number ${place}`;
   const [dL, da, db] = [0, 1, 2].map((i) => leftOut[i] - reference[i]);

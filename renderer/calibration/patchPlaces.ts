@@ -59,3 +59,10 @@ export function readPartsOf(patches: readonly Placed[]): readonly Placed[] {
 export function outlinesOf(patches: readonly Placed[]): string {
   return patches.map(({ cornersPx }) => `M${cornersPx.map((p) => p.join(' ')).join('L')}Z`).join('');
 }
+
+/** Both diagonals of each as one path. */
+export function crossesOf(patches: readonly Placed[]): string {
+  return patches
+    .map(({ cornersPx: [a, b, c, d] }) => `M${a.join(' ')}L${c.join(' ')}M${b.join(' ')}L${d.join(' ')}`)
+    .join('');
+}

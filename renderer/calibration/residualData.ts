@@ -2,6 +2,7 @@
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { CalibrationReport } from '../../electron/backend/api.ts';
 import type { TableData } from '../plots/PlotTable.tsx';
+import { isLeftOut } from './patchOrder.ts';
 
 export interface ResidualBin {
   readonly from: number;
@@ -20,7 +21,7 @@ const WIDTHS = [0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10] as const;
 const MOST_BINS = 24;
 
 export function residualData(report: Pick<CalibrationReport, 'patches' | 'leftOutMedian' | 'leftOut95'>): ResidualData {
-  const patches = report.patches.filter(({ flags }) => !flags.includes('clipped') && !flags.includes('covered'));
+  const patches = report.patches.filter((patch) => !isLeftOut(patch));
   const most = Math.max(0.5, ...patches.flatMap((p) => [p.dE00LeftOut, p.dE00Fitted]));
   const width = WIDTHS.find((w) => most / w <= MOST_BINS) ?? most / MOST_BINS;
   const bins = Array.from({ length: Math.floor(most / width + 1e-9) + 1 }, (_, i) => {

@@ -268,6 +268,13 @@ describe('written', () => {
     );
   });
 
+  test('as text, patches that no fit saw do not hide the worst that were judged', () => {
+    const covered = patches.map((p, i) => (i === 5 ? { ...p, dE00LeftOut: 78, flags: ['covered'] as const } : p));
+    const text = calibrationCard(reportWith({}, { patches: covered }));
+    expect(text).not.toContain('78.00');
+    expect(text).toContain('P5');
+  });
+
   test('as text: sentence, cautions worst first, then figures', () => {
     const cautions: Caution[] = [
       { code: 'uneven-light', words: 'The light varies by 14 %; expected less than 5 %. Scan a white sheet.' },

@@ -26,7 +26,14 @@ import {
   WORST_FIRST,
   worstOf,
 } from '../../renderer/calibration/patchOrder.ts';
-import { outlinesOf, patchAt, patchBox, readPartsOf, targetAt } from '../../renderer/calibration/patchPlaces.ts';
+import {
+  crossesOf,
+  outlinesOf,
+  patchAt,
+  patchBox,
+  readPartsOf,
+  targetAt,
+} from '../../renderer/calibration/patchPlaces.ts';
 import { residualData, residualSummary, residualTable } from '../../renderer/calibration/residualData.ts';
 import { residualSvg, stepsOf } from '../../renderer/calibration/residualSvg.ts';
 import { filePaint, type Surface } from '../../renderer/plots/paint.ts';
@@ -247,6 +254,7 @@ describe('marks on the scan', () => {
         ],
       },
     ]);
+    expect(crossesOf([square])).toBe('M0 0L10 10M10 0L0 10');
     expect(outlinesOf([square, square])).toBe('M0 0L10 0L10 10L0 10ZM0 0L10 0L10 10L0 10Z');
   });
   test('the first look takes in the whole target', () => {
