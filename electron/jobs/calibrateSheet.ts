@@ -29,8 +29,8 @@ export async function calibrateTarget(
     );
   } catch (error) {
     if (signal?.aborted) throw error;
-    // Why a target was not found says what can be done about it (placing it by hand, scanning anew).
-    const code = error instanceof JobError && error.code.startsWith('target') ? error.code : 'calibration-failed';
+    // Why it failed says what can be done about it: placing the target by hand, another reference, scanning anew.
+    const code = error instanceof JobError && error.code !== 'worker-lost' ? error.code : 'calibration-failed';
     throw new JobError(code, error instanceof Error ? error.message : String(error));
   }
 }

@@ -30,6 +30,10 @@ export interface TargetHereProps {
   readonly inView: () => readonly [number, number, number, number] | null;
 }
 
+/** Codes of a calibration that failed: what most likely mends it (analysis/calibrate/calibrationError.ts). */
+const OTHER_FILES = ['other-target', 'other-layout', 'patches-unknown', 'too-few-patches', 'too-few-greys'];
+const OTHER_WHITE = ['white-not-bare', 'white-clipped'];
+
 /** A target that is said to lie on this scan: how it was found, what the calibration is worth, and what can be done about it. */
 export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
   const { serves, target } = placed;
@@ -38,6 +42,7 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
   const grid = useTargetGrid(target.layout, target.reference);
   const draft = useCornerDraft(bench.ink, scan.id);
   const [problem, setProblem] = useState<string | null>(null);
+  const [choosing, setChoosing] = useState(false);
   const set = async (next: DocumentTarget | null): Promise<boolean> => {
     const refused = await edit(bench.ink, { edit: 'setTarget', serves, target: next });
     setProblem(refused?.message ?? null);
@@ -56,6 +61,13 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
     announce('Four corners lie on the scan. Drag each onto its place, or choose one and move it with the arrow keys.');
   };
   useKeys('Target', draft ? [] : [{ keys: 'Shift+T', does: 'place the target’s four corners by hand', run: start }]);
+  const mending = (code: string): { readonly words: string; readonly run: () => void } => {
+    if (OTHER_FILES.includes(code)) return { words: 'Choose other files', run: () => setChoosing(true) };
+    if (OTHER_WHITE.includes(code)) {
+      return { words: 'Do without the white sheet', run: () => void set(targetWith(target, { white: null })) };
+    }
+    return { words: 'Place its four corners', run: start };
+  };
   const served = servedBy(bench.work, placed);
   return (
     <>
@@ -76,7 +88,7 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
         />
       )}
       {loaded.state === 'failed' && !draft && (
-        <Notice action={{ words: 'Place its four corners', run: start }}>{loaded.problem.message}</Notice>
+        <Notice action={mending(loaded.problem.code)}>{loaded.problem.message}</Notice>
       )}
       {view && !draft && <TargetReading view={view} />}
       {!draft && (view !== null || pointsMm) && (
@@ -95,7 +107,7 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
       <p className="quiet">It serves {served.length === 0 ? 'no scan' : served.join(', ')}.</p>
       <WhiteSheet bench={bench} placed={placed} onChoose={(white) => void set(targetWith(target, { white }))} />
       {view && <Teaching bench={bench} scan={scan} target={target} />}
-      <details className="folded">
+      <details className="folded" open={choosing} onToggle={({ currentTarget }) => setChoosing(currentTarget.open)}>
         <summary>Other layout or reference</summary>
         <TargetChoice bench={bench} scan={scan} placed={placed} />
       </details>

@@ -187,6 +187,20 @@ describe('a chart beside a page of writing', () => {
   });
 });
 
+test('a white sheet with writing on it is refused by a code of its own', async () => {
+  const { png, pointsMm } = drawChart();
+  const written = drawChart({ seed: 9, gradient: 0.05 }).png;
+  const { ink } = await bench.inkWith({ 'chart.png': png, 'written.png': written });
+  const files = await builtIn('chart-4x6', 'chart-4x6');
+  await setTarget(ink.id, { scan: 'chart', ...files, pointsMm, white: 'written' });
+  const problem = await problemIn(await bench.ask(`/api/inks/${ink.id}/targets/chart`));
+  expect(problem).toMatchObject({
+    status: 422,
+    code: 'white-not-bare',
+    message: expect.stringMatching(/written\.png/),
+  });
+});
+
 describe('the printed card', () => {
   const both = drawChartAndCard();
   const alone = drawChart();
