@@ -60,27 +60,6 @@ export class Shrinker {
   }
 }
 
-/** Means over blocks of `factor` × `factor` pixels of what is small already. */
-export function shrinkColours(small: ColourRaster, factor: number): ColourRaster {
-  if (factor === 1) return small;
-  const widthPx = Math.floor(small.widthPx / factor);
-  const heightPx = Math.floor(small.heightPx / factor);
-  const rgb = new Float32Array(3 * widthPx * heightPx);
-  const share = 1 / (factor * factor);
-  for (let y = 0; y < heightPx * factor; y++) {
-    let from = 3 * y * small.widthPx;
-    let to = 3 * Math.floor(y / factor) * widthPx;
-    for (let x = 0; x < widthPx; x++, to += 3) {
-      for (let k = 0; k < factor; k++, from += 3) {
-        rgb[to] += share * small.rgb[from];
-        rgb[to + 1] += share * small.rgb[from + 1];
-        rgb[to + 2] += share * small.rgb[from + 2];
-      }
-    }
-  }
-  return { rgb, widthPx, heightPx, dpi: small.dpi / factor };
-}
-
 /** Mean of the three channels. */
 export function greyOfColours({ rgb, widthPx, heightPx, dpi }: ColourRaster): GreyRaster {
   const grey = new Float32Array(widthPx * heightPx);

@@ -1,7 +1,8 @@
-/** The four points of a target that was seen, on the scan itself: discs in windows of their own, the rest by the patches' edges. */
+/** The four points of a target that was seen, on the scan itself: discs in windows of their own, the rest by the patches' middles. */
 import { homography, type Homography, mapPoint, type Point } from '../../raster/homography.ts';
 import type { GreyRaster } from '../greyRaster.ts';
 import { alignPatches, type KnownPlace } from './alignPatches.ts';
+import { evenCells } from './cells.ts';
 import type { ColourRaster } from './colourRaster.ts';
 import { discCentre } from './discCentre.ts';
 import { affineThrough } from './lattice.ts';
@@ -25,9 +26,11 @@ type SeenDisc = NonNullable<SeenTarget['discs'][number]>;
 /** Half the side of the window about a disc, in its radii: its middle is at most half of one away, its rim is read a third beyond. */
 const WINDOW_RADII = 2.2;
 /** Four discs of a flat scan make a parallelogram but for so much, mm; else one of them is half covered or the card is bent. */
-const CLOSES_MM = 0.4;
+const CLOSES_MM = 0.5;
 /** A disc that lies so far from where patches and the others put it is not whole. */
 const OFF_MM = 0.35;
+/** Patches of cards with discs are at most about so many times longer than broad. */
+const PATCH_ASPECT = 1.5;
 const ORDINALS = ['first', 'second', 'third', 'fourth'];
 
 /** What of the scan the middle of a disc is measured in: left, top, width, height, px. */
@@ -106,32 +109,35 @@ class Fit {
     return 4 * gap < CLOSES_MM * this.#pxPerMm();
   }
 
-  /** The disc that lies off where the others and the patches put it; null: none does, or more than one. */
+  /** The disc that lies off where the patches put it while the others do not; null: none, or several. */
   mostDoubtful(centres: readonly (Point | null)[]): number | null {
-    let best: { readonly k: number; readonly offMm: number; readonly misfit: number } | null = null;
-    for (const [k, centre] of centres.entries()) {
-      const aligned = this.#aligned(centres.map((other, l) => (l === k ? null : other)));
-      if (aligned === null || centre === null) continue;
-      const place = mapPoint(resized(aligned.toPx, this.#factor), this.#layout.pointsMm[k]);
-      const offMm = distance(place, centre) / this.#pxPerMm();
-      if (best === null || aligned.misfit < best.misfit) best = { k, offMm, misfit: aligned.misfit };
-    }
-    return best !== null && best.offMm > OFF_MM ? best.k : null;
-  }
-
-  /** Layout mm → px of the scan, through the middles that are given and the edges of the patches. */
-  through(centres: readonly (Point | null)[]): Homography {
-    const aligned = this.#aligned(centres);
-    return aligned === null ? this.#start(centres) : resized(aligned.toPx, this.#factor);
-  }
-
-  #aligned(centres: readonly (Point | null)[]): { readonly toPx: Homography; readonly misfit: number } | null {
-    const known = centres.flatMap((centre, k): KnownPlace[] =>
-      centre === null
-        ? []
-        : [{ mm: this.#layout.pointsMm[k], px: [centre[0] / this.#factor, centre[1] / this.#factor] }],
+    const aligned = this.#aligned(centres, []);
+    if (aligned === null) return null;
+    const toPx = resized(aligned, this.#factor);
+    const off = centres.flatMap((centre, k) =>
+      centre !== null && distance(mapPoint(toPx, this.#layout.pointsMm[k]), centre) > OFF_MM * this.#pxPerMm()
+        ? [k]
+        : [],
     );
-    return alignPatches(this.#small, this.#patches, resized(this.#start(centres), 1 / this.#factor), known);
+    return off.length === 1 ? off[0] : null;
+  }
+
+  /** Layout mm → px of the scan, through the middles that are given and those of the patches. */
+  through(centres: readonly (Point | null)[]): Homography {
+    const aligned = this.#aligned(
+      centres,
+      centres.flatMap((centre, k): KnownPlace[] =>
+        centre === null
+          ? []
+          : [{ mm: this.#layout.pointsMm[k], px: [centre[0] / this.#factor, centre[1] / this.#factor] }],
+      ),
+    );
+    return aligned === null ? this.#start(centres) : resized(aligned, this.#factor);
+  }
+
+  #aligned(centres: readonly (Point | null)[], known: readonly KnownPlace[]): Homography | null {
+    const start = resized(this.#start(centres), 1 / this.#factor);
+    return aligned(this.#small, this.#patches, start, known);
   }
 
   #start(centres: readonly (Point | null)[]): Homography {
@@ -148,7 +154,19 @@ class Fit {
   }
 }
 
-/** Two discs with clean rims and patches that agree: the patches' edges alone tell. */
+/** Known colours that fit nothing at all say nothing of what is covered. */
+function aligned(
+  small: ColourRaster,
+  patches: readonly ExpectedPatch[],
+  start: Homography,
+  known: readonly KnownPlace[],
+): Homography | null {
+  const { agrees, asKnown } = patchFit(small, patches, start);
+  const cells = evenCells(small, PATCH_ASPECT);
+  return alignPatches(cells, patches, start, asKnown > 0.4 ? agrees : patches.map(() => true), known);
+}
+
+/** Two discs with clean rims and patches that agree: the patches alone tell. */
 function fewDiscs(
   seen: SeenTarget,
   small: ColourRaster,
@@ -157,19 +175,19 @@ function fewDiscs(
   patches: readonly ExpectedPatch[],
 ): TargetFound | Refusal {
   const start = homography(layout.pointsMm, seen.pointsPx);
-  const aligned = alignPatches(small, patches, resized(start, 1 / factor));
-  const quality = aligned === null ? 0 : patchFit(small, patches, aligned.toPx).quality;
+  const near = aligned(small, patches, resized(start, 1 / factor), []);
+  const quality = near === null ? 0 : patchFit(small, patches, near).quality;
   const score = Math.min(seen.score, Math.max(0, (quality - 0.3) / 0.4));
   const [x, y] = seen.pointsPx[0];
-  if (aligned === null || score < SURE) {
+  if (near === null || score < SURE) {
     return refusedUnsure(layout, [(x * 25.4) / small.dpi / factor, (y * 25.4) / small.dpi / factor], { score });
   }
-  const toPx = resized(aligned.toPx, factor);
+  const toPx = resized(near, factor);
   return {
     pointsPx: quad(layout.pointsMm.map((p) => mapPoint(toPx, p))),
     by: 'grid',
     score,
-    words: 'by the edges of its patches; fewer than three of its discs have clean rims',
+    words: 'by its patches; fewer than three of its discs have clean rims',
   };
 }
 

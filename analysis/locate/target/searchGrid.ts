@@ -2,7 +2,7 @@
 import { type Homography, mapPoint, type Point } from '../../raster/homography.ts';
 import { alignPatches } from './alignPatches.ts';
 import { type Cell, evenCells } from './cells.ts';
-import { type ColourRaster, shrinkColours } from './colourRaster.ts';
+import type { ColourRaster } from './colourRaster.ts';
 import { type Lattice, lattices } from './lattice.ts';
 import { type PatchFit, patchFit } from './patchFit.ts';
 import { gridOfLayout, type Placement, placements } from './placeOnLattice.ts';
@@ -32,8 +32,6 @@ const MOST_LATTICES = 16;
 const LEAST_SPREAD = 0.04;
 const LEAST_QUALITY = 0.12;
 const WORTH_ALIGNING = 0.3;
-/** Patches are aligned where a step of the grid is about so many px. */
-const ALIGN_PITCH_PX = 28;
 
 /** @returns best first, none on another's ground */
 export function searchGrid(
@@ -59,7 +57,7 @@ export function searchGrid(
         patches,
         candidates.filter((p) => p.mirrored === mirrored),
       );
-      return best === null ? [] : [refined(raster, layout, patches, best, lattice.pitchPx)];
+      return best === null ? [] : [refined(raster, layout, patches, best, cells)];
     });
   });
   return apart(found);
@@ -87,10 +85,10 @@ function refined(
   layout: LocatedLayout,
   patches: readonly ExpectedPatch[],
   { toPx, mirrored, scale }: Placement,
-  pitchPx: number,
+  cells: readonly Cell[],
 ): GridFound {
   const before = patchFit(raster, patches, toPx);
-  const aligned = before.quality < WORTH_ALIGNING ? null : alignAt(raster, patches, toPx, pitchPx);
+  const aligned = before.quality < WORTH_ALIGNING ? null : alignPatches(cells, patches, toPx, before.agrees);
   const after = aligned === null ? null : patchFit(raster, patches, aligned);
   const [map, fit] =
     aligned !== null && after !== null && after.quality >= before.quality - 0.03 ? [aligned, after] : [toPx, before];
@@ -109,21 +107,6 @@ function refined(
     middlePx: mapPoint(map, [(left + right) / 2, (top + bottom) / 2]),
     outlinePx: outline.map((p) => mapPoint(map, p)),
   };
-}
-
-/** In a coarser picture where patches are large: the pull of their edges reaches further there, and less is reckoned. */
-function alignAt(
-  raster: ColourRaster,
-  patches: readonly ExpectedPatch[],
-  toPx: Homography,
-  pitchPx: number,
-): Homography | null {
-  const factor = Math.max(1, Math.floor(pitchPx / ALIGN_PITCH_PX));
-  const coarse = alignPatches(shrinkColours(raster, factor), patches, resized(toPx, 1 / factor));
-  if (coarse === null) return null;
-  if (factor === 1) return coarse.toPx;
-  const near = resized(coarse.toPx, factor);
-  return alignPatches(raster, patches, near, [], true)?.toPx ?? near;
 }
 
 export function resized(toPx: Homography, by: number): Homography {
