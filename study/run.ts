@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
  * hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -13,6 +13,7 @@ import { calibrationStudy } from './calibration.ts';
 import { coveragePage } from './coveragePage.ts';
 import { driftPage } from './drift.ts';
 import { scannersStudy } from './scanners.ts';
+import { locateStudy } from './locate.ts';
 import { stripStudy } from './strip.ts';
 import { targetFaultsStudy } from './targetFaults.ts';
 import { teachPage, teachRows, type TeachRow } from './teach.ts';
@@ -40,6 +41,9 @@ if (rowsOf) {
   if (topic === 'accuracy' || topic === 'all') await write('accuracy.md', await accuracyStudy(Number(count ?? 40)));
   if (topic === 'calibration' || topic === 'all') await write('calibration.md', calibrationStudy(Number(count ?? 108)));
   if (topic === 'faults' || topic === 'all') await write('target-faults.md', targetFaultsStudy(Number(count ?? 104)));
+  if (topic === 'locate' || topic === 'all') {
+    await write('locate.md', locateStudy(Number(count ?? 216), FIRST_UNSEEN_SEED));
+  }
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
   if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(FIRST_UNSEEN_SEED, Number(count ?? 60)));
   // Coverage first: scanners then finds its sheets rendered.

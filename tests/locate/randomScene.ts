@@ -31,7 +31,7 @@ export function randomScene(target: TargetName, kind: SceneCase, seed: number): 
   const two = kind === 'two';
   const scale =
     two && target !== 'card' ? between(SIZES[target][0], 0.6 * SIZES[target][1]) : between(...SIZES[target]);
-  const dpi = [150, 150, 200, 300][Math.floor(4 * random())];
+  const dpi = [150, 150, 150, 200, 300][Math.floor(5 * random())];
   const xs = layout.patches.flatMap(({ boxMm }) => [boxMm[0], boxMm[0] + boxMm[2]]);
   const ys = layout.patches.flatMap(({ boxMm }) => [boxMm[1], boxMm[1] + boxMm[3]]);
   const [w, h] = [Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)];
@@ -39,7 +39,7 @@ export function randomScene(target: TargetName, kind: SceneCase, seed: number): 
   const turnDeg = random() < 0.3 ? 90 * Math.floor(4 * random()) + between(-1, 1) : between(0, 360);
   const size: PointMm = two
     ? [2 * reach + 4, 4 * reach + 4]
-    : [Math.max(210, 2 * reach), Math.max(270, 2 * reach + 20)];
+    : [Math.max(150, 2 * reach), Math.max(180, 2 * reach + 20)];
   const centre: PointMm = two
     ? [reach + 2, reach + 1]
     : [between(reach, size[0] - reach), between(reach, size[1] - reach)];
