@@ -101,7 +101,7 @@ async function writeScanners(seeds: number): Promise<void> {
       `--scanners "${options.scanners}" is no number of seeds; give a whole number, such as --scanners 13.`,
     );
   }
-  const page = await scannersStudy({ sheets: seeds, spectra: seeds });
+  const page = await scannersStudy({ sheets: seeds, spectra: Math.ceil(seeds / 2) });
   writeFileSync(join(ROOT, 'docs', 'study', 'scanners.md'), page);
   print(page);
 }

@@ -50,7 +50,7 @@ if (rowsOf) {
   if (topic === 'coverage' || topic === 'all') await write('coverage.md', await coveragePage(Number(count ?? 200)));
   if (topic === 'scanners' || topic === 'all') {
     const sheets = Number(count ?? 13);
-    await write('scanners.md', await scannersStudy({ sheets, spectra: sheets }));
+    await write('scanners.md', await scannersStudy({ sheets, spectra: Math.ceil(sheets / 2) }));
   }
   if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
 }
