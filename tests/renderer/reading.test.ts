@@ -136,6 +136,18 @@ describe('the colours side by side', () => {
     expect(againstPaper([60, 5, -20], [100, 0, 0])).toEqual([60, 5, -20].map((v) => expect.closeTo(v, 9)));
   });
 
+  test.each([
+    ['inkColour(b-white)', ['inkColour(b-white)', null]],
+    ['toneShift(ef-white,ef-yellow)', ['inkColour(ef-white)', 'inkColour(ef-yellow)']],
+    ['toneShift.adapted(ef-white,ef-yellow)', [null, null]],
+    ['bandColour(fresh)#1', ['bandColour(fresh)#1', null]],
+    ['shading(ef-white)', [null, null]],
+  ])('%s: a colour has its u where a finding gives it', (key, from) => {
+    const all = shownColours(chosen(key).finding, names, details).map(({ u }) => u ?? null);
+    expect(all).toEqual(from.map((of) => of && chosen(of).finding.u));
+    expect(from.every((of) => of === null || Array.isArray(chosen(of).finding.u))).toBe(true);
+  });
+
   test('a dried band is laid beside the fresh one that it was matched with', () => {
     const dried = {
       ...stripDetail,
