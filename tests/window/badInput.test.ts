@@ -69,7 +69,7 @@ test('a target with another target’s values is refused, said with what to do, 
   await page.getByText('Find a target on this scan').click();
   // What was just brought is proposed.
   await page.getByRole('button', { name: 'Find the target here' }).click();
-  const target = page.getByRole('region', { name: 'Target' });
+  const target = page.getByRole('region', { name: 'Target', exact: true });
   await target.getByText(/reference belongs to another target/).waitFor({ timeout: 100_000 });
   await page
     .getByText(/colours .*since its target cannot be used/)

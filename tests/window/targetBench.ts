@@ -28,7 +28,7 @@ export function targetBench(name: string, files: Readonly<Record<string, Buffer>
     return opened;
   };
   const page = (): Page => window().page;
-  const target = () => page().getByRole('region', { name: 'Target' });
+  const target = () => page().getByRole('region', { name: 'Target', exact: true });
   const list = () => page().getByRole('navigation', { name: 'Scans of this ink' });
   const got = async <T>(path: string): Promise<T> => {
     const value: T = JSON.parse(await page().evaluate((url) => fetch(url).then((answer) => answer.text()), path));
