@@ -2,7 +2,7 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll } from 'vitest';
+import { afterAll, beforeAll, expect } from 'vitest';
 import type { Edit, KnownTargetFiles, Work } from '../../electron/backend/api.ts';
 import { DPI } from '../backend/targetScans.ts';
 import { violations } from './accessible.ts';
@@ -113,6 +113,13 @@ export function targetBench(name: string, files: Readonly<Record<string, Buffer>
       await mouse.move((box.x + x) / 2, (box.y + y) / 2, { steps: 3 });
       await mouse.move(x, y, { steps: 3 });
       await mouse.up();
+      // Drawn where it was let go, or it was not the point that was dragged.
+      const off = async () => {
+        const there = await point.locator('circle').first().boundingBox();
+        const [left, top] = await placeOn(page(), mm);
+        return there ? Math.hypot(there.x + there.width / 2 - left, there.y + there.height / 2 - top) : Infinity;
+      };
+      await expect.poll(off).toBeLessThan(2);
     },
   };
 }
