@@ -60,12 +60,14 @@ test('which of two charts is meant cannot be told: four corners are placed by ha
   const place = target().getByRole('button', { name: 'Place its four corners' });
   await place.waitFor({ timeout: 60_000 });
   expect(await target().getByRole('alert').textContent()).toMatch(/two\.png: .*(two|2|twice)/i);
-  // Once, beside the target.
-  expect(
-    await page()
-      .getByText(/^two\.png: /)
-      .count(),
-  ).toBe(2);
+  // In the list of scans, and once beside the target.
+  await expect
+    .poll(() =>
+      page()
+        .getByText(/^two\.png: /)
+        .count(),
+    )
+    .toBe(2);
   await seen('target-refused');
   await place.click();
   await target()
