@@ -17,7 +17,7 @@ import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
 import { viewTimings } from './viewStages.ts';
 import { viewLines } from './viewLines.ts';
-import { windowLook } from './windowLook.ts';
+import { firstLook, windowLook } from './windowLook.ts';
 import { windowStart } from './windowStart.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
@@ -134,6 +134,10 @@ async function startWindow(folder: string): Promise<void> {
     print(row(`${title}: page`, page.toFixed(2), '', ''));
     print(row(`${title}: sample scan`, sample.toFixed(2), '', ''));
   }
+  const { sample: seen, finding } = await firstLook(join(folder, 'first-library'));
+  print(
+    `First start beside a browser that starts: sample seen after ${seen.toFixed(2)} s, its findings after ${finding.toFixed(2)} s (aim 2)`,
+  );
   for (const [width, height] of [
     [1280, 800],
     [2560, 1440],
