@@ -87,6 +87,7 @@ export function targetBench(name: string, files: Readonly<Record<string, Buffer>
       await pictured(window());
       await picture(page(), `${state}-2560`);
       await page().setViewportSize(SCREENS.small);
+      await page().waitForTimeout(800);
     },
     calibrated: async () => {
       await target()
