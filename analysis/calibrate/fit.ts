@@ -1,6 +1,13 @@
 /** From a target's readings and its known values to a calibration with its report card. */
 import { labToXyz } from '../colour/lab.ts';
-import type { Calibration, FlatField, PatchReading, SurroundReading, TargetReference } from './calibration.ts';
+import type {
+  Calibration,
+  FlatField,
+  PatchReading,
+  SurroundReading,
+  TargetReference,
+  ToneCurve,
+} from './calibration.ts';
 import { CalibrationError } from './calibrationError.ts';
 import { refuseOtherTarget } from './agreement.ts';
 import { judgeCandidates, leftOutWeights, simplestGood } from './candidates.ts';
@@ -51,6 +58,8 @@ export const FIT_DEFAULTS = {
   judgementLimits: [1, 2],
 } as const satisfies Required<FitOptions>;
 
+/** Light and curves are drawn through each other so many times. */
+const LIGHT_ROUNDS = 2;
 const MOST_UNDER_A_HAND = 0.4;
 
 type Used = Required<FitOptions>;
@@ -93,12 +102,15 @@ function fitWithout(
   let curves = drawCurves(even);
   let patches = even;
   let flatField: FlatField | null = null;
-  for (let round = 0; round < 2 && (used.surround.length > 0 || used.white !== null); round++) {
-    flatField =
-      used.white === null ? fitFlatField(used.surround, curves.curves) : fitWhiteField(used.white, curves.curves);
-    if (flatField === null) break;
+  const fieldBy = (by: Calibration['curves']): FlatField | null =>
+    used.white === null ? fitFlatField(used.surround, by) : fitWhiteField(used.white, by);
+  // Strong light across the greys bends their curves so much that no surface is smooth through them; their power law bears it.
+  let next = fieldBy(curves.curves) ?? fieldBy(plainPowers(curves.curves));
+  for (let round = 1; next !== null; round++) {
+    flatField = next;
     patches = samplesOf(kept, reference, used.fewestGreys, flatField);
     curves = drawCurves(patches);
+    next = round < LIGHT_ROUNDS ? fieldBy(curves.curves) : null;
   }
 
   const candidates = judgeCandidates(patches, drawCurves, used.ridges);
@@ -203,6 +215,15 @@ function areMixed(patches: readonly PatchSample[], reference: TargetReference): 
   )
     ? true
     : null;
+}
+
+/** The curves' power laws alone, without the knots. */
+function plainPowers(curves: Calibration['curves']): Calibration['curves'] {
+  const [r, g, b] = curves.map(({ exponent }): ToneCurve => {
+    const device = Array.from({ length: 33 }, (_, i) => i / 32);
+    return { device, linear: device.map((value) => value ** exponent), exponent, flare: 0 };
+  });
+  return [r, g, b];
 }
 
 /** The lightest patch's brightest channel as a share of full light, by the curves' own power. */

@@ -14,7 +14,7 @@ import { calibrateTarget } from '../../electron/jobs/calibrateTarget.ts';
 import type { CalibrateTask } from '../../electron/jobs/tasks.ts';
 import { scanInfo } from '../../electron/scans/scanInfo.ts';
 import { BUILT_IN_LAYOUTS } from '../../electron/sheet/builtIn.ts';
-import { drawTarget, plainDevice, type DrawnTarget, type TargetDrawing } from './drawTarget.ts';
+import { drawScene, drawTarget, plainDevice, type DrawnTarget, type TargetDrawing } from './drawTarget.ts';
 
 const DPI = 100;
 let folder: string;
@@ -167,5 +167,33 @@ describe('something on the target', () => {
     const error = await refusal(await taskFor('card', { covered: [{ boxMm: [-5, -5, 58, 70], colour: 0.92 }] }));
     expect(error.code).toBe('other-target');
     expect(error.message).toMatch(/does not follow the reference .* or much of the target is covered/);
+  });
+});
+
+describe('a white sheet beside the target’s scan', () => {
+  const sizeMm = [190, 110] as const;
+  const lit = { sizeMm, centreMm: [95, 55] as const, turnDeg: 0, gradient: 0.12 };
+
+  it('tells the light, whatever its resolution; of another scan it is told', async () => {
+    const task = await taskFor('card', lit);
+    const sheet = async (gradient: number) => {
+      const drawn = drawScene(sizeMm, { dpi: 60, bed: 0.9, gradient, noise: 0.004 });
+      return { info: await scanInfo(await saved(drawn)), dpi: 60 };
+    };
+    const { calibration } = await calibrateTarget({ ...task, white: await sheet(0.12) });
+    expect(calibration.flatField?.grid).toBeDefined();
+    expect(calibration.cautions).toEqual([]);
+    expect(calibration.leftOutMedian!).toBeLessThan(0.4);
+    const other = await calibrateTarget({ ...task, white: await sheet(0) });
+    expect(other.calibration.cautions.map(({ code }) => code)).toContain('uneven-light');
+    expect(other.calibration.leftOutMedian!).toBeGreaterThan(1.5 * calibration.leftOutMedian!);
+  });
+
+  it('that is written on is refused by name', async () => {
+    const task = await taskFor('card', lit);
+    const scribbled = await taskFor('card', { ...lit, gradient: 0 });
+    await expect(calibrateTarget({ ...task, white: { info: scribbled.info, dpi: DPI } })).rejects.toThrow(
+      /scan-\d+\.png: .* of the white sheet is not bare|even white are seen/,
+    );
   });
 });
