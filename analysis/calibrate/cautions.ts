@@ -36,7 +36,7 @@ export interface WeighedCaution extends Caution {
   readonly atBest: Judgement;
 }
 
-/** Chosen on the odd seeds of study/targetFaults.ts, shown on even ones in docs/study/target-faults.md. */
+/** Chosen on seeds of study/targetFaults.ts below 140, shown on others in docs/study/target-faults.md. */
 export const CAUTION_LIMITS = {
   /** Share of patches refused as clipped from which a calibration is 'usable' at best. */
   clippedShare: 0.1,
