@@ -62,7 +62,8 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
   };
   useKeys('Target', draft ? [] : [{ keys: 'Shift+T', does: 'place the target’s four corners by hand', run: start }]);
   const mending = (code: string): { readonly words: string; readonly run: () => void } => {
-    if (OTHER_FILES.includes(code)) return { words: 'Choose other files', run: () => setChoosing(true) };
+    // Of points that a person set, those are the first to look at.
+    if (OTHER_FILES.includes(code) && !pointsMm) return { words: 'Choose other files', run: () => setChoosing(true) };
     if (OTHER_WHITE.includes(code)) {
       return { words: 'Do without the white sheet', run: () => void set(targetWith(target, { white: null })) };
     }
