@@ -107,6 +107,10 @@ describe('resolutions and sizes', () => {
     );
   });
 
+  it('the smallest chart that is sought', () => {
+    expect(located('chart-4x6', { scale: 0.2, turnDeg: 33 }).missMm).toBeLessThan(0.1);
+  });
+
   it('a large chart', () => {
     expect(located('chart-4x6', { scale: 0.7, dpi: 150, turnDeg: 91 }).missMm).toBeLessThan(0.2);
   });

@@ -36,7 +36,7 @@ const SEARCH_PATCH_PX = 8;
 const LEAST_DPI = 90;
 const MOST_DPI = 160;
 /** Grids come in several sizes; cards with discs are printed to size. */
-export const GRID_SCALES = [0.2, 1.6] as const;
+const GRID_SCALES = [0.2, 1.6] as const;
 const FEWEST_GRID_PATCHES = 12;
 
 /** How many times smaller than the scan the picture is that the target is sought in. */
@@ -60,7 +60,8 @@ export function searchTarget(
   known: KnownColours,
 ): SeenTarget | Refusal {
   if (layout.fiducial === undefined) {
-    const found = searchGrid(small, layout, known, GRID_SCALES);
+    // A little more on either side: sizes are nominal, and so is a dpi.
+    const found = searchGrid(small, layout, known, [0.95 * GRID_SCALES[0], 1.05 * GRID_SCALES[1]]);
     return (
       decided(
         found.map((one) => ofGrid(one)),
