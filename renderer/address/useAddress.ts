@@ -32,8 +32,13 @@ export function useAddress(): Address {
   return useContext(ShownAddress);
 }
 
-/** @param options.replace Without a step of the browser's history: for places that follow a pan or a zoom. */
+/**
+ * @param options.replace Without a step of the browser's history: for places that follow a pan or a zoom. They count for the page that the
+ * window stands on: a page that is still drawn while another one comes may not lead back to itself.
+ */
 export function goTo(address: Address, options: { readonly replace?: boolean } = {}): void {
+  const { page, ink } = currentAddress();
+  if (options.replace && (address.page !== page || address.ink !== ink)) return;
   const hash = formatAddress(address);
   if (hash === window.location.hash) return;
   if (options.replace) window.history.replaceState(null, '', hash);
