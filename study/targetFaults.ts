@@ -118,7 +118,8 @@ export function targetFaultsStudy(seeds: number): string {
     '',
     `Made by \`study/targetFaults.ts\`: ${2 * seeds} sound targets of either world and ${Math.ceil(seeds / 4)} with each fault, on seeds from ${FIRST_UNSEEN} on;`,
     'limits were chosen on seeds below 140. Patches lie shuffled on a grid, the lamp is uneven by up to some per cent, print has grain. "told": the',
-    'caution or refusal that fits; "held back": refused or judged poor, so that no number leaves unflagged.',
+    'caution or refusal that fits; "held back": refused or judged poor, so that no number leaves unflagged. A sound target that is told "clipped" has',
+    'patches so strong that the simulated scanner’s matrix drives a channel to an end of the scale: no false alarm.',
     '',
     ...worldsOf.flatMap(([title, make]) => [
       `## ${title}`,
