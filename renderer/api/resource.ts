@@ -48,6 +48,11 @@ export class Resource<K extends string | number, T> {
     };
   }
 
+  /** Fetches before anyone looks, when nothing is held. */
+  fetchAhead(key: K): void {
+    this.revalidate(key, this.entry(key));
+  }
+
   /** Marks what is held as old; fetches it anew at once when someone looks at it. */
   invalidate(key: K): void {
     const entry = this.entries.get(key);

@@ -72,6 +72,12 @@ export const useTarget = (ink: number, scan: string): Loaded<TargetView> => useR
 export const useCalibrationReport = (ink: number, scan: string): Loaded<CalibrationReport> =>
   useResource(reports, `${ink}/${scan}`);
 
+/** What any page begins with is asked for while the page's own code still comes. @param ink that is open; null: none */
+export function fetchAhead(ink: number | null): void {
+  shelf.fetchAhead('shelf');
+  if (ink !== null) works.fetchAhead(ink);
+}
+
 /** A measurement of this ink, running or just ended; null: none that this window knows of. */
 export function useJob(ink: number): Job | null {
   return useSyncExternalStore(subscribeJobs, () => jobs.get(ink) ?? null);

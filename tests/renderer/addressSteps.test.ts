@@ -7,7 +7,7 @@ function standIn(hash: string) {
   const to = (_state: unknown, _title: string, next: string): void => {
     location.hash = next;
   };
-  return { location, history: { replaceState: vi.fn(to), pushState: vi.fn(to) } };
+  return { location, history: { replaceState: vi.fn<typeof to>(to), pushState: vi.fn<typeof to>(to) } };
 }
 
 beforeEach(() => {
