@@ -1,21 +1,23 @@
 /**
  * `npm run bench`: speed and memory on a whole A4 page at 600 dpi, and on the sample sheet.
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
- * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out.
+ * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table.
+ * `--scanners N` makes only that table, over N seeds, and writes it to docs/study/scanners.md.
  */
 import { spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
+import { scannersStudy, scannersTable } from '../study/scanners.ts';
 import { measureAndLook, writeTargetPage } from './memory.ts';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
 import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
 import { viewTimings } from './viewStages.ts';
 import { viewLines } from './viewLines.ts';
-import { windowLook } from './windowLook.ts';
+import { firstLook, windowLook } from './windowLook.ts';
 import { windowStart } from './windowStart.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
@@ -27,9 +29,11 @@ const { values: options } = parseArgs({
     stage: { type: 'string' },
     page: { type: 'string' },
     'no-sheet': { type: 'boolean' },
+    scanners: { type: 'string' },
   },
 });
-if (options.stage !== undefined) await runStage(options.stage, options.page ?? '');
+if (options.scanners !== undefined) await writeScanners(Number(options.scanners));
+else if (options.stage !== undefined) await runStage(options.stage, options.page ?? '');
 else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX)));
 
 /** In the child: one stage, its timings as one line of JSON. */
@@ -75,12 +79,31 @@ async function runAll(rows: number): Promise<void> {
     await ratio(folder, page, 'againstCulori', 'ΔE00 map: culori 4 (every 64th pixel, scaled)', 4);
     await ratio(folder, page, 'againstSharp', 'Lab: sharp (one thread each)', 1.5);
     print('');
+    if (options['no-sheet'] !== true) await printScanners();
     print(
       'Aims: whole-page work below 1500 MB, the window below 500 MB, measure of the sample sheet below 10 s, sample scan on screen below 2 s.',
     );
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** The table of docs/study/scanners.md over so few seeds that it costs seconds: whether anything broke, not what is reached. */
+async function printScanners(): Promise<void> {
+  print('Same swabs, three unlike scanners, one seed in short (docs/study/scanners.md has many), ΔE00:');
+  for (const line of await scannersTable(1)) print(line);
+  print('');
+}
+
+async function writeScanners(seeds: number): Promise<void> {
+  if (!Number.isInteger(seeds) || seeds < 1) {
+    throw new Error(
+      `--scanners "${options.scanners}" is no number of seeds; give a whole number, such as --scanners 13.`,
+    );
+  }
+  const page = await scannersStudy({ sheets: seeds, spectra: Math.ceil(seeds / 2) });
+  writeFileSync(join(ROOT, 'docs', 'study', 'scanners.md'), page);
+  print(page);
 }
 
 /** A page with its target is calibrated, measured and looked at in the process that serves the window. */
@@ -111,6 +134,10 @@ async function startWindow(folder: string): Promise<void> {
     print(row(`${title}: page`, page.toFixed(2), '', ''));
     print(row(`${title}: sample scan`, sample.toFixed(2), '', ''));
   }
+  const { sample: seen, finding } = await firstLook(join(folder, 'first-library'));
+  print(
+    `First start beside a browser that starts: sample seen after ${seen.toFixed(2)} s, its findings after ${finding.toFixed(2)} s (aim 2)`,
+  );
   for (const [width, height] of [
     [1280, 800],
     [2560, 1440],

@@ -17,6 +17,7 @@ const COMMANDS: ReadonlyMap<string, () => Promise<Command>> = new Map([
   ['measure', async () => (await import('./commands/measure.ts')).measure],
   ['calibrate', async () => (await import('./commands/calibrate.ts')).calibrate],
   ['card', async () => (await import('./commands/card.ts')).card],
+  ['teach', async () => (await import('./commands/teach.ts')).teach],
   ['check', async () => (await import('./commands/check.ts')).check],
 ]);
 

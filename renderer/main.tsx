@@ -7,13 +7,16 @@ import './frame/frame.css';
 import './bring/bring.css';
 import { StrictMode, startTransition } from 'react';
 import { createRoot } from 'react-dom/client';
+import { currentAddress } from './address/useAddress.ts';
 import { followEvents } from './api/followEvents.ts';
+import { fetchAhead } from './api/store.ts';
 import { applySurround, rememberedSurround } from './frame/surround.ts';
 
 const place = document.getElementById('window');
 if (!place) throw new Error('index.html has no #window');
 applySurround(rememberedSurround());
 followEvents();
+fetchAhead(currentAddress().ink);
 const root = createRoot(place);
 // In parts, so that nothing holds the page for long: first what draws, then all that is drawn, in a transition.
 void import('./frame/Framed.tsx').then(({ Framed }) => {

@@ -13,7 +13,7 @@ import { loadSheet } from '../electron/sheet/sheet.ts';
 import { type Bench, renderBench } from '../sample-scans/generator/bench.ts';
 import type { BenchOptions } from '../sample-scans/generator/options.ts';
 
-const inThisThread: TaskRunner = {
+export const inThisThread: TaskRunner = {
   calibrate: calibrateTarget,
   paper: findBarePaper,
   region: measureRegion,

@@ -26,13 +26,15 @@ import { realDyes } from './realDyes.ts';
 import { drawScanner, signalOf } from './simulatedScanner.ts';
 import { xyzOf } from './spectra.ts';
 
-type Reflectance = readonly number[] | Float64Array;
+export type Reflectance = readonly number[] | Float64Array;
 type Triple = readonly [number, number, number];
 
 export interface CalibrationWorld {
   readonly target: TargetKind | 'sample card';
   readonly readings: readonly PatchReading[];
   readonly reference: TargetReference;
+  /** The target's true spectra, in the order of the readings. */
+  readonly spectra: readonly Reflectance[];
   readonly device: (reflectance: Reflectance) => Triple;
   /** Each ink at five doses on four papers (the first one white), and once more of each dose on the white. */
   readonly inks: readonly InkCase[];
@@ -84,7 +86,7 @@ function known(
   device: (r: Reflectance) => Triple,
   noise: number,
   random: () => number,
-): Pick<CalibrationWorld, 'readings' | 'reference'> {
+): Pick<CalibrationWorld, 'readings' | 'reference' | 'spectra'> {
   const readings = patches.map(({ id, grey, reflectance }): PatchReading => {
     const [r, g, b] = device(reflectance).map((v) => v * (1 + READING_NOISE * normal(random)));
     return { id, grey, device: [r, g, b], sd: [0, 0, 0], pixels: 1000, clippedShare: 0, centreMm: [0, 0] };
@@ -93,7 +95,8 @@ function known(
     const [L, a, b] = xyzToLab(xyzOf(measured ?? reflectance)).map((v) => v + noise * normal(random));
     return [id, { lab: labD50(L, a, b) }] as const;
   });
-  return { readings, reference: { patches: new Map(values) } };
+  const spectra = patches.map(({ reflectance }) => reflectance);
+  return { readings, reference: { patches: new Map(values) }, spectra };
 }
 
 const dyes = realDyes();

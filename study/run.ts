@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|strip] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
  * hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -10,7 +10,13 @@ import { promisify } from 'node:util';
 import { accuracyRows, type Row } from './accuracy.ts';
 import { accuracyPage } from './accuracyPage.ts';
 import { calibrationStudy } from './calibration.ts';
+import { coveragePage } from './coveragePage.ts';
+import { driftPage } from './drift.ts';
+import { scannersStudy } from './scanners.ts';
+import { locateStudy } from './locate.ts';
 import { stripStudy } from './strip.ts';
+import { targetFaultsStudy } from './targetFaults.ts';
+import { teachPage, teachRows, type TeachRow } from './teach.ts';
 
 const docs = join(import.meta.dirname, '../docs/study');
 /** Seeds that constants were chosen on are below this; what is published comes from above it. */
@@ -18,16 +24,35 @@ const FIRST_UNSEEN_SEED = 10_001;
 
 const [topic = 'all', count] = process.argv.slice(2);
 
-if (topic === 'rows') {
+/** What one process of several does: rows of its own seeds. */
+const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> = new Map([
+  ['accuracy-rows', (seed: number): Promise<readonly unknown[]> => accuracyRows(seed, {})],
+  ['teach-rows', teachRows],
+]);
+
+const rowsOf = ROWS.get(topic);
+if (rowsOf) {
   const [first, last] = [Number(process.argv[3]), Number(process.argv[4])];
-  const rows: Row[] = [];
-  for (let seed = first; seed <= last; seed++) rows.push(...(await accuracyRows(seed, {})));
+  const rows: unknown[] = [];
+  for (let seed = first; seed <= last; seed++) rows.push(...(await rowsOf(seed)));
   process.stdout.write(JSON.stringify(rows));
 } else {
   await mkdir(docs, { recursive: true });
   if (topic === 'accuracy' || topic === 'all') await write('accuracy.md', await accuracyStudy(Number(count ?? 40)));
   if (topic === 'calibration' || topic === 'all') await write('calibration.md', calibrationStudy(Number(count ?? 108)));
+  if (topic === 'faults' || topic === 'all') await write('target-faults.md', targetFaultsStudy(Number(count ?? 104)));
+  if (topic === 'locate' || topic === 'all') {
+    await write('locate.md', locateStudy(Number(count ?? 216), FIRST_UNSEEN_SEED));
+  }
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
+  if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(FIRST_UNSEEN_SEED, Number(count ?? 60)));
+  // Coverage first: scanners then finds its sheets rendered.
+  if (topic === 'coverage' || topic === 'all') await write('coverage.md', await coveragePage(Number(count ?? 200)));
+  if (topic === 'scanners' || topic === 'all') {
+    const sheets = Number(count ?? 13);
+    await write('scanners.md', await scannersStudy({ sheets, spectra: Math.ceil(sheets / 2) }));
+  }
+  if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
 }
 
 async function write(name: string, page: string): Promise<void> {
@@ -35,19 +60,27 @@ async function write(name: string, page: string): Promise<void> {
   console.log(`docs/study/${name}`);
 }
 
-/** Shared out over processes, since rendering and measuring a bench takes some ten seconds. */
 async function accuracyStudy(seeds: number): Promise<string> {
+  return accuracyPage(await sharedOut<Row>('accuracy-rows', seeds), FIRST_UNSEEN_SEED, seeds);
+}
+
+async function teachStudy(seeds: number): Promise<string> {
+  return teachPage(await sharedOut<TeachRow>('teach-rows', seeds), FIRST_UNSEEN_SEED, seeds);
+}
+
+/** Over processes, since rendering and measuring takes some ten seconds a seed. */
+async function sharedOut<T>(rows: string, seeds: number): Promise<T[]> {
   const parts = Math.min(seeds, availableParallelism());
   const each = Math.ceil(seeds / parts);
   const run = promisify(execFile);
-  const rows = await Promise.all(
-    Array.from({ length: parts }, async (_, p): Promise<Row[]> => {
+  const found = await Promise.all(
+    Array.from({ length: parts }, async (_, p): Promise<T[]> => {
       const first = FIRST_UNSEEN_SEED + p * each;
       const last = Math.min(FIRST_UNSEEN_SEED + seeds, first + each) - 1;
-      const args = ['--import', 'tsx', join(import.meta.dirname, 'run.ts'), 'rows', String(first), String(last)];
+      const args = ['--import', 'tsx', join(import.meta.dirname, 'run.ts'), rows, String(first), String(last)];
       const { stdout } = await run(process.execPath, args, { maxBuffer: 1 << 30 });
       return JSON.parse(stdout);
     }),
   );
-  return accuracyPage(rows.flat(), FIRST_UNSEEN_SEED, seeds);
+  return found.flat();
 }

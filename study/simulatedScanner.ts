@@ -7,7 +7,8 @@ import { srgbEncode } from '../analysis/colour/srgb.ts';
 import { between, normal } from './draw.ts';
 import { WAVELENGTHS } from './spectra.ts';
 
-export type LampKind = 'LED' | 'lines' | 'smooth';
+export const LAMPS = ['LED', 'lines', 'smooth'] as const;
+export type LampKind = (typeof LAMPS)[number];
 
 export interface SimulatedScanner {
   readonly lamp: LampKind;
@@ -17,8 +18,9 @@ export interface SimulatedScanner {
   readonly encode: (linear: readonly [number, number, number]) => [number, number, number];
 }
 
-export function drawScanner(random: () => number): SimulatedScanner {
-  const lamp: LampKind = random() < 0.45 ? 'LED' : random() < 0.8 ? 'lines' : 'smooth';
+/** @param kind left out: drawn, LEDs most often */
+export function drawScanner(random: () => number, kind?: LampKind): SimulatedScanner {
+  const lamp = kind ?? (random() < 0.45 ? 'LED' : random() < 0.8 ? 'lines' : 'smooth');
   const light = drawLamp(lamp, random);
   const infraredCut = between(random, 670, 712);
   const bands = [

@@ -21,6 +21,8 @@ export interface TargetReference {
   readonly patches: ReadonlyMap<string, ReferencePatch>;
   /** What reading the file had to do to it (adapted from another light, …), one clause each. */
   readonly notes?: readonly string[];
+  /** What else its file calls a patch (SAMPLE_NAME, SAMPLE_LOC) → the patch's id above; counts only for matching it to a layout. */
+  readonly otherNames?: ReadonlyMap<string, string>;
 }
 export interface ReferencePatch {
   readonly lab: LabD50;
@@ -90,6 +92,8 @@ export interface FlatField {
 export interface PatchResult {
   readonly id: string;
   readonly reference: LabD50;
+  /** Standard uncertainty of the known value itself, per component, where the reference says. */
+  readonly referenceU?: LabValue;
   readonly fitted: LabD50;
   /** The same patch predicted by a fit that never saw it. */
   readonly leftOut: LabD50;
@@ -163,6 +167,11 @@ export interface Calibration {
   readonly noise: PixelNoise | null;
   /** Worst first. */
   readonly cautions: readonly Caution[];
+  /**
+   * Of a scan read through its profile's table: what our curves and map miss of that, root mean square of lightness, chroma and hue, ΔE00.
+   * Left out: nothing was fitted, or a target says (leftOutMean).
+   */
+  readonly misfit?: readonly [lightness: number, chroma: number, hue: number];
   /** The target's colours as linear signals, for the hull test of 'outside-target-gamut'. */
   readonly signals: readonly (readonly [number, number, number])[];
 }

@@ -16,7 +16,10 @@ export type CalibrationErrorCode =
   | 'covered'
   /** The sheet scanned for the light is written on, clipped, or none. */
   | 'white-not-bare'
-  | 'white-clipped';
+  | 'white-clipped'
+  /** Of a card that is to be taught. */
+  | 'card-clipped'
+  | 'card-covered';
 
 export class CalibrationError extends Error {
   readonly code: CalibrationErrorCode;

@@ -15,6 +15,10 @@ export interface PatchSample {
   /** Light at its place, per channel, about 1. */
   readonly light: readonly [number, number, number];
   readonly xyz: Xyz;
+  /** Factor on its residual, 0..1 (referenceDoubt.ts). @default 1 */
+  readonly trust?: number;
+  /** Standard uncertainty of its known Y, relative. @default 0 */
+  readonly doubtOfY?: number;
 }
 
 export interface ChannelCurves {
@@ -40,6 +44,7 @@ export function fitOwnCurves(patches: readonly PatchSample[]): ChannelCurves {
       fitGreyCurve(
         greys.map((grey) => grey.device[c]),
         greys.map((grey, i) => goals[i][c] * grey.light[c]),
+        greys.map((grey) => grey.doubtOfY ?? 0),
       ),
     );
     const curves = [fits[0].curve, fits[1].curve, fits[2].curve] as const;
@@ -63,9 +68,10 @@ export function fitOwnCurves(patches: readonly PatchSample[]): ChannelCurves {
 export function fitSharedCurve(patches: readonly PatchSample[]): ChannelCurves {
   const greys = patches.filter((patch) => patch.grey);
   const device = greys.map((grey) => luminanceShare(grey.device));
+  const doubts = greys.map((grey) => grey.doubtOfY ?? 0);
   let goals = greys.map((grey) => grey.xyz[1] * luminanceShare(grey.light));
   for (let round = 1; ; round++) {
-    const { curve, pooled } = fitGreyCurve(device, goals);
+    const { curve, pooled } = fitGreyCurve(device, goals, doubts);
     const curves = [curve, curve, curve] as const;
     if (round === 2 * ROUNDS)
       return { curves, pooled: new Set(greys.filter((_, i) => pooled[i]).map((grey) => grey.id)) };
@@ -105,7 +111,8 @@ export function patchMetrics(patches: readonly PatchSample[]): number[][] {
   const white = patches.reduce((best, patch) => (whiteness(patch) > whiteness(best) ? patch : best));
   return patches.map((patch) => {
     const metric = colourMetric(patch.xyz);
-    return patch === white ? metric.map((value) => WHITE_WEIGHT * value) : metric;
+    const weight = (patch === white ? WHITE_WEIGHT : 1) * (patch.trust ?? 1);
+    return weight === 1 ? metric : metric.map((value) => weight * value);
   });
 }
 const WHITE_WEIGHT = 7;

@@ -25,11 +25,16 @@ export interface ColourFit {
  * @returns the fit, and for patch i the XYZ that a fit without it gives: e₋ᵢ = (I − Hᵢ)⁻¹ eᵢ, exact for least squares
  * (Cook & Weisberg 1982, Residuals and Influence in Regression, ch. 2, with a 3 × 3 block for one observation).
  */
-export function fitColour(
-  model: ColourModelName,
-  ridge: number,
-  samples: ColourSamples,
-): ColourFit & { leftOut(patch: number): Xyz } {
+export function fitColour(model: ColourModelName, ridge: number, samples: ColourSamples): JudgedFit {
+  return colourSystem(model, samples)(ridge);
+}
+
+export interface JudgedFit extends ColourFit {
+  leftOut(patch: number): Xyz;
+}
+
+/** The same for several ridges: what does not depend on them is summed once. */
+export function colourSystem(model: ColourModelName, samples: ColourSamples): (ridge: number) => JudgedFit {
   const T = termCount(model);
   const size = 3 * T;
   const count = samples.signals.length;
@@ -54,16 +59,27 @@ export function fitColour(
       }
     }
   }
-  mirror(normal, size);
+  return (ridge) => solved(model, ridge, samples, { terms, normal, right });
+}
+
+function solved(
+  model: ColourModelName,
+  ridge: number,
+  samples: ColourSamples,
+  { terms, normal, right }: Readonly<Record<'terms' | 'normal' | 'right', Float64Array>>,
+): JudgedFit {
+  const T = termCount(model);
+  const size = 3 * T;
+  const system = Float64Array.from(normal);
   for (let a = 0; a < 3; a++) {
     let mean = 0;
     for (let t = 0; t < 3; t++) mean += normal[(a * T + t) * size + a * T + t] / 3;
     for (let t = 0; t < T; t++) {
       // A trace of it everywhere keeps the solve safe when terms coincide (a target of greys only).
-      normal[(a * T + t) * size + a * T + t] += mean * ((t < 3 ? 0 : ridge) + 1e-12);
+      system[(a * T + t) * size + a * T + t] += mean * ((t < 3 ? 0 : ridge) + 1e-12);
     }
   }
-  const factor = cholesky(normal, size);
+  const factor = cholesky(system, size);
   const solution = solveCholesky(factor, size, right);
   const matrix = [0, 1, 2].map((a) => Array.from(solution.subarray(a * T, (a + 1) * T)));
 
@@ -131,10 +147,6 @@ function solve3(m: readonly number[], v: readonly number[]): number[] {
     (minors[1] * v[0] + (a * i - c * g) * v[1] + (c * d - a * f) * v[2]) / safe,
     (minors[2] * v[0] + (b * g - a * h) * v[1] + (a * e - b * d) * v[2]) / safe,
   ];
-}
-
-function mirror(m: Float64Array, size: number): void {
-  for (let i = 0; i < size; i++) for (let j = i + 1; j < size; j++) m[i * size + j] = m[j * size + i];
 }
 
 function dot(a: Float64Array, b: Float64Array): number {

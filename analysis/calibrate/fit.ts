@@ -1,32 +1,44 @@
 /** From a target's readings and its known values to a calibration with its report card. */
-import { deltaE2000 } from '../colour/deltaE.ts';
-import { labToXyz, xyzToLab } from '../colour/lab.ts';
+import { labToXyz } from '../colour/lab.ts';
 import type {
   Calibration,
   FlatField,
-  PatchFlag,
   PatchReading,
-  PatchResult,
   SurroundReading,
   TargetReference,
+  ToneCurve,
 } from './calibration.ts';
 import { CalibrationError } from './calibrationError.ts';
-import { judgeCandidates, simplestGood, type Candidate } from './candidates.ts';
-import { fitOwnCurves, fitSharedCurve, linearSignals, type ChannelCurves, type PatchSample } from './channelCurves.ts';
-import { predictColour } from './colourFit.ts';
+import { refuseOtherTarget } from './agreement.ts';
+import { judgeCandidates, leftOutWeights, simplestGood } from './candidates.ts';
+import { cautionsOf, judgedWith } from './cautions.ts';
+import { fitOwnCurves, fitSharedCurve, linearSignals, type PatchSample } from './channelCurves.ts';
+import { colorantsOf } from './colorants.ts';
+import { coveredPatches, MOST_COVERED, type CoverSign } from './covered.ts';
+import { lightDriftOver } from './lightDrift.ts';
 import { fitFlatField } from './flatFieldFit.ts';
-import { lightAt } from './flatField.ts';
 import { areFlatSpectra, areMixedGreys } from './mixedGreys.ts';
+import { largestGreyChroma, patchResults } from './patchResults.ts';
+import { refuseTooFew, refuseUnknown, samplesOf } from './patchSamples.ts';
+import { pixelNoise } from './pixelNoise.ts';
+import { shadowOver } from './shadow.ts';
+import { curveFunction } from './toneCurve.ts';
+import { fitWhiteField, whiteMisfit, whiteShortOf } from './whiteField.ts';
+import type { WhiteSheet } from './whiteSheet.ts';
 
 export { nominalCalibration } from './nominal.ts';
 
 export interface FitOptions {
   /** Unprinted card, for the evenness of the light; left out: the light counts as even. */
   readonly surround?: readonly SurroundReading[];
+  /** A bare white sheet scanned by itself: it then tells the light, and the surround only checks it. */
+  readonly white?: WhiteSheet | null;
   /** Weights tried on what goes beyond the 3 × 3. None is left free: a free cubic fits the chart best and inks off the chart worst. @default [0.0001, 0.001, 0.01] */
   readonly ridges?: readonly number[];
   /** A patch with more of its pixels at an end of the scale is refused. @default 0.005 */
   readonly clippedLimit?: number;
+  /** Share of the patches that may be left out as covered; more, and the target is refused. @default 0.15 */
+  readonly coveredLimit?: number;
   /** Fewer patches than this cannot be judged by leaving out. @default 12 */
   readonly fewestPatches?: number;
   /** Fewer grey steps than this give no tone curve that could spare one. @default 4 */
@@ -37,102 +49,160 @@ export interface FitOptions {
 
 export const FIT_DEFAULTS = {
   surround: [],
+  white: null,
   ridges: [0.0001, 0.001, 0.01],
   clippedLimit: 0.005,
+  coveredLimit: MOST_COVERED,
   fewestPatches: 12,
   fewestGreys: 4,
   judgementLimits: [1, 2],
 } as const satisfies Required<FitOptions>;
 
-/** A target that spans less of the device scale is none, or another part of the scan. */
-const LEAST_SPAN = 0.1;
-/** A grey by its reference, where the layout names too few. */
-const NEAR_NEUTRAL = 5;
+/** Light and curves are drawn through each other so many times. */
+const LIGHT_ROUNDS = 2;
+const MOST_UNDER_A_HAND = 0.4;
 
+type Used = Required<FitOptions>;
+
+/**
+ * A patch that departed in the robust first look and agrees after all with a fit that never saw it is let back in: so far may it miss,
+ * ΔE00, or so many times the left-out errors' 95th percentile.
+ */
+const AGREES = 7;
+const AGREES_TIMES = 3.5;
+
+/** @throws CalibrationError when the target cannot serve */
 export function fitCalibration(
   readings: readonly PatchReading[],
   reference: TargetReference,
   options?: FitOptions,
 ): Calibration {
-  const used = { ...FIT_DEFAULTS, ...options };
+  const used: Used = { ...FIT_DEFAULTS, ...options };
+  refuseUnknown(readings, reference);
   const whole = readings.filter((reading) => reading.clippedShare <= used.clippedLimit);
-  const even = samplesOf(whole, reference, used.fewestGreys, null);
-  refuseTooFew(even, readings.length, used);
+  const covered = coveredIn(readings, whole, reference, used);
+  const first = fitWithout(covered, readings, reference, used);
+  const agrees = Math.max(AGREES, AGREES_TIMES * first.leftOut95!);
+  const sound = first.patches.filter(({ id, dE00Fitted }) => covered.get(id) === 'departs' && dE00Fitted < agrees);
+  if (sound.length === 0) return first;
+  const back = new Set(sound.map(({ id }) => id));
+  return fitWithout(new Map([...covered].filter(([id]) => !back.has(id))), readings, reference, used);
+}
 
-  const drawCurves = areMixed(even, reference) ? fitSharedCurve : fitOwnCurves;
+function fitWithout(
+  covered: ReadonlyMap<string, CoverSign>,
+  readings: readonly PatchReading[],
+  reference: TargetReference,
+  used: Used,
+): Calibration {
+  const kept = readings.filter(({ id, clippedShare }) => clippedShare <= used.clippedLimit && !covered.has(id));
+  const even = samplesOf(kept, reference, used.fewestGreys, null);
+  const mixed = areMixed(even, reference);
+  const drawCurves = mixed === true ? fitSharedCurve : fitOwnCurves;
   let curves = drawCurves(even);
   let patches = even;
   let flatField: FlatField | null = null;
-  for (let round = 0; round < 2 && used.surround.length > 0; round++) {
-    flatField = fitFlatField(used.surround, curves.curves);
-    if (flatField === null) break;
-    patches = samplesOf(whole, reference, used.fewestGreys, flatField);
+  const fieldBy = (by: Calibration['curves']): FlatField | null =>
+    used.white === null ? fitFlatField(used.surround, by) : fitWhiteField(used.white, by);
+  // Strong light across the greys bends their curves so much that no surface is smooth through them; their power law bears it.
+  let next = fieldBy(curves.curves) ?? fieldBy(plainPowers(curves.curves));
+  for (let round = 1; next !== null; round++) {
+    flatField = next;
+    patches = samplesOf(kept, reference, used.fewestGreys, flatField);
     curves = drawCurves(patches);
+    next = round < LIGHT_ROUNDS ? fieldBy(curves.curves) : null;
   }
 
   const candidates = judgeCandidates(patches, drawCurves, used.ridges);
   const chosen = simplestGood(candidates);
-  const sorted = [...chosen.dE00LeftOut].sort((a, b) => a - b);
-  const median = quantile(sorted, 0.5);
+  const quantile = weightedQuantiles(chosen.dE00LeftOut, leftOutWeights(patches));
+  const median = quantile(0.5);
   const [good, usable] = used.judgementLimits;
   const signals = linearSignals(patches, curves.curves);
+  const greyMaxChroma = largestGreyChroma(patches, signals, chosen);
+  const noise = pixelNoise(kept, curves.curves, chosen.fit);
+  const colorants = colorantsOf(
+    reference,
+    readings.map((reading) => reading.id),
+    mixed,
+  );
+  const cautions = cautionsOf({
+    readings: readings.map((reading) => ({ ...reading, knownL: reference.patches.get(reading.id)!.lab[0] })),
+    clippedLimit: used.clippedLimit,
+    covered,
+    leftOutMedian: median,
+    greyMaxChroma,
+    mixedGreys: mixed === true,
+    pooled: [...curves.pooled],
+    exposure: exposureOf(kept, curves.curves),
+    drift: lightDriftOver(
+      patches.map((patch, i) => ({
+        placeMm: kept[i].centreMm,
+        known: patch.xyz[1],
+        told: labToXyz(chosen.leftOut[i])[1],
+      })),
+    ),
+    lightRange: flatField === null ? null : rangeOf(patches.map((patch) => patch.light[1])),
+    shadow: flatField === null ? shadowOver(used.surround, curves.curves) : null,
+    whiteMisfit: used.white === null ? null : whiteMisfit(used.surround, flatField, curves.curves),
+    whiteShort: used.white === null ? null : whiteShortOf(used.white, readings),
+    noise,
+    colorants,
+  });
   return {
-    judgement: median <= good ? 'good' : median <= usable ? 'usable' : 'poor',
+    judgement: judgedWith(median <= good ? 'good' : median <= usable ? 'usable' : 'poor', cautions),
     model: chosen.model,
     ridge: chosen.ridge,
     curves: curves.curves,
     matrix: chosen.fit.matrix,
     flatField,
-    patches: patchResults(readings, patches, reference, chosen, curves, flatField),
+    patches: patchResults(readings, reference, { chosen, curves, flatField, patches }, used.clippedLimit),
     leftOutMedian: median,
     leftOutMean: chosen.leftOutMean,
-    leftOut95: quantile(sorted, 0.95),
-    leftOutMax: sorted[sorted.length - 1],
-    greyMaxChroma: largestGreyChroma(patches, signals, chosen),
+    leftOut95: quantile(0.95),
+    leftOutMax: Math.max(...chosen.dE00LeftOut),
+    greyMaxChroma,
     candidates: candidates.map(({ model, ridge, leftOutMean, standardError }) => ({
       model,
       ridge,
       leftOutMean,
       standardError,
     })),
-    colorants: { kind: 'cannot-tell', by: 'nothing' },
-    noise: null,
-    cautions: [],
+    colorants,
+    noise,
+    cautions: cautions.map(({ code, words }) => ({ code, words })),
     signals,
   };
 }
 
-function samplesOf(
+/** What of a target is covered. One that shows too little or another's values is refused here. */
+function coveredIn(
   readings: readonly PatchReading[],
+  whole: readonly PatchReading[],
   reference: TargetReference,
-  fewestGreys: number,
-  flatField: FlatField | null,
-): PatchSample[] {
-  const unknown = readings.filter((reading) => !reference.patches.has(reading.id)).map((reading) => reading.id);
-  if (unknown.length > 0) {
+  used: Used,
+): ReadonlyMap<string, CoverSign> {
+  const left = { given: readings.length, clipped: readings.length - whole.length, covered: 0 };
+  refuseTooFew(samplesOf(whole, reference, used.fewestGreys, null), left, used);
+  const covered = coveredPatches(whole, reference);
+  const kept = whole.filter((reading) => !covered.has(reading.id));
+  // A hand may lie on a third of a target; where more departs, those that agree do so by chance.
+  refuseOtherTarget(covered.size > MOST_UNDER_A_HAND * readings.length ? whole : kept, reference);
+  if (covered.size > used.coveredLimit * readings.length) {
+    const uneven = [...covered.values()].filter((sign) => sign === 'uneven').length;
     throw new CalibrationError(
-      'patches-unknown',
-      `The reference has no values for ${unknown.length} of ${readings.length} patches of the target ` +
-        `(${unknown.slice(0, 5).join(', ')}${unknown.length > 5 ? ', …' : ''}). ` +
-        `Give the reference file that belongs to this layout; its SAMPLE_IDs must be the layout's patch ids.`,
+      'covered',
+      `${covered.size} of ${readings.length} patches are covered or do not show what the reference says ` +
+        `(${uneven} are not even inside); at most ${Math.floor(used.coveredLimit * readings.length)} can be left out. ` +
+        `Free and clean the target, check its four points and its reference, and scan again.`,
     );
   }
-  const named = readings.filter((reading) => reading.grey).length >= fewestGreys;
-  return readings.map((reading) => {
-    const lab = reference.patches.get(reading.id)!.lab;
-    const light = [0, 1, 2].map((c) => (flatField === null ? 1 : lightAt(flatField, c, reading.centreMm)));
-    return {
-      id: reading.id,
-      grey: reading.grey || (!named && Math.hypot(lab[1], lab[2]) < NEAR_NEUTRAL),
-      device: reading.device,
-      light: [light[0], light[1], light[2]],
-      xyz: labToXyz(lab),
-    };
-  });
+  refuseTooFew(samplesOf(kept, reference, used.fewestGreys, null), { ...left, covered: covered.size }, used);
+  return covered;
 }
 
-/** By the greys' spectra where the reference gives them, else by how the channels part along the greys. */
-function areMixed(patches: readonly PatchSample[], reference: TargetReference): boolean {
+/** By the greys' spectra where the reference gives them, else by how the channels part along the greys; null: they cannot say. */
+function areMixed(patches: readonly PatchSample[], reference: TargetReference): boolean | null {
   const greys = patches.filter((patch) => patch.grey);
   const spectra = greys.flatMap((grey) => reference.patches.get(grey.id)?.reflectance ?? []);
   if (spectra.length === greys.length) return !areFlatSpectra(spectra);
@@ -142,100 +212,50 @@ function areMixed(patches: readonly PatchSample[], reference: TargetReference): 
     greys.map((grey) => grey.device),
     greys.map((grey) => grey.xyz),
     exponent,
-  );
+  )
+    ? true
+    : null;
 }
 
-function refuseTooFew(
-  patches: readonly PatchSample[],
-  given: number,
-  used: { readonly fewestPatches: number; readonly fewestGreys: number },
-): void {
-  const refused = given - patches.length;
-  const clipped = refused > 0 ? ` (${refused} of ${given} were refused as clipped: scan with a lower exposure)` : '';
-  if (patches.length < used.fewestPatches) {
-    throw new CalibrationError(
-      'too-few-patches',
-      `The target shows ${patches.length} usable patches${clipped}; a calibration needs at least ${used.fewestPatches}. ` +
-        `Use a target with more patches, or scan it so that none is clipped.`,
-    );
-  }
-  const spans = [0, 1, 2].map((c) => {
-    const values = patches.map((patch) => patch.device[c]);
-    return Math.max(...values) - Math.min(...values);
+/** The curves' power laws alone, without the knots. */
+function plainPowers(curves: Calibration['curves']): Calibration['curves'] {
+  const [r, g, b] = curves.map(({ exponent }): ToneCurve => {
+    const device = Array.from({ length: 33 }, (_, i) => i / 32);
+    return { device, linear: device.map((value) => value ** exponent), exponent, flare: 0 };
   });
-  if (Math.min(...spans) < LEAST_SPAN) {
-    const span = (100 * Math.min(...spans)).toFixed(1);
-    throw new CalibrationError(
-      'no-range',
-      `The target's patches differ by only ${span} % of the device scale in one channel; a target spans half of it or more. ` +
-        `Check that the four points lie on the target, and that the scan is in colour.`,
-    );
-  }
-  const greys = patches.filter((patch) => patch.grey).length;
-  if (greys < used.fewestGreys) {
-    throw new CalibrationError(
-      'too-few-greys',
-      `The target shows ${greys} usable grey steps${clipped}; the tone curves need at least ${used.fewestGreys}. ` +
-        `Mark the layout's greys with "grey": true, or use a target with a grey scale.`,
-    );
-  }
+  return [r, g, b];
 }
 
-function patchResults(
-  readings: readonly PatchReading[],
-  patches: readonly PatchSample[],
-  reference: TargetReference,
-  chosen: Candidate,
-  curves: ChannelCurves,
-  flatField: FlatField | null,
-): PatchResult[] {
-  const order = new Map(patches.map((patch, i) => [patch.id, i]));
-  return readings.flatMap((reading): PatchResult[] => {
-    const known = reference.patches.get(reading.id);
-    if (known === undefined) return [];
-    const light = [0, 1, 2].map((c) => (flatField === null ? 1 : lightAt(flatField, c, reading.centreMm)));
-    const [signal] = linearSignals([{ device: reading.device, light: [light[0], light[1], light[2]] }], curves.curves);
-    const fitted = xyzToLab(predictColour(chosen.fit, signal));
-    const i = order.get(reading.id);
-    // A clipped patch was left out of every fit already.
-    const leftOut = i === undefined ? fitted : chosen.leftOut[i];
-    const flags: PatchFlag[] = [];
-    if (i === undefined) flags.push('clipped');
-    if (curves.pooled.has(reading.id)) flags.push('not-monotone');
-    return [
-      {
-        id: reading.id,
-        reference: known.lab,
-        fitted,
-        leftOut,
-        dE00Fitted: deltaE2000(known.lab, fitted),
-        dE00LeftOut: deltaE2000(known.lab, leftOut),
-        device: reading.device,
-        sd: reading.sd,
-        clippedShare: reading.clippedShare,
-        flags,
-      },
-    ];
-  });
-}
-
-/** How far from its known a*, b* the worst grey comes out: 0 for greys as neutral as they should be. */
-function largestGreyChroma(
-  patches: readonly PatchSample[],
-  signals: readonly (readonly [number, number, number])[],
-  chosen: Candidate,
-): number {
-  return patches.reduce((worst, patch, i) => {
-    if (!patch.grey) return worst;
-    const lab = xyzToLab(predictColour(chosen.fit, signals[i]));
-    const known = xyzToLab(patch.xyz);
-    return Math.max(worst, Math.hypot(lab[1] - known[1], lab[2] - known[2]));
+/** The lightest patch's brightest channel as a share of full light, by the curves' own power. */
+function exposureOf(readings: readonly PatchReading[], curves: Calibration['curves']): number {
+  const tops = curves.map((curve) => curveFunction(curve)(1));
+  return readings.reduce((most, { device }) => {
+    const shares = device.map((value, c) => curveFunction(curves[c])(value) / tops[c]);
+    return Math.max(most, ...shares);
   }, 0);
 }
 
-function quantile(sorted: readonly number[], q: number): number {
-  const at = q * (sorted.length - 1);
-  const low = Math.floor(at);
-  const high = Math.min(sorted.length - 1, low + 1);
-  return sorted[low] + (at - low) * (sorted[high] - sorted[low]);
+function rangeOf(values: readonly number[]): number {
+  return Math.max(...values) / Math.min(...values) - 1;
+}
+
+/** Quantiles between the values; equal weights give the usual ones. */
+function weightedQuantiles(values: readonly number[], weights: readonly number[]): (q: number) => number {
+  const order = values.map((_, i) => i).sort((a, b) => values[a] - values[b]);
+  const places: number[] = [];
+  let sum = 0;
+  for (const i of order) {
+    places.push(sum + weights[i] / 2);
+    sum += weights[i];
+  }
+  const [from, to] = [places[0], places[places.length - 1]];
+  return (q) => {
+    const at = from + q * (to - from);
+    let high = places.findIndex((place) => place >= at - 1e-12);
+    if (high <= 0) high = Math.min(1, places.length - 1);
+    const low = Math.max(0, high - 1);
+    const span = places[high] - places[low];
+    const share = span > 0 ? Math.min(1, Math.max(0, (at - places[low]) / span)) : 0;
+    return values[order[low]] + share * (values[order[high]] - values[order[low]]);
+  };
 }

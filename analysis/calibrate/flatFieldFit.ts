@@ -1,14 +1,19 @@
 /** The light over the bed, from the unprinted card that surrounds a target's patches. */
 import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
-import type { FlatField, SurroundReading, ToneCurve } from './calibration.ts';
+import type { FlatField, PointMm, SurroundReading, ToneCurve } from './calibration.ts';
 import { curveFunction } from './toneCurve.ts';
 
 /** Six coefficients a channel want at least twice as many readings. */
 const FEWEST = 12;
 /** The readings must spread over both directions, else a slope across them means nothing. */
 const LEAST_SPREAD_MM = 10;
+/** Share of the extent that is the middle, and the share of the readings that must lie there before the light may bow. */
+const MIDDLE = 0.5;
+const LEAST_MIDDLE = 0.15;
 /** Bare card read in blocks scatters by a few thousandths about the light's surface. */
 const MOST_RESIDUAL = 0.02;
+
+type Triple = readonly [number, number, number];
 
 /**
  * A quadratic surface per channel, mean 1 over the readings, fitted robustly (a stain on the card has no say).
@@ -19,13 +24,27 @@ export function fitFlatField(
   surround: readonly SurroundReading[],
   curves: readonly [ToneCurve, ToneCurve, ToneCurve],
 ): FlatField | null {
-  if (surround.length < FEWEST) return null;
-  const places = surround.map((reading) => reading.placeMm);
+  return fitLight(
+    surround.map((reading) => reading.placeMm),
+    linearLight(surround, curves),
+  );
+}
+
+/** Device values of bare card or sheet → light, in units of it, per channel. */
+export function linearLight(
+  readings: readonly Pick<SurroundReading, 'device'>[],
+  curves: readonly [ToneCurve, ToneCurve, ToneCurve],
+): Triple[] {
+  const at = curves.map(curveFunction);
+  return readings.map(({ device }) => [at[0](device[0]), at[1](device[1]), at[2](device[2])]);
+}
+
+/** The same from light that is linear already. */
+export function fitLight(places: readonly PointMm[], linear: readonly Triple[]): FlatField | null {
+  if (places.length < FEWEST) return null;
   if (spread(places.map((p) => p[0])) < LEAST_SPREAD_MM || spread(places.map((p) => p[1])) < LEAST_SPREAD_MM)
     return null;
-  const at = curves.map(curveFunction);
-  const linear = surround.map(({ device }) => [at[0](device[0]), at[1](device[1]), at[2](device[2])] as const);
-  const surface = fitSurface(places, linear, 2);
+  const surface = fitSurface(places, linear, bothMiddlesSeen(places) ? 2 : 1);
   const values = places.map((p) => {
     const value = [0, 0, 0];
     surfaceAt(surface, p[0], p[1], value);
@@ -38,11 +57,21 @@ export function fitFlatField(
   const residual = 1.4826 * median(departures);
   if (residual > MOST_RESIDUAL) return null;
   return {
-    coefficients: surface.coefficients.map((row, c) => row.map((value) => value / mean[c])),
+    coefficients: surface.coefficients.map((row, c) => [...row, 0, 0, 0].slice(0, 6).map((value) => value / mean[c])),
     centreMm: surface.centre,
     halfMm: surface.half,
     residual,
   };
+}
+
+/** Read along two edges only, a bowl and a level look alike: then a plane is all that can be told. */
+function bothMiddlesSeen(places: readonly PointMm[]): boolean {
+  return [0, 1].every((k) => {
+    const values = places.map((p) => p[k]);
+    const [low, high] = [Math.min(...values), Math.max(...values)];
+    const inside = values.filter((value) => Math.abs((2 * (value - low)) / (high - low) - 1) < MIDDLE);
+    return inside.length >= LEAST_MIDDLE * values.length;
+  });
 }
 
 function spread(values: readonly number[]): number {

@@ -33,7 +33,7 @@ export function fillFreeCard(layout: TargetLayout, blurMm: number): FreeCard {
   const bare = new Uint8Array(columns * rows).fill(1);
 
   const cellsFrom = (mm: number): number => Math.max(0, Math.floor(mm / CELL_MM));
-  for (const { boxMm } of layout.patches) {
+  for (const { boxMm } of [...layout.patches, ...(layout.slantedEdge ? [layout.slantedEdge] : [])]) {
     const [x, y, w, h] = boxMm;
     const lastRow = Math.min(rows, Math.ceil((y - originMm[1] + h + clear) / CELL_MM));
     const first = cellsFrom(x - originMm[0] - clear);

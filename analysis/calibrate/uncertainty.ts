@@ -1,36 +1,54 @@
 /**
- * How far off a calibrated colour may be, beyond noise: what the target itself shows (patches left out), and what no target of
- * dyes can show, that a scanner sees another ink otherwise than the eye does (metamerism, docs/measures.md, "The floor").
- * The constants were chosen on one half of the simulated scanners of study/calibration.ts; docs/study/calibration.md shows the other
- * half. There ± 2u holds 93–95 % of figures, over the sample scans' own scanners, which see more as the eye does, 98 %.
+ * How far off a calibrated colour may be, beyond noise: what the target itself shows (patches left out), and what no target can show, that a
+ * scanner sees another ink otherwise than the eye does (metamerism, docs/measures.md, "The floor"). All constants were chosen on the odd seeds of
+ * the simulated scanners of study/coverage.ts; docs/study/coverage.md shows even ones.
  */
 import { deltaE2000 } from '../colour/deltaE.ts';
-import type { LabD50 } from '../colour/lab.ts';
+import { type LabD50, labD50 } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
+import { disagreement } from './disagreement.ts';
 import type { Calibration } from './calibration.ts';
 import { labMetric, lchAxes } from './colourMetric.ts';
+import { doubtOf } from './referenceDoubt.ts';
 
 /** Lightness, chroma and hue part of an error, each in ΔE00. */
 type Parts = readonly [lightness: number, chroma: number, hue: number];
 
 /** Patches this near in colour (ΔE00, standard deviation of a bell) speak for a colour. */
 const NEIGHBOURHOOD = 10;
-/** Read as sRGB by default, nothing is known of the device. From experience with untreated scans; no source. */
-const UNCALIBRATED: Parts = [3, 3.5, 4];
-const UNCALIBRATED_SHARE = 0.15;
 /**
- * Of the doubt between two papers, what is left between two doses on one; from rendered benches whose inks are as hard for
- * a map as real dyes are (docs/study/accuracy.md). The drawn scanners of docs/study/calibration.md are harder than those.
+ * Without a target: untreated scanners read as sRGB, which are off by twice as much as those whose driver aims at sRGB, but look alike; and
+ * scanners read through a profile that another specimen of theirs was given (study/withoutTarget.ts).
  */
-const ONE_PAPER_SHARE = 0.6;
-/** The same benches' share of the metamerism that the drawn scanners show. */
-const INK_SHARE = 0.7;
+const AS_SRGB = { ink: [5, 5.8, 5.5], paper: [3.5, 2, 1.5], share: 0.15 } as const;
+const BY_PROFILE = { ink: [1.5, 2.5, 3.5], paper: [0.6, 2, 1.8], share: 0.08 } as const;
+/** A target of a few dyes looks better than it teaches; one of many pigments says most. On inks' metamerism, on papers', on differences. */
+const TEACHING = {
+  'few-dyes': { ink: 1, paper: 1, difference: 1.2 },
+  'cannot-tell': { ink: 0.85, paper: 0.85, difference: 1.1 },
+  varied: { ink: 0.75, paper: 0.8, difference: 1 },
+} as const;
+/** What is left of the doubt when two colours of one ink lie on one scan: scale · ΔE00^power. */
+const ONE_PAPER = { scale: 0.13, power: 0.65 };
+const TWO_PAPERS = { scale: 0.28, power: 0.42 };
+/** Correlation of errors at one place of colour, of two inks on one scan and of two scanners; how far it reaches, ΔE00. */
+const SHARED_BY_INKS = 0.5;
+const SHARED_BY_SCANNERS = 0.15;
+const SHARED_REACH = 20;
+/**
+ * Mean ΔE00 between what two calibrations say of the same device values. Simulated scanners a day apart show 0.1 to 1.8, mostly below 0.8;
+ * two scanners 1.6 to 11. Up to the first it is one scanner, from the second on two.
+ */
+const ONE_SCANNER = 1.2;
+const TWO_SCANNERS = 2.2;
+/** What gains, lamp and stray light leave between two days when each has its own target, ΔE00: a constant, and a share of that disagreement. */
+const ANOTHER_DAY = { constant: 0.15, share: 0.2 };
 /** Left-out mean ΔE00 up to which the simulated calibrations speak for this one; worse ones spoil differences in proportion. */
 const USUAL_LEFT_OUT = 1.5;
 
 /**
  * Standard uncertainty of L*, a*, b* of an absolute colour: the left-out residuals of the target's nearest patches in quadrature with the
- * metamerism part. Hue carries most of it, lightness least.
+ * metamerism part and with their known values' own. Hue carries most of it, lightness least.
  * @param subject papers without brightener have flat spectra, on which scanner and eye agree better than on any ink
  */
 export function colourUncertainty(lab: LabD50, c: Calibration, subject: 'ink' | 'paper' = 'ink'): LabValue {
@@ -40,50 +58,112 @@ export function colourUncertainty(lab: LabD50, c: Calibration, subject: 'ink' | 
   return [axes.lightness * lightness, along(1), along(2)];
 }
 
+/** What two colours have in common: two doses of one ink on one paper, most; one ink on two papers; two inks, or ink and paper, least. */
+export type Common = 'one paper' | 'two papers' | 'two inks';
+
 /**
- * Standard uncertainty in ΔE00 of the difference between two colours of one scanner, where most of the error is common to both and cancels:
- * two doses of one ink on one paper, which most is common to, or one ink on two papers. 0 between equal colours, more the darker they are, never more than if nothing cancelled.
+ * Standard uncertainty in ΔE00 of the difference between two colours of one scanner, where the error is common to both as far as they
+ * have colorants in common. For one ink 0 between equal colours, and never more than if nothing cancelled.
  */
-export function differenceUncertainty(
-  a: LabD50,
-  b: LabD50,
-  c: Calibration,
-  grounds: 'one paper' | 'two papers',
-): number {
+export function differenceUncertainty(a: LabD50, b: LabD50, c: Calibration, common: Common): number {
+  const [ua, ub] = [partsOf(a, c, 'ink'), partsOf(b, c, 'ink')];
+  if (common === 'two inks') return apart(a, b, ua, ub, SHARED_BY_INKS);
   const dE00 = deltaE2000(a, b);
-  const share = grounds === 'one paper' ? ONE_PAPER_SHARE : 1;
-  const apart = Math.SQRT2 * Math.max(Math.hypot(...partsOf(a, c, 'ink')), Math.hypot(...partsOf(b, c, 'ink')));
-  const own = share * metamerismOfDifference(dE00, a, b);
-  if (c.leftOutMean === null) return Math.min(apart, UNCALIBRATED_SHARE * dE00 + own);
-  return Math.min(apart, own * Math.max(1, c.leftOutMean / USUAL_LEFT_OUT));
+  const most = Math.SQRT2 * Math.max(Math.hypot(...ua), Math.hypot(...ub));
+  const { scale, power } = common === 'one paper' ? ONE_PAPER : TWO_PAPERS;
+  const own = TEACHING[c.colorants.kind].difference * scale * dE00 ** power;
+  if (c.leftOutMean === null) return Math.min(most, withoutTarget(c).share * dE00 + own);
+  return Math.min(most, own * worse(c));
 }
 
-function metamerismOfDifference(dE00: number, a: LabD50, b: LabD50): number {
-  const darkness = Math.min(1, Math.max(0, 1 - Math.min(a[0], b[0]) / 100));
-  return 0.29 * dE00 ** 0.4 * (1 + 0.7 * darkness);
+/** A colour as one scan gave it. */
+export interface ScannedColour {
+  readonly lab: LabD50;
+  readonly calibration: Calibration;
+  /** @default 'ink' */
+  readonly subject?: 'ink' | 'paper';
+}
+
+/**
+ * Standard uncertainty in ΔE00 of the difference between two colours that two targets' scans calibrated. Two scanners err each in its own
+ * way but for a small part; one scanner on two days errs alike, and what is left is what changed between. Which of the two it is the
+ * calibrations tell: they agree about the same device values, or they do not. Under one calibration: `differenceUncertainty`.
+ * @param disagrees how far the calibrations disagree, ΔE00 (disagreement.ts)
+ */
+export function differenceBetweenScans(
+  a: ScannedColour,
+  b: ScannedColour,
+  common: Common,
+  disagrees = disagreement(a.calibration, b.calibration),
+): number {
+  const ua = partsOf(a.lab, a.calibration, a.subject ?? 'ink');
+  const ub = partsOf(b.lab, b.calibration, b.subject ?? 'ink');
+  const two = apart(a.lab, b.lab, ua, ub, SHARED_BY_SCANNERS);
+  const oneScanner = Math.min(1, Math.max(0, (TWO_SCANNERS - disagrees) / (TWO_SCANNERS - ONE_SCANNER)));
+  if (oneScanner === 0) return two;
+  const cancelled = [a, b].map(({ calibration }) => differenceUncertainty(a.lab, b.lab, calibration, common));
+  const one = Math.hypot(Math.max(...cancelled), ANOTHER_DAY.constant + ANOTHER_DAY.share * disagrees);
+  return Math.sqrt(oneScanner * one ** 2 + (1 - oneScanner) * two ** 2);
+}
+
+/**
+ * Of a difference far larger than the doubt, only what lies along it counts; of no difference, all of it, since any error then makes one.
+ * @param shared correlation of the two errors where the colours are the same
+ */
+function apart(a: LabD50, b: LabD50, ua: Parts, ub: Parts, shared: number): number {
+  const dE00 = deltaE2000(a, b);
+  const correlation = shared * Math.exp(-dE00 / SHARED_REACH);
+  const variances = [0, 1, 2].map((k) => ua[k] ** 2 + ub[k] ** 2 - 2 * correlation * ua[k] * ub[k]);
+  const total = variances[0] + variances[1] + variances[2];
+  if (total === 0) return 0;
+  const far = (dE00 * dE00) / (dE00 * dE00 + total);
+  return Math.sqrt(far * alongTheWay(a, b, variances) + (1 - far) * total);
+}
+
+/** The part of variances (lightness, chroma, hue, ΔE00²) that lies along the way from one colour to the other. */
+function alongTheWay(a: LabD50, b: LabD50, variances: readonly number[]): number {
+  const m = labMetric(labD50((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2));
+  const [dL, da, db] = [0, 1, 2].map((k) => b[k] - a[k]);
+  const way = [m[0] * dL, m[4] * da + m[5] * db, m[7] * da + m[8] * db].map((step) => step * step);
+  const length = way[0] + way[1] + way[2];
+  if (length === 0) return Math.max(...variances);
+  return (way[0] * variances[0] + way[1] * variances[1] + way[2] * variances[2]) / length;
 }
 
 function partsOf(lab: LabD50, c: Calibration, subject: 'ink' | 'paper'): Parts {
-  if (c.leftOutMean === null) return UNCALIBRATED;
+  if (c.leftOutMean === null) return quadrature(withoutTarget(c)[subject], c.misfit ?? [0, 0, 0]);
+  const { seen, reference } = nearestPatches(lab, c);
+  // A doubt of the known values has no direction here.
+  const known = reference / Math.sqrt(3);
   if (subject === 'paper') {
     // The white anchors the fit; left out, it says more of the anchor than of papers, so no patch speaks here.
-    const worse = Math.max(1, c.leftOutMean / USUAL_LEFT_OUT);
+    const factor = worse(c) * TEACHING[c.colorants.kind].paper;
     const [lightness, chroma, hue] = paperMetamerism(lab);
-    return [worse * lightness, worse * chroma, worse * hue];
+    return quadrature([factor * lightness, factor * chroma, factor * hue], [known, known, known]);
   }
-  const seen = leftOutNear(lab, c);
-  const unseen = inkMetamerism(lab);
-  return [Math.hypot(seen[0], unseen[0]), Math.hypot(seen[1], unseen[1]), Math.hypot(seen[2], unseen[2])];
+  return quadrature(quadrature(seen, inkMetamerism(lab, TEACHING[c.colorants.kind].ink)), [known, known, known]);
+}
+
+function worse(c: Calibration): number {
+  return Math.max(1, (c.leftOutMean ?? 0) / USUAL_LEFT_OUT);
+}
+
+function withoutTarget(c: Calibration): typeof AS_SRGB | typeof BY_PROFILE {
+  return c.model === 'nominal' ? AS_SRGB : BY_PROFILE;
+}
+
+function quadrature(a: Parts, b: Parts): Parts {
+  return [Math.hypot(a[0], b[0]), Math.hypot(a[1], b[1]), Math.hypot(a[2], b[2])];
 }
 
 /** Grows with the distance from white, since metamerism needs absorption; of strong colours chroma and hue are better known than of dull ones. */
-function inkMetamerism(lab: LabD50): Parts {
+function inkMetamerism(lab: LabD50, factor: number): Parts {
   const chroma = Math.hypot(lab[1], lab[2]);
   const fromWhite = distanceFromWhite(lab);
   return [
-    INK_SHARE * (0.05 + 0.0115 * fromWhite),
-    (INK_SHARE * (1.4 + 0.052 * fromWhite)) / (1 + (2.2 * chroma) / 50),
-    (INK_SHARE * (0.55 + 0.076 * fromWhite)) / (1 + chroma / 50),
+    factor * (0.05 + 0.0115 * fromWhite),
+    (factor * (1.4 + 0.052 * fromWhite)) / (1 + (2.2 * chroma) / 50),
+    (factor * (0.55 + 0.076 * fromWhite)) / (1 + chroma / 50),
   ];
 }
 
@@ -96,12 +176,17 @@ function distanceFromWhite(lab: LabD50): number {
   return Math.hypot(Math.max(0, 97 - lab[0]), lab[1], lab[2]);
 }
 
-/** Root mean square of the left-out residuals, weighted by nearness; far from every patch the whole target speaks. */
-function leftOutNear(lab: LabD50, c: Calibration): Parts {
+/**
+ * Weighted by nearness; far from every patch the whole target speaks.
+ * @returns root mean square of the left-out residuals, and of the known values' own uncertainties (ΔE00): a taught card's hold its teacher's
+ * error, which no patch of the card shows
+ */
+function nearestPatches(lab: LabD50, c: Calibration): { readonly seen: Parts; readonly reference: number } {
   const sums = [0, 0, 0];
+  let known = 0;
   let total = 0;
   for (const patch of c.patches) {
-    if (patch.flags.includes('clipped')) continue;
+    if (patch.flags.includes('clipped') || patch.flags.includes('covered')) continue;
     const away = deltaE2000(lab, patch.reference) / NEIGHBOURHOOD;
     const weight = Math.exp(-(away * away) / 2) + 1e-4;
     const m = labMetric(patch.reference);
@@ -109,8 +194,12 @@ function leftOutNear(lab: LabD50, c: Calibration): Parts {
     sums[0] += weight * (m[0] * dL) ** 2;
     sums[1] += weight * (m[4] * da + m[5] * db) ** 2;
     sums[2] += weight * (m[7] * da + m[8] * db) ** 2;
+    if (patch.referenceU) known += weight * doubtOf(patch.reference, patch.referenceU) ** 2;
     total += weight;
   }
-  if (total === 0) return [0, 0, 0];
-  return [Math.sqrt(sums[0] / total), Math.sqrt(sums[1] / total), Math.sqrt(sums[2] / total)];
+  if (total === 0) return { seen: [0, 0, 0], reference: 0 };
+  return {
+    seen: [Math.sqrt(sums[0] / total), Math.sqrt(sums[1] / total), Math.sqrt(sums[2] / total)],
+    reference: Math.sqrt(known / total),
+  };
 }

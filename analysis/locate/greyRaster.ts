@@ -19,39 +19,6 @@ export function greyOf({ data, bits, widthPx, heightPx, dpi, originPx }: DeviceR
   return { grey, widthPx, heightPx, dpi, originPx };
 }
 
-/** Bands of one picture, top to bottom, put together. */
-export function joinBands(bands: readonly GreyRaster[]): GreyRaster {
-  const [{ widthPx, dpi }] = bands;
-  const heightPx = bands.reduce((sum, band) => sum + band.heightPx, 0);
-  const grey = new Float32Array(widthPx * heightPx);
-  let at = 0;
-  for (const band of bands) {
-    grey.set(band.grey, at);
-    at += band.grey.length;
-  }
-  return { grey, widthPx, heightPx, dpi };
-}
-
-/** Means over blocks of `factor` × `factor` pixels; a last part of a block is dropped. */
-export function shrink(scan: GreyRaster, factor: number): GreyRaster {
-  if (factor === 1) return scan;
-  const widthPx = Math.floor(scan.widthPx / factor);
-  const heightPx = Math.floor(scan.heightPx / factor);
-  const grey = new Float32Array(widthPx * heightPx);
-  for (let y = 0; y < heightPx * factor; y++) {
-    const from = y * scan.widthPx;
-    const to = Math.floor(y / factor) * widthPx;
-    for (let x = 0; x < widthPx; x++) {
-      let sum = 0;
-      for (let k = from + x * factor; k < from + (x + 1) * factor; k++) sum += scan.grey[k];
-      grey[to + x] += sum;
-    }
-  }
-  const share = 1 / (factor * factor);
-  for (let i = 0; i < grey.length; i++) grey[i] *= share;
-  return { grey, widthPx, heightPx, dpi: scan.dpi / factor };
-}
-
 /** Value at a place of the whole picture (pixel centres at integer + 0.5), bilinear; held at the rim. */
 export function greyAt(scan: GreyRaster, xPx: number, yPx: number): number {
   const { grey, widthPx, heightPx, originPx } = scan;

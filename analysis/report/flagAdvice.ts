@@ -10,7 +10,8 @@ export interface FlagAdvice {
 /** docs/measures.md has the thresholds. */
 export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
   uncalibrated: {
-    means: 'No target serves this scan, so its values were read as sRGB and the colours are rough.',
+    means:
+      'No target serves this scan, so its values were read through its profile, or as sRGB, and the colours are rough.',
     advice: 'Scan a target with the same settings and let it serve this scan.',
   },
   'poor-calibration': {

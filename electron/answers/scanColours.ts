@@ -17,11 +17,11 @@ export function scanColours(standing: StandingScan, measuring: Measuring): ScanC
       return {
         key,
         by,
-        words: `colours through the scan’s profile${name ? ` “${name}”` : ''}${why(standing, measuring)}: not measured`,
+        words: `colours through the scan’s profile${name ? ` “${name}”` : ''}${why(standing, measuring)}: not calibrated`,
       };
     }
     case 'assumed-srgb':
-      return { key, by, words: `colours as if the scan were sRGB${why(standing, measuring)}: not measured` };
+      return { key, by, words: `colours as if the scan were sRGB${why(standing, measuring)}: not calibrated` };
   }
 }
 

@@ -68,9 +68,12 @@ export function standingOf(library: Library, ink: number): Standing {
     problems: problemsOf(loaded),
     madeFrom: new Map(
       measurable.map((region) => {
-        const { scan, target } = scans.get(region.scan)!;
+        const standing = scans.get(region.scan)!;
         const paper = region.kind === 'strip' ? null : (papers.get(paperKey(region)) ?? null);
-        return [region.id, madeFrom(region, loaded.scans.get(region.scan)!, scan.hash, target?.key ?? null, paper)];
+        return [
+          region.id,
+          madeFrom(region, loaded.scans.get(region.scan)!, standing.scan.hash, measuredBy(standing), paper),
+        ];
       }),
     ),
     isPair: (a, b) => paired.has(pairName(a, b)),
@@ -83,8 +86,20 @@ export function coloursOf(
   isImpossible: (key: string) => boolean,
 ): { readonly key: string; readonly by: 'calibration' | 'profile' | 'assumed-srgb' } {
   if (target && !isImpossible(target.key)) return { key: target.key, by: 'calibration' };
-  const profile = file?.info?.iccUnusable ? null : (file?.info?.iccHash ?? null);
+  const profile = profileOf(file);
   return profile === null ? { key: ASSUMED_SRGB_KEY, by: 'assumed-srgb' } : { key: profileKey(profile), by: 'profile' };
+}
+
+/** What a scan's device values are measured by: its calibration, else its profile; null: as sRGB. A region of an impossible target is not measured. */
+function measuredBy({ target, file }: StandingScan): string | null {
+  if (target) return target.key;
+  const profile = profileOf(file);
+  return profile && profileKey(profile);
+}
+
+/** Hash of the embedded profile; null: none that leads to colours. */
+function profileOf(file: StoredFile | null): string | null {
+  return file?.info?.iccUnusable ? null : (file?.info?.iccHash ?? null);
 }
 
 function targetsOf(library: Library, document: InkDocument, loaded: LoadedSheet): StandingTarget[] {

@@ -1,12 +1,12 @@
 /** A target in its scan: where it lies, how well each patch is foretold, and what that means. */
+import type { PatchResult } from '../../analysis/calibrate/calibration.ts';
 import { homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { TargetView } from '../backend/api.ts';
-import { judgementSentence } from '../findings/calibrationCard.ts';
-import { JobError } from '../jobs/jobError.ts';
+import { judgementSentence, referenceSentence } from '../findings/calibrationWords.ts';
 import type { Measuring } from '../jobs/measuring.ts';
 import type { Library } from '../library/library.ts';
-import { standingOf } from './standing.ts';
+import { calibratedTarget } from './calibratedTarget.ts';
 
 /**
  * The target that lies in this scan, calibrated.
@@ -19,21 +19,8 @@ export async function targetView(
   scan: string,
   signal?: AbortSignal,
 ): Promise<TargetView> {
-  const standing = standingOf(library, ink);
-  const target = standing.targets.find((t) => t.named.scan === scan);
-  if (!target) {
-    const [why] = standing.loaded.targetProblems;
-    const named =
-      standing.document.scans.some((s) => s.target?.scan === scan) || standing.document.target?.scan === scan;
-    if (named && why) throw new JobError('calibration-failed', why);
-    throw new JobError(
-      'no-target',
-      `No target is said to lie in scan “${scan}”; say which layout and reference it has.`,
-    );
-  }
-  const answer = await measuring.calibration(standing, target, signal);
-  if ('problem' in answer) throw new JobError(answer.code, answer.problem);
-  const { calibration, pointsPx } = answer;
+  const { target, made } = await calibratedTarget(library, measuring, ink, scan, signal);
+  const { calibration, pointsPx } = made;
   const { layout } = target.loaded;
   const toPx = homography(layout.pointsMm, pointsPx);
   const byId = new Map(calibration.patches.map((p) => [p.id, p]));
@@ -65,9 +52,18 @@ export async function targetView(
     judgement: calibration.judgement,
     leftOutMedian: calibration.leftOutMedian,
     words: judgementSentence(calibration),
-    located: answer.about?.located ?? null,
+    located: made.about?.located ?? null,
     cautions: calibration.cautions,
+    referenceWords: knownTo(calibration.patches),
   };
+}
+
+/** Null: the reference gives no uncertainties. */
+function knownTo(patches: readonly PatchResult[]): string | null {
+  const lengths = patches.flatMap(({ referenceU }) => (referenceU ? [Math.hypot(...referenceU)] : []));
+  if (lengths.length === 0) return null;
+  const inOrder = lengths.toSorted((a, b) => a - b);
+  return referenceSentence({ median: inOrder[inOrder.length >> 1], largest: inOrder[inOrder.length - 1] });
 }
 
 function plain([L, a, b]: LabValue): LabValue {

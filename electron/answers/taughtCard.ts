@@ -7,7 +7,7 @@ import type { Measuring } from '../jobs/measuring.ts';
 import type { CalibrateTask } from '../jobs/tasks.ts';
 import { BUILT_IN_LAYOUT_FILES, bytesOnce } from '../library/builtInFiles.ts';
 import type { Library } from '../library/library.ts';
-import { keepBuiltIns } from './knownTargets.ts';
+import { keepBuiltIns, TAUGHT } from './knownTargets.ts';
 import { standingOf, type StandingTarget } from './standing.ts';
 
 /**
@@ -40,7 +40,7 @@ export async function taughtCard(
   const day = new Date(now());
   const by = known[0].loaded.layout.name;
   const text = taughtReferenceText(reference, { known: by, date: isoDay(day) });
-  const name = `Card taught ${dayWords(day)} from ${by.replaceAll(/[/\\:*?"<>|]+/g, '-')}.txt`;
+  const name = `${TAUGHT}${dayWords(day)} from ${by.replaceAll(/[/\\:*?"<>|]+/g, '-')}.txt`;
   const kept = await library.addFile(bytesOnce(new TextEncoder().encode(text)), name);
   if (kept.problem !== null) throw new JobError('taught-unreadable', kept.problem);
   await keepBuiltIns(library, [card.hash]);
@@ -58,7 +58,7 @@ export async function taughtCard(
     medianU,
     largestU: lengths.at(-1) ?? 0,
     words:
-      `Half of its ${rows.length} patches are known to ± ${fixed(medianU, 1)} ΔE*ab or better. ` +
+      `Half of its ${rows.length} patches are known to ± ${fixed(2 * medianU, 1)} ΔE*ab or better. ` +
       `That is the price of the card against “${by}” itself, and it goes into the ± of everything measured through it; ` +
       `teach it again when the printer, ink or paper changes, and after half a year.`,
     warnings: [...warnings, ...(reference.notes ?? [])],

@@ -11,16 +11,7 @@ import type { LocatedBy } from '../jobs/tasks.ts';
 import type { DocumentTarget } from '../library/document.ts';
 import type { SheetRegion } from '../sheet/sheetSchema.ts';
 
-export type {
-  CalibrationReport,
-  DriftFrom,
-  ReportCandidate,
-  ReportDrift,
-  ReportLight,
-  ReportPatch,
-  ReportScanner,
-  ReportTarget,
-} from '../findings/reportShape.ts';
+export type { CalibrationReport, ReportLight, ReportPatch } from '../findings/reportShape.ts';
 export type { DocumentTarget, Edit } from '../library/document.ts';
 export type { SheetRegion } from '../sheet/sheetSchema.ts';
 
@@ -171,14 +162,16 @@ export interface KnownLayout {
   /** Its file's, or what a sheet calls a built-in one by. */
   readonly name: string;
   readonly title: string;
-  readonly builtIn: boolean;
+  readonly from: KnownFrom;
   readonly patches: number;
 }
+/** 'sample': it came with the invented sample ink, and no other ink uses it. */
+export type KnownFrom = 'brought' | 'taught' | 'built-in' | 'sample';
 export interface KnownReference {
   readonly hash: string;
   readonly name: string;
   readonly title: string;
-  readonly builtIn: boolean;
+  readonly from: KnownFrom;
   readonly patches: number;
   /** Layout's hash → why this reference does not fit it; a layout that is absent it fits. */
   readonly misfits: Readonly<Record<string, string>>;
@@ -244,6 +237,8 @@ export interface TargetView {
   readonly located: LocatedBy | null;
   /** What a person should mend or know, worst first. */
   readonly cautions: readonly Caution[];
+  /** How sure its known values themselves are; null: they are taken as exact. */
+  readonly referenceWords: string | null;
 }
 
 /*
@@ -261,7 +256,7 @@ export interface Probe {
   /** As scanned: mean over the disc, in the file's own scale. */
   readonly device: readonly [number, number, number];
   readonly lab: LabValue;
-  /** Standard uncertainty of the disc's colour, per component; null: no calibration. */
+  /** Standard uncertainty of the disc’s colour, per component; a large one without a calibration. */
   readonly u: LabValue | null;
   /** ISCC–NBS name. */
   readonly name: string;
@@ -371,7 +366,13 @@ export interface StripDetail {
 
 /** GET /api/events: server-sent events, one JSON object each; a comment line every 15 s keeps it open. */
 export type WindowEvent =
-  | { readonly event: 'work'; readonly ink: number; readonly revision: number }
+  | {
+      readonly event: 'work';
+      readonly ink: number;
+      readonly revision: number;
+      /** What its scans' colours come through may be another, though the revision is the same: a calibration was made or failed. */
+      readonly colours?: true;
+    }
   | { readonly event: 'shelf' }
   | { readonly event: 'job'; readonly job: Job }
   /** Regions whose findings have just come. */

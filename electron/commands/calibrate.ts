@@ -1,5 +1,7 @@
-/** `wetline calibrate SHEET`: the target's report card alone. */
+/** `wetline calibrate SHEET`: the target's report card alone, held against an earlier one when that is named. */
 import { calibrationCard } from '../findings/calibrationCard.ts';
+import { calibrationReport } from '../findings/calibrationReport.ts';
+import { earlierReport } from '../findings/earlierReport.ts';
 import { calibrationJson } from '../findings/findingsFile.ts';
 import { writeWhole } from '../files/writeWhole.ts';
 import { JobError } from '../jobs/jobError.ts';
@@ -16,6 +18,7 @@ import type { Terminal } from './terminal.ts';
 export async function calibrate(args: readonly string[], terminal: Terminal): Promise<number> {
   const { flags, values, positionals } = readOptions('calibrate', args, {
     out: 'value',
+    before: 'value',
     json: 'flag',
     force: 'flag',
     quiet: 'flag',
@@ -32,16 +35,20 @@ export async function calibrate(args: readonly string[], terminal: Terminal): Pr
       `${loaded.file}: no "target"; expected one with its scan, layout and reference. Add it.`,
     );
   }
+  const before = values.get('before');
+  const earlier = before === undefined ? [] : [await earlierReport(before)];
   const out = values.get('out');
   await refuseOutputs(new Map(out ? [['--out', out]] : []), loaded, force);
 
   const progress = progressLine(terminal, quiet);
-  const { calibration } = await interruptible((signal) =>
+  const outcome = await interruptible((signal) =>
     calibrateSheet(loaded, { onProgress: progress.show, signal }),
   ).finally(progress.clear);
-  if (out) await writeWhole(out, calibrationJson(calibration), { force });
-  if (flags.has('json')) terminal.out(calibrationJson(calibration));
-  else if (!out) terminal.out(calibrationCard(calibration));
+  const { scanner = null, scannedAt = null } = outcome.target.info;
+  const report = calibrationReport({ ...outcome, scanner, scannedAt, earlier, given: true });
+  if (out) await writeWhole(out, calibrationJson(report), { force });
+  if (flags.has('json')) terminal.out(calibrationJson(report));
+  else if (!out) terminal.out(calibrationCard(report));
   if (!quiet) for (const warning of loaded.warnings) complain(terminal, `note: ${warning}`);
   return 0;
 }

@@ -3,12 +3,13 @@ import { parseArgs } from 'node:util';
 import { didYouMean } from '../nearestWord.ts';
 import { UsageError } from './usage.ts';
 
-/** Option name → whether it stands alone or takes a value. */
-export type OptionKinds = Readonly<Record<string, 'flag' | 'value'>>;
+/** Option name → whether it stands alone, takes a value, or takes one each time that it is given. */
+export type OptionKinds = Readonly<Record<string, 'flag' | 'value' | 'list'>>;
 
 export interface ReadOptions {
   readonly flags: ReadonlySet<string>;
   readonly values: ReadonlyMap<string, string>;
+  readonly lists: ReadonlyMap<string, readonly string[]>;
   readonly positionals: readonly string[];
 }
 
@@ -25,6 +26,7 @@ export function readOptions(command: string, args: readonly string[], kinds: Opt
   });
   const flags = new Set<string>();
   const values = new Map<string, string>();
+  const lists = new Map<string, string[]>();
   const positionals: string[] = [];
   for (const token of tokens) {
     if (token.kind === 'positional') positionals.push(token.value);
@@ -45,11 +47,15 @@ export function readOptions(command: string, args: readonly string[], kinds: Opt
       if (value === undefined || value === '' || (!token.inlineValue && value.startsWith('-'))) {
         throw new UsageError(`${command}: ${rawName} has no value; expected a name after it.`);
       }
+      if (kind === 'list') {
+        lists.set(name, [...(lists.get(name) ?? []), value]);
+        continue;
+      }
       if (values.has(name)) throw new UsageError(`${command}: ${rawName} is given twice; expected it once.`);
       values.set(name, value);
     }
   }
-  return { flags, values, positionals };
+  return { flags, values, lists, positionals };
 }
 
 /** @throws UsageError unless exactly one sheet is named */

@@ -14,12 +14,19 @@ export const HELP = `wetline: scans of a fountain-pen ink in, calibrated finding
     --force                     replace files that exist
     --quiet                     no progress, no warnings
   wetline calibrate SHEET     judge the sheet's calibration target alone; print its report card
-    --out FILE.json             write it to a file as well
+    --out FILE.json             write it to a file instead (wetline-calibration/1)
+    --before FILE.json          say how the scanner has changed since that earlier report
     --json, --force, --quiet    as above
   wetline card                make the calibration card to print at home, and its layout (FILE-layout.json)
     --out FILE.pdf              the PDF
     --size a4|letter            the sheet that it is printed on; A4 unless told
     --layout FILE.json          another name for the layout
+    --force, --quiet            as above
+  wetline teach SHEET         the printed card's own reference, from the scan in which it lies beside the sheet's target
+    --out FILE.txt              write it to a file (CGATS.17) instead of printing it
+    --scan FILE                 one more scan of both, the card turned; as often as there are scans
+    --layout FILE.json          of another card than this program's own
+    --printer WORDS             kept in the file
     --force, --quiet            as above
   wetline check FILE…         say whether files can be read as scans, and what is in them
     --json                      one line of JSON a file

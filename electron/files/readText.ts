@@ -1,4 +1,4 @@
-/** Text files as people's programs write them: UTF-8 with or without its mark, or UTF-16 with one. */
+/** Text files as people's programs write them: UTF-8 or UTF-16, with or without a mark at the start. */
 import { readFile } from 'node:fs/promises';
 
 export async function readText(file: string): Promise<string> {
@@ -6,9 +6,19 @@ export async function readText(file: string): Promise<string> {
 }
 
 export function decodeText(bytes: Buffer): string {
+  return new TextDecoder(encodingOf(bytes)).decode(bytes);
+}
+
+/** Of a file's first bytes. Without a mark a text of Latin letters tells by its zeros: every other byte of UTF-16 is one, none of UTF-8. */
+export function encodingOf(bytes: Buffer): 'utf-8' | 'utf-16le' | 'utf-16be' {
   const mark = bytes.toString('hex', 0, 2);
-  const encoding = mark === 'fffe' ? 'utf-16le' : mark === 'feff' ? 'utf-16be' : 'utf-8';
-  return new TextDecoder(encoding).decode(bytes);
+  if (mark === 'fffe') return 'utf-16le';
+  if (mark === 'feff') return 'utf-16be';
+  const start = bytes.subarray(0, 64);
+  const zeros = [0, 1].map((from) => start.filter((byte, i) => i % 2 === from && byte === 0).length);
+  const most = 0.4 * start.length;
+  if (start.length < 8 || Math.min(...zeros) > 0 || Math.max(...zeros) < most) return 'utf-8';
+  return zeros[1] > zeros[0] ? 'utf-16le' : 'utf-16be';
 }
 
 /** Why a file could not be opened, in words; null: no reason that a person could do something about. */

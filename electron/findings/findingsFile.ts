@@ -1,6 +1,7 @@
 /** `wetline-findings/1`: what other programs read. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
+import type { CalibrationReport } from './reportShape.ts';
 
 /** The part of a calibration that belongs to the contract; curves and matrices stay inside the program. */
 function calibrationSummary(calibration: Calibration) {
@@ -27,9 +28,13 @@ export function findingsJson(calibration: Calibration, findings: readonly Quanti
   ].join('\n');
 }
 
-/** `wetline-calibration/1`: the report card of a target alone. */
-export function calibrationJson(calibration: Calibration): string {
-  return `${JSON.stringify({ format: 'wetline-calibration/1', ...calibrationSummary(calibration) }, null, 2)}\n`;
+/** `wetline-calibration/1`: the report card of a target alone, one line a patch and a candidate. */
+export function calibrationJson(report: CalibrationReport): string {
+  const keys = Object.entries(report).map(([key, value]) => {
+    const isList = Array.isArray(value) && value.every((one) => typeof one === 'object');
+    return `  ${JSON.stringify(key)}: ${isList ? lines(value, 2) : JSON.stringify(value)}`;
+  });
+  return `{\n${keys.join(',\n')}\n}\n`;
 }
 
 function lines(things: readonly object[], indent: number): string {

@@ -38,7 +38,7 @@ function valueText({ value, u }: Quantity): string {
 
 function calibrationLine(c: Calibration): string {
   if (c.judgement === 'none')
-    return 'No calibration: the scanner’s values were read as sRGB, so all numbers are relative.';
+    return 'No calibration: the scanner’s values were read through each scan’s profile, or as sRGB without one, so all numbers are relative.';
   return (
     `Calibration ${c.judgement} (${c.model}): left-out ΔE00 median ${twoDecimals(c.leftOutMedian)}, ` +
     `95 % ${twoDecimals(c.leftOut95)}, largest ${twoDecimals(c.leftOutMax)}.`

@@ -42,6 +42,7 @@ export interface CalibrationReport {
   readonly scanner: ReportScanner;
   /** Evenness of the light over the bed; null: the target leaves no bare card and no white sheet was scanned. */
   readonly light: ReportLight | null;
+  readonly lightWords: string;
   readonly drift: ReportDrift;
   readonly patches: readonly ReportPatch[];
   /** The way from device values to XYZ itself, so that a later report can be held against this one. */
@@ -56,7 +57,7 @@ export interface ReportCandidate {
   readonly chosen: boolean;
 }
 
-export interface ReportPatch extends Omit<PatchResult, 'reference' | 'fitted' | 'leftOut'> {
+export interface ReportPatch extends Omit<PatchResult, 'reference' | 'referenceU' | 'fitted' | 'leftOut'> {
   readonly reference: LabValue;
   readonly fitted: LabValue;
   readonly leftOut: LabValue;
@@ -115,8 +116,7 @@ export interface ReportLight {
   readonly rangePercent: readonly [number, number, number];
   /** What the surface leaves, typical of one reading, %. */
   readonly residualPercent: number;
-  readonly words: string;
-  /** Row by row over the whole scan, % above the mean, per channel. */
+  /** Row by row over the whole scan, % above the middle between its lightest and darkest place, per channel. */
   readonly grid: {
     readonly columns: number;
     readonly rows: number;

@@ -1,7 +1,7 @@
 /** All targets that a sheet names, each calibrated once however many scans share it. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
-import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Flag } from '../../analysis/quantity.ts';
+import { uncalibratedBy } from '../scans/uncalibrated.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
 import { JobError } from './jobError.ts';
 import type { CalibrateResult, TaskRunner } from './tasks.ts';
@@ -29,8 +29,8 @@ export async function calibrateTarget(
     );
   } catch (error) {
     if (signal?.aborted) throw error;
-    // Why a target was not found says what can be done about it (placing it by hand, scanning anew).
-    const code = error instanceof JobError && error.code.startsWith('target') ? error.code : 'calibration-failed';
+    // Why it failed says what can be done about it: placing the target by hand, another reference, scanning anew.
+    const code = error instanceof JobError && error.code !== 'worker-lost' ? error.code : 'calibration-failed';
     throw new JobError(code, error instanceof Error ? error.message : String(error));
   }
 }
@@ -39,16 +39,17 @@ export function targetsOf(loaded: LoadedSheet): LoadedTarget[] {
   return [...new Set([...loaded.targets.values()].flatMap((t) => t ?? []).concat(loaded.target ?? []))];
 }
 
-export function calibrationOfScan(
+/** Without a target a scan is read through its embedded profile, or as sRGB. */
+export async function calibrationOfScan(
   scan: LoadedScan,
   loaded: LoadedSheet,
   results: ReadonlyMap<LoadedTarget, CalibrateResult>,
-): ScanCalibration {
+): Promise<ScanCalibration> {
   const target = loaded.targets.get(scan.id) ?? null;
   const result = target && results.get(target);
   if (!target || !result) {
     return {
-      calibration: nominalCalibration,
+      calibration: (await uncalibratedBy(scan.info)).calibration,
       scannerBlurMm: null,
       flags: ['uncalibrated'],
       target: null,

@@ -1,9 +1,13 @@
 /** A target's scan → calibration: find its four points, read its patches, fit. Runs in a worker. */
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import { blurCaution } from '../../analysis/calibrate/cautions.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
-import { homography } from '../../analysis/raster/homography.ts';
+import { type WhiteSheet, whiteSheetReader } from '../../analysis/calibrate/whiteSheet.ts';
+import { homography, type Point } from '../../analysis/raster/homography.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { scanBands } from './scanBands.ts';
+import { refuseMisreading } from './doubtfulTarget.ts';
 import { givenPoints, locateTarget } from './locateTarget.ts';
 import { targetBlurMm } from './targetBlur.ts';
 import type { CalibrateResult, CalibrateTask } from './tasks.ts';
@@ -14,14 +18,46 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
   const toPx = homography(layout.pointsMm, pointsPx);
   const { widthPx, heightPx, bits } = info;
   const frame: Frame = { widthPx, heightPx, bits, dpi, originPx: [0, 0] };
-  const patches = patchReader(frame, layout, toPx);
+  const patches = await patchesWithin(task, frame, pointsPx);
   const bare = surroundReader(frame, layout, toPx);
   for await (const band of scanBands(info, dpi, unionOf(patches.boxPx, bare.boxPx))) {
     patches.take(band);
     bare.take(band);
   }
-  const calibration = fitCalibration(patches.done(), reference, { surround: bare.done() });
-  return { calibration, pointsPx, located, scannerBlurMm: await targetBlurMm(task, pointsPx, calibration) };
+  const readings = patches.done();
+  await refuseMisreading(task, frame, pointsPx, readings);
+  const white = await whiteSheetOf(task.white);
+  const calibration = fitCalibration(readings, reference, { surround: bare.done(), white });
+  const scannerBlurMm = await targetBlurMm(task, pointsPx, calibration);
+  return { calibration: withBlur(calibration, scannerBlurMm, dpi), pointsPx, located, scannerBlurMm };
+}
+
+/** Patches that would lie outside the scan are refused with the order or the layout that fits, where one does. */
+async function patchesWithin(
+  task: CalibrateTask,
+  frame: Frame,
+  pointsPx: readonly Point[],
+): Promise<ReturnType<typeof patchReader>> {
+  try {
+    return patchReader(frame, task.layout, homography(task.layout.pointsMm, pointsPx));
+  } catch (error) {
+    await refuseMisreading(task, frame, pointsPx, []);
+    throw error;
+  }
+}
+
+async function whiteSheetOf(white: CalibrateTask['white']): Promise<WhiteSheet | null> {
+  if (white === null) return null;
+  const { info, dpi } = white;
+  const { widthPx, heightPx, bits } = info;
+  const sheet = whiteSheetReader({ widthPx, heightPx, bits, dpi, originPx: [0, 0] }, info.file);
+  for await (const band of scanBands(info, dpi, [0, 0, widthPx, heightPx])) sheet.take(band);
+  return sheet.done();
+}
+
+function withBlur(calibration: Calibration, blurMm: number | null, dpi: number): Calibration {
+  const blurred = blurCaution(blurMm, dpi);
+  return blurred === null ? calibration : { ...calibration, cautions: [...calibration.cautions, blurred] };
 }
 
 function unionOf(a: BoxPx, b: BoxPx): BoxPx {

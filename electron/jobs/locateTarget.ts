@@ -1,43 +1,66 @@
-/** Where a target's four points lie in its scan: found on shrunk bands, then measured in windows of the scan itself. */
-import { fiducialWindow, measureFiducials, searchFactor, searchFiducials } from '../../analysis/locate/fiducials.ts';
-import { greyOf, type GreyRaster, joinBands, shrink } from '../../analysis/locate/greyRaster.ts';
+/** Where a target's four points lie in its scan: seen in a picture many times smaller, measured on the scan itself. */
+import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import { greyOf, type GreyRaster } from '../../analysis/locate/greyRaster.ts';
+import { type ColourRaster, Shrinker } from '../../analysis/locate/target/colourRaster.ts';
+import { discWindow, measureTarget, type TargetFound } from '../../analysis/locate/target/measureTarget.ts';
+import type { Refusal } from '../../analysis/locate/target/refusal.ts';
+import { searchFactor, searchTarget } from '../../analysis/locate/target/searchTarget.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import { readScan } from '../scans/readScan.ts';
+import { BUILT_IN_LAYOUTS } from '../sheet/builtIn.ts';
 import { JobError } from './jobError.ts';
+import { likelierLayout } from './likelierLayout.ts';
 import { scanBands } from './scanBands.ts';
 import type { CalibrateTask, LocatedBy } from './tasks.ts';
+import { typicalColours } from './typicalColours.ts';
 
 export interface Located extends LocatedBy {
   readonly pointsPx: readonly Point[];
 }
+
+export type LocateTask = Pick<CalibrateTask, 'info' | 'dpi' | 'layout' | 'reference'>;
 
 export function givenPoints(pointsMm: NonNullable<CalibrateTask['pointsMm']>, dpi: number): Located {
   const pointsPx = pointsMm.map(([x, y]): Point => [(x * dpi) / 25.4, (y * dpi) / 25.4]);
   return { pointsPx, by: 'person', score: 1, words: 'where a person put its four points' };
 }
 
-/** The search sees the page many times smaller, put together from bands; each disc's middle is then measured in its own window. */
-export async function locateTarget(task: CalibrateTask): Promise<Located> {
-  const { layout, info, dpi } = task;
-  if (!layout.fiducial) {
-    throw new JobError(
-      'target-not-found',
-      `${info.file}: the layout "${layout.name}" has no fiducials to be found by; ` +
-        `give the sheet's target "pointsMm": its four corners in the scan, in mm.`,
-    );
-  }
+/** @throws JobError 'target-not-found', 'target-mirrored', 'targets-two' or 'target-unsure', in one line */
+export async function locateTarget(given: LocateTask): Promise<Located> {
+  const { layout, info, dpi } = given;
+  const task = { ...given, reference: knownOf(layout, given.reference) };
   const factor = searchFactor(layout, dpi);
-  const small: GreyRaster[] = [];
-  for await (const band of scanBands(info, dpi, [0, 0, info.widthPx, info.heightPx], factor)) {
-    small.push(shrink(greyOf(band), factor));
-  }
-  const seen = searchFiducials(joinBands(small), factor, layout);
-  if ('problem' in seen) throw new JobError('target-not-found', `${info.file}: ${seen.problem}`);
-  const windows: GreyRaster[] = [];
+  const small = await smallPicture(task, factor);
+  const found = await seenAndMeasured(task, small, factor);
+  if (!('problem' in found)) return found;
+  const other = found.code === 'target-mirrored' ? null : likelierLayout(small, factor, layout);
+  throw new JobError(found.code, `${info.file}: ${found.problem}${other === null ? '' : ` ${other}`}`);
+}
+
+/** A reference that says nothing of this layout's patches: what is typical of it does for finding. */
+function knownOf(layout: TargetLayout, reference: TargetReference): TargetReference {
+  if (layout.patches.some(({ id }) => reference.patches.has(id))) return reference;
+  const name = [...BUILT_IN_LAYOUTS].find(([, one]) => one.name === layout.name)?.[0];
+  return (name === undefined ? null : typicalColours(name)) ?? reference;
+}
+
+async function seenAndMeasured(
+  { layout, info, dpi, reference }: LocateTask,
+  small: ColourRaster,
+  factor: number,
+): Promise<TargetFound | Refusal> {
+  const seen = searchTarget(small, factor, layout, reference);
+  if ('problem' in seen) return seen;
+  const windows: (GreyRaster | null)[] = [];
   for (const disc of seen.discs) {
-    windows.push(greyOf(await readScan(info.file, fiducialWindow(disc), dpi, info)));
+    windows.push(disc === null ? null : greyOf(await readScan(info.file, discWindow(disc), dpi, info)));
   }
-  const found = measureFiducials(seen, windows, layout);
-  if ('problem' in found) throw new JobError('target-not-found', `${info.file}: ${found.problem}`);
-  return { pointsPx: found.pointsPx, by: 'fiducials', score: found.score, words: 'by its four discs' };
+  return measureTarget(seen, windows, small, factor, layout, reference);
+}
+
+/** The whole scan passes by in bands; no more than a few megabytes of it are kept. */
+async function smallPicture({ info, dpi }: LocateTask, factor: number): Promise<ColourRaster> {
+  const shrinker = new Shrinker(info.widthPx, info.heightPx, dpi, factor);
+  for await (const band of scanBands(info, dpi, [0, 0, info.widthPx, info.heightPx], factor)) shrinker.take(band);
+  return shrinker.done();
 }

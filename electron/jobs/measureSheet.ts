@@ -5,7 +5,7 @@ import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { writeWhole } from '../files/writeWhole.ts';
-import type { LoadedScan, LoadedSheet, RegionProblem } from '../sheet/loadedSheet.ts';
+import type { LoadedScan, LoadedSheet, LoadedTarget, RegionProblem } from '../sheet/loadedSheet.ts';
 import { calibrateTarget, calibrationOfScan, type ScanCalibration, targetsOf } from './calibrateSheet.ts';
 import { JobError } from './jobError.ts';
 import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from './measurable.ts';
@@ -13,7 +13,7 @@ import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
 import { WorkerPool } from './pool.ts';
-import type { PaperResult, RegionResult, RegionTask, TaskRunner } from './tasks.ts';
+import type { CalibrateResult, PaperResult, RegionResult, RegionTask, TaskRunner } from './tasks.ts';
 
 export interface JobOptions {
   readonly onProgress?: (done: number, total: number, what: string) => void;
@@ -33,8 +33,8 @@ export interface MeasureOutcome {
   readonly overlays: readonly string[];
 }
 
-export interface CalibrateOutcome {
-  readonly calibration: Calibration;
+export interface CalibrateOutcome extends CalibrateResult {
+  readonly target: LoadedTarget;
 }
 
 export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = {}): Promise<CalibrateOutcome> {
@@ -49,9 +49,9 @@ export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = 
       );
     }
     options.onProgress?.(0, 1, 'calibrating');
-    const { calibration } = await calibrateTarget(target, pool, options.signal);
+    const result = await calibrateTarget(target, pool, options.signal);
     options.onProgress?.(1, 1, 'calibrated');
-    return { calibration };
+    return { ...result, target };
   } finally {
     await pool.close();
   }
@@ -98,7 +98,11 @@ export async function measureWith(
   const results = new Map(
     await Promise.all(targets.map(async (t) => [t, await step('target', calibrateTarget(t, runner, signal))] as const)),
   );
-  const calibrations = new Map([...loaded.scans.values()].map((s) => [s.id, calibrationOfScan(s, loaded, results)]));
+  const calibrations = new Map(
+    await Promise.all(
+      [...loaded.scans.values()].map(async (s) => [s.id, await calibrationOfScan(s, loaded, results)] as const),
+    ),
+  );
 
   // Each region waits for its own paper only: strips, which bring theirs, start at once.
   const found = new Map(

@@ -288,7 +288,7 @@ export class Measuring {
     for (const { id } of this.#library.inks()) {
       const { targets } = standingOf(this.#library, id);
       if (targets.some((t) => t.key === key)) {
-        this.#emit({ event: 'work', ink: id, revision: this.#library.revision(id) });
+        this.#emit({ event: 'work', ink: id, revision: this.#library.revision(id), colours: true });
       }
     }
   }

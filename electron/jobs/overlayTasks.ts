@@ -1,6 +1,6 @@
 /** Which pictures a sheet's overlays are: one a scan, and one for each target that lies in a scan of its own. */
 import type { LoadedScan, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
-import { calibrationOfScan, type ScanCalibration } from './calibrateSheet.ts';
+import type { ScanCalibration } from './calibrateSheet.ts';
 import { toPx } from './paperGroups.ts';
 import type { CalibrateResult, OverlayTask, RegionResult } from './tasks.ts';
 
@@ -37,9 +37,7 @@ export function overlayTask(
 ): OverlayTask {
   const { scan, target, scanId, info, dpi, paper } = picture;
   const found = target && results.get(target);
-  const calibration = scan
-    ? (calibrations.get(scan.id) ?? calibrationOfScan(scan, loaded, results)).calibration
-    : found!.calibration;
+  const calibration = scan ? calibrations.get(scan.id)!.calibration : found!.calibration;
   return {
     task: 'overlay',
     scanId,
@@ -47,7 +45,7 @@ export function overlayTask(
     dpi,
     paper,
     calibration,
-    target: target && found ? { pointsPx: found.pointsPx, layout: target.layout } : null,
+    target: target && found ? { pointsPx: found.pointsPx, layout: target.layout, located: found.located } : null,
     regions: loaded.regions
       .filter((r) => scan !== null && r.scan === scan.id && r.boxMm)
       .map((r) => ({

@@ -36,20 +36,16 @@ export function pairFindings(
     return a && b ? [a, b] : null;
   };
   const scanOf = new Map(regions.map((r) => [r.id, r.scan]));
-  /** Across two targets, the worse calibration speaks for both. */
-  const worse = (pair: readonly [string, string]): Calibration => {
-    const [a, b] = pair.map((id) => calibrationOf(scanOf.get(id)!));
-    return (a.leftOutMean ?? Infinity) >= (b.leftOutMean ?? Infinity) ? a : b;
-  };
+  const calibrationOfRegion = (id: string): Calibration => calibrationOf(scanOf.get(id)!);
   const nibs = pairs.nibs.flatMap((pair) => {
     const both = inks(pair);
-    return both ? [nibShading(both[0], both[1], worse(pair))] : [];
+    return both ? [nibShading(both[0], both[1], calibrationOfRegion(pair[0]), calibrationOfRegion(pair[1]))] : [];
   });
   const tones = pairs.papers.flatMap((pair) => {
     const both = inks(pair);
     if (!both) return [];
     const [pale, other] = both.toSorted((a, b) => b.paper.lab[0] - a.paper.lab[0]);
-    return toneShift(pale, other, worse(pair));
+    return toneShift(pale, other, calibrationOfRegion(pale.region), calibrationOfRegion(other.region));
   });
   const runs = pairs.runs.flatMap(([fresh, dried]) => {
     const [a, b] = [byId.get(fresh)?.strip, byId.get(dried)?.strip];

@@ -93,7 +93,11 @@ export interface OverlayTask {
   readonly paper: string | null;
   readonly calibration: Calibration;
   /** The target's four points when it lies in this scan, and its layout. */
-  readonly target: { readonly pointsPx: readonly Point[]; readonly layout: TargetLayout } | null;
+  readonly target: {
+    readonly pointsPx: readonly Point[];
+    readonly layout: TargetLayout;
+    readonly located: LocatedBy;
+  } | null;
   readonly regions: readonly OverlayRegion[];
 }
 export interface OverlayRegion {

@@ -1,8 +1,10 @@
 /** What runs in a worker thread: one task in, plain data out. Kept to a switch; the functions are tested on their own. */
+import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
 import { drawOverlay } from '../overlays/drawOverlay.ts';
 import { calibrateTarget } from './calibrateTarget.ts';
 import { findBarePaper } from './findBarePaper.ts';
 import { freeRoom } from './freeRoom.ts';
+import { JobError } from './jobError.ts';
 import { measureRegion } from './measureRegion.ts';
 import type { Task } from './tasks.ts';
 import { teachFromScans } from './teach.ts';
@@ -11,6 +13,9 @@ import type { TeachTask } from './teachTask.ts';
 export default async function run(task: Task | TeachTask) {
   try {
     return await carriedOut(task);
+  } catch (error) {
+    // Its code says what can be done about it, and outlives the way out of the thread (jobError.ts).
+    throw error instanceof CalibrationError ? new JobError(error.code, error.message) : error;
   } finally {
     freeRoom();
   }

@@ -2,7 +2,8 @@
 import { isDeepStrictEqual } from 'node:util';
 import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
 import { checkLinks } from '../sheet/checkLinks.ts';
-import { refuseMissingPatches, refusePoints } from '../sheet/checkTarget.ts';
+import { refusePoints } from '../sheet/checkTarget.ts';
+import { matchPatches } from '../sheet/matchPatches.ts';
 import { regionOffScan } from '../sheet/placeRegions.ts';
 import { schemaMessage } from '../sheet/schemaMessage.ts';
 import { SheetError } from '../sheet/sheetError.ts';
@@ -176,7 +177,7 @@ function refuseTarget(document: InkDocument, serves: string, target: DocumentTar
   if (!layout) throw missing('layout', 'a layout file (wetline-target/1)');
   const known_ = facts.reference(target.reference);
   if (!known_) throw missing('reference', 'a CGATS text with the values of its patches');
-  refuseMissingPatches(layout, known_.reference, known_.name);
+  matchPatches(layout, known_.reference, known_.name);
   refuseWhite(document, whose, target);
   const info = facts.scan(scan.hash);
   const dpi = scan.dpi ?? info?.dpi ?? null;

@@ -1,6 +1,6 @@
 /** What a file is, told by what is in it, not by its name. */
 import { open, stat } from 'node:fs/promises';
-import { readText } from '../files/readText.ts';
+import { encodingOf, readText } from '../files/readText.ts';
 import { ScanError } from '../scans/scanError.ts';
 import { scanInfo } from '../scans/scanInfo.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
@@ -90,9 +90,7 @@ async function asText(file: string): Promise<string | null> {
   try {
     const { buffer, bytesRead } = await handle.read(Buffer.alloc(512), 0, 512, 0);
     const start = buffer.subarray(0, bytesRead);
-    const mark = start.toString('hex', 0, 2);
-    const isUtf16 = mark === 'fffe' || mark === 'feff';
-    if (bytesRead === 0 || (start.includes(0) && !isUtf16)) return null;
+    if (bytesRead === 0 || (start.includes(0) && encodingOf(start) === 'utf-8')) return null;
   } finally {
     await handle.close();
   }

@@ -1,8 +1,9 @@
 /** An ink's work as the jobs take it: its files in the store, all that can be checked without pixels checked. */
 import { agreedDpi } from '../sheet/openScans.ts';
 import { assembleSheet } from '../sheet/assembleSheet.ts';
-import { refuseMissingPatches, refusePoints } from '../sheet/checkTarget.ts';
+import { refusePoints } from '../sheet/checkTarget.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
+import { matchPatches } from '../sheet/matchPatches.ts';
 import { SheetError } from '../sheet/sheetError.ts';
 import type { Sheet, SheetTarget } from '../sheet/sheetSchema.ts';
 import type { DocumentScan, InkDocument } from './document.ts';
@@ -76,11 +77,11 @@ function loadTarget(
     return `target: ${typeof problem === 'string' ? problem : `no scan “${named.scan}”; expected one of this ink's.`}`;
   }
   try {
-    const [layout, reference] = [library.layout(named.layout), library.reference(named.reference)];
+    const [layout, known] = [library.layout(named.layout), library.reference(named.reference)];
     if (!layout)
       return `target: its layout is not in the library; expected a layout file (wetline-target/1). Bring it in.`;
-    if (!reference) return `target: its reference is not in the library; expected a CGATS text. Bring it in.`;
-    refuseMissingPatches(layout, reference.reference, reference.name);
+    if (!known) return `target: its reference is not in the library; expected a CGATS text. Bring it in.`;
+    const reference = matchPatches(layout, known.reference, known.name);
     const { pointsMm } = named;
     if (pointsMm) refusePoints(pointsMm, scan);
     const { file: scanFile, info, dpi } = scan;
@@ -91,7 +92,7 @@ function loadTarget(
       info,
       dpi,
       layout,
-      reference: reference.reference,
+      reference,
       ...(pointsMm && { pointsMm }),
       ...(white && { white }),
     };

@@ -12,6 +12,7 @@ import { withoutScans } from './referTo.ts';
 import { plainPath, SheetFiles } from './sheetFiles.ts';
 import type { NamedFile } from './sheetFiles.ts';
 import { SheetTargets } from './sheetTargets.ts';
+import type { StoredFile } from './storedFile.ts';
 import { uniqueName } from './uniqueName.ts';
 
 export interface OpenedSheet {
@@ -22,7 +23,11 @@ export interface OpenedSheet {
 export interface OpenSheetOptions {
   /** Its scans were rendered, nobody wrote them. @default false */
   readonly invented?: boolean;
+  /** Told of each file as soon as it is in the library. */
+  readonly onFile?: (file: StoredFile) => void;
 }
+
+const READ_BYTES = 1 << 20;
 
 /**
  * A sheet from disk with the files that it names.
@@ -38,7 +43,9 @@ export async function openSheet(library: Library, path: string, options: OpenShe
     for (const name of filesOf(parseSheet(library.text(sheet.hash), sheet.name))) {
       const beside = resolve(dirname(file), name);
       if (!(await stat(beside).catch(() => null))?.isFile()) continue;
-      uploads.push({ name, hash: (await library.addFile(createReadStream(beside), name)).hash });
+      const added = await library.addFile(createReadStream(beside, { highWaterMark: READ_BYTES }), name);
+      uploads.push({ name, hash: added.hash });
+      options.onFile?.(added);
     }
   }
   return await openSheetFiles(library, uploads, options);

@@ -39,6 +39,7 @@ export type KindOfFile = Pick<ScanInfo, 'bits' | 'format' | 'icc' | 'iccHash'>;
 export interface OtherCalibration extends SavedCalibration {
   readonly key: string;
   readonly scanName: string;
+  readonly about: CalibrationAbout;
 }
 
 export interface FindingTrace {
@@ -138,12 +139,13 @@ export class Results {
       scanHash,
     );
     return others.flatMap(({ key, about, madeAt }): OtherCalibration[] => {
-      if (!wanted({ key, about: JSON.parse(about), madeAt })) return [];
+      const said: CalibrationAbout = JSON.parse(about);
+      if (!wanted({ key, about: said, madeAt })) return [];
       const [row] = this.database.all<CalibrationRow & { scanName: string }>(
-        `SELECT ${CALIBRATION}, file.name AS scanName FROM calibration JOIN file ON file.hash = scan_hash WHERE key = ?`,
+        `SELECT ${CALIBRATION}, (SELECT name FROM file WHERE hash = scan_hash) AS scanName FROM calibration WHERE key = ?`,
         key,
       );
-      return row ? [{ key, scanName: row.scanName, ...savedCalibration(row) }] : [];
+      return row ? [{ key, scanName: row.scanName, ...savedCalibration(row), about: said }] : [];
     });
   }
 

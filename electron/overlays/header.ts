@@ -44,7 +44,7 @@ export function header(content: HeaderContent, width: number): { readonly shapes
 
 export function warningOf({ judgement, leftOutMedian }: Calibration): string | null {
   if (judgement === 'none') {
-    return 'Uncalibrated: without a target, the scanner’s own values are read as sRGB; the figures are relative.';
+    return 'Uncalibrated: without a target, the scan’s values are read through its profile, or as sRGB; the figures are relative.';
   }
   if (judgement === 'poor') {
     return `Poor calibration: left-out patches miss by ${leftOutMedian?.toFixed(1) ?? '?'} ΔE₀₀ in the median; doubt every colour here.`;

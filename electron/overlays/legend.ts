@@ -90,9 +90,19 @@ export function cutCornerLegend(): LegendEntry {
   };
 }
 
-export function targetLegend(): readonly LegendEntry[] {
+/** @param crossed whether some patches were left out of every fit. */
+export function targetLegend(crossed: boolean): readonly LegendEntry[] {
   return [
     { words: 'part of a patch that was read', sign: (x, y) => cased(rectPath(x + 7, y + 2, 12, 12), TONES.text, 0.9) },
+    ...(crossed
+      ? [
+          {
+            words: 'clipped or covered: no fit saw it',
+            sign: (x: number, y: number) =>
+              cased(`M${x + 6} ${y + 1}l14 14M${x + 20} ${y + 1}l-14 14`, TONES.text, 1.2),
+          },
+        ]
+      : []),
     {
       words: 'the target’s points as found',
       sign: (x, y) => cased(`M${x + 6} ${y + 8}h14M${x + 13} ${y + 1}v14`, TONES.text, 1.2),

@@ -5,7 +5,7 @@ import { isLab } from './figures.ts';
 import { boxLegend, cutCornerLegend, inkLegend, type LegendEntry, stripLegend, targetLegend } from './legend.ts';
 import { colourOf, paperUnder } from './regionCard.ts';
 import type { StripDrawing } from './stripPanel.ts';
-import { worstPatches } from './targetMarks.ts';
+import { isLeftOut, worstPatches } from './targetMarks.ts';
 import { shown } from '../../analysis/colour/shown.ts';
 
 export function legendEntries(
@@ -19,7 +19,7 @@ export function legendEntries(
     ...(kinds.has('paper') ? [boxLegend('bare paper', lineHex, true)] : []),
     ...inkEntries(task, lineHex),
     ...(strips.length > 0 ? stripLegend(lineHex) : []),
-    ...(task.target ? targetLegend() : []),
+    ...(task.target ? targetLegend(task.calibration.patches.some(isLeftOut)) : []),
     ...(swatchColours(task).every((lab) => shown(lab).exact) ? [] : [cutCornerLegend()]),
   ];
 }

@@ -2,6 +2,8 @@
 import type { Calibration, PatchResult } from '../../analysis/calibrate/calibration.ts';
 import type { LabD50 } from '../../analysis/colour/lab.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
+import { capital } from '../../analysis/report/words.ts';
+import { isHeldDown, locatedSentence, MODEL_WORDS } from '../findings/calibrationWords.ts';
 import {
   type Block,
   BODY,
@@ -18,16 +20,10 @@ import {
 import type { Figure } from './figures.ts';
 import { text } from './svg.ts';
 import type { FoundTarget } from './targetMarks.ts';
-import { worstPatches } from './targetMarks.ts';
+import { isLeftOut, worstPatches } from './targetMarks.ts';
 import { TONES } from './tones.ts';
 
-const MODELS: Readonly<Record<Calibration['model'], string>> = {
-  linear: 'a 3 × 3 matrix',
-  affine: 'a 3 × 3 matrix with an offset',
-  rootPolynomial2: 'a root polynomial of degree 2',
-  rootPolynomial3: 'a root polynomial of degree 3',
-  nominal: 'sRGB, for want of a target',
-};
+const MOST_CAUTIONS = 3;
 
 export function targetCard(
   target: FoundTarget,
@@ -36,19 +32,22 @@ export function targetCard(
   insetWidth: number,
 ): Card {
   const worst = worstPatches(calibration);
-  const refused = calibration.patches.filter((p) => p.flags.includes('clipped')).length;
+  const refused = calibration.patches.filter(isLeftOut).length;
   const blocks: Block[] = [
     remark(target.layout.name, columnWidth),
     sentence(judgementWords(calibration), columnWidth, STRONG),
+    // Worst first; a picture has room for a few, the report card for all.
+    ...calibration.cautions.slice(0, MOST_CAUTIONS).map(({ words }) => sentence(words, columnWidth)),
     figureTable(figures(calibration)),
   ];
   if (worst.length > 0) blocks.push(worstTable(worst));
   blocks.push(
     remark(
-      `Colours by ${MODELS[calibration.model]}, chosen by leaving each patch out in turn.` +
-        (refused > 0 ? ` Note: ${refused === 1 ? 'one clipped patch' : `${refused} clipped patches`} refused.` : ''),
+      `Colours by ${MODEL_WORDS[calibration.model]}, chosen by leaving each patch out in turn.` +
+        (refused > 0 ? ` Left out: ${refused === 1 ? 'one patch' : `${refused} patches`}, clipped or covered.` : ''),
       columnWidth,
     ),
+    remark(locatedSentence(target.located), columnWidth),
   );
   return makeCard(
     { number: null, title: 'Target', kind: '', swatch: null, blocks, inset: null },
@@ -57,15 +56,18 @@ export function targetCard(
   );
 }
 
-export function judgementWords({ judgement, leftOutMedian }: Calibration): string {
+export function judgementWords({ judgement, leftOutMedian, cautions }: Calibration): string {
   const miss =
     leftOutMedian === null
       ? ''
       : `: a patch that the fit did not see is missed by ${leftOutMedian.toFixed(2)} ΔE₀₀ in the median`;
+  if (isHeldDown({ judgement, leftOutMedian }))
+    return `${capital(judgement)}, although${miss.slice(1)}; see what follows.`;
+  const check = cautions.length > 0 ? '.' : '. Check that layout, reference and scan belong together.';
   return {
     good: `Good${miss}.`,
     usable: `Usable${miss}; good is 1.0 or less.`,
-    poor: `Poor${miss}; expected 2.0 or less. Check that layout, reference and scan belong together.`,
+    poor: `Poor${miss}; expected 2.0 or less${check}`,
     none: 'No calibration could be made.',
   }[judgement];
 }
@@ -99,8 +101,8 @@ function worstTable(worst: readonly PatchResult[]): Block {
             swatchShapes(x, top, 26, plain(patch.reference), null) +
             swatchShapes(x + 26, top, 26, plain(patch.leftOut), null) +
             text(patch.dE00LeftOut.toFixed(1), x + 64, top + 18.5, STRONG, TONES.text) +
-            text('ΔE₀₀', x + 92, top + 18.5, SMALL, TONES.quietText) +
-            text(patch.id, x + 136, top + 18.5, BODY, TONES.text)
+            text('ΔE₀₀', x + 102, top + 18.5, SMALL, TONES.quietText) +
+            text(patch.id, x + 144, top + 18.5, BODY, TONES.text)
           );
         })
         .join(''),

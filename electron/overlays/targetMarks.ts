@@ -1,23 +1,30 @@
 /** The target as it was found, in neutral lines beside its colours: its points, the part of each patch that was read, and the five patches that miss most. */
 import type { Calibration, PatchResult, TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import { homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
+import type { OverlayTask } from '../jobs/tasks.ts';
 import { STRONG } from './card.ts';
 import type { Place } from './regionBoxes.ts';
 import { box, cased, circlePath, n, textCentred } from './svg.ts';
 import { TONES } from './tones.ts';
 import { textWidth } from './typeface.ts';
 
-export interface FoundTarget {
-  readonly pointsPx: readonly Point[];
-  readonly layout: TargetLayout;
-}
+export type FoundTarget = NonNullable<OverlayTask['target']>;
 
 const WORST = 5;
 /** Patches are read in their inner 60 % (docs/measures.md, Calibration). */
 const READ_SHARE = 0.6;
 
+/** Of those that were judged. */
 export function worstPatches({ patches }: Calibration): readonly PatchResult[] {
-  return patches.toSorted((a, b) => b.dE00LeftOut - a.dE00LeftOut).slice(0, WORST);
+  return patches
+    .filter((patch) => !isLeftOut(patch))
+    .toSorted((a, b) => b.dE00LeftOut - a.dE00LeftOut)
+    .slice(0, WORST);
+}
+
+/** Clipped or covered: no fit saw it. */
+export function isLeftOut({ flags }: Pick<PatchResult, 'flags'>): boolean {
+  return flags.includes('clipped') || flags.includes('covered');
 }
 
 /** @param toPage scan pixels → points of the page. */
@@ -36,8 +43,17 @@ export function targetMarks(
       return quad([at([left, top]), at([right, top]), at([right, bottom]), at([left, bottom])]);
     })
     .join('');
+  const leftOut = new Set(calibration.patches.filter(isLeftOut).map(({ id }) => id));
+  const crosses = layout.patches
+    .filter(({ id }) => leftOut.has(id))
+    .map(({ boxMm: [x, y, w, h] }) => {
+      const line = (a: Point, b: Point): string => `M${at(a).map(n).join(' ')}L${at(b).map(n).join(' ')}`;
+      return line([x, y], [x + w, y + h]) + line([x + w, y], [x, y + h]);
+    })
+    .join('');
   return (
     cased(read, TONES.text, 0.9) +
+    (crosses === '' ? '' : cased(crosses, TONES.text, 1.2)) +
     layout.pointsMm.map((p) => pointMark(at, p, layout.fiducial?.radiusMm ?? null)).join('') +
     worstLabels(layout, worstPatches(calibration), at, page)
   );

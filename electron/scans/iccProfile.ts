@@ -1,4 +1,4 @@
-/** What an embedded ICC profile calls itself. It is reported, never applied: the calibration says what the values mean. */
+/** What an embedded ICC profile calls itself, and whether it leads to colours. Where a target serves the scan it is only reported. */
 import { createHash } from 'node:crypto';
 
 export interface IccLabel {

@@ -21,7 +21,7 @@ export interface ScanInfo {
   readonly channels: number;
   /** Pixels an inch as the file states them; null: it states none. */
   readonly dpi: number | null;
-  /** What the embedded profile calls itself, else 'embedded'; null: none. Never applied. */
+  /** What the embedded profile calls itself, else 'embedded'; null: none. It counts only where no target serves the scan (uncalibrated.ts). */
   readonly icc: string | null;
   readonly iccHash: string | null;
   /** Present when the profile leads to no colours: damaged, or not one for RGB. */

@@ -1,6 +1,6 @@
-/** The text format of CGATS.17 / ISO 28178: keywords, one table of fields, comments after '#'. */
+/** The text format of CGATS.17 / ISO 28178: keywords, tables of fields, comments after '#'. Every refusal names its line. */
 
-type Refuse = (code: string, message: string) => never;
+export type Refuse = (code: string, message: string) => never;
 
 export interface CgatsRow {
   /** Counted from 1. */
@@ -9,124 +9,188 @@ export interface CgatsRow {
   readonly values: readonly string[];
 }
 
+export interface CgatsKeyword {
+  readonly line: number;
+  /** In capitals. */
+  readonly keyword: string;
+  readonly value: string;
+}
+
 export interface CgatsTable {
+  /** Line of BEGIN_DATA_FORMAT, counted from 1. */
+  readonly line: number;
   /** Field names in capitals. */
   readonly columns: readonly string[];
   readonly rows: readonly CgatsRow[];
-  /** Lines before the data, in order; keywords in capitals, and some come more than once. */
-  readonly header: readonly { readonly keyword: string; readonly value: string }[];
-  /** A number as this file writes them (point or comma); NaN when it is none. */
-  toNumber(text: string): number;
+  /** Lines since the table before, in order; some keywords come more than once. */
+  readonly header: readonly CgatsKeyword[];
 }
 
-interface Line {
-  readonly line: number;
-  readonly words: readonly string[];
+type State = 'header' | 'format' | 'data';
+
+/** A table while it is read. */
+interface Draft {
+  formatLine: number | null;
+  columns: { name: string; line: number }[];
+  header: CgatsKeyword[];
+  rows: CgatsRow[];
+  dataLine: number | null;
 }
 
-export function readCgats(text: string, refuse: Refuse): CgatsTable {
+const EXPECTED = 'expected CGATS.17 / ISO 28178 text. Export the reference in that format.';
+
+/** At least one table, each with at least one row and as many values in a row as fields. */
+export function readCgats(text: string, refuse: Refuse): CgatsTable[] {
+  const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
   // Asked before all else: an image or a spreadsheet should not be told off for its quotes.
-  if (!/BEGIN_DATA_FORMAT/i.test(text)) {
-    refuse(
-      'reference-syntax',
-      'no BEGIN_DATA_FORMAT; expected CGATS.17 / ISO 28178 text. Export the reference in that format.',
-    );
+  if (!/^[^\S\r\n]*BEGIN_DATA_FORMAT/im.test(text.replace(/^\uFEFF/, ''))) {
+    refuse('reference-syntax', `no BEGIN_DATA_FORMAT in its ${lines.length} lines; ${EXPECTED}`);
   }
-  const lines = text
-    .replace(/^\uFEFF/, '')
-    .split(/\r\n|\r|\n/)
-    .map((source, i): Line => ({ line: i + 1, words: words(source, i + 1, refuse) }))
-    .filter(({ words }) => words.length > 0);
-  const format = between(lines, 'BEGIN_DATA_FORMAT', 'END_DATA_FORMAT', refuse);
-  const data = between(lines, 'BEGIN_DATA', 'END_DATA', refuse);
-  const columns = format.flatMap(({ words }) => words).map((word) => word.toUpperCase());
-  const header = lines
-    .filter((l) => l.line < data.start)
-    .map(({ words: [keyword, ...rest] }) => ({ keyword: keyword.toUpperCase(), value: rest.join(' ') }));
-
-  const twice = columns.find((c, i) => columns.indexOf(c) < i);
-  if (twice !== undefined) refuse('reference-fields', `the field ${twice} is named twice; expected each once.`);
-  counted(header, 'NUMBER_OF_FIELDS', columns.length, 'fields between BEGIN_DATA_FORMAT and END_DATA_FORMAT', refuse);
-  for (const { line, words } of data) {
-    if (words.length !== columns.length) {
-      refuse(
-        'reference-count',
-        `line ${line}: ${words.length} values; expected ${columns.length}, one for each field. Names with blanks need "quotes".`,
-      );
+  const tables: CgatsTable[] = [];
+  let state: State = 'header';
+  let draft = emptyDraft();
+  for (const [i, source] of lines.entries()) {
+    const line = i + 1;
+    if (source.includes('\0')) {
+      refuse('reference-syntax', `line ${line}: a NUL character; expected text in UTF-8 or UTF-16. Save it as UTF-8.`);
+    }
+    const found = words(source) ?? (state === 'header' ? source.trim().split(/\s+/) : null);
+    if (found === null) {
+      return refuse('reference-syntax', `line ${line}: a quote is not closed; expected "…" on one line.`);
+    }
+    if (found.length === 0) continue;
+    const [first, ...rest] = found;
+    const keyword = first.toUpperCase();
+    const isMark = /^(?:BEGIN|END)_DATA(?:_FORMAT)?$/.test(keyword);
+    if (state === 'header') {
+      if (isMark) state = opened(keyword, rest, line, draft, refuse);
+      else draft.header.push({ line, keyword, value: rest.join(' ') });
+    } else if (state === 'format') {
+      if (isMark && keyword !== 'END_DATA_FORMAT') refuseUnended('BEGIN_DATA_FORMAT', draft.formatLine, refuse);
+      state = fields(found, line, draft);
+    } else if (!isMark) {
+      draft.rows.push({ line, values: found });
+    } else {
+      if (keyword !== 'END_DATA') refuseUnended('BEGIN_DATA', draft.dataLine, refuse);
+      tables.push(finished(draft, refuse));
+      draft = emptyDraft();
+      state = 'header';
     }
   }
-  counted(header, 'NUMBER_OF_SETS', data.length, 'lines between BEGIN_DATA and END_DATA', refuse);
-  if (data.length === 0)
-    refuse('reference-count', `no lines between BEGIN_DATA and END_DATA; expected one for each patch.`);
-  return {
-    columns,
-    rows: data.map(({ line, words }) => ({ line, values: words })),
-    header,
-    toNumber: numbersOf(data, refuse),
-  };
+  if (state === 'format') refuseUnended('BEGIN_DATA_FORMAT', draft.formatLine, refuse);
+  if (state === 'data') refuseUnended('BEGIN_DATA', draft.dataLine, refuse);
+  if (draft.formatLine !== null) {
+    refuse(
+      'reference-syntax',
+      `line ${draft.formatLine}: no BEGIN_DATA after these fields; expected it before the values. The file may be cut short.`,
+    );
+  }
+  if (tables.length === 0) refuse('reference-syntax', `no table in its ${lines.length} lines; ${EXPECTED}`);
+  return tables;
 }
 
-/** Blank-separated words of a line; "quoted ones" may hold blanks, '#' and doubled quotes. */
-function words(source: string, line: number, refuse: Refuse): string[] {
+function emptyDraft(): Draft {
+  return { formatLine: null, columns: [], header: [], rows: [], dataLine: null };
+}
+
+/** What comes after a mark that stands where keywords do. */
+function opened(mark: string, rest: readonly string[], line: number, draft: Draft, refuse: Refuse): State {
+  if (mark === 'BEGIN_DATA_FORMAT') {
+    if (draft.formatLine !== null) {
+      refuse(
+        'reference-syntax',
+        `line ${line}: a second BEGIN_DATA_FORMAT before any BEGIN_DATA; the first is on line ${draft.formatLine}. Remove one.`,
+      );
+    }
+    draft.formatLine = line;
+    return fields(rest, line, draft);
+  }
+  if (mark === 'BEGIN_DATA') {
+    if (draft.formatLine === null) {
+      refuse(
+        'reference-syntax',
+        `line ${line}: BEGIN_DATA without BEGIN_DATA_FORMAT before it; expected the names of the fields first.`,
+      );
+    }
+    draft.dataLine = line;
+    return 'data';
+  }
+  return refuse(
+    'reference-syntax',
+    `line ${line}: ${mark} without ${mark.replace('END', 'BEGIN')} before it. Add that.`,
+  );
+}
+
+/** Takes field names; they may stand on several lines, and beside the marks. */
+function fields(found: readonly string[], line: number, draft: Draft): State {
+  for (const word of found) {
+    const name = word.toUpperCase();
+    if (name === 'END_DATA_FORMAT') return 'header';
+    draft.columns.push({ name, line });
+  }
+  return 'format';
+}
+
+function refuseUnended(mark: string, line: number | null, refuse: Refuse): never {
+  return refuse(
+    'reference-syntax',
+    `line ${line}: ${mark} has no ${mark.replace('BEGIN', 'END')}; expected one. The file may be cut short.`,
+  );
+}
+
+function finished({ formatLine, columns, header, rows, dataLine }: Draft, refuse: Refuse): CgatsTable {
+  const names = new Set<string>();
+  for (const { name, line } of columns) {
+    if (names.has(name)) {
+      refuse('reference-fields', `line ${line}: the field ${shown(name)} is named twice; expected each once.`);
+    }
+    names.add(name);
+  }
+  counted(header, 'NUMBER_OF_FIELDS', columns.length, 'fields between BEGIN_DATA_FORMAT and END_DATA_FORMAT', refuse);
+  const odd = rows.find(({ values }) => values.length !== columns.length);
+  if (odd) {
+    refuse(
+      'reference-count',
+      `line ${odd.line}: ${odd.values.length} values; expected ${columns.length}, one for each field. Names with blanks need "quotes".`,
+    );
+  }
+  counted(header, 'NUMBER_OF_SETS', rows.length, 'lines between BEGIN_DATA and END_DATA', refuse);
+  if (rows.length === 0) {
+    refuse(
+      'reference-count',
+      `line ${dataLine}: no lines between BEGIN_DATA and END_DATA; expected one for each patch.`,
+    );
+  }
+  return { line: formatLine ?? 0, columns: columns.map(({ name }) => name), rows, header };
+}
+
+function counted(header: readonly CgatsKeyword[], keyword: string, found: number, what: string, refuse: Refuse): void {
+  const wrong = header.find((h) => h.keyword === keyword && Number(h.value) !== found);
+  if (wrong) {
+    refuse(
+      'reference-count',
+      `line ${wrong.line}: ${keyword} says ${shown(wrong.value)}, but there are ${found} ${what}. ` +
+        `The file may be cut short or edited: correct one.`,
+    );
+  }
+}
+
+/** Blank-separated words of a line; "quoted ones" may hold blanks, '#' and doubled quotes. null: a quote is not closed. */
+function words(source: string): string[] | null {
   const found: string[] = [];
-  const next = /\s*(?:"((?:[^"]|"")*)"|(#.*)|([^\s"#]+)|(.))/y;
+  const next = /\s*(?:"([^"]*(?:""[^"]*)*)"|(#.*)|([^\s"#]+)|(.))/y;
   const rest = source.trimEnd();
   while (next.lastIndex < rest.length) {
     const match = next.exec(rest);
     if (!match || match[2] !== undefined) break;
-    if (match[4] !== undefined)
-      refuse('reference-syntax', `line ${line}: a quote is not closed; expected "…" on one line.`);
+    if (match[4] !== undefined) return null;
     found.push(match[1] === undefined ? match[3] : match[1].replaceAll('""', '"'));
   }
   return found;
 }
 
-type Section = Line[] & { start: number };
-
-function between(lines: readonly Line[], begin: string, end: string, refuse: Refuse): Section {
-  const marks = (name: string) => lines.flatMap(({ words }, i) => (words[0].toUpperCase() === name ? [i] : []));
-  const [from, ...furtherFrom] = marks(begin);
-  const [to] = marks(end);
-  if (from === undefined) refuse('reference-syntax', `no ${begin}; expected it before the values.`);
-  if (to === undefined || to < from)
-    refuse(
-      'reference-syntax',
-      `line ${lines[from].line}: ${begin} has no ${end}; expected one. The file may be cut short.`,
-    );
-  if (furtherFrom.length > 0) {
-    refuse(
-      'reference-syntax',
-      `line ${lines[furtherFrom[0]].line}: a second ${begin}; expected one table. Keep the one with this target's values.`,
-    );
-  }
-  return Object.assign(lines.slice(from + 1, to), { start: lines[from].line });
-}
-
-function counted(header: CgatsTable['header'], keyword: string, found: number, what: string, refuse: Refuse): void {
-  const stated = header.find((h) => h.keyword === keyword)?.value;
-  if (stated !== undefined && Number(stated) !== found) {
-    refuse(
-      'reference-count',
-      `${keyword} says ${stated}, but there are ${found} ${what}. The file may be cut short or edited: correct one.`,
-    );
-  }
-}
-
-/**
- * Decimal commas are understood when the file uses nothing else: with points beside them, 1,234 could be either.
- */
-function numbersOf(data: readonly Line[], refuse: Refuse): (text: string) => number {
-  const written = (pattern: RegExp) => data.find(({ words }) => words.some((w) => pattern.test(w)));
-  const comma = written(/^[+-]?\d*,\d+(?:[eE][+-]?\d+)?$/);
-  const point = written(/^[+-]?\d*\.\d+(?:[eE][+-]?\d+)?$/);
-  if (comma && point) {
-    refuse(
-      'reference-number',
-      `line ${comma.line} writes decimal commas, line ${point.line} decimal points; expected points throughout. Replace the commas.`,
-    );
-  }
-  return (text) => {
-    const plain = comma ? text.replace(',', '.') : text;
-    return /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/.test(plain) ? Number(plain) : Number.NaN;
-  };
+/** A text of the file as it can stand in a message: one line, no longer than is useful. */
+export function shown(text: string): string {
+  const line = text.replaceAll(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, '\uFFFD');
+  return line.length > 60 ? `${line.slice(0, 57)}…` : line;
 }

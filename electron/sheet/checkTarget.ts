@@ -1,20 +1,7 @@
-/** Whether a target's layout, reference and points go together and lie in its scan. */
-import type { PointMm, TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+/** Whether a target's points lie in its scan and run the right way round. */
+import type { PointMm } from '../../analysis/calibrate/calibration.ts';
 import { runClockwise } from './layout.ts';
 import { SheetError } from './sheetError.ts';
-
-/** @throws SheetError 'reference-lacks-patches' */
-export function refuseMissingPatches(layout: TargetLayout, reference: TargetReference, referenceName: string): void {
-  const missing = layout.patches.map((p) => p.id).filter((id) => !reference.patches.has(id));
-  if (missing.length === 0) return;
-  const all = layout.patches.length;
-  throw new SheetError(
-    'reference-lacks-patches',
-    `${referenceName}: lacks ${missing.length} of the ${all} patches of layout "${layout.name}" ` +
-      `(${missing.slice(0, 5).join(', ')}${missing.length > 5 ? ', …' : ''}); expected values for all. ` +
-      `It names ${[...reference.patches.keys()].slice(0, 3).join(', ')}, …: is it this target's reference?`,
-  );
-}
 
 /** @throws SheetError 'points-outside', 'points-order' */
 export function refusePoints(

@@ -18,8 +18,6 @@ const layoutSchema = z.strictObject({
   patches: z.array(z.strictObject({ id: text, boxMm, grey: z.boolean().optional() })).min(1),
 });
 
-export { BUILT_IN_LAYOUTS } from './builtIn.ts';
-
 /** @throws SheetError 'json-syntax', 'layout-invalid' */
 export function parseLayout(source: string, fileName: string): TargetLayout {
   const value = parseJson(source, fileName);

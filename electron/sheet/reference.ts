@@ -1,151 +1,159 @@
 /**
- * A target's known values from CGATS.17 / ISO 28178 text. CIELAB is read as D50, 2° observer; XYZ and spectra are turned
- * into it. Spectra are kept, since the film fit and other lamps need them.
+ * A target's known values from CGATS.17 / ISO 28178 text, as CIELAB under D50 for the 2° observer. XYZ and spectra are turned into it,
+ * values for another known light are adapted. Spectra are kept, since the film fit and other lamps need them.
  */
-import { labD50, xyzToLab } from '../../analysis/colour/lab.ts';
-import type { LabD50 } from '../../analysis/colour/lab.ts';
-import { reflectanceToXyz } from '../../analysis/colour/spectrum.ts';
 import type { ReferencePatch, TargetReference } from '../../analysis/calibrate/calibration.ts';
-import { readCgats } from './cgats.ts';
-import type { CgatsRow, CgatsTable } from './cgats.ts';
-import { medianDisagreement, otherConditions } from './measurementConditions.ts';
+import { bradfordMatrix, times } from '../../analysis/colour/adapt.ts';
+import { D50, labD50, labToXyz, xyzToLab } from '../../analysis/colour/lab.ts';
+import type { LabD50, Xyz } from '../../analysis/colour/lab.ts';
+import { reflectanceToXyz } from '../../analysis/colour/spectrum.ts';
+import { type CgatsTable, readCgats, type Refuse, shown } from './cgats.ts';
+import { numbersOf, type ReadNumber } from './cgatsNumbers.ts';
+import { type Conditions, conditionsOf, medianDisagreement, WHITES } from './measurementConditions.ts';
+import { patchNames } from './patchNames.ts';
 import { SheetError } from './sheetError.ts';
-import { spectralColumns } from './spectralColumns.ts';
+import { hasSpectra, spectralColumns } from './spectralColumns.ts';
+import { deviations } from './statedDeviations.ts';
 
 const LAB = ['LAB_L', 'LAB_A', 'LAB_B'];
 const XYZ = ['XYZ_X', 'XYZ_Y', 'XYZ_Z'];
 
-type Refuse = (code: string, message: string) => never;
-
 /** More than rounding and another way of summing can make. */
 const MOST_DISAGREEMENT = 2;
 
-/** @throws SheetError 'reference-…', with the line where there is one. */
+/** @throws SheetError 'reference-…': one line, with the number of the line where there is one. */
 export function parseReference(text: string, fileName: string): TargetReference {
   const refuse: Refuse = (code, message) => {
     throw new SheetError(code, `${fileName}: ${message}`);
   };
-  const table = readCgats(text, refuse);
-  const ids = idsOf(table, refuse);
-  const spectra = spectralColumns(table, refuse);
+  const tables = readCgats(text, refuse);
+  const table = tableWithColours(tables, refuse);
+  const { ids, otherNames } = patchNames(table, refuse);
+  const read = numbersOf(table, refuse);
+  const spectra = spectralColumns(table, read, refuse);
   const reflectances =
     spectra &&
     table.rows.map((row) => ({
       firstNm: spectra.firstNm,
       stepNm: spectra.stepNm,
-      values: spectra.columns.map((c) => number(table, row, c, refuse) * spectra.scale),
+      values: spectra.columns.map((c) => read(row, c) * spectra.scale),
     }));
-  const lab = labValues(table, refuse);
-  const stated = [lab, xyzValues(table, lab === null, refuse)].filter((labs) => labs !== null);
+  const before = tables.slice(0, tables.indexOf(table)).reverse();
+  const conditions = conditionsOf([table, ...before].map(({ header }) => header));
   const computed = reflectances && reflectances.map((r) => xyzToLab(reflectanceToXyz(r)));
-  const labs = chosen(stated, computed, otherConditions(table), table, refuse);
+  const { labs, notes } = chosen(statedValues(table, read, refuse), computed, conditions, refuse);
+  const u = deviations(table, read, refuse);
 
   const patches = new Map<string, ReferencePatch>();
   labs.forEach((lab, i) => {
-    if (lab[0] < -1 || lab[0] > 130 || Math.hypot(lab[1], lab[2]) > 250) {
-      const found = lab.map((v) => v.toFixed(1)).join(' ');
+    // Put so that what is no number is refused, too.
+    if (!(lab[0] >= -1 && lab[0] <= 130 && Math.hypot(lab[1], lab[2]) <= 250)) {
+      const found = lab.map((v) => (Math.abs(v) < 1e5 ? v.toFixed(1) : v.toExponential(1))).join(' ');
       refuse(
         'reference-range',
-        `line ${table.rows[i].line}: "${ids[i]}" has L*a*b* ${found}; expected L* in 0…100. Check the columns.`,
+        `line ${table.rows[i].line}: "${shown(ids[i])}" has L*a*b* ${found}; expected L* in 0…100. Check the columns.`,
       );
     }
-    patches.set(ids[i], { lab, ...(reflectances && { reflectance: reflectances[i] }) });
+    patches.set(ids[i], { lab, ...(u && { u: u[i] }), ...(reflectances && { reflectance: reflectances[i] }) });
   });
-  return { patches };
+  return { patches, ...(notes.length > 0 && { notes }), ...(otherNames.size > 0 && { otherNames }) };
 }
 
-/** What the file states for D50 and 2°, checked against its own other columns; else what its spectra give. */
-function chosen(
-  stated: readonly LabD50[][],
-  computed: LabD50[] | null,
-  otherwise: string | null,
-  table: CgatsTable,
-  refuse: Refuse,
-): LabD50[] {
-  const ways = [...(otherwise === null ? stated : []), ...(computed ? [computed] : [])];
-  const [first, ...others] = ways;
-  if (first === undefined) {
-    if (otherwise !== null) {
-      return refuse(
-        'reference-conditions',
-        `${otherwise}; expected values for D50 and the 2° observer. Export them for D50/2°, or with spectra.`,
-      );
-    }
-    return refuse(
-      'reference-fields',
-      `its fields are ${table.columns.join(' ')}; expected LAB_L LAB_A LAB_B, XYZ_X XYZ_Y XYZ_Z or spectra (SPECTRAL_NM_400 …).`,
+function tableWithColours(tables: readonly CgatsTable[], refuse: Refuse): CgatsTable {
+  const holds = (table: CgatsTable, names: readonly string[]) => names.every((name) => table.columns.includes(name));
+  const [found, second] = tables.filter((t) => holds(t, LAB) || holds(t, XYZ) || hasSpectra(t));
+  if (second) {
+    refuse(
+      'reference-tables',
+      `line ${second.line}: a second table with colours; the first begins on line ${found.line}. Keep the one with this target's values.`,
     );
   }
+  if (found) return found;
+  const [{ line, columns }] = tables;
+  const named = columns.slice(0, 12).map(shown).join(' ');
+  return refuse(
+    'reference-fields',
+    `line ${line}: its fields are ${named}${columns.length > 12 ? ' …' : ''}; ` +
+      `expected LAB_L LAB_A LAB_B, XYZ_X XYZ_Y XYZ_Z or spectra (SPECTRAL_NM_400 …).`,
+  );
+}
+
+/** Y = 1 for the perfect diffuser, under whatever light the file means. */
+function statedValues(table: CgatsTable, read: ReadNumber, refuse: Refuse): { lab: Xyz[] | null; xyz: Xyz[] | null } {
+  const lab = triples(table, LAB, read);
+  return { lab, xyz: xyzValues(table, read, lab === null && !hasSpectra(table), refuse) };
+}
+
+/** What the file states, brought to D50 and checked against its own other columns; where it cannot be, what its spectra give. */
+function chosen(
+  stated: { readonly lab: readonly Xyz[] | null; readonly xyz: readonly Xyz[] | null },
+  computed: LabD50[] | null,
+  { illuminant, observerDeg, said, contradiction }: Conditions,
+  refuse: Refuse,
+): { labs: readonly LabD50[]; notes: readonly string[] } {
+  const white = WHITES.get(illuminant);
+  const usable = observerDeg === 2 && white !== undefined && contradiction === null;
+  const isD50 = usable && illuminant === 'D50';
+  if (computed && !isD50) {
+    const notes = stated.lab || stated.xyz ? [`computed from its spectra, since ${contradiction ?? said}`] : [];
+    return { labs: computed, notes };
+  }
+  if (!usable) {
+    if (contradiction !== null) {
+      return refuse('reference-conditions', `${contradiction}; expected one light and observer. Remove what is wrong.`);
+    }
+    return refuse(
+      'reference-conditions',
+      `${said}; expected values for D50 and the 2° observer, or for D65, A or C and 2°, which are adapted. ` +
+        `Export them for D50/2°, or with spectra.`,
+    );
+  }
+  const toD50 = bradfordMatrix(white, D50);
+  const adapted = (xyz: Xyz): LabD50 => xyzToLab(isD50 ? xyz : times(toD50, xyz));
+  const ways = [
+    ...(stated.lab ? [stated.lab.map((lab) => (isD50 ? labD50(...lab) : adapted(fromLab(lab, white))))] : []),
+    ...(stated.xyz ? [stated.xyz.map(adapted)] : []),
+    ...(computed ? [computed] : []),
+  ];
+  const [labs, ...others] = ways;
   for (const other of others) {
-    const apart = medianDisagreement(first, other);
+    const apart = medianDisagreement(labs, other);
     if (apart <= MOST_DISAGREEMENT) continue;
     refuse(
       'reference-conditions',
-      `its LAB, XYZ or spectral columns tell colours ${apart.toFixed(1)} ΔE*ab apart; expected all for D50 and the 2° observer. ` +
+      `its LAB, XYZ or spectral columns tell colours ${apart.toFixed(1)} ΔE*ab apart; expected all for one light and the 2° observer. ` +
         `Remove those made for another light.`,
     );
   }
-  return first;
+  return { labs, notes: isD50 ? [] : [`adapted from illuminant ${illuminant} to D50 (linear Bradford)`] };
 }
 
-function idsOf(table: CgatsTable, refuse: Refuse): string[] {
-  const column = [table.columns.indexOf('SAMPLE_ID'), table.columns.indexOf('SAMPLE_NAME')].find((c) => c >= 0);
-  if (column === undefined) {
-    return refuse(
-      'reference-fields',
-      `no SAMPLE_ID among its fields ${table.columns.join(' ')}; expected one to name the patches.`,
-    );
-  }
-  const lines = new Map<string, number>();
-  return table.rows.map(({ line, values }) => {
-    const id = values[column];
-    const before = lines.get(id);
-    if (before !== undefined) {
-      refuse(
-        'reference-id',
-        `line ${line}: "${id}" stands on line ${before} already; expected each sample once. Remove one.`,
-      );
-    }
-    lines.set(id, line);
-    return id;
-  });
-}
-
-function labValues(table: CgatsTable, refuse: Refuse): LabD50[] | null {
-  return triples(table, LAB, refuse)?.map(([L, a, b]) => labD50(L, a, b)) ?? null;
+/** CIELAB under any white → XYZ under that white. */
+function fromLab([L, a, b]: Xyz, white: Xyz): Xyz {
+  const [x, y, z] = labToXyz(labD50(L, a, b));
+  return [(x * white[0]) / D50[0], y, (z * white[2]) / D50[2]];
 }
 
 /** @param needed false: a scale that cannot be told is no fault, since other columns tell the colours. */
-function xyzValues(table: CgatsTable, needed: boolean, refuse: Refuse): LabD50[] | null {
-  const found = triples(table, XYZ, refuse);
+function xyzValues(table: CgatsTable, read: ReadNumber, needed: boolean, refuse: Refuse): Xyz[] | null {
+  const found = triples(table, XYZ, read);
   if (!found) return null;
-  const lightest = Math.max(...found.map(([, y]) => y));
+  const lightest = found.reduce((most, [, y]) => Math.max(most, y), -Infinity);
   const scale = scaleOfXyz(lightest);
-  if (scale !== null) return found.map(([x, y, z]) => xyzToLab([x * scale, y * scale, z * scale]));
+  if (scale !== null) return found.map(([x, y, z]): Xyz => [x * scale, y * scale, z * scale]);
   if (!needed) return null;
+  const row = table.rows[found.findIndex(([, y]) => y === lightest)];
   return refuse(
     'reference-scale',
-    `its largest XYZ_Y is ${lightest}; expected a light patch, to tell whether white is 100 or 1. Give LAB_L LAB_A LAB_B instead.`,
+    `line ${row.line}: its largest XYZ_Y is ${lightest}; expected a light patch, to tell whether white is 100 or 1. ` +
+      `Give LAB_L LAB_A LAB_B instead.`,
   );
 }
 
-function triples(table: CgatsTable, names: readonly string[], refuse: Refuse): [number, number, number][] | null {
+function triples(table: CgatsTable, names: readonly string[], read: ReadNumber): Xyz[] | null {
   const [first, second, third] = names.map((name) => table.columns.indexOf(name));
   if (first < 0 || second < 0 || third < 0) return null;
-  return table.rows.map((row) => [
-    number(table, row, first, refuse),
-    number(table, row, second, refuse),
-    number(table, row, third, refuse),
-  ]);
-}
-
-function number(table: CgatsTable, row: CgatsRow, column: number, refuse: Refuse): number {
-  const value = table.toNumber(row.values[column]);
-  if (Number.isFinite(value)) return value;
-  return refuse(
-    'reference-number',
-    `line ${row.line}: ${table.columns[column]} is "${row.values[column]}"; expected a number.`,
-  );
+  return table.rows.map((row): Xyz => [read(row, first), read(row, second), read(row, third)]);
 }
 
 /** Files give XYZ with the diffuser at 100 or at 1: the lightest patch of a target tells, unless all are dark. */

@@ -1,13 +1,15 @@
 /** The targets that a sheet names, each loaded once however many scans rely on it. */
 import { resolve } from 'node:path';
-import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
+import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
 import { readText, whyUnreadable } from '../files/readText.ts';
-import { didYouMean } from '../nearestWord.ts';
+import { didYouMean, nearestWord } from '../nearestWord.ts';
 import { ScanError } from '../scans/scanError.ts';
 import { scanInfo } from '../scans/scanInfo.ts';
-import { refuseMissingPatches, refusePoints } from './checkTarget.ts';
-import { BUILT_IN_LAYOUTS, parseLayout } from './layout.ts';
+import { BUILT_IN_LAYOUTS, BUILT_IN_REFERENCES } from './builtIn.ts';
+import { refusePoints } from './checkTarget.ts';
+import { parseLayout } from './layout.ts';
 import type { LoadedScan, LoadedTarget } from './loadedSheet.ts';
+import { matchPatches } from './matchPatches.ts';
 import { agreedDpi } from './openScans.ts';
 import { parseReference } from './reference.ts';
 import { SheetError } from './sheetError.ts';
@@ -33,7 +35,8 @@ export class TargetShelf {
    */
   load(named: SheetTarget, own: LoadedScan | null): Promise<LoadedTarget> {
     const scan = named.scan ?? own?.id;
-    const key = JSON.stringify([this.fileOf(scan), named.layout, named.reference, named.pointsMm]);
+    const files = [this.fileOf(scan), this.fileOf(named.white)];
+    const key = JSON.stringify([...files, named.layout, named.reference, named.pointsMm]);
     const before = this.loaded.get(key);
     if (before) return before;
     const target = this.read(named, scan);
@@ -42,56 +45,73 @@ export class TargetShelf {
   }
 
   private async read(named: SheetTarget, scanName: string | undefined): Promise<LoadedTarget> {
-    const scan = await this.scan(scanName);
+    const scan = await this.scan(scanName, 'scan');
     const layout = await this.layout(named.layout);
-    const reference = parseReference(
-      await this.text(named.reference, 'reference-missing', 'the target’s reference values (CGATS text)'),
-      named.reference,
-    );
-    refuseMissingPatches(layout, reference, named.reference);
+    const reference = matchPatches(layout, await this.reference(named.reference), named.reference);
     const { pointsMm } = named;
     if (pointsMm) refusePoints(pointsMm, scan);
-    return { ...scan, layout, reference, ...(pointsMm && { pointsMm }) };
+    const white = named.white === undefined ? null : await this.white(named.white, scan.scanFile);
+    return { ...scan, layout, reference, ...(pointsMm && { pointsMm }), ...(white && { white }) };
+  }
+
+  private async white(name: string, targetFile: string): Promise<NonNullable<LoadedTarget['white']>> {
+    const { scanFile, info, dpi } = await this.scan(name, 'white');
+    if (scanFile !== targetFile) return { info, dpi };
+    throw new SheetError(
+      'white-is-target',
+      `target.white: ${name} is the scan that the target itself lies on; expected a scan of a bare white sheet. ` +
+        `Name that, or leave "white" out.`,
+    );
   }
 
   private fileOf(scan: string | undefined): string | undefined {
     return scan === undefined ? undefined : (this.scans.get(scan)?.file ?? resolve(this.folder, scan));
   }
 
-  /** A scan of the sheet, by its id or its file, else a file of its own. */
-  private async scan(name: string | undefined): Promise<Pick<LoadedTarget, 'scanFile' | 'info' | 'dpi'>> {
+  /** A scan of the sheet, by its id or its file, else a file of its own. @param key Which of the target's scans it is. */
+  private async scan(
+    name: string | undefined,
+    key: 'scan' | 'white',
+  ): Promise<Pick<LoadedTarget, 'scanFile' | 'info' | 'dpi'>> {
     if (name === undefined) {
       throw new SheetError('target-scan', `target: no "scan"; expected a file or a scan's id. Add it.`);
     }
+    const who = key === 'scan' ? 'target' : 'target.white';
     const file = this.fileOf(name) ?? name;
     const known = [...this.scans.values()].find((scan) => scan.file === file);
     if (known) return { scanFile: known.file, info: known.info, dpi: known.dpi };
     const listed = this.sheet.scans.find((s) => s.id === name);
     try {
       const info = await scanInfo(listed ? resolve(this.folder, listed.file) : file);
-      for (const note of info.notes) this.warnings.push(`target: ${name}: ${note}`);
-      return { scanFile: info.file, info, dpi: agreedDpi('target', name, info, listed?.dpi, this.warnings) };
+      for (const note of info.notes) this.warnings.push(`${who}: ${name}: ${note}`);
+      return { scanFile: info.file, info, dpi: agreedDpi(who, name, info, listed?.dpi, this.warnings) };
     } catch (error) {
       if (error instanceof SheetError && error.code === 'dpi-unknown') {
         throw new SheetError(
           error.code,
-          `target: ${name} carries no resolution and the sheet gives no "dpi"; lengths in mm need one. ` +
+          `${who}: ${name} carries no resolution and the sheet gives no "dpi"; lengths in mm need one. ` +
             `List the file under "scans" with its "dpi" and name its id here.`,
         );
       }
       if (!(error instanceof ScanError)) throw error;
       const ids = this.sheet.scans.map((s) => s.id);
       const hint = error.code === 'scan-missing' ? didYouMean(name, ids) : '';
-      throw new SheetError(error.code, `target: ${error.message}${hint && ` No scan's id either${hint}`}`);
+      throw new SheetError(error.code, `${who}: ${error.message}${hint && ` No scan's id either${hint}`}`);
     }
   }
 
   private async layout(name: string): Promise<TargetLayout> {
     const builtIn = BUILT_IN_LAYOUTS.get(name);
     if (builtIn) return builtIn;
-    const names = [...BUILT_IN_LAYOUTS.keys()];
-    const known = names.length === 0 ? 'no layouts are built in yet' : `built in are ${names.join(', ')}`;
-    return parseLayout(await this.text(name, 'layout-missing', `a layout file (wetline-target/1); ${known}`), name);
+    const expected = `a layout file (wetline-target/1), or one that is built in: ${named(name, BUILT_IN_LAYOUTS)}`;
+    return parseLayout(await this.text(name, 'layout-missing', expected), name);
+  }
+
+  private async reference(name: string): Promise<TargetReference> {
+    const builtIn = BUILT_IN_REFERENCES.get(name);
+    if (builtIn) return parseReference(builtIn.text, name);
+    const expected = `the target’s reference values (CGATS text), or built-in ones: ${named(name, BUILT_IN_REFERENCES)}`;
+    return parseReference(await this.text(name, 'reference-missing', expected), name);
   }
 
   private async text(name: string, code: string, expected: string): Promise<string> {
@@ -104,4 +124,11 @@ export class TargetShelf {
       throw new SheetError(code, `target: ${file}: ${why}; expected ${expected}. Check the name and the folder.`);
     }
   }
+}
+
+/** All names, and which of them was likely meant. */
+function named(name: string, known: ReadonlyMap<string, unknown>): string {
+  const names = [...known.keys()];
+  const near = nearestWord(name, names);
+  return `${names.join(', ')}${near === null ? '' : ` (did you mean "${near}"?)`}`;
 }

@@ -6,6 +6,7 @@ import { readKeptMeasuring } from '../jobs/keptMeasuring.ts';
 import type { Measuring } from '../jobs/measuring.ts';
 import type { Library } from '../library/library.ts';
 import { openSheet } from '../library/openSheet.ts';
+import type { StoredFile } from '../library/storedFile.ts';
 
 /** The same distance from the sources and from the built host. */
 const SAMPLE_SHEET = fileURLToPath(new URL('../../sample-scans/sheet.json', import.meta.url));
@@ -18,6 +19,14 @@ const MEASURED = 'sample-ink-measured';
 
 export type Measures = Pick<Measuring, 'warm' | 'calibrate' | 'start' | 'ended'>;
 
+export interface FirstStartOptions {
+  readonly sheet?: string;
+  /** Gets a scan ready to be looked at, while the window loads: first its pixels, */
+  readonly decode?: (scan: StoredFile) => Promise<void>;
+  /** then its calibrated colours. */
+  readonly look?: (ink: number, scan: string) => Promise<void>;
+}
+
 /**
  * The sample comes in, marked as invented, with what was measured on it before this version was handed out; else it is
  * measured in the background.
@@ -26,19 +35,28 @@ export type Measures = Pick<Measuring, 'warm' | 'calibrate' | 'start' | 'ended'>
 export async function firstStart(
   library: Library,
   measuring: Measures,
-  sheet = SAMPLE_SHEET,
+  { sheet = SAMPLE_SHEET, decode, look }: FirstStartOptions = {},
 ): Promise<{ readonly ink: number; readonly measured: Promise<void> } | null> {
   if (library.setting(MEASURED) !== null) return null;
-  const ink = await sampleInk(library, sheet, () => measuring.warm());
+  const ink = await sampleInk(library, sheet, () => measuring.warm(), decode);
   if (ink === null) return null;
-  return { ink, measured: measureSample(library, measuring, ink) };
+  return { ink, measured: measureSample(library, measuring, ink, look) };
 }
 
-async function measureSample(library: Library, measuring: Measures, ink: number): Promise<void> {
+async function measureSample(
+  library: Library,
+  measuring: Measures,
+  ink: number,
+  look: FirstStartOptions['look'],
+): Promise<void> {
   try {
-    // First what the eye waits for: the calibration that colours the scans. Measuring would share the processors with it.
+    // First what the eye waits for: the calibration that colours the scans, and the first of them, which is decoded while
+    // the window loads. Measuring would share the processors with it.
     const [scan] = library.document(ink).scans;
-    if (scan) await measuring.calibrate(ink, scan.id);
+    if (scan) {
+      await measuring.calibrate(ink, scan.id);
+      await look?.(ink, scan.id);
+    }
     const ended = await measuring.ended(measuring.start(ink).id);
     if (ended?.state === 'done') library.setSetting(MEASURED, true);
   } catch {
@@ -47,14 +65,25 @@ async function measureSample(library: Library, measuring: Measures, ink: number)
 }
 
 /** The sample, brought in when the library is empty; null: it is not on this shelf. */
-async function sampleInk(library: Library, sheet: string, onMeasure: () => void): Promise<number | null> {
+async function sampleInk(
+  library: Library,
+  sheet: string,
+  onMeasure: () => void,
+  decode: FirstStartOptions['decode'],
+): Promise<number | null> {
   const before = library.setting(SETTING);
   if (before !== null) return library.inks().find(({ id }) => id === before)?.id ?? null;
   if (library.inks().length > 0 || !existsSync(sheet)) return null;
   const kept = readKeptMeasuring(join(dirname(sheet), KEPT_FILE));
   if (kept) library.rememberAll(kept);
   else onMeasure();
-  const { ink } = await openSheet(library, sheet, { invented: true });
+  let first = true;
+  const onFile = (file: StoredFile): void => {
+    if (file.kind !== 'scan' || !first) return;
+    first = false;
+    decode?.(file).catch(() => {});
+  };
+  const { ink } = await openSheet(library, sheet, { invented: true, onFile });
   library.setSetting(SETTING, ink);
   return ink;
 }

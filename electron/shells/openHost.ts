@@ -1,12 +1,14 @@
 /** Everything behind the window, opened in order and closed in order. */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { viewScan } from '../answers/viewScan.ts';
 import type { Hello } from '../backend/api.ts';
 import { createBackend } from '../backend/createBackend.ts';
 import { Measuring } from '../jobs/measuring.ts';
 import type { StartJobsProcess } from '../jobs/processMessages.ts';
 import { ProcessPool } from '../jobs/processPool.ts';
 import { Library } from '../library/library.ts';
+import type { StoredFile } from '../library/storedFile.ts';
 import { View } from '../view/view.ts';
 import { firstStart } from './firstStart.ts';
 import type { Backend } from './serveBrowser.ts';
@@ -40,7 +42,13 @@ export function openHost({ root, folder, shell, startJobs }: HostOptions): Opene
   };
   const assets = join(root, 'dist', 'window');
   const backend = createBackend({ library, view, measuring, shell, version: versionOf(root), assets, onDefect });
-  const first = firstStart(library, measuring).catch(onDefect);
+  const look = async (ink: number, scan: string): Promise<void> => {
+    await view.overview(await viewScan(library, measuring, ink, scan, null));
+  };
+  const decode = async ({ path: file, hash, info }: StoredFile): Promise<void> => {
+    if (info) await view.decode({ file, hash, info });
+  };
+  const first = firstStart(library, measuring, { decode, look }).catch(onDefect);
   return {
     backend,
     library,

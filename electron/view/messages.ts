@@ -3,14 +3,10 @@ import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { Probe } from '../backend/api.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import type { ScanErrorCode } from '../scans/scanError.ts';
-import type { ScanInfo } from '../scans/scanInfo.ts';
+import type { CachedScan } from './pyramidCache.ts';
 
 /** A scan to be looked at. `key` names its colours: the same key, the same way from device values to colours. */
-export interface ViewScan {
-  readonly file: string;
-  /** Of the file's content. */
-  readonly hash: string;
-  readonly info: ScanInfo;
+export interface ViewScan extends CachedScan {
   readonly dpi: number | null;
   readonly colours: ViewColours;
 }
@@ -36,6 +32,12 @@ export interface TileTask extends Looking {
 export interface OverviewTask extends Looking {
   readonly task: 'overview';
 }
+/** Its pixels at the scale of an overview are kept at hand. */
+export interface DecodeTask {
+  readonly task: 'decode';
+  readonly scan: CachedScan;
+  readonly folder: string;
+}
 /** A box of the scan averaged to some columns, as CIELAB numbers or as a picture. */
 export interface BoxTask extends Looking {
   readonly task: 'lab' | 'crop';
@@ -59,7 +61,7 @@ export interface ProfileTask {
   readonly file: string;
 }
 
-export type ViewTask = TileTask | OverviewTask | BoxTask | ProbeTask | PyramidTask | ProfileTask;
+export type ViewTask = TileTask | OverviewTask | DecodeTask | BoxTask | ProbeTask | PyramidTask | ProfileTask;
 
 export interface LabAnswer {
   readonly data: Int16Array;

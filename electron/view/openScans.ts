@@ -5,10 +5,10 @@ import { join } from 'node:path';
 import { averagedDown } from './averagedDown.ts';
 import type { DeviceSource } from './deviceSource.ts';
 import { halvingsTo, OVERVIEW_PX } from './levels.ts';
-import type { From, ViewScan } from './messages.ts';
+import type { From } from './messages.ts';
 import { damaged } from '../scans/refusals.ts';
 import { copyPlain, decodedSource, openPlain } from './original.ts';
-import { openPyramid, removeQuietly } from './pyramidCache.ts';
+import { type CachedScan, openPyramid, removeQuietly } from './pyramidCache.ts';
 import { Recent } from './recent.ts';
 import { EndOfRows } from './rows.ts';
 
@@ -39,7 +39,7 @@ const overviews = new Recent<Promise<DeviceSource>>(4);
  */
 export async function withLevel<T>(
   folder: string,
-  scan: ViewScan,
+  scan: CachedScan,
   halvings: number,
   from: From,
   work: (source: DeviceSource) => Promise<T>,
@@ -60,7 +60,7 @@ export async function withLevel<T>(
 }
 
 /** The scan at the scale of an overview, at once, whatever there is. */
-export async function overviewSource(folder: string, scan: ViewScan): Promise<DeviceSource> {
+export async function overviewSource(folder: string, scan: CachedScan): Promise<DeviceSource> {
   const known = overviews.get(scan.hash);
   if (known) return known;
   const made = newOverview(folder, scan);
@@ -74,7 +74,7 @@ export function openAnew(hash: string): void {
   held.remove(hash);
 }
 
-function hold(folder: string, scan: ViewScan): Held {
+function hold(folder: string, scan: CachedScan): Held {
   const known = held.get(scan.hash);
   if (known) return known;
   const opened = open(folder, scan);
@@ -82,7 +82,7 @@ function hold(folder: string, scan: ViewScan): Held {
   return held.set(scan.hash, { opened, users: 0, dropped: false });
 }
 
-async function open(folder: string, scan: ViewScan): Promise<OpenScan> {
+async function open(folder: string, scan: CachedScan): Promise<OpenScan> {
   const pyramid = await openPyramid(folder, scan);
   if (pyramid) return { levels: pyramid.levels, pyramid: true, close: () => pyramid.close() };
   const plain = await openPlain(scan.file, scan.info);
@@ -91,7 +91,7 @@ async function open(folder: string, scan: ViewScan): Promise<OpenScan> {
   return { levels: plain ? [plain.source] : [], pyramid: plain !== null && isSmall, close: () => plain?.close() };
 }
 
-async function levelOf(folder: string, scan: ViewScan, { levels }: OpenScan, halvings: number, from: From) {
+async function levelOf(folder: string, scan: CachedScan, { levels }: OpenScan, halvings: number, from: From) {
   const there = levels.at(halvings);
   if (there) return there;
   const overviewAt = overviewHalvings(scan);
@@ -103,11 +103,11 @@ async function levelOf(folder: string, scan: ViewScan, { levels }: OpenScan, hal
   return averagedDown(levels.at(0) ?? decodedSource(scan.file, scan.info), halvings);
 }
 
-export function overviewHalvings({ info }: ViewScan): number {
+export function overviewHalvings({ info }: CachedScan): number {
   return halvingsTo(OVERVIEW_PX, info.widthPx, info.heightPx);
 }
 
-async function newOverview(folder: string, scan: ViewScan): Promise<DeviceSource> {
+async function newOverview(folder: string, scan: CachedScan): Promise<DeviceSource> {
   const { levels, pyramid, close } = await open(folder, scan);
   try {
     const halvings = overviewHalvings(scan);
@@ -121,7 +121,7 @@ async function newOverview(folder: string, scan: ViewScan): Promise<DeviceSource
 }
 
 /** A compressed file is read in parts only by decoding it over and over: once into a copy is quicker, where there is room for one. */
-async function fromCopy(folder: string, scan: ViewScan, halvings: number): Promise<DeviceSource> {
+async function fromCopy(folder: string, scan: CachedScan, halvings: number): Promise<DeviceSource> {
   const copy = join(folder, `${scan.hash}-overview.${process.pid}.${randomUUID()}.part`);
   try {
     let plain;

@@ -48,7 +48,7 @@ export async function probe(task: ProbeTask): Promise<ViewAnswer<ProbeAnswer>> {
       bits: info.bits,
       device: meanOf(raster.data, disc),
       lab,
-      u: calibrated && uncertainty(lab, spread(xyz, disc), disc.length, calibrated),
+      u: uncertainty(lab, spread(xyz, disc), disc.length, way.compiled),
       name: isccNbsName(lab),
       flags: flagsOf(raster, disc, calibrated),
     };

@@ -6,11 +6,10 @@ import {
   type CompiledCalibration,
 } from '../../analysis/calibrate/apply.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
-import { gridToXyz } from '../../analysis/colour/deviceGrid.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 import { openImage } from '../scans/imageLibrary.ts';
+import { profileCalibration, uncalibratedBy } from '../scans/uncalibrated.ts';
 import type { ViewScan } from './messages.ts';
-import { profileColours } from './profile.ts';
 import { Recent } from './recent.ts';
 
 /** Interleaved XYZ (D50, Y = 1 for the perfect diffuser) of a raster; its place and resolution tell the light of the bed. */
@@ -18,6 +17,7 @@ export type ToXyz = (raster: DeviceRaster) => Float32Array;
 
 export interface ColourWay {
   readonly toXyz: ToXyz;
+  readonly compiled: CompiledCalibration;
   /** null: not calibrated. */
   readonly calibrated: CompiledCalibration | null;
 }
@@ -37,7 +37,7 @@ export function colourWay(scan: ViewScan): Promise<ColourWay> {
 export async function profileProblem(file: string): Promise<string | null> {
   const { icc } = await openImage(file).metadata();
   if (!icc) return 'it carries no profile';
-  return (await profileColours(icc)) === null ? 'its profile is damaged or not one for RGB' : null;
+  return (await profileCalibration(icc)) === null ? 'its profile is damaged or not one for RGB' : null;
 }
 
 async function newWay(scan: ViewScan): Promise<ColourWay> {
@@ -45,20 +45,13 @@ async function newWay(scan: ViewScan): Promise<ColourWay> {
   if (colours.by === 'calibration') {
     const { calibration } = colours;
     const compiled = compileCalibration(dpi === null ? { ...calibration, flatField: null } : calibration);
-    return { toXyz: throughCurves(compiled), calibrated: compiled };
+    return { toXyz: throughCurves(compiled), compiled, calibrated: compiled };
   }
-  const asSrgb = throughCurves(compileCalibration(nominalCalibration));
-  if (colours.by === 'assumed-srgb') return { toXyz: asSrgb, calibrated: null };
-  const { icc } = await openImage(scan.file).metadata();
-  const profile = icc ? await profileColours(icc) : null;
-  if (profile === null) return { toXyz: asSrgb, calibrated: null };
-  if (profile.by === 'matrix') return { toXyz: throughCurves(profile.compiled), calibrated: null };
-  const toXyz: ToXyz = ({ data }) => {
-    const xyz = new Float32Array(data.length);
-    gridToXyz(data, profile.grid, xyz);
-    return xyz;
-  };
-  return { toXyz, calibrated: null };
+  // By the same way that measuring goes: what is shown and what is told are one colour.
+  const compiled = compileCalibration(
+    colours.by === 'assumed-srgb' ? nominalCalibration : (await uncalibratedBy(scan.info)).calibration,
+  );
+  return { toXyz: throughCurves(compiled), compiled, calibrated: null };
 }
 
 function throughCurves(compiled: CompiledCalibration): ToXyz {

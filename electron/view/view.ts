@@ -3,7 +3,7 @@ import { Piscina } from 'piscina';
 import type { BoxPx } from '../scans/readScan.ts';
 import { ScanError } from '../scans/scanError.ts';
 import type { From, LabAnswer, ProbeAnswer, ViewAnswer, ViewScan, ViewTask } from './messages.ts';
-import { removeUnfinished } from './pyramidCache.ts';
+import { type CachedScan, removeUnfinished } from './pyramidCache.ts';
 import { Pyramids } from './pyramids.ts';
 import { Turns, untilAborted } from './turns.ts';
 import { workerThread } from '../workerThread.ts';
@@ -58,6 +58,11 @@ export class View {
   /** PNG in sRGB of the whole scan, its longest side 1024 px or less; quick on a scan that was never looked at. */
   async overview(scan: ViewScan, signal?: AbortSignal): Promise<Uint8Array> {
     return this.#done(await this.#ask<Uint8Array>({ ...this.#at(scan, 'scan'), task: 'overview' }, signal));
+  }
+
+  /** Decodes what an overview will be made of: its colours may come later. */
+  async decode(scan: CachedScan): Promise<void> {
+    this.#done(await this.#ask<null>({ task: 'decode', scan, folder: this.#folder }));
   }
 
   /**

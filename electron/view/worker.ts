@@ -1,7 +1,7 @@
 /** What runs in the view's worker thread: one task in, plain data out. Kept to a switch; the functions are tested on their own. */
 import { ScanError } from '../scans/scanError.ts';
 import type { ViewTask } from './messages.ts';
-import { openAnew } from './openScans.ts';
+import { openAnew, overviewSource } from './openScans.ts';
 import { crop, lab, overview, tile } from './pictures.ts';
 import { probe } from './probe.ts';
 import { makePyramid } from './pyramidCache.ts';
@@ -22,6 +22,9 @@ async function answer(task: ViewTask) {
       return tile(task);
     case 'overview':
       return overview(task);
+    case 'decode':
+      await overviewSource(task.folder, task.scan);
+      return { is: 'done', value: null, pyramid: true };
     case 'crop':
       return crop(task);
     case 'lab':

@@ -1,5 +1,5 @@
 /** Where the window stands, kept in the browser's address, so that back, forward, reload and copying work. */
-import { useSyncExternalStore } from 'react';
+import { createContext, useContext, useSyncExternalStore } from 'react';
 import { type Address, type PageName, formatAddress, parseAddress } from './address.ts';
 
 let heldHash: string | null = null;
@@ -20,12 +20,25 @@ export function currentAddress(): Address {
   return held;
 }
 
-export function useAddress(): Address {
+/** Where the window stands now, at once. */
+export function useCurrentAddress(): Address {
   return useSyncExternalStore(subscribe, currentAddress);
 }
 
-/** @param options.replace Without a step of the browser's history: for places that follow a pan or a zoom. */
+/** What the page is drawn for: while another page is being drawn, the one before. */
+export const ShownAddress = createContext<Address>({ page: 'shelf', ink: null, query: {} });
+
+export function useAddress(): Address {
+  return useContext(ShownAddress);
+}
+
+/**
+ * @param options.replace Without a step of the browser's history: for places that follow a pan or a zoom. They count for the page that the
+ * window stands on: a page that is still drawn while another one comes may not lead back to itself.
+ */
 export function goTo(address: Address, options: { readonly replace?: boolean } = {}): void {
+  const { page, ink } = currentAddress();
+  if (options.replace && (address.page !== page || address.ink !== ink)) return;
   const hash = formatAddress(address);
   if (hash === window.location.hash) return;
   if (options.replace) window.history.replaceState(null, '', hash);

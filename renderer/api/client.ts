@@ -14,7 +14,10 @@ import type {
   Problem,
   RegionDetail,
   Shelf,
+  TargetGrid,
   TargetView,
+  TaughtCard,
+  TeachRequest,
   Upload,
   Work,
 } from '../../electron/backend/api.ts';
@@ -51,9 +54,14 @@ export const getTargetFiles = (): Promise<KnownTargetFiles> => ask('/api/targets
 export const getTarget = (ink: number, scan: string, signal?: AbortSignal): Promise<TargetView> =>
   ask(inkPath(ink, 'targets', scan), { signal });
 
+/** A target as it is drawn over a scan. */
+export const getTargetGrid = (layout: string, reference: string): Promise<TargetGrid> =>
+  ask(`/api/targets/${layout}/${reference}`);
+export const sendTeach = (ink: number, scan: string, request: TeachRequest, signal: AbortSignal): Promise<TaughtCard> =>
+  send(inkPath(ink, 'targets', scan, 'teach'), request, signal);
 /** The report card of the target that lies in this scan. */
 export const getCalibrationReport = (ink: number, scan: string): Promise<CalibrationReport> =>
-  ask(inkPath(ink, 'targets', scan, 'report'));
+  ask(calibrationReportUrl(ink, scan));
 
 /** Null: not measured yet. */
 export async function getDetail(ink: number, region: string): Promise<RegionDetail | null> {
@@ -131,8 +139,10 @@ export const overviewUrl = (ink: number, scan: string, key: string): string =>
   inkPath(ink, 'scans', scan, 'overview', key);
 export const cropUrl = (ink: number, scan: string, key: string, boxPx: BoxInScan, columns: number): string =>
   `${inkPath(ink, 'scans', scan, 'crop')}?${search({ ...boxPx, columns, key })}`;
+export const calibrationReportUrl = (ink: number, scan: string): string => inkPath(ink, 'targets', scan, 'report');
 export const csvUrl = (ink: number): string => inkPath(ink, 'findings.csv');
 export const sheetJsonUrl = (ink: number): string => inkPath(ink, 'sheet.json');
+export const cardUrl = (file: 'a4.pdf' | 'letter.pdf' | 'layout.json'): string => `/api/card/${file}`;
 export const sheetZipUrl = (ink: number): string => inkPath(ink, 'sheet.zip');
 
 function inkPath(ink: number, ...parts: readonly string[]): string {
@@ -154,8 +164,9 @@ interface Ask {
   readonly signal?: AbortSignal | undefined;
 }
 
-function send<T>(path: string, body: object = {}): Promise<T> {
-  return ask(path, { method: 'POST', body: JSON.stringify(body), headers: { 'content-type': 'application/json' } });
+function send<T>(path: string, body: object = {}, signal?: AbortSignal): Promise<T> {
+  const headers = { 'content-type': 'application/json' };
+  return ask(path, { method: 'POST', body: JSON.stringify(body), headers, signal });
 }
 
 async function ask<T>(path: string, init: Ask = {}): Promise<T> {

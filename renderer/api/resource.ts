@@ -1,6 +1,7 @@
 /** Values that the backend holds, as this window last saw them. Old values stay in sight while new ones are fetched. */
 import type { Problem } from '../../electron/backend/api.ts';
 import { problemOf } from './client.ts';
+import { ownTask } from './ownTask.ts';
 
 export type Loaded<T> =
   | { readonly state: 'loading' }
@@ -45,6 +46,11 @@ export class Resource<K extends string | number, T> {
     return () => {
       entry.listeners.delete(listener);
     };
+  }
+
+  /** Fetches before anyone looks, when nothing is held. */
+  fetchAhead(key: K): void {
+    this.revalidate(key, this.entry(key));
   }
 
   /** Marks what is held as old; fetches it anew at once when someone looks at it. */
@@ -99,6 +105,8 @@ export class Resource<K extends string | number, T> {
     try {
       // Marked as old while it was on its way: once more.
       do {
+        // A page may ask for a score of values while it is drawn.
+        await ownTask();
         entry.stale = false;
         this.show(entry, await this.fetchValue(key));
       } while (entry.stale && entry.listeners.size > 0);

@@ -10,6 +10,7 @@ import type {
   Problem,
   RegionDetail,
   Shelf,
+  TargetGrid,
   TargetView,
   WindowEvent,
   Work,
@@ -23,6 +24,7 @@ import {
   getShelf,
   getTarget,
   getTargetFiles,
+  getTargetGrid,
   getWork,
   problemOf,
   sendEdit,
@@ -39,6 +41,8 @@ export type { Saving } from './saveQueue.ts';
 const hello = new Resource<'hello', Hello>(getHello);
 const shelf = new Resource<'shelf', Shelf>(getShelf);
 const targetFiles = new Resource<'targets', KnownTargetFiles>(getTargetFiles);
+/** Keys `layout/reference`, by content: what is held never grows old. */
+const grids = new Resource<string, TargetGrid>((key) => getTargetGrid(...splitAt(key)));
 const works = new Resource<number, Work>(getWork, (next, held) => next.revision < held.revision);
 const findings = new Resource<number, FindingsReport>(getFindings);
 /** Keys `ink/region` and `ink/scan`: an ink's number has no slash. */
@@ -59,11 +63,20 @@ export const useFindings = (ink: number): Loaded<FindingsReport> => useResource(
 /** Null: not measured yet. */
 export const useDetail = (ink: number, region: string): Loaded<RegionDetail | null> =>
   useResource(details, `${ink}/${region}`);
+/** A layout with its reference's colours, as they are drawn over a scan; hashes. */
+export const useTargetGrid = (layout: string, reference: string): Loaded<TargetGrid> =>
+  useResource(grids, `${layout}/${reference}`);
 /** The target that lies in this scan; waits for its calibration. */
 export const useTarget = (ink: number, scan: string): Loaded<TargetView> => useResource(targets, `${ink}/${scan}`);
 /** Its report card; waits for its calibration, too. */
 export const useCalibrationReport = (ink: number, scan: string): Loaded<CalibrationReport> =>
   useResource(reports, `${ink}/${scan}`);
+
+/** What any page begins with is asked for while the page's own code still comes. @param ink that is open; null: none */
+export function fetchAhead(ink: number | null): void {
+  shelf.fetchAhead('shelf');
+  if (ink !== null) works.fetchAhead(ink);
+}
 
 /** A measurement of this ink, running or just ended; null: none that this window knows of. */
 export function useJob(ink: number): Job | null {
@@ -167,7 +180,7 @@ export function takeEvent(event: WindowEvent): void {
     for (const region of event.regions) details.invalidate(`${event.ink}/${region}`);
   } else {
     const held = works.value(event.ink);
-    if (held !== null && held.revision >= event.revision) return;
+    if (held !== null && held.revision >= event.revision && !event.colours) return;
     works.invalidate(event.ink);
     findings.invalidate(event.ink);
     ofInk(targets, event.ink);
@@ -205,8 +218,13 @@ function ofInk<T>(resource: Resource<string, T>, ink: number): void {
 }
 
 function inkAndName(key: string): [ink: number, name: string] {
+  const [ink, name] = splitAt(key);
+  return [Number(ink), name];
+}
+
+function splitAt(key: string): [before: string, after: string] {
   const slash = key.indexOf('/');
-  return [Number(key.slice(0, slash)), key.slice(slash + 1)];
+  return [key.slice(0, slash), key.slice(slash + 1)];
 }
 
 function useResource<K extends string | number, T>(resource: Resource<K, T>, key: K): Loaded<T> {

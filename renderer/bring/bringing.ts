@@ -7,6 +7,7 @@ import { refreshShelf, takeWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import type { BroughtFile } from './broughtFile.ts';
 import { type BroughtLine, changeLine, isWorthReading, startLine } from './broughtLine.ts';
+import { noteBrought } from './justBrought.ts';
 import { type Named, mayBeSheet, sortBrought } from './sortBrought.ts';
 import { upload } from './upload.ts';
 
@@ -207,6 +208,7 @@ async function sendOne(running: Running, number: number, ofSheet: boolean): Prom
     const useless = answer.problem !== null;
     const told = useless ? { words: answer.problem } : keptWords(answer, ofSheet);
     setLine(running, number, { state: useless ? 'refused' : 'kept', part: 1, ...told });
+    if (!useless && !ofSheet && (answer.kind === 'layout' || answer.kind === 'reference')) noteBrought(answer.hash);
     return useless ? null : answer;
   } catch (error) {
     if (isAbort(error)) return null;

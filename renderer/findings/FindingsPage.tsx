@@ -7,6 +7,7 @@ import { measure, useFindings, useWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
+import { onceLaidOut } from '../look/onceLaidOut.ts';
 import { useKeys } from '../look/useKeys.ts';
 import { InkPlots } from '../plots/InkPlots.tsx';
 import { Reading } from '../reading/Reading.tsx';
@@ -107,13 +108,18 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
   }, [findings]);
 
   const tables = useRef<HTMLElement>(null);
+  // The tables come after all else, so that the page is not laid out in one go; the plots after what asked for them.
+  const hasTables = useDeferredValue(true, false);
+  const hasPlots = useDeferredValue(query['show'] === 'plots');
   const chosenKey = chosen?.key ?? null;
   useEffect(() => {
-    if (chosenKey === null) return;
-    // Chosen on the scan or by the address: its cell comes into sight; one that is in sight does not move.
-    const cell = tables.current?.querySelector(`[data-finding="${CSS.escape(chosenKey)}"]`);
-    cell?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
-  }, [chosenKey, tables]);
+    if (chosenKey === null || !hasTables) return;
+    return onceLaidOut(() => {
+      // Chosen on the scan or by the address: its cell comes into sight; one that is in sight does not move.
+      const cell = tables.current?.querySelector(`[data-finding="${CSS.escape(chosenKey)}"]`);
+      cell?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+    });
+  }, [chosenKey, hasTables, tables]);
 
   const ids = chosen ? scansOf(chosen, work.regions) : [];
   const wanted = query['scan'] === undefined ? ids : [query['scan']];
@@ -147,19 +153,23 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
             Save as CSV
           </a>
         </div>
-        <FindingsTables
-          all={all}
-          figure={figure}
-          onFigure={chooseFigure}
-          notes={notes}
-          chosenKey={chosenKey}
-          onChoose={chooseKey}
-        />
-        <StandingWords work={work} report={report} onMeasure={() => void start(ink)} />
+        {hasTables && (
+          <>
+            <FindingsTables
+              all={all}
+              figure={figure}
+              onFigure={chooseFigure}
+              notes={notes}
+              chosenKey={chosenKey}
+              onChoose={chooseKey}
+            />
+            <StandingWords work={work} report={report} onMeasure={() => void start(ink)} />
+          </>
+        )}
       </section>
       <ScanPane
         {...{ work, findings, shown, chosen, details }}
-        plots={query['show'] === 'plots' ? <InkPlots work={work} findings={report} /> : null}
+        plots={hasPlots ? <InkPlots work={work} findings={report} /> : null}
         onPlots={() =>
           goTo(
             { page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), show: 'plots' } },

@@ -25,8 +25,8 @@ export function StandingWords({ work, report, onMeasure }: Props) {
       )}
       {uncalibrated && (
         <Notice kind="word">
-          No target serves some of these scans, so their values were read as sRGB: differences are of use, colours are
-          rough. Scan a target with the same settings and set it on the Scans page.
+          No target serves some of these scans, so their values were read through their profiles, or as sRGB:
+          differences are of use, colours are rough. Scan a target with the same settings and set it on the Scans page.
         </Notice>
       )}
       {problemsWithoutCell(work, report).map(({ region, message }) => (

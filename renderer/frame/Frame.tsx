@@ -1,5 +1,6 @@
-import { useEffect, useState } from 'react';
-import { useAddress } from '../address/useAddress.ts';
+import { useDeferredValue, useEffect, useState } from 'react';
+import type { Address } from '../address/address.ts';
+import { ShownAddress, useCurrentAddress } from '../address/useAddress.ts';
 import { hasUnsaved, useHello } from '../api/store.ts';
 import { Bring } from '../bring/Bring.tsx';
 import { Keys } from '../look/Keys.tsx';
@@ -9,9 +10,16 @@ import { OpenPage } from './OpenPage.tsx';
 import { Strip } from './Strip.tsx';
 import { Troubles } from './Troubles.tsx';
 
+/** Another page is drawn in parts, between whatever else the window has to do; places in the page that is open follow at once. */
+function useShown(address: Address): Address {
+  const drawn = useDeferredValue(address);
+  return drawn.page === address.page && drawn.ink === address.ink ? address : drawn;
+}
+
 /** The window: the way on top, one page under it. */
 export function Frame() {
-  const address = useAddress();
+  const address = useCurrentAddress();
+  const shown = useShown(address);
   const [helpOpen, setHelpOpen] = useState(false);
   const hello = useHello();
   const foot =
@@ -33,7 +41,9 @@ export function Frame() {
       <Troubles ink={address.ink} />
       <Bring address={address}>
         <main id="page" className="page" tabIndex={-1}>
-          <OpenPage address={address} />
+          <ShownAddress value={shown}>
+            <OpenPage address={shown} />
+          </ShownAddress>
         </main>
       </Bring>
       <LiveWords ink={address.ink} />

@@ -1,4 +1,4 @@
-import { Component, type ReactNode, Suspense, lazy } from 'react';
+import { Component, type ReactNode, Suspense, lazy, memo } from 'react';
 import { type Address, type InkPageName, SHELF } from '../address/address.ts';
 import { goTo } from '../address/useAddress.ts';
 import { useWork } from '../api/store.ts';
@@ -10,7 +10,7 @@ const FindingsPage = lazy(() => import('../findings/FindingsPage.tsx'));
 const CalibrationPage = lazy(() => import('../calibration/CalibrationPage.tsx'));
 
 /** The page that the address names. */
-export function OpenPage({ address: { page, ink } }: { readonly address: Address }) {
+export const OpenPage = memo(function OpenPage({ address: { page, ink } }: { readonly address: Address }) {
   return (
     <PageFault key={`${page} ${ink}`}>
       <Suspense fallback={<p className="page-loading">Opening…</p>}>
@@ -18,7 +18,7 @@ export function OpenPage({ address: { page, ink } }: { readonly address: Address
       </Suspense>
     </PageFault>
   );
-}
+});
 
 const INK_PAGES: Readonly<Record<InkPageName, typeof ScansPage>> = {
   scans: ScansPage,

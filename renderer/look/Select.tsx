@@ -67,12 +67,10 @@ export function Select({
 export function choiceItem(choice: Choice) {
   return (
     <ListBoxItem id={choice.id} textValue={choice.name} className="choice">
-      <Text slot="label">{choice.name}</Text>
-      {choice.note !== undefined && (
-        <Text slot="description" className="choice-note">
-          {choice.note}
-        </Text>
-      )}
+      {/* The note is part of the name: what is seen is what is heard. */}
+      <Text slot="label">
+        {choice.name} {choice.note !== undefined && <span className="choice-note">{choice.note}</span>}
+      </Text>
     </ListBoxItem>
   );
 }

@@ -45,12 +45,16 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
   const Heading = level === 2 ? 'h2' : level === 4 ? 'h4' : 'h3';
 
   useEffect(() => {
-    if (!place.current || width < LEAST_WIDTH) return;
-    const drawn = build({ width, height: heightFor(width, aspect), paint: screenPaint, document });
-    finish(drawn);
-    drawn.setAttribute('role', 'img');
-    drawn.setAttribute('aria-label', summary);
-    place.current.replaceChildren(drawn);
+    if (width < LEAST_WIDTH) return;
+    // Each in a task of its own: a page may hold a dozen.
+    const timer = setTimeout(() => {
+      const drawn = build({ width, height: heightFor(width, aspect), paint: screenPaint, document });
+      finish(drawn);
+      drawn.setAttribute('role', 'img');
+      drawn.setAttribute('aria-label', summary);
+      place.current?.replaceChildren(drawn);
+    });
+    return () => clearTimeout(timer);
   }, [build, width, aspect, summary]);
 
   const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {

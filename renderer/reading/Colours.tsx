@@ -53,6 +53,9 @@ export function Colours({ work, colours, details }: ColoursProps) {
   );
 }
 
-function labText({ lab: [L, a, b] }: ShownColour): string {
-  return keptTogether(`L* ${fixed(L, 1)}, a* ${fixed(a, 1)}, b* ${fixed(b, 1)}`);
+function labText({ lab, u }: ShownColour): string {
+  const parts = ['L*', 'a*', 'b*'].map(
+    (name, i) => `${name} ${fixed(lab[i], 1)}${u ? ` ± ${fixed(2 * u[i], 1)}` : ''}`,
+  );
+  return keptTogether(parts.join(', '));
 }

@@ -56,7 +56,7 @@ function scanText(scan: WorkScan | undefined, id: string, hash: string): string 
 }
 
 export function calibrationText(report: FindingsReport, key: string | null): string {
-  if (key === null) return 'None: the scan’s values were read as sRGB.';
+  if (key === null) return 'None: the scan’s values were read through its profile, or as sRGB without one.';
   const found: CalibrationSummary | undefined = report.calibrations.find((one) => one.key === key);
   if (!found) return `No longer among those of this ink (${key.slice(0, 10)}).`;
   const { judgement, leftOutMedian, leftOut95, scan } = found;

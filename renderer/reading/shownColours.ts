@@ -1,7 +1,8 @@
 /** Which colours a finding is about, to be laid side by side. */
 import { labD50, labToXyz, xyzToLabWhite } from '../../analysis/colour/lab.ts';
-import type { LabValue, Quantity } from '../../analysis/quantity.ts';
+import type { LabValue, Quantity, QuantityName, Subject } from '../../analysis/quantity.ts';
 import { colourOf, type Names, type RegionName, paperShort, penNoun, regionName } from '../../analysis/report/names.ts';
+import { findingKey } from '../../analysis/report/findingKey.ts';
 import { capital } from '../../analysis/report/words.ts';
 import type { RegionDetail, StripDetail } from '../../electron/backend/api.ts';
 
@@ -17,6 +18,8 @@ export type TexturePart =
 export interface ShownColour {
   readonly label: string;
   readonly lab: LabValue;
+  /** Standard uncertainty of each component, where a finding gives it. */
+  readonly u?: LabValue;
   readonly region: string;
   readonly part: TexturePart;
 }
@@ -41,9 +44,9 @@ export function shownColours(finding: Quantity, names: Names, details: Details):
     const ink = inkOf(first, 'Ink', names, details);
     const paper = paperUnder(first, names, details);
     if (!paper) return ink;
-    return [...ink, { label: 'Its paper', lab: paper, region: bareRegion(first, names, details), part: 'paper' }];
+    return [...ink, { label: 'Its paper', ...paper, region: bareRegion(first, names, details), part: 'paper' }];
   }
-  if (quantity.startsWith('band')) return bandAndPaper(first, subject.band, details);
+  if (quantity.startsWith('band')) return bandAndPaper(first, subject.band, names, details);
   if (quantity === 'originRetained') return originAndPaper(first, details);
   if (quantity === 'runShift.originRetained') {
     return [...atOrigin(first, 'Origin, fresh', details), ...atOrigin(second, 'Origin, dried', details)];
@@ -61,21 +64,31 @@ function tenths(id: string, details: Details): ShownColour[] {
 }
 
 function paperAlone(id: string, names: Names): ShownColour[] {
-  const lab = colourOf(names, 'paperColour', { regions: [id] });
-  return lab ? [{ label: 'Paper', lab, region: id, part: 'paper' }] : [];
+  const colour = measured(names, 'paperColour', { regions: [id] });
+  return colour ? [{ label: 'Paper', ...colour, region: id, part: 'paper' }] : [];
 }
 
 function inkOf(id: string, label: string, names: Names, details: Details): ShownColour[] {
-  const lab = colourOf(names, 'inkColour', { regions: [id] }) ?? details[id]?.ink?.lab;
-  return lab ? [{ label, lab, region: id, part: 'ink' }] : [];
+  const lab = details[id]?.ink?.lab;
+  const colour = measured(names, 'inkColour', { regions: [id] }) ?? (lab && { lab });
+  return colour ? [{ label, ...colour, region: id, part: 'ink' }] : [];
+}
+
+type Colour = Pick<ShownColour, 'lab' | 'u'>;
+
+/** As a finding has it, with its u; null: no such finding. */
+function measured(names: Names, quantity: QuantityName, subject: Subject): Colour | null {
+  const lab = colourOf(names, quantity, subject);
+  const u = names.findings.get(findingKey({ quantity, subject }))?.u ?? null;
+  return lab && { lab, ...(u !== null && typeof u !== 'number' && { u }) };
 }
 
 /** The paper as the region was judged against it, else as a paper region of that name measured it. */
-function paperUnder(id: string, names: Names, details: Details): LabValue | null {
+function paperUnder(id: string, names: Names, details: Details): Colour | null {
   const seen = details[id]?.ink?.paper;
-  if (seen) return seen;
+  if (seen) return { lab: seen };
   const marked = markedPaper(id, names);
-  return marked ? colourOf(names, 'paperColour', { regions: [marked.id] }) : null;
+  return marked ? measured(names, 'paperColour', { regions: [marked.id] }) : null;
 }
 
 /** The box that was marked on the same paper, where there is one to look at: bare all over. */
@@ -93,24 +106,27 @@ function markedPaper(id: string, names: Names): RegionName | undefined {
 function adapted(id: string, names: Names, details: Details): ShownColour[] {
   const [ink] = inkOf(id, `On ${paperShort(names, id)}, to an eye used to it`, names, details);
   const paper = paperUnder(id, names, details);
-  return ink && paper ? [{ ...ink, lab: againstPaper(ink.lab, paper) }] : [];
+  if (!ink || !paper) return [];
+  const { u: _, ...rest } = ink;
+  return [{ ...rest, lab: againstPaper(ink.lab, paper.lab) }];
 }
 
 export function againstPaper(ink: LabValue, paper: LabValue): LabValue {
   return xyzToLabWhite(labToXyz(labD50(...ink)), labToXyz(labD50(...paper)));
 }
 
-function bandAndPaper(id: string, band: number | undefined, details: Details): ShownColour[] {
+function bandAndPaper(id: string, band: number | undefined, names: Names, details: Details): ShownColour[] {
   const strip = details[id]?.strip;
   const found = strip?.bands.find((one) => one.band === band);
   if (!strip || !found) return [];
-  return [bandColour(id, `Band ${found.band}`, found), ...stripPaper(id, strip)];
+  return [bandColour(id, `Band ${found.band}`, found, names), ...stripPaper(id, strip)];
 }
 
 type Band = StripDetail['bands'][number];
 
-function bandColour(id: string, label: string, { lab, fromMm, toMm }: Band): ShownColour {
-  return { label, lab, region: id, part: { fromMm, toMm } };
+function bandColour(id: string, label: string, { band, lab, fromMm, toMm }: Band, names: Names): ShownColour {
+  const { u } = measured(names, 'bandColour', { regions: [id], band }) ?? {};
+  return { label, lab, ...(u && { u }), region: id, part: { fromMm, toMm } };
 }
 
 function originAndPaper(id: string, details: Details): ShownColour[] {
@@ -142,7 +158,7 @@ function partners({ subject }: Quantity, names: Names, details: Details): ShownC
   const [fresh, dried] = subject.regions;
   const band = details[fresh]?.strip?.bands.find((one) => one.band === subject.band);
   if (!band) return [];
-  const own = bandColour(fresh, 'Fresh', band);
+  const own = bandColour(fresh, 'Fresh', band, names);
   const shift = names.findings.get(`runShift(${fresh},${dried})#${band.band}`)?.value;
   const from = band.rF;
   if (typeof shift !== 'number' || from === null) return [own];
@@ -152,5 +168,5 @@ function partners({ subject }: Quantity, names: Names, details: Details): ShownC
     null,
   );
   // The dried band's own R_F, up to what a file rounds away.
-  return partner && away(partner) < 0.002 ? [own, bandColour(dried, 'Dried', partner)] : [own];
+  return partner && away(partner) < 0.002 ? [own, bandColour(dried, 'Dried', partner, names)] : [own];
 }

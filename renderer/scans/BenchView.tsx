@@ -1,5 +1,5 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
-import type { TargetView, WorkScan } from '../../electron/backend/api.ts';
+import type { TargetGrid, TargetView, WorkScan } from '../../electron/backend/api.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { Loaded } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
@@ -37,6 +37,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
   const active = shownPlace.active === scan.id;
   const [place, setPlace] = useState<ViewPlace | null>(null);
   const [target, setTarget] = useState<Loaded<TargetView> | null>(null);
+  const [grid, setGrid] = useState<TargetGrid | null>(null);
   const handle = useRef<ViewHandle | null>(null);
   const pxPerMm = pxPerMmOf(scan);
   const placed = useMemo(() => targetsOn(work, scan.id), [work, scan.id]);
@@ -69,17 +70,14 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
           <Notice onDismiss={() => drafts.say(null)}>{problem.message}</Notice>
         </div>
       )}
-      {points.problem !== null && (
-        <div className="beside-region" style={{ left: 8, top: 8 }}>
-          <Notice>{points.problem}</Notice>
-        </div>
-      )}
       {heat && reference && <HeatLegend reference={reference} />}
     </>
   );
   return (
     <>
-      {placed.length > 0 && <TargetFeed ink={ink} scan={scan.id} onTarget={setTarget} />}
+      {placed.length > 0 && (
+        <TargetFeed ink={ink} scan={scan.id} target={placed[0].target} onTarget={setTarget} onGrid={setGrid} />
+      )}
       <ScanViewer
         ink={ink}
         scan={scan}
@@ -107,7 +105,9 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
           <g style={{ color: bench.lineColour }}>
             {placed.length > 0 && (
               <TargetMarks
-                view={view}
+                view={points.isPlacing ? null : view}
+                grid={grid}
+                isByHand={points.isPlacing}
                 points={points.points}
                 place={now}
                 stepPx={stepPx}
@@ -115,7 +115,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
                   const at = points.points?.[index];
                   if (!at) return;
                   points.move(index, [at[0] + byX, at[1] + byY]);
-                  points.save();
+                  points.settle(`arrows ${index}`);
                 }}
               />
             )}

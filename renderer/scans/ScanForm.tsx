@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import type { Edit, WorkScan } from '../../electron/backend/api.ts';
-import { edit, useShelf } from '../api/store.ts';
+import { edit, useShelf, useTarget } from '../api/store.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { Select } from '../look/Select.tsx';
@@ -8,6 +8,7 @@ import type { Bench } from './bench.ts';
 import { ComboEntry, NumberEntry, TextEntry } from './entries.tsx';
 import { RegionList } from './RegionList.tsx';
 import { idProblem } from './regionProposals.ts';
+import { targetsOn } from './targetsOn.ts';
 
 type ScanChange = Extract<Edit, { edit: 'changeScan' }>['change'];
 
@@ -32,7 +33,12 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
   return (
     <section className="column-part" aria-label={`Scan ${scan.id}`}>
       <h2>Scan “{scan.id}”</h2>
-      {scan.problem !== null && <Notice>{scan.problem}</Notice>}
+      {scan.problem !== null &&
+        (targetsOn(work, scan.id).length > 0 ? (
+          <ProblemUnlessSaid ink={ink} scan={scan.id} words={scan.problem} />
+        ) : (
+          <Notice>{scan.problem}</Notice>
+        ))}
       {problem !== null && <Notice onDismiss={() => setProblem(null)}>{problem}</Notice>}
       <TextEntry
         label="Name"
@@ -110,3 +116,17 @@ const DPI_WORDS = {
   person: 'set by you; empty it to take the file’s own',
   nobody: 'the file says none: enter what the scanner was set to',
 } as const;
+
+/** What is wrong with the target on a scan stands beside the target, with what can be done. */
+function ProblemUnlessSaid({
+  ink,
+  scan,
+  words,
+}: {
+  readonly ink: number;
+  readonly scan: string;
+  readonly words: string;
+}) {
+  const target = useTarget(ink, scan);
+  return target.state === 'failed' && target.problem.message === words ? null : <Notice>{words}</Notice>;
+}

@@ -1,17 +1,24 @@
-import type { TargetView } from '../../electron/backend/api.ts';
+import { Fragment } from 'react';
+import type { TargetGrid, TargetView } from '../../electron/backend/api.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
+import { cssLab } from '../look/Swatch.tsx';
 import type { ViewPlace } from '../viewer/viewPlace.ts';
 import { ARROWS } from './arrows.ts';
 import { Cased } from './Cased.tsx';
 import { MARK_BUTTON } from './markButton.ts';
+import { gridAt } from './targetCorners.ts';
 import { POINT_NAMES } from './targetsOn.ts';
 import type { FourPoints } from './targetsOn.ts';
 import { worstPatches } from './worstPatches.ts';
 
 export interface TargetMarksProps {
-  /** Null: not calibrated (yet); the points alone are drawn. */
+  /** Null: not calibrated (yet), or not as the points lie now. */
   readonly view: TargetView | null;
+  /** What the points are of; null: not known yet. */
+  readonly grid: TargetGrid | null;
+  /** Whether a person says where the points lie: the reference's colours then show whether they are in the right order. */
+  readonly isByHand: boolean;
   /** As they are shown now, px of the scan. */
   readonly points: FourPoints | null;
   readonly place: ViewPlace;
@@ -24,15 +31,26 @@ export interface TargetMarksProps {
 const LEAST_PATCH = 28;
 
 /** A target's grid: patches, the worst of them with a cross and words, and its four points. */
-export function TargetMarks({ view, points, place, stepPx, onMovePoint }: TargetMarksProps) {
+export function TargetMarks({ view, grid, isByHand, points, place, stepPx, onMovePoint }: TargetMarksProps) {
   const unit = place.pxPerScreen;
   const worst = view ? worstPatches(view.patches) : [];
+  const patches = grid && points ? gridAt(grid, points) : null;
   // From afar the words would hide the patches; the panel says them, too.
   const legible = worst.filter(({ cornersPx: [a, b] }) => Math.hypot(b[0] - a[0], b[1] - a[1]) > LEAST_PATCH * unit);
   return (
     <g className="target-marks">
-      {view?.patches.map(({ id, cornersPx }) => (
-        <polygon key={id} className="target-patch" points={cornersPx.map((p) => p.join(',')).join(' ')} />
+      {patches?.map(({ id, cornersPx, middlePx, lab }) => (
+        <Fragment key={id}>
+          <polygon className="target-patch-casing" points={cornersPx.map((p) => p.join(',')).join(' ')} />
+          <polygon className="target-patch" points={cornersPx.map((p) => p.join(',')).join(' ')} />
+          {isByHand && lab && (
+            <polygon
+              className="target-colour"
+              style={{ fill: cssLab(lab) }}
+              points={middlePx.map((p) => p.join(',')).join(' ')}
+            />
+          )}
+        </Fragment>
       ))}
       {worst.map(({ id, cornersPx }) => (
         <Cased key={id}>{(casing) => <path className={casing} d={crossed(cornersPx)} />}</Cased>
@@ -55,12 +73,12 @@ export function TargetMarks({ view, points, place, stepPx, onMovePoint }: Target
           key={POINT_NAMES[index]}
           className="target-point"
           {...MARK_BUTTON}
-          aria-label={`Target point ${index + 1}, ${POINT_NAMES[index]}: arrows move it`}
+          aria-label={`Target point ${index + 1}, ${POINT_NAMES[index]}: arrows move it, with Shift or Alt farther`}
           onKeyDown={(event) => {
             const way = ARROWS[event.key];
-            if (!way || event.ctrlKey || event.altKey) return;
+            if (!way || event.ctrlKey) return;
             event.preventDefault();
-            const far = event.shiftKey ? 10 : 1;
+            const far = event.altKey ? 100 : event.shiftKey ? 10 : 1;
             onMovePoint(index, way[0] * far * stepPx, way[1] * far * stepPx);
           }}
         >

@@ -16,6 +16,11 @@ export function targetsOn({ target, scans }: TargetWork, scan: string): PlacedTa
   return [...all, ...own].filter((placed) => placed.target.scan === scan);
 }
 
+/** Every target that the ink's work names. */
+export function allTargets({ target, scans }: TargetWork): DocumentTarget[] {
+  return [target, ...scans.map((scan) => scan.target)].filter((one) => one !== null);
+}
+
 /** The target whose calibration a scan's colours come from; null: none. */
 export function targetServing({ target, scans }: TargetWork, scan: string): PlacedTarget | null {
   const own = scans.find(({ id }) => id === scan)?.target;
@@ -57,13 +62,13 @@ export function withPoint(points: FourPoints, index: number, at: Point): FourPoi
   return fourPoints(next) ?? points;
 }
 
-/** Where points to be placed by hand start: the corners of the middle of what is in view. */
-export function pointsInView([x, y, width, height]: readonly [number, number, number, number]): FourPoints {
-  const [left, top, right, bottom] = [x + width * 0.2, y + height * 0.2, x + width * 0.8, y + height * 0.8];
-  return [
-    [left, top],
-    [right, top],
-    [right, bottom],
-    [left, bottom],
-  ];
+/** The same target with its points or its white sheet set, or without them (null). */
+export function targetWith(
+  target: DocumentTarget,
+  change: { readonly pointsMm?: DocumentTarget['pointsMm'] | null; readonly white?: string | null },
+): DocumentTarget {
+  const { scan, layout, reference } = target;
+  const pointsMm = change.pointsMm === undefined ? target.pointsMm : change.pointsMm;
+  const white = change.white === undefined ? target.white : change.white;
+  return { scan, layout, reference, ...(pointsMm && { pointsMm }), ...(white != null && { white }) };
 }

@@ -113,7 +113,7 @@ export function useBenchTool({ bench, pins, scan, points, labView, radiusPx }: B
       drag.current = null;
       bench.drag.end();
       if (held?.on === 'pin') changePins(ink, (board) => ({ ...board, held: null }));
-      else if (held?.on === 'point') points.save();
+      else if (held?.on === 'point') points.settle();
       else if (held?.on === 'region') {
         if (held.moved) drafts.save();
         else bench.choose([held.id]);

@@ -1,22 +1,22 @@
-/** The four points of the targets on one scan: as found or set, and while they are being moved. */
-import { useRef, useState } from 'react';
+/** The four points of the targets on one scan: as found or set, and while they are being placed. */
 import type { DocumentTarget, TargetView, WorkScan } from '../../electron/backend/api.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
-import { edit } from '../api/store.ts';
+import { dropCorner, moveCorner, settleCorners, useCornerDraft } from './cornerDraft.ts';
 import { inMm, pxPerMmOf } from './scanMeasures.ts';
 import { roundMm } from './regionGeometry.ts';
-import { fourPoints, withPoint } from './targetsOn.ts';
+import { fourPoints } from './targetsOn.ts';
 import type { FourPoints, PlacedTarget } from './targetsOn.ts';
 
 export interface TargetPoints {
   /** Px of the scan; null: neither found nor set. */
   readonly points: FourPoints | null;
-  readonly problem: string | null;
+  /** A person has them in hand: the library does not know them yet. */
+  readonly isPlacing: boolean;
   /** The point within reach. */
   at(p: Point, reachPx: number): number | null;
   move(index: number, to: Point): void;
-  /** Sends what was moved; the target is measured anew with it. */
-  save(): void;
+  /** Ends a gesture. @param gesture Names it, when more of the same is one step with it. */
+  settle(gesture?: string): void;
   drop(): void;
 }
 
@@ -26,42 +26,15 @@ export function useTargetPoints(
   placed: readonly PlacedTarget[],
   view: TargetView | null,
 ): TargetPoints {
-  const [moved, setMoved] = useState<FourPoints | null>(null);
-  const [problem, setProblem] = useState<string | null>(null);
-  const latest = useRef<FourPoints | null>(null);
-  /** On their way; and whether later places are to follow. */
-  const flying = useRef(false);
-  const following = useRef(false);
+  const draft = useCornerDraft(ink, scan.id);
   const pxPerMm = pxPerMmOf(scan);
   const said = placed.find(({ target }) => target.pointsMm)?.target.pointsMm;
   const set = said && pxPerMm !== null ? fourPoints(said.map(([x, y]): Point => [x * pxPerMm, y * pxPerMm])) : null;
-  const points = moved ?? set ?? (view ? fourPoints(view.pointsPx) : null);
-
-  const show = (next: FourPoints | null): void => {
-    latest.current = next;
-    setMoved(next);
-  };
-  const save = async (): Promise<void> => {
-    const next = latest.current;
-    if (!next || pxPerMm === null) return;
-    if (flying.current) {
-      following.current = true;
-      return;
-    }
-    flying.current = true;
-    const pointsMm = pointsInMm(next, pxPerMm);
-    const refused = await Promise.all(
-      placed.map(({ serves, target }) => edit(ink, { edit: 'setTarget', serves, target: { ...target, pointsMm } })),
-    );
-    flying.current = false;
-    setProblem(refused.find((p) => p !== null)?.message ?? null);
-    if (latest.current === next) show(null);
-    else if (following.current) void save();
-    following.current = false;
-  };
+  const known = set ?? (view ? fourPoints(view.pointsPx) : null);
+  const points = draft?.points ?? known;
   return {
     points,
-    problem,
+    isPlacing: draft !== null,
     at: (p, reachPx) => {
       if (!points) return null;
       const away = points.map((q) => Math.hypot(p[0] - q[0], p[1] - q[1]));
@@ -69,13 +42,10 @@ export function useTargetPoints(
       return away[nearest] <= reachPx ? nearest : null;
     },
     move: (index, to) => {
-      const from = latest.current ?? points;
-      if (from) show(withPoint(from, index, to));
+      if (points) moveCorner(ink, scan.id, points, index, to);
     },
-    save: () => void save(),
-    drop: () => {
-      show(null);
-    },
+    settle: (gesture) => settleCorners(ink, scan.id, gesture ?? null),
+    drop: () => dropCorner(ink, scan.id),
   };
 }
 

@@ -3,7 +3,8 @@ import { useEffect, useLayoutEffect, useRef, useState } from 'react';
 import type { ReactNode } from 'react';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import { overviewUrl, tileUrl } from '../api/client.ts';
-import { DeepZoom } from './deepZoom.ts';
+import { onceLaidOut } from '../look/onceLaidOut.ts';
+import { DeepZoom, type TileAddress } from './deepZoom.ts';
 import { PointerFigure, Rulers, ScaleBar } from './Rulers.tsx';
 import { PointerPlace } from './pointerPlace.ts';
 import { atOf, viewAt, writeAt } from './placeInAddress.ts';
@@ -65,6 +66,7 @@ function OneScanViewer(props: ScanViewerProps) {
   const overview = useRef<HTMLImageElement>(null);
   const marks = useRef<SVGGElement>(null);
   const zoom = useRef<DeepZoom | null>(null);
+  const tiles = useRef<TileAddress | null>(null);
   const latest = useRef(props);
   useLayoutEffect(() => {
     latest.current = props;
@@ -80,130 +82,135 @@ function OneScanViewer(props: ScanViewerProps) {
   const told = useRef('');
 
   useEffect(() => {
-    if (!host.current) return;
-    let first = true;
-    let untouched = !latest.current.at;
-    let settled: ReturnType<typeof setTimeout> | undefined;
-    const member: LinkedView = {
-      get pxPerMm() {
-        const { dpi } = latest.current.scan;
-        return dpi === null ? null : dpi / 25.4;
-      },
-      fittingScale: () => {
-        const fit = deep.fittingView();
-        return fit && member.pxPerMm !== null ? fit.screenPerPx * member.pxPerMm : null;
-      },
-      follow: (screenPerMm) => {
-        if (!deep.place || member.pxPerMm === null) return;
-        deep.follow({ ...deep.place.view, screenPerPx: screenPerMm / member.pxPerMm });
-      },
-      showWhole: (screenPerMm) => {
-        if (!deep.place || member.pxPerMm === null) return;
-        deep.follow({ x: widthPx / 2, y: heightPx / 2, screenPerPx: screenPerMm / member.pxPerMm });
-      },
-      moveBy: (xMm, yMm) => {
-        if (!deep.place || member.pxPerMm === null) return;
-        const { view } = deep.place;
-        deep.follow({ ...view, x: view.x + xMm * member.pxPerMm, y: view.y + yMm * member.pxPerMm });
-      },
-    };
-    const deep = new DeepZoom(
-      host.current,
-      { widthPx, heightPx, tileSize, levels },
-      {
-        firstView: (size) => {
-          const { at, link } = latest.current;
-          if (at) return viewAt(at, size);
-          const fit = fittingView({ width: widthPx, height: heightPx }, size);
-          const shared = link?.screenPerMm ?? null;
-          return shared !== null && member.pxPerMm !== null ? { ...fit, screenPerPx: shared / member.pxPerMm } : fit;
+    const element = host.current;
+    if (!element) return;
+    const open = (): (() => void) => {
+      let first = true;
+      let untouched = !latest.current.at;
+      let settled: ReturnType<typeof setTimeout> | undefined;
+      const member: LinkedView = {
+        get pxPerMm() {
+          const { dpi } = latest.current.scan;
+          return dpi === null ? null : dpi / 25.4;
         },
-        viewed: (next) => {
-          const left = -next.boxPx[0] * next.screenPerPx;
-          const top = -next.boxPx[1] * next.screenPerPx;
-          const { screenPerPx } = next;
-          marks.current?.setAttribute('transform', `matrix(${screenPerPx} 0 0 ${screenPerPx} ${left} ${top})`);
-          if (overview.current) {
-            overview.current.style.transform = `translate(${left}px, ${top}px) scale(${screenPerPx})`;
-            overview.current.style.visibility = 'visible';
+        fittingScale: () => {
+          const fit = deep.fittingView();
+          return fit && member.pxPerMm !== null ? fit.screenPerPx * member.pxPerMm : null;
+        },
+        follow: (screenPerMm) => {
+          if (!deep.place || member.pxPerMm === null) return;
+          deep.follow({ ...deep.place.view, screenPerPx: screenPerMm / member.pxPerMm });
+        },
+        showWhole: (screenPerMm) => {
+          if (!deep.place || member.pxPerMm === null) return;
+          deep.follow({ x: widthPx / 2, y: heightPx / 2, screenPerPx: screenPerMm / member.pxPerMm });
+        },
+        moveBy: (xMm, yMm) => {
+          if (!deep.place || member.pxPerMm === null) return;
+          const { view } = deep.place;
+          deep.follow({ ...view, x: view.x + xMm * member.pxPerMm, y: view.y + yMm * member.pxPerMm });
+        },
+      };
+      const deep = new DeepZoom(
+        element,
+        { widthPx, heightPx, tileSize, levels },
+        {
+          firstView: (size) => {
+            const { at, link } = latest.current;
+            if (at) return viewAt(at, size);
+            const fit = fittingView({ width: widthPx, height: heightPx }, size);
+            const shared = link?.screenPerMm ?? null;
+            return shared !== null && member.pxPerMm !== null ? { ...fit, screenPerPx: shared / member.pxPerMm } : fit;
+          },
+          viewed: (next) => {
+            const left = -next.boxPx[0] * next.screenPerPx;
+            const top = -next.boxPx[1] * next.screenPerPx;
+            const { screenPerPx } = next;
+            marks.current?.setAttribute('transform', `matrix(${screenPerPx} 0 0 ${screenPerPx} ${left} ${top})`);
+            if (overview.current) {
+              overview.current.style.transform = `translate(${left}px, ${top}px) scale(${screenPerPx})`;
+              overview.current.style.visibility = 'visible';
+            }
+            setPlace(next);
+            if (first) queueMicrotask(() => settleFirst(latest.current, member, next));
+            first = false;
+            latest.current.onPlace?.(next);
+            clearTimeout(settled);
+            settled = setTimeout(() => {
+              const at = atOf(next.view, next.size);
+              if (writeAt(at) === told.current) return;
+              told.current = writeAt(at);
+              latest.current.onAt?.(at);
+            }, SETTLED_MS);
+          },
+          moving: setMoving,
+          // A view that nobody has moved keeps showing all there is.
+          resized: () => {
+            const { link } = latest.current;
+            const whole = deep.fittingView();
+            if (link && member.pxPerMm !== null) link.settle();
+            else if (untouched && whole) deep.follow(whole);
+          },
+          steered: (next, before) => {
+            untouched = false;
+            const { link } = latest.current;
+            if (!link || member.pxPerMm === null) return;
+            link.zoomed(member, next.screenPerPx * member.pxPerMm);
+            const same = Math.abs(next.screenPerPx / before.screenPerPx - 1) < 1e-9;
+            if (same) {
+              link.moved(
+                member,
+                (next.view.x - before.view.x) / member.pxPerMm,
+                (next.view.y - before.view.y) / member.pxPerMm,
+              );
+            }
+          },
+          tool: () => {
+            const { tool, onActive } = latest.current;
+            return {
+              ...tool,
+              press: (p) => {
+                onActive?.();
+                return tool?.press?.(p) ?? false;
+              },
+              move: (p) => {
+                pointer.set(p?.scan ?? null);
+                tool?.move?.(p);
+              },
+              drag: (p) => {
+                pointer.set(p.scan);
+                tool?.drag?.(p);
+              },
+            };
+          },
+        },
+      );
+      zoom.current = deep;
+      if (tiles.current) deep.setTiles(tiles.current);
+      const leave = latest.current.link?.join(member);
+      latest.current.onHandle?.({
+        get place() {
+          return deep.place;
+        },
+        show: (boxPx, closer = false) => {
+          if (deep.place && (closer || !inView(boxPx, deep.place))) {
+            const aim = viewOfBox(boxPx, deep.place.size);
+            const screenPerPx = closer ? aim.screenPerPx : Math.min(aim.screenPerPx, deep.place.screenPerPx);
+            deep.goTo({ ...aim, screenPerPx });
           }
-          setPlace(next);
-          if (first) queueMicrotask(() => settleFirst(latest.current, member, next));
-          first = false;
-          latest.current.onPlace?.(next);
-          clearTimeout(settled);
-          settled = setTimeout(() => {
-            const at = atOf(next.view, next.size);
-            if (writeAt(at) === told.current) return;
-            told.current = writeAt(at);
-            latest.current.onAt?.(at);
-          }, SETTLED_MS);
         },
-        moving: setMoving,
-        // A view that nobody has moved keeps showing all there is.
-        resized: () => {
-          const { link } = latest.current;
-          const whole = deep.fittingView();
-          if (link && member.pxPerMm !== null) link.settle();
-          else if (untouched && whole) deep.follow(whole);
-        },
-        steered: (next, before) => {
-          untouched = false;
-          const { link } = latest.current;
-          if (!link || member.pxPerMm === null) return;
-          link.zoomed(member, next.screenPerPx * member.pxPerMm);
-          const same = Math.abs(next.screenPerPx / before.screenPerPx - 1) < 1e-9;
-          if (same) {
-            link.moved(
-              member,
-              (next.view.x - before.view.x) / member.pxPerMm,
-              (next.view.y - before.view.y) / member.pxPerMm,
-            );
-          }
-        },
-        tool: () => {
-          const { tool, onActive } = latest.current;
-          return {
-            ...tool,
-            press: (p) => {
-              onActive?.();
-              return tool?.press?.(p) ?? false;
-            },
-            move: (p) => {
-              pointer.set(p?.scan ?? null);
-              tool?.move?.(p);
-            },
-            drag: (p) => {
-              pointer.set(p.scan);
-              tool?.drag?.(p);
-            },
-          };
-        },
-      },
-    );
-    zoom.current = deep;
-    const leave = latest.current.link?.join(member);
-    latest.current.onHandle?.({
-      get place() {
-        return deep.place;
-      },
-      show: (boxPx, closer = false) => {
-        if (deep.place && (closer || !inView(boxPx, deep.place))) {
-          const aim = viewOfBox(boxPx, deep.place.size);
-          const screenPerPx = closer ? aim.screenPerPx : Math.min(aim.screenPerPx, deep.place.screenPerPx);
-          deep.goTo({ ...aim, screenPerPx });
-        }
-      },
-      fit: () => fitTogether(deep, latest.current.link),
-      focus: () => host.current?.focus(),
-    });
-    return () => {
-      clearTimeout(settled);
-      leave?.();
-      latest.current.onHandle?.(null);
-      zoom.current = null;
-      deep.destroy();
+        fit: () => fitTogether(deep, latest.current.link),
+        focus: () => host.current?.focus(),
+      });
+      return () => {
+        clearTimeout(settled);
+        leave?.();
+        latest.current.onHandle?.(null);
+        zoom.current = null;
+        deep.destroy();
+      };
     };
+    return onceLaidOut(open);
   }, [widthPx, heightPx, tileSize, levels, pointer]);
 
   const { key } = scan.colours;
@@ -211,7 +218,8 @@ function OneScanViewer(props: ScanViewerProps) {
   useEffect(() => {
     const show = (): void => {
       hasTiles.current = true;
-      zoom.current?.setTiles((level, column, row) => tileUrl(ink, scan.id, key, level, column, row));
+      tiles.current = (level, column, row) => tileUrl(ink, scan.id, key, level, column, row);
+      zoom.current?.setTiles(tiles.current);
     };
     // While a target's point is nudged, one calibration follows another: tiles wait for the last.
     const timer = setTimeout(show, hasTiles.current ? RECOLOUR_MS : 0);

@@ -12,6 +12,8 @@ export interface DeepZoomScan {
   readonly levels: number;
 }
 
+export type TileAddress = (level: number, column: number, row: number) => string;
+
 export interface DeepZoomListeners {
   /** The first view once the element has a size. */
   firstView(size: Size): View;
@@ -104,7 +106,7 @@ export class DeepZoom {
   }
 
   /** Other tiles of the same scan: they come over those that are shown, which go once all in view are there. */
-  setTiles(address: (level: number, column: number, row: number) => string): void {
+  setTiles(address: TileAddress): void {
     const { widthPx, heightPx, tileSize, levels } = this.scan;
     this.viewer.addTiledImage({
       tileSource: {

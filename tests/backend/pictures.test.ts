@@ -66,7 +66,8 @@ test('Lab of a box comes as numbers', async () => {
 test('the probe reads device values as scanned, all 16 bits of them', async () => {
   const probe = await bench.get<Probe>(`${base}/probe?x=10&y=10&radius=0`);
   const grain = ((10 * 37 + 10 * 91) % 64) - 32;
-  expect(probe).toMatchObject({ pixels: 1, bits: 16, colours: 'assumed-srgb', u: null });
+  expect(probe).toMatchObject({ pixels: 1, bits: 16, colours: 'assumed-srgb', flags: ['uncalibrated'] });
+  expect(Math.min(...(probe.u ?? []))).toBeGreaterThan(1);
   expect(probe.device).toEqual([60_001 + grain, 59_002 + grain, 57_003 + grain]);
   const disc = await bench.get<Probe>(`${base}/probe?x=150&y=90&radius=10`);
   expect(disc.pixels).toBeGreaterThan(300);

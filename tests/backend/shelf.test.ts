@@ -31,8 +31,8 @@ test('layouts and references that came in are known', async () => {
   await bench.upload('reference.txt', REFERENCE);
   const known = await bench.get<KnownTargetFiles>('/api/targets');
   // What is built in comes behind them (targets.test.ts).
-  expect(known.layouts[0]).toMatchObject({ name: 'layout.json', title: 'four squares', builtIn: false, patches: 4 });
-  expect(known.references[0]).toMatchObject({ name: 'reference.txt', title: 'reference', patches: 4, builtIn: false });
+  expect(known.layouts[0]).toMatchObject({ name: 'layout.json', title: 'four squares', from: 'brought', patches: 4 });
+  expect(known.references[0]).toMatchObject({ name: 'reference.txt', title: 'reference', patches: 4, from: 'brought' });
 });
 
 test.each<[string, string, string, number, RegExp]>([

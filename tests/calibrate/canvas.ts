@@ -22,7 +22,9 @@ export class Canvas {
   }
 
   fill(colour: Rgb): void {
-    for (let i = 0; i < this.#data.length; i++) this.#data[i] = FULL * colour[i % 3];
+    for (let i = 0; i < this.#data.length; i += 3) {
+      for (let c = 0; c < 3; c++) this.#data[i + c] = FULL * colour[c];
+    }
   }
 
   /** A box of another plane. @param toPx Its plane → px, @param back the way back. */
@@ -112,7 +114,9 @@ export class Canvas {
 
   raster(bits: 8 | 16, dpi: number): DeviceRaster {
     const { widthPx, heightPx } = this;
-    const data = bits === 16 ? this.#data : Uint8Array.from(this.#data, (v) => Math.round(v / 257));
+    if (bits === 16) return { data: this.#data, widthPx, heightPx, bits, dpi, originPx: [0, 0] };
+    const data = new Uint8Array(this.#data.length);
+    for (let i = 0; i < data.length; i++) data[i] = (this.#data[i] + 128) / 257;
     return { data, widthPx, heightPx, bits, dpi, originPx: [0, 0] };
   }
 

@@ -97,25 +97,25 @@ describe('the report card', () => {
     expect(grey.dE00LeftOut).toBeGreaterThan(2);
   });
 
-  it('a mislabelled patch is the worst of all', () => {
+  it('a mislabelled patch is the worst of all, is told, and has no say', () => {
     const target = crooked();
     const patches = new Map(target.reference.patches);
     patches.set('C55-3', target.reference.patches.get('C55-8')!);
     const c = fitCalibration(target.readings, { patches });
     const worst = c.patches.toSorted((a, b) => b.dE00LeftOut - a.dE00LeftOut)[0];
     expect(worst.id).toBe('C55-3');
-    expect(c.leftOutMax).toBeCloseTo(worst.dE00LeftOut, 9);
-  });
-
-  it('a reference in another order comes out poor', () => {
-    const target = madeUpTarget();
-    const ids = [...target.reference.patches.keys()];
-    const values = [...target.reference.patches.values()];
-    const patches = new Map(ids.map((id, i) => [id, values[values.length - 1 - i]]));
-    const c = fitCalibration(target.readings, { patches });
-    expect(c.judgement).toBe('poor');
-    expect(c.leftOutMedian!).toBeGreaterThan(5);
-    expect(c.patches.some((patch) => patch.flags.includes('not-monotone'))).toBe(true);
+    expect(worst.dE00LeftOut).toBeGreaterThan(15);
+    expect(worst.flags).toEqual(['covered']);
+    expect(c.cautions.map((caution) => caution.code)).toEqual(['covered']);
+    expect(c.cautions[0].words).toMatch(
+      /1 of 48 patches were left out: .*C55-3.* or their values in the reference are wrong/,
+    );
+    const rest = fitCalibration(
+      target.readings.filter((reading) => reading.id !== 'C55-3'),
+      target.reference,
+    );
+    expect(c.leftOutMax).toBe(rest.leftOutMax);
+    expect(c.matrix).toEqual(rest.matrix);
   });
 
   it('a clipped patch is refused, flagged, and has no say', () => {
@@ -128,7 +128,7 @@ describe('the report card', () => {
     expect(c.leftOutMax!).toBeLessThan(0.1);
     expect(c.signals).toHaveLength(readings.length - 1);
     const kept = fitCalibration(readings, target.reference, { clippedLimit: 0.5 });
-    expect(kept.leftOutMax!).toBeGreaterThan(5);
+    expect(kept.patches.find((patch) => patch.id === 'C75-2')!.flags).toEqual(['covered']);
   });
 
   it('the words follow the left-out median', () => {
@@ -181,6 +181,34 @@ describe('targets that cannot serve are refused in words', () => {
     const clipped = readings.slice(0, 14).map((reading, i) => ({ ...reading, clippedShare: i < 4 ? 0.1 : 0 }));
     expect(failure(() => fitCalibration(clipped, reference)).message).toMatch(/4 of 14 were refused as clipped/);
     expect(fitCalibration(few, reference, { fewestPatches: 11 }).judgement).toBe('good');
+  });
+
+  it('a reference in another order, and a negative', () => {
+    const target = madeUpTarget();
+    const ids = [...target.reference.patches.keys()];
+    const values = [...target.reference.patches.values()];
+    const turned = new Map(ids.map((id, i) => [id, values[values.length - 1 - i]]));
+    const error = failure(() => fitCalibration(target.readings, { patches: turned }));
+    expect(error.code).toBe('other-target');
+    expect(error.message).toMatch(/rank correlation -?0\.\d\d.* belongs to another target, the four points/);
+    const negative = target.readings.map((reading) => {
+      const [r, g, b] = reading.device.map((value) => 1 - value);
+      return { ...reading, device: [r, g, b] as const };
+    });
+    expect(failure(() => fitCalibration(negative, target.reference)).message).toMatch(/the scan is a negative/);
+  });
+
+  it('more patches covered than may be left out, however well the rest agrees', () => {
+    const target = madeUpTarget();
+    const under = (count: number) =>
+      target.readings.map((reading, i) =>
+        i % 4 === 0 && i < 4 * count ? { ...reading, device: [0.75, 0.2, 0.15] as const } : reading,
+      );
+    const error = failure(() => fitCalibration(under(10), target.reference));
+    expect(error.code).toBe('covered');
+    expect(error.message).toMatch(/\d+ of 48 patches are covered .* at most 7 can be left out/);
+    expect(fitCalibration(under(5), target.reference).leftOutMax!).toBeLessThan(0.1);
+    expect(failure(() => fitCalibration(under(5), target.reference, { coveredLimit: 0.05 })).code).toBe('covered');
   });
 
   it('a place of the scan that is no target', () => {
@@ -239,6 +267,16 @@ describe('uneven light', () => {
     expect(plain.leftOutMedian!).toBeGreaterThan(4 * even.leftOutMedian!);
     expect(even.flatField!.residual).toBeLessThan(0.001);
     for (const lab of unseen) expect(deltaE2000(told(lab, even, target), lab)).toBeLessThan(0.2);
+  });
+
+  it('seen along two edges only it is told as a slope: a bowl and a level look alike there', () => {
+    const { target, readings, surround } = uneven();
+    const edges = surround.filter((_, i) => i % 10 === 0 || i % 10 === 9);
+    const { flatField } = fitCalibration(readings, target.reference, { surround: edges });
+    for (const row of flatField!.coefficients) {
+      expect(row.slice(3)).toEqual([0, 0, 0]);
+      expect(row[0]).toBeCloseTo(1, 2);
+    }
   });
 
   it('is left alone when the bare card says too little, or is no even card', () => {

@@ -3,10 +3,16 @@ import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { fitCalibration, nominalCalibration } from '../../analysis/calibrate/fit.ts';
 import { linearSignals } from '../../analysis/calibrate/channelCurves.ts';
 import { predictColour } from '../../analysis/calibrate/colourFit.ts';
-import { colourUncertainty, differenceUncertainty } from '../../analysis/calibrate/uncertainty.ts';
+import { disagreement } from '../../analysis/calibrate/disagreement.ts';
+import {
+  colourUncertainty,
+  differenceBetweenScans,
+  differenceUncertainty,
+} from '../../analysis/calibrate/uncertainty.ts';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { labD50, xyzToLab, type LabD50 } from '../../analysis/colour/lab.ts';
 import { drawnWorld, sampleWorld, type CalibrationWorld } from '../../study/calibrationWorlds.ts';
+import { outcomesOver, type Outcome } from '../../study/coverage.ts';
 import { xyzOf } from '../../study/spectra.ts';
 import { madeUpTarget } from './madeUpTarget.ts';
 
@@ -86,6 +92,88 @@ describe('the uncertainty of a difference', () => {
   });
 });
 
+describe('what a target is made of, and how well it is known', () => {
+  const ink = labD50(55, 12, -25);
+
+  it('a target of few dyes leaves more doubt than one of many pigments, and one that does not tell lies between', () => {
+    const [few, unknown, varied] = (['few-dyes', 'cannot-tell', 'varied'] as const).map((kind) =>
+      Math.hypot(...colourUncertainty(ink, { ...good, colorants: { kind, by: 'spectra' } })),
+    );
+    expect(few).toBeGreaterThan(1.05 * unknown);
+    expect(unknown).toBeGreaterThan(1.02 * varied);
+  });
+
+  it('the doubt of a taught card’s values is added, and only near the patches that carry it', () => {
+    const taught = {
+      ...good,
+      patches: good.patches.map((patch) =>
+        patch.reference[1] > 20 ? { ...patch, referenceU: [2, 4, 4] as const } : patch,
+      ),
+    };
+    const red = labD50(55, 30, 5);
+    const green = labD50(55, -30, 5);
+    expect(colourUncertainty(red, taught)[0]).toBeGreaterThan(1.3 * colourUncertainty(red, good)[0]);
+    expect(colourUncertainty(green, taught)[0]).toBeLessThan(1.2 * colourUncertainty(green, good)[0]);
+    const paper = labD50(93, 1, 8);
+    const all = { ...good, patches: good.patches.map((patch) => ({ ...patch, referenceU: [1, 1, 1] as const })) };
+    expect(colourUncertainty(paper, all, 'paper')[0]).toBeGreaterThan(colourUncertainty(paper, good, 'paper')[0]);
+  });
+
+  it('through a profile less is in doubt than read as sRGB, plus what our curves miss of it', () => {
+    const profile: Calibration = { ...nominalCalibration, model: 'linear' };
+    const [asSrgb, plain, crooked] = [nominalCalibration, profile, { ...profile, misfit: [3, 0, 0] as const }].map(
+      (c) => colourUncertainty(ink, c),
+    );
+    [0, 1, 2].forEach((k) => expect(plain[k]).toBeLessThan(asSrgb[k]));
+    expect(crooked[0]).toBeCloseTo(Math.hypot(plain[0], 3 * (plain[0] / 1.5)), 6);
+    expect(crooked[1]).toBeCloseTo(plain[1], 9);
+  });
+});
+
+describe('the uncertainty of a difference between two scans', () => {
+  const ink = labD50(45, 20, -30);
+  const near = labD50(47, 19, -29);
+  const far = labD50(90, 0, 5);
+  const noisier = madeUpTarget({ spoil: ([r, g, b]) => [1.002 * r, g, 0.999 * b] });
+  const other = madeUpTarget({ spoil: ([r, g, b]) => [0.75 * r + 0.25 * g, g, 0.7 * b + 0.3 * g] });
+
+  it('knows one scanner on two days from two scanners by what both say of the same device values', () => {
+    const another = fitCalibration(noisier.readings, noisier.reference);
+    const second = fitCalibration(other.readings, other.reference);
+    expect(disagreement(good, good)).toBe(0);
+    expect(disagreement(good, another)).toBeLessThan(0.8);
+    expect(disagreement(good, second)).toBeGreaterThan(2.2);
+    expect(disagreement(nominalCalibration, { ...nominalCalibration })).toBe(Infinity);
+    const u = (c: Calibration) =>
+      differenceBetweenScans({ lab: ink, calibration: good }, { lab: near, calibration: c }, 'one paper');
+    expect(u(another)).toBeLessThan(0.3 * u(second));
+    // A day adds a little to what one scan would leave.
+    expect(u(another)).toBeGreaterThan(differenceUncertainty(ink, near, good, 'one paper'));
+  });
+
+  it('between two scanners is about what both colours leave, the same both ways, and of a large difference only what lies along it', () => {
+    const [a, b] = [ink, near].map((lab) => ({ lab, calibration: good }));
+    const two = differenceBetweenScans(a, b, 'one paper', Infinity);
+    expect(differenceBetweenScans(b, a, 'one paper', Infinity)).toBeCloseTo(two, 9);
+    const apart = (lab: LabD50) =>
+      differenceBetweenScans(a, { lab, calibration: good, subject: 'paper' }, 'two inks', Infinity);
+    expect(two).toBeGreaterThan(differenceUncertainty(ink, near, good, 'two papers'));
+    // Ink to paper is mostly lightness, which is known best.
+    expect(apart(far)).toBeLessThan(0.7 * apart(ink));
+    expect(differenceBetweenScans(a, a, 'one paper', 0)).toBeGreaterThan(0.1);
+  });
+
+  it('passes from one to the other without a step', () => {
+    const u = (disagrees: number) =>
+      differenceBetweenScans({ lab: ink, calibration: good }, { lab: ink, calibration: good }, 'one paper', disagrees);
+    const steps = Array.from({ length: 31 }, (_, i) => u(i / 10));
+    for (let i = 1; i < steps.length; i++) {
+      expect(steps[i]).toBeGreaterThanOrEqual(steps[i - 1]);
+      expect(steps[i] - steps[i - 1]).toBeLessThan(0.45 * steps[30]);
+    }
+  });
+});
+
 /** Shares within ± 2u and errors over scanners whose seeds (even) did not choose the constants. */
 function outcomes(worlds: readonly CalibrationWorld[]) {
   const ink: number[] = [];
@@ -130,9 +218,9 @@ describe('over scanners that did not choose the constants', () => {
   it('truth lies within ± 2u in most cases even before scanners most unlike the eye', () => {
     const found = outcomes([2, 4, 6, 8, 10, 12, 14, 16, 18].map(drawnWorld));
     expect(found.inkMedian).toBeGreaterThan(1.8);
-    expect(found.inkCovered).toBeGreaterThan(0.85);
+    expect(found.inkCovered).toBeGreaterThan(0.88);
     expect(found.inkCovered).toBeLessThan(0.97);
-    expect(found.pairCovered).toBeGreaterThan(0.82);
+    expect(found.pairCovered).toBeGreaterThan(0.86);
     expect(found.pairCovered).toBeLessThan(0.97);
   });
 
@@ -146,5 +234,26 @@ describe('over scanners that did not choose the constants', () => {
     // The calibration's part alone; a finding adds what pixels scatter and where the edge lies.
     expect(found.pairCovered).toBeGreaterThan(0.9);
     expect(found.pairCovered).toBeLessThan(0.995);
+  });
+});
+
+describe('over swabs before three unlike scanners, and one of them another day', () => {
+  /** Share within ± 2u of all figures whose kind begins so. */
+  const covered = (outcomes: readonly Outcome[], ...kinds: string[]) => {
+    const own = outcomes.filter(({ kind }) => kinds.some((begin) => kind.startsWith(begin)));
+    return own.reduce((sum, { within }) => sum + within, 0) / own.length;
+  };
+
+  // Two seeds of eight inks and three papers scatter by a few percent about what docs/study/coverage.md finds over hundreds.
+  it('truth lies within ± 2u as often as it says', () => {
+    const found = outcomesOver([102, 104], 'mixed', 'card');
+    expect(covered(found, 'ink')).toBeGreaterThan(0.9);
+    expect(covered(found, 'ink')).toBeLessThan(0.995);
+    expect(covered(found, 'paper')).toBeGreaterThan(0.9);
+    expect(covered(found, 'two doses', 'one ink', 'two inks')).toBeGreaterThan(0.9);
+    expect(covered(found, 'two doses', 'one ink', 'two inks')).toBeLessThan(0.995);
+    expect(covered(found, 'two scanners')).toBeGreaterThan(0.9);
+    expect(covered(found, 'two scanners')).toBeLessThan(0.995);
+    expect(covered(found, 'two days')).toBeGreaterThan(0.9);
   });
 });

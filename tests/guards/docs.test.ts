@@ -57,7 +57,7 @@ const FLAGS = union('Flag');
 const UNITS = union('Unit');
 
 /** Options that take a value. */
-const VALUED = ['--out', '--csv', '--overlays'];
+const VALUED = ['--out', '--csv', '--overlays', '--before', '--size', '--layout', '--scan', '--printer'];
 
 /** What is wrong with a JSON example, by its "format"; parsers throw their own line. */
 function faultsOf(text: string, page: string): string[] {
@@ -92,14 +92,22 @@ describe('examples', () => {
     for (const [command, ...rest] of commands) {
       // Nothing is to be measured here: the same options with a file that is not there.
       const takesValue = (word: string | undefined): boolean => word !== undefined && VALUED.includes(word);
-      const args = rest.map((word, i) => (word.startsWith('-') || takesValue(rest[i - 1]) ? word : 'no/such/file'));
-      if (command !== 'help' && args.every((word, i) => word.startsWith('-') || takesValue(args[i - 1])))
+      const args = rest.map((word, i) =>
+        word.startsWith('-') || (takesValue(rest[i - 1]) && rest[i - 1] !== '--out') ? word : 'no/such/file',
+      );
+      // The card needs no file to be made from, so its name is what must not be there.
+      if (command === 'card' && !args.includes('--out')) args.push('--out', 'no/such/file');
+      if (
+        command !== 'help' &&
+        command !== 'card' &&
+        args.every((word, i) => word.startsWith('-') || takesValue(args[i - 1]))
+      )
         args.unshift('no/such/file');
       if (takesValue(args.at(-1))) args.push('some.json');
       let said = '';
       const hear = (text: string) => void (said += text);
       const code = await main([command, ...args], { out: hear, err: hear, watched: false });
-      expect(`${command} ${rest.join(' ')}: ${said}`).toMatch(/no such file|wetline help/);
+      expect(`${command} ${rest.join(' ')}: ${said}`).toMatch(/no such file|wetline help|its folder does not exist/);
       expect(code).toBe({ help: 0, check: 1 }[command] ?? 2);
     }
   });
@@ -193,27 +201,38 @@ describe('the handbook of measures', () => {
   });
 });
 
-test('the handbook’s formula of what does not cancel is that of the code', () => {
+test('the handbook’s figures of what does not cancel are those of the code', () => {
   const code = textOf('analysis/calibrate/uncertainty.ts');
   const numbers = (text: string, ...patterns: readonly RegExp[]): (string | undefined)[] =>
     patterns.flatMap((pattern) => pattern.exec(text)?.slice(1));
   const stated = numbers(
-    textOf('docs/measures.md'),
-    /(\S+) · ΔE00<sup>(\S+)<\/sup> · \(1 \+ (\S+) d\)/,
-    /and (\S+) of that between two doses/,
-    /\s(\S+) of theirs, on whole/,
+    textOf('docs/measures.md').replace(/\s+/g, ' '),
+    /as (\S+) · ΔE00<sup>(\S+)<\/sup>, and between two papers as (\S+) · ΔE00<sup>(\S+)<\/sup>/,
+    /part is (\S+) for it, (\S+) for one whose/,
+    /and (\S+) where nothing tells\./,
+    /; (\S+) of that where nothing tells .* and (\S+) with few dyes/,
     /left-out mean exceeds (\S+) ΔE00/,
-    /Then u is (\S+), (\S+) and (\S+) ΔE00/,
+    /plus (\S+) ΔE00 and a fifth/,
+    /mean of (\S+) ΔE00 it is one scanner, from (\S+) on two/,
+    /u of inks is (\S+), (\S+) and (\S+) ΔE00/,
+    /and (\S+), (\S+) and (\S+) by a profile/,
   );
   const used = numbers(
     code,
-    /return (\S+) \* dE00 \*\* (\S+) \* \(1 \+ (\S+) \* darkness\)/,
-    /ONE_PAPER_SHARE = (\S+);/,
-    /INK_SHARE = (\S+);/,
+    /ONE_PAPER = \{ scale: (\S+), power: (\S+) \}/,
+    /TWO_PAPERS = \{ scale: (\S+), power: (\S+) \}/,
+    /'few-dyes': \{ ink: (\S+),/,
+    /varied: \{ ink: (\S+),/,
+    /'cannot-tell': \{ ink: (\S+), .* difference: (\S+) \}/,
+    /'few-dyes': .* difference: (\S+) \}/,
     /USUAL_LEFT_OUT = (\S+);/,
-    /UNCALIBRATED: Parts = \[(\S+), (\S+), (\S+)\]/,
+    /constant: (\S+),/,
+    /ONE_SCANNER = (\S+);/,
+    /TWO_SCANNERS = (\S+);/,
+    /AS_SRGB = \{ ink: \[(\S+), (\S+), (\S+)\]/,
+    /BY_PROFILE = \{ ink: \[(\S+), (\S+), (\S+)\]/,
   );
-  expect(stated).toHaveLength(9);
+  expect(stated).toHaveLength(19);
   expect(stated).toEqual(used);
 });
 

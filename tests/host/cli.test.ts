@@ -8,7 +8,8 @@ describe('what it is', () => {
   test.each([[[]], [['help']], [['--help']], [['-h']], [['measure', '--help']]])('%j prints the help', async (argv) => {
     const { code, out, err } = await listen(argv);
     expect([code, err]).toEqual([0, '']);
-    for (const command of ['measure', 'calibrate', 'card', 'check']) expect(out).toContain(`wetline ${command}`);
+    for (const command of ['measure', 'calibrate', 'card', 'teach', 'check'])
+      expect(out).toContain(`wetline ${command}`);
     for (const unbuilt of ['report']) expect(out).not.toContain(`wetline ${unbuilt}`);
   });
   test('--version', async () => {
@@ -19,7 +20,10 @@ describe('what it is', () => {
 
 describe('what it cannot do is said in one line, exit code 2', () => {
   test.each<[string[], string]>([
-    [['mesure'], 'unknown command "mesure"; expected measure, calibrate, card, check, help; did you mean "measure"?'],
+    [
+      ['mesure'],
+      'unknown command "mesure"; expected measure, calibrate, card, teach, check, help; did you mean "measure"?',
+    ],
     [['report', 'x'], 'unknown command "report"'],
     [['measure'], 'measure: no sheet'],
     [['measure', 'a', 'b'], '2 sheets (a, b); expected one'],
@@ -40,6 +44,8 @@ describe('what it cannot do is said in one line, exit code 2', () => {
     [['card', 'x', '--out', 'y.pdf'], 'card: takes no sheet, but has x'],
     [['card', '--out', 'y.pdf', '--size', 'leter'], '--size is "leter"; expected a4 or letter; did you mean "letter"?'],
     [['card', '--out', 'y.pdf', '--layout', 'y.pdf'], '--out and --layout both name y.pdf'],
+    [['teach'], 'teach: no sheet'],
+    [['teach', 'nowhere.json', '--scan', 'a.tif', '--scan', 'b.tif'], 'nowhere.json: no such file'],
     [['check'], 'check: no file'],
     [['check', '--jsn', 'x'], 'did you mean "--json"?'],
     [['measure', 'nowhere.json'], 'nowhere.json: no such file; expected a sheet'],

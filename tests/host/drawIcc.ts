@@ -1,23 +1,44 @@
-/** A small ICC version 2 matrix profile: gamma 1.8 and primaries far wider than sRGB, so that applying it would show. */
+/** Small ICC version 2 matrix profiles: primaries far wider than sRGB, so that applying one shows. */
 
-/** @param description null: a profile that has no name of its own. */
-export function drawIcc(description: string | null = 'Wide test space'): Buffer {
-  const curve = Buffer.alloc(14);
-  curve.write('curv', 0, 'latin1');
-  curve.writeUInt32BE(1, 8);
-  curve.writeUInt16BE(Math.round(1.8 * 256), 12);
+type Curves = readonly [red: Buffer, green: Buffer, blue: Buffer];
+
+/** Gamma 1.8, unless other curves are given. @param description null: a profile that has no name of its own. */
+export function drawIcc(
+  description: string | null = 'Wide test space',
+  curves?: Curves,
+  deviceClass: 'mntr' | 'scnr' = 'mntr',
+): Buffer {
+  const [red, green, blue] = curves ?? [curvTag([Math.round(1.8 * 256)]), curvTag([461]), curvTag([461])];
   const tags: [string, Buffer][] = [
     ['cprt', Buffer.from('text\0\0\0\0none\0', 'latin1')],
     ['wtpt', xyz(0.9642, 1, 0.8249)],
     ['rXYZ', xyz(0.7977, 0.288, 0)],
     ['gXYZ', xyz(0.1352, 0.7119, 0)],
     ['bXYZ', xyz(0.0313, 0.0001, 0.8249)],
-    ['rTRC', curve],
-    ['gTRC', curve],
-    ['bTRC', curve],
+    ['rTRC', red],
+    ['gTRC', green],
+    ['bTRC', blue],
   ];
   if (description !== null) tags.push(['desc', descriptionTag(description)]);
-  return profile(tags);
+  return profile(tags, deviceClass);
+}
+
+/** None: the device counts light; one: gamma × 256; more: samples of 16 bits. Source: ICC.1:2010, 10.5. */
+export function curvTag(values: readonly number[]): Buffer {
+  const tag = Buffer.alloc(12 + 2 * values.length);
+  tag.write('curv', 0, 'latin1');
+  tag.writeUInt32BE(values.length, 8);
+  values.forEach((v, i) => tag.writeUInt16BE(v, 12 + 2 * i));
+  return tag;
+}
+
+/** Function type 0 … 4 with its parameters. Source: ICC.1:2010, 10.15. */
+export function paraTag(type: number, parameters: readonly number[]): Buffer {
+  const tag = Buffer.alloc(12 + 4 * parameters.length);
+  tag.write('para', 0, 'latin1');
+  tag.writeUInt16BE(type, 8);
+  parameters.forEach((v, i) => tag.writeInt32BE(Math.round(v * 65536), 12 + 4 * i));
+  return tag;
 }
 
 /** Version 4: the name in UTF-16 ('mluc'). */
@@ -33,7 +54,7 @@ export function drawIccUtf16(description: string): Buffer {
   return profile([['desc', Buffer.concat([head, text])]]);
 }
 
-function profile(tags: readonly [string, Buffer][]): Buffer {
+function profile(tags: readonly [string, Buffer][], deviceClass = 'mntr'): Buffer {
   const table = Buffer.alloc(4 + 12 * tags.length);
   table.writeUInt32BE(tags.length, 0);
   const bodies: Buffer[] = [];
@@ -49,7 +70,7 @@ function profile(tags: readonly [string, Buffer][]): Buffer {
   const header = Buffer.alloc(128);
   header.writeUInt32BE(at, 0);
   header.writeUInt32BE(0x02100000, 8);
-  header.write('mntrRGB XYZ ', 12, 'latin1');
+  header.write(`${deviceClass}RGB XYZ `, 12, 'latin1');
   header.write('acsp', 36, 'latin1');
   xyz(0.9642, 1, 0.8249).copy(header, 68, 8);
   return Buffer.concat([header, table, ...bodies]);

@@ -9,6 +9,7 @@ test('a layout with fiducials', () => {
   expect(layout.fiducial).toEqual({ shape: 'disc', radiusMm: 2.5, eyeMm: 1 });
   expect(layout.patches[1]).toEqual({ id: 'A2', boxMm: [5, 2, 3, 3], grey: true });
   expect(parse({}).fiducial).toBeUndefined();
+  expect(parse({ slantedEdge: { boxMm: [1, 2, 3, 4] } }).slantedEdge).toEqual({ boxMm: [1, 2, 3, 4] });
 });
 
 test.each<[string, object, string]>([
@@ -16,7 +17,7 @@ test.each<[string, object, string]>([
   [
     'an unknown key',
     { patchs: [] },
-    'patchs: unknown key; expected one of format, name, pointsMm, fiducial, patches; did you mean "patches"?',
+    'patchs: unknown key; expected one of format, name, pointsMm, fiducial, slantedEdge, patches; did you mean "patches"?',
   ],
   [
     'an unknown key in a patch',

@@ -131,19 +131,38 @@ describe('spectra', () => {
 describe('values for another light are not taken for D50', () => {
   const row = ['A1 50 10 10'];
   test.each([
-    'ILLUMINANT "D65"',
-    'WEIGHTING_FUNCTION "ILLUMINANT, D50"\nWEIGHTING_FUNCTION "OBSERVER, 10 degree"',
-    'ILLUMINATION_NAME "D55"',
-    'OBSERVER "10"',
-    'MEASUREMENT_SOURCE "Illumination=D65 ObserverAngle=2"',
-  ])('%s', (header) => {
+    ['ILLUMINANT "D55"', 'line 2: ILLUMINANT "D55"'],
+    ['ILLUMINANT "F11"', 'line 2: ILLUMINANT "F11"'],
+    ['ILLUMINANT "my desk lamp"', 'line 2: ILLUMINANT "my desk lamp"'],
+    ['ORIGINATOR "x"\nILLUMINANT "D65/10"', 'line 3: ILLUMINANT "D65/10"'],
+    [
+      'WEIGHTING_FUNCTION "ILLUMINANT, D50"\nWEIGHTING_FUNCTION "OBSERVER, 10 degree"',
+      'line 3: WEIGHTING_FUNCTION "OBSERVER, 10 degree"',
+    ],
+    ['OBSERVER "10"', 'line 2: OBSERVER "10"'],
+    ['OBSERVER "CIE 1964"', 'line 2: OBSERVER "CIE 1964"'],
+    ['ILLUMINANT "D65"\nOBSERVER "10"', 'line 3: OBSERVER "10"'],
+    ['MEASUREMENT_SOURCE "Illumination=D55 ObserverAngle=2"', 'line 2: MEASUREMENT_SOURCE'],
+  ])('%s', (header, where) => {
     expect(() => read(cgats(LAB, row, header))).toThrow(/expected values for D50 and the 2° observer/);
+    expect(() => read(cgats(LAB, row, header))).toThrow(`r.txt: ${where}`);
+  });
+  test('two lines that contradict each other', () => {
+    const header = 'ILLUMINANT "D65"\nWEIGHTING_FUNCTION "ILLUMINANT, D50"';
+    expect(() => read(cgats(LAB, row, header))).toThrow(
+      'line 2: ILLUMINANT "D65", but line 3: WEIGHTING_FUNCTION "ILLUMINANT, D50"; expected one light',
+    );
   });
   test.each([
     'ILLUMINANT "D50"',
     'WEIGHTING_FUNCTION "ILLUMINANT, D50"\nWEIGHTING_FUNCTION "OBSERVER, 2 degree"',
     'MEASUREMENT_SOURCE "Illumination=D50 ObserverAngle=2 WhiteBase=Abs Filter=No"',
     'DESCRIPTOR "10 patches, stored under D65 lamps"',
+    'MEASUREMENT_SOURCE "D65"',
+    'MEASUREMENT_SOURCE "Illumination=Unknown ObserverAngle=Unknown WhiteBase=Abs Filter=No"',
+    'WEIGHTING_FUNCTION "ILLUMINANT_D50"\nWEIGHTING_FUNCTION "OBSERVER_2"',
+    'ILLUMINANT "CIE D50"\nOBSERVER "CIE 1931"',
+    'ILLUMINANT ""\nOBSERVER "n/a"',
   ])('%s is right', (header) => expect(labOf(cgats(LAB, row, header))).toEqual([50, 10, 10]));
   test('spectra do not mind', () => {
     const nms = Array.from({ length: 31 }, (_, i) => 400 + 10 * i);
@@ -153,6 +172,7 @@ describe('values for another light are not taken for D50', () => {
       'ILLUMINANT D65',
     );
     expect(labOf(text)[0]).toBeCloseTo(116 * Math.cbrt(0.5) - 16, 6);
+    expect(read(text).notes).toEqual(['computed from its spectra, since line 2: ILLUMINANT "D65"']);
   });
   test('columns that contradict each other', () => {
     const text = cgats(`${LAB} XYZ_X XYZ_Y XYZ_Z`, ['A1 100 0 0 95.047 100 108.883']);
@@ -162,11 +182,20 @@ describe('values for another light are not taken for D50', () => {
 
 describe('what cannot be right is refused, with its line', () => {
   test.each<[string, string, string]>([
-    ['another file', 'L,a,b\n1,2,3', 'no BEGIN_DATA_FORMAT; expected CGATS.17'],
-    ['no data', REFERENCE.replace('BEGIN_DATA\n', ''), 'no BEGIN_DATA;'],
+    ['another file', 'L,a,b\n1,2,3', 'no BEGIN_DATA_FORMAT in its 2 lines; expected CGATS.17'],
+    ['no data', REFERENCE.replace('BEGIN_DATA\n', ''), 'line 11: END_DATA without BEGIN_DATA before it'],
+    ['nothing after the fields', 'BEGIN_DATA_FORMAT\nSAMPLE_ID\nEND_DATA_FORMAT', 'line 1: no BEGIN_DATA after these'],
+    ['fields without an end', REFERENCE.replace('END_DATA_FORMAT\n', ''), 'BEGIN_DATA_FORMAT has no END_DATA_FORMAT'],
+    [
+      'values without fields',
+      `BEGIN_DATA\nA1 1 2 3\nEND_DATA\n${REFERENCE}`,
+      'line 1: BEGIN_DATA without BEGIN_DATA_FORMAT',
+    ],
+    ['an empty id', REFERENCE.replace('A3', '""'), 'line 10: SAMPLE_ID is empty'],
+    ['a NUL', REFERENCE.replace('A3', 'A\0'), 'line 10: a NUL character'],
     ['cut short', REFERENCE.slice(0, -20), 'line 7: BEGIN_DATA has no END_DATA'],
     ['empty', cgats(LAB, []), 'no lines between BEGIN_DATA and END_DATA'],
-    ['two tables', `${REFERENCE}${REFERENCE}`, 'a second BEGIN_DATA_FORMAT'],
+    ['two tables', `${REFERENCE}${REFERENCE}`, 'a second table with colours; the first begins on line'],
     ['a field twice', cgats(`${LAB} LAB_L`, ['A1 1 2 3 4']), 'the field LAB_L is named twice'],
     ['no colours', cgats('SAMPLE_ID RGB_R RGB_G RGB_B', ['A1 1 2 3']), 'SAMPLE_ID RGB_R RGB_G RGB_B; expected LAB_L'],
     ['no ids', cgats('LAB_L LAB_A LAB_B', ['1 2 3']), 'no SAMPLE_ID'],

@@ -4,6 +4,7 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { loadSheet, parseSheet } from '../../electron/sheet/sheet.ts';
 import { drawPng } from './drawPng.ts';
 import { testFolder } from './folder.ts';
+import { BUILT_IN_LAYOUTS } from '../../electron/sheet/builtIn.ts';
 import { LAYOUT, plainScan, putFiles, REFERENCE, soundSheet } from './smallSheet.ts';
 
 const folder = testFolder();
@@ -220,6 +221,33 @@ describe('targets', () => {
     expect(loaded.targets.get('third')).toBe(loaded.targets.get('white'));
   });
 
+  test('layout and reference by their built-in names', async () => {
+    const loaded = await loadSheet(
+      put((s) => Object.assign(s.target, { layout: 'chart-4x6', reference: 'chart-4x6-published' })),
+    );
+    expect(loaded.target?.layout).toBe(BUILT_IN_LAYOUTS.get('chart-4x6'));
+    expect([...(loaded.target?.reference.patches.get('24')?.lab ?? [])]).toEqual([20.64, 0.07, -0.46]);
+  });
+
+  test.each([
+    ['a file', 'white-sheet.png', 254],
+    ['a scan’s id, with its dpi', 'strip', 250],
+  ])('the scan of a white sheet: %s', async (_, white, dpi) => {
+    folder.put('white-sheet.png', plainScan(254));
+    const loaded = await loadSheet(
+      put((s) => (Object.assign(s.scans[1], { dpi: 250 }), Object.assign(s.target, { white }))),
+    );
+    expect(loaded.target?.white).toMatchObject({ dpi, info: { widthPx: 400 } });
+    expect((await loadSheet(put())).target).not.toHaveProperty('white');
+  });
+
+  test('another white sheet is another target', async () => {
+    const files = { scan: 'target.png', layout: 'layout.json', reference: 'reference.txt' };
+    const loaded = await loadSheet(put((s) => Object.assign(s.scans[1], { target: { ...files, white: 'white' } })));
+    expect(loaded.targets.get('strip')).not.toBe(loaded.target);
+    expect(loaded.targets.get('strip')?.white?.dpi).toBe(254);
+  });
+
   test('a calibration needs no scans and no regions', async () => {
     const { format, target } = soundSheet();
     const loaded = await loadSheet(folder.put('calibrate.json', JSON.stringify({ format, target })));
@@ -237,18 +265,46 @@ describe('targets', () => {
       (s) => (s.target.scan = folder.put('nodpi.png', plainScan(0))),
       'carries no resolution',
     ],
-    ['no layout', (s) => (s.target.layout = 'our-card'), 'no layouts are built in yet'],
+    ['no layout', (s) => (s.target.layout = 'our-card'), 'or one that is built in: card, iso12641-1, chart-4x6.'],
+    ['nearly a built-in layout', (s) => (s.target.layout = 'chart4x6'), '(did you mean "chart-4x6"?)'],
+    [
+      'nearly a built-in reference',
+      (s) => (s.target.reference = 'chart-4x6-publishd'),
+      '(did you mean "chart-4x6-published"?)',
+    ],
+    [
+      'another target’s reference',
+      (s) => (s.target.reference = 'chart-4x6'),
+      'Its ids are those of layout "chart-4x6"',
+    ],
+    ['no white sheet', (s) => Object.assign(s.target, { white: 'gone.png' }), 'target.white: '],
+    [
+      'nearly a scan’s id for the white sheet',
+      (s) => Object.assign(s.target, { white: 'whit' }),
+      'did you mean "white"?',
+    ],
+    [
+      'a white sheet that is no image',
+      (s) => Object.assign(s.target, { white: 'layout.json' }),
+      'no image that can be read',
+    ],
+    [
+      'a white sheet without resolution',
+      (s) => Object.assign(s.target, { white: folder.put('nodpi.png', plainScan(0)) }),
+      'target.white: ',
+    ],
+    [
+      'the target’s own scan as white sheet',
+      (s) => Object.assign(s.target, { white: 'target.png' }),
+      'target.white: target.png is the scan that the target itself lies on',
+    ],
     ['a broken layout', (s) => (s.target.layout = folder.put('bad.json', '{')), 'bad.json: line 1, column 2'],
     [
       'no reference',
       (s) => (s.target.reference = 'gone.txt'),
       'gone.txt: no such file; expected the target’s reference values',
     ],
-    [
-      'a reference that is an image',
-      (s) => (s.target.reference = 'white.png'),
-      'no BEGIN_DATA_FORMAT; expected CGATS.17',
-    ],
+    ['a reference that is an image', (s) => (s.target.reference = 'white.png'), 'no BEGIN_DATA_FORMAT in its'],
     [
       'a reference that lacks patches',
       (s) => (s.target.reference = folder.put('short.txt', short)),

@@ -4,6 +4,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
 import type { Job, WindowEvent, Work } from '../../electron/backend/api.ts';
 import { Measuring } from '../../electron/jobs/measuring.ts';
+import { bytesOnce } from '../../electron/library/builtInFiles.ts';
 import type { DocumentTarget } from '../../electron/library/document.ts';
 import { Library } from '../../electron/library/library.ts';
 import { findingsOf } from '../../electron/answers/findingsOf.ts';
@@ -244,8 +245,17 @@ function serveStripAt(pointsMm: NonNullable<DocumentTarget['pointsMm']>): void {
 
 test('a poor calibration is used, flagged, and asks for attention', async () => {
   const before = workOf(library, measuring, ink).scans.map((s) => s.colours.key);
-  // Four millimetres beside its place: the patches are read half on their neighbours.
-  serveStripAt([[14.2, 13.4], [132.2, 10.3], [134.1, 83.3], [16.2, 86.4]]); // prettier-ignore
+  // Values of another print: every second colour redder, the others greener.
+  const { reference, ...rest } = library.document(ink).target!;
+  const other = library
+    .text(reference)
+    .replaceAll(
+      /^(C\d)(\d)\t(\S+)\t(\S+)/gm,
+      (_, c: string, n: string, L: string, a: string) =>
+        `${c}${n}\t${L}\t${Number(a) + (Number(n) % 2 === 1 ? 6 : -6)}`,
+    );
+  const { hash } = await library.addFile(bytesOnce(new TextEncoder().encode(other)), 'other-print.txt');
+  library.edit(ink, { edit: 'setTarget', serves: 'strip', target: { ...rest, reference: hash } });
   const [yellow, strip] = workOf(library, measuring, ink).scans.map((s) => s.colours.key);
   expect(yellow).toBe(before[0]);
   expect(strip).not.toBe(before[1]);
@@ -274,7 +284,7 @@ test('a target that cannot be used costs its own scans only, in words', async ()
   expect(strip.problem).toBe(problems[0].message);
   expect(strip.colours.by).toBe('assumed-srgb');
   expect(work.ink.stages.scans).toBe('attention');
-  expect(await measuring.calibrate(ink, 'strip')).toEqual({ code: 'calibration-failed', problem: problems[0].message });
+  expect(await measuring.calibrate(ink, 'strip')).toEqual({ code: 'patches-too-small', problem: problems[0].message });
   expect((await viewScan(library, measuring, ink, 'strip', null)).colours.by).toBe('assumed-srgb');
   library.undo(ink);
   expect(await measured(measuring, ink)).toMatchObject({ measured: 0 });

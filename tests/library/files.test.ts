@@ -67,6 +67,7 @@ describe('content says what a file is, not its name', () => {
     ['a layout', Buffer.from(JSON.stringify(LAYOUT)), 'layout'],
     ['a reference', Buffer.from(REFERENCE), 'reference'],
     ['a reference in UTF-16', Buffer.from(`\uFEFF${REFERENCE}`, 'utf16le'), 'reference'],
+    ['a reference in UTF-16 without its mark', Buffer.from(REFERENCE, 'utf16le'), 'reference'],
   ])('%s', async (_, bytes, kind) => {
     const library = openLibrary();
     const { hash } = await library.addFile(inParts(bytes), 'file.dat');

@@ -5,7 +5,7 @@ import { Database } from '../../electron/library/database.ts';
 
 import { migrate } from '../../electron/library/migrate.ts';
 import { Results } from '../../electron/library/results.ts';
-import type { SavedRun } from '../../electron/library/results.ts';
+import type { CalibrationAbout, SavedCalibration, SavedRun } from '../../electron/library/results.ts';
 import { testFolder } from '../host/folder.ts';
 import { closeLibrary, newFolder, openLibrary, smallLibrary } from './smallLibrary.ts';
 
@@ -118,4 +118,43 @@ test('an ink needs a name', () => {
   expect(library.inks()).toEqual([
     { id, name: 'Curlew', maker: null, invented: false, revision: 1, changedAt: expect.stringMatching(/^\d{4}-.*Z$/) },
   ]);
+});
+
+test('what else is known of a calibration comes back, and those of other scans are found by it', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const { target, scans } = library.document(ink);
+  const about: CalibrationAbout = {
+    located: { by: 'fiducials', score: 0.97, words: 'by its four discs' },
+    scannerBlurMm: 0.031,
+    scanner: { make: 'Tern Works', model: 'Flat 12', software: null },
+    scannedAt: '2026-05-03T10:15:00',
+    kind: { bits: 16, format: 'tiff', icc: null, iccHash: null },
+    layoutName: 'six patches',
+  };
+  const row = (scan: number, madeAt: string, more: Partial<SavedCalibration> = {}): SavedCalibration => ({
+    scanHash: scans[scan].hash,
+    layoutHash: target?.layout ?? '',
+    referenceHash: target?.reference ?? '',
+    pointsPx: [],
+    calibration: nominalCalibration,
+    whiteHash: null,
+    about,
+    madeAt,
+    ...more,
+  });
+  library.saveCalibration('own', row(0, '2026-01-03T00:00:00.000Z', { whiteHash: scans[1].hash }));
+  library.saveCalibration('late', row(1, '2026-01-02T00:00:00.000Z'));
+  library.saveCalibration('early', row(2, '2026-01-01T00:00:00.000Z'));
+  library.saveCalibration('unknown', row(2, '2026-01-01T00:00:00.000Z', { about: null }));
+  expect(library.calibration('own')).toEqual(row(0, '2026-01-03T00:00:00.000Z', { whiteHash: scans[1].hash }));
+  const others = library.calibrationsBeside(scans[0].hash, () => true);
+  // Neither its own scan's, nor one of an earlier version.
+  expect(others.map(({ key, scanName }) => [key, scanName])).toEqual([
+    ['early', scans[2].name],
+    ['late', scans[1].name],
+  ]);
+  expect(others[0]).toMatchObject({ about, calibration: nominalCalibration });
+  expect(library.calibrationsBeside(scans[0].hash, ({ madeAt }) => madeAt > '2026-01-01T12').map((c) => c.key)).toEqual(
+    ['late'],
+  );
 });

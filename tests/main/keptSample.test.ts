@@ -35,7 +35,7 @@ test('what is kept of the sample is what is measured now', async () => {
     }),
   );
   expect(differing.flat().slice(0, 5), AGAIN).toEqual([]);
-});
+}, 240_000);
 
 function unknown(task: Task): Promise<never> {
   return Promise.reject(new Error(`nothing is kept of the task "${task.task}"`));

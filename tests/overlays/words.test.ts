@@ -5,7 +5,8 @@ import { figuresOf, numberWords, plainNumber } from '../../electron/overlays/fig
 import { FLAG_WORDS, notesOf } from '../../analysis/report/flagWords.ts';
 import { warningOf } from '../../electron/overlays/header.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
-import { judgementWords } from '../../electron/overlays/targetCard.ts';
+import { judgementWords, targetCard } from '../../electron/overlays/targetCard.ts';
+import type { FoundTarget } from '../../electron/overlays/targetMarks.ts';
 import { says } from '../../electron/overlays/regionCard.ts';
 import { quantity, strokes, strokesResult } from './smallPage.ts';
 
@@ -61,9 +62,45 @@ describe('sentences', () => {
     expect(judgementWords({ ...nominalCalibration, judgement: 'poor', leftOutMedian: 3.1 })).toMatch(
       /^Poor: .*expected 2/,
     );
+    expect(judgementWords({ ...nominalCalibration, judgement: 'usable', leftOutMedian: 0.62 })).toBe(
+      'Usable, although a patch that the fit did not see is missed by 0.62 ΔE₀₀ in the median; see what follows.',
+    );
     expect(warningOf(nominalCalibration)).toMatch(/^Uncalibrated/);
     expect(warningOf({ ...nominalCalibration, judgement: 'good' })).toBeNull();
   });
+});
+
+test('the target’s card has room for how it was located and for what is to be mended', () => {
+  const target: FoundTarget = {
+    pointsPx: [],
+    layout: {
+      format: 'wetline-target/1',
+      name: 'made up',
+      pointsMm: [
+        [0, 0],
+        [1, 0],
+        [1, 1],
+        [0, 1],
+      ],
+      patches: [],
+    },
+    located: { by: 'fiducials', score: 0.9, words: 'by three of its four discs; the fourth is covered' },
+  };
+  const heightWith = (cautions: number, words = target.located.words): number =>
+    targetCard(
+      { ...target, located: { ...target.located, words } },
+      {
+        ...nominalCalibration,
+        cautions: Array.from({ length: cautions }, () => ({ code: 'noisy', words: 'Much noise. Scan slower.' })),
+      },
+      400,
+      0,
+    ).height;
+  expect(heightWith(1)).toBeGreaterThan(heightWith(0));
+  expect(heightWith(3)).toBeGreaterThan(heightWith(2));
+  // A few; the report card has all.
+  expect(heightWith(4)).toBe(heightWith(3));
+  expect(heightWith(0, 'by its grid, '.repeat(20))).toBeGreaterThan(heightWith(0));
 });
 
 describe('flags', () => {

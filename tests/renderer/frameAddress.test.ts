@@ -13,6 +13,7 @@ test.each([
     '#/ink/3/findings?finding=bandColour(fresh)%232',
     { page: 'findings', ink: 3, query: { finding: 'bandColour(fresh)#2' } },
   ],
+  ['#/ink/1/calibration?scan=target&patch=A1', { page: 'calibration', ink: 1, query: { scan: 'target', patch: 'A1' } }],
 ] as const)('%s is read and written', (hash, address) => {
   expect(parseAddress(hash)).toEqual(address);
   expect(formatAddress(address)).toBe(hash);

@@ -136,6 +136,18 @@ describe('the colours side by side', () => {
     expect(againstPaper([60, 5, -20], [100, 0, 0])).toEqual([60, 5, -20].map((v) => expect.closeTo(v, 9)));
   });
 
+  test.each([
+    ['inkColour(b-white)', ['inkColour(b-white)', null]],
+    ['toneShift(ef-white,ef-yellow)', ['inkColour(ef-white)', 'inkColour(ef-yellow)']],
+    ['toneShift.adapted(ef-white,ef-yellow)', [null, null]],
+    ['bandColour(fresh)#1', ['bandColour(fresh)#1', null]],
+    ['shading(ef-white)', [null, null]],
+  ])('%s: a colour has its u where a finding gives it', (key, from) => {
+    const all = shownColours(chosen(key).finding, names, details).map(({ u }) => u ?? null);
+    expect(all).toEqual(from.map((of) => of && chosen(of).finding.u));
+    expect(from.every((of) => of === null || Array.isArray(chosen(of).finding.u))).toBe(true);
+  });
+
   test('a dried band is laid beside the fresh one that it was matched with', () => {
     const dried = {
       ...stripDetail,
@@ -220,7 +232,9 @@ describe('how it was measured', () => {
   });
 
   test('says what is not there', () => {
-    expect(calibrationText(report, null)).toBe('None: the scan’s values were read as sRGB.');
+    expect(calibrationText(report, null)).toBe(
+      'None: the scan’s values were read through its profile, or as sRGB without one.',
+    );
     expect(calibrationText(report, 'c0123456789abc')).toBe('No longer among those of this ink (c012345678).');
     expect(partsText({ unit: '1', u: 0.1 })).toBe('');
     expect(whenText('not a time')).toBe('not a time');

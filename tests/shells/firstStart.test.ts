@@ -38,13 +38,13 @@ function measuring(ends: Job['state']): Measures & { readonly asked: string[] } 
 test('an empty library gets the sample, calibrated before it is measured, and once only', async () => {
   const library = openLibrary(newFolder());
   const first = measuring('done');
-  const begun = await firstStart(library, first, SHEET);
+  const begun = await firstStart(library, first, { sheet: SHEET });
   await begun?.measured;
   expect(first.asked).toEqual(['warm', 'calibrate white', `measure ${begun?.ink}`]);
   expect(library.inks()).toMatchObject([{ invented: true }]);
 
   const second = measuring('done');
-  expect(await firstStart(library, second, SHEET)).toBeNull();
+  expect(await firstStart(library, second, { sheet: SHEET })).toBeNull();
   expect(second.asked).toEqual([]);
   expect(library.inks()).toHaveLength(1);
 });
@@ -52,11 +52,11 @@ test('an empty library gets the sample, calibrated before it is measured, and on
 test('a first start that was cut short is taken up at the next', async () => {
   const library = openLibrary(newFolder());
   await (
-    await firstStart(library, measuring('cancelled'), SHEET)
+    await firstStart(library, measuring('cancelled'), { sheet: SHEET })
   )?.measured;
   const next = measuring('done');
   await (
-    await firstStart(library, next, SHEET)
+    await firstStart(library, next, { sheet: SHEET })
   )?.measured;
   expect(next.asked.at(-1)).toMatch(/^measure/);
   expect(library.inks()).toHaveLength(1);
@@ -64,14 +64,14 @@ test('a first start that was cut short is taken up at the next', async () => {
 
 test('who took the sample away does not get it back, and a shelf with inks gets none', async () => {
   const library = openLibrary(newFolder());
-  const begun = await firstStart(library, measuring('cancelled'), SHEET);
+  const begun = await firstStart(library, measuring('cancelled'), { sheet: SHEET });
   library.removeInk(begun?.ink ?? 0);
-  expect(await firstStart(library, measuring('done'), SHEET)).toBeNull();
+  expect(await firstStart(library, measuring('done'), { sheet: SHEET })).toBeNull();
   expect(library.inks()).toEqual([]);
 
   const own = openLibrary(newFolder());
   own.createInk({ name: 'Plover Blue', maker: null });
-  expect(await firstStart(own, measuring('done'), SHEET)).toBeNull();
+  expect(await firstStart(own, measuring('done'), { sheet: SHEET })).toBeNull();
   expect(own.inks()).toHaveLength(1);
 });
 
@@ -79,7 +79,7 @@ test('what was measured on it before comes in with it, and nobody gets ready to 
   const library = openLibrary(newFolder());
   const first = measuring('done');
   await (
-    await firstStart(library, first, besideSheet(KEPT))
+    await firstStart(library, first, { sheet: besideSheet(KEPT) })
   )?.measured;
   expect(first.asked).toEqual(['calibrate white', 'measure 1']);
   expect(library.recall('a')).toEqual(Uint8Array.of(1, 2, 3));
@@ -94,10 +94,28 @@ test.each([
   const library = openLibrary(newFolder());
   const first = measuring('done');
   await (
-    await firstStart(library, first, besideSheet(text))
+    await firstStart(library, first, { sheet: besideSheet(text) })
   )?.measured;
   expect(first.asked).toEqual(['warm', 'calibrate white', 'measure 1']);
   expect(library.recall('a')).toBeNull();
+});
+
+test('its first scan is made ready to be looked at: its pixels while others come in, then its colours', async () => {
+  const library = openLibrary(newFolder());
+  const { asked, ...first } = measuring('done');
+  const begun = await firstStart(library, first, {
+    sheet: besideSheet(KEPT),
+    decode: ({ name }) => {
+      asked.push(`decode ${name} of ${library.inks().length}`);
+      return Promise.reject(new Error('no matter'));
+    },
+    look: (ink, scan) => {
+      asked.push(`look ${ink} ${scan}`);
+      return Promise.resolve();
+    },
+  });
+  await begun?.measured;
+  expect(asked).toEqual(['decode white.png of 0', 'calibrate white', 'look 1 white', 'measure 1']);
 });
 
 /** The sound little sheet in a folder of its own, with a measured.json of this text. */

@@ -2,11 +2,11 @@
 import { compileCalibration, linearise, type CompiledCalibration } from '../../analysis/calibrate/apply.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { readPatches, readSurround } from '../../analysis/calibrate/readPatches.ts';
-import { findFiducials } from '../../analysis/locate/fiducials.ts';
 import type { StripInput } from '../../analysis/measure/strip/measureStrip.ts';
 import { homography } from '../../analysis/raster/homography.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 import { parseReference } from '../../electron/sheet/reference.ts';
+import { locateDrawn } from '../locate/locateDrawn.ts';
 import { renderBench, type Bench } from '../../sample-scans/generator/bench.ts';
 import type { BenchOptions } from '../../sample-scans/generator/options.ts';
 import type { StripTruth } from '../../sample-scans/generator/stripTruth.ts';
@@ -43,16 +43,12 @@ export function benchStrips(seed: number, options: BenchOptions = {}): BenchStri
 function calibrationOf(bench: Bench): CompiledCalibration {
   const scan = bench.scans.find((s) => s.id === 'target')!.raster;
   const { layout, referenceText } = bench.card!;
-  const top = scan.bits === 8 ? 255 : 65535;
-  const grey = Float32Array.from(
-    { length: scan.widthPx * scan.heightPx },
-    (_, i) => (scan.data[3 * i] + scan.data[3 * i + 1] + scan.data[3 * i + 2]) / (3 * top),
-  );
-  const found = findFiducials({ grey, widthPx: scan.widthPx, heightPx: scan.heightPx, dpi: scan.dpi }, layout);
+  const reference = parseReference(referenceText, 'reference.txt');
+  const found = locateDrawn(scan, layout, reference);
   if ('problem' in found) throw new Error(found.problem);
   const toPx = homography(layout.pointsMm, found.pointsPx);
   return compileCalibration(
-    fitCalibration(readPatches(scan, layout, toPx), parseReference(referenceText, 'reference.txt'), {
+    fitCalibration(readPatches(scan, layout, toPx), reference, {
       surround: readSurround(scan, layout, toPx),
     }),
   );

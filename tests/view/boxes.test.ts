@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { afterAll, describe, expect, test } from 'vitest';
 import { compileCalibration } from '../../analysis/calibrate/apply.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { pageLab } from '../../analysis/calibrate/pageLab.ts';
 import { colourUncertainty } from '../../analysis/calibrate/uncertainty.ts';
 import { LAB_RASTER_SCALE, labToRaster } from '../../analysis/colour/labRaster.ts';
@@ -185,7 +186,8 @@ describe('a probe', () => {
   test('says what makes it doubtful', async () => {
     const scan = { ...scan16, colours: ASSUMED };
     const plain = await view.probe(scan, 200, 300, 0);
-    expect([plain.u, plain.flags]).toEqual([null, ['uncalibrated']]);
+    expect(plain.u).toEqual(colourUncertainty(labD50(...plain.lab), nominalCalibration));
+    expect(plain.flags).toEqual(['uncalibrated']);
     const black = await viewScan(
       folder.put('black.tif', drawTiff({ widthPx: 3, heightPx: 3, bits: 16, samples: new Uint16Array(27) })),
       'black',

@@ -1,14 +1,21 @@
-/** A small ICC version 2 scanner profile that is a table ('mft2'), so curved and crossed that no matrix comes near it. Source: ICC.1:2001, 6.5.7. */
+/** Small ICC version 2 scanner profiles that are tables ('mft2'). Source: ICC.1:2001, 6.5.7. */
+import { labD50, xyzToLab, type Xyz } from '../../analysis/colour/lab.ts';
 
-const GRID = 9;
+const GRID = 17;
 
-/** @param gamma of the input curves; 1 for a device that counts light */
-export function drawTableIcc(gamma = 1.8): Buffer {
+/** From the coordinates of the table, 0..1 and about as even as lightness, to L*, a*, b*. */
+type ColourOf = (r: number, g: number, b: number) => readonly [L: number, a: number, b: number];
+
+/**
+ * @param gamma of the input curves; 1 for a device that counts light
+ * @param colourOf by default a table so curved and crossed that no matrix comes near it
+ */
+export function drawTableIcc(gamma = 1.8, colourOf: ColourOf = crossed): Buffer {
   const tags: [string, Buffer][] = [
     ['desc', textTag('desc', 'Table of the tests')],
     ['cprt', textTag('text', 'none')],
     ['wtpt', xyzTag(0.9642, 1, 0.8249)],
-    ['A2B0', table(gamma)],
+    ['A2B0', table(gamma, colourOf)],
   ];
   const directory = Buffer.alloc(4 + 12 * tags.length);
   directory.writeUInt32BE(tags.length, 0);
@@ -30,7 +37,7 @@ export function drawTableIcc(gamma = 1.8): Buffer {
   return Buffer.concat([header, directory, ...bodies]);
 }
 
-function table(gamma: number): Buffer {
+function table(gamma: number, colourOf: ColourOf): Buffer {
   const entries = 256;
   const head = Buffer.alloc(52);
   head.write('mft2', 0, 'latin1');
@@ -54,7 +61,21 @@ function table(gamma: number): Buffer {
   return Buffer.concat([head, values]);
 }
 
-function colourOf(r: number, g: number, b: number): [L: number, a: number, b: number] {
+/** A scanner as profilers find them: filters that overlap, each channel with some stray light of the others, its white a little warm. */
+export function likeAScanner(r: number, g: number, b: number): readonly [number, number, number] {
+  const [R, G, B] = [r, g, b].map((v) => v ** 2.4);
+  const cross = [Math.sqrt(R * G), Math.sqrt(G * B), Math.sqrt(R * B)];
+  const xyz: Xyz = [
+    0.46 * R + 0.34 * G + 0.14 * B + 0.05 * cross[0] - 0.03 * cross[2],
+    0.24 * R + 0.7 * G + 0.02 * B + 0.05 * cross[0] - 0.01 * cross[1],
+    0.01 * R + 0.06 * G + 0.74 * B + 0.02 * cross[1] - 0.01 * cross[2],
+  ];
+  // Black paint is not black: a profile's darkest colour lies at L* 4.
+  const [L, a, c] = xyzToLab(xyz);
+  return labD50(4 + 0.96 * L, a, c);
+}
+
+function crossed(r: number, g: number, b: number): readonly [L: number, a: number, b: number] {
   return [
     100 * (0.25 * r + 0.6 * g + 0.15 * b),
     90 * (r - g) + 25 * r * b * (1 - g),

@@ -1,4 +1,5 @@
 /** Tiles and overviews against calibrating the original's pixels one by one, in every kind of file. */
+import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { afterAll, describe, expect, test } from 'vitest';
@@ -147,6 +148,17 @@ describe('an overview', () => {
     const other = new View({ cacheFolder });
     const warm = await decoded(await other.overview(scan).finally(() => other.close()));
     expect(gapOf(picture, warm)).toBeLessThanOrEqual(1);
+  });
+
+  test('is ready once its pixels were decoded, whatever its colours become', async () => {
+    const file = folder.put('ready.png', drawPng(drawPixels(5, 700, 1100, 16)));
+    const scan = await viewScan(file, 'ready', CALIBRATED);
+    const { hash, info } = scan;
+    const xyz = await plainXyz(scan);
+    await view.decode({ file, hash, info });
+    rmSync(file);
+    const picture = await decoded(await view.overview(scan));
+    expect(largestGap(picture, averaged(xyz, 700, 2), 350, [0, 0])).toBeLessThanOrEqual(2);
   });
 
   test('of a small scan is the scan', async () => {

@@ -47,7 +47,7 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
   await context.close();
 });
 
-test('a target with another target’s values is a poor calibration, said with what to do', async () => {
+test('a target with another target’s values is refused, said with what to do, and other files can be chosen at once', async () => {
   // The sample's reference with its coloured patches in another order.
   const text = readFileSync(join(SAMPLES, 'reference.txt'), 'utf8');
   const values = [...text.matchAll(/^C\d\d\t(.+)$/gm)].map((line) => line[1]);
@@ -67,16 +67,18 @@ test('a target with another target’s values is a poor calibration, said with w
     .setInputFiles([join(SAMPLES, 'target.png'), join(SAMPLES, 'layout.json'), join(folder, 'wrong-reference.txt')]);
   await page.getByRole('navigation', { name: 'Scans of this ink' }).getByText('target', { exact: true }).click();
   await page.getByText('Find a target on this scan').click();
-  // The newest files that were brought are proposed first.
+  // What was just brought is proposed.
   await page.getByRole('button', { name: 'Find the target here' }).click();
-  const target = page.getByRole('region', { name: 'Target' });
-  await target.getByText(/^Poor: /).waitFor({ timeout: 100_000 });
-  await picture(page, 'poor-calibration-1280');
-  expect(await violations(page)).toEqual([]);
+  const target = page.getByRole('region', { name: 'Target', exact: true });
+  await target.getByText(/reference belongs to another target/).waitFor({ timeout: 100_000 });
   await page
-    .getByText(/colours through the calibration \(poor/)
+    .getByText(/colours .*since its target cannot be used/)
     .first()
     .waitFor();
+  await picture(page, 'other-target-1280');
+  expect(await violations(page)).toEqual([]);
+  await target.getByRole('button', { name: 'Choose other files' }).click();
+  await target.getByRole('button', { name: 'Use these files' }).waitFor();
   await context.close();
 });
 

@@ -23,7 +23,7 @@ export const ISO_12641_LAYOUT: TargetLayout = {
     [0, ROWS.length * FIELD_MM],
   ],
   patches: [
-    ...[...ROWS].flatMap((letter, row) =>
+    ...ROWS.split('').flatMap((letter, row) =>
       Array.from({ length: COLUMNS }, (_, column) => ({
         id: `${letter}${column + 1}`,
         boxMm: [column * FIELD_MM, row * FIELD_MM, FIELD_MM, FIELD_MM] as const,

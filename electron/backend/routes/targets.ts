@@ -1,6 +1,7 @@
-/** Targets: what there is to choose from, the target on a scan, and teaching the card by one. */
+/** Targets: what there is to choose from, the target on a scan with its report card, and teaching the card by one. */
 import { Hono } from 'hono';
 import { z } from 'zod';
+import { reportOfTarget } from '../../answers/calibrationReport.ts';
 import { knownTargets, targetGrid } from '../../answers/knownTargets.ts';
 import { targetView } from '../../answers/targetView.ts';
 import { taughtCard } from '../../answers/taughtCard.ts';
@@ -16,6 +17,9 @@ export function targetRoutes({ library, measuring }: Host): Hono {
     .get('/targets/:layout/:reference', (c) => c.json(targetGrid(library, nameOf(c, 'layout'), nameOf(c, 'reference'))))
     .get('/inks/:ink/targets/:scan', async (c) =>
       c.json(await targetView(library, measuring, wholeOf(c, 'ink'), nameOf(c, 'scan'))),
+    )
+    .get('/inks/:ink/targets/:scan/report', async (c) =>
+      c.json(await reportOfTarget(library, measuring, wholeOf(c, 'ink'), nameOf(c, 'scan'), c.req.raw.signal)),
     )
     .post('/inks/:ink/targets/:scan/teach', async (c) => {
       const { scans } = await bodyOf(c, teachRequest);

@@ -1,6 +1,6 @@
 /** Everything in a scan that could be a dark disc of a known radius on light card. */
-import { components } from '../raster/components.ts';
-import { greyAt, type GreyRaster } from './greyRaster.ts';
+import { components } from '../../raster/components.ts';
+import { greyAt, type GreyRaster } from '../greyRaster.ts';
 
 export interface DiscCandidate {
   readonly x: number;

@@ -1,5 +1,5 @@
 /** The middle of a dark disc to a small part of a pixel. */
-import { greyAt, type GreyRaster } from './greyRaster.ts';
+import { greyAt, type GreyRaster } from '../greyRaster.ts';
 
 const RAYS = 96;
 /** Crossings further from the circle than this many median departures are dirt or writing that touches. */

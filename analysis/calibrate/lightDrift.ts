@@ -1,0 +1,51 @@
+/** Light that changes over a target shows in its residuals: patches on the dim side are all told too dark. */
+import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
+import type { PointMm } from './calibration.ts';
+
+/** Too dark to speak of light: noise and stray light rule there. */
+const DARKEST_Y = 0.03;
+const FEWEST = 20;
+
+export interface LightDrift {
+  /** Largest over smallest light that the residuals show over the target, minus 1. */
+  readonly range: number;
+  /** How much better a sloping light explains the residuals than none: F of its 5 freedoms. */
+  readonly F: number;
+}
+
+/**
+ * @param patches place, known and left-out Y of each patch that the fit saw
+ * @returns null when too few patches speak
+ */
+export function lightDriftOver(
+  patches: readonly { readonly placeMm: PointMm; readonly known: number; readonly told: number }[],
+): LightDrift | null {
+  const used = patches.filter(({ known, told }) => known > DARKEST_Y && told > DARKEST_Y);
+  if (used.length < FEWEST) return null;
+  const logs = used.map(({ known, told }) => Math.log(told / known));
+  const places = used.map(({ placeMm }) => placeMm);
+  const surface = fitSurface(
+    places,
+    logs.map((value) => [value, value, value] as const),
+    2,
+  );
+  const out = [0, 0, 0];
+  const fitted = places.map(([x, y]) => {
+    surfaceAt(surface, x, y, out);
+    return out[0];
+  });
+  const mean = logs.reduce((sum, value) => sum + value, 0) / logs.length;
+  // Medians of magnitudes instead of sums of squares: a few metameric patches must not hide the light, nor make one.
+  const before = median(logs.map((value) => Math.abs(value - mean))) ** 2;
+  const after = median(logs.map((value, i) => Math.abs(value - fitted[i]))) ** 2;
+  const freedom = logs.length - 6;
+  return {
+    range: Math.exp(Math.max(...fitted) - Math.min(...fitted)) - 1,
+    F: after > 0 ? (Math.max(0, before - after) / 5 / after) * freedom : Infinity,
+  };
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[sorted.length >> 1];
+}

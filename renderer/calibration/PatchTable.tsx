@@ -1,0 +1,129 @@
+import { type KeyboardEvent, useRef, useState } from 'react';
+import { fixed } from '../../analysis/report/valueText.ts';
+import type { ReportPatch } from '../../electron/backend/api.ts';
+import { Button } from '../look/Button.tsx';
+import { copy } from '../look/Figure.tsx';
+import { Swatch } from '../look/Swatch.tsx';
+import { csvOf } from '../plots/PlotTable.tsx';
+import { FLAG_NAMES, nextSort, type PatchSort, patchTable, type SortColumn } from './patchOrder.ts';
+
+export interface PatchTableProps {
+  /** In the layout's order. */
+  readonly patches: readonly ReportPatch[];
+  /** As the table has them. */
+  readonly order: readonly ReportPatch[];
+  readonly sort: PatchSort;
+  readonly onSort: (sort: PatchSort) => void;
+  readonly chosen: string | null;
+  readonly onChoose: (patch: string) => void;
+}
+
+/** Every patch with its two colours and how far it is missed; one row in the tab order, arrows between rows, Enter chooses. */
+export function PatchTable({ patches, order, sort, onSort, chosen, onChoose }: PatchTableProps) {
+  const body = useRef<HTMLTableSectionElement>(null);
+  const [at, setAt] = useState<string | null>(null);
+  const stop = [at, chosen].find((id) => order.some((p) => p.id === id)) ?? order.at(0)?.id ?? null;
+  const walk = (event: KeyboardEvent, from: number): void => {
+    if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return;
+    const to = { ArrowDown: from + 1, ArrowUp: from - 1, Home: 0, End: order.length - 1 }[event.key];
+    if (to === undefined) return;
+    // At the table's end too: an arrow here must not move the scan.
+    event.preventDefault();
+    const next = order[to];
+    if (!next) return;
+    setAt(next.id);
+    body.current?.querySelector<HTMLElement>(`[data-patch="${CSS.escape(next.id)}"]`)?.focus();
+  };
+  const noted = patches.some(({ notes }) => notes.length > 0);
+  return (
+    <>
+      <div className="card-table-head">
+        <h2>Patches</h2>
+        <Button kind="plain" onPress={() => copy(csvOf(patchTable(order)))}>
+          Copy as CSV
+        </Button>
+      </div>
+      <table>
+        <caption className="visually-hidden">
+          Patches: the colour that a fit without the patch tells, beside the known one
+        </caption>
+        <thead>
+          <tr>
+            <SortHead by="patch" sort={sort} onSort={onSort}>
+              Patch
+            </SortHead>
+            <th scope="col">
+              measured <span aria-hidden="true">|</span> known
+            </th>
+            <SortHead by="leftOut" sort={sort} onSort={onSort} unit="ΔE00">
+              Left out
+            </SortHead>
+            <SortHead by="fitted" sort={sort} onSort={onSort} unit="ΔE00">
+              Fitted
+            </SortHead>
+            {noted && (
+              <SortHead by="notes" sort={sort} onSort={onSort}>
+                Notes
+              </SortHead>
+            )}
+          </tr>
+        </thead>
+        <tbody ref={body}>
+          {order.map((patch, row) => (
+            <tr key={patch.id} {...(patch.id === chosen && { 'data-chosen': true })}>
+              <th scope="row">
+                <button
+                  type="button"
+                  data-patch={patch.id}
+                  tabIndex={patch.id === stop ? 0 : -1}
+                  aria-pressed={patch.id === chosen}
+                  onKeyDown={(event) => walk(event, row)}
+                  onClick={() => {
+                    setAt(patch.id);
+                    onChoose(patch.id);
+                  }}
+                >
+                  {patch.id}
+                </button>
+              </th>
+              <td>
+                <span className="card-pair">
+                  <Swatch lab={patch.leftOut} size={1.4} label="" />
+                  <Swatch lab={patch.reference} size={1.4} label="" />
+                </span>
+              </td>
+              <td className="card-number">{fixed(patch.dE00LeftOut, 2)}</td>
+              <td className="card-number">{fixed(patch.dE00Fitted, 2)}</td>
+              {noted && <td className="card-notes">{patch.flags.map((flag) => FLAG_NAMES[flag]).join(', ')}</td>}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </>
+  );
+}
+
+interface SortHeadProps {
+  readonly by: SortColumn;
+  readonly sort: PatchSort;
+  readonly onSort: (sort: PatchSort) => void;
+  readonly unit?: string;
+  readonly children: string;
+}
+
+function SortHead({ by, sort, onSort, unit, children }: SortHeadProps) {
+  const is = sort.by === by;
+  return (
+    <th scope="col" aria-sort={is ? (sort.down ? 'descending' : 'ascending') : 'none'}>
+      <button type="button" className="card-sort" onClick={() => onSort(nextSort(sort, by))}>
+        <span>
+          {children}
+          <span aria-hidden="true" className="card-sort-mark">
+            {is ? (sort.down ? '↓' : '↑') : ''}
+          </span>
+        </span>
+        {unit !== undefined && <small> {unit}</small>}
+      </button>
+    </th>
+  );
+}

@@ -1,0 +1,93 @@
+/** Draws the arrows in the a*b* plane. */
+import * as Plot from '@observablehq/plot';
+import { equalScales, extentOf } from '../plots/equalScales.ts';
+import type { Surface } from '../plots/paint.ts';
+import { placeLabels, type PlacedLabel } from '../plots/placeLabels.ts';
+import { AXIS, DARK, FIELD, fieldOf, FONT_SIZE, GRID, ground, LIGHT, tick, X_LABEL } from '../plots/plotGround.ts';
+import type { Arrow, ArrowsData } from './arrowsData.ts';
+
+const RADIUS = 3.5;
+const ROOM = 16;
+
+export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGElement | HTMLElement {
+  const field = fieldOf(surface);
+  const inner = {
+    left: field.left + ROOM,
+    right: field.right - ROOM,
+    top: field.top + ROOM,
+    bottom: field.bottom - ROOM,
+  };
+  const scales = equalScales(
+    extentOf(arrows.flatMap(({ from, to }) => [from[1], to[1]])),
+    extentOf(arrows.flatMap(({ from, to }) => [from[2], to[2]])),
+    inner,
+  );
+  const atX = (px: number): number => scales.x.low + (px - inner.left) / scales.pxPerUnit;
+  const atY = (px: number): number => scales.y.low + (inner.bottom - px) / scales.pxPerUnit;
+  const x: [number, number] = [atX(field.left), atX(field.right)];
+  const y: [number, number] = [atY(field.bottom), atY(field.top)];
+  const labels = placeLabels(
+    arrows
+      .filter(({ named }) => named)
+      .map(({ id, to }) => ({ text: id, x: scales.toX(to[1]), y: scales.toY(to[2]), radius: 4 })),
+    field,
+    FONT_SIZE,
+  );
+  const along = {
+    x1: (a: Arrow) => a.from[1],
+    y1: (a: Arrow) => a.from[2],
+    x2: (a: Arrow) => a.to[1],
+    y2: (a: Arrow) => a.to[2],
+    headLength: 6,
+  };
+  return Plot.plot({
+    ...ground(surface),
+    x: {
+      domain: x,
+      label: 'a*, green to red',
+      labelAnchor: 'center',
+      labelOffset: X_LABEL,
+      labelArrow: 'none',
+      ticks: 6,
+      tickFormat: tick(0),
+    },
+    y: {
+      domain: y,
+      label: 'b*, blue to yellow',
+      labelAnchor: 'center',
+      labelArrow: 'none',
+      ticks: 6,
+      tickFormat: tick(0),
+    },
+    marks: [
+      Plot.frame({ fill: FIELD, stroke: 'none' }),
+      Plot.gridX({ stroke: GRID, strokeOpacity: 1, ticks: 6 }),
+      Plot.gridY({ stroke: GRID, strokeOpacity: 1, ticks: 6 }),
+      Plot.ruleX(inside([0], x), { stroke: AXIS }),
+      Plot.ruleY(inside([0], y), { stroke: AXIS }),
+      Plot.dot(arrows, {
+        x: (a: Arrow) => a.from[1],
+        y: (a: Arrow) => a.from[2],
+        r: RADIUS,
+        fill: (a: Arrow) => surface.paint(a.from),
+        stroke: DARK,
+        strokeWidth: 0.75,
+      }),
+      Plot.arrow(arrows, { ...along, stroke: LIGHT, strokeWidth: 3 }),
+      Plot.arrow(arrows, { ...along, stroke: DARK, strokeWidth: 1.1 }),
+      Plot.text(labels, {
+        x: (l: PlacedLabel) => atX(l.left),
+        y: (l: PlacedLabel) => atY(l.middle),
+        text: (l: PlacedLabel) => l.text,
+        textAnchor: 'start',
+        fill: DARK,
+        stroke: FIELD,
+        strokeWidth: 4,
+      }),
+    ],
+  });
+}
+
+function inside(values: readonly number[], [low, high]: readonly [number, number]): number[] {
+  return values.filter((value) => value > low && value < high);
+}

@@ -1,0 +1,109 @@
+/**
+ * A target's four points while a person places them: in this window alone until they are used, so that the scan keeps its
+ * colours under the hand. Each gesture is a step that can be taken back.
+ */
+import { useSyncExternalStore } from 'react';
+import type { Point } from '../../analysis/raster/homography.ts';
+import { turned } from './targetCorners.ts';
+import { withPoint } from './targetsOn.ts';
+import type { FourPoints } from './targetsOn.ts';
+
+export interface CornerDraft {
+  /** Px of the scan. */
+  readonly points: FourPoints;
+  /** How they lay before each gesture, the latest last. */
+  readonly past: readonly FourPoints[];
+  /** What the last gesture moved: steps of the arrow keys on one point are one. */
+  readonly last: string | null;
+  /** While a gesture goes on: how they lay before it. */
+  readonly held: FourPoints | null;
+}
+
+const drafts = new Map<string, CornerDraft>();
+const listeners = new Set<() => void>();
+
+/** Null: nobody places them. */
+export function useCornerDraft(ink: number, scan: string): CornerDraft | null {
+  return useSyncExternalStore(subscribe, () => cornerDraft(ink, scan));
+}
+
+export function cornerDraft(ink: number, scan: string): CornerDraft | null {
+  return drafts.get(keyOf(ink, scan)) ?? null;
+}
+
+export function beginCorners(ink: number, scan: string, points: FourPoints): void {
+  put(ink, scan, { points, past: [], last: null, held: null });
+}
+
+/** Goes on until `settleCorners`. @param from Where they lie when nobody places them yet. */
+export function moveCorner(ink: number, scan: string, from: FourPoints, index: number, to: Point): void {
+  const draft = drafts.get(keyOf(ink, scan)) ?? begun(from);
+  put(ink, scan, { ...draft, points: withPoint(draft.points, index, to), held: draft.held ?? draft.points });
+}
+
+/** @param gesture Names what was done, when more of the same is one step with it; null: a step of its own. */
+export function settleCorners(ink: number, scan: string, gesture: string | null): void {
+  const draft = drafts.get(keyOf(ink, scan));
+  if (!draft?.held) return;
+  const goesOn = gesture !== null && gesture === draft.last;
+  const past = goesOn ? draft.past : [...draft.past, draft.held];
+  put(ink, scan, { ...draft, past, last: gesture, held: null });
+}
+
+/** As if the gesture had not begun. */
+export function dropCorner(ink: number, scan: string): void {
+  const draft = drafts.get(keyOf(ink, scan));
+  if (!draft?.held) return;
+  if (draft.past.length === 0 && draft.last === NEVER) leaveCorners(ink, scan);
+  else put(ink, scan, { ...draft, points: draft.held, held: null });
+}
+
+export function turnCorners(ink: number, scan: string): void {
+  const draft = drafts.get(keyOf(ink, scan));
+  if (!draft) return;
+  put(ink, scan, { points: turned(draft.points), past: [...draft.past, draft.points], last: null, held: null });
+}
+
+/** @returns whether there was a step; without one the draft itself is given up. */
+export function takeCornerBack(ink: number, scan: string): boolean {
+  const draft = drafts.get(keyOf(ink, scan));
+  const before = draft?.past.at(-1);
+  if (!draft || !before) {
+    leaveCorners(ink, scan);
+    return false;
+  }
+  put(ink, scan, { points: before, past: draft.past.slice(0, -1), last: null, held: null });
+  return true;
+}
+
+export function leaveCorners(ink: number, scan: string): void {
+  drafts.delete(keyOf(ink, scan));
+  tell();
+}
+
+/** Marks a draft that a drag began: giving that drag up gives the draft up. */
+const NEVER = 'never';
+
+function begun(points: FourPoints): CornerDraft {
+  return { points, past: [], last: NEVER, held: null };
+}
+
+function put(ink: number, scan: string, draft: CornerDraft): void {
+  drafts.set(keyOf(ink, scan), draft);
+  tell();
+}
+
+function keyOf(ink: number, scan: string): string {
+  return `${ink}/${scan}`;
+}
+
+function tell(): void {
+  for (const listener of listeners) listener();
+}
+
+function subscribe(listener: () => void): () => void {
+  listeners.add(listener);
+  return () => {
+    listeners.delete(listener);
+  };
+}

@@ -1,0 +1,68 @@
+/** The host's part, with files: bands, windows, and the word on what else it might be. */
+import { expect, it } from 'vitest';
+import { JobError } from '../../electron/jobs/jobError.ts';
+import { locateTarget } from '../../electron/jobs/locateTarget.ts';
+import { scanInfo } from '../../electron/scans/scanInfo.ts';
+import { drawTarget, type DrawnTarget, type TargetDrawing } from '../calibrate/drawTarget.ts';
+import { drawPng } from '../host/drawPng.ts';
+import { testFolder } from '../host/folder.ts';
+import { knownTarget, oddDevice, TARGET_NAMES, type TargetName } from './knownTargets.ts';
+
+const folder = testFolder();
+const LOOKS: Record<TargetName, Partial<TargetDrawing>> = {
+  card: {},
+  'iso12641-1': { scale: 0.5, card: 0.6 },
+  'chart-4x6': { scale: 0.3, card: 0.12 },
+};
+
+function scanned(name: TargetName, drawing: Partial<TargetDrawing>): { file: string; drawn: DrawnTarget } {
+  const { layout, known } = knownTarget(name);
+  const drawn = drawTarget(layout, oddDevice(known, 3), { dpi: 150, noise: 0.005, ...LOOKS[name], ...drawing });
+  const { widthPx, heightPx, bits } = drawn;
+  const png = drawPng({ widthPx, heightPx, bits, samples: drawn.data });
+  return { file: folder.put(`${name}-${JSON.stringify(drawing).length}.png`, png), drawn };
+}
+
+async function locate(file: string, chosen: TargetName) {
+  const { layout, known } = knownTarget(chosen);
+  return locateTarget({ info: await scanInfo(file), dpi: 150, layout, reference: known });
+}
+
+it.each(TARGET_NAMES)('%s in a file, 16 bits, is found where it lies', async (name) => {
+  const { file, drawn } = scanned(name, { turnDeg: 14, bits: 16 });
+  const { pointsPx, score, by } = await locate(file, name);
+  const misses = pointsPx.map(([x, y], k) => Math.hypot(x - drawn.pointsPx[k][0], y - drawn.pointsPx[k][1]));
+  expect((Math.max(...misses) * 25.4) / 150).toBeLessThan(0.15);
+  expect(score).toBeGreaterThan(0.8);
+  expect(by).toBe(name === 'card' ? 'fiducials' : 'grid');
+});
+
+it.each([
+  ['chart-4x6', 'iso12641-1'],
+  ['iso12641-1', 'card'],
+  ['card', 'chart-4x6'],
+] as const)('%s in the scan, %s chosen: the likelier one is named', async (scan, chosen) => {
+  const { file } = scanned(scan, { turnDeg: 182 });
+  const refused = await locate(file, chosen).catch((error: unknown) => error);
+  expect(refused).toBeInstanceOf(JobError);
+  expect(refused).toMatchObject({
+    code: 'target-not-found',
+    message: expect.stringMatching(new RegExp(`looks like the layout "${scan}" .*: choose that one if it is\\.$`)),
+  });
+});
+
+it('a mirrored target is refused by its own code, in one line that names the file', async () => {
+  const { file } = scanned('chart-4x6', { mirrored: true });
+  await expect(locate(file, 'chart-4x6')).rejects.toThrow(`${file}: The target "4 × 6 colour-rendition chart" at`);
+  const refused = await locate(file, 'chart-4x6').catch((error: unknown) => error);
+  expect(refused).toMatchObject({ code: 'target-mirrored' });
+});
+
+it('a reference for another target knows none of these patches: what is typical of a built-in one does', async () => {
+  const { file, drawn } = scanned('card', { discs: [0, 1, 2] });
+  const { layout } = knownTarget('card');
+  const found = await locateTarget({ info: await scanInfo(file), dpi: 150, layout, reference: { patches: new Map() } });
+  const [x, y] = found.pointsPx[3];
+  expect((Math.hypot(x - drawn.pointsPx[3][0], y - drawn.pointsPx[3][1]) * 25.4) / 150).toBeLessThan(0.1);
+  expect(found.words).toMatch(/^by three of its four discs/);
+});

@@ -1,0 +1,116 @@
+/** The calibration's report card in the window: table, scan and plots say one thing, by mouse and by keys, on a small and a large screen. */
+import type { Page } from 'playwright-core';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { violations } from './accessible.ts';
+import { running } from './running.ts';
+import { openWindow, picture, pictured, SCREENS, type OpenedWindow } from './startWindow.ts';
+
+const bench = running('report-card');
+
+const chosenRow = (page: Page) => page.locator('.card-table tr[data-chosen]');
+const sorted = (page: Page) =>
+  page
+    .locator('.card-table tbody .card-number:nth-child(3)')
+    .allTextContents()
+    .then((all) => all.map(Number));
+
+describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
+  let opened: OpenedWindow;
+  let page: Page;
+  beforeAll(async () => {
+    opened = await openWindow(bench.browser, bench.server.url, screen);
+    ({ page } = opened);
+    await page.getByText('Curlew Midnight').first().waitFor();
+    await page.evaluate(() => void (window.location.hash = '#/ink/1/calibration?scan=target'));
+    await page.locator('.card-page').waitFor({ timeout: 100_000 });
+    await pictured(opened);
+  });
+
+  test('says first how good it is, belongs to the Scans stage, and is accessible', async () => {
+    expect(await page.locator('.reading-sentence').textContent()).toMatch(/^Good: a patch/);
+    expect(await page.locator('.stage[aria-current]').textContent()).toMatch(/^Scans/);
+    expect(await page.locator('.plot-figure').count()).toBe(4);
+    await picture(page, `calibration-${screen.width}`);
+    expect(await violations(page)).toEqual([]);
+  });
+
+  test('nothing lies beyond its pane', async () => {
+    const wide = await page.evaluate(() =>
+      ['.card-table', '.card-middle', '.card-reading', '.card-plots'].filter((pane) => {
+        const element = document.querySelector(pane);
+        return element === null || element.scrollWidth > element.clientWidth + 1;
+      }),
+    );
+    expect(wide).toEqual([]);
+  });
+
+  test('the worst patches come first; another heading sorts by it', async () => {
+    const worst = await sorted(page);
+    expect(worst).toHaveLength(96);
+    expect(worst).toEqual(worst.toSorted((a, b) => b - a));
+    await page.getByRole('button', { name: /^Left out/ }).click();
+    expect(await sorted(page)).toEqual(worst.toReversed());
+    await page.getByRole('button', { name: /^Patch/ }).click();
+    expect(await page.locator('[data-patch]').first().getAttribute('data-patch')).toBe('C01');
+    await page.getByRole('button', { name: /^Left out/ }).click();
+  });
+
+  test('a patch is chosen in the table by keys, marked on the scan, read, and let go', async () => {
+    await page.locator('[data-patch]').first().focus();
+    await page.keyboard.press('ArrowDown');
+    await page.keyboard.press('Enter');
+    const second = await page.locator('[data-patch]').nth(1).getAttribute('data-patch');
+    expect(await chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).toBe(second);
+    expect(await page.locator('.card-marks [data-chosen]').getAttribute('data-worst')).toBe(second);
+    expect(await page.getByRole('heading', { name: `Patch ${second}` }).count()).toBe(1);
+    expect(page.url()).toContain(`patch=${second}`);
+    await pictured(opened);
+    await picture(page, `calibration-patch-${screen.width}`);
+    // Once is enough: a large screen shows the same elements.
+    expect(screen === SCREENS.small ? await violations(page) : []).toEqual([]);
+    await page.keyboard.press('n');
+    expect(await chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).not.toBe(second);
+    await page.keyboard.press('Escape');
+    expect(await chosenRow(page).count()).toBe(0);
+  });
+
+  test('a patch pressed on the scan is chosen in the table', async () => {
+    const mark = page.locator('.card-marks [data-worst]').last();
+    const id = await mark.getAttribute('data-worst');
+    const box = await mark.boundingBox();
+    await page.mouse.click((box?.x ?? 0) + (box?.width ?? 0) / 2, (box?.y ?? 0) + (box?.height ?? 0) / 2);
+    await chosenRow(page).waitFor();
+    expect(await chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).toBe(id);
+    await page.keyboard.press('Escape');
+  });
+
+  test('a plot is saved and the way back leads to the scan', async () => {
+    const download = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'Save as SVG' }).first().click();
+    expect((await download).suggestedFilename()).toBe('curlew-midnight-where-colours-go.svg');
+    await page.getByRole('link', { name: 'Back to the scan “target”' }).click();
+    await page.getByRole('navigation', { name: 'Scans of this ink' }).waitFor();
+    expect(opened.complaints).toEqual([]);
+    await opened.context.close();
+  });
+});
+
+test('an ink without a target, and a scan without one, say what to do', async () => {
+  const opened = await openWindow(bench.browser, bench.server.url);
+  const { page } = opened;
+  await page.evaluate(() => void (window.location.hash = '#/ink/1/calibration?scan=white'));
+  await page.getByRole('alert').waitFor();
+  expect(await page.getByRole('alert').textContent()).toContain('No target is said to lie in scan “white”');
+  expect(await violations(page)).toEqual([]);
+  await page.evaluate(() => void (window.location.hash = '#/shelf'));
+  await page.getByRole('button', { name: 'New ink' }).click();
+  await page.getByLabel('Name of the ink').fill('Plover Blue');
+  await page.getByRole('button', { name: 'Make the ink' }).click();
+  await page.waitForURL(/ink\/2\//);
+  await page.evaluate(() => void (window.location.hash = '#/ink/2/calibration'));
+  await page.getByText('No scan of this ink holds a calibration target').waitFor();
+  expect(await violations(page)).toEqual([]);
+  await page.getByRole('button', { name: 'Go to the scans' }).click();
+  await page.waitForURL(/ink\/2\/scans/);
+  await opened.context.close();
+});
