@@ -9,7 +9,9 @@ import { estimateSensors, type SeenPatch, type Sensors } from '../analysis/film/
 import { seededRandom } from '../analysis/seededRandom.ts';
 import { between, normal } from './draw.ts';
 import { drawTarget, TARGET_KINDS, TARGET_SIZES, type TargetKind } from './simulatedColours.ts';
-import { drawScanner, signalOf, type LampKind } from './simulatedScanner.ts';
+import { drawScanner as drawSampleScanner } from '../sample-scans/generator/scanner.ts';
+import { drawScanner, signalOf } from './simulatedScanner.ts';
+import { deviceOf } from './unlikeScanners.ts';
 import { xyzOf } from './spectra.ts';
 
 type Reflectance = readonly number[] | Float64Array;
@@ -18,7 +20,8 @@ export type Triple = readonly [number, number, number];
 export interface FilmWorld {
   readonly seed: number;
   readonly target: TargetKind;
-  readonly lamp: LampKind;
+  /** 'drawn': this study's own, far from the eye; 'ordinary': as the sample scans' generator draws them. */
+  readonly scanner: 'drawn' | 'ordinary';
   readonly calibration: Calibration;
   /** With the target's spectra known, and with its Lab alone. */
   readonly sensors: { readonly spectra: Sensors; readonly lab: Sensors };
@@ -30,15 +33,23 @@ const READING_NOISE = 0.0008;
 const REFERENCE_NOISE = 0.06;
 const SIZES = ['large', 'card', 'small'] as const;
 
+function drawnDevice(random: () => number): (r: Reflectance) => Triple {
+  const scanner = drawScanner(random);
+  return (r) => scanner.encode(signalOf(scanner, r));
+}
+
+function ordinaryDevice(seed: number): (r: Reflectance) => Triple {
+  const scanner = drawSampleScanner(seed);
+  return (r) => deviceOf(scanner, r);
+}
+
 export function filmWorld(seed: number): FilmWorld {
   const random = seededRandom(seed * 6151 + 71);
-  const scanner = drawScanner(random);
+  const see = seed % 2 === 0 ? drawnDevice(random) : ordinaryDevice(seed);
   const target = TARGET_KINDS[seed % 3];
   const patches = drawTarget(target, TARGET_SIZES[SIZES[Math.floor(seed / 3) % 3]], random);
   const device = (r: Reflectance): Triple => {
-    const [x, y, z] = scanner
-      .encode(signalOf(scanner, r))
-      .map((v) => v * (1 + READING_NOISE * normal(random)) + 2e-4 * normal(random));
+    const [x, y, z] = see(r).map((v) => v * (1 + READING_NOISE * normal(random)) + 2e-4 * normal(random));
     return [x, y, z];
   };
   const readings = patches.map(({ id, grey, reflectance }): PatchReading => ({
@@ -78,7 +89,7 @@ export function filmWorld(seed: number): FilmWorld {
   return {
     seed,
     target,
-    lamp: scanner.lamp,
+    scanner: seed % 2 === 0 ? 'drawn' : 'ordinary',
     calibration,
     sensors: { spectra: estimateSensors(seen(true)), lab: estimateSensors(seen(false)) },
     signal: (r) => linearSignals([{ device: device(r), light: [1, 1, 1] }], calibration.curves)[0],

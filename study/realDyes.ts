@@ -4,14 +4,54 @@ import type { Spectrum } from './simulatedColours.ts';
 
 /** Dyes only: pigments scatter, and the zinc phthalocyanines are monomers in organic solvents, unlike a turquoise dye on paper. */
 export function realDyes(): Spectrum[] {
+  return [...realDyesByName().values()];
+}
+
+/** Dyes of like structure have like curves: left out of a prior together, they are strangers to it. */
+export const DYE_FAMILIES: Readonly<Record<string, readonly string[]>> = {
+  azo: [
+    'acid_blue_92',
+    'acid_red_1',
+    'acid_red_14',
+    'acid_violet_3',
+    'evans_blue',
+    'methyl_orange',
+    'orange_g',
+    'orange_ii',
+    'sudan_iii',
+  ],
+  triarylmethane: ['malachite_green', 'methyl_blue', 'methyl_green', 'p_fuchsin', 'phenol_red', 'phenolphthalein'],
+  xanthene: [
+    'eosin_y',
+    'erythrosine_b',
+    'fluorescein',
+    'phloxine_b',
+    'rhodamine_123',
+    'rose_bengal',
+    'sulforhodamine_101',
+  ],
+  azine: ['azure_ii', 'neutral_red', 'oxazine_170', 'thionin', 'toluidine_blue_o'],
+  other: ['acridine_orange', 'thiazole_orange', 'alizarin_red_s', 'curcumin'],
+  film: [
+    'gelatine_filter_6',
+    'gelatine_filter_67a',
+    'gelatine_filter_78aa',
+    'gelatine_filter_80a',
+    'gelatine_filter_column_92',
+  ],
+};
+
+export function realDyesByName(): Map<string, Spectrum> {
   const text = readFileSync(new URL('../tests/vectors/dye_spectra.csv', import.meta.url), 'utf8');
   const [names, ...rows] = text
     .trim()
     .split('\n')
     .map((line) => line.trim().split(','));
-  return names.flatMap((name, column) =>
-    column === 0 || name.startsWith('pigment_') || name.startsWith('znpc')
-      ? []
-      : [rows.map((row) => Number(row[column]))],
+  return new Map(
+    names.flatMap((name, column) =>
+      column === 0 || name.startsWith('pigment_') || name.startsWith('znpc')
+        ? []
+        : [[name, rows.map((row) => Number(row[column]))] as const],
+    ),
   );
 }

@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|film] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
  * hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -12,6 +12,7 @@ import { accuracyPage } from './accuracyPage.ts';
 import { calibrationStudy } from './calibration.ts';
 import { coveragePage } from './coveragePage.ts';
 import { driftPage } from './drift.ts';
+import { filmStudy } from './film.ts';
 import { scannersStudy } from './scanners.ts';
 import { locateStudy } from './locate.ts';
 import { stripStudy } from './strip.ts';
@@ -52,6 +53,7 @@ if (rowsOf) {
     const sheets = Number(count ?? 13);
     await write('scanners.md', await scannersStudy({ sheets, spectra: Math.ceil(sheets / 2) }));
   }
+  if (topic === 'film' || topic === 'all') await write('film.md', filmStudy(Number(count ?? 60), FIRST_UNSEEN_SEED));
   if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
 }
 

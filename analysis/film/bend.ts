@@ -11,8 +11,6 @@ export interface Bend {
 export const BEND_SD = [0.03, 0.1, 0.3, 0.8] as const;
 export const BEND_TERMS = BEND_SD.length;
 
-export const NO_BEND: Bend = { coefficients: [0, 0, 0, 0], range: [0, 1] };
-
 export function bent(signal: number, bend: Bend): number {
   const terms = bendTerms(signal, bend);
   return signal * Math.exp(bend.coefficients.reduce((sum, a, k) => sum + a * terms[k], 0));

@@ -47,15 +47,6 @@ export function doseOf({ z, at }: ModelState, dose: number): number {
   return Math.exp(DOSE_LOG_SD * z[at.doses + dose]);
 }
 
-/** Reflectance of the ink at a dose on a paper, over the grid. */
-export function filmReflectance(state: ModelState, paper: number, dose: number): Float64Array {
-  const out = new Float64Array(4);
-  return state.grounds[paper].map((ground, l) => {
-    layerWithSlopes(ground, dose * state.ink.k[l], dose * state.ink.S[l], out);
-    return out[0];
-  });
-}
-
 const slopes = new Float64Array(4);
 const byInk = new Float64Array(GRID.count);
 const byScatter = new Float64Array(GRID.count);

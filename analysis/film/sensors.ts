@@ -44,7 +44,7 @@ const NOISES: readonly (readonly [number, number])[] = [
 /** A signal below this may have been cut at black by the device: it says nothing. */
 export const BLACK = 0.004;
 const ROUNDS = 6;
-export const DOUBT_MODES = 6;
+export const DOUBT_MODES = 16;
 const WIDTH = 3 * GRID.count;
 
 interface Prior {
