@@ -1,4 +1,5 @@
 /** How a target's place came to be known, and what an uncalibrated scan costs, in words. */
+import { fixed } from '../../analysis/report/valueText.ts';
 import type { TargetView, WorkScan } from '../../electron/backend/api.ts';
 
 /** From here on a place needs no look; below 0.5 it was not sure at all. */
@@ -12,6 +13,24 @@ export function locatedWords(located: TargetView['located']): string | null {
   if (score >= SURE) return `${found}: sure.`;
   const look = 'See that every box lies within its patch; else place the corners yourself.';
   return score >= 0.5 ? `${found}: fairly sure. ${look}` : `${found}: not sure. ${look}`;
+}
+
+/** @param served ids of scans. @param serves 'all', or the one scan whose own the target is */
+export function servesWords(serves: string, served: readonly string[]): string {
+  const names = served.map((id) => `“${id}”`);
+  if (serves !== 'all') return `It serves the scan ${names.join(', ')} alone.`;
+  if (names.length === 0) return 'It serves no scan: each has a target of its own.';
+  const listed = [names.slice(0, -1).join(', '), ...names.slice(-1)].filter((part) => part !== '').join(' and ');
+  return `It serves all scans without one of their own: ${listed}.`;
+}
+
+/** The worst patches, which are crossed on the scan; empty: none is. */
+export function crossedWords(worst: readonly { readonly id: string; readonly dE00LeftOut: number }[]): string {
+  if (worst.length === 0) return '';
+  const each = worst.map(({ id, dE00LeftOut }) => `${id} (${fixed(dE00LeftOut, 1)} ΔE00)`).join(', ');
+  return worst.length === 1
+    ? `Crossed on the scan: ${each}, the patch that a calibration without it tells worst.`
+    : `Crossed on the scan: ${each}, the patches that a calibration without them tells worst.`;
 }
 
 /** Why no calibration serves a scan's colours, and what that costs. */
