@@ -17,11 +17,14 @@ export function locatedWords(located: TargetView['located']): string | null {
 
 /** @param served ids of scans. @param serves 'all', or the one scan whose own the target is */
 export function servesWords(serves: string, served: readonly string[]): string {
-  const names = served.map((id) => `“${id}”`);
-  if (serves !== 'all') return `It serves the scan ${names.join(', ')} alone.`;
-  if (names.length === 0) return 'It serves no scan: each has a target of its own.';
-  const listed = [names.slice(0, -1).join(', '), ...names.slice(-1)].filter((part) => part !== '').join(' and ');
-  return `It serves all scans without one of their own: ${listed}.`;
+  if (serves !== 'all') return `It serves the scan “${serves}” alone.`;
+  if (served.length === 0) return 'It serves no scan: each has a target of its own.';
+  return `It serves all scans without one of their own: ${namesOf(served)}.`;
+}
+
+/** @param scans with the targets whose light this scan tells; at least one */
+export function whiteSheetWords(scans: readonly string[]): string {
+  return `This is the white sheet of the target on ${namesOf(scans)}: it tells how evenly the bed is lit.`;
 }
 
 /** The worst patches, which are crossed on the scan; empty: none is. */
@@ -40,4 +43,10 @@ export function uncalibratedWords({ colours, icc }: Pick<WorkScan, 'colours' | '
       ? `Its colours come through the profile${icc === null ? '' : ` “${icc}”`} in its file: what the scanner’s program says of scanners like yours.`
       : 'Its file has no profile that can be used, so its values are taken for sRGB, which no scanner’s are.';
   return `Not calibrated. ${through} Inks on this scan can be told apart, but their colours may be off by several ΔE00, and every finding says “uncalibrated”.`;
+}
+
+/** “a”, “b” and “c”. */
+function namesOf(scans: readonly string[]): string {
+  const names = scans.map((id) => `“${id}”`);
+  return [names.slice(0, -1).join(', '), ...names.slice(-1)].filter((part) => part !== '').join(' and ');
 }

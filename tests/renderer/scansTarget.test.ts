@@ -14,10 +14,16 @@ import {
 } from '../../renderer/scans/cornerDraft.ts';
 import { layoutChoices, misfit, proposedFiles, referenceChoices } from '../../renderer/scans/targetChoices.ts';
 import { gridAt, inOrder, startingPoints, turned } from '../../renderer/scans/targetCorners.ts';
-import { targetWith, withPoint } from '../../renderer/scans/targetsOn.ts';
+import { targetWith, whiteSheetFor, withPoint } from '../../renderer/scans/targetsOn.ts';
 import type { FourPoints } from '../../renderer/scans/targetsOn.ts';
 import { mendingOf } from '../../renderer/scans/targetMending.ts';
-import { crossedWords, locatedWords, servesWords, uncalibratedWords } from '../../renderer/scans/targetWords.ts';
+import {
+  crossedWords,
+  locatedWords,
+  servesWords,
+  uncalibratedWords,
+  whiteSheetWords,
+} from '../../renderer/scans/targetWords.ts';
 
 fc.configureGlobal({ seed: 4 });
 
@@ -248,6 +254,22 @@ describe('in words', () => {
     expect(servesWords('all', [])).toBe('It serves no scan: each has a target of its own.');
     expect(servesWords('all', ['a'])).toBe('It serves all scans without one of their own: “a”.');
     expect(servesWords('all', ['a', 'b', 'c'])).toBe('It serves all scans without one of their own: “a”, “b” and “c”.');
+  });
+
+  test('whose light a white sheet tells', () => {
+    const of = { layout: 'l', reference: 'r' };
+    const shared = { scan: 'target', ...of, white: 'white' };
+    const own = { scan: 'page', ...of, white: 'white' };
+    const work = {
+      target: shared,
+      scans: [
+        { id: 'page', target: own },
+        { id: 'white', target: null },
+      ],
+    };
+    expect(whiteSheetFor(work, 'white')).toEqual(['target', 'page']);
+    expect(whiteSheetFor(work, 'page')).toEqual([]);
+    expect(whiteSheetWords(['target', 'page'])).toMatch(/white sheet of the target on “target” and “page”:/);
   });
 
   test('the worst patches, one or several', () => {
