@@ -201,7 +201,7 @@ function lightCautions({ drift, lightRange, shadow, whiteMisfit, whiteShort }: E
       uneven(
         left > limits.strongDrift ? 'poor' : 'usable',
         `The light changes by ${percent(left)} across the target and could not be taken out; below ${percent(limits.drift)} is expected. ` +
-          `Lay the target flat, keep shadows off it, or scan a bare white sheet and name it as "white".`,
+          `Lay the target flat, keep shadows off it, or scan a bare white sheet with the same settings and say that it is this target's white sheet.`,
       ),
     ];
   }
@@ -220,7 +220,7 @@ function lightCautions({ drift, lightRange, shadow, whiteMisfit, whiteShort }: E
       ? uneven(
           'usable',
           `The light changes by ${percent(lightRange)} across the target; below ${percent(limits.lightRange)} is usual. ` +
-            `It was taken out, and other places of the bed are less sure: look for a shadow, or scan a bare white sheet and name it as "white".`,
+            `It was taken out, and other places of the bed are less sure: look for a shadow, or scan a bare white sheet with the same settings and say that it is this target's white sheet.`,
         )
       : null,
   ];

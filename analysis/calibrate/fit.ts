@@ -16,7 +16,7 @@ import { fitOwnCurves, fitSharedCurve, linearSignals, type PatchSample } from '.
 import { colorantsOf } from './colorants.ts';
 import { coveredPatches, MOST_COVERED, type CoverSign } from './covered.ts';
 import { lightDriftOver } from './lightDrift.ts';
-import { fitFlatField } from './flatFieldFit.ts';
+import { fitFlatField, paleSurround } from './flatFieldFit.ts';
 import { areFlatSpectra, areMixedGreys } from './mixedGreys.ts';
 import { largestGreyChroma, patchResults } from './patchResults.ts';
 import { refuseTooFew, refuseUnknown, samplesOf } from './patchSamples.ts';
@@ -100,10 +100,11 @@ function fitWithout(
   const mixed = areMixed(even, reference);
   const drawCurves = mixed === true ? fitSharedCurve : fitOwnCurves;
   let curves = drawCurves(even);
+  const bare = paleSurround(used.surround, kept, curves.curves);
   let patches = even;
   let flatField: FlatField | null = null;
   const fieldBy = (by: Calibration['curves']): FlatField | null =>
-    used.white === null ? fitFlatField(used.surround, by) : fitWhiteField(used.white, by);
+    used.white === null ? fitFlatField(bare, by) : fitWhiteField(used.white, by);
   // Strong light across the greys bends their curves so much that no surface is smooth through them; their power law bears it.
   let next = fieldBy(curves.curves) ?? fieldBy(plainPowers(curves.curves));
   for (let round = 1; next !== null; round++) {
@@ -143,8 +144,8 @@ function fitWithout(
       })),
     ),
     lightRange: flatField === null ? null : rangeOf(patches.map((patch) => patch.light[1])),
-    shadow: flatField === null ? shadowOver(used.surround, curves.curves) : null,
-    whiteMisfit: used.white === null ? null : whiteMisfit(used.surround, flatField, curves.curves),
+    shadow: flatField === null ? shadowOver(bare, curves.curves) : null,
+    whiteMisfit: used.white === null ? null : whiteMisfit(bare, flatField, curves.curves),
     whiteShort: used.white === null ? null : whiteShortOf(used.white, readings),
     noise,
     colorants,

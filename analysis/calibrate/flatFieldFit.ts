@@ -1,6 +1,6 @@
 /** The light over the bed, from the unprinted card that surrounds a target's patches. */
 import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
-import type { FlatField, PointMm, SurroundReading, ToneCurve } from './calibration.ts';
+import type { FlatField, PatchReading, PointMm, SurroundReading, ToneCurve } from './calibration.ts';
 import { curveFunction } from './toneCurve.ts';
 
 /** Six coefficients a channel want at least twice as many readings. */
@@ -12,6 +12,8 @@ const MIDDLE = 0.5;
 const LEAST_MIDDLE = 0.15;
 /** Bare card read in blocks scatters by a few thousandths about the light's surface. */
 const MOST_RESIDUAL = 0.02;
+/** Share of the lightest patch's light: of a frame below it, a scanner's stray light is a tenth and more. */
+const LEAST_LIGHT = 0.12;
 
 type Triple = readonly [number, number, number];
 
@@ -28,6 +30,21 @@ export function fitFlatField(
     surround.map((reading) => reading.placeMm),
     linearLight(surround, curves),
   );
+}
+
+/**
+ * The surround where it is pale enough to tell the light. A black frame is not: what it shows is mostly the stray light of
+ * what lies next to it, and would pass for a shadow.
+ * @returns all of it or nothing: a shadow on pale card is to be seen
+ */
+export function paleSurround(
+  surround: readonly SurroundReading[],
+  patches: readonly Pick<PatchReading, 'device'>[],
+  curves: readonly [ToneCurve, ToneCurve, ToneCurve],
+): readonly SurroundReading[] {
+  if (surround.length === 0) return surround;
+  const lightest = Math.max(...linearLight(patches, curves).map((light) => light[1]));
+  return median(linearLight(surround, curves).map((light) => light[1])) < LEAST_LIGHT * lightest ? [] : surround;
 }
 
 /** Device values of bare card or sheet → light, in units of it, per channel. */

@@ -10,7 +10,7 @@ export interface CalibratedTarget {
   readonly made: MadeCalibration;
 }
 
-/** @throws JobError 'no-target', 'calibration-failed', or why the target was not found ('target-…') */
+/** @throws JobError 'no-such-scan', 'no-target', 'calibration-failed', or why the target was not found ('target-…') */
 export async function calibratedTarget(
   library: Library,
   measuring: Measuring,
@@ -25,6 +25,12 @@ export async function calibratedTarget(
     const named =
       standing.document.scans.some((s) => s.target?.scan === scan) || standing.document.target?.scan === scan;
     if (named && why) throw new JobError('calibration-failed', why);
+    if (!standing.document.scans.some(({ id }) => id === scan)) {
+      throw new JobError(
+        'no-such-scan',
+        `This ink has no scan “${scan}” (any more); choose one of its scans, or undo what took it away.`,
+      );
+    }
     throw new JobError(
       'no-target',
       `No target is said to lie in scan “${scan}”; say which layout and reference it has.`,

@@ -17,11 +17,11 @@ export function scanColours(standing: StandingScan, measuring: Measuring): ScanC
       return {
         key,
         by,
-        words: `colours through the scan’s profile${name ? ` “${name}”` : ''}${why(standing, measuring)}: not calibrated`,
+        words: `not calibrated${why(standing, measuring)}: colours through the scan’s profile${name ? ` “${name}”` : ''}`,
       };
     }
     case 'assumed-srgb':
-      return { key, by, words: `colours as if the scan were sRGB${why(standing, measuring)}: not calibrated` };
+      return { key, by, words: `not calibrated${why(standing, measuring)}: colours as if the scan were sRGB` };
   }
 }
 

@@ -161,8 +161,8 @@ export function clippingSentence(clipped: readonly string[], largestShare: numbe
 export function lightSentence(light: ReportLight | null): string {
   if (!light) {
     return (
-      'The light is taken as even: too little bare, unclipped card tells otherwise, and no white sheet was scanned with it. ' +
-      'Scan a bare white sheet with the same settings and name it as the target’s white sheet.'
+      'The light is taken as even: too little pale, bare, unclipped card tells otherwise, and no white sheet was scanned with it. ' +
+      'Scan a bare white sheet with the same settings and say that it is this target’s white sheet.'
     );
   }
   const from = light.from === 'white-sheet' ? 'the scan of a white sheet' : 'the bare card around the patches';

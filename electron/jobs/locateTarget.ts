@@ -25,7 +25,7 @@ export function givenPoints(pointsMm: NonNullable<CalibrateTask['pointsMm']>, dp
   return { pointsPx, by: 'person', score: 1, words: 'where a person put its four points' };
 }
 
-/** @throws JobError 'target-not-found', 'target-mirrored', 'targets-two' or 'target-unsure', in one line */
+/** @throws JobError 'target-not-found', 'target-mirrored', 'targets-two', 'target-unsure' or 'other-layout' (not found, but another is likely), in one line */
 export async function locateTarget(given: LocateTask): Promise<Located> {
   const { layout, info, dpi } = given;
   const task = { ...given, reference: knownOf(layout, given.reference) };
@@ -34,7 +34,8 @@ export async function locateTarget(given: LocateTask): Promise<Located> {
   const found = await seenAndMeasured(task, small, factor);
   if (!('problem' in found)) return found;
   const other = found.code === 'target-mirrored' ? null : likelierLayout(small, factor, layout);
-  throw new JobError(found.code, `${info.file}: ${found.problem}${other === null ? '' : ` ${other}`}`);
+  const code = other !== null && found.code === 'target-not-found' ? 'other-layout' : found.code;
+  throw new JobError(code, `${info.file}: ${found.problem}${other === null ? '' : ` ${other}`}`);
 }
 
 /** A reference that says nothing of this layout's patches: what is typical of it does for finding. */

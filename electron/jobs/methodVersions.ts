@@ -11,7 +11,7 @@ import type { Task } from './tasks.ts';
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
   paper: 'paper/1',
-  region: 'region/1',
+  region: 'region/2',
   overlay: 'overlay/1',
 } as const satisfies Record<Task['task'], string>;
 

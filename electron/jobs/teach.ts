@@ -89,7 +89,7 @@ async function locateCard(task: CalibrateTask, card: TargetLayout): Promise<read
       const found = await sought(resized(card, size)).catch(() => null);
       if (found !== null) throw resizedError(task, sizeOf(card, found.pointsPx, task.dpi));
     }
-    if (error.code !== 'target-not-found')
+    if (error.code !== 'target-not-found' && error.code !== 'other-layout')
       throw new JobError(error.code, `The card that is to be taught: ${error.message}`);
     throw new JobError(
       'card-not-found',

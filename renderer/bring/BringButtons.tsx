@@ -9,10 +9,12 @@ export interface BringButtonsProps {
   readonly ink: number | null;
   /** Whether choosing files is the one thing to do here. */
   readonly strong?: boolean;
+  /** What the files are here. @default 'Bring scans…' */
+  readonly words?: string;
 }
 
 /** Two ways to choose what else could be dropped: files, or a whole folder. */
-export function BringButtons({ ink, strong = false }: BringButtonsProps) {
+export function BringButtons({ ink, strong = false, words = 'Bring scans…' }: BringButtonsProps) {
   const files = useRef<HTMLInputElement>(null);
   const folder = useRef<HTMLInputElement>(null);
   const take = (input: HTMLInputElement): void => {
@@ -28,7 +30,7 @@ export function BringButtons({ ink, strong = false }: BringButtonsProps) {
   return (
     <span className="bring-buttons">
       <Button kind={strong ? 'strong' : 'usual'} onPress={() => files.current?.click()} aria-keyshortcuts="o">
-        Bring scans…
+        {words}
       </Button>
       <Button kind={strong ? 'usual' : 'plain'} onPress={() => folder.current?.click()} aria-keyshortcuts="Shift+O">
         Bring a folder…

@@ -18,7 +18,8 @@ export default function CalibrationPage({ ink }: { readonly ink: number }) {
   if (work.state === 'failed') return <Fault words={work.problem.message} />;
   if (work.state === 'loading') return <p className="page-loading">Opening…</p>;
   const scan = query['scan'] ?? scanWithTarget(work.value);
-  const toScans = (): void => goTo({ page: 'scans', ink, query: scan === null ? {} : { scan } });
+  const isThere = work.value.scans.some(({ id }) => id === scan);
+  const toScans = (): void => goTo({ page: 'scans', ink, query: scan === null || !isThere ? {} : { scan } });
   if (scan === null) {
     return (
       <EmptyState
@@ -45,7 +46,9 @@ function ReportOf({ work, scan, onScans }: ReportOfProps) {
   // Drawn in parts between whatever else the window has to do: the patches may be hundreds.
   const report = useDeferredValue(useCalibrationReport(work.ink.id, scan));
   if (report.state === 'failed') {
-    return <Fault words={report.problem.message} action={{ words: `Open the scan “${scan}”`, run: onScans }} />;
+    const isThere = work.scans.some(({ id }) => id === scan);
+    const words = isThere ? `Open the scan “${scan}”` : 'Go to the scans';
+    return <Fault words={report.problem.message} action={{ words, run: onScans }} />;
   }
   if (report.state === 'loading') return <p className="page-loading">Looking for the target and calibrating…</p>;
   return <ReportCard work={work} scan={scan} report={report.value} />;

@@ -23,6 +23,12 @@ export function lightCells({ grid }: ReportLight): readonly LightCell[] {
   );
 }
 
+/** `+0.3`, `−0.3`, `0.0`: what is nothing when rounded has no sign. */
+export function percentText(percent: number): string {
+  const text = fixed(percent, 1);
+  return Number(text) > 0 ? `+${text}` : text;
+}
+
 /** Largest departure of any place, %: what black and white stand for. */
 export function lightReach(cells: readonly LightCell[]): number {
   return Math.max(0.5, ...cells.map(({ percent }) => Math.abs(percent)));

@@ -1,10 +1,9 @@
 /** Draws the light over the bed as three small pictures of grey, with figures where there is room. */
 import * as Plot from '@observablehq/plot';
-import { fixed } from '../../analysis/report/valueText.ts';
 import type { ReportLight } from '../../electron/backend/api.ts';
 import type { Surface } from '../plots/paint.ts';
 import { DARK, ground, LIGHT } from '../plots/plotGround.ts';
-import { CHANNELS, type LightCell, lightCells, lightReach } from './lightData.ts';
+import { CHANNELS, type LightCell, lightCells, lightReach, percentText } from './lightData.ts';
 
 const MARGIN = { left: 12, right: 12, top: 30, bottom: 12 } as const;
 const GAP = 0.06;
@@ -40,7 +39,7 @@ export function lightSvg(light: ReportLight, surface: Surface): SVGSVGElement | 
           {
             x: (cell: LightCell) => x(cell) + wide * { start: 0, middle: 0.5, end: 1 }[anchor],
             y: (cell: LightCell) => cell.row + 0.5,
-            text: (cell: LightCell) => `${cell.percent > 0 ? '+' : ''}${fixed(cell.percent, 1)}`,
+            text: (cell: LightCell) => percentText(cell.percent),
             textAnchor: anchor,
             dx: { start: 3, middle: 0, end: -3 }[anchor],
             fill: DARK,

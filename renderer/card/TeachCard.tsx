@@ -47,7 +47,7 @@ export function TeachCard({ ink, scan, others }: TeachCardProps) {
       {state === 'failed' && <Notice>{teaching.problem.message}</Notice>}
       {state === 'running' ? (
         <div className="teach-running">
-          <Progress label="Finding the card and measuring its patches" done={0} total={0} />
+          <Progress label="Measuring the card" done={0} total={0} />
           <Button onPress={() => stopTeaching(ink, scan)}>Cancel</Button>
         </div>
       ) : (

@@ -70,7 +70,7 @@ export function PlaceCorners({ bench: { ink, drag }, scan, draft, where, problem
           Take back
         </Button>
         <Button kind="plain" onPress={leave}>
-          Leave them
+          Leave as they were
         </Button>
       </div>
       <p className="quiet">Arrows move a chosen point by 0.1 mm, with Shift by 1 mm, with Alt by 10 mm.</p>

@@ -3,7 +3,7 @@ import { overviewUrl } from '../api/client.ts';
 import { Button } from '../look/Button.tsx';
 import type { Bench } from './bench.ts';
 import { MOST_SHOWN, withScanOpened, withScanToggled } from './scansAddress.ts';
-import { targetServing, targetsOn } from './targetsOn.ts';
+import { targetServing, targetsOn, whiteSheetFor } from './targetsOn.ts';
 
 /** The ink's scans: press one to see it, or lay it beside those in sight. */
 export function ScanList({ bench }: { readonly bench: Bench }) {
@@ -68,6 +68,7 @@ function sizeWords({ dpi, side, of }: WorkScan): string {
 /** Where a scan's colours come from. */
 function servedWords({ work }: Bench, scan: WorkScan): string {
   if (targetsOn(work, scan.id).length > 0) return 'holds a target';
+  if (whiteSheetFor(work, scan.id).length > 0) return 'white sheet';
   const serving = targetServing(work, scan.id);
   return serving ? `target: ${serving.target.scan}` : 'no target';
 }

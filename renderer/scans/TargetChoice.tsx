@@ -83,7 +83,7 @@ export function TargetChoice({ bench, scan, placed }: TargetChoiceProps) {
         </Button>
       </div>
       <p className="quiet">Another target: bring its layout (JSON) and its reference values (CGATS text).</p>
-      <BringButtons ink={bench.ink} />
+      <BringButtons ink={bench.ink} words="Bring its files…" />
     </>
   );
 }

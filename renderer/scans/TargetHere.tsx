@@ -17,7 +17,8 @@ import { TargetChoice } from './TargetChoice.tsx';
 import { startingPoints } from './targetCorners.ts';
 import { allTargets, fourPoints, isUpToDate, servedBy, targetWith } from './targetsOn.ts';
 import type { FourPoints, PlacedTarget } from './targetsOn.ts';
-import { locatedWords } from './targetWords.ts';
+import { type Mending, mendingOf } from './targetMending.ts';
+import { crossedWords, locatedWords, servesWords } from './targetWords.ts';
 import { pointsInMm } from './useTargetPoints.ts';
 import { WhiteSheet } from './WhiteSheet.tsx';
 import { worstPatches } from './worstPatches.ts';
@@ -29,10 +30,6 @@ export interface TargetHereProps {
   /** What is in view of the scan, px. */
   readonly inView: () => readonly [number, number, number, number] | null;
 }
-
-/** Codes of a calibration that failed: what most likely mends it (analysis/calibrate/calibrationError.ts). */
-const OTHER_FILES = ['other-target', 'other-layout', 'patches-unknown', 'too-few-patches', 'too-few-greys'];
-const OTHER_WHITE = ['white-not-bare', 'white-clipped'];
 
 /** A target that is said to lie on this scan: how it was found, what the calibration is worth, and what can be done about it. */
 export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
@@ -61,14 +58,15 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
     announce('Four corners lie on the scan. Drag each onto its place, or choose one and move it with the arrow keys.');
   };
   useKeys('Target', draft ? [] : [{ keys: 'Shift+T', does: 'place the target’s four corners by hand', run: start }]);
-  const mending = (code: string): { readonly words: string; readonly run: () => void } => {
-    // Of points that a person set, those are the first to look at.
-    if (OTHER_FILES.includes(code) && !pointsMm) return { words: 'Choose other files', run: () => setChoosing(true) };
-    if (OTHER_WHITE.includes(code)) {
-      return { words: 'Do without the white sheet', run: () => void set(targetWith(target, { white: null })) };
-    }
-    return { words: 'Place its four corners', run: start };
+  const mends: Readonly<Record<Mending, { readonly words: string; readonly run: () => void }>> = {
+    'other-files': { words: 'Choose other files', run: () => setChoosing(true) },
+    'no-white-sheet': {
+      words: 'Do without the white sheet',
+      run: () => void set(targetWith(target, { white: null })),
+    },
+    corners: { words: 'Place its four corners', run: start },
   };
+  const mending = loaded.state === 'failed' ? mendingOf(loaded.problem.code, pointsMm !== undefined) : null;
   const served = servedBy(bench.work, placed);
   return (
     <>
@@ -89,7 +87,7 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
         />
       )}
       {loaded.state === 'failed' && !draft && (
-        <Notice action={mending(loaded.problem.code)}>{loaded.problem.message}</Notice>
+        <Notice {...(mending && { action: mends[mending] })}>{loaded.problem.message}</Notice>
       )}
       {view && !draft && <TargetReading view={view} />}
       {!draft && (view !== null || pointsMm) && (
@@ -105,7 +103,7 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
           )}
         </div>
       )}
-      <p className="quiet">It serves {served.length === 0 ? 'no scan' : served.join(', ')}.</p>
+      <p className="quiet">{servesWords(serves, served)}</p>
       <WhiteSheet bench={bench} placed={placed} onChoose={(white) => void set(targetWith(target, { white }))} />
       {view && <Teaching bench={bench} scan={scan} target={target} />}
       <details className="folded" open={choosing} onToggle={({ currentTarget }) => setChoosing(currentTarget.open)}>
@@ -144,12 +142,7 @@ function TargetReading({ view }: { readonly view: TargetView }) {
         <dt>Left out</dt>
         <dd>{view.leftOutMedian === null ? 'not known' : `${fixed(view.leftOutMedian, 1)} ΔE00 (median)`}</dd>
       </dl>
-      {worst.length > 0 && (
-        <p className="quiet">
-          Crossed on the scan: {worst.map(({ id, dE00LeftOut }) => `${id} (${fixed(dE00LeftOut, 1)} ΔE00)`).join(', ')},
-          the patches that a calibration without them tells worst.
-        </p>
-      )}
+      {worst.length > 0 && <p className="quiet">{crossedWords(worst)}</p>}
     </>
   );
 }

@@ -30,12 +30,12 @@ export interface TargetMarksProps {
 /** CSS px. */
 const LEAST_PATCH = 28;
 
-/** A target's grid: patches, the worst of them with a cross and words, and its four points. */
+/** A target's grid: patches, the worst of them with a cross and their ΔE00, and its four points. */
 export function TargetMarks({ view, grid, isByHand, points, place, stepPx, onMovePoint }: TargetMarksProps) {
   const unit = place.pxPerScreen;
   const worst = view ? worstPatches(view.patches) : [];
   const patches = grid && points ? gridAt(grid, points) : null;
-  // From afar the words would hide the patches; the panel says them, too.
+  // From afar the figures would hide the patches; the panel says them, too.
   const legible = worst.filter(({ cornersPx: [a, b] }) => Math.hypot(b[0] - a[0], b[1] - a[1]) > LEAST_PATCH * unit);
   return (
     <g className="target-marks">
@@ -55,16 +55,17 @@ export function TargetMarks({ view, grid, isByHand, points, place, stepPx, onMov
       {worst.map(({ id, cornersPx }) => (
         <Cased key={id}>{(casing) => <path className={casing} d={crossed(cornersPx)} />}</Cased>
       ))}
-      {legible.map(({ id, cornersPx: [a, b], dE00LeftOut }) => (
+      {legible.map(({ id, cornersPx: [a, , c], dE00LeftOut }) => (
+        // Within its patch, where neither a neighbour's figure nor a point's number is.
         <text
           key={id}
           className="mark-words"
           textAnchor="middle"
-          x={(a[0] + b[0]) / 2}
-          y={Math.min(a[1], b[1]) - 4 * unit}
+          x={(a[0] + c[0]) / 2}
+          y={(a[1] + c[1]) / 2 + 5 * unit}
           fontSize={13 * unit}
         >
-          {id}: {fixed(dE00LeftOut, 1)} ΔE00 off
+          {fixed(dE00LeftOut, 1)}
         </text>
       ))}
       {points && <polygon className="target-frame" points={points.map((p) => p.join(',')).join(' ')} />}

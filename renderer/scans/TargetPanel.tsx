@@ -4,8 +4,8 @@ import { LayOnScanner } from '../look/LayOnScanner.tsx';
 import type { Bench } from './bench.ts';
 import { TargetChoice } from './TargetChoice.tsx';
 import { TargetHere } from './TargetHere.tsx';
-import { allTargets, targetServing, targetsOn } from './targetsOn.ts';
-import { uncalibratedWords } from './targetWords.ts';
+import { allTargets, targetServing, targetsOn, whiteSheetFor } from './targetsOn.ts';
+import { uncalibratedWords, whiteSheetWords } from './targetWords.ts';
 
 export interface TargetPanelProps {
   readonly bench: Bench;
@@ -19,13 +19,15 @@ export function TargetPanel({ bench, scan, inView }: TargetPanelProps) {
   const { work } = bench;
   const placed = targetsOn(work, scan.id);
   const serving = targetServing(work, scan.id);
+  const lights = whiteSheetFor(work, scan.id);
   return (
     <section className="column-part" aria-label="Target">
       <h2>Target</h2>
       {placed.map((one) => (
         <TargetHere key={one.serves} bench={bench} scan={scan} placed={one} inView={inView} />
       ))}
-      {placed.length === 0 && serving && (
+      {lights.length > 0 && <p>{whiteSheetWords(lights)}</p>}
+      {placed.length === 0 && lights.length === 0 && serving && (
         <p>
           Its colours come through the target on{' '}
           <button type="button" className="words-button" onClick={() => openScan(bench, serving.target.scan)}>
@@ -34,14 +36,14 @@ export function TargetPanel({ bench, scan, inView }: TargetPanelProps) {
           {serving.serves === 'all' ? ', which serves all scans without one of their own.' : ', for this scan alone.'}
         </p>
       )}
-      {placed.length === 0 && !serving && <NoTarget bench={bench} scan={scan} />}
+      {placed.length === 0 && lights.length === 0 && !serving && <NoTarget bench={bench} scan={scan} />}
       {placed.length === 0 && (
         <details className="folded">
-          <summary data-kind={serving ? 'plain' : 'strong'}>Find a target on this scan</summary>
+          <summary data-kind={serving || lights.length > 0 ? 'plain' : 'strong'}>Find a target on this scan</summary>
           <TargetChoice bench={bench} scan={scan} />
         </details>
       )}
-      {placed.length === 0 && !serving && <PrintCard />}
+      {placed.length === 0 && lights.length === 0 && !serving && <PrintCard />}
     </section>
   );
 }

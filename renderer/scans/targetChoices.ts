@@ -71,7 +71,9 @@ export function referenceChoices(
 }
 
 export function layoutChoices(layouts: readonly KnownLayout[]): Choice[] {
-  return layouts.map(({ hash, title, name, from, patches }) => ({
+  // The invented sample's target, which nobody has, comes last.
+  const ordered = layouts.toSorted((a, b) => Number(a.from === 'sample') - Number(b.from === 'sample'));
+  return ordered.map(({ hash, title, name, from, patches }) => ({
     id: hash,
     name: title,
     note: from === 'built-in' ? `${patches} patches, built in` : `${patches} patches, ${name}, ${FROM_WORDS[from]}`,

@@ -34,6 +34,12 @@ export function servedBy(work: TargetWork, { serves }: PlacedTarget): string[] {
   return work.scans.filter(({ target }) => target === null).map(({ id }) => id);
 }
 
+/** Scans with the targets whose light a scan tells as their white sheet. */
+export function whiteSheetFor(work: TargetWork, scan: string): string[] {
+  const told = allTargets(work).filter(({ white }) => white === scan);
+  return [...new Set(told.map((target) => target.scan))];
+}
+
 /** Whether a calibrated target is the one that the document speaks of, or still the one before its points were changed. */
 export function isUpToDate(
   view: Pick<TargetView, 'found' | 'pointsPx'>,

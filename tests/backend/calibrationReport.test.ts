@@ -124,6 +124,13 @@ describe('refused in words', () => {
     });
   });
 
+  test('a scan that the ink has no more', async () => {
+    const work = await bench.inkWith({ 'white.png': drawSwab() });
+    const { status, message } = await problemIn(await bench.ask(`/api/inks/${work.ink.id}/targets/gone/report`));
+    expect(status).toBe(404);
+    expect(message).toMatch(/has no scan “gone”/);
+  });
+
   test('a target that is not there', async () => {
     const work = await inkWithTarget({ 'swab.png': drawSwab(1200, 900) }, 'swab');
     const problem = await problemIn(await bench.ask(`/api/inks/${work.ink.id}/targets/swab/report`));

@@ -292,4 +292,19 @@ describe('uneven light', () => {
     });
     expect(fitCalibration(readings, target.reference, { surround: printed }).flatField).toBeNull();
   });
+
+  it('is not told by a black frame, which shows the stray light of the patches beside it', () => {
+    const { target, readings, surround } = uneven();
+    // 3 % of the light, and half as much again towards one side.
+    const frame = surround.map((reading) => {
+      const stray = 0.03 * (1 + 0.5 * Math.sin(reading.placeMm[0] / 25));
+      const [r, g, b] = reading.device.map((d) => d * stray ** (1 / 2.4));
+      return { ...reading, device: [r, g, b] as const };
+    });
+    const alone = fitCalibration(readings, target.reference);
+    const framed = fitCalibration(readings, target.reference, { surround: frame });
+    expect(framed.flatField).toBeNull();
+    expect(framed.cautions).toEqual(alone.cautions);
+    expect(framed.judgement).toBe(alone.judgement);
+  });
 });

@@ -46,7 +46,7 @@ it.each([
   const refused = await locate(file, chosen).catch((error: unknown) => error);
   expect(refused).toBeInstanceOf(JobError);
   expect(refused).toMatchObject({
-    code: 'target-not-found',
+    code: 'other-layout',
     message: expect.stringMatching(new RegExp(`looks like the layout "${scan}" .*: choose that one if it is\\.$`)),
   });
 });
@@ -65,4 +65,23 @@ it('a reference for another target knows none of these patches: what is typical 
   const [x, y] = found.pointsPx[3];
   expect((Math.hypot(x - drawn.pointsPx[3][0], y - drawn.pointsPx[3][1]) * 25.4) / 150).toBeLessThan(0.1);
   expect(found.words).toMatch(/^by three of its four discs/);
+});
+
+it('a target whose reference is another one is told so, where its usual colours find it', async () => {
+  const { file } = scanned('chart-4x6', { turnDeg: 3 });
+  const { layout, known } = knownTarget('chart-4x6');
+  const ids = layout.patches.map(({ id }) => id);
+  const shuffled = new Map(ids.map((id, i) => [id, known.patches.get(ids[(7 * i + 5) % ids.length])!]));
+  const task = { info: await scanInfo(file), dpi: 150, layout, reference: { ...known, patches: shuffled } };
+  await expect(locateTarget(task)).rejects.toThrow(
+    /was found in this scan\. .* Its layout is there, but not in the reference's colours: give the reference that belongs/,
+  );
+});
+
+it('a scan in grey, saved with three channels, is told so', async () => {
+  const { drawn } = scanned('iso12641-1', { turnDeg: 3 });
+  const samples = drawn.data.map((_, i) => drawn.data[i - (i % 3) + 1]);
+  const { widthPx, heightPx, bits } = drawn;
+  const file = folder.put('grey.png', drawPng({ widthPx, heightPx, bits, samples }));
+  await expect(locate(file, 'iso12641-1')).rejects.toThrow(/The scan has no colour: .* Scan in colour/);
 });

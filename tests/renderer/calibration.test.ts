@@ -5,7 +5,7 @@ import type { ReportPatch } from '../../electron/backend/api.ts';
 import { arrowsData, arrowsKey, arrowsSummary, arrowsTable } from '../../renderer/calibration/arrowsData.ts';
 import { arrowsSvg } from '../../renderer/calibration/arrowsSvg.ts';
 import { scanWithTarget } from '../../renderer/calibration/scanWithTarget.ts';
-import { lightCells, lightReach, lightSummary, lightTable } from '../../renderer/calibration/lightData.ts';
+import { lightCells, lightReach, lightSummary, lightTable, percentText } from '../../renderer/calibration/lightData.ts';
 import { lightSvg } from '../../renderer/calibration/lightSvg.ts';
 import {
   departureReach,
@@ -213,6 +213,7 @@ describe('light', () => {
     expect(light && lightSummary(light)).toBe(
       'The light over the scan, from its darkest to its lightest place: 4.0 % in red, 0.0 % in green, 2.0 % in blue.',
     );
+    expect([0.04, -0.04, 0.3, -0.3].map(percentText)).toEqual(['0.0', '0.0', '+0.3', '−0.3']);
     expect(light && lightTable(light).rows.at(-1)).toEqual(['100 % across, 100 % down', '2.00', '0.00', '−1.00']);
   });
 });

@@ -52,7 +52,7 @@ describe('the a*b* plane', () => {
     expect(abKey(all)).toMatch(
       /^Squares are papers, discs are nibs and triangles are swabs; thin rings are ± 2u\. Arrows/,
     );
-    expect(abTable(all).rows[0]).toEqual(['bright white, smooth', 'paper', '94.5', '−0.2', '0.8', '0.5', '0.7']);
+    expect(abTable(all).rows[0]).toEqual(['bright white, smooth', 'paper', '94.5', '−0.2', '0.8', '0.5', '0.6']);
   });
 });
 

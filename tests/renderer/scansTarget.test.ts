@@ -12,11 +12,18 @@ import {
   takeCornerBack,
   turnCorners,
 } from '../../renderer/scans/cornerDraft.ts';
-import { misfit, proposedFiles, referenceChoices } from '../../renderer/scans/targetChoices.ts';
+import { layoutChoices, misfit, proposedFiles, referenceChoices } from '../../renderer/scans/targetChoices.ts';
 import { gridAt, inOrder, startingPoints, turned } from '../../renderer/scans/targetCorners.ts';
-import { targetWith, withPoint } from '../../renderer/scans/targetsOn.ts';
+import { targetWith, whiteSheetFor, withPoint } from '../../renderer/scans/targetsOn.ts';
 import type { FourPoints } from '../../renderer/scans/targetsOn.ts';
-import { locatedWords, uncalibratedWords } from '../../renderer/scans/targetWords.ts';
+import { mendingOf } from '../../renderer/scans/targetMending.ts';
+import {
+  crossedWords,
+  locatedWords,
+  servesWords,
+  uncalibratedWords,
+  whiteSheetWords,
+} from '../../renderer/scans/targetWords.ts';
 
 fc.configureGlobal({ seed: 4 });
 
@@ -224,6 +231,11 @@ describe('files that are proposed', () => {
     expect(proposedFiles(known, nothing)).toEqual({ layout: 'layout card', reference: null });
   });
 
+  test('of layouts the invented sample’s comes last', () => {
+    const ids = layoutChoices(layouts).map(({ id }) => id);
+    expect(ids).toEqual(['layout own.json', 'layout card', 'layout iso', 'layout chart-4x6', 'layout sample.json']);
+  });
+
   test('references that do not fit come last, with why', () => {
     const choices = referenceChoices(layouts[4], [own, sample, chart], nothing);
     expect(choices.map(({ id }) => id)).toEqual(['reference chart-4x6', 'reference own.txt', 'reference sample.txt']);
@@ -237,6 +249,50 @@ describe('files that are proposed', () => {
 });
 
 describe('in words', () => {
+  test('which scans a target serves', () => {
+    expect(servesWords('two', ['two'])).toBe('It serves the scan “two” alone.');
+    expect(servesWords('all', [])).toBe('It serves no scan: each has a target of its own.');
+    expect(servesWords('all', ['a'])).toBe('It serves all scans without one of their own: “a”.');
+    expect(servesWords('all', ['a', 'b', 'c'])).toBe('It serves all scans without one of their own: “a”, “b” and “c”.');
+  });
+
+  test('whose light a white sheet tells', () => {
+    const of = { layout: 'l', reference: 'r' };
+    const shared = { scan: 'target', ...of, white: 'white' };
+    const own = { scan: 'page', ...of, white: 'white' };
+    const work = {
+      target: shared,
+      scans: [
+        { id: 'page', target: own },
+        { id: 'white', target: null },
+      ],
+    };
+    expect(whiteSheetFor(work, 'white')).toEqual(['target', 'page']);
+    expect(whiteSheetFor(work, 'page')).toEqual([]);
+    expect(whiteSheetWords(['target', 'page'])).toMatch(/white sheet of the target on “target” and “page”:/);
+  });
+
+  test('the worst patches, one or several', () => {
+    expect(crossedWords([])).toBe('');
+    expect(crossedWords([{ id: '18', dE00LeftOut: 2.84 }])).toMatch(
+      /: 18 \(2\.8 ΔE00\), the patch that .* without it /,
+    );
+    expect(
+      crossedWords([
+        { id: '1', dE00LeftOut: 9.3 },
+        { id: '8', dE00LeftOut: 6.1 },
+      ]),
+    ).toMatch(/: 1 \(9\.3 ΔE00\), 8 \(6\.1 ΔE00\), the patches that .* without them /);
+  });
+
+  test('what mends a refused target: for a mirrored one no corners do', () => {
+    expect(mendingOf('target-mirrored', false)).toBeNull();
+    expect(mendingOf('target-not-found', false)).toBe('corners');
+    expect(mendingOf('other-target', false)).toBe('other-files');
+    expect(mendingOf('other-target', true)).toBe('corners');
+    expect(mendingOf('white-clipped', false)).toBe('no-white-sheet');
+  });
+
   test('how sure a place is', () => {
     const words = 'by three of its four discs; the fourth is covered';
     expect(locatedWords({ by: 'fiducials', score: 0.9, words })).toBe(`Found ${words}: sure.`);

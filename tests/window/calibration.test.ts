@@ -45,6 +45,17 @@ test('it is found, its grid lies on the scan, and the panel says how sure that i
   const [x, y] = await bench.placeOf(chart.pointsMm[0]);
   const box = await page().locator('.target-patch').first().boundingBox();
   expect(Math.hypot((box?.x ?? 0) - x, (box?.y ?? 0) - y)).toBeLessThan(4);
+  // The worst patch's figure lies within a patch, clear of its neighbours' and of the points' numbers.
+  const figure = await page().locator('.target-marks > .mark-words').first().boundingBox();
+  const patches = await Promise.all((await page().locator('.target-patch').all()).map((one) => one.boundingBox()));
+  const isWithin = (outer: typeof figure) =>
+    figure !== null &&
+    outer !== null &&
+    figure.x > outer.x &&
+    figure.y > outer.y &&
+    figure.x + figure.width < outer.x + outer.width &&
+    figure.y + figure.height < outer.y + outer.height;
+  expect(patches.filter(isWithin)).toHaveLength(1);
   await seen('target-found-chart', true);
 });
 
