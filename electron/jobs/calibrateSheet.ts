@@ -67,14 +67,17 @@ export function withoutTargets(
   failed: ReadonlyMap<LoadedTarget, JobError>,
 ): { loaded: LoadedSheet; lost: RegionProblem[] } {
   if (failed.size === 0) return { loaded, lost: [] };
-  const why = (scan: string): JobError | undefined => {
+  const why = (scan: string): string | undefined => {
     const target = loaded.targets.get(scan);
-    return target ? failed.get(target) : undefined;
+    const message = target ? failed.get(target)?.message : undefined;
+    // Of several targets it must be said which: what is read of its patches does not name the file.
+    const file = target?.info.file ?? '';
+    return message === undefined || message.startsWith(file) ? message : `${file}: ${message}`;
   };
   const kept = <T>(byScan: ReadonlyMap<string, T>) => new Map([...byScan].filter(([id]) => why(id) === undefined));
   const lost = loaded.regions.flatMap(({ id, scan }) => {
-    const error = why(scan);
-    return error === undefined ? [] : [{ region: id, message: error.message }];
+    const message = why(scan);
+    return message === undefined ? [] : [{ region: id, message }];
   });
   return {
     loaded: {

@@ -26,7 +26,7 @@ function runnerWithout(failing: readonly string[]) {
   const runner: TaskRunner = {
     calibrate: ({ info }) =>
       failing.some((name) => info.file.endsWith(name))
-        ? Promise.reject(new JobError('target-not-found', `${info.file}: no target`))
+        ? Promise.reject(new JobError('no-colour', 'no target'))
         : Promise.resolve({
             calibration: nominalCalibration,
             pointsPx: [],
