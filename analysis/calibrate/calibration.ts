@@ -134,6 +134,7 @@ export interface Caution {
     | 'uneven-light'
     | 'covered'
     | 'few-dyes'
+    | 'doubtful-reference'
     | 'not-neutral'
     | 'noisy'
     | 'blurred';

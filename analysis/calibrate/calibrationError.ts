@@ -7,6 +7,8 @@ export type CalibrationErrorCode =
   | 'patches-outside-scan'
   | 'patches-too-small'
   | 'no-range'
+  /** Scanned in grey, though saved with three channels. */
+  | 'no-colour'
   /** The reference belongs to another target, or its values to other patches. */
   | 'other-target'
   /** The patches are not even inside: another layout, or points beside the target. */

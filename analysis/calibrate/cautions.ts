@@ -29,6 +29,8 @@ export interface Evidence {
   readonly whiteShort: { readonly words: string; readonly target: boolean } | null;
   readonly noise: Calibration['noise'];
   readonly colorants: TargetColorants;
+  /** Median uncertainty of the known values themselves, ΔE00; 0: as good as none. */
+  readonly referenceDoubt: number;
 }
 
 /** A caution, and the best judgement that a calibration may still have with it. */
@@ -57,6 +59,8 @@ export const CAUTION_LIMITS = {
   /** One pixel's L*. */
   lightNoise: 1.5,
   darkNoise: 4,
+  /** What counts as good for patches that were not seen must hold for what they are held against. */
+  referenceDoubt: 1,
   /** Sigma: both, since a coarse scan's own pixels are no fault. */
   blurMm: 0.12,
   blurPx: 1.6,
@@ -77,6 +81,7 @@ export function cautionsOf(evidence: Evidence): WeighedCaution[] {
     notNeutral(evidence),
     noisy(evidence),
     fewDyes(evidence),
+    doubtfulReference(evidence),
   ]
     .filter((caution) => caution !== null)
     .sort((a, b) => ORDER.indexOf(a.atBest) - ORDER.indexOf(b.atBest));
@@ -265,6 +270,17 @@ function fewDyes({ colorants }: Evidence): WeighedCaution | null {
     words:
       `The target seems to be printed with three or four dyes (${by} say so), which teach inks less well than varied pigments do. ` +
       `The uncertainties count it in; a target of many pigments would do better.`,
+  };
+}
+
+function doubtfulReference({ referenceDoubt }: Evidence): WeighedCaution | null {
+  if (referenceDoubt <= CAUTION_LIMITS.referenceDoubt) return null;
+  return {
+    code: 'doubtful-reference',
+    atBest: 'usable',
+    words:
+      `The target's own known values are only sure to ± ${(2 * referenceDoubt).toFixed(1)} ΔE00 in the median; ± ${2 * CAUTION_LIMITS.referenceDoubt} or less is expected of a good one. ` +
+      `The uncertainties count it in; teach the card beside a better target, or from several scans, to mend it.`,
   };
 }
 

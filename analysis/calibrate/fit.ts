@@ -19,6 +19,7 @@ import { lightDriftOver } from './lightDrift.ts';
 import { fitFlatField, paleSurround } from './flatFieldFit.ts';
 import { areFlatSpectra, areMixedGreys } from './mixedGreys.ts';
 import { largestGreyChroma, patchResults } from './patchResults.ts';
+import { doubtOf } from './referenceDoubt.ts';
 import { refuseTooFew, refuseUnknown, samplesOf } from './patchSamples.ts';
 import { pixelNoise } from './pixelNoise.ts';
 import { shadowOver } from './shadow.ts';
@@ -149,6 +150,7 @@ function fitWithout(
     whiteShort: used.white === null ? null : whiteShortOf(used.white, readings),
     noise,
     colorants,
+    referenceDoubt: medianDoubt(kept, reference),
   });
   return {
     judgement: judgedWith(median <= good ? 'good' : median <= usable ? 'usable' : 'poor', cautions),
@@ -259,4 +261,14 @@ function weightedQuantiles(values: readonly number[], weights: readonly number[]
     const share = span > 0 ? Math.min(1, Math.max(0, (at - places[low]) / span)) : 0;
     return values[order[low]] + share * (values[order[high]] - values[order[low]]);
   };
+}
+
+function medianDoubt(kept: readonly PatchReading[], reference: TargetReference): number {
+  const doubts = kept
+    .map(({ id }) => {
+      const { lab, u } = reference.patches.get(id)!;
+      return u === undefined ? 0 : doubtOf(lab, u);
+    })
+    .sort((a, b) => a - b);
+  return doubts[doubts.length >> 1] ?? 0;
 }

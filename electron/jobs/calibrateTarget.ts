@@ -1,6 +1,8 @@
 /** A target's scan → calibration: find its four points, read its patches, fit. Runs in a worker. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
 import { blurCaution } from '../../analysis/calibrate/cautions.ts';
+import { COLOURLESS_SCAN, isColourless } from '../../analysis/calibrate/colourless.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
 import { type WhiteSheet, whiteSheetReader } from '../../analysis/calibrate/whiteSheet.ts';
@@ -25,6 +27,8 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
     bare.take(band);
   }
   const readings = patches.done();
+  if (isColourless(readings.flatMap(({ device }) => [...device])))
+    throw new CalibrationError('no-colour', COLOURLESS_SCAN);
   await refuseMisreading(task, frame, pointsPx, readings);
   const white = await whiteSheetOf(task.white);
   const calibration = fitCalibration(readings, reference, { surround: bare.done(), white });

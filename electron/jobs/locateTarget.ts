@@ -1,10 +1,12 @@
 /** Where a target's four points lie in its scan: seen in a picture many times smaller, measured on the scan itself. */
 import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import { COLOURLESS_SCAN, isColourless } from '../../analysis/calibrate/colourless.ts';
 import { greyOf, type GreyRaster } from '../../analysis/locate/greyRaster.ts';
 import { type ColourRaster, Shrinker } from '../../analysis/locate/target/colourRaster.ts';
 import { discWindow, measureTarget, type TargetFound } from '../../analysis/locate/target/measureTarget.ts';
 import type { Refusal } from '../../analysis/locate/target/refusal.ts';
 import { searchFactor, searchTarget } from '../../analysis/locate/target/searchTarget.ts';
+import type { KnownColours } from '../../analysis/locate/target/targetLayout.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import { readScan } from '../scans/readScan.ts';
 import { BUILT_IN_LAYOUTS } from '../sheet/builtIn.ts';
@@ -25,7 +27,10 @@ export function givenPoints(pointsMm: NonNullable<CalibrateTask['pointsMm']>, dp
   return { pointsPx, by: 'person', score: 1, words: 'where a person put its four points' };
 }
 
-/** @throws JobError 'target-not-found', 'target-mirrored', 'targets-two', 'target-unsure' or 'other-layout' (not found, but another is likely), in one line */
+/**
+ * @throws JobError in one line: 'target-not-found', 'target-mirrored', 'targets-two', 'target-unsure'; not found, for a cause that is
+ * told: 'other-layout' (another is likely), 'other-target' (there, but in other colours than the reference's), 'no-colour'
+ */
 export async function locateTarget(given: LocateTask): Promise<Located> {
   const { layout, info, dpi } = given;
   const task = { ...given, reference: knownOf(layout, given.reference) };
@@ -33,16 +38,49 @@ export async function locateTarget(given: LocateTask): Promise<Located> {
   const small = await smallPicture(task, factor);
   const found = await seenAndMeasured(task, small, factor);
   if (!('problem' in found)) return found;
-  const other = found.code === 'target-mirrored' ? null : likelierLayout(small, factor, layout);
-  const code = other !== null && found.code === 'target-not-found' ? 'other-layout' : found.code;
-  throw new JobError(code, `${info.file}: ${found.problem}${other === null ? '' : ` ${other}`}`);
+  const why = likelierCause(small, factor, task, found);
+  throw new JobError(why?.code ?? found.code, [`${info.file}: ${found.problem}`, ...(why?.words ?? [])].join(' '));
+}
+
+/** What is the matter rather than the target's place, where that can be told. */
+function likelierCause(
+  small: ColourRaster,
+  factor: number,
+  { layout, reference }: LocateTask,
+  { code }: Refusal,
+): { readonly code: string; readonly words: readonly string[] } | null {
+  if (code === 'target-mirrored') return null;
+  if (isColourless(small.rgb)) return { code: 'no-colour', words: [COLOURLESS_SCAN] };
+  if (code === 'target-not-found' && hasUsualColours(small, factor, layout, reference)) {
+    return { code: 'other-target', words: [FOREIGN_REFERENCE] };
+  }
+  const other = likelierLayout(small, factor, layout);
+  return other === null ? null : { code: code === 'target-not-found' ? 'other-layout' : code, words: [other] };
+}
+
+const FOREIGN_REFERENCE =
+  "Its layout is there, but not in the reference's colours: give the reference that belongs to this very target.";
+
+/** Whether the target is there after all, in the colours that are usual for it. */
+function hasUsualColours(
+  small: ColourRaster,
+  factor: number,
+  layout: TargetLayout,
+  reference: TargetReference,
+): boolean {
+  const typical = typicalOf(layout);
+  return typical !== null && typical !== reference && !('problem' in searchTarget(small, factor, layout, typical));
 }
 
 /** A reference that says nothing of this layout's patches: what is typical of it does for finding. */
 function knownOf(layout: TargetLayout, reference: TargetReference): TargetReference {
   if (layout.patches.some(({ id }) => reference.patches.has(id))) return reference;
+  return typicalOf(layout) ?? reference;
+}
+
+function typicalOf(layout: TargetLayout): KnownColours | null {
   const name = [...BUILT_IN_LAYOUTS].find(([, one]) => one.name === layout.name)?.[0];
-  return (name === undefined ? null : typicalColours(name)) ?? reference;
+  return name === undefined ? null : typicalColours(name);
 }
 
 async function seenAndMeasured(

@@ -6,7 +6,14 @@ import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { writeWhole } from '../files/writeWhole.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget, RegionProblem } from '../sheet/loadedSheet.ts';
-import { calibrateTarget, calibrationOfScan, type ScanCalibration, targetsOf } from './calibrateSheet.ts';
+import {
+  calibrateTarget,
+  calibrateTargets,
+  calibrationOfScan,
+  type ScanCalibration,
+  targetsOf,
+  withoutTargets,
+} from './calibrateSheet.ts';
 import { JobError } from './jobError.ts';
 import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from './measurable.ts';
 import { overlayTask, picturesOf } from './overlayTasks.ts';
@@ -75,18 +82,12 @@ export function measurementSteps(loaded: LoadedSheet): number {
 /** The same by any runner of tasks; accuracy studies run them in their own thread. */
 export async function measureWith(
   runner: TaskRunner,
-  loaded: LoadedSheet,
+  given: LoadedSheet,
   options: JobOptions,
 ): Promise<MeasureOutcome> {
   const { signal, overlaysDir } = options;
-  const regions = loaded.regions.filter(isMeasurable);
-  const problems: RegionProblem[] = loaded.regions
-    .filter((region) => !isMeasurable(region))
-    .map((region) => ({ region: region.id, message: whyNotMeasured(region) }));
-  const targets = targetsOf(loaded);
-  const papers = papersOf(loaded.scans, regions);
-  const pictures = overlaysDir ? picturesOf(loaded, targets) : [];
-  const total = targets.length + papers.size + regions.length + pictures.length;
+  const everyTarget = targetsOf(given);
+  const total = measurementSteps(given) + (overlaysDir === undefined ? 0 : picturesOf(given, everyTarget).length);
   let done = 0;
   const step = async <T>(what: string, work: Promise<T>): Promise<T> => {
     const result = await work;
@@ -95,9 +96,17 @@ export async function measureWith(
     return result;
   };
   options.onProgress?.(0, total, 'starting');
-  const results = new Map(
-    await Promise.all(targets.map(async (t) => [t, await step('target', calibrateTarget(t, runner, signal))] as const)),
+  const { results, failed } = await calibrateTargets(everyTarget, (t) =>
+    step('target', calibrateTarget(t, runner, signal)),
   );
+  const { loaded, lost } = withoutTargets(given, failed);
+  const regions = loaded.regions.filter(isMeasurable);
+  const problems: RegionProblem[] = loaded.regions
+    .filter((region) => !isMeasurable(region))
+    .map((region) => ({ region: region.id, message: whyNotMeasured(region) }));
+  problems.push(...lost);
+  const papers = papersOf(loaded.scans, regions);
+  const pictures = overlaysDir === undefined ? [] : picturesOf(loaded, targetsOf(loaded));
   const calibrations = new Map(
     await Promise.all(
       [...loaded.scans.values()].map(async (s) => [s.id, await calibrationOfScan(s, loaded, results)] as const),

@@ -8,6 +8,11 @@ import type { Arrow, ArrowsData } from './arrowsData.ts';
 
 const RADIUS = 3.5;
 const ROOM = 16;
+/** Stroke widths. */
+const SHAFT = 1.1;
+const CASING = 3;
+/** Of stroke widths, by which Plot scales an arrow's head. */
+const HEAD = 6;
 
 export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGElement | HTMLElement {
   const field = fieldOf(surface);
@@ -38,7 +43,6 @@ export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGEleme
     y1: (a: Arrow) => a.from[2],
     x2: (a: Arrow) => a.to[1],
     y2: (a: Arrow) => a.to[2],
-    headLength: 6,
   };
   return Plot.plot({
     ...ground(surface),
@@ -73,8 +77,13 @@ export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGEleme
         stroke: DARK,
         strokeWidth: 0.75,
       }),
-      Plot.arrow(arrows, { ...along, stroke: LIGHT, strokeWidth: 3 }),
-      Plot.arrow(arrows, { ...along, stroke: DARK, strokeWidth: 1.1 }),
+      Plot.arrow(arrows, {
+        ...along,
+        stroke: LIGHT,
+        strokeWidth: CASING,
+        headLength: (HEAD * SHAFT) / CASING,
+      }),
+      Plot.arrow(arrows, { ...along, stroke: DARK, strokeWidth: SHAFT, headLength: HEAD }),
       Plot.text(labels, {
         x: (l: PlacedLabel) => atX(l.left),
         y: (l: PlacedLabel) => atY(l.middle),

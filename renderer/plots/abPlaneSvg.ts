@@ -143,10 +143,12 @@ function nibWay(paths: readonly AbPath[]): Plot.Markish[] {
   const steps = paths
     .filter(({ kind }) => kind === 'nibs')
     .flatMap(({ through }) => through.slice(1).map((lab, i) => ({ from: through[i], to: lab })));
-  const along = { x1: from(1), y1: from(2), x2: to(1), y2: to(2), inset: RADIUS + 2, headLength: 7 };
+  const along = { x1: from(1), y1: from(2), x2: to(1), y2: to(2), inset: RADIUS + 2 };
+  // Heads grow with the stroke; the casing's is to lie under the arrow's own.
+  const [shaft, casing, head] = [1.25, 3.5, 7];
   return [
-    Plot.arrow(steps, { ...along, stroke: LIGHT, strokeWidth: 3.5 }),
-    Plot.arrow(steps, { ...along, stroke: DARK, strokeWidth: 1.25 }),
+    Plot.arrow(steps, { ...along, stroke: LIGHT, strokeWidth: casing, headLength: (head * shaft) / casing }),
+    Plot.arrow(steps, { ...along, stroke: DARK, strokeWidth: shaft, headLength: head }),
   ];
 }
 

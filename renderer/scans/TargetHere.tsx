@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import type { DocumentTarget, TargetView, WorkScan } from '../../electron/backend/api.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
@@ -40,6 +40,10 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
   const draft = useCornerDraft(bench.ink, scan.id);
   const [problem, setProblem] = useState<string | null>(null);
   const [choosing, setChoosing] = useState(false);
+  const files = useRef<HTMLDetailsElement>(null);
+  useEffect(() => {
+    if (choosing) files.current?.scrollIntoView({ block: 'nearest' });
+  }, [choosing]);
   const set = async (next: DocumentTarget | null): Promise<boolean> => {
     const refused = await edit(bench.ink, { edit: 'setTarget', serves, target: next });
     setProblem(refused?.message ?? null);
@@ -106,7 +110,12 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
       <p className="quiet">{servesWords(serves, served)}</p>
       <WhiteSheet bench={bench} placed={placed} onChoose={(white) => void set(targetWith(target, { white }))} />
       {view && <Teaching bench={bench} scan={scan} target={target} />}
-      <details className="folded" open={choosing} onToggle={({ currentTarget }) => setChoosing(currentTarget.open)}>
+      <details
+        className="folded"
+        ref={files}
+        open={choosing}
+        onToggle={({ currentTarget }) => setChoosing(currentTarget.open)}
+      >
         <summary>Other layout or reference</summary>
         <TargetChoice bench={bench} scan={scan} placed={placed} />
       </details>

@@ -31,7 +31,7 @@ export function TargetPanel({ bench, scan, inView }: TargetPanelProps) {
         <p>
           Its colours come through the target on{' '}
           <button type="button" className="words-button" onClick={() => openScan(bench, serving.target.scan)}>
-            {serving.target.scan}
+            “{serving.target.scan}”
           </button>
           {serving.serves === 'all' ? ', which serves all scans without one of their own.' : ', for this scan alone.'}
         </p>

@@ -24,4 +24,4 @@ test('every stage reports, with its seconds and its own peak memory', () => {
   expect(stdout).toMatch(/^tile at full zoom: median \d+ ms, 95 of 100 within \d+ ms;/m);
   expect(stdout).toMatch(/culori.* times as fast/);
   expect(stdout).toMatch(/sharp.* times as fast/);
-});
+}, 180_000);

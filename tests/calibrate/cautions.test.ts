@@ -49,6 +49,7 @@ const sound: Evidence = {
   whiteShort: null,
   noise: { lightL: 0.3, darkL: 0.9 },
   colorants: { kind: 'cannot-tell', by: 'nothing' },
+  referenceDoubt: 0,
 };
 const only = (evidence: Partial<Evidence>): WeighedCaution => {
   const cautions = cautionsOf({ ...sound, ...evidence });
@@ -142,6 +143,7 @@ describe('what is said', () => {
       { colorants: { kind: 'few-dyes', by: 'spectra' } },
       /three or four dyes \(its spectra say so\)/,
     ],
+    ['doubtful-reference', 'usable', { referenceDoubt: 2.3 }, /only sure to ± 4\.6 ΔE00 in the median; ± 2 or less/],
   ] as const)('%s (at best %s)', (code, atBest, evidence: Partial<Evidence>, words) => {
     const caution = only(evidence);
     expect(caution).toMatchObject({ code, atBest });
@@ -152,6 +154,7 @@ describe('what is said', () => {
   it('mixed greys may come out more coloured; a slope that the residuals hardly show is none', () => {
     expect(cautionsOf({ ...sound, greyMaxChroma: 6, mixedGreys: true })).toEqual([]);
     expect(cautionsOf({ ...sound, drift: { range: 0.3, F: 2 } })).toEqual([]);
+    expect(cautionsOf({ ...sound, referenceDoubt: 0.9 })).toEqual([]);
   });
 
   it('the worst first, and none lifts a judgement', () => {

@@ -117,6 +117,16 @@ describe('points in another order', () => {
   });
 });
 
+it('a scan in grey, saved with three channels, is told so', async () => {
+  const task = await taskFor('chart-4x6');
+  const { data, ...frame } = task.drawn;
+  const grey = data.map((_, i) => data[i - (i % 3) + 1]);
+  const info = await scanInfo(await saved({ ...frame, data: grey }));
+  const error = await refusal({ ...task, info });
+  expect(error.code).toBe('no-colour');
+  expect(error.message).toMatch(/^The scan has no colour: .* Scan in colour/);
+});
+
 describe('another layout', () => {
   it('whose patches are even at the same corners is named', async () => {
     const card = await taskFor('card');

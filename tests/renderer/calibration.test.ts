@@ -285,6 +285,14 @@ const PLOTS: Readonly<Record<string, (s: Surface) => SVGSVGElement | HTMLElement
   'residuals of nothing': (s) => residualSvg(residualData({ patches: [], leftOutMedian: null, leftOut95: null }), s),
 };
 
+test('an arrow’s light casing is the arrow itself, head and all', () => {
+  const svg = arrowsSvg(arrowsData(patches), surface).outerHTML;
+  const shafts = [...svg.matchAll(/ d="(M[^"]*L[^"]*M[^"]*L[^"]*L[^"]*)"/g)].map(([, d]) => d);
+  const half = shafts.length / 2;
+  expect(half).toBeGreaterThan(2);
+  expect(shafts.slice(0, half)).toEqual(shafts.slice(half));
+});
+
 describe.each(Object.entries(PLOTS))('the plot of %s', (name, build) => {
   const svg = standaloneSvg(build(surface).outerHTML, {
     width: 600,

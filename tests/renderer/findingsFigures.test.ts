@@ -36,7 +36,7 @@ describe('figures', () => {
   test('a copied figure has its ± and its unit', () => {
     expect(copiedFigure(of('shading(ef-white)'))).toBe('6.3 ± 1.2 ΔE00');
     expect(copiedFigure(of('toneShift.dC(m-white,m-yellow)'))).toBe('−14.3 ± 3.2');
-    expect(copiedFigure(of('inkColour(ef-white)'))).toBe('L* 44.9 ± 1.5, a* 10.1 ± 6.2, b* −25.3 ± 7.6');
+    expect(copiedFigure(of('inkColour(ef-white)'))).toBe('L* 44.9 ± 1.5, a* 10.1 ± 6.2, b* −25.3 ± 7.7');
     expect(copiedFigure({ value: null, u: null, unit: '1' })).toBe('cannot be told');
   });
 
