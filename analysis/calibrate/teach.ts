@@ -1,4 +1,5 @@
 /** A card's own reference, taught by scanning it beside a target whose values are known. */
+import { cgatsTable } from './cgatsTable.ts';
 import { xyzToLab, type LabD50, type Xyz } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
 import { triple } from '../triple.ts';
@@ -203,15 +204,7 @@ export function taughtReferenceText(reference: TargetReference, { known, printer
     'OBSERVER_ANGLE "2"',
     '# STDEV is the standard uncertainty of each value, k = 1: repeatability, the known target and the light between the two.',
     ...(reference.notes ?? []).map((note) => `# ${note.replaceAll(/[\r\n]+/g, ' ')}`),
-    `NUMBER_OF_FIELDS ${fields.length}`,
-    'BEGIN_DATA_FORMAT',
-    fields.join('\t'),
-    'END_DATA_FORMAT',
-    `NUMBER_OF_SETS ${rows.length}`,
-    'BEGIN_DATA',
-    ...rows,
-    'END_DATA',
-    '',
+    ...cgatsTable(fields, rows),
   ].join('\n');
 }
 

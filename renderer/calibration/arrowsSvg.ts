@@ -1,9 +1,10 @@
 /** Draws the arrows in the a*b* plane. */
 import * as Plot from '@observablehq/plot';
+import { abField } from '../plots/abField.ts';
 import { equalScales, extentOf } from '../plots/equalScales.ts';
 import type { Surface } from '../plots/paint.ts';
 import { placeLabels, type PlacedLabel } from '../plots/placeLabels.ts';
-import { AXIS, DARK, FIELD, fieldOf, FONT_SIZE, GRID, ground, LIGHT, tick, X_LABEL } from '../plots/plotGround.ts';
+import { DARK, FIELD, fieldOf, FONT_SIZE, ground, LIGHT } from '../plots/plotGround.ts';
 import type { Arrow, ArrowsData } from './arrowsData.ts';
 
 const RADIUS = 3.5;
@@ -44,31 +45,12 @@ export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGEleme
     x2: (a: Arrow) => a.to[1],
     y2: (a: Arrow) => a.to[2],
   };
+  const { back, ...axes } = abField({ x, y });
   return Plot.plot({
     ...ground(surface),
-    x: {
-      domain: x,
-      label: 'a*, green to red',
-      labelAnchor: 'center',
-      labelOffset: X_LABEL,
-      labelArrow: 'none',
-      ticks: 6,
-      tickFormat: tick(0),
-    },
-    y: {
-      domain: y,
-      label: 'b*, blue to yellow',
-      labelAnchor: 'center',
-      labelArrow: 'none',
-      ticks: 6,
-      tickFormat: tick(0),
-    },
+    ...axes,
     marks: [
-      Plot.frame({ fill: FIELD, stroke: 'none' }),
-      Plot.gridX({ stroke: GRID, strokeOpacity: 1, ticks: 6 }),
-      Plot.gridY({ stroke: GRID, strokeOpacity: 1, ticks: 6 }),
-      Plot.ruleX(inside([0], x), { stroke: AXIS }),
-      Plot.ruleY(inside([0], y), { stroke: AXIS }),
+      ...back,
       Plot.dot(arrows, {
         x: (a: Arrow) => a.from[1],
         y: (a: Arrow) => a.from[2],
@@ -95,8 +77,4 @@ export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGEleme
       }),
     ],
   });
-}
-
-function inside(values: readonly number[], [low, high]: readonly [number, number]): number[] {
-  return values.filter((value) => value > low && value < high);
 }

@@ -1,11 +1,12 @@
 /** Draws the a*b* plane. */
 import * as Plot from '@observablehq/plot';
+import { abField } from './abField.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { AbKind, AbPath, AbPlaneData, AbPoint } from './abPlaneData.ts';
 import { type EqualScales, equalScales, extentOf } from './equalScales.ts';
 import type { Surface } from './paint.ts';
 import { type PlacedLabel, placeLabels } from './placeLabels.ts';
-import { AXIS, DARK, FIELD, FONT_SIZE, GRID, LIGHT, fieldOf, X_LABEL, ground, tick } from './plotGround.ts';
+import { DARK, FIELD, FONT_SIZE, LIGHT, fieldOf, ground } from './plotGround.ts';
 
 const SYMBOLS: Readonly<Record<AbKind, 'square' | 'circle' | 'triangle' | 'diamond'>> = {
   paper: 'square',
@@ -31,37 +32,12 @@ export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SV
     field,
     FONT_SIZE,
   );
+  const { back, ...axes } = abField(domain);
   return Plot.plot({
     ...ground(surface),
-    x: {
-      domain: domain.x,
-      label: 'a*, green to red',
-      labelAnchor: 'center',
-      labelOffset: X_LABEL,
-      labelArrow: 'none',
-      ticks: 6,
-      tickFormat: tick(0),
-    },
-    y: {
-      domain: domain.y,
-      label: 'b*, blue to yellow',
-      labelArrow: 'none',
-      ticks: 6,
-      tickFormat: tick(0),
-      labelAnchor: 'center',
-    },
+    ...axes,
     marks: [
-      Plot.frame({ fill: FIELD, stroke: 'none' }),
-      Plot.gridX({ stroke: GRID, strokeOpacity: 1, ticks: 6 }),
-      Plot.gridY({ stroke: GRID, strokeOpacity: 1, ticks: 6 }),
-      Plot.ruleX(
-        [0].filter((x) => x > domain.x[0] && x < domain.x[1]),
-        { stroke: AXIS },
-      ),
-      Plot.ruleY(
-        [0].filter((y) => y > domain.y[0] && y < domain.y[1]),
-        { stroke: AXIS },
-      ),
+      ...back,
       ...ellipses(points),
       ...ends(paths, surface),
       ...nibWay(paths),

@@ -1,4 +1,5 @@
 /** The card's reference as an instrument would have measured it: CGATS.17 text, once as Lab, once as spectra. */
+import { cgatsTable } from '../../analysis/calibrate/cgatsTable.ts';
 import { xyzToLab } from '../../analysis/colour/lab.ts';
 import type { Card } from './card.ts';
 import { stream } from './random.ts';
@@ -42,14 +43,6 @@ function text(fields: readonly string[], rows: readonly string[]): string {
     'DESCRIPTOR "Marram test card, 24 greys and 72 colours"',
     'ILLUMINATION_NAME "D50"',
     'OBSERVER_ANGLE "2"',
-    `NUMBER_OF_FIELDS ${fields.length}`,
-    'BEGIN_DATA_FORMAT',
-    fields.join('\t'),
-    'END_DATA_FORMAT',
-    `NUMBER_OF_SETS ${rows.length}`,
-    'BEGIN_DATA',
-    ...rows,
-    'END_DATA',
-    '',
+    ...cgatsTable(fields, rows),
   ].join('\n');
 }
