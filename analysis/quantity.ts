@@ -1,6 +1,6 @@
 /** The one shape of everything that Wetline measures; nothing is shown or stored without it. */
 
-export type Unit = 'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | '1' | '%' | 's' | 'mPa·s' | '°';
+export type Unit = 'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | '/cm' | 'nm' | '1' | '%' | 's' | 'mPa·s' | '°';
 
 /** Names of docs/measures.md; parts follow a dot. */
 export type QuantityName =
@@ -16,11 +16,28 @@ export type QuantityName =
   | 'nibShading'
   | 'swabVariation'
   | 'swabVariation.dL'
+  | 'layering'
+  | 'lineWidth'
+  | 'lineWidth.sd'
+  | 'lineWidth.at60'
+  | 'spread'
+  | 'raggedness'
+  | 'feathering'
+  | 'feathering.hairs'
+  | 'edgeBlur'
+  | 'halo'
+  | 'halo.dE'
+  | 'halo.hue'
+  | 'sheen'
+  | 'pathDistance'
   | 'toneShift'
   | 'toneShift.adapted'
   | 'toneShift.dL'
   | 'toneShift.dC'
   | 'toneShift.dHue'
+  | 'absorption'
+  | 'doseCurve'
+  | 'fitQuality'
   | 'bandPosition'
   | 'bandPosition.centroid'
   | 'bandWidth'
@@ -49,6 +66,17 @@ export type Flag =
   | 'no-bare-paper'
   | 'not-uniform'
   | 'crossings-left-out'
+  | 'no-crossings'
+  | 'beside-halo'
+  | 'no-nib-width'
+  | 'lower-bound'
+  | 'another-ink'
+  | 'by-map'
+  | 'few-doses'
+  | 'lab-alone'
+  | 'narrow-absorption'
+  | 'film-misfit'
+  | 'film-not-converged'
   | 'found'
   | 'origin-not-found'
   | 'front-not-found'
@@ -75,6 +103,21 @@ export interface UncertaintyParts {
   readonly placement: number | LabValue;
 }
 
+/** One axis and what was told along it; all columns are as long as the axis. */
+export interface Curve {
+  readonly x: CurveColumn;
+  readonly y: readonly (CurveColumn & {
+    /** Standard uncertainty (k = 1), same unit. */
+    readonly u: readonly number[];
+  })[];
+}
+export interface CurveColumn {
+  /** For instance 'wavelength', 'L*'. */
+  readonly name: string;
+  readonly unit: Unit;
+  readonly values: readonly number[];
+}
+
 export interface Quantity {
   readonly quantity: QuantityName;
   readonly subject: Subject;
@@ -89,6 +132,10 @@ export interface Quantity {
   /** The limits that the verdict used, so that a reader can judge the word. */
   readonly limits?: readonly number[];
   readonly flags: readonly Flag[];
+  /** A whole curve where the value is but its summary. */
+  readonly curve?: Curve;
+  /** The same by the target's map, where the value itself is by the film fit; the two are never mixed in one difference. */
+  readonly byMap?: Pick<Quantity, 'value' | 'u' | 'method'>;
   /** For instance 'shading/1': bumped whenever the same input would give another number. */
   readonly method: string;
 }

@@ -62,6 +62,53 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means: 'Places where the pen passed twice were found and left out, so that one layer of ink counts.',
     advice: 'Nothing needs doing.',
   },
+  'no-crossings': {
+    means: 'No place was found where the pen passed twice, so nothing tells what a second pass does.',
+    advice: 'Let some lines of the sample cross.',
+  },
+  'beside-halo': {
+    means: 'The lines stand in a halo, so their edges were found by two levels, which is less sure.',
+    advice: 'Read widths a little less finely.',
+  },
+  'no-nib-width': {
+    means: 'Spread is told against the nib’s own width, and nobody gave it.',
+    advice: 'Give the nib’s width with the region.',
+  },
+  'lower-bound': {
+    means:
+      'A flatbed looks straight down and lights from the side, which hides most of a sheen: the true figure is likely larger.',
+    advice: 'Tilt the page under a lamp and look.',
+  },
+  'another-ink': {
+    means:
+      'The sample leaves the ink’s own path from thin to thick by more than its uncertainty allows: the pen may have held another ink, or rinse water.',
+    advice: 'Look at the sample and write it again with a clean pen before it is published.',
+  },
+  'by-map': {
+    means: 'No film could be fitted here, so the colour is through the target’s map, whose doubt is larger.',
+    advice: 'Put a graded swab of the ink on one sheet with bare paper beside it.',
+  },
+  'few-doses': {
+    means: 'The film fit needs four or more doses of the ink over one sheet, and there are fewer.',
+    advice: 'Add a graded swab, or writing of several nibs, on one sheet.',
+  },
+  'lab-alone': {
+    means: 'The scanner’s sensitivities were told from the target’s Lab alone, the weaker form of the film fit.',
+    advice: 'Use a reference file with spectra, if the target’s maker gives one.',
+  },
+  'narrow-absorption': {
+    means:
+      'The ink absorbs in a band that is narrow or steep on its long side, where the fit is too sure of itself: its u is doubled.',
+    advice: 'Trust the colour within the wider ±.',
+  },
+  'film-misfit': {
+    means: 'The signals leave the fitted film by more than noise allows: another ink, sheen, a smear or a stain.',
+    advice: 'Look at the regions named, and leave out what is not this ink alone.',
+  },
+  'film-not-converged': {
+    means: 'The search for the ink’s absorption did not come to rest, so the target’s map tells the colours.',
+    advice: 'Check that all regions hold this ink alone and that bare paper lies beside them.',
+  },
   found: {
     means: 'Origin or front was looked for and found, not given, which widens the ± of every R_F.',
     advice: 'Set the origin and the front by hand for the best R_F.',

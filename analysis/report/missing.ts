@@ -8,6 +8,10 @@ const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
   ['no-bare-paper', 'no bare paper was found to judge it against'],
   ['few-pixels', 'there is too little of it in the box'],
   ['below-resolution', 'it is too narrow for the scan’s resolution'],
+  ['no-crossings', 'its lines do not cross'],
+  ['no-nib-width', 'the nib’s own width is not given'],
+  ['few-doses', 'there are fewer than four doses over one sheet'],
+  ['film-not-converged', 'the film fit did not settle'],
   ['no-bands', 'no band rises above the strip’s noise'],
   ['origin-not-found', 'the strip’s origin was not found'],
   ['front-not-found', 'the solvent front was not found'],
@@ -21,6 +25,7 @@ const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
 const UNTELLABLE: Partial<Readonly<Record<QuantityName, readonly [because: string, advice: string]>>> = {
   'inkColour.hue': ['the colour is too nearly grey to have one', 'Its chroma says how nearly.'],
   'shading.dHue': ['one end is too nearly grey to have a hue', 'The change of lightness still tells.'],
+  'halo.hue': ['the halo is too nearly grey to have a hue', 'Its difference from the paper still tells.'],
   'toneShift.dHue': ['one of the two colours is too nearly grey to have a hue', 'The whole shift still tells.'],
 };
 

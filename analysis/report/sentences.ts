@@ -1,6 +1,8 @@
 /** A finding as one plain sentence; the window shows it, and screen readers hear the same. */
 import type { Quantity, QuantityName } from '../quantity.ts';
+import { FILM_SENTENCES } from './filmSentences.ts';
 import { INK_SENTENCES, inkColour, paperColour } from './inkSentences.ts';
+import { LINE_SENTENCES } from './lineSentences.ts';
 import { whyMissing } from './missing.ts';
 import { bandNoun, type Names, onPaper, paperNoun, paperShort, penNoun, sampleNoun, stripNoun } from './names.ts';
 import { capital } from './words.ts';
@@ -22,6 +24,8 @@ const NUMBER_SENTENCES: Readonly<Record<Exclude<QuantityName, ColourName>, (told
   ...INK_SENTENCES,
   ...PAIR_SENTENCES,
   ...STRIP_SENTENCES,
+  ...LINE_SENTENCES,
+  ...FILM_SENTENCES,
 };
 
 /**
@@ -55,6 +59,8 @@ export function subjectWords({ quantity, subject }: Pick<Quantity, 'quantity' | 
   if (quantity.startsWith('toneShift')) {
     return `${penNoun(names, first)} on ${paperShort(names, first)} and ${paperShort(names, second)}`;
   }
+  if (quantity === 'absorption' || quantity === 'fitQuality') return 'the ink';
+  if (quantity === 'doseCurve') return `the ink on ${paperShort(names, first)}`;
   return sampleNoun(names, first) + onPaper(names, first);
 }
 

@@ -33,6 +33,8 @@ const DECIMALS: Readonly<Record<Quantity['unit'], number>> = {
   Lab: 1,
   mm: 1,
   'mm/√s': 2,
+  '/cm': 1,
+  nm: 0,
   '1': 2,
   '%': 0,
   s: 0,
