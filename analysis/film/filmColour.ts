@@ -5,13 +5,22 @@ import { solveCholesky } from '../calibrate/cholesky.ts';
 import type { FilmFit } from './fitFilm.ts';
 import { GRID, XYZ_WEIGHTS } from './grid.ts';
 import { type ModelRegion, respond } from './model.ts';
+import { longSideNm, NARROW_NM } from './narrow.ts';
 
 /** What the model itself leaves: inks whose curve the prior has never seen. Chosen on seeds of study/film.ts that are not shown. */
 const WIDER = 1.3;
 const WIDER_FOR_DIFFERENCES = 1.2;
 const LEAST = 0.15;
+/** Inks with a steep long-wave flank: xanthenes, acridines, azines. Common practice of this program's own study, no source. */
+const WIDER_IF_NARROW = 2;
 
-const XYZ_STACKED = Float64Array.from(
+/** Factor on what the fit's covariance says. */
+export function widening(fit: FilmFit): number {
+  return WIDER * (longSideNm(fit.state.ink.k) < NARROW_NM ? WIDER_IF_NARROW : 1);
+}
+
+/** Weights of XYZ as if they were three sensors. */
+export const XYZ_STACKED = Float64Array.from(
   { length: 3 * GRID.count },
   (_, i) => XYZ_WEIGHTS[Math.floor(i / GRID.count)][i % GRID.count],
 );
@@ -34,6 +43,12 @@ function colourOf(fit: FilmFit, region: ModelRegion): FilmColour {
   const rows = new Float64Array(3 * size);
   const xyz: Xyz = respond(fit.state, region, XYZ_STACKED, [], rows);
   const lab = xyzToLab(xyz);
+  const slopes = labSlopesOf(xyz, rows, size);
+  return { lab, u: doubtOf(fit, slopes, [0, 0, 0]), slopes };
+}
+
+/** @param rows slopes of XYZ, 3 × size @returns slopes of Lab, 3 × size */
+export function labSlopesOf(xyz: Xyz, rows: Float64Array, size: number): Float64Array {
   const turn = labSlopes(xyz);
   const slopes = new Float64Array(3 * size);
   for (let a = 0; a < 3; a++) {
@@ -42,9 +57,16 @@ function colourOf(fit: FilmFit, region: ModelRegion): FilmColour {
       for (let j = 0; j < size; j++) slopes[a * size + j] += turn[3 * a + k] * rows[k * size + j];
     }
   }
-  const variance = [0, 1, 2].map((a) => spread(fit, slopes.subarray(a * size, (a + 1) * size)));
-  const [L, A, B] = variance.map((v) => WIDER * Math.max(LEAST, Math.sqrt(v)));
-  return { lab, u: [L, A, B], slopes };
+  return slopes;
+}
+
+/** @param own variance per component that the fit's unknowns do not hold */
+export function doubtOf(fit: FilmFit, slopes: Float64Array, own: LabValue): LabValue {
+  const size = fit.state.at.count;
+  const wider = widening(fit);
+  const u = (a: 0 | 1 | 2): number =>
+    wider * Math.max(LEAST, Math.sqrt(spread(fit, slopes.subarray(a * size, (a + 1) * size)) + own[a]));
+  return [u(0), u(1), u(2)];
 }
 
 /**
@@ -57,10 +79,11 @@ export function differenceDoubt(fit: FilmFit, a: FilmColour, b: FilmColour, alon
   for (let k = 0; k < 3; k++) {
     for (let j = 0; j < size; j++) row[j] += along[k] * a.slopes[k * size + j] + along[3 + k] * b.slopes[k * size + j];
   }
-  return WIDER * WIDER_FOR_DIFFERENCES * Math.max(LEAST, Math.sqrt(spread(fit, row)));
+  return widening(fit) * WIDER_FOR_DIFFERENCES * Math.max(LEAST, Math.sqrt(spread(fit, row)));
 }
 
-function spread(fit: FilmFit, row: Float64Array): number {
+/** Variance of a figure with these slopes by the fit's unknowns. */
+export function spread(fit: FilmFit, row: Float64Array): number {
   const solved = solveCholesky(fit.factor, row.length, Float64Array.from(row));
   let sum = 0;
   for (let j = 0; j < row.length; j++) sum += row[j] * solved[j];

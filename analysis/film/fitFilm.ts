@@ -41,6 +41,9 @@ export const FILM_DEFAULTS = { starts: 5, iterations: 25, noise: 1 } as const;
 
 export interface FilmFit {
   readonly state: ModelState;
+  readonly sensors: Sensors;
+  /** Factor on the assumed noise of signals. */
+  readonly noise: number;
   readonly regions: readonly ModelRegion[];
   /** Lower Cholesky factor of the curvature H; its inverse is the unknowns' covariance. */
   readonly factor: Float64Array;
@@ -49,6 +52,8 @@ export interface FilmFit {
   /** Σ((model − signal)/σ)² over all signals, and region by region. */
   readonly chiSquare: number;
   readonly regionChiSquare: readonly number[];
+  /** (signal − model)/σ per region and channel: below 0 is darker than the ink's own curve. */
+  readonly misfits: readonly Triple[];
   readonly signals: number;
   readonly converged: boolean;
 }
@@ -80,6 +85,7 @@ export function fitFilm(input: FilmInput, sensors: Sensors, options: FilmOptions
 }
 
 interface FilmProblem {
+  readonly noise: number;
   readonly at: Places;
   readonly prior: InkPrior;
   readonly sensors: Sensors;
@@ -102,6 +108,7 @@ function problemOf(
     at: placesOf(prior.modes.length, regions.length, papers.length, sensors.doubt.length, pigmented),
     prior,
     sensors,
+    noise,
     estimates: papers.map(({ signal }) => estimateGround(signal, sensors)),
     regions: [
       ...papers.map((_, paper): ModelRegion => ({ paper, dose: null })),
@@ -121,7 +128,7 @@ interface Minimum {
   readonly cost: number;
   readonly state: ModelState;
   readonly normal: Float64Array;
-  readonly squares: readonly number[];
+  readonly rests: readonly Triple[];
   readonly converged: boolean;
 }
 
@@ -173,13 +180,14 @@ function judged(problem: FilmProblem, z: Float64Array): Judged {
   for (let k = 0; k < size; k++) cost += 0.5 * z[k] * z[k];
   const rows = new Float64Array(3 * size);
   const touched = new Int32Array(size);
-  const squares = regions.map((region, i) => {
+  const rests = regions.map((region, i): Triple => {
     const values = respond(state, region, sensors.curves, sensors.doubt, rows);
-    let sum = 0;
+    const rests: [number, number, number] = [0, 0, 0];
     for (let c = 0; c < 3; c++) {
       const sigma = sigmas[i][c];
       const rest = (signals[i][c] - values[c]) / sigma;
-      sum += rest * rest;
+      rests[c] = rest;
+      cost += 0.5 * rest * rest;
       let count = 0;
       for (let a = 0; a < size; a++) if (rows[c * size + a] !== 0) touched[count++] = a;
       for (let n = 0; n < count; n++) {
@@ -189,20 +197,23 @@ function judged(problem: FilmProblem, z: Float64Array): Judged {
         for (let m = 0; m <= n; m++) normal[a * size + touched[m]] += (slope * rows[c * size + touched[m]]) / sigma;
       }
     }
-    cost += 0.5 * sum;
-    return sum;
+    return rests;
   });
-  return { z, cost, state, normal, right, squares };
+  return { z, cost, state, normal, right, rests };
 }
 
-function resultOf(problem: FilmProblem, { state, normal, squares, converged }: Minimum, pigmented: boolean): FilmFit {
+function resultOf(problem: FilmProblem, { state, normal, rests, converged }: Minimum, pigmented: boolean): FilmFit {
+  const squares = rests.map(([r, g, b]) => r * r + g * g + b * b);
   return {
     state,
+    sensors: problem.sensors,
+    noise: problem.noise,
     regions: problem.regions,
     factor: cholesky(normal, problem.at.count),
     pigmented,
     chiSquare: squares.reduce((a, b) => a + b, 0),
     regionChiSquare: squares,
+    misfits: rests,
     signals: 3 * problem.regions.length,
     converged,
   };
