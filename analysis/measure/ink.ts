@@ -44,7 +44,18 @@ export interface MeasuredInk {
 }
 
 /** Classes of pixels in `marks`. */
-export const INK_MARKS = { none: 0, ink: 1, counted: 2, dark: 3, light: 4, doubleLayer: 5 } as const;
+/** `halo` lies outside the ink, `hair` beyond its smooth edge; the others are ink. */
+export const INK_MARKS = {
+  none: 0,
+  ink: 1,
+  counted: 2,
+  dark: 3,
+  light: 4,
+  doubleLayer: 5,
+  sheen: 6,
+  halo: 7,
+  hair: 8,
+} as const;
 
 export const INK_METHODS = {
   inkColour: 'inkColour/1',

@@ -17,6 +17,7 @@ export async function regionDetail(library: Library, ink: number, region: string
     boxPx,
     marks: result.marks !== null,
     ink: inkDetail(result),
+    edge: result.edge ?? null,
     strip: stripDetail(result.strip),
   };
 }

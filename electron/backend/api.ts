@@ -5,12 +5,14 @@
  * An answer that is not 2xx is a `Problem`.
  */
 import type { BoxMm, Calibration, Caution, PointMm } from '../../analysis/calibrate/calibration.ts';
+import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 import type { Flag, LabValue, Quantity } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { LocatedBy } from '../jobs/tasks.ts';
 import type { DocumentTarget } from '../library/document.ts';
 import type { SheetRegion } from '../sheet/sheetSchema.ts';
 
+export type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 export type { CalibrationReport, ReportLight, ReportPatch } from '../findings/reportShape.ts';
 export type { DocumentTarget, Edit } from '../library/document.ts';
 export type { SheetRegion } from '../sheet/sheetSchema.ts';
@@ -328,9 +330,11 @@ export interface RegionDetail {
   readonly scan: string;
   /** Left, top, width, height in px of the scan. */
   readonly boxPx: readonly [number, number, number, number];
-  /** Whether GET …/marks has a raster: Uint8 classes (none 0, ink 1, counted 2, dark 3, light 4, doubleLayer 5) row by row; headers x-columns, x-rows. */
+  /** Whether GET …/marks has a raster: Uint8 classes (none 0, ink 1, counted 2, dark 3, light 4, doubleLayer 5, sheen 6, halo 7, hair 8) row by row; headers x-columns, x-rows. */
   readonly marks: boolean;
   readonly ink: InkDetail | null;
+  /** Null: no strokes, or measured before edges were. */
+  readonly edge: EdgeDetail | null;
   readonly strip: StripDetail | null;
 }
 export interface InkDetail {

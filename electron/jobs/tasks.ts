@@ -1,6 +1,7 @@
 /** All messages between the program and its workers, in one typed file. */
 import type { Calibration, PointMm, TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
 import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
+import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 import type { InkMeasure } from '../../analysis/measure/ink.ts';
 import type { BarePaper } from '../../analysis/measure/barePaper.ts';
 import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
@@ -82,6 +83,8 @@ export interface RegionResult {
   readonly marks: { readonly data: Uint8Array; readonly widthPx: number; readonly heightPx: number } | null;
   /** Dark, light and all between, for plots. */
   readonly spread: InkMeasure['spread'];
+  /** Edges of written lines, for overlays and plots. */
+  readonly edge?: EdgeDetail | null;
   readonly strip: StripMeasure | null;
 }
 

@@ -6,7 +6,7 @@ import { circlePath, n, path } from './svg.ts';
 export type Marks = NonNullable<RegionResult['marks']>;
 type Point = readonly [x: number, y: number];
 
-export const isInk = (mark: number): boolean => mark !== INK_MARKS.none;
+export const isInk = (mark: number): boolean => mark !== INK_MARKS.none && mark !== INK_MARKS.halo;
 
 /** Where the signs go, each on a pixel of its class. */
 export interface SignPlaces {

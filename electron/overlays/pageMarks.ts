@@ -57,7 +57,7 @@ function classOf(marks: Marks, x: number, y: number, cell: number): number {
   const fromY = Math.max(0, Math.floor(y + 1e-6));
   const toX = Math.min(marks.widthPx, Math.max(fromX + 1, Math.floor(x + cell + 1e-6)));
   const toY = Math.min(marks.heightPx, Math.max(fromY + 1, Math.floor(y + cell + 1e-6)));
-  const counts = [0, 0, 0, 0, 0, 0];
+  const counts = [0, 0, 0, 0, 0, 0, 0, 0, 0];
   for (let v = fromY; v < toY; v++) for (let u = fromX; u < toX; u++) counts[marks.data[v * marks.widthPx + u]]++;
   const all = counts.reduce((a, b) => a + b, 0);
   if (all === 0 || 2 * counts[INK_MARKS.none] > all) return INK_MARKS.none;
