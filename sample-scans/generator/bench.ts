@@ -90,7 +90,11 @@ export function renderBench(seed: number, options: BenchOptions = {}): Bench {
 
 function prepare(seed: number, options: UsedOptions): Work {
   const inkSeed = options.inkSeed ?? seed;
-  const ink = drawInk(inkSeed, options.dyes === undefined ? {} : { dyes: options.dyes });
+  const { dyes, inkKind } = options;
+  const ink = drawInk(inkSeed, {
+    ...(dyes === undefined ? {} : { dyes }),
+    ...(inkKind === undefined ? {} : { kind: inkKind }),
+  });
   const { noise, unevenLight, clipped, lamp } = options;
   const scanner = drawScanner(options.scannerSeed ?? seed, {
     noise,

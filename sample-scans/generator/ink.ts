@@ -93,6 +93,17 @@ const RECIPES: readonly { readonly name: string; readonly dyes: readonly (readon
   },
 ];
 
+/** Never drawn by chance: asked for by name. */
+const ON_DEMAND: typeof RECIPES = [
+  {
+    name: 'yellow',
+    dyes: [
+      ['yellow', 1],
+      ['orange', 0.06],
+    ],
+  },
+];
+
 export interface Dye {
   readonly family: DyeFamily;
   /** Absorption per unit dose of the INK, on GRID; the dyes' curves add up to the ink's. */
@@ -119,11 +130,14 @@ export interface Ink {
 export interface InkOptions {
   /** 1 to 4; left out: the recipe's two or three. */
   readonly dyes?: number;
+  /** Kind of ink by name; left out: drawn from the seed. */
+  readonly kind?: string;
 }
 
 export function drawInk(seed: number, options: InkOptions = {}): Ink {
   const random = stream(seed, 'ink/recipe');
-  const recipe = random.pick(RECIPES);
+  const drawn = random.pick(RECIPES);
+  const recipe = [...RECIPES, ...ON_DEMAND].find(({ name }) => name === options.kind) ?? drawn;
   const count = options.dyes ?? (random.uniform() < 0.3 ? 2 : 3);
   const parts = recipe.dyes.slice(0, count);
   const rest = DYE_FAMILIES.filter((f) => !parts.some(([used]) => used === f));
@@ -154,8 +168,18 @@ export function drawInk(seed: number, options: InkOptions = {}): Ink {
   };
 }
 
+/** A pen that still held another ink: this share of the absorption and scatter is the other's. */
+export function mixedInk(ink: Ink, { inkSeed, share }: { readonly inkSeed: number; readonly share: number }): Ink {
+  const other = drawInk(inkSeed);
+  return {
+    ...ink,
+    absorption: ink.absorption.map((k, i) => (1 - share) * k + share * other.absorption[i]),
+    scatter: (1 - share) * ink.scatter + share * other.scatter,
+  };
+}
+
 /** One to three lobes: the main band, often a shoulder on its short side, often a weak lobe near the ultraviolet. */
-function dyeCurve(random: Random, family: DyeFamily, share: number): Curve {
+export function dyeCurve(random: Random, family: DyeFamily, share: number): Curve {
   const { peak, sd } = FAMILIES[family];
   const peakNm = random.range(peak[0], peak[1]);
   // Dyes on paper are broader than in a glass of water: they lie on one another.

@@ -17,6 +17,8 @@ export interface InkField {
   readonly layers: Uint8Array;
   /** 1 where the colour of a stroke or swab is judged (README, "truth"). */
   readonly interior: Uint8Array;
+  /** 1 where a pass has more than half of its own plateau's dose: the exact mask. Kept only where there is room for it. */
+  readonly covered?: Uint8Array;
 }
 
 /** Fine cells per pixel: at least 500 cells per inch. */

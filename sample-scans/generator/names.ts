@@ -25,6 +25,7 @@ const HUES: Record<string, string> = {
   rust: 'Rust',
   'dusk blue': 'Dusk',
   grey: 'Slate',
+  yellow: 'Gorse',
 };
 
 export function inkName(seed: number, kind: string): string {

@@ -1,4 +1,5 @@
 /** What a bench may be asked for; everything left out is drawn from the seed. */
+import type { PagePlan } from './pagePlan.ts';
 import type { PaperClass } from './paper.ts';
 import type { LampKind } from './scanner.ts';
 
@@ -25,7 +26,11 @@ export interface BenchOptions {
   readonly cardSeed?: number;
   /** Dyes in the ink, so bands on a strip: 1–4. */
   readonly dyes?: number;
+  /** Kind of ink (ink.ts), for instance 'yellow', which no seed draws by itself. */
+  readonly inkKind?: string;
   readonly lamp?: LampKind;
+  /** What is written on the scan 'white'; left out: an A5 page with three nibs. */
+  readonly whitePlan?: PagePlan;
   /** Paper of the scan 'white'. @default 'brightWhite' */
   readonly whitePaper?: PaperClass;
   /** Paper of the scan 'yellow'. @default 'yellow' */

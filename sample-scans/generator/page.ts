@@ -74,7 +74,7 @@ export function writePage(setting: PageSetting): WrittenPage {
   ];
   const flow = stream(seed, `flow/${plan.id}`);
   for (const nib of plan.nibs) {
-    const id = `${nib.name.toLowerCase()}-${plan.id}`;
+    const id = blockId(nib, plan);
     const box = rounded(boxInScan(place, blockBox(nib, plan)));
     const field = emptyField(box, dpi);
     const wetness = setting.strength * flow.logNormal(1, 0.08);
@@ -98,13 +98,20 @@ export function writePage(setting: PageSetting): WrittenPage {
   return { regions, fields };
 }
 
+export function blockId(nib: NibPlan, plan: PagePlan): string {
+  return `${nib.name.toLowerCase()}-${plan.id}`;
+}
+
+/** What a dose in a region looks like. */
+type TableOf = (region: string) => DoseTable;
+
 /** @param lid signal of the lid around the sheet. */
 export function pageScene(
   size: readonly [widthMm: number, heightMm: number],
   lid: Triple,
   sheet: SheetOfPaper,
   page: WrittenPage,
-  table: DoseTable,
+  tableOf: TableOf,
 ): Scene {
   return {
     widthMm: size[0],
@@ -112,15 +119,16 @@ export function pageScene(
     paint: (band) => {
       paintLid(band, lid);
       paintPaper(band, sheet);
-      for (const field of page.fields.values()) paintInk(band, field, table);
+      for (const [region, field] of page.fields) paintInk(band, field, tableOf(region));
     },
   };
 }
 
-export function pageTruth(page: WrittenPage, table: DoseTable, paper: Lab): Record<string, RegionTruth> {
+export function pageTruth(page: WrittenPage, tableOf: TableOf, paper: Lab): Record<string, RegionTruth> {
   const truth: Record<string, RegionTruth> = {};
   for (const region of page.regions) {
     const field = page.fields.get(region.id);
+    const table = tableOf(region.id);
     if (!field) truth[region.id] = { kind: region.kind, paperColour: paper };
     else if (region.kind === 'strokes') {
       truth[region.id] = { kind: 'strokes', paperColour: paper, ...strokeTruth(field, table) };

@@ -2,12 +2,22 @@
 import type { SwabPlan } from './swab.ts';
 
 export interface NibPlan {
-  readonly name: 'EF' | 'M' | 'B';
+  readonly name: string;
   readonly widthMm: number;
+  /** A broad-edged nib: width and angle of its thin way; a round one when left out. */
+  readonly stub?: StubEdge;
+  /** Another ink in this pen: share of its absorption that is that of the ink of another seed. */
+  readonly mixedWith?: { readonly inkSeed: number; readonly share: number };
   /** Median dose of a plain stroke; broader nibs are wetter. */
   readonly flow: number;
   readonly xHeightMm: number;
   readonly baselinesMm: readonly number[];
+}
+
+/** `widthMm` across the edge, this much along it; the edge lies at this angle (clockwise from the line of writing). */
+export interface StubEdge {
+  readonly thinMm: number;
+  readonly angleDeg: number;
 }
 
 export interface PagePlan {

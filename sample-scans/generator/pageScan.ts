@@ -1,10 +1,11 @@
 /** A written page on the glass: its scan, regions and truth. */
 import { xyzToLab } from '../../analysis/colour/lab.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
-import { doseTable } from './doseTable.ts';
+import { type DoseTable, doseTable } from './doseTable.ts';
 import { expose } from './expose.ts';
+import { mixedInk } from './ink.ts';
 import type { InkField } from './inkField.ts';
-import { pageScene, pageTruth, writePage } from './page.ts';
+import { blockId, pageScene, pageTruth, writePage } from './page.ts';
 import type { PageRegion } from './page.ts';
 import { WHITE_PAGE, YELLOW_PAGE } from './pagePlan.ts';
 import { drawPaper } from './paper.ts';
@@ -27,7 +28,7 @@ export interface PageScan {
 
 export function renderPage(work: Work, id: 'white' | 'yellow'): PageScan {
   const { seed, options, ink, scanner } = work;
-  const plan = id === 'white' ? WHITE_PAGE : YELLOW_PAGE;
+  const plan = id === 'white' ? (options.whitePlan ?? WHITE_PAGE) : YELLOW_PAGE;
   const kind = id === 'white' ? options.whitePaper : options.colouredPaper;
   const paperSeed = options.paperSeed ?? seed;
   const paper = drawPaper(paperSeed, kind, id);
@@ -39,6 +40,12 @@ export function renderPage(work: Work, id: 'white' | 'yellow'): PageScan {
     angleDeg: random.range(-0.4, 0.4),
   };
   const table = doseTable(ink, paper.reflectance, scanner);
+  const others = new Map(
+    plan.nibs.flatMap((nib): [string, DoseTable][] =>
+      nib.mixedWith ? [[blockId(nib, plan), doseTable(mixedInk(ink, nib.mixedWith), paper.reflectance, scanner)]] : [],
+    ),
+  );
+  const tableOf = (region: string): DoseTable => others.get(region) ?? table;
   const handSeed = options.handSeed ?? seed;
   const page = writePage({
     seed,
@@ -50,7 +57,7 @@ export function renderPage(work: Work, id: 'white' | 'yellow'): PageScan {
     strength: ink.strength,
   });
   const sheet = layPaper(paperSeed, id, paper, toSignal(scanner, paper.reflectance), place, options.texture);
-  const scene = pageScene([plan.widthMm + 2, plan.scannedMm], work.lid, sheet, page, table);
+  const scene = pageScene([plan.widthMm + 2, plan.scannedMm], work.lid, sheet, page, tableOf);
   return {
     raster: expose(scene, scanner, options, stream(seed, `noise/${id}`)),
     paperName: PAPER_NAMES[kind],
@@ -60,7 +67,7 @@ export function renderPage(work: Work, id: 'white' | 'yellow'): PageScan {
       scan: id,
       paper: [...paper.reflectance],
       place,
-      regions: pageTruth(page, table, xyzToLab(toXyz(paper.reflectance))),
+      regions: pageTruth(page, tableOf, xyzToLab(toXyz(paper.reflectance))),
     },
   };
 }

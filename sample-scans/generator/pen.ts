@@ -2,6 +2,7 @@
 import type { Pass } from './hand.ts';
 import { STEP_MM } from './hand.ts';
 import type { InkField } from './inkField.ts';
+import type { StubEdge } from './pagePlan.ts';
 import { stream } from './random.ts';
 import type { Random } from './random.ts';
 import { addLatticeRow, drawLattice, drawWander, wanderAt } from './smoothNoise.ts';
@@ -11,6 +12,7 @@ export interface Nib {
   readonly widthMm: number;
   /** Mean dose of a plain stroke. */
   readonly flow: number;
+  readonly stub?: StubEdge;
 }
 
 /** How an ink and a pen behave on a paper. All invented; drawn per paper. */
@@ -101,7 +103,10 @@ function inkAlong(passes: readonly Pass[], nib: Nib, habit: PenHabit, random: Ra
       const s = i * STEP_MM;
       const ends =
         1 + start * Math.exp(-s / 0.7) + pool * Math.exp(-Math.max(0, length - s) / (0.35 + 0.4 * nib.widthMm));
-      half[i] = 0.5 * nib.widthMm * (1 + habit.spread) * (1 + habit.downWide * down + 0.03 * wanderAt(breadth, at + s));
+      const across = nib.stub
+        ? stubWidth(nib.widthMm, nib.stub, pass.x[b] - pass.x[a], pass.y[b] - pass.y[a])
+        : nib.widthMm;
+      half[i] = 0.5 * across * (1 + habit.spread) * (1 + habit.downWide * down + 0.03 * wanderAt(breadth, at + s));
       half[i] *= 1 + 0.12 * (ends - 1);
       dose[i] =
         nib.flow *
@@ -112,6 +117,12 @@ function inkAlong(passes: readonly Pass[], nib: Nib, habit: PenHabit, random: Ra
     at += length;
     return { half, dose };
   });
+}
+
+/** Width of an ellipse across the way that it is drawn: its two diameters are the nib's edge and its thin way. */
+function stubWidth(edgeMm: number, stub: StubEdge, dx: number, dy: number): number {
+  const away = Math.atan2(dy, dx) - (stub.angleDeg * Math.PI) / 180;
+  return Math.hypot(edgeMm * Math.sin(away), stub.thinMm * Math.cos(away));
 }
 
 /** Works through segments in the order of writing; where the pen comes back after a while, a new layer begins. */
@@ -177,6 +188,7 @@ class Stamp {
         const h = half[i] + t * (half[i + 1] - half[i]);
         const inside = h + this.rough[cell] - Math.sqrt(d2) / scale;
         if (inside < -EDGE_MM / 2) continue;
+        if (inside >= 0 && field.covered) field.covered[cell] = 1;
         const since = travelled - this.touched[cell];
         if (since > apart) this.commit(cell, since < 3 * apart ? soft((since - apart) / (2 * apart)) : 1);
         this.touched[cell] = travelled;
