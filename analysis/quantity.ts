@@ -49,7 +49,9 @@ export type QuantityName =
   | 'runShift'
   | 'runShift.share'
   | 'runShift.originRetained'
-  | 'runShift.front';
+  | 'runShift.front'
+  | 'frontSpeed'
+  | 'frontSpeed.line';
 
 /** Why a number deserves care; docs/measures.md explains each. */
 export type Flag =
@@ -84,7 +86,13 @@ export type Flag =
   | 'overlapped'
   | 'saturated'
   | 'cannot-tell'
-  | 'unmatched';
+  | 'unmatched'
+  | 'by-hand'
+  | 'no-strip'
+  | 'strip-cut-off'
+  | 'front-off-strip'
+  | 'origin-submerged'
+  | 'shadow';
 
 /** [L*, a*, b*] under D50, 2° observer, as plain numbers (a Quantity is data, not a branded colour). */
 export type LabValue = readonly [L: number, a: number, b: number];

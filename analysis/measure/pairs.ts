@@ -6,6 +6,8 @@ export interface Pairable {
   readonly paper: string;
   readonly nib: string | null;
   readonly run: 'fresh' | 'dried' | null;
+  /** What ran up a strip; null: not told. */
+  readonly liquid?: string | null;
 }
 
 export type Pair = readonly [string, string];
@@ -30,12 +32,19 @@ export function paperPairs(regions: readonly Pairable[]): readonly Pair[] {
   ];
 }
 
-/** Every fresh strip with every dried one. */
+/** Every fresh strip with every dried one, unless two liquids ran them: what another liquid does, drying did not do. */
 export function runPairs(regions: readonly Pairable[]): readonly Pair[] {
   const strips = regions.filter((r) => r.kind === 'strip');
   return strips
     .filter((s) => s.run === 'fresh')
-    .flatMap((fresh) => strips.filter((s) => s.run === 'dried').map((dried): Pair => [fresh.id, dried.id]));
+    .flatMap((fresh) =>
+      strips.filter((s) => s.run === 'dried' && oneLiquid(s, fresh)).map((dried): Pair => [fresh.id, dried.id]),
+    );
+}
+
+function oneLiquid(a: Pairable, b: Pairable): boolean {
+  const [one, other] = [a.liquid ?? null, b.liquid ?? null];
+  return one === null || other === null || one === other;
 }
 
 function twoAtATime(list: readonly Pairable[], alike: (a: Pairable, b: Pairable) => boolean): Pair[] {

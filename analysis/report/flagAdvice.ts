@@ -142,6 +142,32 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means: 'A band has no partner in the other run.',
     advice: 'Look at both strips: the band has gone, has come, or has moved too far to be known again.',
   },
+  'by-hand': {
+    means: 'A person set or took away bands of this strip, and the fit followed.',
+    advice: 'Let the bands be found once to see what the data alone say.',
+  },
+  'no-strip': {
+    means: 'The box shows neither a strip’s edge, nor a lane of colour, nor a line across.',
+    advice: 'Check that the box lies on the strip, lengthwise.',
+  },
+  'strip-cut-off': {
+    means: 'The colour is still there where the box ends, so part of it and the front lie beyond.',
+    advice: 'Draw the box to the end of the strip, or scan the strip whole.',
+  },
+  'front-off-strip': {
+    means:
+      'The liquid reached the end of the paper before the run was stopped: where the front would stand is not known, and dyes near it are heaped up.',
+    advice: 'Run it again and take the strip out sooner. Order, colours and shares still tell.',
+  },
+  'origin-submerged': {
+    means:
+      'There is colour on the far side of the origin, towards the liquid: the spot stood in it, and some dye went into the bath.',
+    advice: 'Put the spot higher above the liquid. Shares and what the origin keeps count only what is left.',
+  },
+  shadow: {
+    means: 'The light over the strip changes sharply, as by a shadow, which a scanner does not cast.',
+    advice: 'Scan the strip, or photograph it in even light.',
+  },
 };
 
 /** 'means advice' as one text. */

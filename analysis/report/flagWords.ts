@@ -34,6 +34,12 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   saturated: 'too dark for the scanner to tell',
   'cannot-tell': 'part of it cannot be told',
   unmatched: 'a band without a partner in the other run',
+  'by-hand': 'bands set by hand',
+  'no-strip': 'no strip to be seen',
+  'strip-cut-off': 'colour runs on beyond the box',
+  'front-off-strip': 'the front ran to the end of the paper',
+  'origin-submerged': 'colour below the origin, as of a spot that stood in the liquid',
+  shadow: 'light changes sharply, as by a shadow',
 };
 
 /** Flags of a strip's bands, each with the bands that it concerns unless it concerns all findings. */

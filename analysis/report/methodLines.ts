@@ -51,6 +51,8 @@ export const METHOD_LINES: Readonly<Record<QuantityName, string>> = {
   'runShift.share': 'share in the dried strip minus share in the fresh one',
   'runShift.originRetained': 'share kept at the origin, dried minus fresh',
   'runShift.front': 'distance from origin to front, dried minus fresh',
+  frontSpeed: 'distance from origin to front over the square root of the run’s time',
+  'frontSpeed.line': 'slope of the fronts’ distances against the square roots of their times',
 };
 
 /** 'dark and light tenth of the counted pixels, method shading/1' */

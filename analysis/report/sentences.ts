@@ -49,7 +49,8 @@ export function subjectWords({ quantity, subject }: Pick<Quantity, 'quantity' | 
   if (first === undefined) return 'the ink';
   if (quantity.startsWith('paper')) return paperNoun(names, first);
   if (quantity.startsWith('band')) return bandNoun(names, subject);
-  if (quantity.startsWith('originRetained')) return stripNoun(names, first);
+  if (quantity === 'frontSpeed.line') return 'several strips';
+  if (quantity.startsWith('originRetained') || quantity.startsWith('frontSpeed')) return stripNoun(names, first);
   if (quantity.startsWith('runShift')) {
     const strips = `${stripNoun(names, first)} and ${stripNoun(names, second)}`;
     return subject.band === undefined ? strips : `${bandNoun(names, subject)} and its partner`;

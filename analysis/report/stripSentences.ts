@@ -13,6 +13,7 @@ type StripName = Extract<
   | 'bandResolution'
   | 'originRetained'
   | `runShift${string}`
+  | `frontSpeed${string}`
 >;
 
 export function bandColour({ finding, names, amount }: ToldColour): string {
@@ -48,6 +49,10 @@ export const STRIP_SENTENCES: Readonly<Record<StripName, (told: Told) => string>
     told.swallowed
       ? `The solvent fronts of both strips ran equally far within the uncertainty: ${told.amount}.`
       : `The solvent front of ${stripNoun(told.names, told.ids[1])} ran ${told.size} ${told.value < 0 ? 'less' : 'more'} far than that of ${stripNoun(told.names, told.ids[0])}.`,
+  frontSpeed: (told) =>
+    `The front of ${stripNoun(told.names, told.ids[0])} ran ${told.amount}: its distance grows with the square root of time.`,
+  'frontSpeed.line': (told) =>
+    `Of ${told.ids.length} fronts on this paper with this liquid, the distance grows by ${told.amount} along a straight line against the square root of time.`,
 };
 
 function band({ names, finding }: Told): string {

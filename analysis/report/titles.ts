@@ -49,6 +49,8 @@ export const QUANTITY_TITLES: Readonly<Record<QuantityName, string>> = {
   'runShift.share': 'Drying: share of the band',
   'runShift.originRetained': 'Drying: kept at the origin',
   'runShift.front': 'Drying: run of the front',
+  frontSpeed: 'Speed of the front',
+  'frontSpeed.line': 'Speed of the front, by several times',
 };
 
 /** As a noun before 'of' what it belongs to: 'the hue of the swab'. */
@@ -99,6 +101,8 @@ export const QUANTITY_NOUNS: Readonly<Record<QuantityName, string>> = {
   'runShift.share': 'the change of share',
   'runShift.originRetained': 'the change of what the origin keeps',
   'runShift.front': 'the change of the front’s run',
+  frontSpeed: 'the speed of the front',
+  'frontSpeed.line': 'the speed of the front',
 };
 
 /** What a unit counts, for those who have not met it. */

@@ -27,6 +27,8 @@ export function measureOf(region: Measurable): RegionTask['measure'] {
         originMm: region.originMm ?? null,
         frontMm: region.frontMm ?? null,
         run: region.run ?? null,
+        runS: region.runS ?? null,
+        bands: (region.bands ?? []).map(({ rF, removed }) => ({ rF, removed: removed ?? false })),
       }
     : { kind: region.kind };
 }

@@ -1,6 +1,7 @@
 /** What makes a kept result of an earlier program worthless: another way of computing it. */
 import { INK_METHODS } from '../../analysis/measure/ink.ts';
 import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
+import { FRONT_METHODS } from '../../analysis/measure/strip/frontSpeed.ts';
 import { STRIP_METHODS } from '../../analysis/measure/strip/stripQuantities.ts';
 import type { Task } from './tasks.ts';
 
@@ -19,7 +20,7 @@ const METHODS_OF_KIND = {
   paper: PAPER_METHODS,
   strokes: INK_METHODS,
   swab: INK_METHODS,
-  strip: STRIP_METHODS,
+  strip: { ...STRIP_METHODS, ...FRONT_METHODS },
 } as const;
 
 /** The version of a task with the methods of all quantities that come out of it. */

@@ -3,6 +3,7 @@ import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nibShading, toneShift } from '../../analysis/measure/colourPairs.ts';
 import type { MeasuredInk } from '../../analysis/measure/ink.ts';
 import { nibPairs, type Pair, type Pairable, paperPairs, runPairs } from '../../analysis/measure/pairs.ts';
+import { frontLineFinding, type TimedFront } from '../../analysis/measure/strip/frontSpeed.ts';
 import { runShift } from '../../analysis/measure/strip/runShift.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { LoadedRegion } from '../sheet/loadedSheet.ts';
@@ -21,6 +22,7 @@ export function pairsOf(regions: readonly LoadedRegion[]): {
     paper: paperName(r),
     nib: 'nib' in r ? (r.nib ?? null) : null,
     run: r.kind === 'strip' ? (r.run ?? null) : null,
+    liquid: r.kind === 'strip' ? (r.liquid ?? null) : null,
   }));
   return { nibs: nibPairs(pairable), papers: paperPairs(pairable), runs: runPairs(pairable) };
 }
@@ -51,5 +53,19 @@ export function pairFindings(
     const [a, b] = [byId.get(fresh)?.strip, byId.get(dried)?.strip];
     return a && b ? runShift(a, b) : [];
   });
-  return [...nibs, ...tones, ...runs];
+  return [...nibs, ...tones, ...runs, ...frontLines(regions, byId)];
+}
+
+/** Strips of one paper, liquid and temperature whose times are told. */
+function frontLines(regions: readonly LoadedRegion[], byId: ReadonlyMap<string, RegionResult>): Quantity[] {
+  const groups = new Map<string, TimedFront[]>();
+  for (const region of regions) {
+    if (region.kind !== 'strip' || region.runS === undefined) continue;
+    const strip = byId.get(region.id)?.strip;
+    if (!strip?.frontDistance) continue;
+    const key = JSON.stringify([paperName(region), region.liquid ?? null, region.temperatureC ?? null]);
+    const { id, frontDistance: distance, flags } = strip;
+    groups.set(key, [...(groups.get(key) ?? []), { region: id, distance, runS: region.runS, flags }]);
+  }
+  return [...groups.values()].flatMap(frontLineFinding);
 }

@@ -5,6 +5,7 @@ import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 import type { InkMeasure } from '../../analysis/measure/ink.ts';
 import type { BarePaper } from '../../analysis/measure/barePaper.ts';
 import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
+import type { BandByHand } from '../../analysis/measure/strip/strip.ts';
 import type { Flag, Quantity } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { BoxPx } from '../scans/readScan.ts';
@@ -71,6 +72,10 @@ export interface RegionTask extends PaperResult {
         readonly originMm: number | null;
         readonly frontMm: number | null;
         readonly run: 'fresh' | 'dried' | null;
+        /** Seconds from wetting until the strip was taken out; null: not told. */
+        readonly runS: number | null;
+        /** Bands that a person set or took away. */
+        readonly bands: readonly BandByHand[];
       };
   readonly scannerBlurMm: number | null;
   readonly scanFlags: readonly Flag[];

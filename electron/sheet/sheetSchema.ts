@@ -34,6 +34,9 @@ const scan = z.strictObject({
 const pen = { nib: text.optional(), nibWidthMm: positive.optional() };
 const anyRegion = { id: sheetId, scan: sheetId, boxMm: boxMm.optional(), paper: text.optional() };
 
+/** A band that a person sets, or takes away where none is. Beyond the front only what the ends err by. */
+const bandByHand = z.strictObject({ rF: z.number().min(0).max(1.02), removed: z.literal(true).optional() });
+
 /** A region of any kind, by itself. */
 export const regionSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...anyRegion, kind: z.literal('paper') }),
@@ -47,6 +50,10 @@ export const regionSchema = z.discriminatedUnion('kind', [
     originMm: distance.optional(),
     frontMm: distance.optional(),
     travel: direction.optional(),
+    runS: positive.optional(),
+    liquid: text.optional(),
+    temperatureC: z.number().min(-5).max(100).optional(),
+    bands: z.array(bandByHand).optional(),
   }),
   z.strictObject({
     ...anyRegion,

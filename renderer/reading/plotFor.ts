@@ -5,7 +5,7 @@ export type PlotKind = 'lightness' | 'plane' | 'strip' | 'none';
 /** Which plot explains a quantity: where the colours lie, how the lightness is spread, or how the strip ran. */
 export function plotFor(quantity: QuantityName): PlotKind {
   if (quantity === 'paperTexture') return 'none';
-  if (quantity.startsWith('band') || quantity === 'originRetained' || quantity.startsWith('runShift')) return 'strip';
+  if (['band', 'originRetained', 'runShift', 'frontSpeed'].some((start) => quantity.startsWith(start))) return 'strip';
   if (quantity === 'inkDensity' || quantity === 'nibShading' || quantity.endsWith('.dL')) return 'lightness';
   if (quantity.startsWith('shading') || quantity.startsWith('swabVariation')) {
     return quantity.endsWith('.dHue') ? 'plane' : 'lightness';

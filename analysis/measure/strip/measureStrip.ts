@@ -9,6 +9,7 @@ import { cutData, type BandFit, type FitData, type FitLimits } from './bandFit.t
 import { readBands, type Grouping, type StripReadings } from './bandReadings.ts';
 import { groupBands } from './bands.ts';
 import { chooseBands } from './chooseBands.ts';
+import { frontSpeed } from './frontSpeed.ts';
 import { markError } from './marks.ts';
 import { profileNoise, whitening } from './noise.ts';
 import { readProfile, type StripProfile } from './profile.ts';
@@ -89,10 +90,12 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     ...(ends.originMm === null ? (['origin-not-found'] as const) : []),
     ...(ends.frontMm === null ? (['front-not-found'] as const) : []),
   ];
+  const { runS } = input;
+  const speed = typeof runS === 'number' ? [frontSpeed(input.id, frontDistance, runS, flags, lostEnds)] : [];
   return {
     id: input.id,
     travel: axis === 'x' ? (reversed ? 'left' : 'right') : reversed ? 'up' : 'down',
-    quantities: stripQuantities(input.id, bands, originRetained, flags, lostEnds),
+    quantities: [...stripQuantities(input.id, bands, originRetained, flags, lostEnds), ...speed],
     profile: viewOf(profile, density, fit, data, calibration, places, toBox, reversed),
     bands: reversed ? bands.map((b) => ({ ...b, alone: flip(b.alone) })) : bands,
     originRetained,

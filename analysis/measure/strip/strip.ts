@@ -17,6 +17,16 @@ export interface StripInput {
   readonly originMm: number | null;
   readonly frontMm: number | null;
   readonly run: 'fresh' | 'dried' | null;
+  /** Seconds that the liquid ran; null or left out: not told. */
+  readonly runS?: number | null;
+  /** What a person says of the bands; the fit follows. Needs origin and front. */
+  readonly bands?: readonly BandByHand[];
+}
+
+/** A band that a person set at a place, or a place where a person says that there is none. */
+export interface BandByHand {
+  readonly rF: number;
+  readonly removed: boolean;
 }
 
 export interface StripOptions {

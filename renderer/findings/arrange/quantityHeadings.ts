@@ -48,6 +48,8 @@ const HEADINGS: Readonly<Record<QuantityName, string>> = {
   'runShift.share': 'Share',
   'runShift.originRetained': 'At the origin',
   'runShift.front': 'Run length',
+  frontSpeed: 'Front speed',
+  'frontSpeed.line': 'Front speed, several times',
 };
 
 export function quantityHeading(quantity: QuantityName): string {

@@ -23,6 +23,7 @@ const OF_BAND: readonly Line[] = [
 const OF_RUN: readonly Line[] = [
   { ofStrip: 'originRetained', ofPair: 'runShift.originRetained' },
   { ofStrip: null, ofPair: 'runShift.front' },
+  { ofStrip: 'frontSpeed', ofPair: null },
 ];
 
 type Column =
