@@ -272,6 +272,9 @@ export interface Probe {
  * linear light to `columns` pixels across. Headers `x-columns` and `x-rows`.
  *
  * GET /api/inks/:ink/scans/:scan/tiles/:key/:level/:column/:row → image/png, sRGB, immutable.
+ * GET /api/inks/:ink/scans/:scan/thumbnail/:key?x=&y=&width=&height=&mmPerPixel=&columns=&rows= → image/png: of a region's box (px)
+ * the piece with the most ink, `columns` × `rows` pixels of so many mm, so that regions of any scan stand at one scale; never finer
+ * than the scan, whose pixels then are fewer.
  * GET /api/inks/:ink/scans/:scan/overview/:key → image/png, longest side 1024 or less; quick on a cold scan.
  */
 

@@ -52,6 +52,21 @@ test('an overview and a crop show the same', async () => {
   expect(crop.at(30, 25)[2]).toBeGreaterThan(crop.at(30, 25)[0] + 50);
 });
 
+test('a thumbnail shows the ink of its region at a stated scale', async () => {
+  const pxPerMm = (scan.dpi ?? 0) / 25.4;
+  expect(pxPerMm).toBeGreaterThan(1);
+  const asked = `x=0&y=0&width=300&height=200&mmPerPixel=${2 / pxPerMm}&columns=40&rows=20`;
+  const { answer, width, height, at } = await picture(`${base}/thumbnail/${scan.colours.key}?${asked}`);
+  expect([answer.status, width, height]).toEqual([200, 40, 20]);
+  expect(answer.headers.get('cache-control')).toContain('immutable');
+  // Ink all over, since the swab is larger than the picture.
+  for (const [x, y] of [
+    [2, 2],
+    [37, 17],
+  ])
+    expect(at(x, y)[2]).toBeGreaterThan(at(x, y)[0] + 50);
+});
+
 test('Lab of a box comes as numbers', async () => {
   const answer = await bench.ask(`${base}/lab/${scan.colours.key}?x=0&y=0&width=300&height=200&columns=30`);
   expect(answer.headers.get('content-type')).toBe('application/octet-stream');

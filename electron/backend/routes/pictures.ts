@@ -2,6 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
 import type { BoxPx } from '../../scans/readScan.ts';
+import { thumbnail } from '../../answers/thumbnail.ts';
 import { viewScan } from '../../answers/viewScan.ts';
 import type { Probe } from '../api.ts';
 import { nameOf, number, positive, queryOf, wholeOf } from '../door.ts';
@@ -17,6 +18,14 @@ const MOST_CROP_PIXELS = 1_000_000;
 const box = { x: number, y: number, width: positive, height: positive };
 const boxQuery = z.strictObject({ ...box, columns: positive.pipe(z.int().max(MOST_COLUMNS)) });
 const cropQuery = boxQuery.extend({ key: z.string().min(1).optional() });
+/** A picture in a cell of a table, twice as dense as most screens. */
+const MOST_THUMBNAIL_PIXELS = 400_000;
+const thumbnailQuery = z.strictObject({
+  ...box,
+  mmPerPixel: positive.pipe(z.number().min(0.002).max(2)),
+  columns: positive.pipe(z.int().max(MOST_COLUMNS)),
+  rows: positive.pipe(z.int().max(MOST_COLUMNS)),
+});
 const probeQuery = z.strictObject({
   x: number,
   y: number,
@@ -55,6 +64,16 @@ export function pictureRoutes({ library, measuring, view }: Host): Hono {
       const scan = await scanOf(c, key ?? null);
       const picture = await view.crop(scan, boxOf(place), columns, c.req.raw.signal);
       return png(picture, key === undefined ? 'no-store' : FOR_GOOD);
+    })
+    .get('/inks/:ink/scans/:scan/thumbnail/:key', async (c) => {
+      const { mmPerPixel, columns, rows, ...place } = queryOf(c, thumbnailQuery);
+      refuseTooMany({ ...place, width: columns, height: rows }, columns, MOST_THUMBNAIL_PIXELS);
+      const scan = await scanOf(c, nameOf(c, 'key'));
+      if (scan.dpi === null) {
+        const why = `Scan “${nameOf(c, 'scan')}” has no resolution, so that its scale is not known; say its dpi on the Scans page.`;
+        throw new Refusal(409, 'no-resolution', why);
+      }
+      return png(await thumbnail(view, scan, scan.dpi, boxOf(place), { mmPerPixel, columns, rows }, c.req.raw.signal));
     })
     .get('/inks/:ink/scans/:scan/probe', async (c) => {
       const { x, y, radius } = queryOf(c, probeQuery);

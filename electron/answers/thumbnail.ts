@@ -1,0 +1,30 @@
+/** A small picture of a region at a stated scale. */
+import type { BoxPx } from '../scans/readScan.ts';
+import { PLACE_CELL_MM, thumbnailPlace } from '../view/thumbnailPlace.ts';
+import type { View, ViewScan } from '../view/view.ts';
+
+export interface ThumbnailSize {
+  readonly mmPerPixel: number;
+  readonly columns: number;
+  readonly rows: number;
+}
+
+/** The most cells that the place is looked for in: a whole page in cells of 0.4 mm has 400 000. */
+const MOST_COLUMNS = 600;
+
+/** PNG in sRGB. @throws ScanError when the box lies outside the scan. */
+export async function thumbnail(
+  view: View,
+  scan: ViewScan,
+  dpi: number,
+  boxPx: BoxPx,
+  { mmPerPixel, columns, rows }: ThumbnailSize,
+  signal?: AbortSignal,
+): Promise<Uint8Array> {
+  const pxPerMm = dpi / 25.4;
+  const cells = Math.max(1, Math.min(MOST_COLUMNS, Math.round(boxPx[2] / pxPerMm / PLACE_CELL_MM)));
+  const raster = await view.lab(scan, boxPx, cells, signal);
+  const windowPx = [columns * mmPerPixel * pxPerMm, rows * mmPerPixel * pxPerMm] as const;
+  const place = thumbnailPlace(boxPx, [scan.info.widthPx, scan.info.heightPx], windowPx, raster);
+  return view.crop(scan, place, columns, signal);
+}
