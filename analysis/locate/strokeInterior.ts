@@ -6,6 +6,7 @@ import { strokeDirection, type StrokeDirection } from '../raster/alongStroke.ts'
 import type { Mask } from '../raster/raster.ts';
 import type { Ink } from './inkMask.ts';
 import { growDoubleLayers } from './doubleLayers.ts';
+import { withoutHairs } from './hairless.ts';
 import { type Junction, type SkeletonGraph, skeletonGraph } from './skeletonGraph.ts';
 
 export interface InteriorOptions {
@@ -25,6 +26,8 @@ export interface StrokeInterior {
   readonly crossings: Mask;
   /** Mean width of the strokes: their area over the length of their skeleton, px. */
   readonly widthPx: number;
+  /** Middles of the strokes and where they meet; hairs of a feathered edge are no strokes. */
+  readonly graph: SkeletonGraph;
   /** True: `interior` is nothing but the strokes' core line, which blur has paled; see `coreFraction`. */
   readonly narrow: boolean;
   /** Unit vector along the stroke at every pixel of ink. */
@@ -42,7 +45,7 @@ export function strokeInterior(
   const pxPerMm = dpi / 25.4;
   const used = { ...INTERIOR_DEFAULTS, ...options };
   const { mask, depthPx } = ink;
-  const graph = skeletonGraph(mask, depthPx);
+  const graph = skeletonGraph(withoutHairs(mask, depthPx, pxPerMm), depthPx);
   const ridge = graph.branches.flatMap((b) => b.pixels);
   const { widthPx: w, heightPx: h } = mask;
   const roughWidthPx = 2 * medianOf(ridge.map((p) => depthPx[p])) - 1;
@@ -71,6 +74,7 @@ export function strokeInterior(
     interior: { data: interior, widthPx: w, heightPx: h },
     crossings: { data: crossings, widthPx: w, heightPx: h },
     widthPx,
+    graph,
     narrow,
     direction,
     coreFraction: (pixel, narrowerPx = 0) => {
