@@ -1,5 +1,6 @@
 /** Which regions of a sheet can be measured, and what is asked of each. */
 import type { BoxMm } from '../../analysis/calibrate/calibration.ts';
+import type { BandByHand } from '../../analysis/measure/strip/strip.ts';
 import type { LoadedRegion } from '../sheet/loadedSheet.ts';
 import type { RegionTask } from './tasks.ts';
 
@@ -28,7 +29,12 @@ export function measureOf(region: Measurable): RegionTask['measure'] {
         frontMm: region.frontMm ?? null,
         run: region.run ?? null,
         runS: region.runS ?? null,
-        bands: (region.bands ?? []).map(({ rF, removed }) => ({ rF, removed: removed ?? false })),
+        bands: (region.bands ?? []).map(bandWord),
       }
     : { kind: region.kind };
+}
+
+function bandWord(band: NonNullable<Extract<LoadedRegion, { kind: 'strip' }>['bands']>[number]): BandByHand {
+  if ('with' in band) return { says: 'one', rF: band.rF, with: band.with };
+  return { says: band.removed === true ? 'none' : 'band', rF: band.rF };
 }

@@ -34,8 +34,13 @@ const scan = z.strictObject({
 const pen = { nib: text.optional(), nibWidthMm: positive.optional() };
 const anyRegion = { id: sheetId, scan: sheetId, boxMm: boxMm.optional(), paper: text.optional() };
 
-/** A band that a person sets, or takes away where none is. Beyond the front only what the ends err by. */
-const bandByHand = z.strictObject({ rF: z.number().min(0).max(1.02), removed: z.literal(true).optional() });
+/** R_F; beyond the front only what the ends err by. */
+const rF = z.number().min(0).max(1.02);
+/** A person's word on a strip's bands: one is there, none is, or it is one dye with the band at another place. */
+const bandByHand = z.union([
+  z.strictObject({ rF, removed: z.literal(true).optional() }),
+  z.strictObject({ rF, with: rF }),
+]);
 
 /** A region of any kind, by itself. */
 export const regionSchema = z.discriminatedUnion('kind', [

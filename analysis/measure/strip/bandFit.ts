@@ -42,6 +42,8 @@ export interface Component extends BandShape {
   readonly heights: readonly [number, number, number];
   /** The tail is searched too; otherwise the component is a Gaussian. */
   readonly dragged: boolean;
+  /** A person set it here, mm along the run: it stays near. */
+  readonly pinMm?: number;
 }
 
 export interface FitLimits {
@@ -65,6 +67,8 @@ const NARROWEST_MM = 0.35;
 /** Share of the run; anything wider is the paper's own drift. */
 const WIDEST = 0.13;
 const MOST_DRAG = 0.95;
+/** A band set by hand keeps its mean this near, mm: as well as a hand points, and what a tail pulls the mean from the crown. */
+const PIN_REACH_MM = 1.2;
 
 export function fitBands(data: FitData, start: readonly Component[], limits: FitLimits, steps = FULL_SEARCH): BandFit {
   const model = new SharedModel(data, start);
@@ -106,6 +110,10 @@ function componentBounds(c: Component, limits: FitLimits): { min: number[]; max:
       : [limits.originMm, limits.frontMm + 1, Math.max(1, WIDEST * run)];
   const min = [from, Math.log(NARROWEST_MM)];
   const max = [to, Math.log(widest)];
+  if (c.pinMm !== undefined) {
+    min[0] = c.pinMm - PIN_REACH_MM;
+    max[0] = c.pinMm + PIN_REACH_MM;
+  }
   return c.dragged ? { min: [...min, -MOST_DRAG], max: [...max, MOST_DRAG] } : { min, max };
 }
 

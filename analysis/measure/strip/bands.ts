@@ -52,7 +52,8 @@ const PENCIL = { grey: 0.75, sdMm: 0.42 } as const;
 
 export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): FittedBands {
   const present = fit.components.filter((c) => Math.max(...c.heights) > 0);
-  const atOrigin = (c: Component): boolean => c.kind === 'origin' || c.meanMm < limits.originMm + limits.originReachMm;
+  const atOrigin = (c: Component): boolean =>
+    c.kind === 'origin' || (c.pinMm === undefined && c.meanMm < limits.originMm + limits.originReachMm);
   const origin = present.filter(atOrigin);
   let bands = present.filter((c) => !atOrigin(c)).map((c) => asBand([c], data));
   for (;;) {
@@ -67,6 +68,7 @@ export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): Fitt
   const atLine = asBand(origin, data);
   const strongest = Math.max(Math.hypot(...atLine.heights), ...bands.map((b) => Math.hypot(...b.heights)));
   const isSeen = (b: FittedBand): boolean => {
+    if (b.components.some((c) => c.pinMm !== undefined)) return true;
     const grey = angleBetween(b.heights, [1, 1, 1]) < GREY_RAD;
     const atTideline = Math.abs(b.apexMm - limits.frontMm) < TIDELINE_MM;
     const least = !grey ? LEAST_DENSITY : atTideline ? LEAST_AT_TIDELINE : LEAST_GREY_DENSITY;
@@ -177,6 +179,8 @@ function closestPair(bands: readonly FittedBand[], data: FitData): [number, numb
 
 /** Below 1: the two are one band; the lower, the surer. One colour is the surest sign, then come a flank and a common crown. */
 function apartness(a: FittedBand, b: FittedBand, data: FitData): number {
+  const pins = [a, b].map((band) => band.components.find((c) => c.pinMm !== undefined)?.pinMm);
+  if (pins[0] !== undefined && pins[1] !== undefined) return pins[0] === pins[1] ? -1 : Number.POSITIVE_INFINITY;
   const noise = Math.hypot(heightNoise(a, data), heightNoise(b, data));
   const both = [...a.components, ...b.components];
   const [weak, strong] = Math.hypot(...a.heights) < Math.hypot(...b.heights) ? [a, b] : [b, a];

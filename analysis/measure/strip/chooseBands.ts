@@ -5,10 +5,14 @@ import { fitBands, squaredSigmas, type BandFit, type Component, type FitData, ty
 /** Steps of the search: to compare starts, to judge a small change, else in full. */
 const QUICK_LOOK = 4;
 const SHORT_FIT = 10;
+/** A candidate so near to a band set by hand is that band, mm. */
+const TWICE_SEEN_MM = 1.2;
 
 export interface ChooseOptions {
   /** No more components than this. @default 9 */
   readonly mostBands: number;
+  /** Bands that a person set, mm along the run: they stay in. @default none */
+  readonly pinsMm?: readonly number[];
 }
 
 /**
@@ -29,7 +33,9 @@ export function chooseBands(data: FitData, limits: FitLimits, correlatedBins: nu
   const origin = newComponent('origin', limits.originMm, 0.8);
   const inRun = (c: Candidate): boolean => c.placeMm > limits.originMm + 0.8 && c.placeMm < limits.frontMm + 0.5;
   const strong = candidates(data, data.density).filter((c) => inRun(c) && c.significance > 6);
-  const first = strong.slice(0, options.mostBands).map((c) => newComponent('band', c.placeMm, c.sdMm));
+  const pins = (options.pinsMm ?? []).map((mm): Component => ({ ...newComponent('band', mm, 1.2), pinMm: mm }));
+  const unpinned = strong.filter((c) => pins.every((p) => Math.abs(p.meanMm - c.placeMm) > TWICE_SEEN_MM));
+  const first = [...pins, ...unpinned.slice(0, options.mostBands).map((c) => newComponent('band', c.placeMm, c.sdMm))];
   let best = fitBands(data, [origin, ...first], limits);
   best = withTwoAtOrigin(data, best, limits, score);
   best = withoutIdle(data, best, limits, score);
@@ -111,7 +117,7 @@ function halved(components: readonly Component[], whole: Component): Component[]
 function withoutIdle(data: FitData, fit: BandFit, limits: FitLimits, score: (fit: BandFit) => number): BandFit {
   let best = fit;
   for (;;) {
-    const bands = best.components.filter((c) => c.kind === 'band');
+    const bands = best.components.filter((c) => c.kind === 'band' && c.pinMm === undefined);
     const weakest = bands.toSorted((a, b) => strength(data, a) - strength(data, b)).slice(0, 2);
     let improved: BandFit | null = null;
     for (const band of weakest) {

@@ -8,6 +8,7 @@ import { absorbance, paperLine, type PaperLine } from './baseline.ts';
 import { cutData, type BandFit, type FitData, type FitLimits } from './bandFit.ts';
 import { readBands, type Grouping, type StripReadings } from './bandReadings.ts';
 import { groupBands } from './bands.ts';
+import { byHandAlong, isByHand, mergedByHand, withoutRemoved } from './byHand.ts';
 import { chooseBands } from './chooseBands.ts';
 import { frontSpeed } from './frontSpeed.ts';
 import { markError } from './marks.ts';
@@ -53,11 +54,16 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const line = paperLine(profile);
   const density = absorbance(profile, line);
   const ends = endsOf(givenEnds, profile, line, density, view.pxMm);
-  const { data, limits } = fitDataOf(profile, line, density, ends, used);
+  const { data: whole, limits } = fitDataOf(profile, line, density, ends, used);
   const flags: Flag[] = stripFlags(calibration, ends, profile, lane.fillsStrip);
   const independent = profileNoise(profile, line, density).correlatedBins;
-  const fit = chooseBands(data, limits, independent, used);
-  const groups = groupBands(fit, data, limits);
+  const byHand = byHandAlong(input.bands ?? [], ends);
+  if (isByHand(byHand)) flags.push('by-hand');
+  const chosen = chooseBands(whole, limits, independent, { ...used, pinsMm: byHand.pinsMm });
+  const seen = groupBands(chosen, whole, limits);
+  const { fit, data } = withoutRemoved(chosen, seen.bands, whole, byHand.removedMm);
+  const found = groupBands(fit, data, limits);
+  const groups = { ...found, bands: mergedByHand(found.bands, data, byHand.mergedMm) };
   // With bands about, material at the origin is measured however little it is; alone, it must be seen, and be a spot, not a line across.
   const withOrigin = ends.originMm !== null && (groups.bands.length > 0 || (groups.originSeen && !lane.fillsStrip));
   const grouping: Grouping = {

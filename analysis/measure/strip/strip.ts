@@ -23,11 +23,10 @@ export interface StripInput {
   readonly bands?: readonly BandByHand[];
 }
 
-/** A band that a person set at a place, or a place where a person says that there is none. */
-export interface BandByHand {
-  readonly rF: number;
-  readonly removed: boolean;
-}
+/** A person's word about one place: a band is there, none is, or it is one dye with the band at another place. */
+export type BandByHand =
+  | { readonly says: 'band' | 'none'; readonly rF: number }
+  | { readonly says: 'one'; readonly rF: number; readonly with: number };
 
 export interface StripOptions {
   /** Bins of the profile along the run, mm, rounded to whole pixels. @default 0.34 */

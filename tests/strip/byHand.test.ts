@@ -1,0 +1,106 @@
+/** Bands that a person sets, takes away or joins: the fit follows and says so. */
+import { beforeAll, describe, expect, test } from 'vitest';
+import { measureStrip, type StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
+import type { BandByHand } from '../../analysis/measure/strip/strip.ts';
+import { nominal } from './judgeStrip.ts';
+import { randomStrip, type TrueStrip } from './randomStrip.ts';
+
+function measured(strip: TrueStrip, bands: readonly BandByHand[], ends = true): StripMeasure {
+  return measureStrip({
+    id: 's',
+    signal: strip.raster,
+    calibration: nominal,
+    travel: strip.look.travel,
+    originMm: ends ? strip.originMm : null,
+    frontMm: ends ? strip.frontMm : null,
+    run: null,
+    bands,
+  });
+}
+
+const places = (m: StripMeasure): number[] => m.bands.map((b) => b.rF?.value ?? Number.NaN);
+const shares = (m: StripMeasure): number[] => m.bands.map((b) => b.sharePercent.value);
+
+let strip: TrueStrip;
+let plain: StripMeasure;
+beforeAll(() => {
+  strip = randomStrip(21, { dyes: 3, sorption: 'linear', look: { travel: 'up', noise: 0.002, fibres: 0.004 } });
+  plain = measured(strip, []);
+});
+
+test('nothing by hand, nothing said of it', () => {
+  expect(plain.bands).toHaveLength(3);
+  expect(plain.flags).not.toContain('by-hand');
+});
+
+describe('taken away', () => {
+  test('the band goes, the others stay, and every number says so', () => {
+    const [first, second, third] = places(plain);
+    const less = measured(strip, [{ says: 'none', rF: second + 0.005 }]);
+    expect(less.bands).toHaveLength(2);
+    expect(Math.abs(places(less)[0] - first)).toBeLessThan(0.002);
+    expect(Math.abs(places(less)[1] - third)).toBeLessThan(0.002);
+    for (const q of less.quantities) expect(q.flags).toContain('by-hand');
+    // Its colour is no dye's: what is left shares the whole.
+    const left = shares(plain);
+    const whole = 100 - left[1];
+    expect(Math.abs(shares(less)[0] - (100 * left[0]) / whole)).toBeLessThan(1.5);
+  });
+
+  test('a place where no band is changes nothing but the flag', () => {
+    const free = [0.02, 0.25, 0.5, 0.75, 0.98].find((rF) => places(plain).every((p) => Math.abs(p - rF) > 0.09))!;
+    const same = measured(strip, [{ says: 'none', rF: free }]);
+    expect(places(same)).toEqual(places(plain));
+    expect(same.flags).toContain('by-hand');
+  });
+});
+
+test('two joined are one, with the share of both', () => {
+  const [first, second] = places(plain);
+  const joined = measured(strip, [{ says: 'one', rF: first, with: second }]);
+  expect(joined.bands).toHaveLength(2);
+  const [a, b] = shares(plain);
+  expect(Math.max(...shares(joined).map((s) => -Math.abs(s - a - b)))).toBeGreaterThan(-0.7);
+});
+
+describe('set', () => {
+  test('a pinned band stays where it is found anyway', () => {
+    const pinned = measured(
+      strip,
+      places(plain).map((rF) => ({ says: 'band' as const, rF })),
+    );
+    expect(pinned.bands).toHaveLength(3);
+    places(pinned).forEach((rF, i) => expect(Math.abs(rF - strip.bands[i].rF)).toBeLessThan(0.003));
+  });
+
+  // Two dyes of one colour a little apart: the fit takes them for one band with a tail, a person knows better.
+  test('two pins where the fit saw one band make two', () => {
+    const alone = randomStrip(33, { dyes: 1, sorption: 'linear', look: { travel: 'up' } });
+    const one = measured(alone, []);
+    expect(one.bands).toHaveLength(1);
+    const [rF] = places(one);
+    const half = (0.3 * one.bands[0].widthMm.value) / alone.look.runMm;
+    const two = measured(alone, [
+      { says: 'band', rF: rF - half },
+      { says: 'band', rF: rF + half },
+    ]);
+    expect(two.bands).toHaveLength(2);
+    expect(two.flags).toContain('by-hand');
+  });
+
+  test('a faint one below the noise is told when a person sets it', () => {
+    const faint = measured(strip, [{ says: 'band', rF: 0.99 }]);
+    for (const q of faint.quantities) {
+      expect([q.value].flat().every((v) => v === null || Number.isFinite(v))).toBe(true);
+      expect(q.u === null).toBe(q.value === null);
+    }
+    expect(faint.flags).toContain('by-hand');
+  });
+});
+
+test('without origin and front an R_F has no place: nothing is done by hand', () => {
+  const bare = randomStrip(21, { dyes: 2, look: { pencil: 0, tideline: 0 } });
+  const found = measured(bare, [{ says: 'band', rF: 0.5 }], false);
+  expect(found.frontMm).toBeNull();
+  expect(found.flags).not.toContain('by-hand');
+});
