@@ -22,7 +22,7 @@ export function growDoubleLayers(ink: Ink, doubled: Uint8Array, edgePx: number, 
   if (!doubled.includes(1)) return;
   const { widthPx: w, heightPx: h, data: mask } = ink.mask;
   const density = opticalDensity(ink);
-  const single = singleDensity(ink, density, doubled, Math.max(8, Math.round(TILE_MM * pxPerMm)));
+  const single = singleDensity(ink, density, doubled, pxPerMm);
   const step = doubledStep(ink, density, doubled, single);
   if (step < LEAST_STEP) return;
   const limit = 1 + LIMIT * (step - 1);
@@ -74,7 +74,7 @@ function coreDepth(ink: Ink): number {
 }
 
 /** Sum over the channels of −ln(signal over paper), lightly smoothed: rises with the amount of ink in whichever channel still can. */
-function opticalDensity(ink: Ink): Float32Array {
+export function opticalDensity(ink: Ink): Float32Array {
   const { widthPx, heightPx } = ink.mask;
   const density = new Float32Array(widthPx * heightPx);
   for (let i = 0; i < density.length; i++) {
@@ -84,8 +84,14 @@ function opticalDensity(ink: Ink): Float32Array {
 }
 
 /** Median density of the strokes' cores in the tile of a pixel and its neighbours, the known doubled ink left out. */
-function singleDensity(ink: Ink, density: Float32Array, doubled: Uint8Array, tilePx: number): (i: number) => number {
+export function singleDensity(
+  ink: Ink,
+  density: Float32Array,
+  doubled: Uint8Array,
+  pxPerMm: number,
+): (i: number) => number {
   const { widthPx: w, heightPx: h } = ink.mask;
+  const tilePx = Math.max(8, Math.round(TILE_MM * pxPerMm));
   const across = Math.ceil(w / tilePx);
   const down = Math.ceil(h / tilePx);
   const tiles: number[][] = Array.from({ length: across * down }, () => []);

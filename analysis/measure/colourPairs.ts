@@ -19,22 +19,22 @@ function union(a: readonly Flag[], b: readonly Flag[]): Flag[] {
   return [...new Set([...a, ...b])];
 }
 
+/** One side of a comparison, whichever way its colour was told. */
+export interface ComparedInk extends Pick<MeasuredInk, 'region' | 'placement' | 'light' | 'flags'> {
+  readonly lab: LabD50;
+  /** CIELAB with the ink's own paper as the white. */
+  readonly own: LabD50;
+  /** Of Lab, from the scatter between blocks, 3 × 3 row-major. */
+  readonly covariance: readonly number[];
+}
+
 /** @param calibrations of a's scan and of b's: one and the same for most */
 export function nibShading(a: MeasuredInk, b: MeasuredInk, ...calibrations: Calibrations): Quantity {
-  const subject: Subject = { regions: [a.region, b.region] };
-  const value = deltaE2000(a.colour.lab, b.colour.lab);
-  const parts = differenceParts(a, b, calibrations, 'one paper');
-  return {
-    quantity: 'nibShading',
-    subject,
-    value,
-    unit: 'ΔE00',
-    ...parts,
-    verdict: verdict(value, parts.u, SHADING_LIMITS),
-    limits: SHADING_LIMITS,
-    flags: union(a.flags, b.flags),
+  return nibShadingOf(mapped(a), mapped(b), {
+    calibration: calibrationPart(a, b, calibrations, 'one paper'),
+    twoLights: isTwo(calibrations),
     method: NIB_METHOD,
-  };
+  });
 }
 
 /**
@@ -42,29 +42,89 @@ export function nibShading(a: MeasuredInk, b: MeasuredInk, ...calibrations: Cali
  * @param calibrations of pale's scan and of other's
  */
 export function toneShift(pale: MeasuredInk, other: MeasuredInk, ...calibrations: Calibrations): readonly Quantity[] {
+  return toneShiftOf(mapped(pale), mapped(other), {
+    // Against its own paper an ink's colour carries that paper's doubt too, which is mostly the same map's at the same place.
+    calibration: calibrationPart(pale, other, calibrations, 'two papers'),
+    method: TONE_METHOD,
+  });
+}
+
+export interface Comparing {
+  /** What the way of telling colours leaves in doubt of their ΔE00. */
+  readonly calibration: number;
+  readonly method: string;
+  /** Told each for itself; else all follow from `calibration`. */
+  readonly parts?: {
+    readonly adapted: number;
+    readonly dL: number;
+    readonly dC: number;
+    readonly dHueDeg: number;
+  };
+}
+
+/** @param how.twoLights the two lie on two scans */
+export function nibShadingOf(
+  a: ComparedInk,
+  b: ComparedInk,
+  how: Pick<Comparing, 'calibration' | 'method'> & { readonly twoLights: boolean },
+): Quantity {
+  const value = deltaE2000(a.lab, b.lab);
+  // Two regions of one page see nearly the same light; two pages, and two scans, may not lie alike on the bed.
+  const parts = differenceParts(a, b, how.calibration, how.twoLights);
+  return {
+    quantity: 'nibShading',
+    subject: { regions: [a.region, b.region] },
+    value,
+    unit: 'ΔE00',
+    ...parts,
+    verdict: verdict(value, parts.u, SHADING_LIMITS),
+    limits: SHADING_LIMITS,
+    flags: union(a.flags, b.flags),
+    method: how.method,
+  };
+}
+
+/** @param pale comes first, and differences are other minus pale */
+export function toneShiftOf(pale: ComparedInk, other: ComparedInk, how: Comparing): readonly Quantity[] {
   const subject: Subject = { regions: [pale.region, other.region] };
   const flags = union(pale.flags, other.flags);
-  const method = TONE_METHOD;
-  const [from, to] = [pale.colour.lab, other.colour.lab];
-  const absolute = deltaE2000(from, to);
-  const parts = differenceParts(pale, other, calibrations, 'two papers');
-  const [ownFrom, ownTo] = [againstOwnPaper(pale), againstOwnPaper(other)];
-  const adapted = deltaE2000(ownFrom, ownTo);
-  // Against its own paper an ink's colour carries that paper's doubt too, which is mostly the same map's at the same place.
+  const { method } = how;
+  const [from, to] = [pale.lab, other.lab];
+  const absolute = differenceParts(pale, other, how.calibration, true);
+  const adapted = how.parts ? differenceParts(pale, other, how.parts.adapted, true) : absolute;
   const [cFrom, cTo] = [chroma(from), chroma(to)];
-  const hueTells = Math.min(cFrom, cTo) > 2 * parts.u;
-  const hueU = ((parts.u * (1 + 0.0075 * (cFrom + cTo))) / Math.max(1, Math.sqrt(cFrom * cTo))) * (180 / Math.PI);
+  const beside = Math.hypot(absolute.uParts.repeatability, absolute.uParts.placement);
+  const uOf = (own: number | undefined, perDE: number): number =>
+    own === undefined ? absolute.u * perDE : Math.hypot(own, beside * perDE);
+  const hueTells = Math.min(cFrom, cTo) > 2 * absolute.u;
+  const perHue = ((1 + 0.0075 * (cFrom + cTo)) / Math.max(1, Math.sqrt(cFrom * cTo))) * (180 / Math.PI);
   const sL = 1 + (0.015 * ((from[0] + to[0]) / 2 - 50) ** 2) / Math.sqrt(20 + ((from[0] + to[0]) / 2 - 50) ** 2);
   return [
-    { quantity: 'toneShift', subject, value: absolute, unit: 'ΔE00', ...parts, flags, method },
-    { quantity: 'toneShift.adapted', subject, value: adapted, unit: 'ΔE00', ...parts, flags, method },
-    { quantity: 'toneShift.dL', subject, value: to[0] - from[0], unit: 'ΔL*', u: parts.u * sL, flags, method },
+    { quantity: 'toneShift', subject, value: deltaE2000(from, to), unit: 'ΔE00', ...absolute, flags, method },
+    {
+      quantity: 'toneShift.adapted',
+      subject,
+      value: deltaE2000(pale.own, other.own),
+      unit: 'ΔE00',
+      ...adapted,
+      flags,
+      method,
+    },
+    {
+      quantity: 'toneShift.dL',
+      subject,
+      value: to[0] - from[0],
+      unit: 'ΔL*',
+      u: uOf(how.parts?.dL, sL),
+      flags,
+      method,
+    },
     {
       quantity: 'toneShift.dC',
       subject,
       value: cTo - cFrom,
       unit: '1',
-      u: parts.u * (1 + 0.0225 * (cFrom + cTo)),
+      u: uOf(how.parts?.dC, 1 + 0.0225 * (cFrom + cTo)),
       flags,
       method,
     },
@@ -73,45 +133,51 @@ export function toneShift(pale: MeasuredInk, other: MeasuredInk, ...calibrations
       subject,
       value: hueTells ? hueDifferenceDeg(hueDeg(from), hueDeg(to)) : null,
       unit: '°',
-      u: hueTells ? hueU : null,
+      u: hueTells ? uOf(how.parts?.dHueDeg, perHue) : null,
       flags: hueTells ? flags : [...flags, 'cannot-tell'],
       method,
     },
   ];
 }
 
-/** CIELAB with the ink's own paper as the white. */
-function againstOwnPaper(ink: MeasuredInk): LabD50 {
-  return labD50(...xyzToLabWhite(ink.colour.xyz, ink.paper.xyz));
+function mapped(ink: MeasuredInk): ComparedInk {
+  const { region, placement, light, flags, colour, paper } = ink;
+  const own = labD50(...xyzToLabWhite(colour.xyz, paper.xyz));
+  return { region, placement, light, flags, lab: colour.lab, own, covariance: colour.covariance };
 }
 
-function differenceParts(
+function isTwo([of, ofOther = of]: Calibrations): boolean {
+  return of !== ofOther;
+}
+
+function calibrationPart(
   a: MeasuredInk,
   b: MeasuredInk,
-  [of, ofOther = of]: Calibrations,
+  calibrations: Calibrations,
   common: 'one paper' | 'two papers',
-) {
-  const slope = deltaESlope(a.colour.lab, b.colour.lab);
-  const covariance = a.colour.covariance.map((v, i) => v + b.colour.covariance[i]);
+): number {
+  const [of, ofOther = of] = calibrations;
+  if (!isTwo(calibrations)) return differenceUncertainty(a.colour.lab, b.colour.lab, of, common);
+  return differenceBetweenScans(
+    { lab: a.colour.lab, calibration: of },
+    { lab: b.colour.lab, calibration: ofOther },
+    common,
+  );
+}
+
+function differenceParts(a: ComparedInk, b: ComparedInk, calibration: number, twoLights: boolean) {
+  const slope = deltaESlope(a.lab, b.lab);
+  const covariance = a.covariance.map((v, i) => v + b.covariance[i]);
   let variance = 0;
   for (let p = 0; p < 3; p++) for (let q = 0; q < 3; q++) variance += slope[p] * slope[q] * covariance[3 * p + q];
   const placement = Math.hypot(...slope.map((s, c) => s * Math.hypot(a.placement[c], b.placement[c])));
-  const twoScans = of !== ofOther;
-  // Two regions of one page see nearly the same light; two pages, and two scans, may not lie alike on the bed.
-  const light = common === 'two papers' || twoScans ? Math.hypot(a.light, b.light) : 0;
-  const calibration = twoScans
-    ? differenceBetweenScans(
-        { lab: a.colour.lab, calibration: of },
-        { lab: b.colour.lab, calibration: ofOther },
-        common,
-      )
-    : differenceUncertainty(a.colour.lab, b.colour.lab, of, common);
-  const lightPart = Math.abs(slope[0]) * ((a.colour.lab[0] + 16) / 3) * light;
+  const light = twoLights ? Math.hypot(a.light, b.light) : 0;
+  const lightPart = Math.abs(slope[0]) * ((a.lab[0] + 16) / 3) * light;
   return combine(Math.sqrt(Math.max(0, variance)), Math.hypot(calibration, lightPart), placement);
 }
 
 /** Gradient of ΔE00 by the Lab of the second colour, by differences; at (near) equality the length of the metric per axis. */
-function deltaESlope(a: LabD50, b: LabD50): LabValue {
+export function deltaESlope(a: LabD50, b: LabD50): LabValue {
   const at = deltaE2000(a, b);
   const step = 0.05;
   const moved = (c: number, by: number) =>

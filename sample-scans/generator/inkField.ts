@@ -17,6 +17,8 @@ export interface InkField {
   readonly layers: Uint8Array;
   /** 1 where the colour of a stroke or swab is judged (README, "truth"). */
   readonly interior: Uint8Array;
+  /** Passes whose own interior holds the cell: where it equals `layers`, no pass's edge is near. */
+  readonly within?: Uint8Array;
   /** 1 where a pass has more than half of its own plateau's dose: the exact mask. Kept only where there is room for it. */
   readonly covered?: Uint8Array;
 }
@@ -45,6 +47,7 @@ export function emptyField(boxMm: readonly [number, number, number, number], dpi
     dose: new Float32Array(cells),
     layers: new Uint8Array(cells),
     interior: new Uint8Array(cells),
+    within: new Uint8Array(cells),
   };
 }
 

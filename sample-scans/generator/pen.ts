@@ -134,6 +134,8 @@ class Stamp {
   private readonly depth: Float32Array;
   private readonly laid: Float32Array;
   private readonly touched: Float64Array;
+  /** 1 where the layer now being laid has its interior. */
+  private readonly inside: Uint8Array;
   private readonly fineWidth: number;
   private readonly fineHeight: number;
 
@@ -146,6 +148,7 @@ class Stamp {
     this.depth = new Float32Array(cells).fill(-1);
     this.laid = new Float32Array(cells);
     this.touched = new Float64Array(cells).fill(-1e9);
+    this.inside = new Uint8Array(cells);
     this.rough = new Float32Array(cells);
     const mm = 1 / field.finePerMm;
     const area = { leftMm: 0, topMm: 0, widthMm: this.fineWidth * mm, heightMm: this.fineHeight * mm };
@@ -198,7 +201,10 @@ class Stamp {
         const cover = soft(rise);
         const rim = 1 + this.habit.rim * Math.exp(-(((inside - RIM_AT_MM) / RIM_MM) ** 2));
         this.laid[cell] = cover * rim * (dose[i] + t * (dose[i + 1] - dose[i]));
-        if (inside > Math.min(INTERIOR_MM, CORE_SHARE * h)) field.interior[cell] = 1;
+        if (inside > Math.min(INTERIOR_MM, CORE_SHARE * h)) {
+          field.interior[cell] = 1;
+          this.inside[cell] = 1;
+        }
       }
     }
   }
@@ -209,6 +215,8 @@ class Stamp {
     this.field.dose[cell] += share * this.laid[cell];
     // Even a pass whose soft edge only brushes a cell makes it one of two layers: its dose is no longer one pass's.
     this.field.layers[cell]++;
+    if (this.field.within) this.field.within[cell] += this.inside[cell];
+    this.inside[cell] = 0;
     this.depth[cell] = -1;
     this.laid[cell] = 0;
   }

@@ -1,0 +1,165 @@
+/**
+ * An ink's own way from thin to thick on one paper: a smooth curve through its colours at many doses, which begins at the bare paper. Each of X, Y, Z
+ * over the paper's is taken as a logarithm, where layers of one ink add up, and told as a short polynomial of the ink's depth, without a constant.
+ */
+import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
+import { colourMetric, labMetric } from '../calibrate/colourMetric.ts';
+import { type LabD50, labD50, type Xyz, xyzToLab } from '../colour/lab.ts';
+import type { LabValue } from '../quantity.ts';
+import { triple } from '../triple.ts';
+
+export interface PathPoint {
+  readonly xyz: Xyz;
+  readonly weight: number;
+}
+
+export interface InkPath {
+  /** Depth of the palest and of the densest colour that taught the path; the paper lies at 0. */
+  readonly from: number;
+  readonly to: number;
+  /** Colour at a depth; what lies beyond `to` is extrapolated. */
+  xyzAt(depth: number): Xyz;
+  /** Depth that a colour has by itself, on the path or off it. */
+  depthOf(xyz: Xyz): number;
+}
+
+export interface NearestOnPath {
+  readonly depth: number;
+  readonly lab: LabD50;
+  /** Colour minus the path's, turned and stretched so that its length is about its ΔE00. */
+  readonly off: LabValue;
+  /** Direction of the path there in the same axes, length 1. */
+  readonly along: LabValue;
+  /** The search's end, so that the colour may lie beyond. */
+  readonly atEnd: boolean;
+}
+
+/** A path over a wider span of depth (densest over palest) bends more than three terms tell (study/writing.ts). */
+const WIDE = 3;
+/** Keeps terms that few colours decide near 0; of the sum of weights. */
+const RIDGE = 1e-5;
+const ROUNDS = 6;
+const SEARCH_STEPS = 64;
+
+export interface PathOptions {
+  /** Colours further off than this count less and less, ΔE00 (Tukey's biweight, 1974); null: all count alike. @default null */
+  readonly outlyingDE?: number | null;
+}
+
+/** Null when there are too few colours, or none that differs from the paper. */
+export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: PathOptions = {}): InkPath | null {
+  const { outlyingDE = null } = options;
+  const deep = points.map(({ xyz }) => absorbance(xyz, paper));
+  const sum = triple((c) => points.reduce((total, { weight }, i) => total + weight * deep[i][c], 0));
+  const length = Math.hypot(...sum);
+  if (points.length < 4 || !(length > 1e-3)) return null;
+  const way = triple((c) => sum[c] / length);
+  const depths = deep.map((a) => a[0] * way[0] + a[1] * way[1] + a[2] * way[2]);
+  const sorted = depths.toSorted((a, b) => a - b);
+  const to = sorted[Math.floor(0.98 * (sorted.length - 1))];
+  const from = Math.max(1e-3, sorted[Math.ceil(0.02 * (sorted.length - 1))]);
+  if (!(to > from)) return null;
+  const terms = to / from > WIDE ? 4 : 3;
+  let trust = points.map(() => 1);
+  let path = pathOf([[], [], []]);
+  for (let round = 0; round < (outlyingDE === null ? 1 : ROUNDS); round++) {
+    path = pathOf(triple3((c) => polynomial(c)));
+    if (outlyingDE === null) break;
+    trust = points.map(({ xyz }, i) => biweight(apart(xyz, path.xyzAt(depths[i])) / outlyingDE));
+  }
+  return path;
+
+  function polynomial(c: 0 | 1 | 2): readonly number[] {
+    const normal = new Float64Array(terms * terms);
+    const right = new Float64Array(terms);
+    let weights = 0;
+    points.forEach(({ xyz, weight }, i) => {
+      // Lab is a cube root: a relative step of a dark colour is a small one.
+      const w = weight * trust[i] * Math.cbrt(Math.max(1e-4, xyz[c])) ** 2;
+      weights += w;
+      const x = depths[i] / to;
+      for (let p = 0; p < terms; p++) {
+        right[p] += w * x ** (p + 1) * deep[i][c];
+        for (let q = 0; q < terms; q++) normal[p * terms + q] += w * x ** (p + q + 2);
+      }
+    });
+    for (let p = 0; p < terms; p++) normal[p * terms + p] += RIDGE * weights * (p === 0 ? 1e-4 : 1);
+    return [...solveCholesky(cholesky(normal, terms), terms, right)];
+  }
+
+  function pathOf(coefficients: readonly (readonly number[])[]): InkPath {
+    return {
+      from,
+      to,
+      xyzAt: (depth) => {
+        const x = depth / to;
+        return triple((c) => paper[c] * Math.exp(-coefficients[c].reduce((a, k, p) => a + k * x ** (p + 1), 0)));
+      },
+      depthOf: (xyz) => {
+        const a = absorbance(xyz, paper);
+        return a[0] * way[0] + a[1] * way[1] + a[2] * way[2];
+      },
+    };
+  }
+}
+
+/** The path's colour that a colour is nearest to, between two depths. */
+export function nearestOnPath(path: InkPath, xyz: Xyz, from: number, to: number): NearestOnPath {
+  const lab = xyzToLab(xyz);
+  const metric = labMetric(lab);
+  const away = (depth: number): number => lengthOf(times(metric, minus(lab, xyzToLab(path.xyzAt(depth)))));
+  let best = from;
+  let least = Infinity;
+  const step = (to - from) / SEARCH_STEPS;
+  for (let k = 0; k <= SEARCH_STEPS; k++) {
+    const d = away(from + k * step);
+    if (d < least) [least, best] = [d, from + k * step];
+  }
+  for (let half = step / 2; half > step / 64; half /= 2) {
+    for (const at of [best - half, best + half]) {
+      if (at < from || at > to) continue;
+      const d = away(at);
+      if (d < least) [least, best] = [d, at];
+    }
+  }
+  const near = xyzToLab(path.xyzAt(best));
+  const tangent = times(metric, minus(xyzToLab(path.xyzAt(best + step)), xyzToLab(path.xyzAt(best - step))));
+  const size = Math.max(1e-9, lengthOf(tangent));
+  return {
+    depth: best,
+    lab: labD50(near[0], near[1], near[2]),
+    off: times(metric, minus(lab, near)),
+    along: triple((c) => tangent[c] / size),
+    atEnd: best >= to - step / 2,
+  };
+}
+
+function absorbance(xyz: Xyz, paper: Xyz): LabValue {
+  return triple((c) => -Math.log(Math.max(1e-5, xyz[c]) / paper[c]));
+}
+
+/** First-order ΔE00. */
+function apart(a: Xyz, b: Xyz): number {
+  const m = colourMetric(b);
+  return lengthOf(times(m, [a[0] - b[0], a[1] - b[1], a[2] - b[2]]));
+}
+
+function biweight(r: number): number {
+  return Math.abs(r) >= 1 ? 1e-6 : (1 - r * r) ** 2;
+}
+
+function triple3<T>(of: (c: 0 | 1 | 2) => T): readonly [T, T, T] {
+  return [of(0), of(1), of(2)];
+}
+
+function minus(a: LabValue, b: LabValue): LabValue {
+  return triple((c) => a[c] - b[c]);
+}
+
+function times(m: readonly number[], v: LabValue): LabValue {
+  return triple((r) => m[3 * r] * v[0] + m[3 * r + 1] * v[1] + m[3 * r + 2] * v[2]);
+}
+
+function lengthOf(v: LabValue): number {
+  return Math.hypot(v[0], v[1], v[2]);
+}

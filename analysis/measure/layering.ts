@@ -1,0 +1,182 @@
+/** What going over a line does: the colour where strokes cross, where two passes lie, against a single pass of the same strokes. */
+import { differenceUncertainty } from '../calibrate/uncertainty.ts';
+import { deltaE2000 } from '../colour/deltaE.ts';
+import { type LabD50, xyzToLab } from '../colour/lab.ts';
+import { opticalDensity, singleDensity } from '../locate/doubleLayers.ts';
+import { distanceToOutside } from '../raster/distance.ts';
+import type { Mask } from '../raster/raster.ts';
+import type { Flag, Quantity, Subject } from '../quantity.ts';
+import { seededRandom } from '../seededRandom.ts';
+import { triple } from '../triple.ts';
+import { inkColours, type InkSample } from './inkSample.ts';
+import { deltaESlope } from './colourPairs.ts';
+import type { MeasuredColour } from './measuredColour.ts';
+import type { RegionInput } from './region.ts';
+import { combine } from './uncertainty.ts';
+import { SHADING_LIMITS, verdict } from './verdict.ts';
+
+export const LAYERING_METHOD = 'layering/1';
+
+export interface LayeringOptions {
+  /** Between single and doubled density the limit of two layers lies here: blur leaves the half in its place. @default 0.5 */
+  readonly limit?: number;
+  /** Denser than this between single and doubled there are three layers, or a pool. @default 1.7 */
+  readonly tooDense?: number;
+  /** Fewer crossings than this are flagged. @default 5 */
+  readonly few?: number;
+  /** @default 200 */
+  readonly draws?: number;
+}
+export const LAYERING_DEFAULTS = { limit: 0.5, tooDense: 1.7, few: 5, draws: 200 } satisfies Required<LayeringOptions>;
+
+/** Fewer pixels with two whole layers than this tell no colour. */
+const LEAST_PIXELS = 6;
+const FEW_PIXELS = 60;
+/** Crossings less dense than this many times a single stroke do not tell one layer from two (locate/doubleLayers.ts). */
+const LEAST_STEP = 1.04;
+
+/** @param single Colour of the single layers. @param flags What is known of the region. */
+export function layering(
+  sample: InkSample,
+  input: RegionInput,
+  single: MeasuredColour,
+  subject: Subject,
+  flags: readonly Flag[],
+  seed: number,
+  options: LayeringOptions = {},
+): Quantity {
+  const used = { ...LAYERING_DEFAULTS, ...options };
+  const none = (...why: Flag[]): Quantity => ({
+    quantity: 'layering',
+    subject,
+    value: null,
+    unit: 'ΔE00',
+    u: null,
+    flags: [...flags, ...why],
+    method: LAYERING_METHOD,
+  });
+  const { crossings } = sample;
+  if (!crossings?.data.includes(1)) return none('no-crossings');
+  const twice = twoLayers(sample, crossings, input.signal.dpi / 25.4, used);
+  if (twice === null) return none('no-crossings');
+  if (twice.core.length < LEAST_PIXELS) return none('no-crossings', 'below-resolution');
+  const groups = crossingColours(twice.core, sample, input);
+  const all = meanLab(groups);
+  const value = deltaE2000(all, single.lab);
+  const slope = deltaESlope(single.lab, all);
+  let scatter = 0;
+  for (let p = 0; p < 3; p++) {
+    for (let q = 0; q < 3; q++) scatter += slope[p] * slope[q] * single.covariance[3 * p + q];
+  }
+  const repeat = Math.hypot(bootstrap(groups, single.lab, seed, used.draws), Math.sqrt(Math.max(0, scatter)));
+  const calibration = differenceUncertainty(single.lab, all, input.calibration.calibration, 'one paper');
+  const shifted = twice.shifted.length >= LEAST_PIXELS ? meanLab(crossingColours(twice.shifted, sample, input)) : all;
+  const parts = combine(repeat, calibration, Math.abs(deltaE2000(shifted, single.lab) - value));
+  const few = groups.length < used.few || twice.core.length < FEW_PIXELS;
+  return {
+    quantity: 'layering',
+    subject,
+    value,
+    unit: 'ΔE00',
+    ...parts,
+    verdict: verdict(value, parts.u, SHADING_LIMITS),
+    limits: SHADING_LIMITS,
+    flags: few && !flags.includes('few-pixels') ? [...flags, 'few-pixels'] : flags,
+    method: LAYERING_METHOD,
+  };
+}
+
+/**
+ * Pixels with two whole layers, further inside than the edges' blur reaches, and the same with that edge moved by one pixel: inwards, or outwards where
+ * nothing would be left. Null when crossings are no denser than strokes.
+ */
+function twoLayers(
+  { ink }: InkSample,
+  crossings: Mask,
+  pxPerMm: number,
+  { limit, tooDense }: Required<LayeringOptions>,
+): { readonly core: Int32Array; readonly shifted: Int32Array } | null {
+  const { widthPx, heightPx, data } = ink.mask;
+  const density = opticalDensity(ink);
+  const single = singleDensity(ink, density, crossings.data, pxPerMm);
+  const step = doubledStep(density, crossings.data, single);
+  if (step < LEAST_STEP) return null;
+  const dense = new Uint8Array(data.length);
+  for (let i = 0; i < data.length; i++) {
+    if (!data[i] || !crossings.data[i]) continue;
+    const share = (density[i] / single(i) - 1) / (step - 1);
+    if (share > limit && share < tooDense) dense[i] = 1;
+  }
+  const depth = distanceToOutside({ data: dense, widthPx, heightPx });
+  const clear = Math.max(1.5, (ink.edgeWidthPx ?? 2) / 2 + 0.5);
+  const deeper = (by: number) => indicesWhere(depth, clear + by);
+  const inner = deeper(1);
+  return { core: deeper(0), shifted: inner.length >= LEAST_PIXELS ? inner : deeper(-0.75) };
+}
+
+/** How many times as dense as single strokes crossings are: of the densest pixel of each tenth of a square millimetre, the median. */
+function doubledStep(density: Float32Array, doubled: Uint8Array, single: (i: number) => number): number {
+  const steps: number[] = [];
+  for (let i = 0; i < density.length; i++) {
+    if (doubled[i]) steps.push(density[i] / single(i));
+  }
+  steps.sort((a, b) => a - b);
+  return steps[Math.floor(0.85 * steps.length)] ?? 1;
+}
+
+function indicesWhere(depth: Float32Array, least: number): Int32Array {
+  const found: number[] = [];
+  for (let i = 0; i < depth.length; i++) if (depth[i] >= least) found.push(i);
+  return Int32Array.from(found);
+}
+
+/** Sums of X, Y, Z and the pixels of one crossing. */
+type Crossing = readonly [x: number, y: number, z: number, pixels: number];
+
+/** Pixels that hang together (8-connected) are one crossing's. */
+function crossingColours(core: Int32Array, { ink }: InkSample, input: RegionInput): Crossing[] {
+  const w = ink.mask.widthPx;
+  const gathered = new Float32Array(3 * core.length);
+  core.forEach((i, k) => gathered.set(ink.ratio.subarray(3 * i, 3 * i + 3), 3 * k));
+  const xyz = inkColours(gathered, input.bare!, input);
+  const at = new Map<number, number>();
+  core.forEach((i, k) => at.set(i, k));
+  const seen = new Uint8Array(core.length);
+  const out: Crossing[] = [];
+  for (let start = 0; start < core.length; start++) {
+    if (seen[start]) continue;
+    seen[start] = 1;
+    const stack = [start];
+    const sum: [number, number, number, number] = [0, 0, 0, 0];
+    while (stack.length > 0) {
+      const k = stack.pop()!;
+      for (let c = 0; c < 3; c++) sum[c] += xyz[3 * k + c];
+      sum[3]++;
+      for (const step of [-w - 1, -w, -w + 1, -1, 1, w - 1, w, w + 1]) {
+        const next = at.get(core[k] + step);
+        if (next === undefined || seen[next]) continue;
+        seen[next] = 1;
+        stack.push(next);
+      }
+    }
+    out.push(sum);
+  }
+  return out;
+}
+
+function meanLab(crossings: readonly Crossing[]): LabD50 {
+  const sum = [0, 0, 0, 0];
+  for (const crossing of crossings) for (let k = 0; k < 4; k++) sum[k] += crossing[k];
+  return xyzToLab(triple((c) => sum[c] / sum[3]));
+}
+
+/** Standard deviation of the difference when crossings are drawn anew, each with its own share of pixels. */
+function bootstrap(crossings: readonly Crossing[], single: LabD50, seed: number, draws: number): number {
+  const random = seededRandom(seed);
+  const values = Array.from({ length: draws }, () => {
+    const drawn = crossings.map(() => crossings[Math.floor(random() * crossings.length)]);
+    return deltaE2000(meanLab(drawn), single);
+  });
+  const mean = values.reduce((a, b) => a + b, 0) / draws;
+  return Math.sqrt(values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / Math.max(1, draws - 1));
+}
