@@ -1,13 +1,15 @@
 /** The ink of one region ready to be measured: which pixels count, and their colours with the paper under them levelled. */
 import { signalsToXyz } from '../calibrate/apply.ts';
-import { findInk, type Ink, inkInRatio } from '../locate/inkMask.ts';
-import { bareMask, levelToLocalPaper, smoothedPaperNoise } from '../locate/localPaper.ts';
+import type { Ink } from '../locate/inkMask.ts';
+import { smoothedPaperNoise } from '../locate/localPaper.ts';
+import { regionInk } from '../locate/regionInk.ts';
 import { strokeInterior } from '../locate/strokeInterior.ts';
 import { smoothAlong } from '../raster/alongStroke.ts';
 import { gaussianSmoothInside } from '../raster/gaussian.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Flag } from '../quantity.ts';
 import type { BarePaper } from './barePaper.ts';
+import { regionDoses, type RegionDoses } from './film/doses.ts';
 import type { RegionInput } from './region.ts';
 
 export interface InkSample {
@@ -27,6 +29,10 @@ export interface InkSample {
   readonly ink: Ink;
   readonly interior: Mask;
   readonly crossings: Mask | null;
+  /** What the film fit needs of it. */
+  readonly doses: RegionDoses;
+  /** Read along core lines, with the blur undone. */
+  readonly narrow: boolean;
 }
 
 export interface SampleOptions {
@@ -40,8 +46,6 @@ export const SAMPLE_DEFAULTS = { alongMm: 0.15, swabMm: 0.29 } satisfies Require
 /** More clipped pixels than this among those that count taint the colour. */
 const CLIPPED_SHARE = 0.005;
 const FEW_PIXELS = 60;
-/** Paper that lies this far from the page's surface shifts thresholds noticeably. */
-const LEVEL_AGAIN = 0.01;
 
 type NoSample = { readonly flags: readonly Flag[] };
 
@@ -75,17 +79,22 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
     : gather(ratio, deeper(indices, ink.depthPx));
   const counted = gather(ratio, indices);
   const signal = meanSignal(counted, paper);
+  const paperNoise = smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input);
+  // Before the ratios turn into colours in their own room.
+  const doses = dosesOf(counted, smoothRatio, indices, paperNoise, input);
   return {
     indices,
     xyz: inkColours(counted, paper, input),
     smoothXyz: inkColours(smoothRatio, paper, input),
     signal,
     shiftedXyz: inkColours(shiftedRatio, paper, input),
-    paperNoise: smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input),
+    paperNoise,
     flags: [...input.scanFlags, ...flags, ...pixelFlags(indices, input)],
     ink,
     interior: inside.interior,
     crossings: inside.crossings,
+    doses,
+    narrow: inside.narrow,
   };
 }
 
@@ -106,34 +115,42 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const sigmaPx = used.swabMm * pxPerMm;
   const smooth = gaussianSmoothInside(ink.ratio, 3, data, interior.widthPx, interior.heightPx, sigmaPx);
   const signal = meanSignal(ratio, paper);
+  const smoothRatio = gather(smooth, indices);
+  // Over a patch of 1 mm the scatter falls well below that along a line; the line's figure would take away too much.
+  const paperNoise = (smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input)) * 0.5;
+  // Before the ratios turn into colours in their own room.
+  const doses = dosesOf(ratio, smoothRatio, indices, paperNoise, input);
   return {
     indices,
     xyz: inkColours(ratio, paper, input),
     signal,
-    smoothXyz: inkColours(gather(smooth, indices), paper, input),
+    smoothXyz: inkColours(smoothRatio, paper, input),
     shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), paper, input),
-    // Over a patch of 1 mm the scatter falls well below that along a line; the line's figure would take away too much.
-    paperNoise: (smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input)) * 0.5,
+    paperNoise,
     flags: [...input.scanFlags, ...pixelFlags(indices, input)],
     ink,
     interior,
     crossings: null,
+    doses,
+    narrow: false,
   };
 }
 
 function inkOf(input: RegionInput): { ink: Ink; bare: Uint8Array; paper: BarePaper } | NoSample {
   if (input.paper === null || input.bare === null) return { flags: [...input.scanFlags, 'no-bare-paper'] };
-  const { signal, paper } = input;
-  const first = findInk(signal, paper, { spendSignal: input.spendSignal ?? false });
-  const bare = first && bareMask(first, signal.dpi);
-  input.onLetGo?.();
-  if (!first || !bare) return { flags: [...input.scanFlags, 'no-ink'] };
-  if (levelToLocalPaper(first, bare, signal.dpi) <= LEVEL_AGAIN) return { ink: first, bare, paper: input.bare };
-  // Edges and threshold were taken on a slope: once more on level ground.
-  const ink = inkInRatio(first.ratio, signal, paper.pixelNoise, {}, first);
-  input.onLetGo?.();
-  if (!ink) return { flags: [...input.scanFlags, 'no-ink'] };
-  return { ink, bare: bareMask(ink, signal.dpi), paper: input.bare };
+  const found = regionInk(input.signal, input.paper, input);
+  return found ? { ...found, paper: input.bare } : { flags: [...input.scanFlags, 'no-ink'] };
+}
+
+function dosesOf(
+  ratio: Float32Array,
+  smoothRatio: Float32Array,
+  indices: Int32Array,
+  paperNoise: number,
+  { bare, signal }: RegionInput,
+): RegionDoses {
+  const isClipped = (k: number): boolean => signal.clipped[indices[k]] !== 0;
+  return regionDoses({ ratio, smoothRatio, isClipped, paper: bare!.signal, paperNoise });
 }
 
 function meanSignal(ratio: Float32Array, paper: BarePaper): readonly [number, number, number] {
@@ -143,7 +160,7 @@ function meanSignal(ratio: Float32Array, paper: BarePaper): readonly [number, nu
 }
 
 /** Signal over paper → XYZ as it would be on the reference paper, in the same array. */
-function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionInput): Float32Array {
+export function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionInput): Float32Array {
   for (let i = 0; i < ratio.length; i++) ratio[i] = Math.max(0, ratio[i] * paper.signal[i % 3]);
   signalsToXyz(ratio, input.calibration, ratio);
   return ratio;

@@ -5,7 +5,7 @@ import { xyzToLab } from '../colour/lab.ts';
 import { spokenName } from '../colour/spokenName.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
 import { seedFromText } from '../seededRandom.ts';
-import { withLight } from './ink.ts';
+import { withLight } from './inkQuantities.ts';
 import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, measuredColour } from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
 import { combineLab } from './uncertainty.ts';

@@ -17,6 +17,8 @@ export interface ShadingStatistic extends LightAndDark {
   readonly dL: number;
   /** Hue light minus dark, °; null when either is too grey to have one. */
   readonly dHueDeg: number | null;
+  /** What the paper's own scatter alone would show, which was taken off. */
+  readonly floor: { readonly dE00: number; readonly dL: number };
   /** Standard deviations of the three over the block bootstrap. */
   readonly uRepeat: { readonly dE00: number; readonly dL: number; readonly dHueDeg: number };
   /** Which of the given pixels are among the lightest and darkest tenth, for overlays: 1 dark end, 2 light end. */
@@ -73,6 +75,7 @@ export function shadingStatistic(
   return {
     ...whole,
     ...takeOff(whole),
+    floor,
     uRepeat: {
       dE00: deviation(draw.map((v) => v.dE00)),
       dL: deviation(draw.map((v) => v.dL)),

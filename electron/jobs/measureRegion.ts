@@ -52,6 +52,7 @@ function inkResult(input: RegionInput, measured: InkMeasure): RegionResult {
     ink: measured.ink,
     marks: measured.marks && { data: measured.marks, widthPx, heightPx },
     spread: measured.spread,
+    doses: measured.doses,
     strip: null,
   };
 }

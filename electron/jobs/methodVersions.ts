@@ -12,7 +12,7 @@ import type { Task } from './tasks.ts';
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
   paper: 'paper/1',
-  region: 'region/2',
+  region: 'region/3',
   overlay: 'overlay/1',
 } as const satisfies Record<Task['task'], string>;
 

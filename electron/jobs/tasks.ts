@@ -88,6 +88,8 @@ export interface RegionResult {
   readonly marks: { readonly data: Uint8Array; readonly widthPx: number; readonly heightPx: number } | null;
   /** Dark, light and all between, for plots. */
   readonly spread: InkMeasure['spread'];
+  /** What the film fit needs of it. */
+  readonly doses?: InkMeasure['doses'];
   /** Edges of written lines, for overlays and plots. */
   readonly edge?: EdgeDetail | null;
   readonly strip: StripMeasure | null;

@@ -1,0 +1,8 @@
+/** What a region hands on to the film fit beside its doses: what its shading was corrected by, and how well it repeats. */
+import type { ShadingStatistic } from '../shading.ts';
+import type { RegionDoses } from './doses.ts';
+
+export interface InkDoses extends RegionDoses, Pick<ShadingStatistic, 'floor' | 'uRepeat'> {
+  /** Read along core lines with the blur undone: too unsure to teach the fit. */
+  readonly narrow: boolean;
+}
