@@ -1,5 +1,6 @@
 /** The bare paper of one paper on one scan, gathered in cells while the scan streams by in bands. Runs in a worker. */
 import { type CompiledCalibration, linearise } from '../../analysis/calibrate/apply.ts';
+import { cellSizePx, pageCells } from '../../analysis/locate/pageCells.ts';
 import { findPaper, type PageCell } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
@@ -7,14 +8,11 @@ import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { scanBands } from './scanBands.ts';
 import { compiled } from './compiled.ts';
 import type { PaperResult, PaperTask } from './tasks.ts';
-import { triple } from '../../analysis/triple.ts';
-
-const CELL_MM = 1.5;
 
 export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   const { info, dpi } = task;
   const calibration = compiled(task.calibration);
-  const cellPx = Math.max(4, Math.round((CELL_MM * dpi) / 25.4));
+  const cellPx = cellSizePx(dpi);
   const cells: PageCell[] = [];
   for await (const band of scanBands(info, dpi, task.boxPx, cellPx)) {
     // A row of cells at a time: linear signals take twice the room of what was scanned.
@@ -39,40 +37,10 @@ function rowsOf(band: DeviceRaster, top: number, rows: number): DeviceRaster {
 }
 
 function cellsOf(band: LinearRaster, cellPx: number, task: PaperTask): PageCell[] {
-  const { data, widthPx, heightPx, dpi, originPx, clipped } = band;
-  const mmPerPx = 25.4 / dpi;
-  const cells: PageCell[] = [];
-  for (let top = 0; top + cellPx <= heightPx; top += cellPx) {
-    for (let left = 0; left + cellPx <= widthPx; left += cellPx) {
-      const sum = [0, 0, 0];
-      const squares = [0, 0, 0];
-      let atEnd = 0;
-      for (let y = top; y < top + cellPx; y++) {
-        for (let x = left; x < left + cellPx; x++) atEnd += clipped[y * widthPx + x];
-        for (let i = 3 * (y * widthPx + left), end = i + 3 * cellPx; i < end; i += 3) {
-          for (let c = 0; c < 3; c++) {
-            sum[c] += data[i + c];
-            squares[c] += data[i + c] * data[i + c];
-          }
-        }
-      }
-      const n = cellPx * cellPx;
-      const mean = triple((c) => sum[c] / n);
-      const sd = triple((c) => Math.sqrt(Math.max(0, squares[c] / n - mean[c] * mean[c])));
-      const [x, y] = [originPx[0] + left, originPx[1] + top];
-      const lies = ([bx, by, bw, bh]: BoxPx) => x >= bx && y >= by && x + cellPx <= bx + bw && y + cellPx <= by + bh;
-      const place = task.markedPx.some(lies) ? 'marked' : task.writtenPx.some(lies) ? 'written' : 'elsewhere';
-      cells.push({
-        xMm: (x + cellPx / 2) * mmPerPx,
-        yMm: (y + cellPx / 2) * mmPerPx,
-        mean,
-        sd,
-        place,
-        clippedShare: atEnd / n,
-      });
-    }
-  }
-  return cells;
+  return pageCells(band, cellPx, (x, y) => {
+    const lies = ([bx, by, bw, bh]: BoxPx) => x >= bx && y >= by && x + cellPx <= bx + bw && y + cellPx <= by + bh;
+    return task.markedPx.some(lies) ? 'marked' : task.writtenPx.some(lies) ? 'written' : 'elsewhere';
+  });
 }
 
 /** Mean signal over all pixels that the person marked as bare; null without a mark. */

@@ -179,7 +179,7 @@ export function mixedInk(ink: Ink, { inkSeed, share }: { readonly inkSeed: numbe
 }
 
 /** One to three lobes: the main band, often a shoulder on its short side, often a weak lobe near the ultraviolet. */
-export function dyeCurve(random: Random, family: DyeFamily, share: number): Curve {
+function dyeCurve(random: Random, family: DyeFamily, share: number): Curve {
   const { peak, sd } = FAMILIES[family];
   const peakNm = random.range(peak[0], peak[1]);
   // Dyes on paper are broader than in a glass of water: they lie on one another.
