@@ -51,6 +51,9 @@ function inkOf({ data, columns, rows }: LabAnswer): Float32Array {
   });
 }
 
+/** What ink in the first and last row of a window costs, as if that share of its height were as full: lines of writing stand whole. */
+const CUT = 0.5;
+
 /** The window with the most ink; of several the one nearest to the middle. */
 function fullest(
   ink: Float32Array,
@@ -67,16 +70,15 @@ function fullest(
       sums[(y + 1) * wide + x + 1] = sums[y * wide + x + 1] + line;
     }
   }
+  const within = (x: number, from: number, to: number): number =>
+    sums[to * wide + x + across] - sums[from * wide + x + across] - sums[to * wide + x] + sums[from * wide + x];
   let best: readonly [number, number] = [(columns - across) >> 1, (rows - down) >> 1];
-  let most = -1;
+  let most = -Infinity;
   let off = Infinity;
   for (let y = 0; y + down <= rows; y++) {
     for (let x = 0; x + across <= columns; x++) {
       const sum =
-        sums[(y + down) * wide + x + across] -
-        sums[y * wide + x + across] -
-        sums[(y + down) * wide + x] +
-        sums[y * wide + x];
+        within(x, y, y + down) - ((CUT * down) / 2) * (within(x, y, y + 1) + within(x, y + down - 1, y + down));
       const away = Math.hypot(x - (columns - across) / 2, y - (rows - down) / 2);
       if (sum > most + 1e-6 || (sum > most - 1e-6 && away < off)) [best, most, off] = [[x, y], sum, away];
     }

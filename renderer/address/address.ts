@@ -1,12 +1,12 @@
 /**
  * The window's address: `#/shelf`, `#/ink/1/scans?scan=white&region=ef&at=1200,800,400`, `#/ink/1/findings?finding=…`,
- * `#/ink/1/calibration?scan=target&patch=A1` (a part of the Scans stage).
+ * `#/ink/1/calibration?scan=target&patch=A1` (a part of the Scans stage), `#/ink/1/writing?cell=M|yellow` (of the Findings stage).
  */
 
 export type PageName = 'shelf' | InkPageName;
 /** Pages of one ink. */
 export type InkPageName = (typeof INK_PAGES)[number];
-const INK_PAGES = ['scans', 'findings', 'calibration'] as const;
+const INK_PAGES = ['scans', 'findings', 'writing', 'calibration'] as const;
 
 export interface Address {
   readonly page: PageName;

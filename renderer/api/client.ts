@@ -139,6 +139,14 @@ export const overviewUrl = (ink: number, scan: string, key: string): string =>
   inkPath(ink, 'scans', scan, 'overview', key);
 export const cropUrl = (ink: number, scan: string, key: string, boxPx: BoxInScan, columns: number): string =>
   `${inkPath(ink, 'scans', scan, 'crop')}?${search({ ...boxPx, columns, key })}`;
+/** The piece of a region with the most ink, so many pixels of so many mm. */
+export const thumbnailUrl = (
+  ink: number,
+  scan: string,
+  key: string,
+  boxPx: BoxInScan,
+  size: { readonly mmPerPixel: number; readonly columns: number; readonly rows: number },
+): string => `${inkPath(ink, 'scans', scan, 'thumbnail', key)}?${search({ ...boxPx, ...size })}`;
 export const calibrationReportUrl = (ink: number, scan: string): string => inkPath(ink, 'targets', scan, 'report');
 export const csvUrl = (ink: number): string => inkPath(ink, 'findings.csv');
 export const sheetJsonUrl = (ink: number): string => inkPath(ink, 'sheet.json');

@@ -11,6 +11,7 @@ import { onceLaidOut } from '../look/onceLaidOut.ts';
 import { useKeys } from '../look/useKeys.ts';
 import { InkPlots } from '../plots/InkPlots.tsx';
 import { Reading } from '../reading/Reading.tsx';
+import { GridLink } from '../writing/GridLink.tsx';
 import { arrangeFindings } from './arrange/arrangement.ts';
 import { benchOf } from './arrange/bench.ts';
 import { type WritingFigure, writingFigureOf } from './arrange/writingGrid.ts';
@@ -149,6 +150,7 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
               </>
             )}
           </span>
+          <GridLink ink={ink} chosen={chosen} />
           <a href={csvUrl(ink)} download className="findings-save">
             Save as CSV
           </a>

@@ -6,6 +6,7 @@ const PAGE_TITLES: Readonly<Record<PageName, string>> = {
   shelf: 'Shelf',
   scans: 'Scans',
   findings: 'Findings',
+  writing: 'Nibs and papers',
   calibration: 'Calibration',
 };
 

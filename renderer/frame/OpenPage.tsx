@@ -7,6 +7,7 @@ import { Notice } from '../look/Notice.tsx';
 const ShelfPage = lazy(() => import('../shelf/ShelfPage.tsx'));
 const ScansPage = lazy(() => import('../scans/ScansPage.tsx'));
 const FindingsPage = lazy(() => import('../findings/FindingsPage.tsx'));
+const WritingPage = lazy(() => import('../writing/WritingPage.tsx'));
 const CalibrationPage = lazy(() => import('../calibration/CalibrationPage.tsx'));
 
 /** The page that the address names. */
@@ -23,6 +24,7 @@ export const OpenPage = memo(function OpenPage({ address: { page, ink } }: { rea
 const INK_PAGES: Readonly<Record<InkPageName, typeof ScansPage>> = {
   scans: ScansPage,
   findings: FindingsPage,
+  writing: WritingPage,
   calibration: CalibrationPage,
 };
 

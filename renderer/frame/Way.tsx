@@ -36,7 +36,7 @@ export function Way({ address: { page, ink: open } }: { readonly address: Addres
               ink={ink}
               state={card?.stages.findings}
               card={card}
-              isOpen={page === 'findings'}
+              isOpen={page === 'findings' || page === 'writing'}
             />
           </>
         )}

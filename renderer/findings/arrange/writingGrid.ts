@@ -32,6 +32,20 @@ export const WRITING_FIGURES = [
   { key: 'hue', words: 'Hue', quantities: ['inkColour.hue'] },
   { key: 'chroma', words: 'Chroma', quantities: ['inkColour.chroma'] },
   { key: 'density', words: 'Density above paper', quantities: ['inkDensity'] },
+  { key: 'width', words: 'Line width', quantities: ['lineWidth'] },
+  { key: 'widthScatter', words: 'Line width, scatter', quantities: ['lineWidth.sd'] },
+  { key: 'widthAt60', words: 'Line width at 60 %', quantities: ['lineWidth.at60'] },
+  { key: 'spread', words: 'Spread', quantities: ['spread'] },
+  { key: 'feathering', words: 'Feathering', quantities: ['feathering'] },
+  { key: 'hairs', words: 'Feathering, hairs', quantities: ['feathering.hairs'] },
+  { key: 'raggedness', words: 'Raggedness of the edge', quantities: ['raggedness'] },
+  { key: 'edgeBlur', words: 'Blur of the edge', quantities: ['edgeBlur'] },
+  { key: 'halo', words: 'Halo', quantities: ['halo'] },
+  { key: 'haloColour', words: 'Halo, against the paper', quantities: ['halo.dE'] },
+  { key: 'haloHue', words: 'Halo, hue', quantities: ['halo.hue'] },
+  { key: 'sheen', words: 'Sheen', quantities: ['sheen'] },
+  { key: 'layering', words: 'Going over a line', quantities: ['layering'] },
+  { key: 'path', words: 'Off the ink’s own path', quantities: ['pathDistance'] },
 ] as const satisfies readonly { key: string; words: string; quantities: readonly QuantityName[] }[];
 
 export type WritingFigure = (typeof WRITING_FIGURES)[number]['key'];

@@ -1,0 +1,74 @@
+/** Over the grid: what is shown of it, at which scale, and how to take it along. */
+import { copyTable } from '../findings/tables/clipboardTable.ts';
+import { announce } from '../look/announce.ts';
+import { Button } from '../look/Button.tsx';
+import { gridTable } from './gridTable.ts';
+import type { NibGrid } from './nibGrid.ts';
+import { SCALES, scaleBar } from './thumbnailPicture.ts';
+
+interface Props {
+  readonly grid: NibGrid;
+  readonly values: boolean;
+  readonly onValues: () => void;
+  readonly mmPerPx: number;
+  readonly onZoom: (by: 1 | -1) => void;
+  /** Address of the tables of findings. */
+  readonly tables: string;
+}
+
+export function GridHead({ grid, values, onValues, mmPerPx, onZoom, tables }: Props) {
+  const bar = scaleBar(mmPerPx);
+  return (
+    <div className="writing-head">
+      <h2>Nibs and papers</h2>
+      <Button kind="plain" chosen={values} onPress={onValues} aria-keyshortcuts="v">
+        Values
+      </Button>
+      <fieldset className="writing-scale" aria-label="Scale of all pictures">
+        <Button
+          kind="plain"
+          isDisabled={mmPerPx === SCALES[0]}
+          onPress={() => onZoom(-1)}
+          aria-label="Smaller pictures"
+          aria-keyshortcuts="-"
+        >
+          −
+        </Button>
+        <span className="writing-bar">
+          <span style={{ width: bar.px }} />
+          {bar.mm} mm
+        </span>
+        <Button
+          kind="plain"
+          isDisabled={mmPerPx === SCALES[SCALES.length - 1]}
+          onPress={() => onZoom(1)}
+          aria-label="Larger pictures"
+          aria-keyshortcuts="+"
+        >
+          +
+        </Button>
+      </fieldset>
+      <span className="writing-ways">
+        <Button kind="plain" onPress={() => copyTable(gridTable(grid))}>
+          Copy as a table
+        </Button>
+        <Button kind="plain" onPress={() => void print()}>
+          Print
+        </Button>
+        <a href={tables} aria-keyshortcuts="g">
+          Tables of findings
+        </a>
+      </span>
+    </div>
+  );
+}
+
+/** Pictures below the fold may not have come yet: they go onto the paper, too. */
+async function print(): Promise<void> {
+  const pictures = [...document.querySelectorAll<HTMLImageElement>('.writing img')];
+  const waiting = pictures.filter(({ complete }) => !complete);
+  if (waiting.length > 0) announce('Fetching the pictures that have not been seen yet…');
+  for (const picture of pictures) picture.loading = 'eager';
+  await Promise.allSettled(waiting.map((picture) => picture.decode()));
+  window.print();
+}

@@ -1,0 +1,135 @@
+/** Papers down, nibs across, a sample in each cell: one cell in the tab order, arrows between cells. */
+import { type KeyboardEvent, memo, useCallback, useEffect, useRef, useState } from 'react';
+import type { Names } from '../../analysis/report/names.ts';
+import type { Work } from '../../electron/backend/api.ts';
+import { firstFilled, type GridPlace, stepIn } from '../findings/tables/gridSteps.ts';
+import { onceLaidOut } from '../look/onceLaidOut.ts';
+import type { NibColumn, NibGrid } from './nibGrid.ts';
+import { NibSampleCell } from './NibSampleCell.tsx';
+import { usePictureSize } from './usePictureSize.ts';
+
+declare module 'react' {
+  interface CSSProperties {
+    /** Width of all pictures, for writing.css. */
+    '--picture'?: string;
+  }
+}
+
+interface Props {
+  readonly work: Work;
+  readonly grid: NibGrid;
+  readonly names: Names;
+  readonly values: boolean;
+  readonly mmPerPx: number;
+  /** The cell that the address names; null: none. */
+  readonly cell: string | null;
+  readonly onCell: (key: string) => void;
+}
+
+export const NibTable = memo(function NibTable({ work, grid, names, values, mmPerPx, cell, onCell }: Props) {
+  const table = useRef<HTMLTableElement>(null);
+  const { nibs, papers } = grid;
+  const filled = papers.map(({ cells }) => cells.map(({ samples }) => samples.length > 0));
+  const named = placeOf(grid, cell);
+  const [at, setAt] = useState<GridPlace | null>(null);
+  const stop = at !== null && filled[at.row]?.[at.column] ? at : (named ?? firstFilled(filled));
+  const picture = usePictureSize(table, nibs.length);
+
+  useBackAt(table, named === null ? null : cell);
+  const latest = useRef({ filled, onCell, grid });
+  useEffect(() => {
+    latest.current = { filled, onCell, grid };
+  });
+  const walk = useCallback(
+    (event: KeyboardEvent, from: GridPlace): void => {
+      if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return;
+      const next = stepIn(latest.current.filled, from, event.key);
+      if (/^(Arrow|Home|End)/.test(event.key)) event.preventDefault();
+      if (!next) return;
+      setAt(next);
+      const to = latest.current.grid.papers[next.row].cells[next.column].key;
+      table.current?.querySelector<HTMLElement>(`[data-cell="${CSS.escape(to)}"] a`)?.focus();
+    },
+    [setAt],
+  );
+  const reached = useCallback(
+    (place: GridPlace): void => {
+      setAt(place);
+      const { grid: now, onCell: tell } = latest.current;
+      tell(now.papers[place.row].cells[place.column].key);
+    },
+    [setAt],
+  );
+
+  return (
+    <table ref={table} className="nib-grid" style={{ '--picture': `${picture.width}px` }}>
+      <caption className="visually-hidden">What each nib wrote on each paper</caption>
+      <thead>
+        <tr>
+          <th scope="col" className="nib-corner">
+            paper
+          </th>
+          {nibs.map((nib) => (
+            <th scope="col" key={nib.key}>
+              <NibHeading nib={nib} />
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {papers.map(({ paper, cells }, row) => (
+          <tr key={paper}>
+            <th scope="row">{paper}</th>
+            {cells.map((one, column) => (
+              <NibSampleCell
+                key={one.key}
+                work={work}
+                names={names}
+                cell={one}
+                row={row}
+                column={column}
+                values={values}
+                mmPerPx={mmPerPx}
+                picture={picture}
+                tabbable={stop?.row === row && stop.column === column}
+                onReached={reached}
+                onKeyDown={walk}
+              />
+            ))}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+});
+
+function NibHeading({ nib: { nib, widthMm } }: { readonly nib: NibColumn }) {
+  if (nib === null) return <span className="nib-unnamed">nib not named</span>;
+  return (
+    <>
+      {nib} <small>{widthMm === null ? 'width not given' : `${widthMm} mm`}</small>
+    </>
+  );
+}
+
+function placeOf({ papers }: NibGrid, key: string | null): GridPlace | null {
+  if (key === null) return null;
+  for (const [row, { cells }] of papers.entries()) {
+    const column = cells.findIndex((one) => one.key === key && one.samples.length > 0);
+    if (column >= 0) return { row, column };
+  }
+  return null;
+}
+
+/** Whoever comes back from a scan, or by an address, finds the cell in sight, and the keys start there. Once. */
+function useBackAt(table: { readonly current: HTMLTableElement | null }, key: string | null): void {
+  const [first] = useState(key);
+  useEffect(() => {
+    if (first === null) return;
+    return onceLaidOut(() => {
+      const link = table.current?.querySelector<HTMLElement>(`[data-cell="${CSS.escape(first)}"] a`);
+      link?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+      if (document.activeElement === document.body) link?.focus({ preventScroll: true });
+    });
+  }, [table, first]);
+}

@@ -1,0 +1,48 @@
+/** Samples that left the ink's own colour path, before anyone publishes them. */
+import type { Names } from '../../analysis/report/names.ts';
+import { sentence } from '../../analysis/report/sentences.ts';
+import type { Work } from '../../electron/backend/api.ts';
+import { formatAddress } from '../address/address.ts';
+import { Words } from '../reading/Words.tsx';
+import { oddOne } from './cellWords.ts';
+import type { NibGrid } from './nibGrid.ts';
+import { SamplePicture } from './SamplePicture.tsx';
+import { PICTURE } from './thumbnailPicture.ts';
+
+interface Props {
+  readonly work: Work;
+  readonly grid: NibGrid;
+  readonly names: Names;
+  readonly mmPerPx: number;
+}
+
+export function OddOnes({ work, grid, names, mmPerPx }: Props) {
+  const odd = grid.papers.flatMap(({ cells }) =>
+    cells.flatMap(({ samples }) =>
+      samples.flatMap((sample) => {
+        const traced = oddOne(sample);
+        return traced ? [{ traced, region: sample.region }] : [];
+      }),
+    ),
+  );
+  if (odd.length === 0) return null;
+  return (
+    <section className="odd-ones" aria-label="Another ink or contaminated?">
+      <h3>Another ink or contaminated?</h3>
+      <ul>
+        {odd.map(({ traced, region }) => (
+          <li key={traced.key}>
+            <SamplePicture work={work} region={region} mmPerPx={mmPerPx} size={PICTURE} />
+            <p>
+              <a href={formatAddress({ page: 'findings', ink: work.ink.id, query: { finding: traced.key } })}>
+                <Words>{sentence(traced.finding, names)}</Words>
+              </a>{' '}
+              A pen may have held another ink before, or water from its rinse. Look at it before it is published; write
+              it again with a clean pen.
+            </p>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,113 @@
+/** Nibs and papers: a whole review at once. What each nib wrote on each paper, side by side at one scale, in words and in numbers. */
+import { useDeferredValue, useMemo } from 'react';
+import type { FindingsReport, Work } from '../../electron/backend/api.ts';
+import { formatAddress } from '../address/address.ts';
+import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
+import { measure, useFindings, useWork } from '../api/store.ts';
+import { staleWords, standingOf } from '../findings/standing.ts';
+import { limitWords } from '../findings/tables/limitWords.ts';
+import { announce } from '../look/announce.ts';
+import { Notice } from '../look/Notice.tsx';
+import { namesOfWork } from '../reading/workNames.ts';
+import { useKeys } from '../look/useKeys.ts';
+import { EmptyWriting } from './EmptyWriting.tsx';
+import { GridHead } from './GridHead.tsx';
+import { cellOfRegion, gaps, nibGrid } from './nibGrid.ts';
+import { NibTable } from './NibTable.tsx';
+import { OddOnes } from './OddOnes.tsx';
+import { nextScale, scaleIn } from './thumbnailPicture.ts';
+import './writing.css';
+
+export default function WritingPage({ ink }: { readonly ink: number }) {
+  // Drawn in parts between whatever else the window has to do: a review has some fifty cells.
+  const work = useDeferredValue(useWork(ink));
+  const report = useDeferredValue(useFindings(ink));
+  const failed = work.state === 'failed' ? work : report.state === 'failed' ? report : null;
+  if (failed) {
+    return (
+      <div className="page-fault">
+        <Notice>{failed.problem.message}</Notice>
+      </div>
+    );
+  }
+  if (work.state !== 'ready' || report.state !== 'ready') return <p className="page-loading">Opening…</p>;
+  return <Writing work={work.value} report={report.value} />;
+}
+
+function Writing({ work, report }: { readonly work: Work; readonly report: FindingsReport }) {
+  const ink = work.ink.id;
+  const { query } = useAddress();
+  const grid = useMemo(() => nibGrid(work, report), [work, report]);
+  const names = useMemo(() => namesOfWork(work, report), [work, report]);
+  const mmPerPx = scaleIn(query['mm']);
+  const wanted = query['values'] === 'on';
+  const values = useDeferredValue(wanted);
+  const go = (change: Readonly<Record<string, string | undefined>>): void =>
+    goTo({ page: 'writing', ink, query: { ...query, ...change } }, { replace: true });
+  const zoom = (by: 1 | -1): void => go({ mm: String(nextScale(mmPerPx, by)) });
+  const showValues = (): void => go({ values: wanted ? undefined : 'on' });
+  const toTables = (): void => goTo(lastAddress('findings', ink));
+  useKeys('Nibs and papers', [
+    { keys: 'v', does: 'show all values with their ±, or the words alone', run: showValues },
+    { keys: '+ / =', does: 'enlarge all pictures alike', run: () => zoom(1) },
+    { keys: '-', does: 'make all pictures smaller alike', run: () => zoom(-1) },
+    { keys: 'g', does: 'go to the tables of findings', run: toTables },
+    { keys: 'ArrowLeft / ArrowRight / ArrowUp / ArrowDown', does: 'in the grid: from sample to sample' },
+    { keys: 'Tab', does: 'in the grid: through what a sample says' },
+    { keys: 'Enter', does: 'in the grid: show it on the scan' },
+  ]);
+  if (grid.nibs.length === 0) return <EmptyWriting ink={ink} papers={grid.papers.length} />;
+  const standing = standingOf(work, report);
+  const limits = limitWords(
+    report.findings.flatMap(({ finding }) =>
+      finding.subject.regions.length === 1 && finding.quantity !== 'inkColour' ? [finding] : [],
+    ),
+  );
+  const waiting = gaps(grid);
+  return (
+    <div className="writing">
+      <GridHead
+        grid={grid}
+        values={wanted}
+        onValues={showValues}
+        mmPerPx={mmPerPx}
+        onZoom={zoom}
+        tables={formatAddress(lastAddress('findings', ink))}
+      />
+      <div className="writing-scroll">
+        <div className="writing-says">
+          {standing.is === 'stale' && (
+            <Notice
+              kind="word"
+              action={{
+                words: 'Measure',
+                run: () => void measure(ink).then((problem) => announce(problem ? problem.message : 'Measuring.')),
+              }}
+            >
+              {staleWords(standing)}
+            </Notice>
+          )}
+          <OddOnes work={work} grid={grid} names={names} mmPerPx={mmPerPx} />
+        </div>
+        <NibTable
+          work={work}
+          grid={grid}
+          names={names}
+          values={values}
+          mmPerPx={mmPerPx}
+          cell={cellOfRegion(grid, query['region']) ?? query['cell'] ?? null}
+          onCell={(cell) => go({ cell, region: undefined })}
+        />
+        <div className="writing-foot">
+          {waiting > 0 && (
+            <p>
+              {waiting === 1 ? 'One cell waits' : `${waiting} cells wait`} to be written: write, scan, and draw a box
+              around the lines on the Scans page.
+            </p>
+          )}
+          {limits !== '' && <p>{limits}</p>}
+        </div>
+      </div>
+    </div>
+  );
+}
