@@ -21,6 +21,7 @@ import type {
   Upload,
   Work,
 } from '../../electron/backend/api.ts';
+import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 
 /** An answer that is not 2xx, or none at all (code 'no-connection'). */
 export class ApiProblem extends Error implements Problem {
@@ -67,6 +68,16 @@ export const getCalibrationReport = (ink: number, scan: string): Promise<Calibra
 export async function getDetail(ink: number, region: string): Promise<RegionDetail | null> {
   try {
     return await ask<RegionDetail>(inkPath(ink, 'regions', region, 'detail'));
+  } catch (error) {
+    if (error instanceof ApiProblem && error.status === 404) return null;
+    throw error;
+  }
+}
+
+/** Null: this ink is not told as a film. */
+export async function getFilm(ink: number): Promise<FilmAnswer | null> {
+  try {
+    return await ask<FilmAnswer>(inkPath(ink, 'film'));
   } catch (error) {
     if (error instanceof ApiProblem && error.status === 404) return null;
     throw error;

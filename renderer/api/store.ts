@@ -15,10 +15,12 @@ import type {
   WindowEvent,
   Work,
 } from '../../electron/backend/api.ts';
+import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import {
   cancelJob,
   getCalibrationReport,
   getDetail,
+  getFilm,
   getFindings,
   getHello,
   getShelf,
@@ -45,6 +47,7 @@ const targetFiles = new Resource<'targets', KnownTargetFiles>(getTargetFiles);
 const grids = new Resource<string, TargetGrid>((key) => getTargetGrid(...splitAt(key)));
 const works = new Resource<number, Work>(getWork, (next, held) => next.revision < held.revision);
 const findings = new Resource<number, FindingsReport>(getFindings);
+const films = new Resource<number, FilmAnswer | null>(getFilm);
 /** Keys `ink/region` and `ink/scan`: an ink's number has no slash. */
 const details = new Resource<string, RegionDetail | null>((key) => getDetail(...inkAndName(key)));
 const targets = new Resource<string, TargetView>((key) => getTarget(...inkAndName(key)));
@@ -60,6 +63,8 @@ export const useShelf = (): Loaded<Shelf> => useResource(shelf, 'shelf');
 export const useTargetFiles = (): Loaded<KnownTargetFiles> => useResource(targetFiles, 'targets');
 export const useWork = (ink: number): Loaded<Work> => useResource(works, ink);
 export const useFindings = (ink: number): Loaded<FindingsReport> => useResource(findings, ink);
+/** The ink as a film; null: it is not told as one. Fitted when all is measured, so that a measurement asks once, at its end. */
+export const useFilm = (ink: number): Loaded<FilmAnswer | null> => useResource(films, ink);
 /** Null: not measured yet. */
 export const useDetail = (ink: number, region: string): Loaded<RegionDetail | null> =>
   useResource(details, `${ink}/${region}`);
@@ -150,6 +155,7 @@ export async function cancel(job: string): Promise<Problem | null> {
 export function takeWork(ink: number, work: Work): void {
   works.accept(ink, work);
   findings.invalidate(ink);
+  films.invalidate(ink);
   ofInk(targets, ink);
   ofInk(reports, ink);
   shelf.invalidate('shelf');
@@ -166,7 +172,7 @@ export function refreshAll(): void {
   hello.invalidate('hello');
   shelf.invalidate('shelf');
   targetFiles.invalidate('targets');
-  for (const byInk of [works, findings]) byInk.invalidateWhere(() => true);
+  for (const byInk of [works, findings, films]) byInk.invalidateWhere(() => true);
   for (const byName of [details, targets, reports]) byName.invalidateWhere(() => true);
 }
 
@@ -183,6 +189,7 @@ export function takeEvent(event: WindowEvent): void {
     if (held !== null && held.revision >= event.revision && !event.colours) return;
     works.invalidate(event.ink);
     findings.invalidate(event.ink);
+    films.invalidate(event.ink);
     ofInk(targets, event.ink);
     ofInk(reports, event.ink);
   }
@@ -195,6 +202,7 @@ function takeJob(job: Job): void {
   if (job.state === 'running') return;
   works.invalidate(job.ink);
   findings.invalidate(job.ink);
+  films.invalidate(job.ink);
   ofInk(details, job.ink);
   shelf.invalidate('shelf');
 }

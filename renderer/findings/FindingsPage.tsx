@@ -3,7 +3,8 @@ import { useCallback, useDeferredValue, useEffect, useMemo, useRef, useState } f
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { csvUrl } from '../api/client.ts';
-import { measure, useFindings, useWork } from '../api/store.ts';
+import { measure, useFilm, useFindings, useWork } from '../api/store.ts';
+import { FilmPart } from '../film/FilmPart.tsx';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
@@ -60,6 +61,8 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
   const figure = (chosen && writingFigureOf(chosen.finding.quantity)) ?? lastFigure;
   const [notes, setNotes] = useState(false);
   const [details, onDetail] = useDetails();
+  const loadedFilm = useFilm(ink);
+  const film = loadedFilm.state === 'ready' ? loadedFilm.value : null;
 
   const choose = (traced: TracedFinding | null): void => {
     if (!traced) return;
@@ -80,6 +83,8 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
     if (found) choose(found);
     else announce(`“${id}” has no findings yet: press Measure.`);
   };
+  const show = (what: 'plots' | 'film'): void =>
+    goTo({ page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), show: what } }, { replace: true });
   const step = (by: 1 | -1): void => {
     const next = nextRegion(
       work.regions.map(({ region }) => region),
@@ -111,7 +116,7 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
   const tables = useRef<HTMLElement>(null);
   // The tables come after all else, so that the page is not laid out in one go; the plots after what asked for them.
   const hasTables = useDeferredValue(true, false);
-  const hasPlots = useDeferredValue(query['show'] === 'plots');
+  const opened = useDeferredValue(query['show']);
   const chosenKey = chosen?.key ?? null;
   useEffect(() => {
     if (chosenKey === null || !hasTables) return;
@@ -171,13 +176,25 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
       </section>
       <ScanPane
         {...{ work, findings, shown, chosen, details }}
-        plots={hasPlots ? <InkPlots work={work} findings={report} /> : null}
-        onPlots={() =>
-          goTo(
-            { page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), show: 'plots' } },
-            { replace: true },
-          )
-        }
+        others={[
+          {
+            name: 'Plots',
+            content: opened === 'plots' ? <InkPlots work={work} findings={report} /> : null,
+            onOpen: () => show('plots'),
+          },
+          ...(film === null
+            ? []
+            : [
+                {
+                  name: 'Film',
+                  content:
+                    opened === 'film' ? (
+                      <FilmPart work={work} findings={report} film={film} onChooseRegion={chooseRegion} />
+                    ) : null,
+                  onOpen: () => show('film'),
+                },
+              ]),
+        ]}
         onChooseScan={(scan) =>
           goTo({ page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), scan } }, { replace: true })
         }

@@ -9,11 +9,13 @@ export interface FigureProps {
   readonly u: number | LabValue | null;
   readonly unit: Unit;
   readonly large?: boolean;
+  /** As `figureText` takes it. */
+  readonly decimals?: number;
 }
 
 /** A number with its ± and unit; pressing it copies all three. */
-export function Figure({ value, u, unit, large = false }: FigureProps) {
-  const text = figureText(value, u, unit);
+export function Figure({ value, u, unit, large = false, decimals }: FigureProps) {
+  const text = figureText(value, u, unit, decimals);
   if (value === null) return <span className="figure-u">{text.value}</span>;
   const whole = copyText(text);
   return (

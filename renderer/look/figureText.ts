@@ -10,7 +10,13 @@ export interface FigureText {
   readonly unit: string;
 }
 
-export function figureText(value: number | LabValue | null, u: number | LabValue | null, unit: Unit): FigureText {
+/** @param decimals of a number that follows a hand, so that it never jumps; absent: as many as its uncertainty supports */
+export function figureText(
+  value: number | LabValue | null,
+  u: number | LabValue | null,
+  unit: Unit,
+  decimals?: number,
+): FigureText {
   const name = unit === '1' ? '' : unit;
   if (value === null) return { value: 'cannot be told', u: '', unit: '' };
   if (typeof value !== 'number') {
@@ -20,6 +26,10 @@ export function figureText(value: number | LabValue | null, u: number | LabValue
       u: of === null ? '± ?' : `± ${of.map((v) => fixed(2 * v, 1)).join(', ')}`,
       unit: name === 'Lab' ? 'L*a*b*' : name,
     };
+  }
+  if (decimals !== undefined) {
+    const spread = typeof u === 'number' ? fixed(2 * u, decimals) : '?';
+    return { value: fixed(value, decimals), u: `± ${spread}`, unit: name };
   }
   const [shown, spread = '?'] = withUncertainty(value, typeof u === 'number' ? u : null).split(' ± ');
   return { value: shown, u: `± ${spread}`, unit: name };

@@ -24,6 +24,8 @@ export interface PlotFigureProps {
   readonly children?: ReactNode;
   /** In front of the file's name, for instance the ink. */
   readonly ink: string;
+  /** After it was drawn on the screen: for marks that follow a hand and are no part of a file. Keep it the same function. */
+  readonly onDrawn?: (drawn: SVGSVGElement | HTMLElement, surface: Surface) => void;
 }
 
 /** Ground of a saved picture: it goes onto white pages. */
@@ -37,25 +39,38 @@ const PNG_SCALE = 2;
 const LEAST_WIDTH = 120;
 
 /** A plot with its title, its numbers as a table, and ways to take it along. */
-export function PlotFigure({ title, summary, table, build, aspect = 0.75, level = 3, children, ink }: PlotFigureProps) {
+export function PlotFigure({
+  title,
+  summary,
+  table,
+  build,
+  aspect = 0.75,
+  level = 3,
+  children,
+  ink,
+  onDrawn,
+}: PlotFigureProps) {
   const place = useRef<HTMLDivElement>(null);
   const width = useWidth(place);
+  const near = useNear(place);
   const [problem, setProblem] = useState<string | null>(null);
   const titleId = useId();
   const Heading = level === 2 ? 'h2' : level === 4 ? 'h4' : 'h3';
 
   useEffect(() => {
-    if (width < LEAST_WIDTH) return;
+    if (width < LEAST_WIDTH || !near) return;
     // Each in a task of its own: a page may hold a dozen.
     const timer = setTimeout(() => {
-      const drawn = build({ width, height: heightFor(width, aspect), paint: screenPaint, document });
+      const surface: Surface = { width, height: heightFor(width, aspect), paint: screenPaint, document };
+      const drawn = build(surface);
       finish(drawn);
       drawn.setAttribute('role', 'img');
       drawn.setAttribute('aria-label', summary);
       place.current?.replaceChildren(drawn);
+      onDrawn?.(drawn, surface);
     });
     return () => clearTimeout(timer);
-  }, [build, width, aspect, summary]);
+  }, [build, width, near, aspect, summary, onDrawn]);
 
   const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {
     const size = { width: SAVED_WIDTH, height: Math.round(SAVED_WIDTH * aspect) };
@@ -105,6 +120,25 @@ export function PlotFigure({ title, summary, table, build, aspect = 0.75, level 
 
 function heightFor(width: number, aspect: number): number {
   return Math.round(Math.max(width * aspect, LEAST_HEIGHT));
+}
+
+/** Whether an element has come into sight, or nearly so; from then on always. */
+function useNear(place: { readonly current: HTMLElement | null }): boolean {
+  const [near, setNear] = useState(false);
+  useEffect(() => {
+    if (near || !place.current) return;
+    const observer = new IntersectionObserver(
+      (entries) => {
+        if (entries.some(({ isIntersecting }) => isIntersecting)) setNear(true);
+      },
+      { rootMargin: '50%' },
+    );
+    observer.observe(place.current);
+    return () => {
+      observer.disconnect();
+    };
+  }, [place, near]);
+  return near;
 }
 
 /** Width of an element in whole px, 0 until it is known. */

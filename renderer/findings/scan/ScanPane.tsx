@@ -17,12 +17,18 @@ interface Props {
   readonly shown: readonly WorkScan[];
   readonly chosen: TracedFinding | null;
   readonly details: Readonly<Record<string, RegionDetail>>;
-  /** Plots of the whole ink in the scans' place; null: the scans. */
-  readonly plots: ReactNode;
-  readonly onPlots: () => void;
+  /** What else may stand in the scans' place: plots of the whole ink, the ink as a film. */
+  readonly others: readonly OtherView[];
   readonly onChooseScan: (scan: string) => void;
   readonly onChooseRegion: (region: string) => void;
   readonly onChooseBand: (region: string, band: number) => void;
+}
+
+export interface OtherView {
+  readonly name: string;
+  /** Null: it is not open. */
+  readonly content: ReactNode;
+  readonly onOpen: () => void;
 }
 
 const ALL: Overlays = { boxes: true, counted: true, dark: true, light: true, doubleLayer: true, strips: true };
@@ -33,8 +39,9 @@ const LINKED_MS = 320;
 const INK = ['counted', 'dark', 'light', 'doubleLayer'] as const;
 
 export function ScanPane(props: Props) {
-  const { work, findings, chosen, details, plots } = props;
-  const shown = plots === null ? props.shown : [];
+  const { work, findings, chosen, details, others } = props;
+  const other = others.find(({ content }) => content !== null)?.content ?? null;
+  const shown = other === null ? props.shown : [];
   const [overlays, setOverlays] = useState(ALL);
   const [link] = useState(() => new ViewLink());
   const [activeScan, setActiveScan] = useState<string | null>(null);
@@ -105,12 +112,14 @@ export function ScanPane(props: Props) {
             {id}
           </Button>
         ))}
-        <Button kind="plain" chosen={plots !== null} onPress={props.onPlots}>
-          Plots
-        </Button>
+        {others.map(({ name, content, onOpen }) => (
+          <Button key={name} kind="plain" chosen={content !== null} onPress={onOpen}>
+            {name}
+          </Button>
+        ))}
       </fieldset>
-      {plots !== null && <div className="findings-plots">{plots}</div>}
-      {plots === null && (
+      {other !== null && <div className="findings-plots">{other}</div>}
+      {other === null && (
         <div className="findings-views" data-stacked={isStacked(chosenRegions)}>
           {shown.map((scan) => (
             <div key={scan.id} className="findings-view">
@@ -132,7 +141,7 @@ export function ScanPane(props: Props) {
           ))}
         </div>
       )}
-      {plots === null && (
+      {other === null && (
         <OverlayLegend
           overlays={overlays}
           present={['boxes', ...(inked ? INK : []), ...(strips ? (['strips'] as const) : [])]}
