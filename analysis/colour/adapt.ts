@@ -19,6 +19,11 @@ export function bradfordMatrix(from: Xyz, to: Xyz): Matrix {
   return product3(BRADFORD_INVERSE, scaled);
 }
 
+/** Sharpened cone signals, as Bradford adapts by: three channels of a colour that overlap little and stay positive for colours of things. */
+export function coneSignals(xyz: Xyz): Xyz {
+  return times(BRADFORD, xyz);
+}
+
 /** One colour adapted; for many, keep `bradfordMatrix`. Both whites with Y = 1. */
 export function bradford(xyz: Xyz, from: Xyz, to: Xyz): Xyz {
   return times(bradfordMatrix(from, to), xyz);

@@ -39,6 +39,7 @@ function strip(): StripMeasure {
       positionMm,
       absorbance: [sum, sum, sum],
       fitted: [sum, sum, sum],
+      noise: [0.002, 0.002, 0.002],
       lab: Array.from(positionMm, (): LabValue => [95, 0, 1]),
     },
     bands: APEX_MM.map((apexMm, i) => ({
@@ -52,6 +53,7 @@ function strip(): StripMeasure {
       baseMm: 12,
       resolution: null,
       heights: [0.4, 0.4, 0.4],
+      uHeights: [0.01, 0.01, 0.01],
       colour: COLOURS[i],
       colourParts: { repeatability: [0, 0, 0], calibration: [0, 0, 0], placement: [0, 0, 0] },
       sharePercent: told,
@@ -120,7 +122,13 @@ describe('a strip’s profile', () => {
     const nothing: StripMeasure = {
       ...strip(),
       quantities: [quantity('bandPosition', null, '1', null, { flags: ['few-pixels'] })],
-      profile: { positionMm: empty, absorbance: [empty, empty, empty], fitted: [empty, empty, empty], lab: [] },
+      profile: {
+        positionMm: empty,
+        absorbance: [empty, empty, empty],
+        fitted: [empty, empty, empty],
+        noise: [0, 0, 0],
+        lab: [],
+      },
       bands: [],
       originMm: null,
       frontMm: null,

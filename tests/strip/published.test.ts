@@ -3,10 +3,18 @@ import { readFileSync } from 'node:fs';
 import { sgg } from 'ml-savitzky-golay-generalized';
 import { describe, expect, test } from 'vitest';
 import { emgDensity, shapeDensity } from '../../analysis/measure/strip/bandModel.ts';
-import { curveShape, resolution } from '../../analysis/measure/strip/bandShape.ts';
+import { curveShape, resolution, retardation } from '../../analysis/measure/strip/bandShape.ts';
 import { readVectors } from '../vectors/readVectors.ts';
 
 interface Definitions {
+  readonly Rf: {
+    readonly worked: readonly {
+      readonly origin_mm: number;
+      readonly front_mm: number;
+      readonly spot_mm: number;
+      readonly Rf: number;
+    }[];
+  };
   readonly resolution: {
     readonly worked: readonly {
       readonly x1: number;
@@ -46,7 +54,12 @@ describe('Savitzky–Golay weights of the second derivative', () => {
   });
 });
 
-// IUPAC nomenclature: Ettre (1993), Pure Appl. Chem. 65, 819.
+// IUPAC nomenclature: Ettre (1993), Pure Appl. Chem. 65, 819, section 4.
+test.each(definitions.Rf.worked)('a spot at $spot_mm mm has R_F $Rf', (w) => {
+  expect(retardation(w.spot_mm, w.origin_mm, w.front_mm)).toBeCloseTo(w.Rf, 8);
+});
+
+// The same nomenclature.
 describe('resolution and widths', () => {
   test.each(definitions.resolution.worked)('R_s of bands at $x1 and $x2 is $Rs_base_width', (w) => {
     expect(resolution(w.x1, w.x2, w.w1, w.w2)).toBeCloseTo(w.Rs_base_width, 9);

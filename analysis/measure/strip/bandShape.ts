@@ -28,6 +28,11 @@ export function curveShape(
   return { widthMm: halfMm[0] + halfMm[1], halfMm, tail: tenth[0] / Math.max(1e-6, tenth[1]), baseMm: before + after };
 }
 
+/** Retardation factor of a place, R_F = (place − origin)/(front − origin) (IUPAC). */
+export function retardation(mm: number, originMm: number, frontMm: number): number {
+  return (mm - originMm) / (frontMm - originMm);
+}
+
 /** Resolution of two neighbours by their base widths, R_s = 2(x2 − x1)/(w1 + w2) (IUPAC). */
 export function resolution(x1: number, x2: number, w1: number, w2: number): number {
   return (2 * (x2 - x1)) / (w1 + w2);

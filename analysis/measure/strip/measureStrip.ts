@@ -12,7 +12,7 @@ import { byHandAlong, isByHand, mergedByHand, withoutRemoved } from './byHand.ts
 import { chooseBands } from './chooseBands.ts';
 import { frontSpeed } from './frontSpeed.ts';
 import { markError } from './marks.ts';
-import { profileNoise, whitening } from './noise.ts';
+import { profileNoise, whitening, type ProfileNoise } from './noise.ts';
 import { readProfile, type StripProfile } from './profile.ts';
 import { repeatReadings } from './repeats.ts';
 import { STRIP_DEFAULTS, type StripInput, type StripMeasure, type StripOptions } from './strip.ts';
@@ -56,7 +56,8 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const ends = endsOf(givenEnds, profile, line, density, view.pxMm);
   const { data: whole, limits } = fitDataOf(profile, line, density, ends, used);
   const flags: Flag[] = stripFlags(calibration, ends, profile, lane.fillsStrip);
-  const independent = profileNoise(profile, line, density).correlatedBins;
+  const chance = profileNoise(profile, line, density);
+  const independent = chance.correlatedBins;
   const byHand = byHandAlong(input.bands ?? [], ends);
   if (isByHand(byHand)) flags.push('by-hand');
   const chosen = chooseBands(whole, limits, independent, { ...used, pinsMm: byHand.pinsMm });
@@ -102,7 +103,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     id: input.id,
     travel: axis === 'x' ? (reversed ? 'left' : 'right') : reversed ? 'up' : 'down',
     quantities: [...stripQuantities(input.id, bands, originRetained, flags, lostEnds), ...speed],
-    profile: viewOf(profile, density, fit, data, calibration, places, toBox, reversed),
+    profile: viewOf(profile, density, fit, data, chanceOf(chance), calibration, places, toBox, reversed),
     bands: reversed ? bands.map((b) => ({ ...b, alone: flip(b.alone) })) : bands,
     originRetained,
     frontDistance,
@@ -197,6 +198,7 @@ function viewOf(
   density: Float64Array,
   fit: BandFit,
   data: FitData,
+  noise: Triple,
   calibration: CompiledCalibration,
   places: Float64Array,
   toBox: (mm: number) => number,
@@ -218,8 +220,14 @@ function viewOf(
     positionMm: reversed ? places.map(toBox).reverse() : places.map(toBox),
     absorbance: reversed ? flip(asThree(absorbanceCurves)) : asThree(absorbanceCurves),
     fitted: reversed ? flip(asThree(fitted)) : asThree(fitted),
+    noise,
     lab: reversed ? lab.reverse() : lab,
   };
+}
+
+/** Standard deviations of one bin, one a channel. */
+function chanceOf({ covariance }: ProfileNoise): Triple {
+  return [Math.sqrt(covariance[0]), Math.sqrt(covariance[4]), Math.sqrt(covariance[8])];
 }
 
 type ThreeCurves = readonly [Float64Array, Float64Array, Float64Array];
@@ -239,7 +247,7 @@ function nothing(input: StripInput, flags: readonly Flag[]): StripMeasure {
     id: input.id,
     travel: input.travel,
     quantities: stripQuantities(input.id, [], null, flags, []),
-    profile: { positionMm: new Float64Array(0), absorbance: empty, fitted: empty, lab: [] },
+    profile: { positionMm: new Float64Array(0), absorbance: empty, fitted: empty, noise: [0, 0, 0], lab: [] },
     bands: [],
     originRetained: null,
     frontDistance: null,

@@ -83,6 +83,8 @@ export interface Band {
   readonly resolution: Told | null;
   /** The band's own densities at its apex, one a channel. */
   readonly heights: readonly [number, number, number];
+  /** Their standard uncertainties. */
+  readonly uHeights: readonly [number, number, number];
   readonly colour: LabValue;
   readonly colourParts: UncertaintyParts & {
     readonly repeatability: LabValue;
@@ -101,6 +103,8 @@ export interface StripProfileView {
   /** Absorbance above the strip's own paper, one curve a channel. */
   readonly absorbance: readonly [Float64Array, Float64Array, Float64Array];
   readonly fitted: readonly [Float64Array, Float64Array, Float64Array];
+  /** Standard deviation of the absorbance by chance, one a channel. */
+  readonly noise: readonly [number, number, number];
   /** The lane's colour at each place. */
   readonly lab: readonly LabValue[];
 }

@@ -4,11 +4,11 @@ import { insideTargetGamut } from '../../calibrate/apply.ts';
 import { colourUncertainty, differenceUncertainty } from '../../calibrate/uncertainty.ts';
 import { labD50, labToXyz, xyzToLab, type LabD50 } from '../../colour/lab.ts';
 import type { StripView } from '../../locate/lane.ts';
-import type { Flag, LabValue } from '../../quantity.ts';
+import type { Flag } from '../../quantity.ts';
 import type { FitData } from './bandFit.ts';
 import type { BandReading, StripReadings } from './bandReadings.ts';
 import { heightsAt } from './bands.ts';
-import { resolution } from './bandShape.ts';
+import { resolution, retardation } from './bandShape.ts';
 import type { StripProfile } from './profile.ts';
 import { scatter } from './repeats.ts';
 import { told, type Band, type Told } from './strip.ts';
@@ -132,6 +132,13 @@ function tellBand(t: Telling, b: number, shareDoubt: Doubt): Band {
         ? null
         : told(toNext(own), Math.hypot(scatter(again.map(toNext)), OPEN.width * toNext(own)), 0),
     heights: reading.heights,
+    uHeights: triple((k) =>
+      Math.hypot(
+        spread((r) => r.heights[k]),
+        OPEN.height * reading.heights[k],
+        OPEN.othersHeight * reading.others[k],
+      ),
+    ),
     colour: [lab[0], lab[1], lab[2]],
     colourParts: {
       repeatability: triple((k) =>
@@ -238,7 +245,7 @@ function sharePercent(band: BandReading, strip: StripReadings): number {
 function place(mm: number, uMm: number, ends: Ends): Told | null {
   if (ends.originMm === null || ends.frontMm === null) return null;
   const runMm = ends.frontMm - ends.originMm;
-  const rF = (mm - ends.originMm) / runMm;
+  const rF = retardation(mm, ends.originMm, ends.frontMm);
   return told(rF, uMm / runMm, Math.hypot((1 - rF) * ends.uOriginMm, rF * ends.uFrontMm) / runMm);
 }
 
@@ -272,6 +279,6 @@ function curves(places: Float64Array, at: (mm: number) => Triple): [Float64Array
   ];
 }
 
-function triple(of: (k: number) => number): LabValue {
+function triple(of: (k: number) => number): [number, number, number] {
   return [of(0), of(1), of(2)];
 }
