@@ -6,10 +6,12 @@ import { GROUNDS } from './priors/groundTable.ts';
 import { seen, type Sensors } from './sensors.ts';
 import { signalNoise } from './signalNoise.ts';
 
+const COUNT = GRID.count;
+
 const STEPS = 12;
 const classes = (): { mean: Float64Array; modes: Float64Array[] }[] =>
   Object.values(GROUNDS).map((text) => {
-    const [mean, ...modes] = floatRows(text, GRID.count);
+    const [mean, ...modes] = floatRows(text, COUNT);
     return { mean, modes };
   });
 let known: ReturnType<typeof classes> | null = null;
@@ -21,7 +23,7 @@ export function estimateGround(signal: readonly [number, number, number], sensor
   const most = Math.max(...estimates.map(({ evidence }) => evidence));
   const weights = estimates.map(({ evidence }) => Math.exp(evidence - most));
   const sum = weights.reduce((a, b) => a + b, 0);
-  return Float64Array.from({ length: GRID.count }, (_, l) =>
+  return Float64Array.from({ length: COUNT }, (_, l) =>
     Math.exp(estimates.reduce((total, { log }, n) => total + (weights[n] / sum) * log[l], 0)),
   );
 }

@@ -14,6 +14,8 @@ import {
   scatterMode,
 } from './unknowns.ts';
 
+const COUNT = GRID.count;
+
 /** A region as the model sees it: which paper it lies on, and which dose of the vector is its own; null: bare paper. */
 export interface ModelRegion {
   readonly paper: number;
@@ -48,10 +50,10 @@ export function doseOf({ z, at }: ModelState, dose: number): number {
 }
 
 const slopes = new Float64Array(4);
-const byInk = new Float64Array(GRID.count);
-const byScatter = new Float64Array(GRID.count);
-const byDose = new Float64Array(GRID.count);
-const byGround = new Float64Array(GRID.count);
+const byInk = new Float64Array(COUNT);
+const byScatter = new Float64Array(COUNT);
+const byDose = new Float64Array(COUNT);
+const byGround = new Float64Array(COUNT);
 
 /**
  * @param curves three stacked weights over the grid, 108 values: sensors, or those of XYZ
@@ -70,8 +72,8 @@ export function respond(
   const size = at.count;
   rows.fill(0);
   const amount = dose === null ? 0 : doseOf(state, dose);
-  const R = new Float64Array(GRID.count);
-  for (let l = 0; l < GRID.count; l++) {
+  const R = new Float64Array(COUNT);
+  for (let l = 0; l < COUNT; l++) {
     if (dose === null) {
       R[l] = ground[l];
       byGround[l] = ground[l];
@@ -88,17 +90,17 @@ export function respond(
   }
   const values: [number, number, number] = [0, 0, 0];
   for (let c = 0; c < 3; c++) {
-    const from = c * GRID.count;
+    const from = c * COUNT;
     const row = c * size;
     let value = 0;
-    for (let l = 0; l < GRID.count; l++) value += curves[from + l] * R[l];
+    for (let l = 0; l < COUNT; l++) value += curves[from + l] * R[l];
     values[c] = value;
     if (dose !== null) {
       for (let j = 0; j < prior.modes.length; j++)
         rows[row + at.ink + j] = weighed(curves, from, byInk, prior.modes[j]);
       let scatter = 0;
       let doses = 0;
-      for (let l = 0; l < GRID.count; l++) {
+      for (let l = 0; l < COUNT; l++) {
         scatter += curves[from + l] * byScatter[l];
         doses += curves[from + l] * byDose[l];
       }
@@ -112,7 +114,7 @@ export function respond(
     for (let j = 0; j < GROUND_MODE_COUNT; j++) rows[groundFrom + j] = weighed(curves, from, byGround, groundMode(j));
     for (let j = 0; j < doubt.length; j++) {
       let sum = 0;
-      for (let l = 0; l < GRID.count; l++) sum += doubt[j][from + l] * R[l];
+      for (let l = 0; l < COUNT; l++) sum += doubt[j][from + l] * R[l];
       rows[row + at.sensors + j] = sum;
       values[c] += state.z[at.sensors + j] * sum;
     }
@@ -122,6 +124,6 @@ export function respond(
 
 function weighed(curves: Float64Array, from: number, by: Float64Array, mode: Float64Array): number {
   let sum = 0;
-  for (let l = 0; l < GRID.count; l++) sum += curves[from + l] * by[l] * mode[l];
+  for (let l = 0; l < COUNT; l++) sum += curves[from + l] * by[l] * mode[l];
   return sum;
 }

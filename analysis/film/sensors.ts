@@ -9,6 +9,8 @@ import { floatRows } from './encoded.ts';
 import { SENSORS } from './priors/sensorTable.ts';
 import { BEND_SD, BEND_TERMS, bendTerms, straightened, type Bend } from './bend.ts';
 
+const COUNT = GRID.count;
+
 export type LampClass = keyof typeof SENSORS;
 type Triple = readonly [number, number, number];
 
@@ -45,7 +47,7 @@ const NOISES: readonly (readonly [number, number])[] = [
 export const BLACK = 0.004;
 const ROUNDS = 6;
 export const DOUBT_MODES = 16;
-const WIDTH = 3 * GRID.count;
+const WIDTH = 3 * COUNT;
 
 interface Prior {
   readonly mean: Float64Array;
@@ -66,21 +68,26 @@ function priorOf(lamp: LampClass): Prior {
 
 /** @param patches a dozen or more; clipped ones left out by the caller */
 export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
-  let best: Sensors | null = null;
+  let best: Estimate | null = null;
   for (const lamp of LAMPS) {
     for (const noise of NOISES) {
       const one = estimateFor(lamp, noise, patches);
       if (best === null || one.evidence > best.evidence) best = one;
     }
   }
-  return best!;
+  const { factor, ...estimate } = best!;
+  return { ...estimate, doubt: doubtOf(priorOf(estimate.lamp), factor) };
+}
+
+interface Estimate extends Omit<Sensors, 'doubt'> {
+  readonly factor: Float64Array;
 }
 
 /**
  * Curves and bends together, by Gauss–Newton: unknowns are the weights of the prior's modes (curves = mean + Σ z · mode, z unit normal before
  * the target is seen) and the terms of three bends. All patches tell of the bends, since all must obey one set of curves.
  */
-function estimateFor(lamp: LampClass, noise: readonly [number, number], patches: readonly SeenPatch[]): Sensors {
+function estimateFor(lamp: LampClass, noise: readonly [number, number], patches: readonly SeenPatch[]): Estimate {
   const prior = priorOf(lamp);
   const modes = prior.modes.length;
   const size = modes + 3 * BEND_TERMS;
@@ -146,7 +153,7 @@ function estimateFor(lamp: LampClass, noise: readonly [number, number], patches:
     const step = solveCholesky(factor, size, right);
     u = u.map((v, k) => v + step[k]);
   }
-  return { lamp, noise, bends: bendsOf(u), curves: curvesOf(prior, u), doubt: doubtOf(prior, factor, size), evidence };
+  return { lamp, noise, bends: bendsOf(u), curves: curvesOf(prior, u), factor, evidence };
 }
 
 function curvesOf(prior: Prior, u: Float64Array): Float64Array {
@@ -162,8 +169,9 @@ function rangeOf(signals: readonly number[]): readonly [number, number] {
 }
 
 /** Strongest directions of the posterior: by power iteration on U M⁻¹ Uᵀ, which needs no eigenvalues of 108 × 108. */
-function doubtOf(prior: Prior, factor: Float64Array, size: number): Float64Array[] {
+function doubtOf(prior: Prior, factor: Float64Array): Float64Array[] {
   const modes = prior.modes.length;
+  const size = modes + 3 * BEND_TERMS;
   const found: Float64Array[] = [];
   for (let n = 0; n < DOUBT_MODES; n++) {
     let v: Float64Array = Float64Array.from({ length: WIDTH }, (_, l) => Math.sin((l + 1) * (n + 1.7)));
@@ -191,8 +199,8 @@ function doubtOf(prior: Prior, factor: Float64Array, size: number): Float64Array
 /** What channel c (0, 1, 2) of stacked curves sees of a reflectance. */
 export function seen(curves: Float64Array, c: number, reflectance: ArrayLike<number>): number {
   let sum = 0;
-  const from = c * GRID.count;
-  for (let l = 0; l < GRID.count; l++) sum += curves[from + l] * reflectance[l];
+  const from = c * COUNT;
+  for (let l = 0; l < COUNT; l++) sum += curves[from + l] * reflectance[l];
   return sum;
 }
 

@@ -2,10 +2,12 @@
 import type { FilmInput } from './fitFilm.ts';
 import { GRID } from './grid.ts';
 import type { InkPrior } from './inkPrior.ts';
-import { layerReflectance } from './layer.ts';
-import { seen, type Sensors } from './sensors.ts';
+import type { Sensors } from './sensors.ts';
 
-const DOSES = Array.from({ length: 16 }, (_, i) => 0.03 * (12 / 0.03) ** (i / 15));
+const COUNT = GRID.count;
+/** Each dose is twice the one before, so that its light is that one's squared. */
+const FIRST_DOSE = 0.03;
+const DOSES = 10;
 const SCATTER = 0.025;
 /** Regions looked at: more would say the same. */
 const MOST_REGIONS = 12;
@@ -27,12 +29,18 @@ export function bestStarts(
   const every = Math.max(1, Math.ceil(regions.length / MOST_REGIONS));
   const looked = regions.filter((_, i) => i % every === 0);
   const papers = [...new Set(looked.map(({ paper }) => paper))];
-  const logs = looked.map(({ signal }) => signal.map(logged));
+  const seenLogs = regions.map(({ signal }) => Float64Array.from(signal, logged));
+  const lookedLogs = looked.map(({ signal }) => Float64Array.from(signal, logged));
+  const tables = grounds.map(() => new Float64Array(DOSES * 3));
+  const near: Nearest = { dose: 0, away: 0 };
   const best: { k: Float64Array; cost: number }[] = [];
   for (const k of prior.starts) {
-    const tables = new Map(papers.map((paper) => [paper, logSignals(k, grounds[paper], sensors)]));
+    for (const paper of papers) logSignals(k, grounds[paper], sensors.curves, tables[paper]);
     let cost = 0;
-    for (let i = 0; i < looked.length; i++) cost += nearestDose(tables.get(looked[i].paper)!, logs[i]).away;
+    for (let i = 0; i < looked.length; i++) {
+      nearestDose(tables[looked[i].paper], lookedLogs[i], near);
+      cost += near.away;
+    }
     if (best.length < count || cost < best[best.length - 1].cost) {
       best.push({ k, cost });
       best.sort((a, b) => a.cost - b.cost);
@@ -40,36 +48,69 @@ export function bestStarts(
     }
   }
   return best.map(({ k }) => {
-    const tables = grounds.map((ground) => logSignals(k, ground, sensors));
+    grounds.forEach((ground, paper) => logSignals(k, ground, sensors.curves, tables[paper]));
     return {
       k,
-      doses: regions.map(({ paper, signal }) => DOSES[nearestDose(tables[paper], signal.map(logged)).dose]),
+      doses: regions.map(({ paper }, i) => {
+        nearestDose(tables[paper], seenLogs[i], near);
+        return FIRST_DOSE * 2 ** near.dose;
+      }),
     };
   });
 }
 
-/** 16 × 3 logarithms of signals. */
-function logSignals(k: Float64Array, ground: Float64Array, sensors: Sensors): Float64Array {
-  const out = new Float64Array(DOSES.length * 3);
-  const r = new Float64Array(GRID.count);
-  for (let d = 0; d < DOSES.length; d++) {
-    for (let l = 0; l < GRID.count; l++) r[l] = layerReflectance(ground[l], DOSES[d] * k[l], DOSES[d] * SCATTER);
-    for (let c = 0; c < 3; c++) out[3 * d + c] = logged(seen(sensors.curves, c, r));
+const light = new Float64Array(COUNT);
+const thick = new Float64Array(COUNT);
+const reflected = new Float64Array(COUNT);
+
+/** Logarithms of signals, dose by dose. The layer is the exact one's limit of little scatter: good to a few per cent, enough to begin with. */
+function logSignals(k: Float64Array, ground: Float64Array, curves: Float64Array, out: Float64Array): void {
+  for (let l = 0; l < COUNT; l++) {
+    const g = Math.sqrt(k[l] * (k[l] + 2 * SCATTER));
+    light[l] = Math.exp(-2 * FIRST_DOSE * g);
+    // What a thick layer throws back (Kubelka & Munk 1931).
+    thick[l] = SCATTER / (SCATTER + k[l] + g);
   }
-  return out;
+  for (let d = 0; d < DOSES; d++) {
+    for (let l = 0; l < COUNT; l++) reflected[l] = thick[l] + light[l] * (ground[l] - thick[l]);
+    for (let c = 0; c < 3; c++) {
+      let sum = 0;
+      const from = c * COUNT;
+      for (let l = 0; l < COUNT; l++) sum += curves[from + l] * reflected[l];
+      out[3 * d + c] = logged(sum);
+    }
+    for (let l = 0; l < COUNT; l++) light[l] *= light[l];
+  }
 }
 
-function nearestDose(table: Float64Array, log: readonly number[]): { dose: number; away: number } {
-  let dose = 0;
-  let away = Infinity;
-  for (let d = 0; d < DOSES.length; d++) {
-    const sum = (table[3 * d] - log[0]) ** 2 + (table[3 * d + 1] - log[1]) ** 2 + (table[3 * d + 2] - log[2]) ** 2;
-    if (sum < away) {
-      away = sum;
-      dose = d;
+interface Nearest {
+  /** Doublings of the first dose, with a fraction. */
+  dose: number;
+  away: number;
+}
+
+/** On the chords between the table's doses. */
+function nearestDose(table: Float64Array, log: Float64Array, out: Nearest): void {
+  out.away = Infinity;
+  for (let d = 0; d + 1 < DOSES; d++) {
+    const at = 3 * d;
+    let along = 0;
+    let length = 0;
+    for (let c = 0; c < 3; c++) {
+      const way = table[at + 3 + c] - table[at + c];
+      along += way * (log[c] - table[at + c]);
+      length += way * way;
     }
+    const share = length > 0 ? Math.min(1, Math.max(0, along / length)) : 0;
+    let away = 0;
+    for (let c = 0; c < 3; c++) {
+      const off = log[c] - table[at + c] - share * (table[at + 3 + c] - table[at + c]);
+      away += off * off;
+    }
+    if (away >= out.away) continue;
+    out.away = away;
+    out.dose = d + share;
   }
-  return { dose, away };
 }
 
 /** Signals near black say little by their logarithm. */

@@ -3,6 +3,8 @@ import { GRID } from './grid.ts';
 import { INK_FLOOR, type InkPrior } from './inkPrior.ts';
 import { smoothModes } from './smoothModes.ts';
 
+const COUNT = GRID.count;
+
 /** Scatter per unit dose: log-normal. */
 const SCATTER_MEDIAN = 0.025;
 const SCATTER_LOG_SD = 0.9;
@@ -50,11 +52,11 @@ export interface InkState {
 }
 
 export function inkState(z: Float64Array, at: Places, prior: InkPrior): InkState {
-  const k = new Float64Array(GRID.count);
-  const kSlope = new Float64Array(GRID.count);
-  const S = new Float64Array(GRID.count);
+  const k = new Float64Array(COUNT);
+  const kSlope = new Float64Array(COUNT);
+  const S = new Float64Array(COUNT);
   const level = Math.log(SCATTER_MEDIAN) + SCATTER_LOG_SD * z[at.scatter];
-  for (let l = 0; l < GRID.count; l++) {
+  for (let l = 0; l < COUNT; l++) {
     let log = prior.mean[l];
     for (let j = 0; j < prior.modes.length; j++) log += z[at.ink + j] * prior.modes[j][l];
     const raised = Math.exp(Math.min(log, 3));
@@ -88,7 +90,7 @@ export function inkUnknowns(k: Float64Array, prior: InkPrior): Float64Array {
   return Float64Array.from(prior.modes, (mode) => {
     let along = 0;
     let size = 0;
-    for (let l = 0; l < GRID.count; l++) {
+    for (let l = 0; l < COUNT; l++) {
       along += mode[l] * (Math.log(k[l] + INK_FLOOR) - prior.mean[l]);
       size += mode[l] * mode[l];
     }
