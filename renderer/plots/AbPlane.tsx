@@ -71,7 +71,10 @@ export function abKey({ points, paths }: AbPlaneData): string {
     .map((kind) => `${MARKS[kind]} are ${KIND_WORDS[kind][1]}`);
   const arrows = paths.some(({ kind }) => kind === 'nibs') ? 'Arrows lead from the thin nib to the thick one.' : '';
   const ends = paths.some(({ kind }) => kind === 'ends') ? 'Thick lines run from the light tenth to the dark one.' : '';
-  return [`${capital(listed(marks))}; thin rings are ± 2u.`, arrows, ends].filter((part) => part !== '').join(' ');
+  const odd = points.some((point) => point.odd)
+    ? 'What is struck out left the ink’s own path: another ink or contaminated?'
+    : '';
+  return [`${capital(listed(marks))}; thin rings are ± 2u.`, arrows, ends, odd].filter((part) => part !== '').join(' ');
 }
 
 export function abSummary({ points }: AbPlaneData): string {

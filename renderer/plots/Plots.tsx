@@ -2,6 +2,7 @@ import { useMemo, useState } from 'react';
 import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { AbPlane } from './AbPlane.tsx';
+import { EdgePlot } from './EdgePlot.tsx';
 import { LightnessPlot } from './LightnessPlot.tsx';
 import { paperOf } from './regionPaper.ts';
 import { StripPlot } from './StripPlot.tsx';
@@ -42,6 +43,19 @@ export function Plots({ work, findings, details, level = 2 }: PlotsProps) {
           />
         </div>
       ))}
+      {papers
+        .filter(({ ids }) => ids.some((id) => details[id]?.edge?.profile))
+        .map(({ paper, ids }) => (
+          <div className="plots-one" key={paper ?? ''}>
+            <EdgePlot
+              work={work}
+              details={details}
+              regions={ids}
+              level={level}
+              title={paper === null ? 'Across the edge' : `Across the edge on “${paper}”`}
+            />
+          </div>
+        ))}
       {strips.map((detail) => (
         <div className="plots-one" key={detail.region}>
           <StripPlot work={work} detail={detail} level={level} />

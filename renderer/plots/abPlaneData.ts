@@ -15,6 +15,8 @@ export interface AbPoint {
   /** Half-axes of the ± 2u ellipse; 0: not known. The parts of u are told per axis, so that it lies straight. */
   readonly twoUA: number;
   readonly twoUB: number;
+  /** It left the ink's own path by more than its uncertainty allows: no part of the path. */
+  readonly odd: boolean;
 }
 
 /** A line through colours, in order. */
@@ -54,6 +56,7 @@ export function abPlaneData(
   const papers = new Set(
     work.regions.filter(({ region }) => region.kind === 'strokes').map(({ region }) => paperOf(work, region.id)),
   );
+  const odd = oddRegions(report);
   const points = report.findings.flatMap(({ key, finding }): AbPoint[] => {
     const kind = KIND_OF[finding.quantity];
     const [id] = finding.subject.regions;
@@ -68,13 +71,23 @@ export function abPlaneData(
         key,
         region: id,
         kind: shape,
-        label: labelOf(shape, finding, 'nib' in region ? (region.nib ?? null) : null, paper, papers.size > 1),
+        label: `${labelOf(shape, finding, 'nib' in region ? (region.nib ?? null) : null, paper, papers.size > 1)}${kind === 'ink' && odd.has(id) ? ': another ink?' : ''}`,
         lab: finding.value,
         ...ellipseOf(finding),
+        odd: kind === 'ink' && odd.has(id),
       },
     ];
   });
   return { points, paths: [...nibPaths(work, points), ...endPaths(work, points, details)] };
+}
+
+/** Samples that may be of another ink, or contaminated. */
+function oddRegions({ findings }: Pick<FindingsReport, 'findings'>): ReadonlySet<string> {
+  return new Set(
+    findings.flatMap(({ finding: { quantity, subject, flags } }) =>
+      quantity === 'pathDistance' && flags.includes('another-ink') ? [subject.regions[0]] : [],
+    ),
+  );
 }
 
 /** Half-axes of ± 2u in a* and b*. */
@@ -98,7 +111,7 @@ function firstWords(paper: string): string {
 
 /** From the thinnest nib to the thickest, on each paper; nibs without a width keep the sheet's order. */
 function nibPaths(work: PlottedWork, points: readonly AbPoint[]): AbPath[] {
-  const nibs = points.filter((point) => point.kind === 'nib');
+  const nibs = points.filter((point) => point.kind === 'nib' && !point.odd);
   const papers = [...new Set(nibs.map((point) => paperOf(work, point.region)))];
   return papers.flatMap((paper) => {
     const there = nibs.filter((point) => paperOf(work, point.region) === paper);

@@ -50,6 +50,7 @@ export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SV
         points.filter(({ kind }) => kind === 'nib'),
         surface,
       ),
+      ...crosses(points.filter(({ odd }) => odd)),
       ...names(labels, scales),
     ],
   });
@@ -133,6 +134,15 @@ function dots(points: readonly AbPoint[], surface: Surface): Plot.Markish[] {
   return [
     Plot.dot(points, { ...at, r: RADIUS, fill: DARK, stroke: DARK, strokeWidth: 4 }),
     Plot.dot(points, { ...at, r: RADIUS, fill: (p: AbPoint) => surface.paint(p.lab), stroke: LIGHT, strokeWidth: 2 }),
+  ];
+}
+
+/** Samples that are no part of the ink's path: struck out, by form and not by colour. */
+function crosses(points: readonly AbPoint[]): Plot.Markish[] {
+  const at = { x: (p: AbPoint) => p.lab[1], y: (p: AbPoint) => p.lab[2], symbol: 'times', r: RADIUS * 2 } as const;
+  return [
+    Plot.dot(points, { ...at, stroke: LIGHT, strokeWidth: 4.5 }),
+    Plot.dot(points, { ...at, stroke: DARK, strokeWidth: 1.75 }),
   ];
 }
 

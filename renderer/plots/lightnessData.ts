@@ -1,7 +1,7 @@
 /** Distributions of L* of regions, as steps that can be laid over each other. */
 import type { LabValue } from '../../analysis/quantity.ts';
-import { nibWord } from '../../analysis/report/names.ts';
 import type { InkDetail, RegionDetail } from '../../electron/backend/api.ts';
+import { regionLabel } from './regionLabel.ts';
 import { paperOf, type PlottedWork } from './regionPaper.ts';
 
 export interface LightnessCurve {
@@ -29,7 +29,9 @@ export function lightnessCurves(
     if (!ink) return [];
     const steps = histogramSteps(ink.lightness, BIN_L);
     if (steps.length === 0) return [];
-    return [{ region: id, label: labelOf(work, id, several), lab: ink.lab, steps, dark: ink.dark, light: ink.light }];
+    return [
+      { region: id, label: regionLabel(work, id, several), lab: ink.lab, steps, dark: ink.dark, light: ink.light },
+    ];
   });
 }
 
@@ -58,12 +60,4 @@ export function histogramSteps(
   const from = filled.findIndex(({ share }) => share > 0);
   const to = filled.findLastIndex(({ share }) => share > 0);
   return [...filled.slice(from, to + 1), { L: filled[to].L + width, share: 0 }];
-}
-
-function labelOf(work: PlottedWork, id: string, several: boolean): string {
-  const region = work.regions.find((r) => r.region.id === id)?.region;
-  const nib = region && 'nib' in region ? region.nib : undefined;
-  if (region?.kind !== 'strokes' || nib === undefined) return id;
-  const paper = several ? paperOf(work, id)?.split(',')[0] : undefined;
-  return paper === undefined ? nibWord(nib) : `${nibWord(nib)}, ${paper}`;
 }

@@ -1,6 +1,7 @@
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
 import { AbPlane } from '../plots/AbPlane.tsx';
+import { EdgePlot } from '../plots/EdgePlot.tsx';
 import { LightnessPlot } from '../plots/LightnessPlot.tsx';
 import { StripPlot } from '../plots/StripPlot.tsx';
 import { plotFor } from './plotFor.ts';
@@ -17,6 +18,7 @@ export function SmallPlot({ finding, work, findings, details }: SmallPlotProps) 
   const { regions } = finding.subject;
   const kind = plotFor(finding.quantity);
   if (kind === 'lightness') return <LightnessPlot work={work} details={details} regions={regions} />;
+  if (kind === 'edge') return <EdgePlot work={work} details={details} regions={regions} />;
   if (kind === 'plane') return <AbPlane work={work} findings={findings} details={details} only={regions} />;
   if (kind === 'strip') {
     return regions.flatMap((id) => {

@@ -5,7 +5,7 @@ import type { ShownColour } from './shownColours.ts';
 import { type BoxPx, type Marks, stripPiece, textureSquare } from './texturePlace.ts';
 
 /** How much of the page a square of texture shows, mm: a stroke's dark or light end closely, else a few strokes. */
-const SIDE_MM = { dark: 2.5, light: 2.5, ink: 4, paper: 4 } as const;
+const SIDE_MM = { dark: 2.5, light: 2.5, halo: 2.5, ink: 4, paper: 4 } as const;
 /** Pixels asked for across: enough for twice the density of most screens. */
 const COLUMNS = 320;
 

@@ -1,11 +1,15 @@
 import type { QuantityName } from '../../analysis/quantity.ts';
 
-export type PlotKind = 'lightness' | 'plane' | 'strip' | 'none';
+export type PlotKind = 'lightness' | 'plane' | 'edge' | 'strip' | 'none';
 
-/** Which plot explains a quantity: where the colours lie, how the lightness is spread, or how the strip ran. */
+/** Told by where ink ends and paper begins. */
+const OF_EDGES = ['lineWidth', 'spread', 'raggedness', 'feathering', 'edgeBlur', 'halo'];
+
+/** Which plot explains a quantity: where the colours lie, how the lightness is spread, how ink gives way to paper, or how the strip ran. */
 export function plotFor(quantity: QuantityName): PlotKind {
   if (quantity === 'paperTexture') return 'none';
   if (['band', 'originRetained', 'runShift', 'frontSpeed'].some((start) => quantity.startsWith(start))) return 'strip';
+  if (OF_EDGES.some((start) => quantity.startsWith(start))) return 'edge';
   if (quantity === 'inkDensity' || quantity === 'nibShading' || quantity.endsWith('.dL')) return 'lightness';
   if (quantity.startsWith('shading') || quantity.startsWith('swabVariation')) {
     return quantity.endsWith('.dHue') ? 'plane' : 'lightness';

@@ -11,6 +11,7 @@ export type TexturePart =
   | 'ink'
   | 'dark'
   | 'light'
+  | 'halo'
   | 'paper'
   /** mm from the box's top (or left) edge, as StripDetail counts. */
   | { readonly fromMm: number; readonly toMm: number };
@@ -40,18 +41,32 @@ export function shownColours(finding: Quantity, names: Names, details: Details):
   if (quantity.startsWith('toneShift')) {
     return [first, second].flatMap((id) => inkOf(id, `On ${paperShort(names, id)}`, names, details));
   }
-  if (quantity.startsWith('ink')) {
-    const ink = inkOf(first, 'Ink', names, details);
-    const paper = paperUnder(first, names, details);
-    if (!paper) return ink;
-    return [...ink, { label: 'Its paper', ...paper, region: bareRegion(first, names, details), part: 'paper' }];
-  }
+  if (quantity.startsWith('halo')) return haloAndPaper(first, details);
+  if (quantity === 'sheen') return tenths(first, details);
+  if (quantity === 'layering') return inkOf(first, 'A single pass', names, details);
+  if (quantity.startsWith('ink') || quantity === 'pathDistance') return inkAndPaper(first, names, details);
   if (quantity.startsWith('band')) return bandAndPaper(first, subject.band, names, details);
   if (quantity === 'originRetained') return originAndPaper(first, details);
   if (quantity === 'runShift.originRetained') {
     return [...atOrigin(first, 'Origin, fresh', details), ...atOrigin(second, 'Origin, dried', details)];
   }
   return quantity.startsWith('runShift') ? partners(finding, names, details) : [];
+}
+
+function inkAndPaper(id: string, names: Names, details: Details): ShownColour[] {
+  const ink = inkOf(id, 'Ink', names, details);
+  const paper = paperUnder(id, names, details);
+  if (!paper) return ink;
+  return [...ink, { label: 'Its paper', ...paper, region: bareRegion(id, names, details), part: 'paper' }];
+}
+
+function haloAndPaper(id: string, details: Details): ShownColour[] {
+  const halo = details[id]?.edge?.halo;
+  if (!halo) return [];
+  return [
+    { label: 'Halo', lab: halo.lab, region: id, part: 'halo' },
+    { label: 'Paper beyond it', lab: halo.paperLab, region: id, part: 'paper' },
+  ];
 }
 
 function tenths(id: string, details: Details): ShownColour[] {

@@ -16,14 +16,15 @@ export interface Marks {
 }
 
 /** Classes of GET …/marks. */
-const CLASS = { none: 0, ink: 1, counted: 2, dark: 3, light: 4 } as const;
+const CLASS = { none: 0, ink: 1, counted: 2, dark: 3, light: 4, sheen: 6, halo: 7 } as const;
 
 type MarkedPart = Exclude<TexturePart, object>;
 
 const WANTED: Readonly<Record<MarkedPart, readonly number[]>> = {
-  ink: [CLASS.counted, CLASS.dark, CLASS.light],
+  ink: [CLASS.counted, CLASS.dark, CLASS.light, CLASS.sheen],
   dark: [CLASS.dark],
   light: [CLASS.light],
+  halo: [CLASS.halo],
   paper: [CLASS.none],
 };
 

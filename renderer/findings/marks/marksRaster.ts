@@ -20,7 +20,7 @@ export interface DotView {
   readonly height: number;
 }
 
-export const MARK_KINDS = ['counted', 'dark', 'light', 'doubleLayer'] as const;
+export const MARK_KINDS = ['counted', 'dark', 'light', 'doubleLayer', 'sheen', 'halo'] as const;
 export type MarkKind = (typeof MARK_KINDS)[number];
 export type ShownMarks = Readonly<Record<MarkKind, boolean>>;
 
@@ -48,12 +48,14 @@ function cellsAlong(dots: number, startPx: number, pxPerDot: number, cellsPerPx:
   });
 }
 
+const COUNTED: readonly number[] = [INK_MARKS.counted, INK_MARKS.dark, INK_MARKS.light, INK_MARKS.sheen];
+
 /** 1 where a dot counted for colour and shading: the middle and both ends. */
 export function countedOf(dots: Uint8Array): Uint8Array {
   const counted = new Uint8Array(dots.length);
   for (let i = 0; i < dots.length; i++) {
     const mark = dots[i];
-    if (mark === INK_MARKS.counted || mark === INK_MARKS.dark || mark === INK_MARKS.light) counted[i] = 1;
+    if (COUNTED.includes(mark)) counted[i] = 1;
   }
   return counted;
 }

@@ -62,3 +62,21 @@ export function hatchInto(
     else if (along < 2.5 && out[i] === LINE.none) out[i] = LINE.light;
   }
 }
+
+/** The rim of an area as a dashed line on its inside, cased outside it: what it encloses stays in sight. `long` dots on, as many off. */
+export function dashInto(
+  out: Uint8Array,
+  inside: (i: number) => boolean,
+  width: number,
+  height: number,
+  long: number,
+): void {
+  const area = Uint8Array.from({ length: out.length }, (_, i) => (inside(i) ? 1 : 0));
+  const rim = outlineOf(area, width, height);
+  for (let i = 0; i < out.length; i++) {
+    if (rim[i] === LINE.none || out[i] !== LINE.none) continue;
+    const [x, y] = [i % width, Math.floor(i / width)];
+    // Along both ways a rim runs through squares of a chequer: on in the one, off in the next.
+    if ((Math.floor(x / long) + Math.floor(y / long)) % 2 === 0 || rim[i] !== LINE.line) out[i] = rim[i];
+  }
+}

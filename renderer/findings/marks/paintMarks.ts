@@ -1,7 +1,7 @@
 /** One region's marks on a canvas: outline of what counted, signs on its dark and its light end, a hatch on what was left out. */
 import { INK_MARKS } from '../../../analysis/measure/ink.ts';
 import { countedOf, type DotView, dotsOf, type MarksRaster, type ShownMarks } from './marksRaster.ts';
-import { hatchInto, LINE, outlineOf } from './outline.ts';
+import { dashInto, hatchInto, LINE, outlineOf } from './outline.ts';
 import { type Place, signPlaces } from './signPlaces.ts';
 
 type Rgb = readonly [r: number, g: number, b: number];
@@ -14,6 +14,7 @@ const NEAR = { spacing: 15, size: 1 };
 const FAR = { spacing: 19, size: 0.72 };
 const FAR_FROM_PX_PER_DOT = 1.6;
 const HATCH = 7;
+const DASH = 4;
 
 /** Dots painted at a time: some milliseconds' work, so that looking never waits for it. */
 const BAND_DOTS = 120_000;
@@ -59,6 +60,7 @@ export async function paintMarks(
     if (shown.counted) draw(band.between, dot);
     if (shown.light) draw(band.light, ring);
     if (shown.dark) draw(band.dark, diamond);
+    if (shown.sheen) draw(band.sheen, star);
     await breath();
     if (signal.aborted) return null;
   }
@@ -84,6 +86,7 @@ function linesOf(
 ): ImageData {
   const dots = dotsOf(raster, part);
   const lines = shown.counted ? outlineOf(countedOf(dots), part.width, part.height) : new Uint8Array(dots.length);
+  if (shown.halo) dashInto(lines, (i) => dots[i] === INK_MARKS.halo, part.width, part.height, Math.round(DASH * ratio));
   if (shown.doubleLayer) {
     const every = Math.round(HATCH * ratio);
     const wholeTopPx = part.topPx - top * part.pxPerDot;
@@ -137,6 +140,22 @@ function diamond({ context, colour, ratio }: Look, [x, y]: Place): void {
   context.lineTo(x, y + r);
   context.closePath();
   cased(context, colour, ratio);
+}
+
+function star({ context, colour, ratio }: Look, [x, y]: Place): void {
+  const r = 4.2 * ratio;
+  context.beginPath();
+  for (const turn of [0, 1, 2, 3]) {
+    const [dx, dy] = [Math.cos((turn * Math.PI) / 4) * r, Math.sin((turn * Math.PI) / 4) * r];
+    context.moveTo(x - dx, y - dy);
+    context.lineTo(x + dx, y + dy);
+  }
+  context.lineWidth = 3 * ratio;
+  context.strokeStyle = 'rgb(255 255 255 / 0.7)';
+  context.stroke();
+  context.lineWidth = 1.3 * ratio;
+  context.strokeStyle = colour;
+  context.stroke();
 }
 
 function cased(context: CanvasRenderingContext2D, colour: string, ratio: number): void {

@@ -10,6 +10,7 @@ export type Place = readonly [x: number, y: number];
 export interface SignPlaces {
   readonly dark: readonly Place[];
   readonly light: readonly Place[];
+  readonly sheen: readonly Place[];
   /** Counted, but neither end. */
   readonly between: readonly Place[];
 }
@@ -21,7 +22,7 @@ const TRIES = 9;
 export function signPlaces(raster: MarksRaster, view: DotView, spacing: number): SignPlaces {
   const cellPx = spacing * view.pxPerDot;
   const [x, y, width, height] = raster.boxPx;
-  const places = { dark: [] as Place[], light: [] as Place[], between: [] as Place[] };
+  const places = { dark: [] as Place[], light: [] as Place[], sheen: [] as Place[], between: [] as Place[] };
   const first = (startPx: number, boxPx: number): number => Math.floor(Math.max(startPx, boxPx) / cellPx);
   const right = Math.min(view.leftPx + view.width * view.pxPerDot, x + width);
   const bottom = Math.min(view.topPx + view.height * view.pxPerDot, y + height);
@@ -31,7 +32,8 @@ export function signPlaces(raster: MarksRaster, view: DotView, spacing: number):
       const dot = ([sx, sy]: Place): Place => [(sx - view.leftPx) / view.pxPerDot, (sy - view.topPx) / view.pxPerDot];
       // The ends say more than the middle, so they choose first, and only one sign goes in a cell.
       const end = (column + row) % 2 === 0 ? (found.dark ?? found.light) : (found.light ?? found.dark);
-      if (end === null) {
+      if (found.sheen !== null) places.sheen.push(dot(found.sheen));
+      else if (end === null) {
         if (found.between !== null) places.between.push(dot(found.between));
       } else if (end === found.dark) places.dark.push(dot(end));
       else places.light.push(dot(end));
@@ -43,13 +45,14 @@ export function signPlaces(raster: MarksRaster, view: DotView, spacing: number):
 interface Found {
   readonly dark: Place | null;
   readonly light: Place | null;
+  readonly sheen: Place | null;
   readonly between: Place | null;
 }
 
 /** In one square of the scan, the tried place of each class that is nearest to the square's middle. */
 function inCell(raster: MarksRaster, leftPx: number, topPx: number, cellPx: number): Found {
-  const nearest = { dark: Infinity, light: Infinity, between: Infinity };
-  const found: { -readonly [K in keyof Found]: Found[K] } = { dark: null, light: null, between: null };
+  const nearest = { dark: Infinity, light: Infinity, sheen: Infinity, between: Infinity };
+  const found: { -readonly [K in keyof Found]: Found[K] } = { dark: null, light: null, sheen: null, between: null };
   for (let j = 0; j < TRIES; j++) {
     for (let i = 0; i < TRIES; i++) {
       const [dx, dy] = [(i + 0.5) / TRIES, (j + 0.5) / TRIES];
@@ -72,5 +75,6 @@ function kindAt({ data, columns, rows, boxPx }: MarksRaster, [x, y]: Place): key
   const mark = data[row * columns + column];
   if (mark === INK_MARKS.dark) return 'dark';
   if (mark === INK_MARKS.light) return 'light';
+  if (mark === INK_MARKS.sheen) return 'sheen';
   return mark === INK_MARKS.counted ? 'between' : null;
 }

@@ -1,10 +1,8 @@
 /** What the marks on the scan mean, in words; each can be taken away. */
 import type { ReactNode } from 'react';
-import type { Overlays } from './ScanView.tsx';
+import type { OverlayName, Overlays } from './overlays.ts';
 
-type Name = keyof Overlays;
-
-const ENTRIES: readonly { readonly name: Name; readonly words: string; readonly glyph: ReactNode }[] = [
+const ENTRIES: readonly { readonly name: OverlayName; readonly words: string; readonly glyph: ReactNode }[] = [
   { name: 'boxes', words: 'regions', glyph: <rect x="1" y="3" width="14" height="10" /> },
   {
     name: 'counted',
@@ -23,14 +21,32 @@ const ENTRIES: readonly { readonly name: Name; readonly words: string; readonly 
     words: 'two layers, left out',
     glyph: <path d="M2 8l6-6M2 14l12-12M8 14l6-6" />,
   },
+  {
+    name: 'sheen',
+    words: 'sheen',
+    glyph: <path d="M8 2v12M2 8h12M4.500 4.500l7 7M11.500 4.500l-7 7" />,
+  },
+  { name: 'edges', words: 'edges', glyph: <path d="M1 6c4-4 6 3 14-2M1 12c4-4 6 3 14-2" /> },
+  { name: 'widths', words: 'widths', glyph: <path d="M8 3v10M5 3h6M5 13h6" /> },
+  { name: 'hairs', words: 'hairs', glyph: <path d="M1 13h14M4 13l-2-7M8 13V3M12 13l2-8" /> },
+  {
+    name: 'halo',
+    words: 'halo',
+    glyph: (
+      <>
+        <circle cx="8" cy="8" r="2" className="legend-filled" />
+        <circle cx="8" cy="8" r="6" strokeDasharray="3 2" />
+      </>
+    ),
+  },
   { name: 'strips', words: 'bands and profile', glyph: <path d="M1 13h3l3-9 3 9h2l1.5-4 1.5 4" /> },
 ];
 
 interface Props {
   readonly overlays: Overlays;
   /** Which of them can be seen on what is shown now. */
-  readonly present: readonly Name[];
-  readonly onChange: (overlays: Overlays) => void;
+  readonly present: readonly OverlayName[];
+  readonly onChange: (change: Partial<Overlays>) => void;
 }
 
 export function OverlayLegend({ overlays, present, onChange }: Props) {
@@ -42,7 +58,7 @@ export function OverlayLegend({ overlays, present, onChange }: Props) {
           <input
             type="checkbox"
             checked={overlays[name]}
-            onChange={(event) => onChange({ ...overlays, [name]: event.target.checked })}
+            onChange={(event) => onChange({ [name]: event.target.checked })}
           />
           <svg width="16" height="16" viewBox="0 0 16 16" aria-hidden="true">
             {glyph}

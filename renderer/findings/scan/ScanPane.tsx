@@ -4,11 +4,13 @@ import type { RegionDetail, SheetRegion, TracedFinding, Work, WorkScan } from '.
 import { Button } from '../../look/Button.tsx';
 import { Notice } from '../../look/Notice.tsx';
 import { useKeys } from '../../look/useKeys.ts';
+import { plotFor } from '../../reading/plotFor.ts';
 import type { ViewHandle } from '../../viewer/ScanViewer.tsx';
 import { ViewLink } from '../../viewer/viewLink.ts';
 import { aims, boxOnScan } from './flight.ts';
 import { OverlayLegend } from './OverlayLegend.tsx';
-import { type Overlays, ScanView } from './ScanView.tsx';
+import { explaining, inkOverlays, type Overlays } from './overlays.ts';
+import { ScanView } from './ScanView.tsx';
 
 interface Props {
   readonly work: Work;
@@ -31,18 +33,17 @@ export interface OtherView {
   readonly onOpen: () => void;
 }
 
-const ALL: Overlays = { boxes: true, counted: true, dark: true, light: true, doubleLayer: true, strips: true };
 /** A flight takes less; while it lasts, the place of a view says little. */
 const MOVE_MS = 1200;
 /** A view's move takes 250 ms. */
 const LINKED_MS = 320;
-const INK = ['counted', 'dark', 'light', 'doubleLayer'] as const;
 
 export function ScanPane(props: Props) {
   const { work, findings, chosen, details, others } = props;
   const other = others.find(({ content }) => content !== null)?.content ?? null;
   const shown = other === null ? props.shown : [];
-  const [overlays, setOverlays] = useState(ALL);
+  const [byHand, setByHand] = useState<Partial<Overlays>>({});
+  const overlays = { ...explaining(chosen?.finding.quantity ?? null), ...byHand };
   const [link] = useState(() => new ViewLink());
   const [activeScan, setActiveScan] = useState<string | null>(null);
   const active = shown.find(({ id }) => id === activeScan) ?? shown[0];
@@ -51,18 +52,27 @@ export function ScanPane(props: Props) {
 
   const chosenIds = chosen?.finding.subject.regions ?? [];
   const chosenRegions = work.regions.flatMap(({ region }) => (chosenIds.includes(region.id) ? [region] : []));
-  const aim = `${shown.map(({ id }) => id).join()} ${chosenIds.join()}`;
+  const quantity = chosen?.finding.quantity ?? null;
+  const ofEdges = quantity !== null && plotFor(quantity) === 'edge';
+  const aim = `${shown.map(({ id }) => id).join()} ${chosenIds.join()} ${ofEdges ? quantity : ''}`;
   // A strip's profile is part of what is to be seen: the view waits until it knows how much room that takes.
   const ready = work.regions.every(
     ({ region: { id, kind }, measured }) =>
-      !chosenIds.includes(id) || kind !== 'strip' || measured === 'never' || details[id] !== undefined,
+      !chosenIds.includes(id) || (kind !== 'strip' && !ofEdges) || measured === 'never' || details[id] !== undefined,
   );
   const fly = (): void => {
     if (flown.current.aim === aim || !ready || chosenRegions.length === 0) return;
     const views = shown.flatMap((scan) => {
       const place = handles.current.get(scan.id)?.place;
       if (!place) return [];
-      return [{ scan: scan.id, place, dpi: scan.dpi, box: boxOnScan(scan, chosenRegions, details, place) }];
+      return [
+        {
+          scan: scan.id,
+          place,
+          dpi: scan.dpi,
+          box: boxOnScan(scan, chosenRegions, details, place, ofEdges ? quantity : null),
+        },
+      ];
     });
     if (views.length < shown.length) return;
     const stillMoving = performance.now() - flown.current.at < MOVE_MS;
@@ -144,8 +154,12 @@ export function ScanPane(props: Props) {
       {other === null && (
         <OverlayLegend
           overlays={overlays}
-          present={['boxes', ...(inked ? INK : []), ...(strips ? (['strips'] as const) : [])]}
-          onChange={setOverlays}
+          present={[
+            'boxes',
+            ...(inked ? inkOverlays(Object.values(details)) : []),
+            ...(strips ? (['strips'] as const) : []),
+          ]}
+          onChange={(change) => setByHand({ ...byHand, ...change })}
         />
       )}
     </section>

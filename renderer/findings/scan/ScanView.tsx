@@ -5,19 +5,15 @@ import { ScanViewer, type ViewHandle } from '../../viewer/ScanViewer.tsx';
 import type { ViewLink } from '../../viewer/viewLink.ts';
 import type { ViewPlace } from '../../viewer/viewPlace.ts';
 import type { ViewPointer, ViewTool } from '../../viewer/viewTool.ts';
+import { EdgeMarks } from '../marks/EdgeMarks.tsx';
 import { MarksLayer, useMarks } from '../marks/MarksLayer.tsx';
-import type { ShownMarks } from '../marks/marksRaster.ts';
 import { StripOverlay } from '../strip/StripOverlay.tsx';
 import { bandAt, profileSize } from '../strip/stripPlace.ts';
 import { bandWords } from '../strip/bandWords.ts';
 import { lineColourOn } from './lineColours.ts';
+import type { Overlays } from './overlays.ts';
 import { RegionBoxes } from './RegionBoxes.tsx';
 import { regionAt } from './regionBox.ts';
-
-export interface Overlays extends ShownMarks {
-  readonly boxes: boolean;
-  readonly strips: boolean;
-}
 
 export interface ScanViewProps {
   readonly work: Work;
@@ -100,6 +96,20 @@ export function ScanView(props: ScanViewProps) {
                 {...{ place, overlays, lineLab, findings }}
               />
             ))}
+            {marked.map(({ id }) => {
+              const detail = details[id];
+              if (!detail?.edge) return null;
+              return (
+                <EdgeMarks
+                  key={id}
+                  detail={detail}
+                  edge={detail.edge}
+                  shown={overlays}
+                  lineLab={lineLab}
+                  pxPerScreen={place.pxPerScreen}
+                />
+              );
+            })}
             {overlays.boxes && (
               <RegionBoxes
                 regions={regions}

@@ -1,5 +1,7 @@
 /** Where the views go when a finding is chosen. Pure. */
 import type { RegionDetail, SheetRegion, WorkScan } from '../../../electron/backend/api.ts';
+import type { QuantityName } from '../../../analysis/quantity.ts';
+import { tellingBox } from '../marks/edgePaths.ts';
 import type { ViewPlace } from '../../viewer/viewPlace.ts';
 import { boxWithProfile } from '../strip/stripPlace.ts';
 import { around, type BoxPx, boxPxOf, equallyLarge } from './regionBox.ts';
@@ -7,12 +9,19 @@ import { around, type BoxPx, boxPxOf, equallyLarge } from './regionBox.ts';
 /** A box that fills this much of the view is looked at closely enough. */
 const ENOUGH = 0.42;
 
-/** What a scan should show of the chosen regions, the profile beside a strip included; null: nothing lies on it. */
+/** Edges are looked at closely: a few letters, mm. */
+const EDGE_MM = 9;
+
+/**
+ * What a scan should show of the chosen regions, the profile beside a strip included; null: nothing lies on it.
+ * @param ofEdges a quantity of edges, of which one place is enough; null: the regions whole.
+ */
 export function boxOnScan(
   scan: Pick<WorkScan, 'id' | 'dpi'>,
   chosen: readonly SheetRegion[],
   details: Readonly<Record<string, RegionDetail>>,
   place: Pick<ViewPlace, 'size'>,
+  ofEdges: QuantityName | null = null,
 ): BoxPx | null {
   const { dpi } = scan;
   if (dpi === null) return null;
@@ -20,7 +29,10 @@ export function boxOnScan(
     chosen.flatMap((region) => {
       const box = region.scan === scan.id ? boxPxOf(region, dpi) : null;
       if (box === null) return [];
-      const strip = details[region.id]?.strip;
+      const detail = details[region.id];
+      const telling = ofEdges === null || !detail ? null : tellingBox(detail, ofEdges, (EDGE_MM * dpi) / 25.4);
+      if (telling !== null) return [telling];
+      const strip = detail?.strip;
       return [strip ? boxWithProfile(strip, box, place.size.width, place.size.height) : box];
     }),
   );

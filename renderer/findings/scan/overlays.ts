@@ -1,0 +1,45 @@
+/** Which marks lie on the scan: those that explain what is chosen, unless a person says otherwise. Pure. */
+import type { QuantityName } from '../../../analysis/quantity.ts';
+import type { RegionDetail } from '../../../electron/backend/api.ts';
+import { plotFor } from '../../reading/plotFor.ts';
+import type { ShownMarks } from '../marks/marksRaster.ts';
+
+export interface Overlays extends ShownMarks {
+  readonly boxes: boolean;
+  readonly edges: boolean;
+  readonly widths: boolean;
+  readonly hairs: boolean;
+  readonly strips: boolean;
+}
+export type OverlayName = keyof Overlays;
+
+const OF_COLOUR = { counted: true, dark: true, light: true, doubleLayer: true, sheen: false } as const;
+const NO_COLOUR = { counted: false, dark: false, light: false, doubleLayer: false, sheen: false } as const;
+const NO_EDGES = { edges: false, widths: false, hairs: false, halo: false } as const;
+
+/** @param quantity of the chosen finding; null: nothing is chosen. All marks at once would hide the ink. */
+export function explaining(quantity: QuantityName | null): Overlays {
+  const always = { boxes: true, strips: true };
+  if (quantity === null) return { ...always, ...OF_COLOUR, ...NO_EDGES };
+  if (plotFor(quantity) === 'edge') {
+    const [widths, hairs, halo] = [
+      quantity.startsWith('lineWidth') || quantity === 'spread',
+      quantity.startsWith('feathering'),
+      quantity.startsWith('halo'),
+    ];
+    return { ...always, ...NO_COLOUR, edges: true, widths, hairs, halo };
+  }
+  return { ...always, ...OF_COLOUR, ...NO_EDGES, sheen: quantity === 'sheen' };
+}
+
+/** Marks of ink that some of the shown regions can bear. By what was measured, not by what is chosen: a legend that changes its height would move the scan. */
+export function inkOverlays(details: readonly RegionDetail[]): readonly OverlayName[] {
+  const edged = details.some(({ edge }) => edge !== null);
+  return [
+    'counted',
+    'dark',
+    'light',
+    'doubleLayer',
+    ...(edged ? (['sheen', 'edges', 'widths', 'hairs', 'halo'] as const) : []),
+  ];
+}
