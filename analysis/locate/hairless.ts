@@ -5,13 +5,16 @@ import type { Mask } from '../raster/raster.ts';
 const HAIR_RADIUS_MM = 0.085;
 /** … and no stroke is thinned out of being: of the depth that half of all ink exceeds. */
 const SHARE_OF_DEPTH = 0.65;
+/** Lines so fine that their hairs cannot be told from themselves: opened, they would lose the middles that their colour is read along. */
+const LEAST_DEPTH_PX = 2;
 
 /**
  * The mask opened by a small disc. @param depthPx Distance of each ink pixel to the outside (raster/distance.ts).
  */
 export function withoutHairs(mask: Mask, depthPx: Float32Array, pxPerMm: number): Mask {
-  const radius = Math.min(HAIR_RADIUS_MM * pxPerMm, SHARE_OF_DEPTH * medianDepth(depthPx));
-  if (radius < 0.9) return mask;
+  const depth = medianDepth(depthPx);
+  const radius = Math.min(HAIR_RADIUS_MM * pxPerMm, SHARE_OF_DEPTH * depth);
+  if (radius < 0.9 || depth < LEAST_DEPTH_PX) return mask;
   const { widthPx: w, heightPx: h } = mask;
   const data = new Uint8Array(w * h);
   const reach = Math.floor(radius);
