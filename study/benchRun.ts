@@ -7,6 +7,7 @@ import type { MeasureOutcome } from '../electron/jobs/measureSheet.ts';
 import { measureWith } from '../electron/jobs/measureSheet.ts';
 import { calibrateTarget } from '../electron/jobs/calibrateTarget.ts';
 import { findBarePaper } from '../electron/jobs/findBarePaper.ts';
+import { fitFilmOf } from '../electron/jobs/fitFilm.ts';
 import { measureRegion } from '../electron/jobs/measureRegion.ts';
 import type { TaskRunner } from '../electron/jobs/tasks.ts';
 import { loadSheet } from '../electron/sheet/sheet.ts';
@@ -17,6 +18,7 @@ export const inThisThread: TaskRunner = {
   calibrate: calibrateTarget,
   paper: findBarePaper,
   region: measureRegion,
+  film: fitFilmOf,
   overlay: () => Promise.reject(new Error('a study draws no pictures')),
 };
 

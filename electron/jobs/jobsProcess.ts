@@ -43,6 +43,8 @@ function carryOut(runner: TaskRunner & TeachRunner, task: Task | TeachTask, sign
       return runner.paper(task, signal);
     case 'region':
       return runner.region(task, signal);
+    case 'film':
+      return runner.film(task, signal);
     case 'overlay':
       return runner.overlay(task, signal);
     case 'teach':

@@ -15,12 +15,13 @@ import {
   withoutTargets,
 } from './calibrateSheet.ts';
 import { JobError } from './jobError.ts';
+import { filmTargets, filmTask, withFilms } from './filmTasks.ts';
 import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from './measurable.ts';
 import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
 import { WorkerPool } from './pool.ts';
-import type { CalibrateResult, PaperResult, RegionResult, RegionTask, TaskRunner } from './tasks.ts';
+import type { CalibrateResult, FilmResult, PaperResult, RegionResult, RegionTask, TaskRunner } from './tasks.ts';
 
 export interface JobOptions {
   readonly onProgress?: (done: number, total: number, what: string) => void;
@@ -34,6 +35,8 @@ export interface JobOptions {
 export interface MeasureOutcome {
   readonly findings: readonly Quantity[];
   readonly calibration: Calibration;
+  /** One for each target under which the ink was written. */
+  readonly films: readonly FilmResult[];
   /** Regions that could not be measured, each with one clear line. */
   readonly problems: readonly RegionProblem[];
   /** Files written. */
@@ -76,7 +79,7 @@ export async function measureSheet(loaded: LoadedSheet, options: JobOptions = {}
 /** How many steps a sheet takes to measure, pictures aside. */
 export function measurementSteps(loaded: LoadedSheet): number {
   const regions = loaded.regions.filter(isMeasurable);
-  return targetsOf(loaded).length + papersOf(loaded.scans, regions).size + regions.length;
+  return targetsOf(loaded).length + papersOf(loaded.scans, regions).size + regions.length + filmTargets(loaded).length;
 }
 
 /** The same by any runner of tasks; accuracy studies run them in their own thread. */
@@ -147,10 +150,30 @@ export async function measureWith(
     (loaded.target && results.get(loaded.target)?.calibration) ??
     [...calibrations.values()][0]?.calibration ??
     nominalCalibration;
-  const findings = [
+  const byMap = [
     ...regions.flatMap((r) => byId.get(r.id)?.quantities ?? []),
     ...pairFindings(regions, byId, (scan) => calibrations.get(scan)!.calibration),
   ];
+  const fits = await Promise.all(
+    filmTargets(loaded).map(async (target): Promise<FilmResult[]> => {
+      const task = await filmTask(target, loaded, { calibrations, papers: found, results: byId, findings: byMap });
+      try {
+        return await step(
+          'film',
+          task === null ? Promise.resolve([]) : runner.film(task, signal).then((film) => [film]),
+        );
+      } catch (error) {
+        if (signal?.aborted || task === null) throw error;
+        problems.push({ region: task.regions[0].ink.region, message: `no film fitted: ${messageOf(error)}` });
+        return [];
+      }
+    }),
+  );
+  const films = fits.flat();
+  const findings = withFilms(
+    byMap,
+    films.flatMap((film) => film.findings),
+  );
   const drawn = await Promise.all(
     pictures.map(async (picture): Promise<string[]> => {
       const file = join(overlaysDir!, `${picture.scanId}.png`);
@@ -168,7 +191,7 @@ export async function measureWith(
     }),
   );
   const overlays = drawn.flat();
-  return { findings, calibration, problems, overlays };
+  return { findings, calibration, films, problems, overlays };
 }
 
 function messageOf(error: unknown): string {

@@ -99,6 +99,7 @@ function withCalibrations(
     },
     paper: (task, signal) => runner.paper(task, signal),
     region: (task, signal) => runner.region(task, signal),
+    film: (task, signal) => runner.film(task, signal),
     overlay: (task, signal) => runner.overlay(task, signal),
   };
 }

@@ -1,4 +1,6 @@
 /** What makes a kept result of an earlier program worthless: another way of computing it. */
+import { FITTED_METHODS } from '../../analysis/measure/film/fittedInk.ts';
+import { FILM_METHODS } from '../../analysis/measure/film/throughFilm.ts';
 import { INK_METHODS } from '../../analysis/measure/ink.ts';
 import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
 import { FRONT_METHODS } from '../../analysis/measure/strip/frontSpeed.ts';
@@ -13,6 +15,7 @@ export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
   paper: 'paper/1',
   region: 'region/3',
+  film: 'film/1',
   overlay: 'overlay/1',
 } as const satisfies Record<Task['task'], string>;
 
@@ -25,8 +28,14 @@ const METHODS_OF_KIND = {
 
 /** The version of a task with the methods of all quantities that come out of it. */
 export function versionOf(task: Task): string {
-  const methods = task.task === 'region' ? Object.values<string>(METHODS_OF_KIND[task.measure.kind]) : [];
-  return [TASK_VERSIONS[task.task], ...methods].join(' ');
+  return [TASK_VERSIONS[task.task], ...methodsOf(task)].join(' ');
+}
+
+const FILM: readonly string[] = [...Object.values(FILM_METHODS), ...Object.values(FITTED_METHODS)];
+
+function methodsOf(task: Task): readonly string[] {
+  if (task.task === 'film') return FILM;
+  return task.task === 'region' ? Object.values<string>(METHODS_OF_KIND[task.measure.kind]) : [];
 }
 
 /** Of everything that lies between pixels and findings; part of what a finding was made from. */
@@ -34,5 +43,7 @@ export const MEASURING_VERSION = [
   TASK_VERSIONS.calibrate,
   TASK_VERSIONS.paper,
   TASK_VERSIONS.region,
+  TASK_VERSIONS.film,
+  ...FILM,
   ...new Set(Object.values(METHODS_OF_KIND).flatMap((methods) => Object.values<string>(methods))),
 ].join(' ');

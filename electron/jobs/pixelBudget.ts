@@ -2,6 +2,8 @@
 import type {
   CalibrateResult,
   CalibrateTask,
+  FilmResult,
+  FilmTask,
   OverlayTask,
   PaperResult,
   PaperTask,
@@ -39,6 +41,10 @@ export class PixelBudget implements TaskRunner {
   region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
     const [, , width, height] = task.boxPx;
     return this.#within(width * height, signal, () => this.#runner.region(task, signal));
+  }
+  /** Without pixels. */
+  film(task: FilmTask, signal?: AbortSignal): Promise<FilmResult> {
+    return this.#within(0, signal, () => this.#runner.film(task, signal));
   }
   overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
     return this.#within(this.#mostPx, signal, () => this.#runner.overlay(task, signal));

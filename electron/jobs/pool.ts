@@ -4,6 +4,8 @@ import { JobError } from './jobError.ts';
 import type {
   CalibrateResult,
   CalibrateTask,
+  FilmResult,
+  FilmTask,
   OverlayTask,
   PaperResult,
   PaperTask,
@@ -47,6 +49,9 @@ export class WorkerPool implements TaskRunner, TeachRunner {
   }
   region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
     return this.#run<RegionResult>(task, signal);
+  }
+  film(task: FilmTask, signal?: AbortSignal): Promise<FilmResult> {
+    return this.#run<FilmResult>(task, signal);
   }
   overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
     return this.#run<Uint8Array>(task, signal);

@@ -8,6 +8,8 @@ import type { JobsAnswer, JobsProcess, StartJobsProcess } from './processMessage
 import type {
   CalibrateResult,
   CalibrateTask,
+  FilmResult,
+  FilmTask,
   OverlayTask,
   PaperResult,
   PaperTask,
@@ -44,6 +46,9 @@ export class ProcessPool implements TaskRunner, TeachRunner {
   }
   region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
     return this.#run(task, (r): r is RegionResult => has(r, 'quantities'), signal);
+  }
+  film(task: FilmTask, signal?: AbortSignal): Promise<FilmResult> {
+    return this.#run(task, (r): r is FilmResult => has(r, 'inks'), signal);
   }
   overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
     return this.#run(task, (r): r is Uint8Array => r instanceof Uint8Array, signal);

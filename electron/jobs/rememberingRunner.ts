@@ -5,6 +5,8 @@ import { pack, unpack } from './packed.ts';
 import type {
   CalibrateResult,
   CalibrateTask,
+  FilmResult,
+  FilmTask,
   OverlayTask,
   PaperResult,
   PaperTask,
@@ -48,6 +50,9 @@ export class RememberingRunner implements TaskRunner {
   region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
     return this.#once(task, signal, () => this.#runner.region(task, signal), isRegion);
   }
+  film(task: FilmTask, signal?: AbortSignal): Promise<FilmResult> {
+    return this.#once(task, signal, () => this.#runner.film(task, signal), isFilm);
+  }
   /** A picture is drawn anew: it is large, and quick beside what it shows. */
   overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array> {
     return this.#runner.overlay(task, signal);
@@ -78,7 +83,8 @@ export class RememberingRunner implements TaskRunner {
 export function taskKey(task: Task, hashOf: (file: string) => string): string {
   const white =
     'white' in task && task.white ? { white: { ...task.white, info: content(task.white.info, hashOf) } } : {};
-  return contentKey({ version: versionOf(task), ...task, ...white, info: content(task.info, hashOf) });
+  const info = 'info' in task ? { info: content(task.info, hashOf) } : {};
+  return contentKey({ version: versionOf(task), ...task, ...white, ...info });
 }
 
 function content(info: ScanInfo, hashOf: (file: string) => string) {
@@ -109,6 +115,9 @@ function isCalibration(value: unknown): value is CalibrateResult {
 }
 function isPaper(value: unknown): value is PaperResult {
   return typeof value === 'object' && value !== null && 'bare' in value;
+}
+function isFilm(value: unknown): value is FilmResult {
+  return typeof value === 'object' && value !== null && 'inks' in value;
 }
 function isRegion(value: unknown): value is RegionResult {
   return typeof value === 'object' && value !== null && 'quantities' in value;

@@ -9,6 +9,8 @@ export function stepWords(task: Task): string {
       return 'found bare paper';
     case 'region':
       return `measured “${task.id}”`;
+    case 'film':
+      return 'fitted the ink as a film';
     case 'overlay':
       return `drew “${task.scanId}”`;
   }

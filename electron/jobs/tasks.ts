@@ -2,6 +2,8 @@
 import type { Calibration, PointMm, TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
 import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
+import type { FilmMeasure, FilmMeasureInput } from '../../analysis/measure/film/measureFilm.ts';
+import type { TargetPatch } from '../../analysis/measure/film/targetPatches.ts';
 import type { InkMeasure } from '../../analysis/measure/ink.ts';
 import type { BarePaper } from '../../analysis/measure/barePaper.ts';
 import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
@@ -95,6 +97,14 @@ export interface RegionResult {
   readonly strip: StripMeasure | null;
 }
 
+/** All samples of one ink under one target: one film fitted to their doses. */
+export interface FilmTask extends Omit<FilmMeasureInput, 'taught'> {
+  readonly task: 'film';
+  /** Teaches what the scanner's channels see. */
+  readonly target: readonly TargetPatch[];
+}
+export type FilmResult = FilmMeasure;
+
 export interface OverlayTask {
   readonly task: 'overlay';
   readonly info: ScanInfo;
@@ -118,12 +128,13 @@ export interface OverlayRegion {
   readonly result: RegionResult | null;
 }
 
-export type Task = CalibrateTask | PaperTask | RegionTask | OverlayTask;
+export type Task = CalibrateTask | PaperTask | RegionTask | FilmTask | OverlayTask;
 
 /** Whoever carries tasks out: the worker pool, or a study's own thread. */
 export interface TaskRunner {
   calibrate(task: CalibrateTask, signal?: AbortSignal): Promise<CalibrateResult>;
   paper(task: PaperTask, signal?: AbortSignal): Promise<PaperResult>;
   region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult>;
+  film(task: FilmTask, signal?: AbortSignal): Promise<FilmResult>;
   overlay(task: OverlayTask, signal?: AbortSignal): Promise<Uint8Array>;
 }

@@ -2,6 +2,7 @@
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
 import { drawOverlay } from '../overlays/drawOverlay.ts';
 import { calibrateTarget } from './calibrateTarget.ts';
+import { fitFilmOf } from './fitFilm.ts';
 import { findBarePaper } from './findBarePaper.ts';
 import { freeRoom } from './freeRoom.ts';
 import { JobError } from './jobError.ts';
@@ -29,6 +30,8 @@ async function carriedOut(task: Task | TeachTask) {
       return findBarePaper(task);
     case 'region':
       return measureRegion(task);
+    case 'film':
+      return fitFilmOf(task);
     case 'overlay':
       return drawOverlay(task);
     case 'teach':

@@ -69,6 +69,7 @@ function slowRunner() {
   const runner: TaskRunner = {
     calibrate: no,
     paper: no,
+    film: no,
     overlay: no,
     region: (task) =>
       new Promise((resolve, reject) => {

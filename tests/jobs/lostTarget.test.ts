@@ -38,6 +38,7 @@ function runnerWithout(failing: readonly string[]) {
       measured.push(id);
       return Promise.resolve({ id, quantities: [], ink: null, marks: null, spread: null, strip: null });
     },
+    film: ({ findings }) => Promise.resolve({ findings, inks: [], missing: [] }),
     overlay: ({ scanId }: OverlayTask) => {
       pictured.push(scanId);
       return Promise.resolve(new Uint8Array(1));

@@ -51,7 +51,13 @@ beforeAll(async () => {
   };
   const loaded = await loadSheet(folder.put('sheet.json', JSON.stringify(sheet)));
   const refused = () => Promise.reject(new Error('no target, no picture'));
-  const runner: TaskRunner = { calibrate: refused, paper: findBarePaper, region: measureRegion, overlay: refused };
+  const runner: TaskRunner = {
+    calibrate: refused,
+    paper: findBarePaper,
+    region: measureRegion,
+    film: refused,
+    overlay: refused,
+  };
   ({ findings } = await measureWith(runner, loaded, {}));
 });
 

@@ -21,7 +21,7 @@ test('what is kept of the sample is what is measured now', async () => {
   const outcome = await measureSample({
     folder: join(folder.path, 'library'),
     store: { recall: (key) => kept.get(key) ?? null, remember: () => {} },
-    runner: { calibrate: unknown, paper: unknown, region: unknown, overlay: unknown },
+    runner: { calibrate: unknown, paper: unknown, region: unknown, film: unknown, overlay: unknown },
     onResult: (task, key) => void tasks.push([key, task]),
   }).catch((error: unknown) => String(error));
   expect(outcome, AGAIN).toMatchObject({ problems: [] });
@@ -49,6 +49,8 @@ function carriedOut(runner: TaskRunner, task: Task): Promise<unknown> {
       return runner.paper(task);
     case 'region':
       return runner.region(task);
+    case 'film':
+      return runner.film(task);
     case 'overlay':
       return runner.overlay(task);
   }

@@ -1,0 +1,209 @@
+/** A fitted ink as plain data: its absorption, its colours by dose, what was seen, and how well it all fits. */
+import { predictColour } from '../../calibrate/colourFit.ts';
+import type { Calibration } from '../../calibrate/calibration.ts';
+import { type LabD50, xyzToLab } from '../../colour/lab.ts';
+import { type Absorption, absorptionOf, type FittedDose } from '../../film/absorption.ts';
+import type { Misfit } from '../../film/judge.ts';
+import type { Curve, Flag, LabValue, Quantity } from '../../quantity.ts';
+import type { InkFilm } from './inkFilm.ts';
+import type { FittedPaper, PlacedRegion } from './placed.ts';
+import type { FilmRegion } from './series.ts';
+import type { TaughtSensors } from './targetPatches.ts';
+
+export const FITTED_METHODS = {
+  absorption: 'absorption/1',
+  doseCurve: 'doseCurve/1',
+  fitQuality: 'fitQuality/1',
+} as const;
+
+export interface FittedInk {
+  /** Regions whose doses the fit stands on. */
+  readonly regions: readonly string[];
+  readonly taughtBy: TaughtSensors['by'];
+  readonly absorption: Pick<Absorption, 'nm' | 'k' | 'u'>;
+  readonly curves: readonly FittedCurve[];
+  readonly points: readonly FittedPoint[];
+  readonly quality: {
+    readonly ratio: number;
+    readonly verdict: string;
+    readonly misfits: readonly { readonly region: string; readonly words: string }[];
+  };
+  readonly advice: string | null;
+}
+
+export interface FittedCurve {
+  /** Fitted regions on this paper. */
+  readonly regions: readonly string[];
+  readonly paperLab: LabValue;
+  /** Rising; 1 is the median dose of what was measured. */
+  readonly doses: readonly number[];
+  readonly lab: readonly LabValue[];
+  readonly u: readonly LabValue[];
+  readonly seen: readonly [from: number, to: number];
+}
+
+export interface FittedPoint {
+  readonly region: string;
+  readonly dose: number;
+  readonly lab: LabValue;
+  readonly byMap: LabValue;
+  /** Root mean square of its three signals' misfit, in standard deviations. */
+  readonly misfit: number;
+}
+
+/** All that was made of one series of doses. */
+export interface Told {
+  readonly film: InkFilm;
+  readonly by: TaughtSensors['by'];
+  readonly map: Pick<Calibration, 'model' | 'ridge' | 'matrix'>;
+  readonly regions: readonly FilmRegion[];
+  /** In step with the fit's papers. */
+  readonly papers: readonly FittedPaper[];
+  /** In step with the fit's doses. */
+  readonly doses: readonly FittedDose[];
+  /** Region (index) → where it lies on its paper's curve; regions on other papers are absent. */
+  readonly placed: ReadonlyMap<number, PlacedRegion>;
+}
+
+/** A swab that holds so many doses over so wide a range tells an ink's curve by itself. */
+const GRADED = { doses: 5, span: 3 } as const;
+
+export function fittedInk(told: Told): FittedInk {
+  const { film, by, regions, papers, placed } = told;
+  const unit = median(told.doses.map(({ dose }) => dose));
+  const used = [...new Set(film.doses.map(({ region }) => region))];
+  const { nm, k, u } = absorptionOf(film.fit);
+  return {
+    regions: used.map((region) => regions[region].ink.region),
+    taughtBy: by,
+    absorption: { nm, k, u },
+    curves: papers.map(({ colour, curve, seen }, i): FittedCurve => ({
+      regions: used.filter((region) => regions[region].paper === film.papers[i]).map((r) => regions[r].ink.region),
+      paperLab: plain(colour.lab),
+      doses: curve.map(({ dose }) => dose / unit),
+      lab: curve.map(({ lab }) => plain(lab)),
+      u: curve.map((point) => point.u),
+      seen: [seen[0] / unit, seen[1] / unit],
+    })),
+    points: [...placed].flatMap(([region, { doses, labs, away }]) =>
+      doses.map((dose, i): FittedPoint => ({
+        region: regions[region].ink.region,
+        dose: dose / unit,
+        lab: plain(labs[i]),
+        byMap: plain(xyzToLab(predictColour(told.map, regions[region].doses.bins[i].signal))),
+        misfit: away[i],
+      })),
+    ),
+    quality: { ratio: film.judgement.ratio, verdict: film.judgement.verdict, misfits: misfitsOf(told) },
+    advice: adviceOf(told),
+  };
+}
+
+const HOW: Readonly<Record<Misfit['how'], string>> = {
+  paler: 'is paler than the ink can be there,',
+  darker: 'is darker than the ink can be there,',
+  'another hue': 'leaves the ink’s curve towards another hue,',
+};
+
+function misfitsOf({ film, regions }: Told): { region: string; words: string }[] {
+  const left = film.strangers.map(({ region, misfit }) => ({
+    region: regions[region].ink.region,
+    words: `does not lie on this ink’s curve (${misfit.toFixed(1)} standard deviations off) and was left out: another ink, sheen, a smear or a stain`,
+  }));
+  const worst = new Map<number, Misfit>();
+  for (const misfit of film.judgement.misfits) {
+    if (misfit.region < 0) continue;
+    const { region } = film.doses[misfit.region];
+    if (!worst.has(region)) worst.set(region, misfit);
+  }
+  const kept = [...worst].map(([region, { misfit, how }]) => ({
+    region: regions[region].ink.region,
+    words: `${HOW[how]} by ${misfit.toFixed(1)} standard deviations`,
+  }));
+  return [...left, ...kept];
+}
+
+function adviceOf({ film, by, doses }: Told): string | null {
+  const graded = [...new Set(film.doses.map(({ region }) => region))].some((region) => {
+    const own = doses.filter((_, i) => film.doses[i].region === region).map(({ dose }) => dose);
+    return own.length >= GRADED.doses && Math.max(...own) >= GRADED.span * Math.min(...own);
+  });
+  const advice = [
+    ...(graded ? [] : ['A graded swab on one sheet would halve this uncertainty.']),
+    ...(by === 'lab'
+      ? ['A reference file with the target’s spectra would teach the scanner’s sensitivities better.']
+      : []),
+  ];
+  return advice.length === 0 ? null : advice.join(' ');
+}
+
+/** The ink's own findings. */
+export function fittedQuantities(told: Told, ink: FittedInk, flags: readonly Flag[]): Quantity[] {
+  const { film, doses } = told;
+  const { peak } = absorptionOf(film.fit);
+  const wrong = film.judgement.verdict === 'fits' ? [] : (['film-misfit'] as const);
+  const all = [...flags, ...wrong];
+  const curve: Curve = {
+    x: { name: 'wavelength', unit: 'nm', values: ink.absorption.nm },
+    y: [{ name: 'k', unit: '1', values: ink.absorption.k, u: ink.absorption.u }],
+  };
+  const subject = { regions: ink.regions };
+  return [
+    {
+      quantity: 'absorption',
+      subject,
+      value: peak.nm,
+      unit: 'nm',
+      u: peak.u,
+      flags: all,
+      curve,
+      method: FITTED_METHODS.absorption,
+    },
+    ...ink.curves.map((one, i): Quantity => {
+      const here = film.doses.flatMap(({ paper }, k) => (paper === film.papers[i] ? [doses[k]] : []));
+      const [palest] = here.toSorted((a, b) => a.dose - b.dose);
+      const densest = here.toSorted((a, b) => b.dose - a.dose)[0];
+      const ratio = densest.dose / palest.dose;
+      return {
+        quantity: 'doseCurve',
+        subject: { regions: one.regions },
+        value: ratio,
+        unit: '1',
+        u: ratio * Math.hypot(palest.uShare, densest.uShare),
+        flags: all,
+        curve: doseColumns(one),
+        method: FITTED_METHODS.doseCurve,
+      };
+    }),
+    {
+      quantity: 'fitQuality',
+      subject,
+      value: ink.quality.ratio,
+      unit: '1',
+      // The scatter of a mean of so many squares.
+      u: ink.quality.ratio * Math.sqrt(2 / film.fit.signals),
+      verdict: ink.quality.verdict,
+      flags: all,
+      method: FITTED_METHODS.fitQuality,
+    },
+  ];
+}
+
+function doseColumns({ doses, lab, u }: FittedCurve): Curve {
+  const column = (name: string, c: 0 | 1 | 2) => ({
+    name,
+    unit: 'Lab' as const,
+    values: lab.map((one) => one[c]),
+    u: u.map((one) => one[c]),
+  });
+  return { x: { name: 'dose', unit: '1', values: doses }, y: [column('L*', 0), column('a*', 1), column('b*', 2)] };
+}
+
+function median(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b);
+  return sorted[Math.floor(sorted.length / 2)];
+}
+
+function plain([L, a, b]: LabD50): LabValue {
+  return [L, a, b];
+}

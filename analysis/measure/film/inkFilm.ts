@@ -1,0 +1,84 @@
+/** One ink fitted to its doses, without the regions that are no sample of it. */
+import { straightened } from '../../film/bend.ts';
+import { fitFilm, type FilmFit } from '../../film/fitFilm.ts';
+import { type FitJudgement, judgeFit, MISFIT_LIMIT } from '../../film/judge.ts';
+import type { Sensors } from '../../film/sensors.ts';
+import { distinct, densitiesOf, type Dose, FEWEST_DOSES, type FilmPaper, type Series } from './series.ts';
+
+export interface InkFilm {
+  readonly fit: FilmFit;
+  readonly judgement: FitJudgement;
+  /** Papers of the fit, as indices into the input's. */
+  readonly papers: readonly number[];
+  /** In the fit's order. */
+  readonly doses: readonly Dose[];
+  /** Regions left out since they do not lie on the ink's curve, in the order found, with the misfit (standard deviations) that they had. */
+  readonly strangers: readonly { readonly region: number; readonly misfit: number }[];
+}
+
+/** A search that has not come to rest by then is given up. */
+const ITERATIONS = 40;
+/** No more than this share of the regions is left out (of three or more, one): if more do not fit, nothing tells which is the ink. */
+const MOST_LEFT_OUT = 0.34;
+/** Leaving a region out must take this share of chi-square with it. */
+const LEAST_FALL = 0.4;
+/** Regions tried: the one that misfits most may be sound, and another bend the curve away from it. */
+const TRIED = 3;
+
+export function fitInk(series: Series, papers: readonly FilmPaper[], sensors: Sensors): InkFilm {
+  let here = fitted(series.doses, series.papers, papers, sensors);
+  const strangers: { region: number; misfit: number }[] = [];
+  const regions = new Set(series.doses.map(({ region }) => region)).size;
+  const most = Math.floor(MOST_LEFT_OUT * regions);
+  while (strangers.length < most) {
+    const worst = misfitsOf(here)
+      .filter(({ misfit }) => misfit > MISFIT_LIMIT)
+      .slice(0, TRIED);
+    let best: { readonly without: Fitted; readonly region: number; readonly misfit: number } | null = null;
+    for (const { region, misfit } of worst) {
+      const doses = here.doses.filter((dose) => dose.region !== region);
+      if (distinct(densitiesOf(papers, doses)) < FEWEST_DOSES) continue;
+      const left = here.papers.filter((paper) => doses.some((dose) => dose.paper === paper));
+      const without = fitted(doses, left, papers, sensors);
+      if (best === null || without.fit.chiSquare < best.without.fit.chiSquare) best = { without, region, misfit };
+    }
+    if (best === null || best.without.fit.chiSquare > (1 - LEAST_FALL) * here.fit.chiSquare) break;
+    strangers.push({ region: best.region, misfit: best.misfit });
+    here = best.without;
+  }
+  const papersB = here.papers.map((paper) => papers[paper].bare.lab[2]);
+  return { ...here, judgement: judgeFit(here.fit, papersB), strangers };
+}
+
+type Fitted = Pick<InkFilm, 'fit' | 'papers' | 'doses'>;
+
+function fitted(doses: readonly Dose[], on: readonly number[], papers: readonly FilmPaper[], sensors: Sensors): Fitted {
+  const fit = fitFilm(
+    {
+      papers: on.map((paper) => ({ signal: straightened(papers[paper].bare.signal, sensors.bends) })),
+      regions: doses.map(({ region, paper, signal }, i) => ({
+        id: `${region}.${i}`,
+        paper: on.indexOf(paper),
+        signal: straightened(signal, sensors.bends),
+      })),
+    },
+    sensors,
+    { iterations: ITERATIONS },
+  );
+  return { fit, papers: on, doses };
+}
+
+/** Root mean square per region over its doses' signals, most first. */
+function misfitsOf({ fit, papers, doses }: Fitted): { readonly region: number; readonly misfit: number }[] {
+  const sums = new Map<number, { squares: number; count: number }>();
+  doses.forEach(({ region }, i) => {
+    const before = sums.get(region) ?? { squares: 0, count: 0 };
+    sums.set(region, {
+      squares: before.squares + fit.regionChiSquare[papers.length + i],
+      count: before.count + 3,
+    });
+  });
+  return [...sums]
+    .map(([region, { squares, count }]) => ({ region, misfit: Math.sqrt(squares / count) }))
+    .toSorted((a, b) => b.misfit - a.misfit);
+}

@@ -1,0 +1,186 @@
+/** An ink's findings through one fitted film: what the host gathers of all its regions under one target goes in, all that follows comes out. */
+import type { Calibration } from '../../calibrate/calibration.ts';
+import { fittedDoses } from '../../film/absorption.ts';
+import type { Flag, Quantity } from '../../quantity.ts';
+import { fittedInk, type FittedInk, fittedQuantities, type Told } from './fittedInk.ts';
+import { fitInk, type InkFilm } from './inkFilm.ts';
+import { fittedPaper, type PlacedRegion, placedRegion } from './placed.ts';
+import { MOST_AWAY, whyNotBelieved } from './rules.ts';
+import { doseSeries, type FilmPaper, type FilmRegion, type LeftOut, type Series, seriesOn } from './series.ts';
+import type { TaughtSensors } from './targetPatches.ts';
+import { filmTeller, isTellable, type Teller, type ToldRegion } from './throughFilm.ts';
+
+export interface FilmMeasureInput {
+  /** Null: the target has too few patches to teach sensitivities. */
+  readonly taught: TaughtSensors | null;
+  readonly map: Pick<Calibration, 'model' | 'ridge' | 'matrix'>;
+  readonly papers: readonly FilmPaper[];
+  readonly regions: readonly FilmRegion[];
+  /** Of these regions, and between them, by the map. */
+  readonly findings: readonly Quantity[];
+}
+
+export interface FilmMeasure {
+  /** Those that came in, in their order, each by the film where that is surer; then the ink's own. */
+  readonly findings: readonly Quantity[];
+  /** One for each series of doses that was fitted. */
+  readonly inks: readonly FittedInk[];
+  readonly missing: readonly { readonly regions: readonly string[]; readonly words: string }[];
+}
+
+/** Why a region is told by the map: its flag, and the line for people. */
+type Reason = LeftOut | 'no-sensors' | 'not-believed' | 'not-converged' | 'lab-alone' | 'not-surer';
+
+const WORDS: Readonly<Record<Reason, string>> = {
+  'few-doses':
+    'Too few doses of the ink on their paper: the fit needs three there and four in all. A graded swab on one sheet, with bare paper beside it, would do.',
+  clipped:
+    'Their pixels, or those of their paper, lie at an end of the scanner’s scale. Scan again with less exposure and without automatic levels.',
+  narrow: 'Their lines are so narrow that they do not lie on the ink’s curve. Scan at a higher resolution.',
+  misfit:
+    'They do not lie on the curve of the other samples: another ink, sheen, a smear or a stain. Look at them, and leave out what is not this ink alone.',
+  'no-sensors':
+    'The target has too few patches to tell what the scanner’s channels see. Use one with two dozen or more.',
+  'not-believed':
+    'No one film fits all samples of the ink. Look for another ink, sheen, smears or stains among them, and leave those out.',
+  'not-converged':
+    'The search for the ink’s absorption did not come to rest. Check that all samples hold this ink alone.',
+  'lab-alone':
+    'Only the target’s Lab is known, so the fit stands beside the map and not in its place. Use a reference file with spectra.',
+  'not-surer': 'The target’s map is at least as sure of these colours as the fit.',
+};
+const FLAGS: Readonly<Record<Reason, Flag>> = {
+  'few-doses': 'few-doses',
+  clipped: 'by-map',
+  narrow: 'by-map',
+  misfit: 'film-misfit',
+  'no-sensors': 'by-map',
+  'not-believed': 'film-misfit',
+  'not-converged': 'film-not-converged',
+  'lab-alone': 'lab-alone',
+  'not-surer': 'by-map',
+};
+
+export function measureFilm(input: FilmMeasureInput): FilmMeasure {
+  const { taught, papers, regions } = input;
+  const reasons = new Map<number, Reason>();
+  if (taught === null) {
+    regions.forEach((_, region) => reasons.set(region, 'no-sensors'));
+    return outcome(input, [], [], reasons);
+  }
+  const series = doseSeries(papers, regions);
+  for (const [region, why] of series.leftOut) if (why !== 'narrow') reasons.set(region, why);
+  const all = fits(series, input, taught).map((film) => toldBy(film, taught, input));
+  const tellers = all.flatMap((told) => {
+    const region = tellable(told, taught, reasons);
+    return region.size === 0 ? [] : [filmTeller(told.film, input.findings, region)];
+  });
+  regions.forEach(({ paper }, region) => {
+    if (!reasons.has(region) && !all.some(({ film }) => film.papers.includes(paper))) reasons.set(region, 'few-doses');
+  });
+  return outcome(input, all, tellers, reasons);
+}
+
+/** All papers together where one film tells them; else each paper that has enough of its own. */
+function fits(series: Series, { papers }: FilmMeasureInput, { sensors, by }: TaughtSensors): InkFilm[] {
+  if (series.papers.length === 0) return [];
+  const together = fitInk(series, papers, sensors);
+  const trouble = whyNotBelieved(together, by);
+  if (series.papers.length === 1 || trouble === null || trouble === 'lab-alone') return [together];
+  const alone = series.papers
+    .map((paper) => seriesOn(series, paper, papers))
+    .filter((one) => one.papers.length > 0)
+    .map((one) => fitInk(one, papers, sensors));
+  return alone.some((film) => [null, 'lab-alone'].includes(whyNotBelieved(film, by))) ? alone : [together];
+}
+
+function toldBy(film: InkFilm, { by }: TaughtSensors, { regions, map }: FilmMeasureInput): Told {
+  const doses = fittedDoses(film.fit);
+  const papers = film.papers.map((paper, i) =>
+    fittedPaper(
+      film,
+      i,
+      doses.flatMap(({ dose }, k) => (film.doses[k].paper === paper ? [dose] : [])),
+    ),
+  );
+  const placed = new Map<number, PlacedRegion>();
+  regions.forEach((region, i) => {
+    const at = film.papers.indexOf(region.paper);
+    if (at >= 0) placed.set(i, placedRegion(film, at, papers[at], region));
+  });
+  return { film, by, map, regions, papers, doses, placed };
+}
+
+/** Regions whose colours the fit may tell; of the others on its papers the reason is noted. */
+function tellable(
+  { film, papers, regions, placed }: Told,
+  { by }: TaughtSensors,
+  reasons: Map<number, Reason>,
+): ReadonlyMap<string, ToldRegion> {
+  const trouble = whyNotBelieved(film, by);
+  const strangers = new Set(film.strangers.map(({ region }) => region));
+  const told = new Map<string, ToldRegion>();
+  for (const [i, at] of placed) {
+    const region = regions[i];
+    const paper = film.papers.indexOf(region.paper);
+    if (trouble !== null) reasons.set(i, reasons.get(i) ?? TROUBLES[trouble] ?? 'not-believed');
+    else if (strangers.has(i)) reasons.set(i, 'misfit');
+    else if (at.colour.away > MOST_AWAY) reasons.set(i, region.doses.narrow ? 'narrow' : 'misfit');
+    else if (!reasons.has(i)) {
+      told.set(region.ink.region, { region, placed: at, paper: papers[paper], flags: flagsOn(film, paper, by) });
+    }
+  }
+  return told;
+}
+
+const TROUBLES: Partial<Record<Flag, Reason>> = {
+  'film-not-converged': 'not-converged',
+  'film-misfit': 'not-believed',
+  'lab-alone': 'lab-alone',
+};
+
+function flagsOn({ judgement }: InkFilm, paper: number | null, by: TaughtSensors['by']): Flag[] {
+  const brightened = paper === null ? judgement.brightened.length > 0 : judgement.brightened.includes(paper);
+  return [
+    ...(by === 'lab' ? (['lab-alone'] as const) : []),
+    ...(judgement.narrow ? (['narrow-absorption'] as const) : []),
+    ...(brightened ? (['maybe-brightened'] as const) : []),
+  ];
+}
+
+function outcome(
+  { findings, regions }: FilmMeasureInput,
+  all: readonly Told[],
+  tellers: readonly Teller[],
+  reasons: ReadonlyMap<number, Reason>,
+): FilmMeasure {
+  const reasonOf = new Map(regions.map(({ ink }, i) => [ink.region, reasons.get(i) ?? 'not-surer']));
+  const byMap = new Map<Reason, Set<string>>();
+  const retold = findings.map((finding): Quantity => {
+    for (const tell of tellers) {
+      const through = tell(finding);
+      if (through) return through;
+    }
+    if (!isTellable(finding) || finding.value === null) return finding;
+    const own = [...new Set(finding.subject.regions.map((id) => reasonOf.get(id) ?? 'not-surer'))];
+    // Where one side has a reason of its own, 'not surer' explains nothing.
+    const real = own.filter((reason) => reason !== 'not-surer');
+    const because = real.length > 0 ? real : own;
+    if (finding.quantity === 'inkColour') {
+      for (const id of finding.subject.regions) {
+        byMap.set(because[0], (byMap.get(because[0]) ?? new Set()).add(id));
+      }
+    }
+    return { ...finding, flags: [...new Set([...finding.flags, ...because.map((reason) => FLAGS[reason])])] };
+  });
+  const inks = all.map(fittedInk);
+  const own = all.flatMap((told, i) => {
+    const trouble = told.film.judgement.converged ? [] : (['film-not-converged'] as const);
+    return fittedQuantities(told, inks[i], [...flagsOn(told.film, null, told.by), ...trouble]);
+  });
+  return {
+    findings: [...retold, ...own],
+    inks,
+    missing: [...byMap].map(([reason, ids]) => ({ regions: [...ids], words: WORDS[reason] })),
+  };
+}

@@ -1,0 +1,82 @@
+/** What is gathered for the film fit: all of an ink's samples whose scans one target serves. */
+import { type TargetPatch, targetPatches } from '../../analysis/measure/film/targetPatches.ts';
+import type { Quantity } from '../../analysis/quantity.ts';
+import type { LoadedRegion, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
+import type { ScanCalibration } from './calibrateSheet.ts';
+import { isMeasurable } from './measurable.ts';
+import { paperKey } from './paperGroups.ts';
+import type { FilmTask, PaperResult, RegionResult } from './tasks.ts';
+
+/** As for the ink's own pixels: more than this share at an end of the scale, and what the paper is cannot be told. */
+const CLIPPED_SHARE = 0.005;
+
+/** Targets under whose scans an ink was written or swabbed: one fit each. */
+export function filmTargets(loaded: LoadedSheet): LoadedTarget[] {
+  const targets = loaded.regions
+    .filter((region) => isMeasurable(region) && isSample(region))
+    .flatMap(({ scan }) => loaded.targets.get(scan) ?? []);
+  return [...new Set(targets)];
+}
+
+function isSample({ kind }: LoadedRegion): boolean {
+  return kind === 'strokes' || kind === 'swab';
+}
+
+export interface Measured {
+  readonly calibrations: ReadonlyMap<string, ScanCalibration>;
+  /** By paperKey; those of measured regions have been found. */
+  readonly papers: ReadonlyMap<string, Promise<PaperResult>>;
+  readonly results: ReadonlyMap<string, RegionResult>;
+  /** Through the map: of all regions, and between them. */
+  readonly findings: readonly Quantity[];
+}
+
+/** Null: not one sample under this target was measured. */
+export async function filmTask(
+  target: LoadedTarget,
+  loaded: LoadedSheet,
+  measured: Measured,
+): Promise<FilmTask | null> {
+  const samples = loaded.regions.filter((region) => isSample(region) && loaded.targets.get(region.scan) === target);
+  const found = samples.flatMap((region) => {
+    const { ink, doses } = measured.results.get(region.id) ?? {};
+    return ink && doses ? [{ key: paperKey(region), scan: region.scan, ink, doses }] : [];
+  });
+  if (found.length === 0) return null;
+  const keys = [...new Set(found.map(({ key }) => key))];
+  const { calibration } = measured.calibrations.get(found[0].scan)!;
+  const ids = new Set(found.map(({ ink }) => ink.region));
+  const { model, ridge, matrix } = calibration;
+  return {
+    task: 'film',
+    target: patchesOf(calibration, target),
+    map: { model, ridge, matrix },
+    papers: await Promise.all(
+      keys.map(async (key) => ({
+        id: key,
+        bare: found.find((one) => one.key === key)!.ink.paper,
+        clipped: ((await measured.papers.get(key))?.paper?.clippedShare ?? 0) > CLIPPED_SHARE,
+      })),
+    ),
+    regions: found.map(({ key, ink, doses }) => ({ paper: keys.indexOf(key), ink, doses })),
+    findings: measured.findings.filter(({ subject }) => subject.regions.every((id) => ids.has(id))),
+  };
+}
+
+function patchesOf(calibration: ScanCalibration['calibration'], target: LoadedTarget): TargetPatch[] {
+  return targetPatches(calibration, target.layout, target.reference);
+}
+
+/** Findings with those of the fits in the place of the map's; what is the ink's own comes last. */
+export function withFilms(findings: readonly Quantity[], told: readonly Quantity[]): Quantity[] {
+  const byKey = new Map(told.map((finding) => [keyOf(finding), finding]));
+  const known = new Set(findings.map(keyOf));
+  return [
+    ...findings.map((finding) => byKey.get(keyOf(finding)) ?? finding),
+    ...told.filter((finding) => !known.has(keyOf(finding))),
+  ];
+}
+
+function keyOf({ quantity, subject }: Quantity): string {
+  return JSON.stringify([quantity, subject.regions, subject.band ?? null]);
+}
