@@ -4,7 +4,9 @@ import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../el
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { csvUrl } from '../api/client.ts';
 import { measure, useFilm, useFindings, useWork } from '../api/store.ts';
+import { hasFilm, reportByMap, TOLD, type Told } from '../film/byWay.ts';
 import { FilmPart } from '../film/FilmPart.tsx';
+import { ToldBy } from '../film/ToldBy.tsx';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
@@ -51,8 +53,11 @@ async function start(ink: number): Promise<void> {
   announce(problem ? problem.message : 'Measuring.');
 }
 
-function Findings({ work, report }: { readonly work: Work; readonly report: FindingsReport }) {
+function Findings({ work, report: measured }: { readonly work: Work; readonly report: FindingsReport }) {
   const ink = work.ink.id;
+  const [told, setTold] = useState<Told>('film');
+  const withFilm = useMemo(() => hasFilm(measured), [measured]);
+  const report = useMemo(() => (told === 'map' ? reportByMap(measured) : measured), [told, measured]);
   const { findings } = report;
   const { query } = useAddress();
   const all = useMemo(() => arrangeFindings(benchOf(work, report)), [work, report]);
@@ -98,6 +103,15 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
     { keys: 'n', does: 'choose the next region', run: () => step(1) },
     { keys: 'p', does: 'choose the region before', run: () => step(-1) },
     { keys: 't', does: 'show all notes in words, or hide them', run: () => setNotes((shown) => !shown) },
+    ...(withFilm
+      ? [
+          {
+            keys: 'c',
+            does: 'tell colours by the film fit, by the target’s map, or both',
+            run: () => setTold(TOLD[(TOLD.indexOf(told) + 1) % TOLD.length]),
+          },
+        ]
+      : []),
     {
       keys: 'Escape',
       does: 'choose nothing: the ink as a whole',
@@ -160,9 +174,11 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
             Save as CSV
           </a>
         </div>
+        {withFilm && <ToldBy told={told} onTold={setTold} />}
         {hasTables && (
           <>
             <FindingsTables
+              {...(withFilm && { told: { beside: told === 'both' } })}
               all={all}
               figure={figure}
               onFigure={chooseFigure}
@@ -202,7 +218,20 @@ function Findings({ work, report }: { readonly work: Work; readonly report: Find
         onChooseBand={(region, band) => choose(findingOfBand(region, band, findings, chosen))}
       />
       <div className="findings-reading">
-        <Reading work={work} findings={report} chosen={chosen} details={details} onChoose={chooseKey} />
+        <Reading
+          work={work}
+          findings={report}
+          chosen={chosen}
+          details={details}
+          onChoose={chooseKey}
+          {...(film && {
+            film: {
+              answer: film,
+              measured: measured.findings.find(({ key }) => key === chosenKey)?.finding ?? null,
+              onOpen: () => show('film'),
+            },
+          })}
+        />
       </div>
     </div>
   );

@@ -1,9 +1,14 @@
 import { Fragment, useMemo } from 'react';
 import { sentence, subjectWords } from '../../analysis/report/sentences.ts';
 import { QUANTITY_TITLES } from '../../analysis/report/titles.ts';
+import type { Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
+import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
+import { FilmPlot } from '../film/FilmPlot.tsx';
+import { isOfFilm } from '../film/ofFilm.ts';
 import { Notice } from '../look/Notice.tsx';
 import { Colours } from './Colours.tsx';
+import { HowTold } from './HowTold.tsx';
 import { Flags } from './Flags.tsx';
 import { HowMeasured } from './HowMeasured.tsx';
 import { shownColours } from './shownColours.ts';
@@ -22,10 +27,19 @@ export interface ReadingProps {
   /** Those that are there; more may come. */
   readonly details: Readonly<Record<string, RegionDetail>>;
   readonly onChoose: (key: string) => void;
+  /** The ink as a film, where it is told as one. */
+  readonly film?: FilmOfReading | undefined;
+}
+
+export interface FilmOfReading {
+  readonly answer: FilmAnswer;
+  /** What is chosen as it was measured, also while the page tells colours by the map. */
+  readonly measured: Quantity | null;
+  readonly onOpen: () => void;
 }
 
 /** 'What does this say?', answered for whatever is chosen: in a sentence, a figure, colours, a plot, words of care, and how. */
-export function Reading({ work, findings, chosen, details, onChoose }: ReadingProps) {
+export function Reading({ work, findings, chosen, details, onChoose, film }: ReadingProps) {
   const names = useMemo(() => namesOfWork(work, findings), [work, findings]);
   const colours = useMemo(() => (chosen ? shownColours(chosen.finding, names, details) : []), [chosen, names, details]);
   if (!chosen) {
@@ -52,8 +66,13 @@ export function Reading({ work, findings, chosen, details, onChoose }: ReadingPr
       {/* What is unfolded stays with its finding; the sentence's place stays, so that screen readers hear it change. */}
       <Fragment key={chosen.key}>
         <Value finding={finding} />
+        {film?.measured && <HowTold shown={finding} measured={film.measured} film={film.answer} onFilm={film.onOpen} />}
         <Colours work={work} colours={colours} details={details} />
-        <SmallPlot finding={finding} work={work} findings={findings} details={details} />
+        {film && isOfFilm(finding.quantity) ? (
+          <FilmPlot finding={finding} work={work} film={film.answer} onOpen={film.onOpen} />
+        ) : (
+          <SmallPlot finding={finding} work={work} findings={findings} details={details} />
+        )}
         <Flags flags={finding.flags} />
         <HowMeasured chosen={chosen} work={work} findings={findings} />
       </Fragment>

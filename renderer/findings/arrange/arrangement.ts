@@ -1,6 +1,7 @@
 /** All findings of an ink in their tables; each has exactly one place. */
 import type { TracedFinding } from '../../../electron/backend/api.ts';
 import type { Bench } from './bench.ts';
+import { filmTable } from './filmTable.ts';
 import { nibTables } from './nibTables.ts';
 import { paperTable } from './paperTable.ts';
 import { unitMark } from '../../../analysis/report/titles.ts';
@@ -18,6 +19,7 @@ export interface Arrangement {
   readonly tones: readonly FindingsTable[];
   readonly papers: FindingsTable | null;
   readonly strips: FindingsTable | null;
+  readonly film: FindingsTable | null;
   /** What no other table takes: of regions that are no longer there, of kinds that this page does not know. */
   readonly others: FindingsTable | null;
 }
@@ -32,6 +34,7 @@ export function arrangeFindings(bench: Bench): Arrangement {
     tones: toneTables(bench, rowWords),
     papers: paperTable(bench),
     strips: stripTable(bench),
+    film: filmTable(bench),
   };
   const placed = new Set(placedFindings({ ...own, others: null }).map(({ key }) => key));
   return { ...own, others: othersTable(bench.findings.filter(({ key }) => !placed.has(key))) };
@@ -39,7 +42,7 @@ export function arrangeFindings(bench: Bench): Arrangement {
 
 /** Every finding as often as it has a place. */
 export function placedFindings(all: Arrangement): readonly TracedFinding[] {
-  const tables = [...all.nibs, ...all.tones, all.papers, all.strips, all.others];
+  const tables = [...all.nibs, ...all.tones, all.papers, all.strips, all.film, all.others];
   return [
     ...all.writing.rows.flatMap(({ samples }) => samples.flatMap((sample) => sample?.findings ?? [])),
     ...tables.flatMap((table) => (table === null ? [] : findingsIn(table))),

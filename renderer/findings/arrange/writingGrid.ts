@@ -2,6 +2,7 @@
 import type { QuantityName } from '../../../analysis/quantity.ts';
 import type { TracedFinding } from '../../../electron/backend/api.ts';
 import { type Bench, type BenchRegion, labOf } from './bench.ts';
+import { isOfFilm } from '../../film/ofFilm.ts';
 import { type Cell, EMPTY, type FindingsTable, findingCell, type Heading } from './table.ts';
 
 export interface WritingGrid {
@@ -116,7 +117,9 @@ function sampleOf(bench: Bench): (sample: BenchRegion | null) => Sample | null {
     sample && {
       region: sample.region.id,
       missing: sample.missing,
-      findings: bench.findings.filter(({ finding: { subject } }) => isOf(subject.regions, sample.region.id)),
+      findings: bench.findings.filter(
+        ({ finding: { quantity, subject } }) => isOf(subject.regions, sample.region.id) && !isOfFilm(quantity),
+      ),
     };
 }
 

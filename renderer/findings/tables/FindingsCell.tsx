@@ -3,8 +3,11 @@ import type { KeyboardEvent } from 'react';
 import { adviceText } from '../../../analysis/report/flagAdvice.ts';
 import { FLAG_WORDS } from '../../../analysis/report/flagWords.ts';
 import type { Flag, Quantity } from '../../../analysis/quantity.ts';
+import { figureText } from '../../../analysis/report/titles.ts';
+import { wayOf } from '../../film/byWay.ts';
+import { keptTogether } from '../../reading/keptTogether.ts';
 import { Swatch } from '../../look/Swatch.tsx';
-import { labOf } from '../arrange/bench.ts';
+import { isLab, labOf } from '../arrange/bench.ts';
 import type { FigureWidths } from '../arrange/figureText.ts';
 import type { Cell, FindingCell } from '../arrange/table.ts';
 import { FigureOf } from './FigureOf.tsx';
@@ -17,9 +20,16 @@ export interface CellLook {
   /** Flags in words under every figure. */
   readonly notes: boolean;
   readonly chosenKey: string | null;
+  /** Absent: every figure is by the target's map, which goes without saying. */
+  readonly told?: ToldLook | undefined;
   readonly onChoose: (key: string) => void;
   /** Arrows between cells. */
   readonly onKeyDown: (event: KeyboardEvent) => void;
+}
+
+export interface ToldLook {
+  /** What the target's map says stands under each figure that is by the film fit. */
+  readonly beside: boolean;
 }
 
 export function FindingsCell({ cell, tabbable, look }: { cell: Cell; tabbable: boolean; look: CellLook }) {
@@ -33,8 +43,9 @@ export function FindingsCell({ cell, tabbable, look }: { cell: Cell; tabbable: b
   if (cell.is === 'missing') return <td className="cell cell-missing">{cell.words}</td>;
   const { key } = cell.traced;
   const chosen = key === look.chosenKey;
+  const way = look.told ? wayOf(cell.traced.finding) : null;
   return (
-    <td className="cell" {...(chosen && { 'data-chosen': true })}>
+    <td className="cell" {...(chosen && { 'data-chosen': true })} {...(way && { 'data-way': way })}>
       <button
         type="button"
         className="cell-button"
@@ -81,9 +92,30 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
           </span>
         )}
         {cell.name !== '' && <span className="cell-name">{cell.name}</span>}
+        {look.told && <WayWords finding={finding} beside={look.told.beside} />}
         {look.notes && finding.flags.length > 0 && (
           <span className="cell-flags">{finding.flags.map((flag) => FLAG_WORDS[flag]).join('; ')}</span>
         )}
+      </span>
+    </>
+  );
+}
+
+/** Which way it was told, for those who do not see the mark at its edge; and what the other way says, when asked for. */
+function WayWords({ finding, beside }: { readonly finding: Quantity; readonly beside: boolean }) {
+  const way = wayOf(finding);
+  const { byMap } = finding;
+  if (way === null) return null;
+  const heard = (
+    <span className="visually-hidden">{way === 'film' ? ', by the film fit' : ', by the target’s map'}</span>
+  );
+  if (!beside || byMap === undefined) return heard;
+  return (
+    <>
+      {heard}
+      <span className="cell-beside">
+        {isLab(byMap.value) && <Swatch lab={byMap.value} size={1} label="by the map" />}
+        <span>map {keptTogether(figureText({ ...byMap, unit: finding.unit })) || 'cannot tell'}</span>
       </span>
     </>
   );

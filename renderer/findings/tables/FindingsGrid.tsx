@@ -3,7 +3,7 @@ import { type KeyboardEvent, useId, useRef, useState } from 'react';
 import { Swatch } from '../../look/Swatch.tsx';
 import { figureTexts, type FigureWidths, widthsOf } from '../arrange/figureText.ts';
 import { type Cell, type FindingsTable, type Heading, type Row, rowsOf } from '../arrange/table.ts';
-import { FindingsCell } from './FindingsCell.tsx';
+import { FindingsCell, type ToldLook } from './FindingsCell.tsx';
 import { firstFilled, type GridPlace, stepIn } from './gridSteps.ts';
 
 interface Props {
@@ -12,10 +12,11 @@ interface Props {
   readonly titled: boolean;
   readonly notes: boolean;
   readonly chosenKey: string | null;
+  readonly told?: ToldLook;
   readonly onChoose: (key: string) => void;
 }
 
-export function FindingsGrid({ table, titled, notes, chosenKey, onChoose }: Props) {
+export function FindingsGrid({ table, titled, notes, chosenKey, told, onChoose }: Props) {
   const rows = rowsOf(table);
   const filled = rows.map(({ cells }) => cells.map(({ is }) => is === 'finding'));
   const [at, setAt] = useState<GridPlace | null>(null);
@@ -80,6 +81,7 @@ export function FindingsGrid({ table, titled, notes, chosenKey, onChoose }: Prop
                         withUnit: table.columns[column].unit === undefined && row.heading.unit === undefined,
                         notes,
                         chosenKey,
+                        told,
                         onKeyDown: walk,
                         onChoose: (key) => {
                           setAt({ row: place, column });

@@ -5,6 +5,7 @@ import { Select } from '../../look/Select.tsx';
 import type { Arrangement } from '../arrange/arrangement.ts';
 import { type FindingsTable, findingsIn } from '../arrange/table.ts';
 import { WRITING_FIGURES, type WritingFigure, writingTable } from '../arrange/writingGrid.ts';
+import type { ToldLook } from './FindingsCell.tsx';
 import { copyTable } from './clipboardTable.ts';
 import { FindingsGrid } from './FindingsGrid.tsx';
 import { limitWords } from './limitWords.ts';
@@ -15,6 +16,7 @@ interface Props {
   readonly onFigure: (figure: WritingFigure) => void;
   readonly notes: boolean;
   readonly chosenKey: string | null;
+  readonly told?: ToldLook;
   readonly onChoose: (key: string) => void;
 }
 
@@ -40,6 +42,7 @@ export function FindingsTables({ all, figure, onFigure, ...look }: Props) {
       )}
       <Section title="Between two nibs" tables={all.nibs} titled look={look} />
       <Section title="Between two papers" tables={all.tones} titled look={look} />
+      <Section title="The ink as a film" tables={all.film ? [all.film] : []} titled={false} look={look} />
       <Section title="Strips" tables={all.strips ? [all.strips] : []} titled={false} look={look} />
       <Section title="Bare paper" tables={all.papers ? [all.papers] : []} titled={false} look={look} />
       <Section title="Others" tables={all.others ? [all.others] : []} titled={false} look={look} />
@@ -52,7 +55,7 @@ interface SectionProps {
   readonly tables: readonly FindingsTable[];
   readonly titled: boolean;
   readonly chooser?: ReactNode;
-  readonly look: Pick<Props, 'notes' | 'chosenKey' | 'onChoose'>;
+  readonly look: Pick<Props, 'notes' | 'chosenKey' | 'told' | 'onChoose'>;
 }
 
 function Section({ title, tables, titled, chooser, look }: SectionProps) {

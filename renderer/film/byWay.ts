@@ -1,0 +1,62 @@
+/** Which way a colour was told: by the film fit or by the target's map. A report is shown by one of them, never by a mixture. */
+import { labD50 } from '../../analysis/colour/lab.ts';
+import { spokenName } from '../../analysis/colour/spokenName.ts';
+import { verdict } from '../../analysis/measure/verdict.ts';
+import type { Flag, Quantity, QuantityName } from '../../analysis/quantity.ts';
+import type { FindingsReport } from '../../electron/backend/api.ts';
+
+export type Way = 'film' | 'map';
+
+/** What a page shows: each colour by the fit where it reaches, all by the map, or both beside each other. */
+export const TOLD = ['film', 'map', 'both'] as const;
+export type Told = (typeof TOLD)[number];
+
+/** Beginnings of the quantities that are told from colours of ink. */
+const OF_COLOURS: readonly QuantityName[] = [
+  'inkColour',
+  'inkDensity',
+  'shading',
+  'nibShading',
+  'swabVariation',
+  'toneShift',
+];
+
+/** Null: it is told from no colour of ink, or cannot be told. */
+export function wayOf({ quantity, value, byMap }: Pick<Quantity, 'quantity' | 'value' | 'byMap'>): Way | null {
+  if (byMap !== undefined) return 'film';
+  const ofColour = OF_COLOURS.some((start) => quantity === start || quantity.startsWith(`${start}.`));
+  return ofColour && value !== null ? 'map' : null;
+}
+
+/** Whether any figure of the ink is by the film fit, so that saying which is worth a mark. */
+export function hasFilm({ findings }: Pick<FindingsReport, 'findings'>): boolean {
+  return findings.some(({ finding }) => finding.byMap !== undefined);
+}
+
+/** Flags of the fit, which say nothing of what the map tells. */
+const OF_FIT: readonly Flag[] = ['film-misfit', 'lab-alone', 'narrow-absorption', 'few-doses', 'film-not-converged'];
+
+/** The same finding as the target's map alone tells it; one that the fit did not tell stays. */
+export function byMapAlone(finding: Quantity): Quantity {
+  const { byMap, uParts: _, verdict: word, ...rest } = finding;
+  if (byMap === undefined) return finding;
+  const told = { ...rest, ...byMap, flags: finding.flags.filter((flag) => !OF_FIT.includes(flag)) };
+  const again = word === undefined ? null : verdictOf(told);
+  return again === null ? told : { ...told, verdict: again };
+}
+
+function verdictOf({ value, u, limits }: Pick<Quantity, 'value' | 'u' | 'limits'>): string | null {
+  if (value === null || u === null) return null;
+  if (typeof value === 'number') return typeof u === 'number' && limits ? verdict(value, u, limits) : null;
+  return typeof u === 'number' ? null : spokenName(labD50(...value), u);
+}
+
+/** All of a report as the target's map alone tells it. */
+export function reportByMap(report: FindingsReport): FindingsReport {
+  return {
+    ...report,
+    findings: report.findings.map((traced) =>
+      traced.finding.byMap === undefined ? traced : { ...traced, finding: byMapAlone(traced.finding) },
+    ),
+  };
+}
