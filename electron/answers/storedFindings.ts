@@ -1,4 +1,5 @@
 /** What was measured of an ink, told by what still holds: gone regions take their findings away, changed ones make them stale. */
+import { isInksOwn } from '../jobs/keptFilms.ts';
 import type { Library } from '../library/library.ts';
 import type { SavedFinding } from '../library/results.ts';
 import type { Standing } from './standing.ts';
@@ -30,16 +31,17 @@ export function standingFindings(library: Library, standing: Standing): Standing
   };
 }
 
-function isCurrent({ finding, regionKeys }: SavedFinding, { madeFrom, isPair }: Standing): boolean {
+function isCurrent({ finding, regionKeys, trace }: SavedFinding, { madeFrom, isPair }: Standing): boolean {
   const { regions } = finding.subject;
-  if (regions.length === 2 && !isPair(regions[0], regions[1])) return false;
+  if (regions.length === 2 && !isInksOwn(finding) && !isPair(regions[0], regions[1])) return false;
+  if (trace.fittedWith?.some(({ region, key }) => madeFrom.get(region) !== key)) return false;
   return regions.every((id, k) => madeFrom.get(id) === regionKeys[k]);
 }
 
 function measuredOf(id: string, findings: StandingFindings['findings']): 'current' | 'stale' | 'never' {
   const own = findings.find(({ stored }) => {
     const { regions } = stored.finding.subject;
-    return regions.length === 1 && regions[0] === id;
+    return regions.length === 1 && regions[0] === id && !isInksOwn(stored.finding);
   });
   return own === undefined ? 'never' : own.current ? 'current' : 'stale';
 }

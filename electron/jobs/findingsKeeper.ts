@@ -4,6 +4,7 @@ import type { Quantity } from '../../analysis/quantity.ts';
 import type { Library } from '../library/library.ts';
 import type { SavedFinding } from '../library/results.ts';
 import type { Standing } from '../answers/standing.ts';
+import { isInksOwn, rememberFilms } from './keptFilms.ts';
 import { rememberMeasured } from './measuredRegion.ts';
 import type { MeasureOutcome } from './measureSheet.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
@@ -33,14 +34,13 @@ export class FindingsKeeper {
   }
 
   /** All of it: what is not in the outcome any more is gone. */
-  whole({ findings, problems }: MeasureOutcome): void {
+  whole({ findings, films, problems }: MeasureOutcome): void {
     this.#stop();
     const regions = [...this.#waiting.keys()];
     this.#waiting.clear();
-    this.#save(
-      findings.map((f) => this.#traced(f)),
-      problems,
-    );
+    const traced = findings.map((f) => this.#withFit(this.#traced(f), films));
+    rememberFilms(this.#library, traced, films);
+    this.#save(traced, problems);
     this.#onKept(regions);
   }
 
@@ -60,11 +60,14 @@ export class FindingsKeeper {
     const regions = [...this.#waiting.keys()];
     const { ink } = this.#standing;
     const before = this.#library.findings(ink);
-    const others = (before?.findings ?? []).filter((f) => !isOf(f.finding, this.#waiting));
+    const kept = before?.findings ?? [];
+    const others = kept.filter((f) => isInksOwn(f.finding) || !isOf(f.finding, this.#waiting));
     const come = [...this.#waiting.values()].flat().map((f) => this.#traced(f));
+    const earlier = new Map(kept.map((f) => [f.key, f]));
     const problems = (before?.problems ?? []).filter((p) => !this.#waiting.has(p.region));
     this.#waiting.clear();
-    this.#save([...others, ...come], problems);
+    // A region measured from the same as before has its number through the film already: the map's alone would be a step back.
+    this.#save([...others, ...come.map((f) => sameBefore(f, earlier.get(f.key)) ?? f)], problems);
     this.#onKept(regions);
   }
 
@@ -76,6 +79,19 @@ export class FindingsKeeper {
       findings: findings.map((f) => asBefore(f, before.get(f.key))),
       problems,
     });
+  }
+
+  /** A number through the film holds as long as all samples of its fit do. */
+  #withFit(saved: SavedFinding, films: MeasureOutcome['films']): SavedFinding {
+    const { finding, trace } = saved;
+    if (finding.byMap === undefined && !isInksOwn(finding)) return saved;
+    const { regions } = finding.subject;
+    const fit = films
+      .flatMap(({ inks }) => inks)
+      .find(({ points }) => regions.every((id) => points.some((point) => point.region === id)));
+    const others = fit?.regions.filter((id) => !regions.includes(id)) ?? [];
+    const fittedWith = others.map((region) => ({ region, key: this.#standing.madeFrom.get(region) ?? '' }));
+    return { ...saved, trace: { ...trace, fittedWith } };
   }
 
   #traced(finding: Quantity): SavedFinding {
@@ -102,6 +118,11 @@ export class FindingsKeeper {
 /** Of one region alone, and that region among these. */
 function isOf({ subject }: Quantity, regions: ReadonlyMap<string, unknown>): boolean {
   return subject.regions.length === 1 && regions.has(subject.regions[0]);
+}
+
+/** The earlier finding, if it is of the same pixels by the same program; null: it is not. */
+function sameBefore(now: SavedFinding, before: SavedFinding | undefined): SavedFinding | null {
+  return before !== undefined && before.regionKeys.join() === now.regionKeys.join() ? before : null;
 }
 
 /** The same number of the same pixels keeps the date at which it was measured. */

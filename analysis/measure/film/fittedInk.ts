@@ -19,6 +19,8 @@ export const FITTED_METHODS = {
 export interface FittedInk {
   /** Regions whose doses the fit stands on. */
   readonly regions: readonly string[];
+  /** Regions left out since they do not lie on the ink’s curve. */
+  readonly strangers: readonly string[];
   readonly taughtBy: TaughtSensors['by'];
   readonly absorption: Pick<Absorption, 'nm' | 'k' | 'u'>;
   readonly curves: readonly FittedCurve[];
@@ -75,6 +77,7 @@ export function fittedInk(told: Told): FittedInk {
   const { nm, k, u } = absorptionOf(film.fit);
   return {
     regions: used.map((region) => regions[region].ink.region),
+    strangers: film.strangers.map(({ region }) => regions[region].ink.region),
     taughtBy: by,
     absorption: { nm, k, u },
     curves: papers.map(({ colour, curve, seen }, i): FittedCurve => ({

@@ -2,6 +2,7 @@
 import { Hono } from 'hono';
 import { findingsCsv } from '../../findings/findingsCsv.ts';
 import { sheetOf } from '../../library/sheetOf.ts';
+import { filmOf } from '../../answers/filmOf.ts';
 import { findingsOf } from '../../answers/findingsOf.ts';
 import { attachment } from '../attachment.ts';
 import { wholeOf } from '../door.ts';
@@ -12,6 +13,7 @@ export function findingsRoutes({ library }: Host): Hono {
   const nameOfInk = (ink: number): string => library.document(ink).ink.name;
   return new Hono()
     .get('/inks/:ink/findings', async (c) => c.json(findingsOf(library, wholeOf(c, 'ink'))))
+    .get('/inks/:ink/film', async (c) => c.json(filmOf(library, wholeOf(c, 'ink'))))
     .get('/inks/:ink/findings.csv', async (c) => {
       const ink = wholeOf(c, 'ink');
       const { findings } = findingsOf(library, ink);

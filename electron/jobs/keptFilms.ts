@@ -1,0 +1,41 @@
+/** An ink's film fits as they were last made, kept beside the findings that came of them. */
+import { deserialize, serialize } from 'node:v8';
+import { isTellable } from '../../analysis/measure/film/throughFilm.ts';
+import type { FilmMeasure } from '../../analysis/measure/film/measureFilm.ts';
+import type { Quantity } from '../../analysis/quantity.ts';
+import type { SavedFinding } from '../library/results.ts';
+import { contentKey } from './contentKey.ts';
+import type { ResultStore } from './rememberingRunner.ts';
+
+export type KeptFilm = Omit<FilmMeasure, 'findings'>;
+
+/** Of the ink as a whole, and of no two regions held against each other. */
+export function isInksOwn({ quantity }: Pick<Quantity, 'quantity'>): boolean {
+  return quantity === 'absorption' || quantity === 'doseCurve' || quantity === 'fitQuality';
+}
+
+/** Small: curves and doses, no pixels. */
+export function rememberFilms(
+  store: ResultStore,
+  findings: readonly SavedFinding[],
+  films: readonly FilmMeasure[],
+): void {
+  const kept = films.map(({ inks, missing }): KeptFilm => ({ inks, missing }));
+  store.remember(nameOf(findings), 'film-of-ink', serialize(kept));
+}
+
+/** Null: these findings are not those of one whole run, or it was thrown away since. */
+export function recalledFilms(store: ResultStore, findings: readonly SavedFinding[]): readonly KeptFilm[] | null {
+  const bytes = store.recall(nameOf(findings));
+  const kept: KeptFilm[] | null = bytes && deserialize(bytes);
+  return kept;
+}
+
+/** By what all samples were measured from. */
+function nameOf(findings: readonly SavedFinding[]): string {
+  const madeFrom = new Map<string, string>();
+  for (const { finding, regionKeys } of findings) {
+    if (isTellable(finding)) finding.subject.regions.forEach((id, i) => madeFrom.set(id, regionKeys[i]));
+  }
+  return `films:${contentKey([...madeFrom].toSorted(([a], [b]) => (a < b ? -1 : 1)))}`;
+}
