@@ -5,16 +5,21 @@ import type { Mask } from '../raster/raster.ts';
 const HAIR_RADIUS_MM = 0.085;
 /** … and no stroke is thinned out of being: of the depth that half of all ink exceeds. */
 const SHARE_OF_DEPTH = 0.65;
-/** Lines so fine that their hairs cannot be told from themselves: opened, they would lose the middles that their colour is read along. */
-const LEAST_DEPTH_PX = 2;
+/** Below this depth lines are so fine that opened they lose the middles that their colour is read along. */
+const FINE_DEPTH_PX = 2;
 
 /**
  * The mask opened by a small disc. @param depthPx Distance of each ink pixel to the outside (raster/distance.ts).
  */
-export function withoutHairs(mask: Mask, depthPx: Float32Array, pxPerMm: number): Mask {
+export function withoutHairs(
+  mask: Mask,
+  depthPx: Float32Array,
+  pxPerMm: number,
+): { readonly opened: Mask; readonly fine: boolean } {
   const depth = medianDepth(depthPx);
+  const fine = depth < FINE_DEPTH_PX;
   const radius = Math.min(HAIR_RADIUS_MM * pxPerMm, SHARE_OF_DEPTH * depth);
-  if (radius < 0.9 || depth < LEAST_DEPTH_PX) return mask;
+  if (radius < 0.9) return { opened: mask, fine };
   const { widthPx: w, heightPx: h } = mask;
   const data = new Uint8Array(w * h);
   const reach = Math.floor(radius);
@@ -44,7 +49,7 @@ export function withoutHairs(mask: Mask, depthPx: Float32Array, pxPerMm: number)
       }
     }
   }
-  return { data, widthPx: w, heightPx: h };
+  return { opened: { data, widthPx: w, heightPx: h }, fine };
 }
 
 /** Of some ten thousand pixels of ink. */

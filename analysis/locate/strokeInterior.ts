@@ -45,8 +45,9 @@ export function strokeInterior(
   const pxPerMm = dpi / 25.4;
   const used = { ...INTERIOR_DEFAULTS, ...options };
   const { mask, depthPx } = ink;
-  const graph = skeletonGraph(withoutHairs(mask, depthPx, pxPerMm), depthPx);
-  const ridge = graph.branches.flatMap((b) => b.pixels);
+  const { opened, fine } = withoutHairs(mask, depthPx, pxPerMm);
+  const graph = skeletonGraph(opened, depthPx);
+  const ridge = (fine && opened !== mask ? skeletonGraph(mask, depthPx) : graph).branches.flatMap((b) => b.pixels);
   const { widthPx: w, heightPx: h } = mask;
   const roughWidthPx = 2 * medianOf(ridge.map((p) => depthPx[p])) - 1;
   const direction = strokeDirection(depthPx, w, h, Math.max(2, roughWidthPx / 2));
