@@ -1,5 +1,6 @@
 import { useCallback, useMemo } from 'react';
 import type { RegionDetail, Work } from '../../electron/backend/api.ts';
+import { Words } from '../reading/Words.tsx';
 import { edgeCurves, edgeKey, edgeSummary, edgeTable } from './edgeData.ts';
 import { edgeSvg } from './edgeSvg.ts';
 import type { Surface } from './paint.ts';
@@ -29,7 +30,9 @@ export function EdgePlot({ work, details, regions, title = 'Across the edge', le
       ink={work.ink.name}
       {...(level && { level })}
     >
-      <p className="plot-key">{edgeKey(curves)}</p>
+      <p className="plot-key">
+        <Words>{edgeKey(curves)}</Words>
+      </p>
     </PlotFigure>
   );
 }

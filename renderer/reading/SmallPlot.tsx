@@ -3,6 +3,7 @@ import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/
 import { AbPlane } from '../plots/AbPlane.tsx';
 import { EdgePlot } from '../plots/EdgePlot.tsx';
 import { LightnessPlot } from '../plots/LightnessPlot.tsx';
+import { paperOf } from '../plots/regionPaper.ts';
 import { StripPlot } from '../plots/StripPlot.tsx';
 import { plotFor } from './plotFor.ts';
 
@@ -19,6 +20,9 @@ export function SmallPlot({ finding, work, findings, details }: SmallPlotProps) 
   const kind = plotFor(finding.quantity);
   if (kind === 'lightness') return <LightnessPlot work={work} details={details} regions={regions} />;
   if (kind === 'edge') return <EdgePlot work={work} details={details} regions={regions} />;
+  if (finding.quantity === 'pathDistance') {
+    return <AbPlane work={work} findings={findings} details={details} only={alongside(work, regions[0])} />;
+  }
   if (kind === 'plane') return <AbPlane work={work} findings={findings} details={details} only={regions} />;
   if (kind === 'strip') {
     return regions.flatMap((id) => {
@@ -27,4 +31,12 @@ export function SmallPlot({ finding, work, findings, details }: SmallPlotProps) 
     });
   }
   return null;
+}
+
+/** All lines on this region's paper: a path is theirs together. */
+function alongside(work: Work, region: string): readonly string[] {
+  const paper = paperOf(work, region);
+  return work.regions.flatMap(({ region: { id, kind } }) =>
+    id === region || (kind === 'strokes' && paperOf(work, id) === paper) ? [id] : [],
+  );
 }

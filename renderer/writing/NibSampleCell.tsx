@@ -97,7 +97,7 @@ function Sample({ work, names, sample, several, values, mmPerPx, picture, tabbab
           ) : (
             <WordList sample={sample} to={to} tab={tab} names={names} />
           )}
-          {stale && <span className="nib-missing">stale: measure again</span>}
+          {stale && <span className="visually-hidden">stale: measure again</span>}
         </>
       )}
     </div>

@@ -76,7 +76,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
       />
       <div className="writing-scroll">
         <div className="writing-says">
-          {standing.is === 'stale' && (
+          {(standing.is === 'stale' || standing.is === 'never') && (
             <Notice
               kind="word"
               action={{
@@ -84,7 +84,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
                 run: () => void measure(ink).then((problem) => announce(problem ? problem.message : 'Measuring.')),
               }}
             >
-              {staleWords(standing)}
+              {standing.is === 'stale' ? staleWords(standing) : 'Measuring gives each sample its words and numbers.'}
             </Notice>
           )}
           <OddOnes work={work} grid={grid} names={names} mmPerPx={mmPerPx} />

@@ -58,7 +58,7 @@ export function nibGrid(
         return {
           key: `${column.key}|${paper}`,
           samples: there.map(({ region, missing }) => ({ region, missing, findings: findingsOf.get(region.id) ?? [] })),
-          todo: there.length > 0 || column.nib === null ? '' : `Write with ${nibNoun(column)} on “${paper}”`,
+          todo: there.length > 0 || column.nib === null ? '' : `Write with ${nibNoun(column)} on ${paperNoun(paper)}`,
         };
       }),
     })),
@@ -69,6 +69,11 @@ export function nibGrid(
 function nibNoun({ nib, key }: NibColumn): string {
   const [, told = ''] = key.split('|');
   return `the ${nib} nib${told === '' ? '' : ` of ${told} mm`}`;
+}
+
+/** A paper that nobody named goes by its scan (arrange/bench.ts). */
+function paperNoun(paper: string): string {
+  return paper.startsWith('paper of “') ? `the ${paper}` : `“${paper}”`;
 }
 
 /** From thin to thick; nibs whose width nobody gave after them by their names, lines without a nib last. */

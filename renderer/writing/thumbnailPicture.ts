@@ -13,11 +13,11 @@ export interface PictureSize {
   readonly height: number;
 }
 /** The least that shows a few letters. */
-export const PICTURE: PictureSize = { width: 176, height: 88 };
+export const PICTURE: PictureSize = { width: 160, height: 80 };
 const WIDEST = 368;
 const STEP = 32;
 /** What a row's heading takes, and a cell beside its picture, CSS px. */
-const HEADING = 150;
+const HEADING = 145;
 const BESIDE = 26;
 
 /** Pictures that fill a grid of so many columns, in steps. @param room CSS px */

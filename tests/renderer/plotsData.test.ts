@@ -47,6 +47,27 @@ describe('the a*b* plane', () => {
     expect(one.points.map(({ region }) => region)).toEqual(['bare-white', 'b-white']);
   });
 
+  test('strikes out a sample that left the ink’s own path, and leads the arrows past it', () => {
+    const odd = {
+      ...traced[0],
+      key: 'pathDistance(m-white)',
+      finding: {
+        ...traced[0].finding,
+        quantity: 'pathDistance' as const,
+        subject: { regions: ['m-white'] },
+        value: 6.1,
+        flags: ['another-ink' as const],
+      },
+    };
+    const struck = abPlaneData(work, { findings: [...traced, odd] }, details, { bands: false });
+    expect(struck.points.flatMap(({ region, odd: is }) => (is ? [region] : []))).toEqual(['m-white']);
+    expect(struck.points.find((point) => point.odd)?.label).toBe('medium, bright white: another ink?');
+    expect(struck.paths.find(({ kind }) => kind === 'nibs')?.through.map(([L]) => Math.round(L))).toEqual([45, 30]);
+    expect(abKey(struck)).toContain('another ink or contaminated?');
+    const within = { ...odd, finding: { ...odd.finding, flags: [] } };
+    expect(abPlaneData(work, { findings: [...traced, within] }, details, { bands: false }).points).toEqual(all.points);
+  });
+
   test('is told in a sentence, a key and a table', () => {
     expect(abSummary(all)).toMatch(/^The a\*b\* plane with 2 papers, 6 nibs and 4 swabs: .*broad, yellow at 9, −14/);
     expect(abKey(all)).toMatch(
