@@ -89,6 +89,7 @@ describe('the ellipse of ± 2u', () => {
       lab: [50, 10, -20],
       twoUA: 3,
       twoUB: 4,
+      odd: false,
     });
     expect(extentOf(outline.map(({ a }) => a))).toEqual({ low: expect.closeTo(7), high: expect.closeTo(13) });
     expect(extentOf(outline.map(({ b }) => b))).toEqual({ low: expect.closeTo(-24), high: expect.closeTo(-16) });
