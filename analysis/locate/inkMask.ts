@@ -10,6 +10,7 @@ import { otsuThreshold } from '../raster/otsu.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
 import { surfaceAt } from '../raster/lowOrderSurface.ts';
 import type { PaperSurface } from './paperSurface.ts';
+import { takeOffPrint } from './printedRules.ts';
 import { triple } from '../triple.ts';
 
 export interface InkOptions {
@@ -49,6 +50,7 @@ export interface Ink {
 export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkOptions = {}): Ink | null {
   const ratio = options.spendSignal ? signal.data : new Float32Array(signal.data.length);
   ratioToPaper(signal, paper, ratio);
+  takeOffPrint(ratio, signal, paper.pixelNoise);
   return inkInRatio(ratio, signal, paper.pixelNoise, options);
 }
 

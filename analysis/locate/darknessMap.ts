@@ -1,0 +1,67 @@
+/** A region's absorbance by small squares: coarse enough to be cheap, fine enough for printed rules and dots to stand out. */
+export interface DarknessMap {
+  /** Mean over the channels of −ln(signal over paper) of each square; row-major. */
+  readonly data: Float32Array;
+  readonly width: number;
+  readonly height: number;
+  /** Pixels of the region along a square's side. */
+  readonly step: number;
+  readonly perMm: number;
+}
+
+/** Squares of about this many an inch. A rule of 0.1 mm still darkens its square by half of its depth. */
+const SQUARES_PER_INCH = 200;
+/** Signal over paper below which absorbance is not followed: scanners' flare and noise. */
+const DARKEST = 0.02;
+
+export function darknessMap(
+  ratio: Float32Array,
+  size: { readonly widthPx: number; readonly heightPx: number; readonly dpi: number },
+): DarknessMap {
+  const { widthPx, heightPx, dpi } = size;
+  const step = Math.max(1, Math.round(dpi / SQUARES_PER_INCH));
+  const width = Math.floor(widthPx / step);
+  const height = Math.floor(heightPx / step);
+  const data = new Float32Array(width * height);
+  const sums = new Float64Array(3 * width);
+  for (let y = 0; y < height; y++) {
+    sums.fill(0);
+    for (let v = 0; v < step; v++) {
+      let i = 3 * (y * step + v) * widthPx;
+      for (let x = 0, k = 0; x < width; x++, k += 3) {
+        for (let u = 0; u < step; u++, i += 3) {
+          sums[k] += ratio[i];
+          sums[k + 1] += ratio[i + 1];
+          sums[k + 2] += ratio[i + 2];
+        }
+      }
+    }
+    const n = step * step;
+    for (let x = 0, k = 0; x < width; x++, k += 3) {
+      const r = Math.max(DARKEST, sums[k] / n);
+      const g = Math.max(DARKEST, sums[k + 1] / n);
+      const b = Math.max(DARKEST, sums[k + 2] / n);
+      data[y * width + x] = -Math.log(r * g * b) / 3;
+    }
+  }
+  return { data, width, height, step, perMm: dpi / 25.4 / step };
+}
+
+export function transposed(map: DarknessMap): DarknessMap {
+  const { data, width, height } = map;
+  const out = new Float32Array(data.length);
+  for (let y = 0; y < height; y++) for (let x = 0; x < width; x++) out[x * height + y] = data[y * width + x];
+  return { ...map, data: out, width: height, height: width };
+}
+
+/** Standard deviation of bare paper in the map, from differences of neighbours two apart: steps and slopes hardly count. */
+export function mapNoise(map: DarknessMap): number {
+  const { data, width } = map;
+  const stride = Math.max(1, Math.floor(data.length / 20_000));
+  const steps: number[] = [];
+  for (let i = 0; i + 2 < data.length; i += stride)
+    if (i % width < width - 2) steps.push(Math.abs(data[i + 2] - data[i]));
+  steps.sort((a, b) => a - b);
+  // 0.6745: the median of |x| for a normal x of standard deviation 1; a difference of two has √2 of it.
+  return (steps[steps.length >> 1] ?? 0) / 0.6745 / Math.SQRT2 + 1e-5;
+}

@@ -1,0 +1,231 @@
+/**
+ * Printed rules: thin, straight, of one strength along their whole length, and running through the region from border to
+ * border, as no hand writes. A median over each of many strips sees them through the writing that lies on them.
+ */
+import type { DarknessMap } from './darknessMap.ts';
+
+/** A rule that runs along x (or, in a transposed map, along y), in pixels of the region, pixel middles at whole + 0.5. */
+export interface LinePath {
+  /** across = c[0] + c[1]·t + c[2]·t², t from −1 to 1 along the region. */
+  readonly coefficients: readonly [number, number, number];
+  /** Absorbance at its middle, in the map. */
+  readonly depth: number;
+}
+
+/** A rule is looked for in strips of this length; letters seldom fill one along a whole row. */
+const STRIP_MM = 3;
+const LEAST_STRIPS = 4;
+/** Sheets lie on the glass within this of straight. */
+const MOST_SLOPE = 0.06;
+/** Broader than any printed rule: what is wider is no rule. */
+const BROADEST_MM = 1.2;
+/** Least absorbance that would ever be taken for ink. */
+const LEAST_DEPTH = 0.006;
+/** Ground darker than this is written on, or a swab, and says nothing about rules. */
+const BARE = 0.04;
+
+export function printedLines(map: DarknessMap, noise: number): LinePath[] {
+  const profiles = stripProfiles(map);
+  const strips = profiles.length;
+  if (strips < LEAST_STRIPS) return [];
+  const n = map.height;
+  const hats = profiles.map((p) => topHat(p, Math.max(3, Math.round(BROADEST_MM * map.perMm))));
+  const least = Math.max(LEAST_DEPTH, 4 * noise * Math.sqrt(1.6 / (STRIP_MM * map.perMm)));
+  const rise = steepest(hats, n, 2 * least, map.width);
+  const level = alongLevels(hats, n, rise);
+  const lines: LinePath[] = [];
+  const apart = Math.max(2, Math.round(0.5 * map.perMm));
+  for (let y = 1; y < n - 1; y++) {
+    if (level[y] < least || !isPeak(level, y, apart)) continue;
+    const line = followed(map, profiles, hats, y, rise, level[y]);
+    if (line) lines.push(line);
+  }
+  return lines;
+}
+
+/** Per strip, the median of every row. */
+function stripProfiles(map: DarknessMap): Float32Array[] {
+  const { data, width, height, perMm } = map;
+  const count = Math.max(LEAST_STRIPS, Math.floor(width / (STRIP_MM * perMm)));
+  const length = Math.floor(width / count);
+  if (length < 6) return [];
+  const values = new Float32Array(length);
+  return Array.from({ length: count }, (_, s) => {
+    const from = Math.floor((s * width) / count);
+    return Float32Array.from({ length: height }, (__, y) => {
+      const start = y * width + from;
+      values.set(data.subarray(start, start + length));
+      return medianInPlace(values);
+    });
+  });
+}
+
+/** What stands out from the opening by a window: peaks narrower than it. */
+function topHat(profile: Float32Array, window: number): Float32Array {
+  const n = profile.length;
+  const half = window >> 1;
+  const eroded = new Float32Array(n);
+  for (let i = 0; i < n; i++) {
+    let low = Infinity;
+    for (let k = Math.max(0, i - half); k <= Math.min(n - 1, i + half); k++) low = Math.min(low, profile[k]);
+    eroded[i] = low;
+  }
+  return Float32Array.from(profile, (v, i) => {
+    let high = -Infinity;
+    for (let k = Math.max(0, i - half); k <= Math.min(n - 1, i + half); k++) high = Math.max(high, eroded[k]);
+    return v - high;
+  });
+}
+
+/** Rise over the whole width, in map rows, under which rows add up to the sharpest peaks. */
+function steepest(hats: readonly Float32Array[], n: number, cap: number, width: number): number {
+  const most = Math.ceil(MOST_SLOPE * width);
+  const score = (rise: number): number => {
+    let sum = 0;
+    for (let y = 0; y < n; y++) {
+      let row = 0;
+      for (let s = 0; s < hats.length; s++) row += Math.min(cap, hats[s][clamp(y + shiftOf(s, hats.length, rise), n)]);
+      sum += row * row;
+    }
+    return sum;
+  };
+  let best = 0;
+  let bestScore = score(0);
+  for (let rise = -most; rise <= most; rise++) {
+    const own = score(rise);
+    if (own > bestScore) [best, bestScore] = [rise, own];
+  }
+  return best;
+}
+
+function shiftOf(strip: number, strips: number, rise: number): number {
+  return Math.round(rise * ((strip + 0.5) / strips - 0.5));
+}
+
+/** Per row, the level that two thirds of the strips reach within a row. */
+function alongLevels(hats: readonly Float32Array[], n: number, rise: number): Float32Array {
+  const own = new Float32Array(hats.length);
+  return Float32Array.from({ length: n }, (_, y) => {
+    for (let s = 0; s < hats.length; s++) own[s] = nearPeak(hats[s], y + shiftOf(s, hats.length, rise), n, 1);
+    own.sort();
+    return own[Math.floor(0.33 * own.length)];
+  });
+}
+
+function nearPeak(hat: Float32Array, y: number, n: number, reach: number): number {
+  let high = 0;
+  for (let k = Math.max(0, y - reach); k <= Math.min(n - 1, y + reach); k++) high = Math.max(high, hat[k]);
+  return high;
+}
+
+function isPeak(level: Float32Array, y: number, apart: number): boolean {
+  for (let k = Math.max(0, y - apart); k <= Math.min(level.length - 1, y + apart); k++) {
+    if (level[k] > level[y] || (level[k] === level[y] && k < y)) return false;
+  }
+  return true;
+}
+
+/** Strip by strip; null unless it is there wherever the paper is bare, at both ends of the region, and of one strength. */
+function followed(
+  map: DarknessMap,
+  profiles: readonly Float32Array[],
+  hats: readonly Float32Array[],
+  y: number,
+  rise: number,
+  level: number,
+): LinePath | null {
+  const strips = hats.length;
+  const seen: { t: number; across: number; depth: number }[] = [];
+  let bare = 0;
+  const ends = [false, false];
+  const reach = Math.max(2, Math.round(0.25 * map.perMm));
+  for (let s = 0; s < strips; s++) {
+    const at = y + shiftOf(s, strips, rise);
+    if (at < 0 || at >= map.height) continue;
+    let top = at;
+    for (let k = at - reach; k <= at + reach; k++) if ((hats[s][k] ?? 0) > hats[s][top]) top = k;
+    const depth = hats[s][top];
+    if (profiles[s][top] - depth > BARE) continue;
+    bare++;
+    if (depth < 0.45 * level || depth > 2.5 * level) continue;
+    seen.push({ t: (2 * (s + 0.5)) / strips - 1, across: (centroid(hats[s], top, reach) + 0.5) * map.step, depth });
+    if (s <= strips / 8 || s < 2) ends[0] = true;
+    if (s >= strips - 1 - strips / 8 || s >= strips - 2) ends[1] = true;
+  }
+  if (!ends[0] || !ends[1] || seen.length < 3 || seen.length < 0.7 * bare || bare < 0.3 * strips) return null;
+  const coefficients = robustParabola(seen);
+  return { coefficients, depth: median(seen.map((p) => p.depth)) };
+}
+
+function centroid(hat: Float32Array, top: number, reach: number): number {
+  let sum = 0;
+  let weight = 0;
+  for (let k = Math.max(0, top - reach); k <= Math.min(hat.length - 1, top + reach); k++) {
+    sum += k * hat[k];
+    weight += hat[k];
+  }
+  return weight > 0 ? sum / weight : top;
+}
+
+/** Least squares with Tukey's biweight, four rounds; a straight line where there are too few points for a bend. */
+export function robustParabola(
+  points: readonly { readonly t: number; readonly across: number }[],
+): readonly [number, number, number] {
+  const terms = points.length >= 8 ? 3 : 2;
+  let weights = points.map(() => 1);
+  let c: readonly [number, number, number] = [0, 0, 0];
+  for (let round = 0; round < 4; round++) {
+    c = weightedParabola(points, weights, terms);
+    const off = points.map((p) => Math.abs(p.across - valueAt(c, p.t)));
+    const scale = 4.685 * Math.max(0.05, 1.4826 * median(off));
+    weights = off.map((d) => (d < scale ? (1 - (d / scale) ** 2) ** 2 : 0));
+  }
+  return c;
+}
+
+export function valueAt(c: readonly [number, number, number], t: number): number {
+  return c[0] + t * (c[1] + t * c[2]);
+}
+
+/** Normal equations by elimination; a ridge far below a pixel keeps them solvable. */
+function weightedParabola(
+  points: readonly { readonly t: number; readonly across: number }[],
+  weights: readonly number[],
+  terms: 2 | 3,
+): readonly [number, number, number] {
+  const a = Array.from({ length: terms }, (_, i) => Array.from({ length: terms + 1 }, (__, j) => (i === j ? 1e-9 : 0)));
+  for (const [k, p] of points.entries()) {
+    const basis = [1, p.t, p.t * p.t];
+    for (let i = 0; i < terms; i++) {
+      for (let j = 0; j < terms; j++) a[i][j] += weights[k] * basis[i] * basis[j];
+      a[i][terms] += weights[k] * basis[i] * p.across;
+    }
+  }
+  for (let i = 0; i < terms; i++) {
+    for (let k = i + 1; k < terms; k++) {
+      const factor = a[k][i] / a[i][i];
+      for (let j = i; j <= terms; j++) a[k][j] -= factor * a[i][j];
+    }
+  }
+  const c: [number, number, number] = [0, 0, 0];
+  for (let i = terms - 1; i >= 0; i--) {
+    let sum = a[i][terms];
+    for (let j = i + 1; j < terms; j++) sum -= a[i][j] * c[j];
+    c[i] = sum / a[i][i];
+  }
+  return c;
+}
+
+function clamp(y: number, n: number): number {
+  return y < 0 ? 0 : y >= n ? n - 1 : y;
+}
+
+export function median(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b);
+  return sorted[sorted.length >> 1] ?? 0;
+}
+
+function medianInPlace(values: Float32Array): number {
+  values.sort();
+  return values[values.length >> 1];
+}
