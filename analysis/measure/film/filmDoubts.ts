@@ -37,14 +37,15 @@ export function doubtOfChroma(fit: FilmFit, a: FilmColour, b: FilmColour): numbe
   return differenceDoubt(fit, a, b, [0, -ca[0], -ca[1], 0, ...cb]);
 }
 
-/** Of the difference of hue, °. */
+/** Of the difference of hue, °. Told as a length at the chroma between the two, so that the least doubt is one of colour and not of an angle. */
 export function doubtOfHue(fit: FilmFit, a: FilmColour, b: FilmColour): number {
+  const between = Math.max(1, Math.sqrt(chroma(a.lab) * chroma(b.lab)));
   const across = ([, x, y]: LabD50): [number, number] => {
     const square = Math.max(1, x * x + y * y);
-    return [-y / square, x / square];
+    return [(-y * between) / square, (x * between) / square];
   };
   const [ha, hb] = [across(a.lab), across(b.lab)];
-  return differenceDoubt(fit, a, b, [0, -ha[0], -ha[1], 0, ...hb]) * (180 / Math.PI);
+  return (differenceDoubt(fit, a, b, [0, -ha[0], -ha[1], 0, ...hb]) / between) * (180 / Math.PI);
 }
 
 /** The same ink in CIELAB with its fitted paper as the white, its slopes those of both. */
