@@ -1,5 +1,6 @@
 /** `wetline measure SHEET`: everything that a sheet asks for. */
 import type { Quantity } from '../../analysis/quantity.ts';
+import { curvesCsv } from '../findings/curvesCsv.ts';
 import { findingsCsv } from '../findings/findingsCsv.ts';
 import { findingsJson } from '../findings/findingsFile.ts';
 import { findingsTable } from '../findings/findingsTable.ts';
@@ -22,6 +23,7 @@ export async function measure(args: readonly string[], terminal: Terminal): Prom
   const { flags, values, positionals } = readOptions('measure', args, {
     out: 'value',
     csv: 'value',
+    curves: 'value',
     overlays: 'value',
     json: 'flag',
     force: 'flag',
@@ -32,8 +34,12 @@ export async function measure(args: readonly string[], terminal: Terminal): Prom
   const force = flags.has('force');
   const loaded = await loadSheet(path);
   if (loaded.regions.length === 0) throw nothingToMeasure(loaded.file, loaded.problems);
-  const [out, csv, overlays] = ['out', 'csv', 'overlays'].map((name) => values.get(name));
-  const files = new Map([...(out ? [['--out', out] as const] : []), ...(csv ? [['--csv', csv] as const] : [])]);
+  const [out, csv, curves, overlays] = ['out', 'csv', 'curves', 'overlays'].map((name) => values.get(name));
+  const files = new Map(
+    [['--out', out] as const, ['--csv', csv] as const, ['--curves', curves] as const].flatMap(([option, file]) =>
+      file === undefined ? [] : [[option, file] as const],
+    ),
+  );
   await refuseOutputs(files, loaded, force);
   if (overlays) await refuseOverlays(overlays, loaded, force);
 
@@ -47,6 +53,7 @@ export async function measure(args: readonly string[], terminal: Terminal): Prom
 
   if (out) await writeWhole(out, findingsJson(outcome.calibration, findings), { force });
   if (csv) await writeWhole(csv, findingsCsv(findings), { force });
+  if (curves) await writeWhole(curves, curvesCsv(findings), { force });
   if (flags.has('json')) terminal.out(findingsJson(outcome.calibration, findings));
   else if (!out) terminal.out(findingsTable(outcome.calibration, findings));
   if (!quiet) for (const warning of loaded.warnings) complain(terminal, `note: ${warning}`);
@@ -81,18 +88,23 @@ function silent({ regions }: LoadedSheet, { findings, problems }: MeasureOutcome
 function finite(findings: readonly Quantity[]): { findings: Quantity[]; doubtful: RegionProblem[] } {
   const doubtful: RegionProblem[] = [];
   const checked = findings.map((finding): Quantity => {
-    if (isSound(finding.value) && isSound(finding.u)) return finding;
+    if (isSound(finding.value) && isSound(finding.u) && isSoundCurve(finding.curve)) return finding;
     for (const region of finding.subject.regions) {
       doubtful.push({
         region,
         message: `${finding.quantity} came out as no number, which is a defect of this program; it is left null`,
       });
     }
-    return { ...finding, value: null, u: null, flags: [...new Set([...finding.flags, 'cannot-tell' as const])] };
+    const { curve: _, ...rest } = finding;
+    return { ...rest, value: null, u: null, flags: [...new Set([...finding.flags, 'cannot-tell' as const])] };
   });
   return { findings: checked, doubtful };
 }
 
 function isSound(value: Quantity['value']): boolean {
   return value === null || (typeof value === 'number' ? Number.isFinite(value) : value.every(Number.isFinite));
+}
+
+function isSoundCurve(curve: Quantity['curve']): boolean {
+  return curve === undefined || [curve.x, ...curve.y].every(({ values }) => values.every(Number.isFinite));
 }

@@ -9,6 +9,7 @@ export const HELP = `wetline: scans of a fountain-pen ink in, calibrated finding
   wetline measure SHEET       measure what the sheet asks for; print the findings
     --out FILE.json             write them to a file instead (wetline-findings/1)
     --csv FILE.csv              write them as a table for a spreadsheet too
+    --curves FILE.csv           write the ink's absorption and its colours by dose as a table
     --overlays DIR              draw a picture of each scan: where was measured, what was found
     --json                      print the findings as JSON
     --force                     replace files that exist

@@ -57,7 +57,7 @@ const FLAGS = union('Flag');
 const UNITS = union('Unit');
 
 /** Options that take a value. */
-const VALUED = ['--out', '--csv', '--overlays', '--before', '--size', '--layout', '--scan', '--printer'];
+const VALUED = ['--out', '--csv', '--curves', '--overlays', '--before', '--size', '--layout', '--scan', '--printer'];
 
 /** What is wrong with a JSON example, by its "format"; parsers throw their own line. */
 function faultsOf(text: string, page: string): string[] {

@@ -75,6 +75,38 @@ describe('measure', () => {
     ]);
   });
 
+  test('--curves writes what lies behind the findings, a row a value, and nothing of findings without a curve', async () => {
+    const absorption: Quantity = {
+      quantity: 'absorption',
+      subject: { regions: ['ef', 'swab'] },
+      value: 585,
+      unit: 'nm',
+      u: 6,
+      flags: [],
+      curve: {
+        x: { name: 'wavelength', unit: 'nm', values: [580, 590] },
+        y: [{ name: 'k', unit: '1', values: [1, 0.97], u: [0.02, 0.03] }],
+      },
+      method: 'absorption/1',
+    };
+    vi.mocked(measureSheet).mockResolvedValue(outcome({ findings: [...findings, absorption] }));
+    await listen(['measure', bench.path(), '--curves', bench.at('c.csv')]);
+    expect(readFileSync(bench.at('c.csv'), 'utf8').split('\n')).toEqual([
+      'quantity,regions,along,at,atUnit,name,value,unit,u',
+      'absorption,ef; swab,wavelength,580,nm,k,1,1,0.02',
+      'absorption,ef; swab,wavelength,590,nm,k,0.97,1,0.03',
+      '',
+    ]);
+    const broken = {
+      ...absorption,
+      curve: { ...absorption.curve!, y: [{ ...absorption.curve!.y[0], values: [1, NaN] }] },
+    };
+    vi.mocked(measureSheet).mockResolvedValue(outcome({ findings: [broken] }));
+    const heard = await listen(['measure', bench.path(), '--curves', bench.at('c.csv'), '--force']);
+    expect(heard.err).toContain('absorption came out as no number');
+    expect(readFileSync(bench.at('c.csv'), 'utf8')).not.toContain('NaN');
+  });
+
   test('a region called like a formula is no formula in the table, and a negative number stays one', async () => {
     const odd: Quantity = { ...findings[1], subject: { regions: ['=1+1', 'x'] }, value: -0.5 };
     vi.mocked(measureSheet).mockResolvedValue(outcome({ findings: [...findings, odd] }));
@@ -105,6 +137,7 @@ describe('measure', () => {
   test.each<[string[], string]>([
     [['--out', 'new/f.json'], 'its folder does not exist'],
     [['--out', 'f', '--csv', 'f'], '--csv and --out both name'],
+    [['--csv', 'f', '--curves', 'f'], '--curves and --csv both name'],
     [['--out', 'sheet.json', '--force'], 'which the sheet reads; it is never replaced'],
     [['--csv', 'white.png', '--force'], 'which the sheet reads; it is never replaced'],
     [['--csv', 'reference.txt', '--force'], 'which the sheet reads; it is never replaced'],

@@ -1,5 +1,6 @@
 /** What was measured, for the window and to be taken away. */
 import { Hono } from 'hono';
+import { curvesCsv } from '../../findings/curvesCsv.ts';
 import { findingsCsv } from '../../findings/findingsCsv.ts';
 import { sheetOf } from '../../library/sheetOf.ts';
 import { filmOf } from '../../answers/filmOf.ts';
@@ -20,6 +21,14 @@ export function findingsRoutes({ library }: Host): Hono {
       return c.body(findingsCsv(findings.map(({ finding }) => finding)), 200, {
         'content-type': 'text/csv; charset=utf-8',
         'content-disposition': attachment(`${nameOfInk(ink)} findings.csv`),
+      });
+    })
+    .get('/inks/:ink/curves.csv', async (c) => {
+      const ink = wholeOf(c, 'ink');
+      const { findings } = findingsOf(library, ink);
+      return c.body(curvesCsv(findings.map(({ finding }) => finding)), 200, {
+        'content-type': 'text/csv; charset=utf-8',
+        'content-disposition': attachment(`${nameOfInk(ink)} curves.csv`),
       });
     })
     .get('/inks/:ink/sheet.json', (c) => {
