@@ -10,7 +10,7 @@ import { doseScale } from './doseAlong.ts';
 import { DoseBench } from './DoseBench.tsx';
 import { curvesInOrder } from './doseMarks.ts';
 import { DosePlot } from './DosePlot.tsx';
-import { fitName, leadSentence, ofFit } from './filmWords.ts';
+import { fitName, isUsed, leadSentence, ofFit } from './filmWords.ts';
 import { FitQuality } from './FitQuality.tsx';
 import { MissingWords } from './MissingWords.tsx';
 import { NoFilm } from './NoFilm.tsx';
@@ -30,7 +30,11 @@ export function FilmPart({ work, findings, film, onChooseRegion }: FilmPartProps
     <div className="film">
       <h2>The ink as a film</h2>
       {fit === undefined ? (
-        <NoFilm missing={film.missing} onScans={() => goTo({ page: 'scans', ink: work.ink.id, query: {} })} />
+        <NoFilm
+          missing={film.missing}
+          measuring={work.job?.state === 'running'}
+          onScans={() => goTo({ page: 'scans', ink: work.ink.id, query: {} })}
+        />
       ) : (
         <>
           {film.fits.length > 1 && (
@@ -57,12 +61,13 @@ function OneFit({ work, findings, fit, onChooseRegion }: OneFitProps) {
   const curves = useMemo(() => curvesInOrder(work, fit.curves), [work, fit]);
   const scale = useMemo(() => doseScale(curves), [curves]);
   const finding = useMemo(() => ofFit(findings.findings, 'absorption', fit), [findings, fit]);
+  const used = useMemo(() => isUsed(findings.findings, fit), [findings, fit]);
   const [dose, setDose] = useState(1);
   const [withMap, setWithMap] = useState(false);
   const shared = { ink: work.ink.name, work, curves, points: fit.points, withMap, dose };
   return (
     <>
-      <p className="film-lead">{leadSentence(fit, finding)}</p>
+      <p className="film-lead">{leadSentence(fit, used, finding)}</p>
       {scale && <DoseBench {...{ work, fit, curves, scale, dose }} onDose={setDose} />}
       <Button chosen={withMap} onPress={() => setWithMap(!withMap)}>
         {withMap ? 'Leave out what the target’s map says' : 'Show in the plots what the target’s map says'}

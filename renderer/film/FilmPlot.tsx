@@ -5,6 +5,7 @@ import type { FilmAnswer, FilmOfInk } from '../../electron/backend/filmAnswer.ts
 import { paperOf } from '../plots/regionPaper.ts';
 import { Button } from '../look/Button.tsx';
 import { AbsorptionPlot } from './AbsorptionPlot.tsx';
+import { fitOf } from './ofFilm.ts';
 import { DosePlot } from './DosePlot.tsx';
 import './film.css';
 
@@ -18,8 +19,7 @@ export interface FilmPlotProps {
 
 /** The plot that explains a finding of the film; nothing when its fit is no longer there. */
 export function FilmPlot({ finding, work, film, onOpen }: FilmPlotProps) {
-  const { regions } = finding.subject;
-  const fit = film.fits.find((one) => regions.some((id) => one.regions.includes(id)));
+  const fit = fitOf(film, finding.subject.regions);
   if (!fit) return null;
   return (
     <div className="film-plot">

@@ -1,15 +1,21 @@
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import { Button } from '../look/Button.tsx';
 import { EmptyState } from '../look/EmptyState.tsx';
+import { Notice } from '../look/Notice.tsx';
 import { MissingWords } from './MissingWords.tsx';
 
 export interface NoFilmProps {
   readonly missing: FilmAnswer['missing'];
+  /** A measurement runs, at whose end the film is fitted. */
+  readonly measuring: boolean;
   readonly onScans: () => void;
 }
 
 /** No fit was possible yet: what to lay on the page next. */
-export function NoFilm({ missing, onScans }: NoFilmProps) {
+export function NoFilm({ missing, measuring, onScans }: NoFilmProps) {
+  if (measuring) {
+    return <Notice kind="word">Measuring… The ink is fitted as a film once all its samples are measured.</Notice>;
+  }
   return (
     <div className="film-none">
       <EmptyState

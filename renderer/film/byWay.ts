@@ -33,6 +33,14 @@ export function hasFilm({ findings }: Pick<FindingsReport, 'findings'>): boolean
   return findings.some(({ finding }) => finding.byMap !== undefined);
 }
 
+/** Flags that say no more than why it was the map. */
+const OF_WAY: readonly Flag[] = ['by-map', 'few-doses', 'lab-alone', 'film-not-converged'];
+
+/** Without what its way says already. */
+export function withoutWay(flags: readonly Flag[]): readonly Flag[] {
+  return flags.filter((flag) => !OF_WAY.includes(flag));
+}
+
 /** Flags of the fit, which say nothing of what the map tells. */
 const OF_FIT: readonly Flag[] = ['film-misfit', 'lab-alone', 'narrow-absorption', 'few-doses', 'film-not-converged'];
 

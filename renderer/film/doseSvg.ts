@@ -152,6 +152,17 @@ function labels(name: PlaneName, data: DosePlotData, places: PlanePlaces, surfac
   );
   type Label = (typeof placed)[number];
   return [
+    Plot.link(
+      placed.filter(({ led }) => led),
+      {
+        x1: ({ pointX }: Label) => places.atX(pointX),
+        y1: ({ pointY }: Label) => places.atY(pointY),
+        x2: ({ pointX, left, width }: Label) => places.atX(Math.min(Math.max(pointX, left), left + width)),
+        y2: ({ middle: at }: Label) => places.atY(at),
+        stroke: DARK,
+        strokeWidth: 0.75,
+      },
+    ),
     Plot.text(placed, {
       x: ({ left }: Label) => places.atX(left),
       y: ({ middle: at }: Label) => places.atY(at),

@@ -21,8 +21,18 @@ export function doseWords(dose: number): string {
   return dose < 1 ? `${text} of the median dose` : `${text} times the median dose`;
 }
 
+/** A name takes some milliseconds, and the slider and the swatch both say it while a hand moves. */
+const named = new Map<string, string>();
+const MOST_NAMED = 400;
+
 export function colourName(lab: LabValue, u: LabValue): string {
-  return spokenName(labD50(...lab), u);
+  const key = `${lab.join()} ${u.join()}`;
+  const known = named.get(key);
+  if (known !== undefined) return known;
+  if (named.size >= MOST_NAMED) named.clear();
+  const name = spokenName(labD50(...lab), u);
+  named.set(key, name);
+  return name;
 }
 
 /** 'the extra-fine nib on “white”'; a sample without a nib goes by its name. */

@@ -11,12 +11,24 @@ export function fitName({ curves }: Pick<FilmOfInk, 'curves'>): string {
   return listed(curves.map(({ paper }) => quoted(paper)));
 }
 
-export function leadSentence(fit: FilmOfInk, finding?: Pick<Quantity, 'value' | 'u'>): string {
+/** @param used whether findings are told by this fit: one that is not believed, or too weak, is shown beside the map alone */
+export function leadSentence(fit: FilmOfInk, used: boolean, finding?: Pick<Quantity, 'value' | 'u'>): string {
   const { points, curves } = fit;
   const { peak } = absorptionData(fit, finding);
   const where = curves.length === 1 ? quoted(curves[0].paper) : `${curves.length} papers`;
   const strongest = peak === null ? '' : `, strongest at ${peakText(peak)}`;
-  return `One absorption curve${strongest}, tells all ${points.length} measured doses on ${where}; what lies between and beyond them follows from it.`;
+  const doses = `${points.length} measured doses on ${where}`;
+  if (used) {
+    return `One absorption curve${strongest}, tells the ${doses}; what lies between and beyond them follows from it.`;
+  }
+  return `One absorption curve${strongest}, was fitted to ${doses}. It stands beside the target’s map, which still tells the findings.`;
+}
+
+/** Whether any finding of its regions is told by the fit. */
+export function isUsed(findings: readonly TracedFinding[], { regions }: Pick<FilmOfInk, 'regions'>): boolean {
+  return findings.some(
+    ({ finding }) => finding.byMap !== undefined && finding.subject.regions.some((id) => regions.includes(id)),
+  );
 }
 
 /** The ink's own finding that belongs to this fit: the one whose regions it shares. */

@@ -205,7 +205,7 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
                   name: 'Film',
                   content:
                     opened === 'film' ? (
-                      <FilmPart work={work} findings={report} film={film} onChooseRegion={chooseRegion} />
+                      <FilmPart work={work} findings={measured} film={film} onChooseRegion={chooseRegion} />
                     ) : null,
                   onOpen: () => show('film'),
                 },

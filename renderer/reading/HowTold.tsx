@@ -1,23 +1,15 @@
-import { sentenceOfWay, otherWay } from './howTold.ts';
-import type { Quantity } from '../../analysis/quantity.ts';
-import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import { Button } from '../look/Button.tsx';
+import type { OtherWay, ToldWords } from './howTold.ts';
 import { Words } from './Words.tsx';
 
 export interface HowToldProps {
-  /** As it stands on the page. */
-  readonly shown: Quantity;
-  /** As it was measured: by the film fit where that reaches, with what the map says. */
-  readonly measured: Quantity;
-  readonly film: FilmAnswer;
+  readonly told: ToldWords;
+  readonly other: OtherWay | null;
   readonly onFilm: () => void;
 }
 
 /** How a colour was got, what the other way says, and what would make it surer. */
-export function HowTold({ shown, measured, film, onFilm }: HowToldProps) {
-  const told = sentenceOfWay(shown, film);
-  if (!told) return null;
-  const other = otherWay(shown, measured);
+export function HowTold({ told, other, onFilm }: HowToldProps) {
   return (
     <section className="reading-told" aria-label="How the colour was got">
       <p>

@@ -4,11 +4,13 @@ import { QUANTITY_TITLES } from '../../analysis/report/titles.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
+import { withoutWay } from '../film/byWay.ts';
 import { FilmPlot } from '../film/FilmPlot.tsx';
 import { isOfFilm } from '../film/ofFilm.ts';
 import { Notice } from '../look/Notice.tsx';
 import { Colours } from './Colours.tsx';
 import { HowTold } from './HowTold.tsx';
+import { otherWay, sentenceOfWay } from './howTold.ts';
 import { Flags } from './Flags.tsx';
 import { HowMeasured } from './HowMeasured.tsx';
 import { shownColours } from './shownColours.ts';
@@ -50,6 +52,7 @@ export function Reading({ work, findings, chosen, details, onChoose, film }: Rea
     );
   }
   const { finding } = chosen;
+  const told = film?.measured ? sentenceOfWay(finding, film.answer) : null;
   return (
     <section className="reading" aria-label="Reading">
       <h2 className="reading-title">
@@ -66,14 +69,16 @@ export function Reading({ work, findings, chosen, details, onChoose, film }: Rea
       {/* What is unfolded stays with its finding; the sentence's place stays, so that screen readers hear it change. */}
       <Fragment key={chosen.key}>
         <Value finding={finding} />
-        {film?.measured && <HowTold shown={finding} measured={film.measured} film={film.answer} onFilm={film.onOpen} />}
+        {film?.measured && told && (
+          <HowTold told={told} other={otherWay(finding, film.measured)} onFilm={film.onOpen} />
+        )}
         <Colours work={work} colours={colours} details={details} />
         {film && isOfFilm(finding.quantity) ? (
           <FilmPlot finding={finding} work={work} film={film.answer} onOpen={film.onOpen} />
         ) : (
           <SmallPlot finding={finding} work={work} findings={findings} details={details} />
         )}
-        <Flags flags={finding.flags} />
+        <Flags flags={told && told.advice.length > 0 ? withoutWay(finding.flags) : finding.flags} />
         <HowMeasured chosen={chosen} work={work} findings={findings} />
       </Fragment>
     </section>

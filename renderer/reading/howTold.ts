@@ -5,6 +5,7 @@ import type { Quantity } from '../../analysis/quantity.ts';
 import { figureText } from '../../analysis/report/titles.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
+import { fitOf } from '../film/ofFilm.ts';
 import { wayOf } from '../film/byWay.ts';
 
 export interface ToldWords {
@@ -18,7 +19,7 @@ export function sentenceOfWay(shown: Quantity, film: FilmAnswer): ToldWords | nu
   const way = wayOf(shown);
   const { regions } = shown.subject;
   if (way === null || shown.flags.includes('uncalibrated')) return null;
-  const fit = film.fits.find((one) => regions.some((id) => one.regions.includes(id)));
+  const fit = fitOf(film, regions);
   if (way === 'film') {
     const from = fit ? ` of ${fit.points.length} doses on ${papersWords(fit.curves.length)}` : '';
     const taught = fit?.taughtBy === 'lab' ? ', with the target’s Lab alone' : '';

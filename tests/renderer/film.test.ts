@@ -132,7 +132,12 @@ describe('what is said', () => {
   });
 
   test('of the fit as a whole', () => {
-    expect(leadSentence(fit, { value: 581.3, u: 2.4 })).toMatch(/strongest at 581 ± 5 nm, tells all 21 measured doses/);
+    expect(leadSentence(fit, true, { value: 581.3, u: 2.4 })).toMatch(
+      /strongest at 581 ± 5 nm, tells the 21 measured doses on 2 papers;/,
+    );
+    expect(leadSentence(fit, false)).toMatch(
+      /, was fitted to 21 measured doses .* the target’s map, which still tells/,
+    );
     expect(fitName(fit)).toBe('“bright white, smooth” and “yellow, dyed”');
   });
 
@@ -156,7 +161,9 @@ describe('what is said', () => {
   });
 
   test('where no fit was possible: the next step, and why', () => {
-    const html = renderToStaticMarkup(createElement(NoFilm, { missing: noFilm.missing, onScans: vi.fn<() => void>() }));
+    const html = renderToStaticMarkup(
+      createElement(NoFilm, { missing: noFilm.missing, measuring: false, onScans: vi.fn<() => void>() }),
+    );
     expect(html).toContain('Paint one swab that runs from pale to dense, beside bare paper');
     expect(html).toContain('there are two doses of the ink; four are needed');
   });

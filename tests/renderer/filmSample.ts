@@ -84,12 +84,11 @@ export const fit: FilmOfInk = {
   points,
   quality: {
     ratio: 1.32,
-    verdict: 'one film',
+    verdict: 'doubtful',
     misfits: [
       {
         region: 'swab-graded-yellow',
-        words:
-          'Its densest part lies off the curve of the others by 4.2 times what noise allows: it may have pooled and shine.',
+        words: 'leaves the ink’s curve towards another hue, by 4.2 standard deviations',
       },
     ],
   },

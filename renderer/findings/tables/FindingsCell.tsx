@@ -4,7 +4,7 @@ import { adviceText } from '../../../analysis/report/flagAdvice.ts';
 import { FLAG_WORDS } from '../../../analysis/report/flagWords.ts';
 import type { Flag, Quantity } from '../../../analysis/quantity.ts';
 import { figureText } from '../../../analysis/report/titles.ts';
-import { wayOf } from '../../film/byWay.ts';
+import { wayOf, withoutWay } from '../../film/byWay.ts';
 import { keptTogether } from '../../reading/keptTogether.ts';
 import { Swatch } from '../../look/Swatch.tsx';
 import { isLab, labOf } from '../arrange/bench.ts';
@@ -121,9 +121,9 @@ function WayWords({ finding, beside }: { readonly finding: Quantity; readonly be
   );
 }
 
-/** Flags that ask for care; one that says nothing needs doing makes no mark. */
+/** Flags that ask for care; one that says nothing needs doing, or why it was the map, makes no mark. */
 function careFlags({ flags }: Quantity): readonly Flag[] {
-  return flags.filter((flag) => flag !== 'crossings-left-out');
+  return withoutWay(flags).filter((flag) => flag !== 'crossings-left-out');
 }
 
 function titleOf({ traced: { finding, current } }: FindingCell): string | undefined {
