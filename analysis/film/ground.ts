@@ -3,7 +3,8 @@ import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
 import { floatRows } from './encoded.ts';
 import { GRID } from './grid.ts';
 import { GROUNDS } from './priors/groundTable.ts';
-import { seen, type Sensors } from './sensors.ts';
+import { seen } from './sensorFit.ts';
+import type { Sensors } from './sensors.ts';
 import { signalNoise } from './signalNoise.ts';
 
 const COUNT = GRID.count;

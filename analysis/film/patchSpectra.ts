@@ -58,7 +58,7 @@ function greyFromLab(lab: LabD50): PatchSpectrum {
 }
 
 /** The least smooth change of a reflectance that gives it this XYZ. */
-function movedOnto(xyz: readonly number[], r: Float64Array): Float64Array {
+export function movedOnto(xyz: readonly number[], r: Float64Array): Float64Array {
   const off = xyzOnGrid(r).map((v, k) => xyz[k] - v);
   // The change is along r · (smoothed weights), so that dark places stay dark.
   const ways = SMOOTH_WEIGHTS.map((w) => w.map((v, l) => v * Math.max(r[l], 0.002)));

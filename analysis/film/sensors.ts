@@ -1,15 +1,16 @@
 /**
- * What a scanner's three channels see, estimated from a target of known spectra: prior curves by lamp class (priors/sensorTable.ts)
- * and Bayes' rule for Gaussians. The curves may be negative in places, since drivers apply a matrix.
+ * What a scanner's three channels see, estimated from a target of known spectra, or of known Lab: prior curves by lamp class
+ * (priors/sensorTable.ts) and Bayes' rule for Gaussians. The curves may be negative in places, since drivers apply a matrix.
  */
-import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
-import { GRID } from './grid.ts';
-import type { PatchSpectrum } from './patchSpectra.ts';
+import { solveCholesky } from '../calibrate/cholesky.ts';
+import { type LabD50, xyzToLab } from '../colour/lab.ts';
+import type { Bend } from './bend.ts';
 import { floatRows } from './encoded.ts';
+import { xyzOnGrid } from './grid.ts';
+import type { PatchSpectrum } from './patchSpectra.ts';
+import { printedTarget } from './printedTarget.ts';
 import { SENSORS } from './priors/sensorTable.ts';
-import { BEND_SD, BEND_TERMS, bendTerms, straightened, type Bend } from './bend.ts';
-
-const COUNT = GRID.count;
+import { type CurvePrior, fitSensors, type SensorFit, type TargetHypothesis, WIDTH } from './sensorFit.ts';
 
 export type LampClass = keyof typeof SENSORS;
 type Triple = readonly [number, number, number];
@@ -27,6 +28,10 @@ export interface Sensors {
   /** How the curves may be off: independent unit normals times these (108 values each), strongest first. */
   readonly doubt: readonly Float64Array[];
   readonly lamp: LampClass;
+  /** Whether the target's spectra were known or its Lab alone, which says less. */
+  readonly taughtBy: 'spectra' | 'lab';
+  /** What the target was taken to be printed with: 'given', 'tone' and 'dots' of three dyes, or 'varied'. */
+  readonly target: string;
   /** What brings the calibration's linear signals to these sensors': greys are not flat, so neither is what they were made straight by. */
   readonly bends: readonly [Bend, Bend, Bend];
   /** Log evidence of the chosen class and noise; comparable within one target only. */
@@ -35,28 +40,25 @@ export interface Sensors {
   readonly noise: readonly [e0: number, e1: number];
 }
 
-/** Noise levels tried: [at black, share of the signal]. */
+/** Noise levels tried: [at black, share of the signal]; the middle one first. */
 const NOISES: readonly (readonly [number, number])[] = [
-  [2e-4, 0],
   [6e-4, 0.002],
+  [2e-4, 0],
   [1e-3, 0.006],
   [1e-3, 0.015],
   [1.5e-3, 0.03],
 ];
-/** A signal below this may have been cut at black by the device: it says nothing. */
-export const BLACK = 0.004;
-const ROUNDS = 6;
+/** Gauss–Newton: enough to choose by, and to the end. */
+const ROUNDS = { choice: 3, end: 6 } as const;
 export const DOUBT_MODES = 16;
-const WIDTH = 3 * COUNT;
+/** More patches say the same, when only their Lab is known. */
+const MOST_BY_LAB = 56;
+const FEWEST_FOR_DYES = 12;
 
-interface Prior {
-  readonly mean: Float64Array;
-  readonly modes: readonly Float64Array[];
-}
 const LAMPS: readonly LampClass[] = ['LED', 'lines', 'smooth'];
-let priors: ReadonlyMap<LampClass, Prior> | null = null;
+let priors: ReadonlyMap<LampClass, CurvePrior> | null = null;
 
-function priorOf(lamp: LampClass): Prior {
+function priorOf(lamp: LampClass): CurvePrior {
   priors ??= new Map(
     LAMPS.map((name) => {
       const [mean, ...modes] = floatRows(SENSORS[name], WIDTH);
@@ -66,112 +68,90 @@ function priorOf(lamp: LampClass): Prior {
   return priors.get(lamp)!;
 }
 
+interface Choice {
+  readonly lamp: LampClass;
+  readonly target: TargetHypothesis;
+  readonly noise: readonly [number, number];
+  readonly fit: SensorFit;
+}
+
 /** @param patches a dozen or more; clipped ones left out by the caller */
 export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
-  let best: Estimate | null = null;
-  for (const lamp of LAMPS) {
-    for (const noise of NOISES) {
-      const one = estimateFor(lamp, noise, patches);
-      if (best === null || one.evidence > best.evidence) best = one;
-    }
-  }
-  const { factor, ...estimate } = best!;
-  return { ...estimate, doubt: doubtOf(priorOf(estimate.lamp), factor) };
-}
-
-interface Estimate extends Omit<Sensors, 'doubt'> {
-  readonly factor: Float64Array;
-}
-
-/**
- * Curves and bends together, by Gauss–Newton: unknowns are the weights of the prior's modes (curves = mean + Σ z · mode, z unit normal before
- * the target is seen) and the terms of three bends. All patches tell of the bends, since all must obey one set of curves.
- */
-function estimateFor(lamp: LampClass, noise: readonly [number, number], patches: readonly SeenPatch[]): Estimate {
-  const prior = priorOf(lamp);
-  const modes = prior.modes.length;
-  const size = modes + 3 * BEND_TERMS;
-  const responses = patches.map(({ spectrum }) =>
-    Float64Array.from({ length: 3 * modes }, (_, i) =>
-      seen(prior.modes[i % modes], Math.floor(i / modes), spectrum.mean),
-    ),
-  );
-  const factors = patches.map(({ spectrum, signal }) => noiseFactor(prior.mean, spectrum, signal, noise));
-  const range = [0, 1, 2].map((c) => rangeOf(patches.map(({ signal }) => signal[c]).filter((x) => x >= BLACK)));
-  const bendsOf = (u: Float64Array): [Bend, Bend, Bend] => {
-    const bend = (c: 0 | 1 | 2): Bend => ({
-      coefficients: [...u.subarray(modes + c * BEND_TERMS, modes + (c + 1) * BEND_TERMS)],
-      range: range[c],
-    });
-    return [bend(0), bend(1), bend(2)];
-  };
-  let u: Float64Array = new Float64Array(size);
-  let factor: Float64Array = new Float64Array(0);
-  let evidence = 0;
-  for (let round = 0; round < ROUNDS; round++) {
-    const bends = bendsOf(u);
-    const curves = curvesOf(prior, u);
-    const normal = new Float64Array(size * size);
-    const right = new Float64Array(size);
-    evidence = 0;
-    for (let k = 0; k < size; k++) {
-      const sd = k < modes ? 1 : BEND_SD[(k - modes) % BEND_TERMS];
-      normal[k * size + k] = 1 / (sd * sd);
-      right[k] = -u[k] / (sd * sd);
-      evidence -= 0.5 * (u[k] / sd) ** 2 + Math.log(sd);
-    }
-    patches.forEach(({ spectrum, signal }, i) => {
-      const straight = straightened(signal, bends);
-      const { L, logDeterminant } = factors[i];
-      const rest = forward(
-        L,
-        [0, 1, 2].map((c) => straight[c] - seen(curves, c, spectrum.mean)),
-      );
-      evidence -= logDeterminant + 0.5 * (rest[0] ** 2 + rest[1] ** 2 + rest[2] ** 2);
-      const rows = new Float64Array(3 * size);
-      for (let c = 0; c < 3; c++) {
-        rows.set(responses[i].subarray(c * modes, (c + 1) * modes), c * size);
-        if (signal[c] < BLACK) continue;
-        evidence += Math.log(straight[c] / signal[c]);
-        bendTerms(signal[c], bends[c]).forEach(
-          (term, t) => (rows[c * size + modes + c * BEND_TERMS + t] = -straight[c] * term),
-        );
-      }
-      const white = whitened(L, rows, size);
-      for (let c = 0; c < 3; c++) {
-        for (let a = 0; a < size; a++) {
-          const value = white[c * size + a];
-          if (value === 0) continue;
-          right[a] += value * rest[c];
-          for (let b = 0; b <= a; b++) normal[a * size + b] += value * white[c * size + b];
-        }
-      }
-    });
-    factor = cholesky(normal, size);
-    for (let k = 0; k < size; k++) evidence -= Math.log(factor[k * size + k]);
-    if (round === ROUNDS - 1) break;
-    const step = solveCholesky(factor, size, right);
-    u = u.map((v, k) => v + step[k]);
-  }
-  return { lamp, noise, bends: bendsOf(u), curves: curvesOf(prior, u), factor, evidence };
-}
-
-function curvesOf(prior: Prior, u: Float64Array): Float64Array {
-  const curves = Float64Array.from(prior.mean);
-  prior.modes.forEach((mode, k) => {
-    for (let l = 0; l < WIDTH; l++) curves[l] += u[k] * mode[l];
+  const byLab = patches.some(({ spectrum }) => spectrum.doubt.length > 0);
+  const used = byLab ? spreadOut(patches, MOST_BY_LAB) : patches;
+  const signals = used.map(({ signal }) => signal);
+  const tried = (
+    lamp: LampClass,
+    target: TargetHypothesis,
+    noise: readonly [number, number],
+    rounds: number,
+  ): Choice => ({
+    lamp,
+    target,
+    noise,
+    fit: fitSensors(priorOf(lamp), target, signals, noise, rounds),
   });
-  return curves;
+  // Lamp and target first, each at its likeliest noise so far; noise after.
+  let best: Choice | null = null;
+  for (const target of hypotheses(used, byLab)) {
+    let own: Choice | null = null;
+    for (const lamp of LAMPS) own = better(own, tried(lamp, target, NOISES[0], ROUNDS.choice));
+    for (const noise of NOISES.slice(1)) own = better(own, tried(own!.lamp, target, noise, ROUNDS.choice));
+    for (const lamp of LAMPS) if (lamp !== own!.lamp) own = better(own, tried(lamp, target, own!.noise, ROUNDS.choice));
+    best = better(best, own!);
+  }
+  const { lamp, target, noise } = best!;
+  const { fit } = tried(lamp, target, noise, ROUNDS.end);
+  return {
+    curves: fit.curves,
+    doubt: doubtOf(priorOf(lamp), fit),
+    lamp,
+    taughtBy: byLab ? 'lab' : 'spectra',
+    target: target.name,
+    bends: fit.bends,
+    evidence: fit.evidence,
+    noise,
+  };
 }
 
-function rangeOf(signals: readonly number[]): readonly [number, number] {
-  return signals.length === 0 ? [0, 1] : [Math.min(...signals), Math.max(...signals)];
+function better(a: Choice | null, b: Choice): Choice {
+  return a !== null && a.fit.evidence >= b.fit.evidence ? a : b;
+}
+
+function hypotheses(patches: readonly SeenPatch[], byLab: boolean): TargetHypothesis[] {
+  const given: TargetHypothesis = {
+    name: byLab ? 'varied' : 'given',
+    mean: patches.map(({ spectrum }) => spectrum.mean),
+    modes: [],
+    own: patches.map(({ spectrum }) => spectrum.doubt),
+  };
+  if (!byLab || patches.length < FEWEST_FOR_DYES) return [given];
+  const labs = patches.map(({ spectrum }) => xyzToLab(xyzOnGrid(spectrum.mean)));
+  const own = patches.map(() => []);
+  return [given, ...(['tone', 'dots'] as const).map((name) => ({ name, ...printedTarget(labs, name), own }))];
+}
+
+/** The patches farthest from one another in Lab, the lightest first. */
+function spreadOut(patches: readonly SeenPatch[], most: number): readonly SeenPatch[] {
+  if (patches.length <= most) return patches;
+  const labs: LabD50[] = patches.map(({ spectrum }) => xyzToLab(xyzOnGrid(spectrum.mean)));
+  let next = labs.reduce((light, lab, i) => (lab[0] > labs[light][0] ? i : light), 0);
+  const away = labs.map(() => Infinity);
+  const chosen: SeenPatch[] = [];
+  while (chosen.length < most) {
+    chosen.push(patches[next]);
+    labs.forEach((lab, i) => {
+      const distance = Math.hypot(lab[0] - labs[next][0], lab[1] - labs[next][1], lab[2] - labs[next][2]);
+      away[i] = Math.min(away[i], distance);
+    });
+    next = away.reduce((far, distance, i) => (distance > away[far] ? i : far), 0);
+  }
+  return chosen;
 }
 
 /** Strongest directions of the posterior: by power iteration on U M⁻¹ Uᵀ, which needs no eigenvalues of 108 × 108. */
-function doubtOf(prior: Prior, factor: Float64Array): Float64Array[] {
+function doubtOf(prior: CurvePrior, { factor, size }: SensorFit): Float64Array[] {
   const modes = prior.modes.length;
-  const size = modes + 3 * BEND_TERMS;
   const found: Float64Array[] = [];
   for (let n = 0; n < DOUBT_MODES; n++) {
     let v: Float64Array = Float64Array.from({ length: WIDTH }, (_, l) => Math.sin((l + 1) * (n + 1.7)));
@@ -194,48 +174,6 @@ function doubtOf(prior: Prior, factor: Float64Array): Float64Array[] {
     found.push(v.map((value) => value * Math.sqrt(length)));
   }
   return found;
-}
-
-/** What channel c (0, 1, 2) of stacked curves sees of a reflectance. */
-export function seen(curves: Float64Array, c: number, reflectance: ArrayLike<number>): number {
-  let sum = 0;
-  const from = c * COUNT;
-  for (let l = 0; l < COUNT; l++) sum += curves[from + l] * reflectance[l];
-  return sum;
-}
-
-/** Lower factor of a patch's 3 × 3 noise: the scan's own, and what is not known of the patch's spectrum. */
-function noiseFactor(
-  curves: Float64Array,
-  spectrum: PatchSpectrum,
-  signal: Triple,
-  [e0, e1]: readonly [number, number],
-): { L: readonly number[]; logDeterminant: number } {
-  const n = [0, 0, 0, 0, 0, 0, 0, 0, 0];
-  for (let c = 0; c < 3; c++) n[4 * c] = signal[c] < BLACK ? 1 : e0 * e0 + (e1 * signal[c]) ** 2 + 1e-9;
-  for (const mode of spectrum.doubt) {
-    const y = [seen(curves, 0, mode), seen(curves, 1, mode), seen(curves, 2, mode)];
-    for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) n[3 * a + b] += y[a] * y[b];
-  }
-  const L = cholesky(Float64Array.from(n), 3);
-  return { L: [...L], logDeterminant: Math.log(L[0]) + Math.log(L[4]) + Math.log(L[8]) };
-}
-
-function forward(L: readonly number[], v: readonly number[]): [number, number, number] {
-  const a = v[0] / L[0];
-  const b = (v[1] - L[3] * a) / L[4];
-  return [a, b, (v[2] - L[6] * a - L[7] * b) / L[8]];
-}
-
-function whitened(L: readonly number[], rows: Float64Array, modes: number): Float64Array {
-  const out = new Float64Array(3 * modes);
-  for (let k = 0; k < modes; k++) {
-    const [a, b, c] = forward(L, [rows[k], rows[modes + k], rows[2 * modes + k]]);
-    out[k] = a;
-    out[modes + k] = b;
-    out[2 * modes + k] = c;
-  }
-  return out;
 }
 
 function dot(a: Float64Array, b: Float64Array): number {

@@ -1,12 +1,16 @@
 /** Sensors estimated from a target: published lamps and measured camera sensitivities, both outside the prior, and the chart's published spectra. */
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { GRID, onGrid, xyzOnGrid } from '../../analysis/film/grid.ts';
 import { estimateGround } from '../../analysis/film/ground.ts';
-import { estimateSensors, seen, type SeenPatch } from '../../analysis/film/sensors.ts';
+import { seen } from '../../analysis/film/sensorFit.ts';
+import { estimateSensors, type SeenPatch } from '../../analysis/film/sensors.ts';
 import { spectrumFromLab } from '../../analysis/film/patchSpectra.ts';
 import { straightened } from '../../analysis/film/bend.ts';
 import { xyzToLab } from '../../analysis/colour/lab.ts';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { printedTarget } from '../../analysis/film/printedTarget.ts';
+import { seededRandom } from '../../analysis/seededRandom.ts';
+import { drawTarget, TARGET_SIZES } from '../../study/simulatedColours.ts';
 import { readVectors } from '../vectors/readVectors.ts';
 
 // CIE 15:2018 lamps; Darrodi, Finlayson, Goodman & Mackiewicz 2015, JOSA A 32, 381; N. Ohta 1997, The Basis of Color Reproduction Engineering.
@@ -100,4 +104,46 @@ test('a spectrum told from Lab alone has that Lab exactly, and says how it may b
       expect(deltaE2000(off, lab)).toBeLessThan(1);
     }
   }
+});
+
+describe('a target of three dyes of which only Lab is known', () => {
+  const patchesOf = (kind: 'photographic' | 'dots') => drawTarget(kind, TARGET_SIZES.small, seededRandom(41));
+  const labOf = (r: Float64Array) => xyzToLab(xyzOnGrid(r));
+
+  test.each([
+    ['photographic', 'tone'],
+    ['dots', 'dots'],
+  ] as const)('%s is found out, and teaches what its greys, taken as flat, would not', (kind, name) => {
+    const curves = device('LED-V1');
+    const target = patchesOf(kind);
+    const asSeen = target.map(({ reflectance, grey }): SeenPatch => ({
+      signal: seenBy(curves, reflectance),
+      grey,
+      spectrum: spectrumFromLab(labOf(reflectance), grey),
+    }));
+    const sensors = estimateSensors(asSeen);
+    expect([sensors.taughtBy, sensors.target]).toEqual(['lab', name]);
+    // Too few patches to look for dyes: greys are flat, colours as the library has them.
+    const plain = estimateSensors(asSeen.filter((_, i) => i % 4 === 3).slice(0, 11));
+    expect(plain.target).toBe('varied');
+    const off = (by: typeof sensors): number =>
+      Math.max(
+        ...[paper, ...patches.slice(0, 18)].map((r) => {
+          const truth = straightened(seenBy(curves, r), by.bends);
+          return Math.max(...seenBy(by.curves, r).map((v, c) => Math.abs(v - truth[c])));
+        }),
+      );
+    expect(off(sensors)).toBeLessThan(0.03);
+    expect(off(sensors)).toBeLessThan(off(plain));
+  });
+
+  test('every draw of dyes prints every patch’s Lab, and what is in doubt of it is more than nothing', () => {
+    const labs = patchesOf('photographic').map(({ reflectance }) => labOf(reflectance));
+    const { mean, modes } = printedTarget(labs, 'tone');
+    mean.forEach((r, i) => expect(deltaE2000(labOf(r), labs[i])).toBeLessThan(0.3));
+    expect(modes).toHaveLength(16);
+    const spread = Math.max(...modes[0].map((mode) => Math.max(...mode.map(Math.abs))));
+    expect(spread).toBeGreaterThan(0.01);
+    expect(spread).toBeLessThan(0.3);
+  });
 });

@@ -1,0 +1,183 @@
+/** Curves, bends and what is in doubt of the target, together, by Gauss–Newton with Gaussian priors. */
+import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
+import { BEND_SD, BEND_TERMS, bendTerms, straightened, type Bend } from './bend.ts';
+import { GRID } from './grid.ts';
+
+const COUNT = GRID.count;
+export const WIDTH = 3 * COUNT;
+type Triple = readonly [number, number, number];
+
+export interface CurvePrior {
+  readonly mean: Float64Array;
+  readonly modes: readonly Float64Array[];
+}
+
+/** What a target's patches may reflect. */
+export interface TargetHypothesis {
+  readonly name: string;
+  readonly mean: readonly Float64Array[];
+  /** modes[j][i]: how patch i goes with the j-th doubt that all patches share, a unit normal. */
+  readonly modes: readonly (readonly Float64Array[])[];
+  /** Per patch: doubts of its own, unit normals times these. */
+  readonly own: readonly (readonly Float64Array[])[];
+}
+
+export interface SensorFit {
+  readonly curves: Float64Array;
+  readonly bends: readonly [Bend, Bend, Bend];
+  /** Lower factor of the curvature, unknowns in the order: modes of curves, terms of bends, modes of the target. */
+  readonly factor: Float64Array;
+  readonly size: number;
+  /** Log evidence. */
+  readonly evidence: number;
+}
+
+/** A signal below this may have been cut at black by the device: it says nothing. */
+const BLACK = 0.004;
+
+/**
+ * Unknowns are the weights of the prior's modes (curves = mean + Σ z · mode, z unit normal before the target is seen), the terms of three
+ * bends, and the weights of the target's modes. All patches tell of the bends, since all must obey one set of curves.
+ * @param noise of a signal: standard deviation e0 ⊕ e1 · signal
+ */
+export function fitSensors(
+  prior: CurvePrior,
+  target: TargetHypothesis,
+  signals: readonly Triple[],
+  noise: readonly [e0: number, e1: number],
+  rounds: number,
+): SensorFit {
+  const modes = prior.modes.length;
+  const bendsFrom = modes;
+  const targetFrom = modes + 3 * BEND_TERMS;
+  const size = targetFrom + target.modes.length;
+  const factors = signals.map((signal, i) => noiseFactor(prior.mean, target.own[i], signal, noise));
+  const range = [0, 1, 2].map((c) => rangeOf(signals.map((signal) => signal[c]).filter((x) => x >= BLACK)));
+  const bendsOf = (u: Float64Array): [Bend, Bend, Bend] => {
+    const bend = (c: 0 | 1 | 2): Bend => ({
+      coefficients: [...u.subarray(bendsFrom + c * BEND_TERMS, bendsFrom + (c + 1) * BEND_TERMS)],
+      range: range[c],
+    });
+    return [bend(0), bend(1), bend(2)];
+  };
+  const sd = Float64Array.from({ length: size }, (_, k) =>
+    k >= bendsFrom && k < targetFrom ? BEND_SD[(k - bendsFrom) % BEND_TERMS] : 1,
+  );
+  let u: Float64Array = new Float64Array(size);
+  let factor: Float64Array = new Float64Array(0);
+  let evidence = 0;
+  const rows = new Float64Array(3 * size);
+  const white = new Float64Array(3 * size);
+  const used = new Int32Array(size);
+  const spectrum = new Float64Array(COUNT);
+  for (let round = 0; round < rounds; round++) {
+    const bends = bendsOf(u);
+    const curves = curvesOf(prior, u);
+    const normal = new Float64Array(size * size);
+    const right = new Float64Array(size);
+    evidence = 0;
+    for (let k = 0; k < size; k++) {
+      normal[k * size + k] = 1 / (sd[k] * sd[k]);
+      right[k] = -u[k] / (sd[k] * sd[k]);
+      evidence -= 0.5 * (u[k] / sd[k]) ** 2 + Math.log(sd[k]);
+    }
+    signals.forEach((signal, i) => {
+      spectrum.set(target.mean[i]);
+      for (let j = 0; j < target.modes.length; j++) {
+        const weight = u[targetFrom + j];
+        const mode = target.modes[j][i];
+        for (let l = 0; l < COUNT; l++) spectrum[l] += weight * mode[l];
+      }
+      const straight = straightened(signal, bends);
+      const { L, logDeterminant } = factors[i];
+      const rest = forward(
+        L,
+        straight[0] - seen(curves, 0, spectrum),
+        straight[1] - seen(curves, 1, spectrum),
+        straight[2] - seen(curves, 2, spectrum),
+      );
+      evidence -= logDeterminant + 0.5 * (rest[0] ** 2 + rest[1] ** 2 + rest[2] ** 2);
+      rows.fill(0);
+      for (let c = 0; c < 3; c++) {
+        const row = c * size;
+        for (let k = 0; k < modes; k++) rows[row + k] = seen(prior.modes[k], c, spectrum);
+        for (let j = 0; j < target.modes.length; j++) rows[row + targetFrom + j] = seen(curves, c, target.modes[j][i]);
+        if (signal[c] < BLACK) continue;
+        evidence += Math.log(straight[c] / signal[c]);
+        const terms = bendTerms(signal[c], bends[c]);
+        for (let t = 0; t < BEND_TERMS; t++) rows[row + bendsFrom + c * BEND_TERMS + t] = -straight[c] * terms[t];
+      }
+      whiten(L, rows, white, size);
+      for (let c = 0; c < 3; c++) {
+        const row = c * size;
+        let count = 0;
+        for (let a = 0; a < size; a++) if (white[row + a] !== 0) used[count++] = a;
+        for (let n = 0; n < count; n++) {
+          const a = used[n];
+          const value = white[row + a];
+          right[a] += value * rest[c];
+          for (let m = 0; m <= n; m++) normal[a * size + used[m]] += value * white[row + used[m]];
+        }
+      }
+    });
+    factor = cholesky(normal, size);
+    for (let k = 0; k < size; k++) evidence -= Math.log(factor[k * size + k]);
+    if (round === rounds - 1) break;
+    const step = solveCholesky(factor, size, right);
+    u = u.map((v, k) => v + step[k]);
+  }
+  return { bends: bendsOf(u), curves: curvesOf(prior, u), factor, size, evidence };
+}
+
+function curvesOf(prior: CurvePrior, u: Float64Array): Float64Array {
+  const curves = Float64Array.from(prior.mean);
+  prior.modes.forEach((mode, k) => {
+    for (let l = 0; l < WIDTH; l++) curves[l] += u[k] * mode[l];
+  });
+  return curves;
+}
+
+function rangeOf(signals: readonly number[]): readonly [number, number] {
+  return signals.length === 0 ? [0, 1] : [Math.min(...signals), Math.max(...signals)];
+}
+
+/** What channel c (0, 1, 2) of stacked curves sees of a reflectance. */
+export function seen(curves: Float64Array, c: number, reflectance: ArrayLike<number>): number {
+  let sum = 0;
+  const from = c * COUNT;
+  for (let l = 0; l < COUNT; l++) sum += curves[from + l] * reflectance[l];
+  return sum;
+}
+
+/** Lower factor of a patch's 3 × 3 noise: the scan's own, and what is not known of this patch alone. */
+function noiseFactor(
+  curves: Float64Array,
+  own: readonly Float64Array[],
+  signal: Triple,
+  [e0, e1]: readonly [number, number],
+): { L: readonly number[]; logDeterminant: number } {
+  const n = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+  for (let c = 0; c < 3; c++) n[4 * c] = signal[c] < BLACK ? 1 : e0 * e0 + (e1 * signal[c]) ** 2 + 1e-9;
+  for (const mode of own) {
+    const y = [seen(curves, 0, mode), seen(curves, 1, mode), seen(curves, 2, mode)];
+    for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) n[3 * a + b] += y[a] * y[b];
+  }
+  const L = cholesky(Float64Array.from(n), 3);
+  return { L: [...L], logDeterminant: Math.log(L[0]) + Math.log(L[4]) + Math.log(L[8]) };
+}
+
+function forward(L: readonly number[], x: number, y: number, z: number): [number, number, number] {
+  const a = x / L[0];
+  const b = (y - L[3] * a) / L[4];
+  return [a, b, (z - L[6] * a - L[7] * b) / L[8]];
+}
+
+function whiten(L: readonly number[], rows: Float64Array, out: Float64Array, size: number): void {
+  for (let k = 0; k < size; k++) {
+    const a = rows[k] / L[0];
+    const b = (rows[size + k] - L[3] * a) / L[4];
+    out[k] = a;
+    out[size + k] = b;
+    out[2 * size + k] = (rows[2 * size + k] - L[6] * a - L[7] * b) / L[8];
+  }
+}
