@@ -1,6 +1,6 @@
 /** The one shape of everything that Wetline measures; nothing is shown or stored without it. */
 
-export type Unit = 'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | '/cm' | 'nm' | '1' | '%' | 's' | 'mPa·s' | '°';
+export type Unit = 'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | 'mm²' | '/cm' | 'nm' | '1' | '%' | 's' | 'mPa·s' | '°';
 
 /** Names of docs/measures.md; parts follow a dot. */
 export type QuantityName =
@@ -30,6 +30,11 @@ export type QuantityName =
   | 'halo.hue'
   | 'sheen'
   | 'pathDistance'
+  | 'ghosting'
+  | 'ghosting.printThrough'
+  | 'bleedThrough'
+  | 'bleedThrough.dots'
+  | 'bleedThrough.area'
   | 'toneShift'
   | 'toneShift.adapted'
   | 'toneShift.dL'
@@ -73,6 +78,9 @@ export type Flag =
   | 'no-nib-width'
   | 'lower-bound'
   | 'another-ink'
+  | 'not-registered'
+  | 'unmirrored'
+  | 'no-front'
   | 'by-map'
   | 'few-doses'
   | 'lab-alone'

@@ -109,6 +109,20 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means: 'The search for the ink’s absorption did not come to rest, so the target’s map tells the colours.',
     advice: 'Check that all regions hold this ink alone and that bare paper lies beside them.',
   },
+  'not-registered': {
+    means:
+      'What shows on the reverse does not match the front well enough to know what lies behind what: it may be another sheet, or another part of it.',
+    advice: 'Check that the reverse is this page’s and that both boxes lie on the same lines.',
+  },
+  unmirrored: {
+    means:
+      'The reverse matches the front without being turned over: the scan was mirrored by software, or it is the front once more.',
+    advice: 'Scan the back of the page as it is, without mirroring.',
+  },
+  'no-front': {
+    means: 'Without the front, what shows on the reverse was told from its own dark lines, which misses the faintest.',
+    advice: 'Name the front’s region that it is the back of.',
+  },
   found: {
     means: 'Origin or front was looked for and found, not given, which widens the ± of every R_F.',
     advice: 'Set the origin and the front by hand for the best R_F.',

@@ -6,6 +6,7 @@ import { LINE_SENTENCES } from './lineSentences.ts';
 import { whyMissing } from './missing.ts';
 import { bandNoun, type Names, onPaper, paperNoun, paperShort, penNoun, sampleNoun, stripNoun } from './names.ts';
 import { capital } from './words.ts';
+import { REVERSE_SENTENCES } from './reverseSentences.ts';
 import { PAIR_SENTENCES } from './pairSentences.ts';
 import { bandColour, STRIP_SENTENCES } from './stripSentences.ts';
 import { type Told, told, type ToldColour } from './telling.ts';
@@ -26,6 +27,7 @@ const NUMBER_SENTENCES: Readonly<Record<Exclude<QuantityName, ColourName>, (told
   ...STRIP_SENTENCES,
   ...LINE_SENTENCES,
   ...FILM_SENTENCES,
+  ...REVERSE_SENTENCES,
 };
 
 /**

@@ -33,6 +33,7 @@ const DECIMALS: Readonly<Record<Quantity['unit'], number>> = {
   Lab: 1,
   mm: 1,
   'mm/√s': 2,
+  'mm²': 1,
   '/cm': 1,
   nm: 0,
   '1': 2,

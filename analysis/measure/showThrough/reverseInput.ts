@@ -1,0 +1,28 @@
+/** What measuring the back of a page is given. */
+import type { CompiledCalibration } from '../../calibrate/apply.ts';
+import type { PaperSurface } from '../../locate/paperSurface.ts';
+import type { Flag } from '../../quantity.ts';
+import type { LinearRaster } from '../../raster/raster.ts';
+
+export interface ReverseInput {
+  /** The reverse region's id in the sheet. */
+  readonly id: string;
+  /** The box on the back: linear, flat-fielded device signals. */
+  readonly back: LinearRaster;
+  readonly calibration: CompiledCalibration;
+  /** The written side of the same place; null: the reverse alone. */
+  readonly front: FrontSide | null;
+  readonly scanFlags: readonly Flag[];
+}
+
+export interface FrontSide {
+  /** The region's id in the sheet. */
+  readonly region: string;
+  readonly signal: LinearRaster;
+  readonly calibration: CompiledCalibration;
+  /** Null: no bare paper was found on the front. */
+  readonly paper: PaperSurface | null;
+}
+
+/** Classes of the back's pixels, for pictures. */
+export const REVERSE_MARKS = { none: 0, bare: 1, behindInk: 2, behindCore: 3, bleed: 4 } as const;
