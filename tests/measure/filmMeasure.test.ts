@@ -1,0 +1,268 @@
+/** An ink's findings through its fitted film, against exact truth and against the map; what keeps a number from it, and what then is said. */
+import { beforeAll, describe, expect, test } from 'vitest';
+import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { type FilmMeasure, measureFilm } from '../../analysis/measure/film/measureFilm.ts';
+import { whyNotBelieved } from '../../analysis/measure/film/rules.ts';
+import { fitInk } from '../../analysis/measure/film/inkFilm.ts';
+import { doseSeries } from '../../analysis/measure/film/series.ts';
+import { seededRandom } from '../../analysis/seededRandom.ts';
+import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
+import { filmWorld } from '../../study/filmWorlds.ts';
+import { drawAbsorption, drawInk, drawPaper, type SimulatedInk } from '../../study/simulatedColours.ts';
+import { type FilmBench, filmBench, findingOf, labOf, type Sample, within } from './filmBench.ts';
+
+const GRADED = [0.12, 0.25, 0.45, 0.8, 1.2, 1.7, 2.2];
+const papers = [drawPaper('white', seededRandom(5)), drawPaper('cream', seededRandom(6))];
+const page = (paper: number, more: Partial<Sample> = {}): Sample[] => [
+  { id: `ef${paper}`, paper, doses: [0.6, 0.75], ...more },
+  { id: `b${paper}`, paper, doses: [1.3, 1.6], ...more },
+  { id: `swab${paper}`, paper, doses: GRADED, kind: 'swab', ...more },
+];
+const bell = (at: number, sd: number): SimulatedInk => {
+  const k = WAVELENGTHS_NM.map((nm) => 0.01 + Math.exp(-(((nm - at) / sd) ** 2) / 2));
+  return drawInk(
+    k.map((v) => v / Math.max(...k)),
+    seededRandom(3),
+  );
+};
+const blue = bell(600, 42);
+const red = bell(500, 40);
+const world = filmWorld(211);
+
+const flagsOf = (measured: FilmMeasure, quantity: string, ...regions: string[]) =>
+  findingOf(measured.findings, quantity, ...regions).flags;
+const wordsOf = ({ missing }: FilmMeasure, region: string) =>
+  missing.find(({ regions }) => regions.includes(region))?.words;
+
+describe('on two papers with graded swabs', () => {
+  const benches: { readonly bench: FilmBench; readonly measured: FilmMeasure }[] = [];
+  beforeAll(() => {
+    for (const seed of [211, 212, 213]) {
+      const random = seededRandom(seed);
+      const here = seed === 211 ? world : filmWorld(seed);
+      for (const ink of [drawInk(drawAbsorption(random), random), drawInk(drawAbsorption(random), random)]) {
+        const bench = filmBench(here, ink, papers, [...page(0), ...page(1)]);
+        benches.push({ bench, measured: measureFilm(bench.input) });
+      }
+    }
+  }, 240_000);
+
+  const colours = () =>
+    benches.flatMap(({ bench: { truth }, measured }) =>
+      [...truth].map(([id, { colour }]) => {
+        const found = findingOf(measured.findings, 'inkColour', id);
+        const byMap = found.byMap?.value ?? found.value;
+        return {
+          film: deltaE2000(labOf(found.value), colour),
+          map: deltaE2000(labOf(byMap), colour),
+          within: within(found, colour),
+          through: found.method === 'inkColour-film/1',
+        };
+      }),
+    );
+  const quantile = (values: readonly number[], q: number) =>
+    values.toSorted((a, b) => a - b)[Math.min(values.length - 1, Math.floor(q * values.length))];
+
+  test('colours come nearer than through the map, and truth lies within their ± 2u', () => {
+    const all = colours();
+    expect(all.filter(({ through }) => through).length).toBeGreaterThan(0.7 * all.length);
+    const film = all.map((one) => one.film);
+    const map = all.map((one) => one.map);
+    expect(quantile(film, 0.5)).toBeLessThan(0.75 * quantile(map, 0.5));
+    expect(quantile(film, 0.9)).toBeLessThan(2);
+    expect(quantile(film, 0.9)).toBeLessThan(quantile(map, 0.9));
+    expect(all.reduce((sum, one) => sum + one.within, 0) / all.length).toBeGreaterThan(0.9);
+  });
+
+  test('so do differences between two papers, between nibs and within one swab', () => {
+    const errors = benches.flatMap(({ bench: { truth }, measured }) => {
+      const of = (quantity: string, ids: string[], exact: number) => {
+        const { value, u, byMap } = findingOf(measured.findings, quantity, ...ids);
+        const map = Number(byMap ? byMap.value : value);
+        return { film: Math.abs(Number(value) - exact), map: Math.abs(map - exact), u: Number(u) };
+      };
+      const [a, b] = [truth.get('b0')!, truth.get('b1')!];
+      const swab = truth.get('swab0')!;
+      return [
+        of('toneShift', ['b0', 'b1'], deltaE2000(a.colour, b.colour)),
+        of('nibShading', ['ef0', 'b0'], deltaE2000(truth.get('ef0')!.colour, a.colour)),
+        of('swabVariation', ['swab0'], deltaE2000(swab.dark, swab.light)),
+      ];
+    });
+    const sum = (of: (one: (typeof errors)[number]) => number) => errors.reduce((all, one) => all + of(one), 0);
+    expect(sum(({ film }) => film)).toBeLessThan(0.8 * sum(({ map }) => map));
+    expect(sum(({ film, u }) => (film <= 2 * u ? 1 : 0)) / errors.length).toBeGreaterThan(0.85);
+  });
+
+  test('the ink’s own findings: where it absorbs, its colours by dose on each paper, and how well it fits', () => {
+    for (const { measured } of benches) {
+      const [absorption] = measured.findings.filter(({ quantity }) => quantity === 'absorption');
+      expect(absorption.curve?.x.values).toEqual([...WAVELENGTHS_NM]);
+      expect(Math.max(...(absorption.curve?.y[0].values ?? []))).toBe(1);
+      const curves = measured.findings.filter(({ quantity }) => quantity === 'doseCurve');
+      expect(curves.map(({ subject }) => subject.regions.every((id) => id.endsWith('0')))).toEqual([true, false]);
+      for (const { value, u, curve } of curves) {
+        expect(Math.abs(Number(value) - 2.2 / 0.12)).toBeLessThan(3 * Number(u) + 2);
+        const L = curve!.y[0].values;
+        expect(L.every((v, i) => i === 0 || v < L[i - 1])).toBe(true);
+      }
+      expect(findingOf(measured.findings, 'fitQuality', ...absorption.subject.regions).verdict).toBe('fits');
+    }
+  });
+
+  test('findings keep their order and their subjects, and no number loses its unit', () => {
+    for (const { bench, measured } of benches) {
+      const named = (list: readonly { quantity: string; subject: { regions: readonly string[] }; unit: string }[]) =>
+        list.map(({ quantity, subject, unit }) => `${quantity} ${subject.regions.join()} ${unit}`);
+      expect(named(measured.findings.slice(0, bench.input.findings.length))).toEqual(named(bench.input.findings));
+    }
+  });
+});
+
+describe('one ink on one or two sheets', () => {
+  test('a swab’s dark and light lie at the ends of its doses', () => {
+    const bench = filmBench(world, blue, papers, page(0));
+    const measured = measureFilm(bench.input);
+    const { dark, light } = bench.truth.get('swab0')!;
+    const found = findingOf(measured.findings, 'swabVariation.dL', 'swab0');
+    expect(found.method).toBe('swabVariation-film/1');
+    expect(Math.abs(Number(found.value) - (light[0] - dark[0]))).toBeLessThan(2 * Number(found.u));
+  });
+
+  test('of a number told through the film the map’s is kept beside it, and no difference mixes the two', () => {
+    const measured = measureFilm(filmBench(world, blue, papers, [...page(0), ...page(1)]).input);
+    const told = measured.findings.filter(({ byMap }) => byMap !== undefined);
+    expect(told.length).toBeGreaterThan(20);
+    for (const finding of told) {
+      expect(finding.method).toMatch(/-film\/\d+$/);
+      expect(finding.byMap!.method).not.toMatch(/-film/);
+      expect(finding.flags).not.toContain('by-map');
+    }
+    const tone = findingOf(measured.findings, 'toneShift', 'b0', 'b1');
+    const [a, b] = ['b0', 'b1'].map((id) => labOf(findingOf(measured.findings, 'inkColour', id).value));
+    expect(tone.method).toBe('toneShift-film/1');
+    expect(Number(tone.value)).toBeCloseTo(deltaE2000(a, b), 9);
+    const [fromMap, toMap] = ['b0', 'b1'].map((id) =>
+      labOf(findingOf(measured.findings, 'inkColour', id).byMap!.value),
+    );
+    expect(Number(tone.byMap!.value)).toBeCloseTo(deltaE2000(fromMap, toMap), 9);
+  });
+
+  test('narrow lines teach nothing, and are told along the curve', () => {
+    const [ef, ...others] = page(0);
+    const measured = measureFilm(filmBench(world, blue, papers, [{ ...ef, narrow: true }, ...others]).input);
+    expect(measured.inks[0].regions).toEqual(['b0', 'swab0']);
+    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/1');
+  });
+
+  test('without a graded swab that is what would help', () => {
+    const nibs = [0.4, 0.8, 1.6, 2.4].map((dose, i): Sample => ({ id: `nib${i}`, paper: 0, doses: [dose] }));
+    expect(measureFilm(filmBench(world, blue, papers, nibs).input).inks[0].advice).toMatch(/^A graded swab /);
+    expect(measureFilm(filmBench(world, blue, papers, page(0)).input).inks[0].advice).toBeNull();
+  });
+});
+
+describe('told by the map, and why', () => {
+  test('two doses are too few', () => {
+    const two = [0.4, 1.2].map((dose, i): Sample => ({ id: `nib${i}`, paper: 0, doses: [dose] }));
+    const measured = measureFilm(filmBench(world, blue, papers, two).input);
+    expect(measured.inks).toEqual([]);
+    expect(flagsOf(measured, 'inkColour', 'nib0')).toEqual(['few-doses']);
+    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/1' });
+    expect(wordsOf(measured, 'nib1')).toMatch(/graded swab/);
+  });
+
+  test('four doses that are all but one are one', () => {
+    const alike = [1, 1.02, 1.04, 1.06].map((dose, i): Sample => ({ id: `nib${i}`, paper: 0, doses: [dose] }));
+    expect(measureFilm(filmBench(world, blue, papers, alike).input).inks).toEqual([]);
+  });
+
+  test('a paper with fewer than three doses takes no part, and its pairs stay by the map', () => {
+    const measured = measureFilm(filmBench(world, blue, papers, [...page(0), page(1)[1]]).input);
+    expect(measured.inks.map(({ curves }) => curves.length)).toEqual([1]);
+    expect(flagsOf(measured, 'inkColour', 'b1')).toEqual(['few-doses']);
+    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/1');
+    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/1' });
+    expect(flagsOf(measured, 'toneShift', 'b0', 'b1')).toContain('few-doses');
+  });
+
+  test('another ink among the samples is left out and named; the others are told as without it', () => {
+    const samples = page(0);
+    const foreign = samples.map((sample) => (sample.id === 'ef0' ? { ...sample, ink: red } : sample));
+    const measured = measureFilm(filmBench(world, blue, papers, foreign).input);
+    expect(flagsOf(measured, 'inkColour', 'ef0')).toEqual(['film-misfit']);
+    expect(measured.inks[0].strangers).toEqual(['ef0']);
+    expect(measured.inks[0].quality.misfits[0]).toMatchObject({
+      region: 'ef0',
+      words: expect.stringContaining('was left out: another ink'),
+    });
+    expect(wordsOf(measured, 'ef0')).toMatch(/another ink/);
+    const { colour } = filmBench(world, blue, papers, samples).truth.get('swab0')!;
+    const swab = findingOf(measured.findings, 'inkColour', 'swab0');
+    expect(swab.method).toBe('inkColour-film/1');
+    expect(deltaE2000(labOf(swab.value), colour)).toBeLessThan(1.5);
+  });
+
+  test('samples of two inks by halves are no one film', () => {
+    const mixed = [...page(0), ...page(0, { ink: red }).map((sample) => ({ ...sample, id: `other-${sample.id}` }))];
+    const measured = measureFilm(filmBench(world, blue, papers, mixed).input);
+    expect(flagsOf(measured, 'inkColour', 'swab0')).toEqual(['film-misfit']);
+    expect(flagsOf(measured, 'fitQuality', ...measured.inks[0].regions)).toContain('film-misfit');
+    expect(measured.findings.every(({ byMap }) => byMap === undefined)).toBe(true);
+  });
+
+  test('what is clipped, itself or its paper, teaches nothing and is not told', () => {
+    const samples = page(0).map((sample) => (sample.id === 'b0' ? { ...sample, clippedShare: 0.2 } : sample));
+    const bench = filmBench(world, blue, papers, samples);
+    const measured = measureFilm(bench.input);
+    expect(measured.inks[0].regions).toEqual(['ef0', 'swab0']);
+    expect(flagsOf(measured, 'inkColour', 'b0')).toEqual(['by-map']);
+    expect(wordsOf(measured, 'b0')).toMatch(/end of the scanner’s scale/);
+    const paperToo = bench.input.papers.map((paper) => ({ ...paper, clipped: true }));
+    expect(measureFilm({ ...bench.input, papers: paperToo }).inks).toEqual([]);
+  });
+
+  test('with the target’s Lab alone the fit stands beside the map', () => {
+    const measured = measureFilm(filmBench(world, blue, papers, page(0), 'lab').input);
+    expect(measured.inks[0].taughtBy).toBe('lab');
+    expect(measured.inks[0].advice).toMatch(/reference file with the target’s spectra/);
+    expect(findingOf(measured.findings, 'inkColour', 'b0')).toMatchObject({
+      method: 'inkColour/1',
+      flags: ['lab-alone'],
+    });
+    expect(measured.findings.filter(({ quantity }) => quantity === 'absorption')).toHaveLength(1);
+  });
+
+  test('a target of too few patches teaches nothing', () => {
+    const { input } = filmBench(world, blue, papers, page(0));
+    const measured = measureFilm({ ...input, taught: null });
+    expect(flagsOf(measured, 'inkColour', 'b0')).toEqual(['by-map']);
+    expect(wordsOf(measured, 'b0')).toMatch(/too few patches/);
+  });
+
+  test('a search that did not settle, or that leaves too much, is not believed', () => {
+    const { input } = filmBench(world, blue, papers, page(0));
+    const film = fitInk(doseSeries(input.papers, input.regions), input.papers, input.taught!.sensors);
+    expect(whyNotBelieved(film, 'spectra')).toBeNull();
+    const judged = (change: Partial<typeof film.judgement>) => ({
+      ...film,
+      judgement: { ...film.judgement, ...change },
+    });
+    expect(whyNotBelieved(judged({ converged: false }), 'spectra')).toBe('film-not-converged');
+    expect(whyNotBelieved(judged({ ratio: 4 }), 'spectra')).toBe('film-misfit');
+  });
+});
+
+test('a brightened paper is named on what lies on it, and on that alone', () => {
+  const bench = filmBench(world, blue, papers, [...page(0), ...page(1)]);
+  const sheets = bench.input.papers.map((paper, p) =>
+    p === 0 ? { ...paper, bare: { ...paper.bare, lab: bluer(paper.bare.lab) } } : paper,
+  );
+  const measured = measureFilm({ ...bench.input, papers: sheets });
+  expect(flagsOf(measured, 'inkColour', 'b0')).toContain('maybe-brightened');
+  expect(flagsOf(measured, 'inkColour', 'b1')).not.toContain('maybe-brightened');
+});
+
+function bluer(lab: ReturnType<typeof labOf>) {
+  return labOf([lab[0], lab[1], -3]);
+}
