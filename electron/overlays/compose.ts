@@ -127,7 +127,13 @@ async function drawCards(
   for (const [i, region] of task.regions.entries()) {
     const marks = region.result?.marks;
     const inset = marks
-      ? await drawInset({ ...task, calibration }, { boxPx: region.boxPx, marks }, lineHex, most, space.scale)
+      ? await drawInset(
+          { ...task, calibration },
+          { boxPx: region.boxPx, marks, edge: region.result?.edge ?? null },
+          lineHex,
+          most,
+          space.scale,
+        )
       : null;
     cards.push(regionCard(region, i + 1, paperUnder(region), inset, space));
   }

@@ -1,9 +1,11 @@
 /** A piece of a region at full size or larger, where one can see which pixels counted, and as what. */
 import type { CompiledCalibration } from '../../analysis/calibrate/apply.ts';
+import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import { readPart } from './ground.ts';
+import { edgeShapes } from './edgeShapes.ts';
 import { borderPath, hatchPath, isInk, type Marks, signPlaces, signShapes } from './markShapes.ts';
 import { drawShapes, enlarged, type Picture } from './picture.ts';
 import { cased, path } from './svg.ts';
@@ -21,12 +23,12 @@ const SHOWS_MM = 11;
 /** @param most the inset's size at most, px of the picture. */
 export async function drawInset(
   scan: { readonly info: ScanInfo; readonly dpi: number; readonly calibration: CompiledCalibration },
-  region: { readonly boxPx: BoxPx; readonly marks: Marks },
+  region: { readonly boxPx: BoxPx; readonly marks: Marks; readonly edge: EdgeDetail | null },
   colour: string,
   most: { readonly widthPx: number; readonly heightPx: number },
   lineScale: number,
 ): Promise<Inset> {
-  const { marks } = region;
+  const { marks, edge } = region;
   const times = Math.max(1, Math.round((most.widthPx * 25.4) / (SHOWS_MM * scan.dpi)));
   const widthPx = Math.min(marks.widthPx, Math.floor(most.widthPx / times));
   const heightPx = Math.min(marks.heightPx, Math.floor(most.heightPx / times));
@@ -41,12 +43,18 @@ export async function drawInset(
   const markAt = (x: number, y: number): number =>
     x < 0 || y < 0 || x >= widthPx || y >= heightPx ? INK_MARKS.none : marks.data[(top + y) * marks.widthPx + left + x];
   const perPoint = times / lineScale; // points of the drawing to a pixel of the scan
+  const border = (is: (mark: number) => boolean): string =>
+    borderPath((x, y) => is(markAt(x, y)), widthPx, heightPx, perPoint);
+  const outline = edge
+    ? edgeShapes(edge, { left, top, widthPx, heightPx }, perPoint, colour)
+    : cased(border(isInk), colour, 1.1, 'stroke-linecap="round"');
   const shapes =
+    outline +
     cased(
-      borderPath((x, y) => isInk(markAt(x, y)), widthPx, heightPx, perPoint),
+      border((mark) => mark === INK_MARKS.halo),
       colour,
-      1.1,
-      'stroke-linecap="round"',
+      0.8,
+      'stroke-dasharray="3 2.5"',
     ) +
     path(
       hatchPath(
@@ -75,12 +83,20 @@ export async function drawInset(
 
 /** The window in which most of the classes are to be seen, and much ink. */
 function tellingPlace(marks: Marks, widthPx: number, heightPx: number): [left: number, top: number] {
-  const classes = [INK_MARKS.dark, INK_MARKS.light, INK_MARKS.doubleLayer, INK_MARKS.counted] as const;
-  const worth = [1, 1, 0.5, 0.8];
+  const classes = [
+    INK_MARKS.dark,
+    INK_MARKS.light,
+    INK_MARKS.doubleLayer,
+    INK_MARKS.counted,
+    INK_MARKS.sheen,
+    INK_MARKS.halo,
+    INK_MARKS.hair,
+  ] as const;
+  const worth = [1, 1, 0.5, 0.8, 0.8, 0.4, 0.6];
   const counts = classes.map((mark) => runningSums(marks, mark));
   const step = Math.max(1, Math.round(heightPx / 6));
   const area = widthPx * heightPx;
-  const enough = [0.02 * area, 0.02 * area, 0.005 * area, 0.25 * area];
+  const enough = [0.02, 0.02, 0.005, 0.25, 0.01, 0.02, 0.005].map((share) => share * area);
   let best: [number, number] = [0, 0];
   let most = -1;
   for (let top = 0; top + heightPx <= marks.heightPx; top += step) {

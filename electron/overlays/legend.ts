@@ -1,7 +1,8 @@
 /** Under the page: a bar of known length, and what each mark on it means. */
 import { cutCorner, LINE, PAD, SMALL } from './card.ts';
 import { CHANNELS } from './stripPanel.ts';
-import { diamond, diamonds, dot, dots, ring, rings } from './markShapes.ts';
+import { widthPath } from './edgeShapes.ts';
+import { diamond, diamonds, dot, dots, ring, rings, star, stars } from './markShapes.ts';
 import { box, cased, line, path, rectPath, text } from './svg.ts';
 import { TONES } from './tones.ts';
 import { textWidth } from './typeface.ts';
@@ -33,6 +34,53 @@ export function inkLegend(colour: string, inkHex: string, paperHex: string): rea
         path(`M${x + 1} ${y + 15}l13 -13M${x + 8} ${y + 16}l13 -13`, `stroke="${colour}" stroke-width="1"`),
     },
   ];
+}
+
+/** Marks of edges on a chip of the ink, as an inset shows them. @param has which of them there are. */
+export function edgeLegend(
+  colour: string,
+  inkHex: string,
+  paperHex: string,
+  has: { readonly edges: boolean; readonly hairs: boolean; readonly halo: boolean; readonly sheen: boolean },
+): readonly LegendEntry[] {
+  const half = (x: number, y: number): string =>
+    box(x, y, SIGN, 18, `fill="${paperHex}"`) + box(x, y + 9, SIGN, 9, `fill="${inkHex}"`);
+  const bar = (x: number, y: number): string =>
+    box(x, y, SIGN, 18, `fill="${paperHex}"`) + box(x, y + 4, SIGN, 10, `fill="${inkHex}"`);
+  const entries: readonly (readonly [is: boolean, entry: LegendEntry])[] = [
+    [
+      has.edges,
+      {
+        words: 'edges and widths between them',
+        sign: (x, y) =>
+          bar(x, y) +
+          cased(`M${x} ${y + 4}h${SIGN}M${x} ${y + 14}h${SIGN}`, colour, 0.9) +
+          cased(widthPath([x + 13, y + 4], [x + 13, y + 14]), colour, 0.9),
+      },
+    ],
+    [
+      has.hairs,
+      {
+        words: 'hairs beyond the edge',
+        sign: (x, y) => half(x, y) + cased(`M${x + 7} ${y + 9}l2 -6M${x + 18} ${y + 9}l-1 -5`, colour, 1.6),
+      },
+    ],
+    [
+      has.halo,
+      {
+        words: 'halo',
+        sign: (x, y) => half(x, y) + cased(`M${x} ${y + 5}h${SIGN}`, colour, 0.8, 'stroke-dasharray="3 2.5"'),
+      },
+    ],
+    [
+      has.sheen,
+      {
+        words: 'sheen',
+        sign: (x, y) => box(x, y, SIGN, 18, `fill="${inkHex}"`) + stars(star(x + 13, y + 9), colour),
+      },
+    ],
+  ];
+  return entries.flatMap(([is, entry]) => (is ? [entry] : []));
 }
 
 export function boxLegend(words: string, colour: string, dashed: boolean): LegendEntry {

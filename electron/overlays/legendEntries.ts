@@ -1,8 +1,17 @@
 /** Which marks a picture bears, and so which its legend explains. */
 import type { LabValue } from '../../analysis/quantity.ts';
+import { INK_MARKS } from '../../analysis/measure/ink.ts';
 import type { OverlayTask } from '../jobs/tasks.ts';
 import { isLab } from './figures.ts';
-import { boxLegend, cutCornerLegend, inkLegend, type LegendEntry, stripLegend, targetLegend } from './legend.ts';
+import {
+  boxLegend,
+  cutCornerLegend,
+  edgeLegend,
+  inkLegend,
+  type LegendEntry,
+  stripLegend,
+  targetLegend,
+} from './legend.ts';
 import { colourOf, paperUnder } from './regionCard.ts';
 import type { StripDrawing } from './stripPanel.ts';
 import { isLeftOut, worstPatches } from './targetMarks.ts';
@@ -28,7 +37,15 @@ function inkEntries({ regions }: OverlayTask, lineHex: string): readonly LegendE
   const inked = regions.find((r) => r.result?.marks);
   const colour = inked && colourOf(inked.result?.quantities ?? []);
   if (!inked || !colour) return [];
-  return inkLegend(lineHex, shown(colour).hex, shown(paperUnder(inked) ?? [95, 0, 0]).hex);
+  const [inkHex, paperHex] = [shown(colour).hex, shown(paperUnder(inked) ?? [95, 0, 0]).hex];
+  const bears = (mark: number): boolean => regions.some(({ result }) => result?.marks?.data.includes(mark));
+  const has = {
+    edges: regions.some(({ result }) => (result?.edge?.edges.length ?? 0) > 0),
+    hairs: regions.some(({ result }) => (result?.edge?.hairs.length ?? 0) > 0),
+    halo: bears(INK_MARKS.halo),
+    sheen: bears(INK_MARKS.sheen),
+  };
+  return [...inkLegend(lineHex, inkHex, paperHex), ...edgeLegend(lineHex, inkHex, paperHex, has)];
 }
 
 /** All colours that cards show as swatches. */

@@ -12,6 +12,8 @@ export const isInk = (mark: number): boolean => mark !== INK_MARKS.none && mark 
 export interface SignPlaces {
   readonly dark: readonly Point[];
   readonly light: readonly Point[];
+  /** Absent: none. */
+  readonly sheen?: readonly Point[];
   /** Counted, but neither dark nor light. */
   readonly between: readonly Point[];
 }
@@ -48,23 +50,32 @@ export function signPlaces(
     }
     return places;
   };
-  // The ends say more than the middle, so they choose first.
+  // Sheen is seldom and the ends say more than the middle, so they choose first.
+  const sheen = placed(INK_MARKS.sheen);
   const dark = placed(INK_MARKS.dark);
   const light = placed(INK_MARKS.light);
-  return { dark, light, between: placed(INK_MARKS.counted) };
+  return { dark, light, sheen, between: placed(INK_MARKS.counted) };
 }
 
-/** Darkest tenth: full diamonds. Lightest tenth: open rings. Between: dots. Shape tells them apart, not colour. */
+/** Darkest tenth: full diamonds. Lightest tenth: open rings. Sheen: stars. Between: dots. Shape tells them apart, not colour. */
 export function signShapes(places: SignPlaces, colour: string): string {
   return (
     dots(each(places.between, dot), colour) +
     rings(each(places.light, ring), colour) +
-    diamonds(each(places.dark, diamond), colour)
+    diamonds(each(places.dark, diamond), colour) +
+    stars(each(places.sheen ?? [], star), colour)
   );
 }
 
 function each(places: readonly Point[], shape: (x: number, y: number) => string): string {
   return places.map(([x, y]) => shape(x + 0.5, y + 0.5)).join('');
+}
+
+export function stars(d: string, colour: string): string {
+  return (
+    path(d, 'fill="none" stroke="#fff" stroke-width="2.4" stroke-opacity="0.7"') +
+    path(d, `fill="none" stroke="${colour}" stroke-width="1.1"`)
+  );
 }
 
 export function diamonds(d: string, colour: string): string {
@@ -84,6 +95,14 @@ export function dots(d: string, colour: string): string {
 
 export function diamond(x: number, y: number, r = 3.7): string {
   return `M${n(x - r)} ${n(y)}l${r} ${-r}l${r} ${r}l${-r} ${r}Z`;
+}
+
+export function star(x: number, y: number, r = 3.6): string {
+  const d = r * Math.SQRT1_2;
+  return (
+    `M${n(x - r)} ${n(y)}H${n(x + r)}M${n(x)} ${n(y - r)}V${n(y + r)}` +
+    `M${n(x - d)} ${n(y - d)}L${n(x + d)} ${n(y + d)}M${n(x - d)} ${n(y + d)}L${n(x + d)} ${n(y - d)}`
+  );
 }
 
 export function ring(x: number, y: number, r = 2.7): string {

@@ -43,7 +43,10 @@ export function drawPageMarks(
   const moved = (list: readonly (readonly [number, number])[]) =>
     list.map(([x, y]) => [(fromX + x) / lineScale, (fromY + y) / lineScale] as const);
   // Dots would only be dust here; the inset shows them.
-  return signShapes({ dark: moved(places.dark), light: moved(places.light), between: [] }, look.hex);
+  return signShapes(
+    { dark: moved(places.dark), light: moved(places.light), sheen: moved(places.sheen ?? []), between: [] },
+    look.hex,
+  );
 }
 
 /** Whether a hatch would still leave the ink to be seen. */

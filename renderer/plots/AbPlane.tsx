@@ -15,6 +15,8 @@ export interface AbPlaneProps {
   readonly bands?: boolean;
   /** Only these regions with their papers; absent: all. */
   readonly only?: readonly string[];
+  /** Papers lie far from most inks: without them what the ink does is seen larger. @default true */
+  readonly papers?: boolean;
   readonly title?: string;
   readonly level?: 2 | 3 | 4;
 }
@@ -40,12 +42,13 @@ export function AbPlane({
   details,
   bands = false,
   only,
+  papers = true,
   title = 'Hue and chroma',
   level,
 }: AbPlaneProps) {
   const data = useMemo(
-    () => abPlaneData(work, findings, details, { bands, ...(only && { only }) }),
-    [work, findings, details, bands, only],
+    () => abPlaneData(work, findings, details, { bands, papers, ...(only && { only }) }),
+    [work, findings, details, bands, papers, only],
   );
   const build = useCallback((surface: Surface) => abPlaneSvg(data, surface), [data]);
   if (data.points.length === 0) return null;

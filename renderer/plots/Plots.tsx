@@ -32,6 +32,21 @@ export function Plots({ work, findings, details, level = 2 }: PlotsProps) {
           </Button>
         )}
       </div>
+      {papers
+        .filter(({ ids }) => ids.length > 1)
+        .map(({ paper, ids }) => (
+          <div className="plots-one" key={paper ?? ''}>
+            <AbPlane
+              work={work}
+              findings={findings}
+              details={details}
+              only={ids}
+              papers={false}
+              level={level}
+              title={paper === null ? 'From thin to thick' : `From thin to thick on “${paper}”`}
+            />
+          </div>
+        ))}
       {papers.map(({ paper, ids }) => (
         <div className="plots-one" key={paper ?? ''}>
           <LightnessPlot

@@ -35,6 +35,8 @@ export interface AbPlaneData {
 export interface AbChoice {
   /** Strips' bands too. */
   readonly bands: boolean;
+  /** @default true */
+  readonly papers?: boolean;
   /** Only these regions, their papers and paths; absent: all. */
   readonly only?: readonly string[];
 }
@@ -62,6 +64,7 @@ export function abPlaneData(
     const [id] = finding.subject.regions;
     const region = regions.get(id);
     if (!kind || !region || finding.value === null || typeof finding.value === 'number') return [];
+    if (kind === 'paper' && choice.papers === false) return [];
     const paper = paperOf(work, id);
     if (kind === 'band' && !(choice.bands || choice.only?.includes(id))) return [];
     if (choice.only && !(kind === 'paper' ? wantedPapers?.includes(paper) : choice.only.includes(id))) return [];

@@ -21,7 +21,16 @@ export function SmallPlot({ finding, work, findings, details }: SmallPlotProps) 
   if (kind === 'lightness') return <LightnessPlot work={work} details={details} regions={regions} />;
   if (kind === 'edge') return <EdgePlot work={work} details={details} regions={regions} />;
   if (finding.quantity === 'pathDistance') {
-    return <AbPlane work={work} findings={findings} details={details} only={alongside(work, regions[0])} />;
+    return (
+      <AbPlane
+        work={work}
+        findings={findings}
+        details={details}
+        only={alongside(work, regions[0])}
+        papers={false}
+        title="From thin to thick"
+      />
+    );
   }
   if (kind === 'plane') return <AbPlane work={work} findings={findings} details={details} only={regions} />;
   if (kind === 'strip') {

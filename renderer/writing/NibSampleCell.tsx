@@ -9,7 +9,7 @@ import { formatAddress } from '../address/address.ts';
 import type { GridPlace } from '../findings/tables/gridSteps.ts';
 import { Swatch } from '../look/Swatch.tsx';
 import { Words } from '../reading/Words.tsx';
-import { cellColour, cellNumbers, cellWords, leadingFinding, oddOne } from './cellWords.ts';
+import { cellColour, cellNumbers, cellWords, isQuiet, leadingFinding, oddOne } from './cellWords.ts';
 import type { NibCell, NibSample } from './nibGrid.ts';
 import { SamplePicture } from './SamplePicture.tsx';
 import type { PictureSize } from './thumbnailPicture.ts';
@@ -157,7 +157,9 @@ function Numbers({ sample, to, tab, names }: PartProps) {
                 <Words>
                   {finding.value === null ? `cannot tell: ${whyMissing(finding).because}` : figureText(finding)}
                 </Words>
-                {word !== undefined && finding.value !== null && <strong> {word}</strong>}
+                {word !== undefined &&
+                  finding.value !== null &&
+                  (isQuiet(word) ? ` ${word}` : <strong> {word}</strong>)}
               </a>
             </dd>
           </div>

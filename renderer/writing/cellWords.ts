@@ -28,12 +28,15 @@ export function cellWords({ findings }: NibSample): readonly CellWord[] {
     const traced = findings.find(({ finding }) => finding.quantity === quantity);
     if (!traced) return [];
     const word = wordOf(traced);
-    return [{ quantity, label, word, quiet: QUIET.includes(word), traced }];
+    return [{ quantity, label, word, quiet: isQuiet(word), traced }];
   });
 }
 
 const UNTOLD = 'cannot tell';
-const QUIET: readonly string[] = ['none', UNTOLD];
+
+export function isQuiet(word: string): boolean {
+  return word === 'none' || word === UNTOLD;
+}
 
 function wordOf({ finding: { value, verdict } }: TracedFinding): string {
   return value === null ? UNTOLD : (verdict ?? '');

@@ -108,7 +108,7 @@ export async function openWindow(
 function watchTraffic(page: Page): Traffic {
   const traffic: Traffic = { underWay: 0, lastChange: Date.now() };
   const count = (by: number) => (request: Request) => {
-    if (!/\/(tiles|overview|crop|marks|lab)\b/.test(request.url())) return;
+    if (!/\/(tiles|overview|crop|thumbnail|marks|lab)\b/.test(request.url())) return;
     traffic.underWay += by;
     traffic.lastChange = Date.now();
   };

@@ -1,0 +1,132 @@
+/** Nibs and papers: the sample's review on one page, by mouse, by keys and for those who do not see it. */
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { violations } from './accessible.ts';
+import { running } from './running.ts';
+import { openWindow, picture, pictured, SCREENS } from './startWindow.ts';
+
+const bench = running('nibs-and-papers');
+
+const cell = (page: Page, key: string) => page.locator(`[data-cell="${key}"]`);
+
+/** Which cell holds the focus. */
+const focused = (page: Page): Promise<string | null> =>
+  page.evaluate(() => document.activeElement?.closest<HTMLElement>('[data-cell]')?.dataset['cell'] ?? null);
+
+test.each(['small', 'large'] as const)('on a %s screen the review stands side by side', async (size) => {
+  const opened = await openWindow(bench.browser, bench.server.url, SCREENS[size]);
+  const { page, context, complaints } = opened;
+  const width = SCREENS[size].width;
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/writing`);
+  const lines = cell(page, 'M|yellow, dyed');
+  await lines.getByText('shading').waitFor({ timeout: 100_000 });
+  await pictured(opened);
+  expect(await page.locator('.nib-grid thead th').allTextContents()).toEqual([
+    'paper',
+    'EF 0.4 mm',
+    'M 0.65 mm',
+    'B 1.1 mm',
+  ]);
+  expect(await page.locator('.nib-grid tbody th').allTextContents()).toEqual(['bright white, smooth', 'yellow, dyed']);
+  // All pictures have come, at one size, and hold ink on paper rather than nothing.
+  const shown = await page.locator('.nib-picture img').evaluateAll((all) =>
+    all.map((image) => {
+      if (!(image instanceof HTMLImageElement)) throw new Error('no picture');
+      const canvas = document.createElement('canvas');
+      [canvas.width, canvas.height] = [image.naturalWidth, image.naturalHeight];
+      const context2d = canvas.getContext('2d');
+      context2d?.drawImage(image, 0, 0);
+      const data = context2d?.getImageData(0, 0, canvas.width, canvas.height).data ?? new Uint8ClampedArray(4);
+      let dark = 0;
+      for (let i = 0; i < data.length; i += 4) if (data[i + 1] < 140) dark++;
+      const box = image.getBoundingClientRect();
+      return { size: `${Math.round(box.width)} × ${Math.round(box.height)}`, ink: dark / (data.length / 4) };
+    }),
+  );
+  expect(shown).toHaveLength(6);
+  expect(new Set(shown.map((one) => one.size)).size).toBe(1);
+  for (const { ink } of shown) {
+    expect(ink).toBeGreaterThan(0.05);
+    expect(ink).toBeLessThan(0.7);
+  }
+  await picture(page, `nibs-and-papers-${width}`);
+  expect(await violations(page)).toEqual([]);
+  await page.keyboard.press('v');
+  await lines.getByText('density').waitFor();
+  expect(await lines.textContent()).toMatch(/shading\s*\d+\.\d+\s±\s\d\.\d+\sΔE00/);
+  await pictured(opened);
+  await picture(page, `nibs-and-papers-values-${width}`);
+  expect(await violations(page)).toEqual([]);
+  expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThan(1);
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+test('keys lead from cell to cell, to the scan and back to the same cell', async () => {
+  const opened = await openWindow(bench.browser, bench.server.url);
+  const { page, context } = opened;
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/writing`);
+  await cell(page, 'EF|bright white, smooth').getByText('shading').waitFor({ timeout: 100_000 });
+  await page.locator('[data-cell] a[tabindex="0"]').first().focus();
+  expect(await focused(page)).toBe('EF|bright white, smooth');
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowDown');
+  expect(await focused(page)).toBe('M|yellow, dyed');
+  // Tab goes through what the cell says, then out of the grid: one cell is in the tab order.
+  await page.keyboard.press('Tab');
+  expect(await focused(page)).toBe('M|yellow, dyed');
+  expect(await page.evaluate(() => document.activeElement?.className)).toContain('nib-colour');
+  await page.keyboard.press('Shift+Tab');
+  await page.keyboard.press('Enter');
+  await page.locator('.reading-sentence', { hasText: /medium nib.*yellow.*shades/ }).waitFor();
+  expect(decodeURIComponent(page.url())).toContain('/findings?finding=shading(m-yellow)');
+  await page.goBack();
+  await cell(page, 'M|yellow, dyed').waitFor();
+  await expect.poll(() => focused(page), { timeout: 10_000 }).toBe('M|yellow, dyed');
+  await page.keyboard.press('g');
+  await page.locator('.findings-tables').waitFor();
+  await page.keyboard.press('g');
+  await cell(page, 'M|yellow, dyed').waitFor();
+  await context.close();
+});
+
+test('the scale is one for all, and in the address', async () => {
+  const opened = await openWindow(bench.browser, bench.server.url);
+  const { page, context } = opened;
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/writing`);
+  const first = page.locator('.nib-picture img').first();
+  await first.waitFor();
+  const asked = () =>
+    page
+      .locator('.nib-picture img')
+      .evaluateAll((all) => [
+        ...new Set(
+          all.map((image) => new URL(image.getAttribute('src') ?? '', location.href).searchParams.get('mmPerPixel')),
+        ),
+      ]);
+  expect(await asked()).toEqual(['0.08']);
+  await page.getByRole('button', { name: 'Larger pictures' }).click();
+  await expect.poll(asked).toEqual(['0.04']);
+  expect(page.url()).toContain('mm=0.04');
+  await page.keyboard.press('-');
+  await page.keyboard.press('-');
+  await expect.poll(asked).toEqual(['0.16']);
+  expect(await page.getByRole('button', { name: 'Smaller pictures' }).isDisabled()).toBe(true);
+  await context.close();
+});
+
+test('an ink without lines is told how the grid comes about', async () => {
+  const opened = await openWindow(bench.browser, bench.server.url);
+  const { page, context } = opened;
+  await page.getByRole('button', { name: 'New ink' }).click();
+  await page.getByLabel('Name of the ink').fill('Plover Blue');
+  await page.getByRole('button', { name: 'Make the ink' }).click();
+  await page.getByText('Lay the page square on the scanner').waitFor();
+  await page.goto(`${new URL(page.url()).origin}/#/ink/2/writing`);
+  await page.getByText(/Write the same lines with every nib on every paper/).waitFor();
+  await picture(page, 'nibs-and-papers-empty-1280');
+  expect(await violations(page)).toEqual([]);
+  await page.getByRole('button', { name: 'Go to the scans' }).click();
+  await page.getByText('Lay the page square on the scanner').waitFor();
+  await context.close();
+});
