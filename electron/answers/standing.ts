@@ -2,6 +2,7 @@
 import type { LoadedScan, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
 import { ASSUMED_SRGB_KEY, calibrationKey, profileKey } from '../jobs/coloursKey.ts';
 import { contentKey } from '../jobs/contentKey.ts';
+import { frontRegion } from '../jobs/frontOf.ts';
 import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from '../jobs/measurable.ts';
 import { MEASURING_VERSION } from '../jobs/methodVersions.ts';
 import { pairsOf } from '../jobs/pairFindings.ts';
@@ -58,6 +59,12 @@ export function standingOf(library: Library, ink: number): Standing {
   const measurable = loaded.regions.filter(isMeasurable);
   const papers = papersOf(loaded.scans, measurable);
   const pairs = pairsOf(measurable);
+  const nameOf = (region: Measurable): string => {
+    const standing = scans.get(region.scan)!;
+    const isAlone = region.kind === 'strip' || region.kind === 'reverse';
+    const paper = isAlone ? null : (papers.get(paperKey(region)) ?? null);
+    return madeFrom(region, loaded.scans.get(region.scan)!, standing.scan.hash, measuredBy(standing), paper);
+  };
   const paired = new Set([...pairs.nibs, ...pairs.papers, ...pairs.runs].map(([a, b]) => pairName(a, b)));
   return {
     ink,
@@ -68,12 +75,9 @@ export function standingOf(library: Library, ink: number): Standing {
     problems: problemsOf(loaded),
     madeFrom: new Map(
       measurable.map((region) => {
-        const standing = scans.get(region.scan)!;
-        const paper = region.kind === 'strip' ? null : (papers.get(paperKey(region)) ?? null);
-        return [
-          region.id,
-          madeFrom(region, loaded.scans.get(region.scan)!, standing.scan.hash, measuredBy(standing), paper),
-        ];
+        const front = frontRegion(region, measurable);
+        const own = nameOf(region);
+        return [region.id, front ? contentKey({ own, front: nameOf(front) }) : own];
       }),
     ),
     isPair: (a, b) => paired.has(pairName(a, b)),

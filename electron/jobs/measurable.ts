@@ -2,9 +2,9 @@
 import type { BoxMm } from '../../analysis/calibrate/calibration.ts';
 import type { BandByHand } from '../../analysis/measure/strip/strip.ts';
 import type { LoadedRegion } from '../sheet/loadedSheet.ts';
-import type { RegionTask } from './tasks.ts';
+import type { FrontTask, RegionTask } from './tasks.ts';
 
-const MEASURED_KINDS = ['paper', 'strokes', 'swab', 'strip'] as const;
+const MEASURED_KINDS = ['paper', 'strokes', 'swab', 'strip', 'reverse'] as const;
 type MeasuredKind = (typeof MEASURED_KINDS)[number];
 
 export type Measurable = Extract<LoadedRegion, { kind: MeasuredKind }> & { readonly boxMm: BoxMm };
@@ -20,7 +20,9 @@ export function whyNotMeasured({ kind, boxMm }: Pick<LoadedRegion, 'kind' | 'box
   return `it has no "boxMm"; give its place in the scan as [x, y, width, height] in mm`;
 }
 
-export function measureOf(region: Measurable): RegionTask['measure'] {
+/** @param front of a reverse: the side that it lies behind */
+export function measureOf(region: Measurable, front: FrontTask | null = null): RegionTask['measure'] {
+  if (region.kind === 'reverse') return { kind: region.kind, front };
   return region.kind === 'strip'
     ? {
         kind: region.kind,

@@ -2,9 +2,11 @@
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
+import { measureReverse } from '../../analysis/measure/showThrough/measureReverse.ts';
 import { measureStrip } from '../../analysis/measure/strip/measureStrip.ts';
 import { compiled } from './compiled.ts';
 import { freeRoom } from './freeRoom.ts';
+import { readFront } from './frontOf.ts';
 import { linearBox } from './scanBands.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
 
@@ -36,6 +38,18 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
       return inkResult(input, measureStrokes(input));
     case 'swab':
       return inkResult(input, measureSwab(input));
+    case 'reverse': {
+      const front = measure.front && (await readFront(measure.front));
+      const { quantities, marks, registration } = measureReverse({
+        id,
+        back: signal,
+        calibration,
+        front,
+        scanFlags: task.scanFlags,
+      });
+      const { widthPx, heightPx } = signal;
+      return { ...nothing, quantities, registration, marks: marks && { data: marks, widthPx, heightPx } };
+    }
     case 'strip': {
       const strip = measureStrip({ ...measure, id, signal, calibration });
       const quantities = strip.quantities.map((q) => ({ ...q, flags: [...new Set([...task.scanFlags, ...q.flags])] }));

@@ -14,6 +14,7 @@ import {
   targetsOf,
   withoutTargets,
 } from './calibrateSheet.ts';
+import { frontRegion } from './frontOf.ts';
 import { JobError } from './jobError.ts';
 import { filmTargets, filmTask, withFilms } from './filmTasks.ts';
 import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from './measurable.ts';
@@ -21,7 +22,15 @@ import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
 import { WorkerPool } from './pool.ts';
-import type { CalibrateResult, FilmResult, PaperResult, RegionResult, RegionTask, TaskRunner } from './tasks.ts';
+import type {
+  CalibrateResult,
+  FrontTask,
+  FilmResult,
+  PaperResult,
+  RegionResult,
+  RegionTask,
+  TaskRunner,
+} from './tasks.ts';
 
 export interface JobOptions {
   readonly onProgress?: (done: number, total: number, what: string) => void;
@@ -125,12 +134,25 @@ export async function measureWith(
       return [key, step(paper, runner.paper(task, signal))] as const;
     }),
   );
+  const frontTask = async (front: Measurable): Promise<FrontTask> => {
+    const scan = loaded.scans.get(front.scan)!;
+    const paper = (await found.get(paperKey(front)))?.paper ?? null;
+    const { calibration } = calibrations.get(front.scan)!;
+    return { region: front.id, ...place(scan), calibration, boxPx: toPx(front.boxMm, scan), paper };
+  };
   const measured = await Promise.all(
     regions.map(async (region): Promise<RegionResult | null> => {
       try {
+        const front = frontRegion(region, loaded.regions);
         // A strip is judged against its own paper beside the lane: what else lies on its scan does not concern it.
-        const paper = (region.kind !== 'strip' && (await found.get(paperKey(region)))) || { paper: null, bare: null };
-        const task = regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper);
+        const paper = (region.kind !== 'strip' && region.kind !== 'reverse' && (await found.get(paperKey(region)))) || {
+          paper: null,
+          bare: null,
+        };
+        const task = {
+          ...regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper),
+          ...(front && { measure: measureOf(region, await frontTask(front)) }),
+        };
         const result = await step(region.id, runner.region(task, signal));
         options.onRegion?.(result, task);
         return result;

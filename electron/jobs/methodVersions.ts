@@ -3,6 +3,7 @@ import { FITTED_METHODS } from '../../analysis/measure/film/fittedInk.ts';
 import { FILM_METHODS } from '../../analysis/measure/film/throughFilm.ts';
 import { INK_METHODS } from '../../analysis/measure/ink.ts';
 import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
+import { REVERSE_METHODS } from '../../analysis/measure/showThrough/measureReverse.ts';
 import { FRONT_METHODS } from '../../analysis/measure/strip/frontSpeed.ts';
 import { STRIP_METHODS } from '../../analysis/measure/strip/stripQuantities.ts';
 import type { Task } from './tasks.ts';
@@ -24,6 +25,7 @@ const METHODS_OF_KIND = {
   strokes: INK_METHODS,
   swab: INK_METHODS,
   strip: { ...STRIP_METHODS, ...FRONT_METHODS },
+  reverse: REVERSE_METHODS,
 } as const;
 
 /** The version of a task with the methods of all quantities that come out of it. */

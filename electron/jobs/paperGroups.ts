@@ -27,9 +27,9 @@ export function papersOf(
   regions: readonly LoadedRegion[],
 ): ReadonlyMap<string, PaperGroup> {
   const groups = new Map<string, LoadedRegion[]>();
-  // A strip is judged against its own paper beside the lane, and a page beside it is another sheet.
+  // Strips and reverses are judged against the paper next to what is on them.
   for (const region of regions) {
-    if (region.kind === 'strip') continue;
+    if (region.kind === 'strip' || region.kind === 'reverse') continue;
     groups.set(paperKey(region), [...(groups.get(paperKey(region)) ?? []), region]);
   }
   return new Map(

@@ -84,7 +84,14 @@ export function taskKey(task: Task, hashOf: (file: string) => string): string {
   const white =
     'white' in task && task.white ? { white: { ...task.white, info: content(task.white.info, hashOf) } } : {};
   const info = 'info' in task ? { info: content(task.info, hashOf) } : {};
-  return contentKey({ version: versionOf(task), ...task, ...white, ...info });
+  return contentKey({ version: versionOf(task), ...task, ...white, ...frontByContent(task, hashOf), ...info });
+}
+
+/** A reverse's front is another scan. */
+function frontByContent(task: Task, hashOf: (file: string) => string) {
+  if (task.task !== 'region' || task.measure.kind !== 'reverse' || task.measure.front === null) return {};
+  const { front } = task.measure;
+  return { measure: { ...task.measure, front: { ...front, info: content(front.info, hashOf) } } };
 }
 
 function content(info: ScanInfo, hashOf: (file: string) => string) {

@@ -8,6 +8,7 @@ import type { InkMeasure } from '../../analysis/measure/ink.ts';
 import type { BarePaper } from '../../analysis/measure/barePaper.ts';
 import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
 import type { BandByHand } from '../../analysis/measure/strip/strip.ts';
+import type { Registration } from '../../analysis/locate/registerSheets.ts';
 import type { Flag, Quantity } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { BoxPx } from '../scans/readScan.ts';
@@ -59,6 +60,17 @@ export interface PaperResult {
   readonly bare: BarePaper | null;
 }
 
+/** The written side of a reverse region. */
+export interface FrontTask {
+  readonly region: string;
+  readonly info: ScanInfo;
+  readonly dpi: number;
+  readonly calibration: Calibration;
+  readonly boxPx: BoxPx;
+  /** Null: no bare paper was found there. */
+  readonly paper: PaperSurface | null;
+}
+
 export interface RegionTask extends PaperResult {
   readonly task: 'region';
   readonly info: ScanInfo;
@@ -68,6 +80,7 @@ export interface RegionTask extends PaperResult {
   readonly boxPx: BoxPx;
   readonly measure:
     | { readonly kind: 'paper' | 'strokes' | 'swab' }
+    | { readonly kind: 'reverse'; readonly front: FrontTask | null }
     | {
         readonly kind: 'strip';
         readonly travel: 'up' | 'down' | 'left' | 'right';
@@ -95,6 +108,8 @@ export interface RegionResult {
   /** Edges of written lines, for overlays and plots. */
   readonly edge?: EdgeDetail | null;
   readonly strip: StripMeasure | null;
+  /** How front and reverse lie over each other; null: they do not, or this is no reverse. */
+  readonly registration?: Registration | null;
 }
 
 /** All samples of one ink under one target: one film fitted to their doses. */

@@ -30,11 +30,10 @@ describe('a sheet’s two sides', () => {
     expect(Number(density.value)).toBeCloseTo(page.truth.printThrough, 2);
     expect(of(measure.quantities, 'bleedThrough.dots').value).toBe(page.truth.dots);
     const area = Number(of(measure.quantities, 'bleedThrough.area').value);
-    if (page.truth.dots > 0) {
-      expect(area / page.truth.dotsMm2).toBeGreaterThan(0.85);
-      expect(area / page.truth.dotsMm2).toBeLessThan(1.1);
-      expect(Number(of(measure.quantities, 'bleedThrough').value) / page.truth.bleedPercent).toBeCloseTo(1, 0);
-    } else expect(area).toBe(0);
+    expect(area).toBeGreaterThanOrEqual(0.85 * page.truth.dotsMm2);
+    expect(area).toBeLessThanOrEqual(1.1 * page.truth.dotsMm2);
+    const percent = Number(of(measure.quantities, 'bleedThrough').value);
+    expect(Math.abs(percent - page.truth.bleedPercent)).toBeLessThanOrEqual(0.15 * page.truth.bleedPercent);
     expect(measure.registration?.place.turned).toBe(page.place.turned);
   });
 
@@ -74,8 +73,8 @@ describe('maps of two sides', () => {
     const values = Float32Array.from({ length: 40 * 20 }, (_, i) => i % 40);
     const map = gridMapOf(values, 40, 20, 254, 0.5);
     expect([map.columns, map.rows, map.stepMm]).toEqual([8, 4, 0.5]);
-    expect([...map.data.slice(0, 8)]).toEqual([2, 7, 12, 17, 22, 27, 32, 37]);
-    expect([...coarserMap(map, 2).data.slice(0, 4)]).toEqual([4.5, 14.5, 24.5, 34.5]);
+    expect(Array.from(map.data.slice(0, 8))).toEqual([2, 7, 12, 17, 22, 27, 32, 37]);
+    expect(Array.from(coarserMap(map, 2).data.slice(0, 4))).toEqual([4.5, 14.5, 24.5, 34.5]);
   });
 
   test('a place and its inverse undo each other', () => {

@@ -24,5 +24,5 @@ export interface FrontSide {
   readonly paper: PaperSurface | null;
 }
 
-/** Classes of the back's pixels, for pictures. */
-export const REVERSE_MARKS = { none: 0, bare: 1, behindInk: 2, behindCore: 3, bleed: 4 } as const;
+/** Classes of the back's pixels, for pictures; none of them is one of INK_MARKS. */
+export const REVERSE_MARKS = { none: 0, bare: 10, behindInk: 11, behindCore: 12, bleed: 13 } as const;
