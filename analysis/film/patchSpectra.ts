@@ -1,10 +1,12 @@
 /** What is known of a patch's reflectance: its spectrum, or what its Lab leaves open. */
-import { Matrix, solve } from 'ml-matrix';
 import { labToXyz, type LabD50, xyzToLab } from '../colour/lab.ts';
 import { GRID, xyzOnGrid, XYZ_WEIGHTS } from './grid.ts';
 import { inkStarts } from './inkPrior.ts';
 import { layerReflectance } from './layer.ts';
-import { modesOf, smoothModes } from './smoothModes.ts';
+import { smoothModes } from './smoothModes.ts';
+import { solve3 } from './solve3.ts';
+
+const COUNT = GRID.count;
 
 export interface PatchSpectrum {
   readonly mean: Float64Array;
@@ -12,7 +14,9 @@ export interface PatchSpectrum {
   readonly doubt: readonly Float64Array[];
 }
 
-const NEIGHBOURS = 150;
+const NEIGHBOURS = 100;
+/** Reflectance below which a change is no longer a share of it. */
+const LEAST_MOVED = 0.002;
 const DOSES = [0.08, 0.25, 0.6, 1.3, 2.6];
 const DOUBT_MODES = 6;
 /** How flat the greys of a target are when only their Lab is known. */
@@ -32,21 +36,44 @@ export function spectrumFromLab(lab: LabD50, grey: boolean): PatchSpectrum {
 function colourFromLab(lab: LabD50): PatchSpectrum {
   library ??= makeLibrary();
   const { reflectance } = library;
-  const near = library.lab
-    .map((other, i) => ({ i, away: (other[0] - lab[0]) ** 2 + (other[1] - lab[1]) ** 2 + (other[2] - lab[2]) ** 2 }))
-    .sort((a, b) => a.away - b.away)
-    .slice(0, NEIGHBOURS);
-  const xyz = labToXyz(lab);
-  const { mean, modes } = modesOf(
-    near.map(({ i }) => movedOnto(xyz, reflectance[i])),
-    DOUBT_MODES,
+  const away = Float64Array.from(
+    library.lab,
+    (other) => (other[0] - lab[0]) ** 2 + (other[1] - lab[1]) ** 2 + (other[2] - lab[2]) ** 2,
   );
-  return { mean, doubt: modes };
+  const limit = Float64Array.from(away).sort()[NEIGHBOURS - 1];
+  const xyz = labToXyz(lab);
+  return spreadOf(reflectance.filter((_, i) => away[i] <= limit).map((r) => movedOnto(xyz, r)));
+}
+
+/** Mean, and the covariance as a few columns of its Cholesky factor, the widest wavelength first. */
+function spreadOf(curves: readonly Float64Array[]): PatchSpectrum {
+  const mean = new Float64Array(COUNT);
+  for (const curve of curves) for (let l = 0; l < COUNT; l++) mean[l] += curve[l] / curves.length;
+  const away = curves.map((curve) => curve.map((v, l) => v - mean[l]));
+  const left = new Float64Array(COUNT);
+  for (const curve of away) for (let l = 0; l < COUNT; l++) left[l] += curve[l] ** 2 / (curves.length - 1);
+  const doubt: Float64Array[] = [];
+  for (let n = 0; n < DOUBT_MODES; n++) {
+    const widest = left.indexOf(Math.max(...left));
+    if (left[widest] <= 0) break;
+    const column = new Float64Array(COUNT);
+    for (const curve of away)
+      for (let l = 0; l < COUNT; l++) column[l] += (curve[l] * curve[widest]) / (curves.length - 1);
+    for (const before of doubt) for (let l = 0; l < COUNT; l++) column[l] -= before[l] * before[widest];
+    const root = Math.sqrt(left[widest]);
+    for (let l = 0; l < COUNT; l++) {
+      column[l] /= root;
+      left[l] = Math.max(0, left[l] - column[l] ** 2);
+    }
+    left[widest] = 0;
+    doubt.push(column);
+  }
+  return { mean, doubt };
 }
 
 function greyFromLab(lab: LabD50): PatchSpectrum {
   const xyz = labToXyz(lab);
-  const flat = movedOnto(xyz, new Float64Array(GRID.count).fill(xyz[1]));
+  const flat = movedOnto(xyz, new Float64Array(COUNT).fill(xyz[1]));
   const waves = smoothModes(60, DOUBT_MODES);
   // Only what the eye cannot see of a wave is in doubt: the Lab is known.
   const doubt = waves.map((wave) => {
@@ -59,16 +86,28 @@ function greyFromLab(lab: LabD50): PatchSpectrum {
 
 /** The least smooth change of a reflectance that gives it this XYZ. */
 export function movedOnto(xyz: readonly number[], r: Float64Array): Float64Array {
-  const off = xyzOnGrid(r).map((v, k) => xyz[k] - v);
+  const off = [xyz[0], xyz[1], xyz[2]];
   // The change is along r · (smoothed weights), so that dark places stay dark.
-  const ways = SMOOTH_WEIGHTS.map((w) => w.map((v, l) => v * Math.max(r[l], 0.002)));
-  const gram = new Matrix(
-    [0, 1, 2].map((a) => [0, 1, 2].map((b) => XYZ_WEIGHTS[a].reduce((sum, v, l) => sum + v * ways[b][l], 0))),
-  );
-  const amounts = solve(gram, Matrix.columnVector([...off])).getColumn(0);
-  return r.map((v, l) =>
-    Math.max(1e-4, v + amounts[0] * ways[0][l] + amounts[1] * ways[1][l] + amounts[2] * ways[2][l]),
-  );
+  const columns = [
+    [0, 0, 0],
+    [0, 0, 0],
+    [0, 0, 0],
+  ];
+  for (let a = 0; a < 3; a++) {
+    const w = XYZ_WEIGHTS[a];
+    for (let l = 0; l < COUNT; l++) {
+      const part = w[l] * Math.max(r[l], LEAST_MOVED);
+      off[a] -= w[l] * r[l];
+      for (let b = 0; b < 3; b++) columns[b][a] += part * SMOOTH_WEIGHTS[b][l];
+    }
+  }
+  const [x, y, z] = solve3(columns, off);
+  const out = new Float64Array(COUNT);
+  for (let l = 0; l < COUNT; l++) {
+    const way = x * SMOOTH_WEIGHTS[0][l] + y * SMOOTH_WEIGHTS[1][l] + z * SMOOTH_WEIGHTS[2][l];
+    out[l] = Math.max(1e-4, r[l] + Math.max(r[l], LEAST_MOVED) * way);
+  }
+  return out;
 }
 
 /** The XYZ weights blurred over 60 nm. */

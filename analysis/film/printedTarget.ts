@@ -5,14 +5,17 @@
 import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
 import { labToXyz, type LabD50, type Xyz } from '../colour/lab.ts';
 import { seededRandom } from '../seededRandom.ts';
-import { GRID, WAVELENGTHS_NM, xyzOnGrid } from './grid.ts';
+import { GRID, WAVELENGTHS_NM, XYZ_WEIGHTS } from './grid.ts';
 import { movedOnto } from './patchSpectra.ts';
+import { solve3 } from './solve3.ts';
 
 const COUNT = GRID.count;
-const DRAWS = 48;
+const DRAWS = 40;
 const MODES = 16;
 const SEED = 20265;
-const NEWTON_STEPS = 6;
+const NEWTON_STEPS = 7;
+/** In cube roots of XYZ: a hundredth of a step of L*. */
+const CLOSE = 1e-4;
 
 /** Continuous tone (Bouguer's law) or dots (Yule & Nielsen 1951). */
 export type Printing = 'tone' | 'dots';
@@ -37,7 +40,8 @@ export function printedTarget(labs: readonly LabD50[], printing: Printing): Targ
 
 interface Print {
   readonly most: number;
-  readonly reflect: (amounts: readonly number[], out: Float64Array) => void;
+  /** Fills four spectra: the reflectance, and its slopes by the three amounts. */
+  readonly reflect: (amounts: readonly number[], out: readonly Float64Array[]) => void;
 }
 
 /** Ranges are choices, no source: about what photographic papers and three-colour prints are made of. */
@@ -64,10 +68,14 @@ function drawPrint(printing: Printing, white: Xyz, random: () => number): Print 
   );
   const gloss = between(0, 0.007);
   if (printing === 'tone') {
-    const reflect = (amounts: readonly number[], out: Float64Array): void => {
+    const reflect = (amounts: readonly number[], [r, c, m, y]: readonly Float64Array[]): void => {
       for (let l = 0; l < COUNT; l++) {
         const density = amounts[0] * dyes[0][l] + amounts[1] * dyes[1][l] + amounts[2] * dyes[2][l];
-        out[l] = gloss + (base[l] - gloss) * Math.exp(-density);
+        const light = (base[l] - gloss) * Math.exp(-density);
+        r[l] = gloss + light;
+        c[l] = -light * dyes[0][l];
+        m[l] = -light * dyes[1][l];
+        y[l] = -light * dyes[2][l];
       }
     };
     return { most: 7, reflect };
@@ -80,56 +88,58 @@ function drawPrint(printing: Printing, white: Xyz, random: () => number): Print 
       return (r * Math.exp(-density)) ** (1 / n);
     }),
   );
-  const reflect = (amounts: readonly number[], out: Float64Array): void => {
-    const [c, m, y] = amounts;
-    const shares = [0, 1, 2, 3, 4, 5, 6, 7].map(
-      (corner) => (corner & 1 ? c : 1 - c) * (corner & 2 ? m : 1 - m) * (corner & 4 ? y : 1 - y),
-    );
+  const reflect = (amounts: readonly number[], out: readonly Float64Array[]): void => {
+    const inked = amounts;
+    const bare = amounts.map((v) => 1 - v);
+    const root = [0, 0, 0, 0];
     for (let l = 0; l < COUNT; l++) {
-      let root = 0;
-      for (let corner = 0; corner < 8; corner++) root += shares[corner] * corners[corner][l];
-      out[l] = gloss + (1 - gloss) * Math.max(root, 1e-4) ** n;
+      root.fill(0);
+      for (let corner = 0; corner < 8; corner++) {
+        const a = corner & 1 ? inked[0] : bare[0];
+        const b = corner & 2 ? inked[1] : bare[1];
+        const c = corner & 4 ? inked[2] : bare[2];
+        const light = corners[corner][l];
+        root[0] += a * b * c * light;
+        root[1] += (corner & 1 ? light : -light) * b * c;
+        root[2] += (corner & 2 ? light : -light) * a * c;
+        root[3] += (corner & 4 ? light : -light) * a * b;
+      }
+      const whole = Math.max(root[0], 1e-4);
+      const power = (1 - gloss) * whole ** (n - 1);
+      out[0][l] = gloss + power * whole;
+      for (let i = 1; i < 4; i++) out[i][l] = n * power * root[i];
     }
   };
   return { most: 1, reflect };
 }
 
+const scratch = [0, 1, 2, 3].map(() => new Float64Array(COUNT));
+
 /** The amounts that give the wanted XYZ, by Newton's method on cube roots; what is left is moved. */
 function printed({ reflect, most }: Print, wanted: Xyz): Float64Array {
   const goal = wanted.map((v) => Math.cbrt(v));
-  const r = new Float64Array(COUNT);
-  const rootsOf = (amounts: readonly number[]): number[] => {
-    reflect(amounts, r);
-    return xyzOnGrid(r).map((v) => Math.cbrt(v));
-  };
-  let amounts = [0.4 * most * (1 - goal[0]), 0.4 * most * (1 - goal[1]), 0.4 * most * (1 - goal[2])];
-  const h = 1e-4 * most;
+  let amounts = goal.map((v) => 0.4 * most * (1 - v));
   for (let step = 0; step < NEWTON_STEPS; step++) {
-    const here = rootsOf(amounts);
-    const slopes = [0, 1, 2].map((i) => {
-      const there = rootsOf(amounts.map((v, k) => (k === i ? v + h : v)));
-      return there.map((v, k) => (v - here[k]) / h);
-    });
+    reflect(amounts, scratch);
+    const [r, ...slopes] = scratch;
+    const here = XYZ_WEIGHTS.map((w) => Math.cbrt(weighed(w, r)));
+    const rest = goal.map((v, k) => v - here[k]);
+    if (Math.max(...rest.map(Math.abs)) < CLOSE) break;
     const move = solve3(
-      slopes,
-      goal.map((v, k) => v - here[k]),
+      slopes.map((slope) => XYZ_WEIGHTS.map((w, k) => weighed(w, slope) / (3 * here[k] * here[k]))),
+      rest,
     );
-    const longest = Math.max(...move.map(Math.abs));
-    const share = Math.min(1, (0.35 * most) / longest);
+    const share = Math.min(1, (0.35 * most) / Math.max(...move.map(Math.abs)));
     amounts = amounts.map((v, i) => Math.min(most, Math.max(-0.02 * most, v + share * move[i])));
   }
-  reflect(amounts, r);
-  return movedOnto(wanted, r);
+  reflect(amounts, scratch);
+  return movedOnto(wanted, scratch[0]);
 }
 
-/** Σ_i slopes[i] · x[i] = right, by Cramer's rule. */
-function solve3([a, b, c]: readonly (readonly number[])[], right: readonly number[]): number[] {
-  const det = (p: readonly number[], q: readonly number[], r: readonly number[]): number =>
-    p[0] * (q[1] * r[2] - q[2] * r[1]) - p[1] * (q[0] * r[2] - q[2] * r[0]) + p[2] * (q[0] * r[1] - q[1] * r[0]);
-  const whole = det(a, b, c);
-  return Math.abs(whole) < 1e-12
-    ? [0, 0, 0]
-    : [det(right, b, c) / whole, det(a, right, c) / whole, det(a, b, right) / whole];
+function weighed(w: Float64Array, r: Float64Array): number {
+  let sum = 0;
+  for (let l = 0; l < COUNT; l++) sum += w[l] * r[l];
+  return sum;
 }
 
 function modesOfTargets(draws: readonly (readonly Float64Array[])[]): TargetSpectra {

@@ -4,7 +4,7 @@ import { BEND_SD, BEND_TERMS, bendTerms, straightened, type Bend } from './bend.
 import { GRID } from './grid.ts';
 
 const COUNT = GRID.count;
-export const WIDTH = 3 * COUNT;
+const WIDTH = 3 * COUNT;
 type Triple = readonly [number, number, number];
 
 export interface CurvePrior {
@@ -68,8 +68,12 @@ export function fitSensors(
   let evidence = 0;
   const rows = new Float64Array(3 * size);
   const white = new Float64Array(3 * size);
-  const used = new Int32Array(size);
   const spectrum = new Float64Array(COUNT);
+  /** What the curves' modes see of each patch, when that does not change. */
+  const responses =
+    target.modes.length > 0
+      ? null
+      : target.mean.map((r) => prior.modes.map((mode) => [seen(mode, 0, r), seen(mode, 1, r), seen(mode, 2, r)]));
   for (let round = 0; round < rounds; round++) {
     const bends = bendsOf(u);
     const curves = curvesOf(prior, u);
@@ -100,7 +104,7 @@ export function fitSensors(
       rows.fill(0);
       for (let c = 0; c < 3; c++) {
         const row = c * size;
-        for (let k = 0; k < modes; k++) rows[row + k] = seen(prior.modes[k], c, spectrum);
+        for (let k = 0; k < modes; k++) rows[row + k] = responses?.[i][k][c] ?? seen(prior.modes[k], c, spectrum);
         for (let j = 0; j < target.modes.length; j++) rows[row + targetFrom + j] = seen(curves, c, target.modes[j][i]);
         if (signal[c] < BLACK) continue;
         evidence += Math.log(straight[c] / signal[c]);
@@ -108,16 +112,13 @@ export function fitSensors(
         for (let t = 0; t < BEND_TERMS; t++) rows[row + bendsFrom + c * BEND_TERMS + t] = -straight[c] * terms[t];
       }
       whiten(L, rows, white, size);
-      for (let c = 0; c < 3; c++) {
-        const row = c * size;
-        let count = 0;
-        for (let a = 0; a < size; a++) if (white[row + a] !== 0) used[count++] = a;
-        for (let n = 0; n < count; n++) {
-          const a = used[n];
-          const value = white[row + a];
-          right[a] += value * rest[c];
-          for (let m = 0; m <= n; m++) normal[a * size + used[m]] += value * white[row + used[m]];
-        }
+      for (let a = 0; a < size; a++) {
+        const r = white[a];
+        const g = white[size + a];
+        const b = white[2 * size + a];
+        right[a] += r * rest[0] + g * rest[1] + b * rest[2];
+        const at = a * size;
+        for (let k = 0; k <= a; k++) normal[at + k] += r * white[k] + g * white[size + k] + b * white[2 * size + k];
       }
     });
     factor = cholesky(normal, size);

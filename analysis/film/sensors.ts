@@ -6,12 +6,13 @@ import { solveCholesky } from '../calibrate/cholesky.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
 import type { Bend } from './bend.ts';
 import { floatRows } from './encoded.ts';
-import { xyzOnGrid } from './grid.ts';
+import { GRID, xyzOnGrid } from './grid.ts';
 import type { PatchSpectrum } from './patchSpectra.ts';
 import { printedTarget } from './printedTarget.ts';
 import { SENSORS } from './priors/sensorTable.ts';
-import { type CurvePrior, fitSensors, type SensorFit, type TargetHypothesis, WIDTH } from './sensorFit.ts';
+import { type CurvePrior, fitSensors, type SensorFit, type TargetHypothesis } from './sensorFit.ts';
 
+const WIDTH = 3 * GRID.count;
 export type LampClass = keyof typeof SENSORS;
 type Triple = readonly [number, number, number];
 
@@ -40,11 +41,11 @@ export interface Sensors {
   readonly noise: readonly [e0: number, e1: number];
 }
 
-/** Noise levels tried: [at black, share of the signal]; the middle one first. */
+/** Noise levels tried: [at black, share of the signal]; the first chooses lamp and target. */
 const NOISES: readonly (readonly [number, number])[] = [
+  [1e-3, 0.006],
   [6e-4, 0.002],
   [2e-4, 0],
-  [1e-3, 0.006],
   [1e-3, 0.015],
   [1.5e-3, 0.03],
 ];
@@ -52,7 +53,7 @@ const NOISES: readonly (readonly [number, number])[] = [
 const ROUNDS = { choice: 3, end: 6 } as const;
 export const DOUBT_MODES = 16;
 /** More patches say the same, when only their Lab is known. */
-const MOST_BY_LAB = 56;
+const MOST_BY_LAB = 40;
 const FEWEST_FOR_DYES = 12;
 
 const LAMPS: readonly LampClass[] = ['LED', 'lines', 'smooth'];
@@ -91,14 +92,15 @@ export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
     noise,
     fit: fitSensors(priorOf(lamp), target, signals, noise, rounds),
   });
-  // Lamp and target first, each at its likeliest noise so far; noise after.
+  // Target and lamp first, then the noise, then the lamp again if the noise is another.
   let best: Choice | null = null;
   for (const target of hypotheses(used, byLab)) {
-    let own: Choice | null = null;
-    for (const lamp of LAMPS) own = better(own, tried(lamp, target, NOISES[0], ROUNDS.choice));
-    for (const noise of NOISES.slice(1)) own = better(own, tried(own!.lamp, target, noise, ROUNDS.choice));
-    for (const lamp of LAMPS) if (lamp !== own!.lamp) own = better(own, tried(lamp, target, own!.noise, ROUNDS.choice));
-    best = better(best, own!);
+    for (const lamp of LAMPS) best = better(best, tried(lamp, target, NOISES[0], ROUNDS.choice));
+  }
+  const first = best!;
+  for (const noise of NOISES.slice(1)) best = better(best, tried(first.lamp, first.target, noise, ROUNDS.choice));
+  for (const lamp of best!.noise === NOISES[0] ? [] : LAMPS) {
+    if (lamp !== first.lamp) best = better(best, tried(lamp, first.target, best!.noise, ROUNDS.choice));
   }
   const { lamp, target, noise } = best!;
   const { fit } = tried(lamp, target, noise, ROUNDS.end);
@@ -156,7 +158,7 @@ function doubtOf(prior: CurvePrior, { factor, size }: SensorFit): Float64Array[]
   for (let n = 0; n < DOUBT_MODES; n++) {
     let v: Float64Array = Float64Array.from({ length: WIDTH }, (_, l) => Math.sin((l + 1) * (n + 1.7)));
     let length = 0;
-    for (let turn = 0; turn < 30; turn++) {
+    for (let turn = 0; turn < 12; turn++) {
       const u = new Float64Array(size);
       prior.modes.forEach((mode, k) => (u[k] = dot(mode, v)));
       const w = solveCholesky(factor, size, u);
