@@ -27,7 +27,7 @@ export function DoseSwatch({ curve, dose }: DoseSwatchProps) {
           />
         )}
       </span>
-      <h4>{curve.paper}</h4>
+      <h3>{curve.paper}</h3>
       {colour === null ? (
         <p className="film-swatch-note">Not told: the fit does not reach this dose here.</p>
       ) : (

@@ -8,12 +8,12 @@ import { Select } from '../look/Select.tsx';
 import { AbsorptionPlot } from './AbsorptionPlot.tsx';
 import { doseScale } from './doseAlong.ts';
 import { DoseBench } from './DoseBench.tsx';
-import { curvesInOrder } from './doseMarks.ts';
 import { DosePlot } from './DosePlot.tsx';
 import { fitName, isUsed, leadSentence, ofFit } from './filmWords.ts';
 import { FitQuality } from './FitQuality.tsx';
 import { MissingWords } from './MissingWords.tsx';
 import { NoFilm } from './NoFilm.tsx';
+import { papersApart } from './papersApart.ts';
 import './film.css';
 
 export interface FilmPartProps {
@@ -57,8 +57,9 @@ interface OneFitProps extends Pick<FilmPartProps, 'work' | 'findings' | 'onChoos
   readonly fit: FilmOfInk;
 }
 
-function OneFit({ work, findings, fit, onChooseRegion }: OneFitProps) {
-  const curves = useMemo(() => curvesInOrder(work, fit.curves), [work, fit]);
+function OneFit({ work, findings, fit: told, onChooseRegion }: OneFitProps) {
+  const fit = useMemo(() => papersApart(work, told), [work, told]);
+  const { curves } = fit;
   const scale = useMemo(() => doseScale(curves), [curves]);
   const finding = useMemo(() => ofFit(findings.findings, 'absorption', fit), [findings, fit]);
   const used = useMemo(() => isUsed(findings.findings, fit), [findings, fit]);

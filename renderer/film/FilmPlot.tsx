@@ -2,10 +2,10 @@ import { useMemo } from 'react';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { Work } from '../../electron/backend/api.ts';
 import type { FilmAnswer, FilmOfInk } from '../../electron/backend/filmAnswer.ts';
-import { paperOf } from '../plots/regionPaper.ts';
 import { Button } from '../look/Button.tsx';
 import { AbsorptionPlot } from './AbsorptionPlot.tsx';
 import { fitOf } from './ofFilm.ts';
+import { papersApart } from './papersApart.ts';
 import { DosePlot } from './DosePlot.tsx';
 import './film.css';
 
@@ -19,7 +19,8 @@ export interface FilmPlotProps {
 
 /** The plot that explains a finding of the film; nothing when its fit is no longer there. */
 export function FilmPlot({ finding, work, film, onOpen }: FilmPlotProps) {
-  const fit = fitOf(film, finding.subject.regions);
+  const found = fitOf(film, finding.subject.regions);
+  const fit = useMemo(() => found && papersApart(work, found), [work, found]);
   if (!fit) return null;
   return (
     <div className="film-plot">
@@ -40,8 +41,8 @@ function DosesOf({ finding, work, fit }: Pick<FilmPlotProps, 'finding' | 'work'>
   const alone = finding.quantity === 'doseCurve';
   const { regions } = finding.subject;
   const curves = useMemo(() => {
-    const papers = regions.map((id) => paperOf(work, id));
+    const papers = fit.points.filter(({ region }) => regions.includes(region)).map(({ paper }) => paper);
     return alone ? fit.curves.filter(({ paper }) => papers.includes(paper)) : fit.curves;
-  }, [alone, work, regions, fit]);
+  }, [alone, regions, fit]);
   return <DosePlot ink={work.ink.name} work={work} plane={alone ? 'LC' : 'ab'} curves={curves} points={fit.points} />;
 }

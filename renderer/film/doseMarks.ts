@@ -1,6 +1,6 @@
 /** Where on the scale of doses the measured samples lie. */
 import type { FilmCurve, FilmPoint } from '../../electron/backend/filmAnswer.ts';
-import { paperOf, type PlottedWork } from '../plots/regionPaper.ts';
+import type { PlottedWork } from '../plots/regionPaper.ts';
 import { type DoseScale, shareOf } from './doseAlong.ts';
 
 export interface NibMark {
@@ -70,13 +70,6 @@ export function placedMarks(marks: readonly NibMark[], scale: DoseScale, widthEm
 export function swabDoses(work: PlottedWork, points: readonly FilmPoint[], paper: string): readonly number[] {
   const written = new Set(work.regions.flatMap(({ region }) => (region.kind === 'strokes' ? [region.id] : [])));
   return points.flatMap((p) => (p.paper === paper && !written.has(p.region) ? [p.dose] : []));
-}
-
-/** Papers in the order of the work's scans, then as the fit has them. */
-export function curvesInOrder(work: PlottedWork, curves: readonly FilmCurve[]): readonly FilmCurve[] {
-  const order = work.regions.map(({ region }) => paperOf(work, region.id));
-  const place = ({ paper }: FilmCurve): number => (order.includes(paper) ? order.indexOf(paper) : order.length);
-  return curves.toSorted((a, b) => place(a) - place(b));
 }
 
 function middle(values: readonly number[]): number {

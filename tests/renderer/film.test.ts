@@ -8,15 +8,7 @@ import type { FilmCurve } from '../../electron/backend/filmAnswer.ts';
 import { absorptionData, absorptionSummary, absorptionTable, peakText } from '../../renderer/film/absorptionData.ts';
 import { absorptionSvg } from '../../renderer/film/absorptionSvg.ts';
 import { colourAt, doseAt, doseScale, shareOf } from '../../renderer/film/doseAlong.ts';
-import {
-  curvesInOrder,
-  nextStop,
-  nibMarks,
-  nibStops,
-  placedMarks,
-  stopsAt,
-  swabDoses,
-} from '../../renderer/film/doseMarks.ts';
+import { nextStop, nibMarks, nibStops, placedMarks, stopsAt, swabDoses } from '../../renderer/film/doseMarks.ts';
 import { curveTable, doseKey, dosePlotData, doseSummary, pointTable } from '../../renderer/film/dosePlotData.ts';
 import { doseSvg } from '../../renderer/film/doseSvg.ts';
 import { DoseSwatch } from '../../renderer/film/DoseSwatch.tsx';
@@ -24,6 +16,7 @@ import { doseWords, spokenDose, stopsWords } from '../../renderer/film/doseWords
 import { fitName, leadSentence } from '../../renderer/film/filmWords.ts';
 import { FitQuality } from '../../renderer/film/FitQuality.tsx';
 import { NoFilm } from '../../renderer/film/NoFilm.tsx';
+import { papersApart } from '../../renderer/film/papersApart.ts';
 import { rampGradient, seenClip } from '../../renderer/film/ramp.ts';
 import { wavelengthColour } from '../../renderer/film/wavelengthColour.ts';
 import { filePaint, type Surface } from '../../renderer/plots/paint.ts';
@@ -108,7 +101,21 @@ describe('marks on the slider', () => {
   });
 
   test('papers come in the order of the bench', () => {
-    expect(curvesInOrder(work, [yellow, white]).map(({ scan }) => scan)).toEqual(['white', 'yellow']);
+    const turned = papersApart(work, { ...fit, curves: [yellow, white] });
+    expect(turned.curves.map(({ paper }) => paper)).toEqual([white.paper, yellow.paper]);
+    expect(turned.points).toEqual(fit.points);
+  });
+
+  test('one paper on two scans has two names, and each sample keeps to its own', () => {
+    const twin = {
+      ...fit,
+      curves: [white, { ...yellow, paper: white.paper }],
+      points: fit.points.map((p) => ({ ...p, paper: white.paper })),
+    };
+    const apart = papersApart(work, twin);
+    expect(apart.curves.map(({ paper }) => paper)).toEqual([`${white.paper} (white)`, `${white.paper} (yellow)`]);
+    expect(nibStops(work, apart.points, apart.curves)).toHaveLength(6);
+    expect(dosePlotData(work, apart.curves, apart.points).points.filter(({ on }) => on === 1)).toHaveLength(9);
   });
 });
 

@@ -1,0 +1,134 @@
+/** The ink as a film in the window: the slider over its doses, its plots, and the way from a misfit to its sample. */
+import type { Page } from 'playwright-core';
+import { beforeAll, describe, expect, test } from 'vitest';
+import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
+import { violations } from './accessible.ts';
+import { running } from './running.ts';
+import { openWindow, picture, pictured, SCREENS, type OpenedWindow } from './startWindow.ts';
+
+const bench = running('film');
+
+const slider = (page: Page) => page.getByRole('slider', { name: 'Dose of ink' });
+const said = (page: Page) => slider(page).getAttribute('aria-valuetext');
+const lightness = (page: Page) =>
+  page
+    .locator('.film-swatch .film-lab > div:first-child .figure-value')
+    .allTextContents()
+    .then((all) => all.map(Number));
+
+/** The sample's own film is sound: one of its samples is made out to be none, so that there is a misfit to follow. */
+async function withMisfit(page: Page): Promise<void> {
+  await page.route('**/api/inks/1/film', async (route) => {
+    const answer = await route.fetch();
+    const film: FilmAnswer = await answer.json();
+    const misfits = [{ region: 'swab-even-yellow', words: 'leaves the ink’s curve towards another hue' }];
+    const fits = film.fits.map((fit) => ({ ...fit, quality: { ...fit.quality, verdict: 'doubtful', misfits } }));
+    await route.fulfill({ response: answer, json: { ...film, fits } });
+  });
+}
+
+describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
+  let opened: OpenedWindow;
+  let page: Page;
+  beforeAll(async () => {
+    opened = await openWindow(bench.browser, bench.server.url, screen);
+    ({ page } = opened);
+    await withMisfit(page);
+    await page.getByText('Curlew Midnight').first().waitFor();
+    await page.evaluate(() => void (window.location.hash = '#/ink/1/findings?show=film'));
+    // The film is fitted when all samples are measured.
+    await slider(page).waitFor({ timeout: 200_000 });
+    await pictured(opened);
+  }, 240_000);
+
+  test('the ink lies on each of its papers; all of it is accessible and stays in its pane', async () => {
+    expect(await page.locator('.film-swatch h3').allTextContents()).toEqual(['bright white, smooth', 'yellow, dyed']);
+    await picture(page, `film-${screen.width}`);
+    const plot = page.getByRole('figure', { name: 'Absorption of the ink' });
+    await plot.scrollIntoViewIfNeeded();
+    await plot.locator('.plot-picture svg').waitFor();
+    await picture(page, `film-absorption-${screen.width}`);
+    expect(await violations(page)).toEqual([]);
+    const wide = await page.evaluate(() => {
+      const pane = document.querySelector('.findings-plots');
+      return pane === null || pane.scrollWidth > pane.clientWidth + 1;
+    });
+    expect(wide).toBe(false);
+  });
+
+  test('keys make it denser: darker on each paper, said in words, up to what is foretold', async () => {
+    const before = await lightness(page);
+    expect(await said(page)).toMatch(/^the median dose.*: on “bright white, smooth” .*, L\* \d+; on “yellow, dyed” /);
+    await slider(page).focus();
+    for (let step = 0; step < 12; step++) await page.keyboard.press('ArrowRight');
+    const after = await lightness(page);
+    expect(after).toHaveLength(2);
+    after.forEach((L, i) => expect(L).toBeLessThan(before[i] - 2));
+    expect(await said(page)).toMatch(/^1\.\d times the median dose/);
+    await page.keyboard.press('End');
+    expect(await said(page)).toMatch(/foretold/);
+    expect(await page.locator('.film-swatch-note').first().textContent()).toMatch(/^Foretold/);
+    await page.keyboard.press('Home');
+    const [palest] = await lightness(page);
+    expect(palest).toBeGreaterThan(before[0] + 20);
+  });
+
+  test('a key leads from nib to nib', async () => {
+    await page.keyboard.press('.');
+    expect(await said(page)).toMatch(/, as the extra-fine nib on “[^”]+” laid it: /);
+    await page.keyboard.press(',');
+    await page.getByText('No nib laid it paler.').waitFor();
+  });
+
+  test('plots are drawn when they come into sight, follow the slider, and show the map when asked', async () => {
+    const hue = page.getByRole('figure', { name: 'From dose to colour: hue' });
+    await hue.scrollIntoViewIfNeeded();
+    await hue.locator('.film-rings > g').nth(1).waitFor();
+    const place = () => hue.locator('.film-rings > g').first().getAttribute('transform');
+    const [dots, before] = [await hue.locator('svg path').count(), await place()];
+    await slider(page).press('ArrowRight');
+    expect(await place()).not.toBe(before);
+    expect(await hue.locator('svg path').count()).toBe(dots);
+    await page.getByRole('button', { name: 'Show in the plots what the target’s map says' }).click();
+    await expect.poll(() => hue.locator('svg path').count()).toBeGreaterThan(dots + 20);
+    expect(await hue.locator('.film-rings > g').count()).toBe(2);
+    await picture(page, `film-plots-${screen.width}`);
+    const download = page.waitForEvent('download');
+    await hue.getByRole('button', { name: 'Save as SVG' }).click();
+    expect((await download).suggestedFilename()).toBe('curlew-midnight-from-dose-to-colour-hue.svg');
+  });
+
+  test('a misfit leads to its sample on the scan, whose reading says how its colour was got', async () => {
+    await page.getByRole('button', { name: 'Show “swab-even-yellow” on its scan' }).click();
+    await page.locator('.reading-title', { hasText: 'swab' }).waitFor();
+    expect(page.url()).not.toContain('show=film');
+    await pictured(opened);
+    const told = page.getByRole('region', { name: 'How the colour was got' });
+    expect(await told.textContent()).toMatch(/^Got by the (target’s map|film fit)/);
+    await picture(page, `film-misfit-${screen.width}`);
+    expect(screen === SCREENS.small ? await violations(page) : []).toEqual([]);
+    await told.getByRole('button', { name: 'Show the ink as a film' }).click();
+    await slider(page).waitFor();
+    expect(opened.complaints).toEqual([]);
+    await opened.context.close();
+  });
+});
+
+test('without a fit the page teaches what to paint, and why there was none', async () => {
+  const opened = await openWindow(bench.browser, bench.server.url);
+  const { page } = opened;
+  await page.route('**/api/inks/1/film', (route) =>
+    route.fulfill({
+      json: { fits: [], missing: [{ regions: ['ef-white'], words: 'Too few doses.' }] } satisfies FilmAnswer,
+    }),
+  );
+  await page.getByText('Curlew Midnight').first().waitFor();
+  await page.evaluate(() => void (window.location.hash = '#/ink/1/findings?show=film'));
+  await page.getByText('Paint one swab that runs from pale to dense').waitFor();
+  await page.getByText('Too few doses.').waitFor();
+  await picture(page, 'film-none-1280');
+  expect(await violations(page)).toEqual([]);
+  await page.getByRole('button', { name: 'Go to the scans' }).click();
+  await page.waitForURL(/ink\/1\/scans/);
+  await opened.context.close();
+});
