@@ -68,7 +68,7 @@ export function methodLine({ quantity, method }: Pick<Quantity, 'quantity' | 'me
 /** 'below 1 none, below 2.5 faint, …' is the settings' business; here the limits alone, as the verdict used them. '' without. */
 export function limitsLine({ verdict, limits, unit }: Pick<Quantity, 'verdict' | 'limits' | 'unit'>): string {
   if (verdict === undefined || limits === undefined || limits.length === 0) return '';
-  const numbers = limits.map((limit) => fixed(limit, Number.isInteger(limit) ? 0 : 1));
+  const numbers = limits.map((limit) => fixed(limit, String(limit).split('.')[1]?.length ?? 0));
   return `the word “${verdict}” goes by limits at ${listed(numbers)} ${unit}`;
 }
 

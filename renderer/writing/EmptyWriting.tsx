@@ -6,7 +6,7 @@ import { EmptyState } from '../look/EmptyState.tsx';
 export function EmptyWriting({ ink, papers }: { readonly ink: number; readonly papers: number }) {
   const more = papers > 0 ? ' Swabs alone have no nib.' : '';
   return (
-    <div className="findings-nothing">
+    <div className="writing-nothing">
       <EmptyState
         sentence={`Write the same lines with every nib on every paper, scan them, and draw a box around each on the Scans page, with its nib and paper named: they stand here side by side.${more}`}
         drawing={<GridDrawing />}

@@ -221,7 +221,7 @@ describe('pictures', () => {
     const wide = pictureIn(2500, 6);
     expect(wide.width).toBeGreaterThan(300);
     expect(6 * (wide.width + 26) + 145).toBeLessThanOrEqual(2500);
-    expect(pictureIn(2500, 1).width).toBeLessThanOrEqual(368);
+    expect(pictureIn(2500, 1).width).toBeLessThanOrEqual(512);
   });
 
   test('the bar has a round length, the scale has steps', () => {

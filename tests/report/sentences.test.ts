@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { Flag, LabValue, Quantity, QuantityName, Unit } from '../../analysis/quantity.ts';
 import { FLAG_ADVICE, adviceText } from '../../analysis/report/flagAdvice.ts';
 import { FLAG_WORDS } from '../../analysis/report/flagWords.ts';
-import { METHOD_LINES, methodLine } from '../../analysis/report/methodLines.ts';
+import { limitsLine, METHOD_LINES, methodLine } from '../../analysis/report/methodLines.ts';
 import { namesOf } from '../../analysis/report/names.ts';
 import { sentence, subjectWords } from '../../analysis/report/sentences.ts';
 import { QUANTITY_NOUNS, QUANTITY_TITLES, UNIT_WORDS } from '../../analysis/report/titles.ts';
@@ -284,3 +284,9 @@ function finding(
 ): Quantity {
   return { quantity, subject: { regions }, value, u, unit, flags: [], method: 'x/1' };
 }
+
+test('limits of words are told with the digits that they have', () => {
+  const line = (limits: readonly number[], unit: 'mm' | '%') => limitsLine({ verdict: 'faint', limits, unit });
+  expect(line([0.03, 0.08, 0.2], 'mm')).toBe('the word “faint” goes by limits at 0.03, 0.08 and 0.2 mm');
+  expect(line([10, 25, 50], '%')).toBe('the word “faint” goes by limits at 10, 25 and 50 %');
+});

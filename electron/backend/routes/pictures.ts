@@ -19,7 +19,7 @@ const box = { x: number, y: number, width: positive, height: positive };
 const boxQuery = z.strictObject({ ...box, columns: positive.pipe(z.int().max(MOST_COLUMNS)) });
 const cropQuery = boxQuery.extend({ key: z.string().min(1).optional() });
 /** A picture in a cell of a table, twice as dense as most screens. */
-const MOST_THUMBNAIL_PIXELS = 400_000;
+const MOST_THUMBNAIL_PIXELS = 600_000;
 const thumbnailQuery = z.strictObject({
   ...box,
   mmPerPixel: positive.pipe(z.number().min(0.002).max(2)),
