@@ -6,12 +6,13 @@ import type { Flag, LabValue, Quantity, QuantityName, Subject } from '../quantit
 import { seedFromText } from '../seededRandom.ts';
 import type { BarePaper } from './barePaper.ts';
 import type { InkDoses } from './film/inkDoses.ts';
-import { type InkSample, strokeSample, swabSample } from './inkSample.ts';
+import { type InkSample, smoothedColours, strokeSample, swabSample } from './inkSample.ts';
 import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.ts';
 import { LAYERING_METHOD, layering } from './layering.ts';
 import { type Lightness, lightnessOf } from './lightness.ts';
 import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, type MeasuredColour, measuredColour } from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
+import { measureSheen, SHEEN_METHOD } from './sheen.ts';
 import { type LightAndDark, shadingStatistic, type ShadingStatistic } from './shading.ts';
 import { triple } from '../triple.ts';
 
@@ -45,6 +46,9 @@ export interface MeasuredInk {
   readonly flags: readonly Flag[];
 }
 
+/** Sheen on a swab lies in patches smaller than the millimetre of its variation; this leaves them and evens out fibres. */
+const SHEEN_SMOOTHING_MM = 0.12;
+
 /** Classes of pixels in `marks`. */
 /** `halo` lies outside the ink, `hair` beyond its smooth edge; the others are ink. */
 export const INK_MARKS = {
@@ -65,6 +69,7 @@ export const INK_METHODS = {
   shading: 'shading/1',
   swabVariation: 'swabVariation/1',
   layering: LAYERING_METHOD,
+  sheen: SHEEN_METHOD,
 } as const;
 
 export function measureStrokes(input: RegionInput): InkMeasure {
@@ -106,14 +111,17 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   };
   const statistic = shadingStatistic(sample.smoothXyz, blocks, sample.paperNoise, seed);
   const shifted = shadingOfShifted(sample, widthPx, dpi, seed);
+  const fine = spread === 'shading' ? sample.smoothXyz : smoothedColours(sample, input, SHEEN_SMOOTHING_MM);
+  const sheen = measureSheen(fine, ink.paper.xyz, blocks, subject, flags, seed);
   return {
     quantities: [
       ...mappedColour(ink, input, subject),
       ...mappedSpread(statistic, shifted, input, subject, flags, spread),
       ...(spread === 'shading' ? [layering(sample, input, colour, subject, flags, seed)] : []),
+      sheen.quantity,
     ],
     ink,
-    marks: marksOf(sample, statistic),
+    marks: marksOf(sample, statistic, sheen.pixels),
     spread: { dark: statistic.dark, light: statistic.light, lightness: lightnessOf(sample.smoothXyz) },
     doses: { ...sample.doses, narrow: sample.narrow, floor: statistic.floor, uRepeat: statistic.uRepeat },
   };
@@ -174,7 +182,12 @@ function nothingToTell(subject: Subject, spread: Spread, flags: readonly Flag[])
     flags,
     method,
   });
-  return [none('inkColour', 'Lab', INK_METHODS.inkColour), none(spread, 'ΔE00', INK_METHODS[spread])];
+  return [
+    none('inkColour', 'Lab', INK_METHODS.inkColour),
+    none(spread, 'ΔE00', INK_METHODS[spread]),
+    ...(spread === 'shading' ? [none('layering', 'ΔE00', INK_METHODS.layering)] : []),
+    none('sheen', '%', INK_METHODS.sheen),
+  ];
 }
 
 function shadingOfShifted(sample: InkSample, widthPx: number, dpi: number, seed: number): ShadingStatistic {
@@ -195,7 +208,7 @@ function shadingOfShifted(sample: InkSample, widthPx: number, dpi: number, seed:
   return shadingStatistic(xyz, blocksOf(kept, widthPx, dpi), paperNoise, seed, 0);
 }
 
-function marksOf(sample: InkSample, statistic: ShadingStatistic): Uint8Array {
+function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array): Uint8Array {
   const marks = Uint8Array.from(sample.ink.mask.data);
   sample.crossings?.data.forEach((c, i) => {
     if (c && marks[i]) marks[i] = INK_MARKS.doubleLayer;
@@ -204,6 +217,7 @@ function marksOf(sample: InkSample, statistic: ShadingStatistic): Uint8Array {
     const end = statistic.ends[k];
     marks[i] = end === 1 ? INK_MARKS.dark : end === 2 ? INK_MARKS.light : INK_MARKS.counted;
   });
+  for (const k of sheen) marks[sample.indices[k]] = INK_MARKS.sheen;
   return marks;
 }
 

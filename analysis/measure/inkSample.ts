@@ -136,6 +136,14 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   };
 }
 
+/** XYZ per counted pixel after smoothing over the interior by a Gaussian of this sigma, as on the reference paper. */
+export function smoothedColours(sample: InkSample, input: RegionInput, sigmaMm: number): Float32Array {
+  const { data, widthPx, heightPx } = sample.interior;
+  const sigmaPx = (sigmaMm * input.signal.dpi) / 25.4;
+  const smooth = gaussianSmoothInside(sample.ink.ratio, 3, data, widthPx, heightPx, sigmaPx);
+  return inkColours(gather(smooth, sample.indices), input.bare!, input);
+}
+
 function inkOf(input: RegionInput): { ink: Ink; bare: Uint8Array; paper: BarePaper } | NoSample {
   if (input.paper === null || input.bare === null) return { flags: [...input.scanFlags, 'no-bare-paper'] };
   const found = regionInk(input.signal, input.paper, input);

@@ -20,20 +20,21 @@ export const LAYERING_METHOD = 'layering/1';
 export interface LayeringOptions {
   /** Between single and doubled density the limit of two layers lies here: blur leaves the half in its place. @default 0.5 */
   readonly limit?: number;
-  /** Denser than this between single and doubled there are three layers, or a pool. @default 1.7 */
+  /** Denser than this between single and doubled there are three layers, or a pool. @default 1.5 */
   readonly tooDense?: number;
   /** Fewer crossings than this are flagged. @default 5 */
   readonly few?: number;
   /** @default 200 */
   readonly draws?: number;
 }
-export const LAYERING_DEFAULTS = { limit: 0.5, tooDense: 1.7, few: 5, draws: 200 } satisfies Required<LayeringOptions>;
+export const LAYERING_DEFAULTS = { limit: 0.5, tooDense: 1.5, few: 5, draws: 200 } satisfies Required<LayeringOptions>;
 
 /** Fewer pixels with two whole layers than this tell no colour. */
 const LEAST_PIXELS = 6;
 const FEW_PIXELS = 60;
 /** Crossings less dense than this many times a single stroke do not tell one layer from two (locate/doubleLayers.ts). */
 const LEAST_STEP = 1.04;
+const ROUNDS = 3;
 
 /** @param single Colour of the single layers. @param flags What is known of the region. */
 export function layering(
@@ -57,6 +58,8 @@ export function layering(
   });
   const { crossings } = sample;
   if (!crossings?.data.includes(1)) return none('no-crossings');
+  // Blur fills the crossings of lines that are read along their core.
+  if (sample.narrow) return none('below-resolution');
   const twice = twoLayers(sample, crossings, input.signal.dpi / 25.4, used);
   if (twice === null) return none('no-crossings');
   if (twice.core.length < LEAST_PIXELS) return none('no-crossings', 'below-resolution');
@@ -99,23 +102,29 @@ function twoLayers(
   const { widthPx, heightPx, data } = ink.mask;
   const density = opticalDensity(ink);
   const single = singleDensity(ink, density, crossings.data, pxPerMm);
-  const step = doubledStep(density, crossings.data, single);
-  if (step < LEAST_STEP) return null;
-  const dense = new Uint8Array(data.length);
-  for (let i = 0; i < data.length; i++) {
-    if (!data[i] || !crossings.data[i]) continue;
-    const share = (density[i] / single(i) - 1) / (step - 1);
-    if (share > limit && share < tooDense) dense[i] = 1;
-  }
-  const depth = distanceToOutside({ data: dense, widthPx, heightPx });
   const clear = Math.max(1.5, (ink.edgeWidthPx ?? 2) / 2 + 0.5);
-  const deeper = (by: number) => indicesWhere(depth, clear + by);
-  const inner = deeper(1);
-  return { core: deeper(0), shifted: inner.length >= LEAST_PIXELS ? inner : deeper(-0.75) };
+  let step = firstStep(density, crossings.data, single);
+  for (let round = 0; ; round++) {
+    if (step < LEAST_STEP) return null;
+    const dense = new Uint8Array(data.length);
+    for (let i = 0; i < data.length; i++) {
+      if (!data[i] || !crossings.data[i]) continue;
+      const share = (density[i] / single(i) - 1) / (step - 1);
+      if (share > limit && share < tooDense) dense[i] = 1;
+    }
+    const depth = distanceToOutside({ data: dense, widthPx, heightPx });
+    const core = indicesWhere(depth, clear);
+    if (round === ROUNDS || core.length < LEAST_PIXELS) {
+      const inner = indicesWhere(depth, clear + 1);
+      return { core, shifted: inner.length >= LEAST_PIXELS ? inner : indicesWhere(depth, clear - 0.75) };
+    }
+    // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it.
+    step = Float64Array.from(core, (i) => density[i] / single(i)).sort()[core.length >> 1];
+  }
 }
 
-/** How many times as dense as single strokes crossings are: of the densest pixel of each tenth of a square millimetre, the median. */
-function doubledStep(density: Float32Array, doubled: Uint8Array, single: (i: number) => number): number {
+/** How many times as dense as single strokes crossings are: 85th percentile of what was left out as doubled. */
+function firstStep(density: Float32Array, doubled: Uint8Array, single: (i: number) => number): number {
   const steps: number[] = [];
   for (let i = 0; i < density.length; i++) {
     if (doubled[i]) steps.push(density[i] / single(i));

@@ -17,6 +17,8 @@ export interface InkField {
   readonly layers: Uint8Array;
   /** 1 where the colour of a stroke or swab is judged (README, "truth"). */
   readonly interior: Uint8Array;
+  /** Share of a whole metallic layer on top (sheen.ts), 0..1. */
+  readonly sheen?: Float32Array;
   /** Passes whose own interior holds the cell: where it equals `layers`, no pass's edge is near. */
   readonly within?: Uint8Array;
   /** 1 where a pass has more than half of its own plateau's dose: the exact mask. Kept only where there is room for it. */
@@ -52,8 +54,13 @@ export function emptyField(boxMm: readonly [number, number, number, number], dpi
 }
 
 /** Lays the film on what is painted already: light is averaged over the pixel, not dose. */
-export function paintInk(band: Band, field: InkField, table: DoseTable): void {
-  const { factor, dose } = field;
+export function paintInk(
+  band: Band,
+  field: InkField,
+  table: DoseTable,
+  metal: readonly [number, number, number] = [0, 0, 0],
+): void {
+  const { factor, dose, sheen } = field;
   const { signal } = table;
   const fineWidth = field.widthPx * factor;
   const share = 1 / (factor * factor);
@@ -87,6 +94,10 @@ export function paintInk(band: Band, field: InkField, table: DoseTable): void {
           r += signal[k] + (signal[k + 3] - signal[k]) * part;
           g += signal[k + 1] + (signal[k + 4] - signal[k + 1]) * part;
           b += signal[k + 2] + (signal[k + 5] - signal[k + 2]) * part;
+          if (!sheen) continue;
+          r += metal[0] * sheen[start + u];
+          g += metal[1] * sheen[start + u];
+          b += metal[2] * sheen[start + u];
         }
       }
       if (!inked) continue;

@@ -28,6 +28,11 @@ export interface BenchOptions {
   readonly dyes?: number;
   /** Kind of ink (ink.ts), for instance 'yellow', which no seed draws by itself. */
   readonly inkKind?: string;
+  /**
+   * Reflectance that sheen adds where the ink absorbs most (sheen.ts); 0.1 is strong. Colours and shading in the truth stay those of the film beneath it.
+   * @default none
+   */
+  readonly sheen?: number;
   readonly lamp?: LampKind;
   /** What is written on the scan 'white'; left out: an A5 page with three nibs. */
   readonly whitePlan?: PagePlan;

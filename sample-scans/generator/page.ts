@@ -112,6 +112,7 @@ export function pageScene(
   sheet: SheetOfPaper,
   page: WrittenPage,
   tableOf: TableOf,
+  metal?: Triple,
 ): Scene {
   return {
     widthMm: size[0],
@@ -119,7 +120,7 @@ export function pageScene(
     paint: (band) => {
       paintLid(band, lid);
       paintPaper(band, sheet);
-      for (const [region, field] of page.fields) paintInk(band, field, tableOf(region));
+      for (const [region, field] of page.fields) paintInk(band, field, tableOf(region), metal);
     },
   };
 }

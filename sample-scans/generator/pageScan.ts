@@ -11,6 +11,7 @@ import { WHITE_PAGE, YELLOW_PAGE } from './pagePlan.ts';
 import { drawPaper } from './paper.ts';
 import { stream } from './random.ts';
 import { toSignal } from './scanner.ts';
+import { drawSheen, laySheen } from './sheen.ts';
 import type { Placement } from './scene.ts';
 import { layPaper } from './sheetOfPaper.ts';
 import { toXyz } from './spectra.ts';
@@ -47,7 +48,8 @@ export function renderPage(work: Work, id: 'white' | 'yellow'): PageScan {
   );
   const tableOf = (region: string): DoseTable => others.get(region) ?? table;
   const handSeed = options.handSeed ?? seed;
-  const page = writePage({
+  const sheen = options.sheen === undefined ? null : drawSheen(seed, ink, scanner, options.sheen);
+  const written = writePage({
     seed,
     handSeed,
     plan,
@@ -56,8 +58,11 @@ export function renderPage(work: Work, id: 'white' | 'yellow'): PageScan {
     inkName: work.inkName,
     strength: ink.strength,
   });
+  const page = sheen
+    ? { ...written, fields: new Map([...written.fields].map(([id, f]) => [id, laySheen(f, sheen, seed, id)])) }
+    : written;
   const sheet = layPaper(paperSeed, id, paper, toSignal(scanner, paper.reflectance), place, options.texture);
-  const scene = pageScene([plan.widthMm + 2, plan.scannedMm], work.lid, sheet, page, tableOf);
+  const scene = pageScene([plan.widthMm + 2, plan.scannedMm], work.lid, sheet, page, tableOf, sheen?.signal);
   return {
     raster: expose(scene, scanner, options, stream(seed, `noise/${id}`)),
     paperName: PAPER_NAMES[kind],

@@ -6,7 +6,7 @@ import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { type LabD50, labD50, xyzToLab } from '../../analysis/colour/lab.ts';
 import type { LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
 import type { Bench } from '../../sample-scans/generator/bench.ts';
-import { type DoseTable, doseTable, entryOf } from '../../sample-scans/generator/doseTable.ts';
+import { type DoseTable, doseTable, entryOf, xyzAt } from '../../sample-scans/generator/doseTable.ts';
 import { drawInk } from '../../sample-scans/generator/ink.ts';
 import type { InkField } from '../../sample-scans/generator/inkField.ts';
 import type { BenchOptions } from '../../sample-scans/generator/options.ts';
@@ -14,6 +14,9 @@ import { drawPaper } from '../../sample-scans/generator/paper.ts';
 import { drawScanner, lightAt, toneValue } from '../../sample-scans/generator/scanner.ts';
 import { triple } from '../../analysis/triple.ts';
 import { measureBench } from '../benchRun.ts';
+
+/** What a bench was drawn from. */
+type Setting = Pick<Bench, 'seed' | 'options'>;
 
 export interface Figure {
   readonly seed: number;
@@ -46,6 +49,14 @@ export async function writingFigures(seed: number, options: BenchOptions): Promi
       const map = deltaE2000(mapped, labD50(...truth.colour.inkColour));
       figures.push({ seed, region, what: 'the map on exact signals', error: map, covered: null });
     }
+    const layered = layeringTruth(bench, region);
+    if (truth.kind === 'strokes' && layered !== null) {
+      figures.push(of('layering', layered));
+      const value = found('layering', region)?.value;
+      const mapped = deltaE2000(eye(region, 1), eye(region, 2));
+      const error = typeof value === 'number' ? Math.abs(value - mapped) : null;
+      figures.push({ seed, region, what: 'layering beside its map', error, covered: null });
+    }
     if (truth.shading) figures.push(of('shading', truth.shading.dE00), of('shading.dL', truth.shading.dL));
     if (truth.swabVariation) {
       figures.push(of('swabVariation', truth.swabVariation.dE00), of('swabVariation.dL', truth.swabVariation.dL));
@@ -73,27 +84,46 @@ export function figure(
   return { seed, region, what, error: null, covered: null };
 }
 
-function paperY(bench: Bench): number {
+/** Cells that exactly two passes cover, each with its interior, against one pass; null where hardly any cell is such. */
+export function layeringTruth({ fields, ...bench }: Bench, region: string): number | null {
+  const field = fields.get(region);
+  const single = bench.truth.pages.white.regions[region].colour;
+  if (!field?.within || !single) return null;
+  const table = tableOf(bench);
+  const sum = [0, 0, 0];
+  let cells = 0;
+  for (let i = 0; i < field.dose.length; i++) {
+    if (field.layers[i] !== 2 || field.within[i] !== 2) continue;
+    const xyz = xyzAt(table, entryOf(table, field.dose[i]));
+    for (let k = 0; k < 3; k++) sum[k] += xyz[k];
+    cells++;
+  }
+  // A tenth of a square millimetre: a few crossings of a fine nib.
+  if (cells < 0.1 * field.finePerMm ** 2) return null;
+  return deltaE2000(xyzToLab(triple((k) => sum[k] / cells)), labD50(...single.inkColour));
+}
+
+function paperY(bench: Setting): number {
   return tableOf(bench).xyz[1];
 }
 
-function tableOf({ seed, options }: Bench): DoseTable {
+function tableOf({ seed, options }: Setting): DoseTable {
   const ink = drawInk(options.inkSeed ?? seed, options.inkKind === undefined ? {} : { kind: options.inkKind });
   const paper = drawPaper(options.paperSeed ?? seed, options.whitePaper, 'white');
   return doseTable(ink, paper.reflectance, drawScanner(options.scannerSeed ?? seed));
 }
 
 /** The mean colour of a region's interior as the target's map tells it from signals without blur, noise or fibres. */
-function throughMap(bench: Bench, c: CompiledCalibration): (region: string) => LabD50 {
+function throughMap(bench: Bench, c: CompiledCalibration): (region: string, layers?: 1 | 2) => LabD50 {
   const table = tableOf(bench);
   const scanner = drawScanner(bench.options.scannerSeed ?? bench.seed);
   const curves = c.calibration.curves.map(curveFunction);
-  return (region) => {
+  return (region, layers = 1) => {
     const [x, y, w, h] = bench.sheet.regions.find(({ id }) => id === region)!.boxMm;
     const at = [x + w / 2, y + h / 2] as const;
     const gain = Float64Array.of(1, 1, 1);
     if (c.calibration.flatField) gainRow(c.calibration.flatField, [at[0], at[1]], 1, 1, gain);
-    const entries = interiorEntries(bench.fields.get(region)!, table);
+    const entries = entriesOf(bench.fields.get(region)!, table, layers);
     const sum = [0, 0, 0];
     let cells = 0;
     entries.forEach((count, entry) => {
@@ -111,10 +141,11 @@ function throughMap(bench: Bench, c: CompiledCalibration): (region: string) => L
   };
 }
 
-function interiorEntries(field: InkField, table: DoseTable): Float64Array {
+function entriesOf(field: InkField, table: DoseTable, layers: 1 | 2): Float64Array {
   const counts = new Float64Array(table.last + 1);
   for (let i = 0; i < field.dose.length; i++) {
-    if (field.interior[i] === 1 && field.layers[i] === 1) counts[Math.round(entryOf(table, field.dose[i]))]++;
+    const counted = layers === 1 ? field.interior[i] === 1 : field.within?.[i] === 2;
+    if (counted && field.layers[i] === layers) counts[Math.round(entryOf(table, field.dose[i]))]++;
   }
   return counts;
 }

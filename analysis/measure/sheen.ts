@@ -1,0 +1,221 @@
+/**
+ * Sheen: densest ink that has left the ink's own path from thin to thick toward another hue, since crystals on top reflect light that the ink takes
+ * away. A flatbed looks past most of it, so what is found is a lower bound.
+ */
+import { labMetric } from '../calibrate/colourMetric.ts';
+import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
+import type { Flag, LabValue, Quantity, Subject } from '../quantity.ts';
+import { seededRandom } from '../seededRandom.ts';
+import { triple } from '../triple.ts';
+import { fitInkPath, type InkPath } from './inkPath.ts';
+import type { Blocks } from './measuredColour.ts';
+import { combine } from './uncertainty.ts';
+import { verdict } from './verdict.ts';
+
+export const SHEEN_METHOD = 'sheen/1';
+/** %; common practice, no source. */
+export const SHEEN_LIMITS = [1, 10, 30] as const;
+
+export interface SheenOptions {
+  /** How far off the path ink counts as sheen, ΔE00. @default 3 */
+  readonly offDE?: number;
+  /** Share of the ink, the palest, that cannot be sheen. @default 0.4 */
+  readonly palest?: number;
+  /** Of the distance from the path at least this share must be in a* and b*: sheen is another hue, not mere lightness. @default 0.7 */
+  readonly chromatic?: number;
+}
+export const SHEEN_DEFAULTS = { offDE: 3, palest: 0.4, chromatic: 0.7 } satisfies Required<SheenOptions>;
+
+/** Colours that teach the path: more say the same. */
+const TEACHING = 3000;
+/** Colours further off than this do not teach the path, ΔE00. */
+const OUTLYING_DE = 3;
+/** Steps of the path that a pixel is held against. */
+const STEPS = 160;
+/** The path is held this far beyond its densest colour. */
+const BEYOND = 1.15;
+/** Fewer pixels than this off the path have no direction of their own. */
+const LEAST = 20;
+const DRAWS = 100;
+
+export interface Sheen {
+  readonly quantity: Quantity;
+  /** Which of the given pixels are sheen. */
+  readonly pixels: Int32Array;
+}
+
+/**
+ * @param xyz Interleaved, one triple a counted pixel, smoothed so that fibres and noise do not count. @param paper XYZ of the bare paper.
+ * @param flags What is known of the region.
+ */
+export function measureSheen(
+  xyz: Float32Array,
+  paper: Xyz,
+  blocks: Blocks,
+  subject: Subject,
+  flags: readonly Flag[],
+  seed: number,
+  options: SheenOptions = {},
+): Sheen {
+  const used = { ...SHEEN_DEFAULTS, ...options };
+  const n = xyz.length / 3;
+  const path = ownPath(xyz, paper);
+  const quantity = { quantity: 'sheen', subject, unit: '%', limits: SHEEN_LIMITS, method: SHEEN_METHOD } as const;
+  if (path === null) {
+    const why: Flag[] = ['lower-bound', 'cannot-tell'];
+    return { quantity: { ...quantity, value: null, u: null, flags: [...flags, ...why] }, pixels: new Int32Array(0) };
+  }
+  const off = offPath(xyz, path, paper, used);
+  const way = commonWay(off);
+  // Noise lies on both sides of the path, sheen on one.
+  const side = (limit: number): Int8Array => Int8Array.from({ length: n }, (_, k) => sideOf(off, k, way, limit));
+  const found = side(used.offDE);
+  const share = percentOf(found);
+  const nearer = percentOf(side(0.9 * used.offDE));
+  const further = percentOf(side(1.1 * used.offDE));
+  const parts = combine(scatter(found, blocks, seed), (nearer - further) / 2, 0);
+  return {
+    quantity: {
+      ...quantity,
+      value: share,
+      ...parts,
+      verdict: verdict(share, parts.u, SHEEN_LIMITS),
+      flags: [...flags, 'lower-bound'],
+    },
+    pixels: share > 0 ? Int32Array.from(found.keys()).filter((k) => found[k] === 1) : new Int32Array(0),
+  };
+}
+
+function ownPath(xyz: Float32Array, paper: Xyz): InkPath | null {
+  const n = xyz.length / 3;
+  const stride = Math.max(1, Math.floor(n / TEACHING));
+  const points = Array.from({ length: Math.floor(n / stride) }, (_, j) => ({ xyz: at(xyz, j * stride), weight: 1 }));
+  return fitInkPath(points, paper, { outlyingDE: OUTLYING_DE });
+}
+
+/** Per pixel its way off the path, as (lightness, chroma, hue) parts in ΔE00; all zero where it cannot be sheen. */
+function offPath(
+  xyz: Float32Array,
+  path: InkPath,
+  paper: Xyz,
+  { palest, chromatic }: Required<SheenOptions>,
+): Float32Array {
+  const n = xyz.length / 3;
+  const last = path.to * BEYOND;
+  const line = Array.from({ length: STEPS + 1 }, (_, s) => {
+    const colour = path.xyzAt((s / STEPS) * last);
+    const lab = xyzToLab(colour);
+    return { lab, metric: labMetric(lab), deep: triple((c) => -Math.log(Math.max(1e-5, colour[c]) / paper[c])) };
+  });
+  const out = new Float32Array(3 * n);
+  const least = leastDepth(xyz, path, palest);
+  for (let k = 0; k < n; k++) {
+    const colour = at(xyz, k);
+    if (deepestOf(colour) < least) continue;
+    const lab = xyzToLab(colour);
+    let step = Math.min(STEPS, Math.max(0, Math.round((path.depthOf(colour) / last) * STEPS)));
+    let d = away(lab, step);
+    // Downhill from the depth that the colour has by itself; sheen's nearest lies paler.
+    for (const turn of [-1, 1]) {
+      for (let next = step + turn; next >= 0 && next <= STEPS; next += turn) {
+        const dNext = away(lab, next);
+        if (dNext >= d) break;
+        [step, d] = [next, dNext];
+      }
+    }
+    const v = vector(lab, step);
+    if (Math.hypot(v[1], v[2]) < chromatic * d) continue;
+    out.set(v, 3 * k);
+  }
+  return out;
+
+  function vector(lab: LabD50, step: number): LabValue {
+    const { lab: p, metric: m } = line[step];
+    const [dL, da, db] = [lab[0] - p[0], lab[1] - p[1], lab[2] - p[2]];
+    return [m[0] * dL, m[4] * da + m[5] * db, m[7] * da + m[8] * db];
+  }
+
+  function away(lab: LabD50, step: number): number {
+    return Math.hypot(...vector(lab, step));
+  }
+
+  /** Sheen only adds light: of the depths that X, Y and Z tell each by itself the deepest is nearest to the ink's own. */
+  function deepestOf(colour: Xyz): number {
+    let deepest = 0;
+    for (let c = 0; c < 3; c++) {
+      const a = -Math.log(Math.max(1e-5, colour[c]) / paper[c]);
+      let [low, high] = [0, STEPS];
+      while (high - low > 1) {
+        const middle = (low + high) >> 1;
+        if (line[middle].deep[c] < a) low = middle;
+        else high = middle;
+      }
+      deepest = Math.max(deepest, (low / STEPS) * last);
+    }
+    return deepest;
+  }
+}
+
+function leastDepth(xyz: Float32Array, path: InkPath, palest: number): number {
+  const n = xyz.length / 3;
+  const stride = Math.max(1, Math.floor(n / 20_000));
+  const depths = Float64Array.from({ length: Math.ceil(n / stride) }, (_, j) =>
+    path.depthOf(at(xyz, j * stride)),
+  ).sort();
+  return depths[Math.floor(palest * (depths.length - 1))];
+}
+
+/** Mean direction of what lies off the path: length 1, or 0 where nothing does. Pixels count by their distance beyond 2 ΔE00. */
+function commonWay(off: Float32Array): LabValue {
+  const sum = [0, 0, 0];
+  let count = 0;
+  for (let i = 0; i < off.length; i += 3) {
+    const d = Math.hypot(off[i], off[i + 1], off[i + 2]);
+    if (d < 2) continue;
+    count++;
+    for (let c = 0; c < 3; c++) sum[c] += (off[i + c] / d) * (d - 2);
+  }
+  const length = Math.hypot(sum[0], sum[1], sum[2]);
+  return count < LEAST || length === 0 ? [0, 0, 0] : triple((c) => sum[c] / length);
+}
+
+/** 1 beyond the limit along the common way, −1 beyond it the other way. */
+function sideOf(off: Float32Array, k: number, way: LabValue, limit: number): -1 | 0 | 1 {
+  const [x, y, z] = [off[3 * k], off[3 * k + 1], off[3 * k + 2]];
+  const d = Math.hypot(x, y, z);
+  if (d < limit) return 0;
+  const along = (x * way[0] + y * way[1] + z * way[2]) / d;
+  return along > 0.5 ? 1 : along < -0.5 ? -1 : 0;
+}
+
+function percentOf(sides: Int8Array): number {
+  let sum = 0;
+  for (const s of sides) sum += s;
+  return Math.max(0, (100 * sum) / Math.max(1, sides.length));
+}
+
+/** Standard deviation of the share over blocks drawn anew. */
+function scatter(sides: Int8Array, blocks: Blocks, seed: number): number {
+  const sum = new Float64Array(blocks.count);
+  const size = new Float64Array(blocks.count);
+  sides.forEach((s, k) => {
+    sum[blocks.of[k]] += s;
+    size[blocks.of[k]]++;
+  });
+  const random = seededRandom(seed);
+  const shares = Array.from({ length: DRAWS }, () => {
+    let [s, n] = [0, 0];
+    for (let k = 0; k < blocks.count; k++) {
+      const b = Math.floor(random() * blocks.count);
+      s += sum[b];
+      n += size[b];
+    }
+    return Math.max(0, (100 * s) / Math.max(1, n));
+  });
+  const mean = shares.reduce((a, b) => a + b, 0) / DRAWS;
+  return Math.sqrt(shares.reduce((total, v) => total + (v - mean) ** 2, 0) / (DRAWS - 1));
+}
+
+function at(xyz: Float32Array, k: number): Xyz {
+  return [xyz[3 * k], xyz[3 * k + 1], xyz[3 * k + 2]];
+}
