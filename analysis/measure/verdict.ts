@@ -3,6 +3,11 @@
 export const AMOUNT_WORDS = ['none', 'faint', 'clear', 'strong'] as const;
 /** Limits in ΔE00 for shading, nibShading and swabVariation; common practice, no source. */
 export const SHADING_LIMITS = [1, 2.5, 5] as const;
+/** In mm, in %, in mm; common practice, no source. */
+export const FEATHERING_LIMITS = [0.03, 0.08, 0.2] as const;
+export const SPREAD_LIMITS = [10, 25, 50] as const;
+export const HALO_LIMITS = [0.08] as const;
+export const HALO_WORDS = ['none', 'present'] as const;
 
 /**
  * The word for a value, or 'cannot tell' when the uncertainty is larger than the step that the word stands for needs:

@@ -1,0 +1,143 @@
+/** What lies across the edges of a region: one step from paper to ink, or a ring between them; and how sure that is. */
+import type { Ink } from '../../locate/inkMask.ts';
+import { triple } from '../../triple.ts';
+
+import { type CountedEdges, type MeanProfile, meanProfile, meansOf } from './meanProfile.ts';
+import { normalSum } from './normalCurve.ts';
+import { type FitData, fitData, fitOneStep, fittedValues, fitTwoSteps, type ProfileFit } from './profileFit.ts';
+
+export interface Across {
+  readonly profile: MeanProfile;
+  readonly data: FitData;
+  readonly fit: ProfileFit;
+  /** Sigma of the ink's edge as scanned, px. */
+  readonly sigmaPx: number;
+  /** Its standard deviation between parts of the edges. */
+  readonly uSigmaPx: number;
+  /** Contrast of the ring, over which the ink's edge is read; 0 without a ring. */
+  readonly ground: number;
+  /** What is to be added to an edge's distance from the middle: how far the level lies from the step of the fit, px. */
+  readonly shiftPx: number;
+  readonly ring: RingFit | null;
+}
+
+export interface RingFit {
+  readonly widthPx: number;
+  /** Ratio to paper, per channel. */
+  readonly ratio: readonly [number, number, number];
+  /** The same fitted to all but one part of the edges each. */
+  readonly parts: readonly { readonly widthPx: number; readonly ratio: readonly [number, number, number] }[];
+}
+
+/** A ring must explain what one step does not: the misfit's root, as a share of the step's height, by the largest channel. */
+const UNEXPLAINED = 0.007;
+/** … two steps must leave this share of it at most … */
+const EXPLAINED = 0.5;
+/** … its colour differ from paper by so much in one channel at least, and by so many standard deviations … */
+const LEAST_STEP = 0.012;
+const LEAST_SIGMAS = 4;
+/** … and a ring thinner than this share of the blur is the blur's own shape. */
+const LEAST_SIGMA_SHARE = 0.9;
+const STARTS_MM = [0.1, 0.2, 0.4] as const;
+/** The fit looks so far out, mm, and inwards this many sigma and a pixel. */
+const FIT_OUTSIDE_MM = 0.95;
+const FIT_INSIDE_SIGMAS = 3.2;
+
+export function acrossOf(
+  spline: Float32Array,
+  ink: Ink,
+  strokes: readonly CountedEdges[],
+  pxPerMm: number,
+  sigmaPx: number,
+): Across | null {
+  const profile = meanProfile(spline, ink, strokes, pxPerMm);
+  if (profile === null) return null;
+  const noise = [1, 1, 1];
+  const inside = Math.min(0.5 * profile.lineWidthPx, FIT_INSIDE_SIGMAS * sigmaPx + 1);
+  const dataOf = (means: Pick<MeanProfile, 'channels' | 'contrast' | 'counts'>) =>
+    fitData({ ...profile, ...means }, noise, FIT_OUTSIDE_MM * pxPerMm, inside);
+  const data = dataOf(profile);
+  const one = fitOneStep(data, [0, sigmaPx]);
+  const height = Math.max(...[0, 1, 2].map((c) => Math.max(...data.values[c]) - Math.min(...data.values[c])));
+  const parts = profile.groups.map((_, g) => meansOf(profile.groups, g)).filter((m) => m.counts.some((c) => c > 0));
+  const alone = { ...data, weights: [0, 0, 0, 1] };
+  let ring: RingFit | null = null;
+  let fit = one;
+  if (Math.sqrt(one.misfit / 3) > UNEXPLAINED * height) {
+    const two = STARTS_MM.map((mm) => fitTwoSteps(data, [0.1, sigmaPx, mm * pxPerMm, sigmaPx])).toSorted(
+      (a, b) => a.misfit - b.misfit,
+    )[0];
+    if (two.misfit < EXPLAINED * EXPLAINED * one.misfit) ring = ringOf(two);
+    if (ring) fit = two;
+  }
+  // The contrast is read by the sharper interpolation: its own blur is told from it alone.
+  const start = [fit.edgePx, fit.sigmaPx] as const;
+  const sigmaOf = (some: FitData) =>
+    fit.ringPx === null
+      ? fitOneStep(some, start).sigmaPx
+      : fitTwoSteps(some, [...start, fit.edgePx - fit.ringPx, fit.ringSigmaPx]).sigmaPx;
+  const sigma = sigmaOf(alone);
+  const few = parts.filter((_, g) => g % 3 === 0);
+  const sigmas = few.map((means) => sigmaOf({ ...dataOf(means), weights: [0, 0, 0, 1] }));
+  const ground = fit.ring === null ? 0 : fit.ring[3];
+  return {
+    profile,
+    data,
+    fit,
+    sigmaPx: sigma,
+    uSigmaPx: Math.sqrt(3) * jackknife(sigmas),
+    ground,
+    shiftPx: fit.ring === null ? 0 : -(fit.edgePx - levelPlace(fit)),
+    ring,
+  };
+
+  function ringOf(two: ProfileFit): RingFit | null {
+    const widthOf = (f: ProfileFit) => f.edgePx - f.ringPx!;
+    const ratioOf = (f: ProfileFit) => triple((c) => f.ring![c] / f.paper[c]);
+    const from = [two.edgePx, two.sigmaPx, widthOf(two), two.ringSigmaPx] as const;
+    const step = [0, 1, 2].map((c) => two.paper[c] - two.ring![c]);
+    const largest = step.reduce((best, s, c) => (Math.abs(s) > Math.abs(step[best]) ? c : best), 0);
+    if (widthOf(two) < LEAST_SIGMA_SHARE * two.sigmaPx || Math.abs(step[largest]) < LEAST_STEP) return null;
+    // A ring paler than paper is what a scanner's sharpening leaves; one as dark as the ink is the ink.
+    if (step[0] + step[1] + step[2] < 0 || two.ring![3] > 0.85 * two.ink[3]) return null;
+    const fits = parts.map((means) => fitTwoSteps(dataOf(means), from));
+    const steps = fits.map((f) => f.paper[largest] - f.ring![largest]);
+    if (Math.abs(step[largest]) < LEAST_SIGMAS * jackknife(steps)) return null;
+    return {
+      widthPx: widthOf(two),
+      ratio: ratioOf(two),
+      parts: fits.map((f) => ({ widthPx: widthOf(f), ratio: ratioOf(f) })),
+    };
+  }
+}
+
+/** Standard uncertainty of a mean of all, from the values without one part each (Quenouille, Tukey). */
+export function jackknife(without: readonly number[]): number {
+  const n = without.length;
+  if (n < 2) return 0;
+  const mean = without.reduce((a, b) => a + b, 0) / n;
+  return Math.sqrt(((n - 1) / n) * without.reduce((sum, v) => sum + (v - mean) ** 2, 0));
+}
+
+/** Where the two-step model falls through the level that edges beside a ring are read at, px from the first crossing. */
+function levelPlace(fit: ProfileFit): number {
+  const ground = fit.ring![3];
+  const level = ground + 0.5 * (fit.ink[3] - ground);
+  const value = (d: number) =>
+    fit.paper[3] +
+    (ground - fit.paper[3]) * normalSum((d - fit.ringPx!) / fit.ringSigmaPx) +
+    (fit.ink[3] - ground) * normalSum((d - fit.edgePx) / fit.sigmaPx);
+  let low = fit.edgePx - 3 * fit.sigmaPx;
+  let high = fit.edgePx + 3 * fit.sigmaPx;
+  for (let round = 0; round < 40; round++) {
+    const middle = (low + high) / 2;
+    if (value(middle) < level) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+/** The model across the whole profile, contrast over the ink's own: for a plot. */
+export function fittedContrast(across: Across): { readonly at: readonly number[]; readonly values: readonly number[] } {
+  return { at: across.data.at, values: fittedValues(across.data, across.fit, 3) };
+}

@@ -1,0 +1,119 @@
+/** From what was found to what a picture and a plot show, thinned out to a bounded size. */
+import { signalsToXyz } from '../../calibrate/apply.ts';
+import { xyzToLab } from '../../colour/lab.ts';
+import type { LabValue } from '../../quantity.ts';
+import type { RegionInput } from '../region.ts';
+import { type Across, fittedContrast } from './across.ts';
+import type { EdgeDetail, EdgeHair, EdgeLine, EdgeProfile, EdgeWhisker, PlacePx } from './edgeDetail.ts';
+import { ringLab } from './edgeQuantities.ts';
+import type { FoundEdge, FoundEdges } from './foundEdges.ts';
+import { SIGMAS_10_70, SIGMAS_10_90 } from './normalCurve.ts';
+import type { StrokeEdges } from './strokeEdges.ts';
+
+/** Places on all edges together, whiskers and hairs at most. */
+const MOST_PLACES = 6000;
+const MOST_WHISKERS = 240;
+const MOST_HAIRS = 400;
+
+export function describeEdges(
+  found: FoundEdges,
+  input: RegionInput,
+  pxPerMm: number,
+  scannerSigmaPx: number | null,
+): EdgeDetail {
+  const { across } = found;
+  const ring = across?.ring ?? null;
+  return {
+    edges: edgeLines(found),
+    whiskers: whiskers(found, pxPerMm),
+    hairs: hairs(found, pxPerMm),
+    halo: ring && {
+      fromMm: 0,
+      toMm: ring.widthPx / pxPerMm,
+      lab: plain(ringLab(ring.ratio, input)),
+      paperLab: plain(input.bare!.lab),
+    },
+    profile: across && profileOf(across, input, pxPerMm, scannerSigmaPx),
+  };
+}
+
+/** Pixel centres lie at whole numbers where edges are found, at halves in a picture. */
+function shown(x: number, y: number): PlacePx {
+  return [Math.round(100 * (x + 0.5)) / 100, Math.round(100 * (y + 0.5)) / 100];
+}
+
+function placeOf({ line }: StrokeEdges, i: number, away: number): PlacePx {
+  return shown(line.x[i] + away * line.nx[i], line.y[i] + away * line.ny[i]);
+}
+
+function edgeLines(found: FoundEdges): EdgeLine[] {
+  const stride = Math.max(1, Math.ceil((2 * found.stations) / MOST_PLACES));
+  const lines: EdgeLine[] = [];
+  for (const { stroke, left, right } of found.strokes) {
+    for (const { side } of [left, right]) {
+      let points: number[] = [];
+      const end = () => {
+        if (points.length >= 4) lines.push({ points });
+        points = [];
+      };
+      for (let i = 0; i < side.away.length; i++) {
+        if (stroke.single[i] === 0 || Number.isNaN(side.away[i])) end();
+        else if (i % stride === 0) points.push(...placeOf(stroke, i, side.side * side.away[i]));
+      }
+      end();
+    }
+  }
+  return lines;
+}
+
+function whiskers(found: FoundEdges, pxPerMm: number): EdgeWhisker[] {
+  let total = 0;
+  for (const { counted } of found.strokes) for (const c of counted) total += c;
+  const every = Math.max(Math.round(0.4 * pxPerMm), Math.ceil(total / MOST_WHISKERS));
+  const out: EdgeWhisker[] = [];
+  let passed = 0;
+  for (const { stroke, left, right, counted } of found.strokes) {
+    for (let i = 0; i < counted.length; i++) {
+      if (counted[i] === 0 || passed++ % every !== 0) continue;
+      const [l, r] = [left.side.away[i], right.side.away[i]];
+      out.push({ from: placeOf(stroke, i, -l), to: placeOf(stroke, i, r), widthMm: (l + r) / pxPerMm });
+    }
+  }
+  return out;
+}
+
+function hairs(found: FoundEdges, pxPerMm: number): EdgeHair[] {
+  const all = found.strokes.flatMap(({ left, right }) => [left, right].flatMap((edge: FoundEdge) => edge.hairs));
+  return all
+    .toSorted((a, b) => b.lengthPx - a.lengthPx)
+    .slice(0, MOST_HAIRS)
+    .map(({ from, to, lengthPx }) => ({ from: shown(...from), to: shown(...to), lengthMm: lengthPx / pxPerMm }));
+}
+
+function profileOf(across: Across, input: RegionInput, pxPerMm: number, scannerSigmaPx: number | null): EdgeProfile {
+  const { profile, fit, sigmaPx } = across;
+  const most = Math.max(...profile.counts);
+  const places = [...profile.atPx.keys()].filter((k) => profile.counts[k] > 0.1 * most);
+  const core = fit.ink[3];
+  const paper = input.bare!.signal;
+  const signals = Float32Array.from({ length: 3 * places.length }, (_, i) =>
+    Math.max(0, profile.channels[i % 3][places[Math.floor(i / 3)]] * paper[i % 3]),
+  );
+  signalsToXyz(signals, input.calibration, signals);
+  const model = fittedContrast(across);
+  const fitted = new Map(model.at.map((d, k) => [d, model.values[k] / core]));
+  return {
+    // From the ink's own edge, which is not the crossing where a ring stands.
+    distanceMm: places.map((k) => (profile.atPx[k] - fit.edgePx) / pxPerMm),
+    contrast: places.map((k) => profile.contrast[k] / core),
+    fitted: places.every((k) => fitted.has(profile.atPx[k])) ? places.map((k) => fitted.get(profile.atPx[k])!) : null,
+    lab: places.map((_, j) => plain(xyzToLab([signals[3 * j], signals[3 * j + 1], signals[3 * j + 2]]))),
+    scannedBlurMm: (SIGMAS_10_90 * sigmaPx) / pxPerMm,
+    blur70Mm: (SIGMAS_10_70 * sigmaPx) / pxPerMm,
+    scannerBlurMm: scannerSigmaPx === null ? null : (SIGMAS_10_90 * scannerSigmaPx) / pxPerMm,
+  };
+}
+
+function plain(lab: readonly [number, number, number]): LabValue {
+  return [lab[0], lab[1], lab[2]];
+}

@@ -1,0 +1,271 @@
+/** What was found at the edges as quantities, each with its doubt. */
+import { signalToXyz } from '../../calibrate/apply.ts';
+import { differenceUncertainty } from '../../calibrate/uncertainty.ts';
+import { deltaE2000 } from '../../colour/deltaE.ts';
+import { type LabD50, xyzToLab } from '../../colour/lab.ts';
+import type { Flag, Quantity, QuantityName, Subject, Unit } from '../../quantity.ts';
+import { triple } from '../../triple.ts';
+import type { RegionInput } from '../region.ts';
+import { combine } from '../uncertainty.ts';
+import { FEATHERING_LIMITS, HALO_LIMITS, HALO_WORDS, SPREAD_LIMITS, verdict } from '../verdict.ts';
+import { type Across, jackknife, type RingFit } from './across.ts';
+import type { Feathering, Raggedness } from './excursions.ts';
+import { SIGMAS_10_90 } from './normalCurve.ts';
+import type { WidthFigures } from './widths.ts';
+
+export const EDGE_METHODS = {
+  lineWidth: 'lineWidth/1',
+  spread: 'spread/1',
+  raggedness: 'raggedness/1',
+  feathering: 'feathering/1',
+  edgeBlur: 'edgeBlur/1',
+  halo: 'halo/1',
+} as const;
+
+/** A scan's scale is taken to be right to so much; common practice, no source. */
+const SCALE = 0.001;
+/** How far a curve of device values may shift the half level, as a share of the fall. */
+const LEVEL = 0.005;
+/** What an edge's mean place is off by whatever the noise, px: phase on the grid, shape of the blur (study edges). */
+const EDGE_PX = 0.009;
+/** … of a line that blur has left no core, and of one in a halo. */
+const NARROW_EDGE_PX = 0.02;
+const HALO_EDGE_PX = 0.05;
+/** A line below this many sigma of blur has no core of its own (lineEdges.ts). */
+const NARROW_SIGMAS = 7;
+const FEW_STATIONS = 60;
+/** Relative doubt of the scanner's sigma from the card's edges. */
+const SCANNER_SIGMA = 0.025;
+
+export interface EdgeFigures {
+  readonly width: WidthFigures;
+  readonly at60: WidthFigures | null;
+  readonly raggedness: Raggedness | null;
+  readonly feathering: Feathering | null;
+  readonly across: Across;
+}
+
+export interface EdgeSetting {
+  readonly input: RegionInput;
+  readonly subject: Subject;
+  readonly nibWidthMm: number | null;
+  readonly pxPerMm: number;
+  /** Sigma of the scanner, px; null when not known. */
+  readonly scannerSigmaPx: number | null;
+  readonly flags: readonly Flag[];
+}
+
+export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quantity[] {
+  const { width, across } = figures;
+  const flags: Flag[] = [...setting.flags];
+  if (width.mean < NARROW_SIGMAS * across.sigmaPx) flags.push('blur-corrected');
+  if (width.mean < 3) flags.push('below-resolution');
+  if (across.ring) flags.push('beside-halo');
+  if (width.stations < FEW_STATIONS) flags.push('few-pixels');
+  const told = { ...setting, flags };
+  return [
+    ...widthQuantities(figures, told),
+    ...edgeCourse(figures, told),
+    blurQuantity(figures, told),
+    ...haloQuantities(across, told),
+  ];
+}
+
+function widthQuantities({ width, at60, across, raggedness }: EdgeFigures, setting: EdgeSetting): Quantity[] {
+  const { pxPerMm, nibWidthMm } = setting;
+  const mm = width.mean / pxPerMm;
+  const narrow = width.mean < NARROW_SIGMAS * across.sigmaPx;
+  const edgePx = across.ring ? HALO_EDGE_PX : narrow ? NARROW_EDGE_PX : EDGE_PX;
+  const ringWidth = across.ring ? jackknife(across.ring.parts.map((p) => p.widthPx)) : 0;
+  // A level that is off moves an edge by its share over the slope, σ√(2π) for the whole fall.
+  const calibration = Math.hypot(SCALE * mm, (2 * LEVEL * across.sigmaPx * Math.sqrt(2 * Math.PI)) / pxPerMm);
+  const placement = (2 * Math.hypot(edgePx, 0.3 * ringWidth)) / pxPerMm;
+  const own = combine(width.repeatMean / pxPerMm, calibration, placement);
+  // Short waves of the edges that the blur has levelled belong to the scatter as well.
+  const levelled = raggedness ? Math.sqrt(Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2)) : 0;
+  const sd = combine(width.repeatSd / pxPerMm, SCALE * (width.sd / pxPerMm), (levelled + EDGE_PX) / pxPerMm);
+  const method = EDGE_METHODS.lineWidth;
+  const out: Quantity[] = [
+    quantity('lineWidth', mm, 'mm', own, setting, method),
+    quantity('lineWidth.sd', width.sd / pxPerMm, 'mm', sd, setting, method),
+  ];
+  if (at60) {
+    const u = combine(at60.repeatMean / pxPerMm, calibration, placement);
+    out.push(quantity('lineWidth.at60', at60.mean / pxPerMm, 'mm', u, setting, method));
+  }
+  if (nibWidthMm === null) {
+    out.push(missing('spread', '%', [...setting.flags, 'no-nib-width'], setting.subject, EDGE_METHODS.spread));
+  } else {
+    const percent = (v: number) => (100 * v) / nibWidthMm;
+    const value = percent(mm) - 100;
+    const u = combine(percent(width.repeatMean / pxPerMm), percent(calibration), percent(placement));
+    out.push({
+      ...quantity('spread', value, '%', u, setting, EDGE_METHODS.spread),
+      verdict: verdict(value, u.u, SPREAD_LIMITS),
+      limits: SPREAD_LIMITS,
+    });
+  }
+  return out;
+}
+
+/** A quarter of what the blur's undoing added is in doubt, and what the grid does (px). */
+const RESTORED = 0.25;
+const RAGGED_FLOOR_PX = 0.012;
+/** The path's own freedom, relative. */
+const RAGGED_SHARE = 0.12;
+/** A hair's tip lies within so much, px. */
+const TIP_PX = 0.12;
+/** Of the hairs some are missed, and some are none. */
+const HAIR_SHARE = 0.1;
+
+function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSetting): Quantity[] {
+  const { pxPerMm, subject, flags } = setting;
+  const out: Quantity[] = [];
+  if (raggedness === null) {
+    out.push(missing('raggedness', 'mm', [...flags, 'few-pixels'], subject, EDGE_METHODS.raggedness));
+  } else {
+    const { px, scannedPx, repeat } = raggedness;
+    const restored = RESTORED * Math.abs(px - scannedPx);
+    const u = combine(
+      repeat / pxPerMm,
+      Math.hypot(SCALE * px, restored) / pxPerMm,
+      Math.hypot(RAGGED_FLOOR_PX, RAGGED_SHARE * px) / pxPerMm,
+    );
+    out.push(quantity('raggedness', px / pxPerMm, 'mm', u, setting, EDGE_METHODS.raggedness));
+  }
+  const method = EDGE_METHODS.feathering;
+  if (feathering === null) {
+    return [
+      ...out,
+      missing('feathering', 'mm', [...flags, 'few-pixels'], subject, method),
+      missing('feathering.hairs', '/cm', [...flags, 'few-pixels'], subject, method),
+    ];
+  }
+  const { lengthPx, repeat, hairs, edgePx } = feathering;
+  const u = combine(repeat / pxPerMm, (SCALE * lengthPx) / pxPerMm, TIP_PX / pxPerMm);
+  const value = lengthPx / pxPerMm;
+  out.push({
+    ...quantity('feathering', value, 'mm', u, setting, method),
+    verdict: verdict(value, u.u, FEATHERING_LIMITS),
+    limits: FEATHERING_LIMITS,
+  });
+  const cm = edgePx / pxPerMm / 10;
+  const count = combine(Math.sqrt(0.3 * hairs + 1) / cm, SCALE * (hairs / cm), (HAIR_SHARE * hairs) / cm);
+  out.push(quantity('feathering.hairs', hairs / cm, '/cm', count, setting, method));
+  return out;
+}
+
+function blurQuantity({ across, raggedness }: EdgeFigures, setting: EdgeSetting): Quantity {
+  const { pxPerMm, scannerSigmaPx, subject, flags } = setting;
+  const method = EDGE_METHODS.edgeBlur;
+  if (scannerSigmaPx === null) return missing('edgeBlur', 'mm', [...flags, 'cannot-tell'], subject, method);
+  // Short waves of the edge that the scanner levelled along it widen the fall across it by as much.
+  const levelled = raggedness ? Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2) : 0;
+  const square = (sigma: number, scanner: number) =>
+    (SIGMAS_10_90 * Math.sqrt(Math.max(0, sigma * sigma - levelled - scanner * scanner))) / pxPerMm;
+  const value = square(across.sigmaPx, scannerSigmaPx);
+  // Near nothing the root is steep: how far it reaches when a sigma moves by its u tells more than a slope.
+  const reach = (sigma: number, scanner: number) => {
+    const up = square(across.sigmaPx + sigma, scannerSigmaPx - scanner) - value;
+    const down = value - square(across.sigmaPx - sigma, scannerSigmaPx + scanner);
+    return Math.max(up, down) / Math.SQRT2;
+  };
+  const grid = 0.012 + (across.ring ? 0.03 : 0);
+  const u = combine(reach(across.uSigmaPx, 0), reach(0, SCANNER_SIGMA * scannerSigmaPx), reach(grid, 0));
+  return quantity(
+    'edgeBlur',
+    value,
+    'mm',
+    u,
+    { ...setting, flags: [...new Set<Flag>([...flags, 'blur-corrected'])] },
+    method,
+  );
+}
+
+/** What a ring could hide in, without one: a pixel of the scan. */
+const HIDDEN_PX = 0.4;
+const RING_EDGE_PX = 0.06;
+
+function haloQuantities(across: Across, setting: EdgeSetting): Quantity[] {
+  const { pxPerMm, subject, flags } = setting;
+  const method = EDGE_METHODS.halo;
+  const { ring } = across;
+  const value = ring ? ring.widthPx / pxPerMm : 0;
+  const u = ring
+    ? combine(jackknife(ring.parts.map((p) => p.widthPx)) / pxPerMm, SCALE * value, RING_EDGE_PX / pxPerMm)
+    : combine(0, 0, HIDDEN_PX / pxPerMm);
+  const halo: Quantity = {
+    ...quantity('halo', value, 'mm', u, setting, method),
+    verdict: verdict(value, u.u, HALO_LIMITS, HALO_WORDS),
+    limits: HALO_LIMITS,
+  };
+  if (ring === null) {
+    const none: readonly Flag[] = [...flags, 'cannot-tell'];
+    return [halo, missing('halo.dE', 'ΔE00', none, subject, method), missing('halo.hue', '°', none, subject, method)];
+  }
+  return [halo, ...ringColour(ring, across, setting)];
+}
+
+function ringColour(ring: RingFit, across: Across, setting: EdgeSetting): Quantity[] {
+  const { input, flags, subject } = setting;
+  const method = EDGE_METHODS.halo;
+  const paper = input.bare!.lab;
+  const lab = ringLab(ring.ratio, input);
+  const dE = deltaE2000(lab, paper);
+  const labs = ring.parts.map((p) => ringLab(p.ratio, input));
+  const calibration = differenceUncertainty(lab, paper, input.calibration.calibration, 'one paper');
+  // The narrower the ring against the blur, the more its level and its width stand for one another.
+  const blurred = Math.min(1, (0.35 * across.sigmaPx) / ring.widthPx);
+  const u = combine(jackknife(labs.map((l) => deltaE2000(l, paper))), calibration, 0.04 * blurred * dE + 0.05);
+  const [da, db] = [lab[1] - paper[1], lab[2] - paper[2]];
+  const chroma = Math.hypot(da, db);
+  const scatter = Math.hypot(jackknife(labs.map((l) => l[1])), jackknife(labs.map((l) => l[2])));
+  const toDegrees = (d: number) => (d / Math.max(chroma, 1e-6)) * (180 / Math.PI);
+  const tells = chroma > 2 * Math.hypot(scatter, calibration) && chroma > 0.5;
+  const hue = combine(toDegrees(scatter), toDegrees(calibration), toDegrees(0.05 + 0.03 * blurred * dE));
+  return [
+    quantity('halo.dE', dE, 'ΔE00', u, setting, method),
+    tells
+      ? quantity('halo.hue', (Math.atan2(db, da) * (180 / Math.PI) + 360) % 360, '°', hue, setting, method)
+      : missing('halo.hue', '°', [...flags, 'cannot-tell'], subject, method),
+  ];
+}
+
+/** Lab of a share of the paper's light, on the reference paper. */
+export function ringLab(ratio: readonly number[], input: RegionInput): LabD50 {
+  const paper = input.bare!.signal;
+  return xyzToLab(
+    signalToXyz(
+      triple((c) => Math.max(0, ratio[c] * paper[c])),
+      input.calibration,
+    ),
+  );
+}
+
+/** All that `edgeQuantities` would tell, with nothing told and why. */
+export function noEdges(subject: Subject, flags: readonly Flag[]): Quantity[] {
+  const none = (name: QuantityName, unit: Unit, method: string) => missing(name, unit, flags, subject, method);
+  return [
+    none('lineWidth', 'mm', EDGE_METHODS.lineWidth),
+    none('spread', '%', EDGE_METHODS.spread),
+    none('raggedness', 'mm', EDGE_METHODS.raggedness),
+    none('feathering', 'mm', EDGE_METHODS.feathering),
+    none('edgeBlur', 'mm', EDGE_METHODS.edgeBlur),
+    none('halo', 'mm', EDGE_METHODS.halo),
+  ];
+}
+
+function missing(name: QuantityName, unit: Unit, flags: readonly Flag[], subject: Subject, method: string): Quantity {
+  return { quantity: name, subject, value: null, unit, u: null, flags: [...new Set(flags)], method };
+}
+
+function quantity(
+  name: QuantityName,
+  value: number,
+  unit: Unit,
+  u: ReturnType<typeof combine>,
+  { subject, flags }: EdgeSetting,
+  method: string,
+): Quantity {
+  return { quantity: name, subject, value, unit, ...u, flags, method };
+}

@@ -1,0 +1,144 @@
+/** Departures of the edges from their smooth paths: raggedness, hairs, and what of it is outward only. */
+import type { FoundEdge, FoundEdges } from './foundEdges.ts';
+import { lagSums, raggednessPx, responseOf } from './raggedness.ts';
+import { bootstrapDeviation, stretchesOf } from './stretches.ts';
+
+export interface Raggedness {
+  readonly px: number;
+  readonly repeat: number;
+  /** As scanned, the noise off: the difference is how much rests on the restoring. */
+  readonly scannedPx: number;
+  /** Variance of one station's edge by noise and grid, px². */
+  readonly edgeNoise: number;
+}
+
+export interface Feathering {
+  readonly lengthPx: number;
+  readonly repeat: number;
+  readonly hairs: number;
+  readonly edgePx: number;
+}
+
+/** The spectrum's finest step is one over twice this, per mm. */
+const LAGS_MM = 5;
+/** Sub-pixel edges swing by so much with their phase on the pixel grid whatever the noise (standard deviation, px; study edges). */
+const GRID_PX = 0.018;
+/** Fewer hairs than these, or fewer a cm, are chance: the edge is not feathered. */
+const LEAST_HAIRS = 3;
+const LEAST_PER_CM = 0.25;
+
+/** @param noise Standard deviation of the contrast on bare paper. @param blurPx Sigma of the scanner along the edge. */
+export function raggedness(
+  found: FoundEdges,
+  noise: number,
+  blurPx: number,
+  pxPerMm: number,
+  seed: number,
+): Raggedness | null {
+  const { of, count } = stretchesOf(
+    found.strokes.map(({ counted }) => counted.length),
+    pxPerMm,
+  );
+  const windows = new Map<number, number>();
+  let variance = 0;
+  let squares = 0;
+  let n = 0;
+  const edges = found.strokes.flatMap(({ stroke, left, right }, s) =>
+    [left, right].map((edge) => {
+      const values = departures(edge, stroke.inner);
+      values.forEach((v, i) => {
+        if (Number.isNaN(v)) return;
+        const half = Math.round(edge.path.halfStations[i]);
+        windows.set(half, (windows.get(half) ?? 0) + 1);
+        variance += (noise / Math.max(1e-3, edge.side.slope[i])) ** 2;
+        squares += v * v;
+        n++;
+      });
+      return { values, stretch: of[s] };
+    }),
+  );
+  if (n < 20) return null;
+  const sums = lagSums(edges, count, lagsFor(edges, pxPerMm));
+  const edgeNoise = variance / n + GRID_PX * GRID_PX;
+  const response = responseOf({ noise: edgeNoise, blurPx, stepPx: 1, windows }, sums.lags);
+  return {
+    px: raggednessPx(sums, response, null),
+    repeat: bootstrapDeviation(count, seed, (weight) => raggednessPx(sums, response, weight), 40),
+    scannedPx: Math.sqrt(Math.max(0, squares / n - edgeNoise)),
+    edgeNoise,
+  };
+}
+
+/** Lags that at least a fifth of the places reach, for short strokes hold no long waves. */
+function lagsFor(edges: readonly { readonly values: Float64Array }[], pxPerMm: number): number {
+  const most = Math.round(LAGS_MM * pxPerMm);
+  const runs = new Float64Array(most + 2);
+  for (const { values } of edges) {
+    let run = 0;
+    for (let i = 0; i <= values.length; i++) {
+      if (i < values.length && !Number.isNaN(values[i])) run++;
+      else if (run > 0) {
+        // A run of r stations has r − k pairs at lag k.
+        for (let k = 0; k <= Math.min(most, run - 1); k++) runs[k] += run - k;
+        run = 0;
+      }
+    }
+  }
+  let lags = Math.min(most, 8);
+  while (lags < most && runs[lags + 1] > 0.2 * runs[0]) lags++;
+  return lags;
+}
+
+/** Of one edge from its path, px, outwards positive; NaN where it does not count. */
+function departures(edge: FoundEdge, inner: Uint8Array): Float64Array {
+  return Float64Array.from(edge.side.away, (a, i) =>
+    inner[i] === 1 && edge.clear[i] === 1 ? a - edge.path.away[i] : NaN,
+  );
+}
+
+/** Null where no edge counts. */
+export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Feathering | null {
+  const lengths: number[] = [];
+  const outward: number[] = [];
+  const inward: number[] = [];
+  let edgePx = 0;
+  for (const { stroke, left, right } of found.strokes) {
+    for (const edge of [left, right]) {
+      for (const hair of edge.hairs) lengths.push(hair.lengthPx);
+      edge.side.away.forEach((a, i) => {
+        if (stroke.inner[i] === 0 || Number.isNaN(a)) return;
+        edgePx++;
+        const r = a - edge.path.away[i];
+        if (r > 0 && edge.clear[i] === 1) outward.push(r);
+        else if (r < 0) inward.push(-r);
+      });
+    }
+  }
+  if (edgePx < 20) return null;
+  const perCm = lengths.length / (edgePx / pxPerMm / 10);
+  const hairs = lengths.length;
+  if (hairs >= LEAST_HAIRS && perCm >= LEAST_PER_CM) {
+    lengths.sort((a, b) => a - b);
+    const repeat = bootstrapDeviation(hairs, seed, (weight) => weightedPercentile(lengths, weight, 0.95));
+    return { lengthPx: percentile(lengths, 0.95), repeat, hairs, edgePx };
+  }
+  // A ragged edge departs inwards as far as outwards: what is outward only is the ink's running.
+  outward.sort((a, b) => a - b);
+  inward.sort((a, b) => a - b);
+  const out = percentile(outward, 0.95);
+  const back = percentile(inward, 0.95);
+  const lengthPx = Math.sqrt(Math.max(0, out * out - back * back));
+  return { lengthPx, repeat: 0.5 * Math.max(lengthPx, 0.1 * out), hairs, edgePx };
+}
+
+function percentile(sorted: readonly number[], p: number): number {
+  if (sorted.length === 0) return 0;
+  const at = p * (sorted.length - 1);
+  const k = Math.floor(at);
+  return sorted[k] + (at - k) * ((sorted[k + 1] ?? sorted[k]) - sorted[k]);
+}
+
+function weightedPercentile(sorted: readonly number[], weight: Float64Array, p: number): number {
+  const drawn = sorted.flatMap((v, k) => Array.from({ length: weight[k] }, () => v));
+  return percentile(drawn, p);
+}

@@ -1,0 +1,124 @@
+/** All edges of a region as they are used: where they lie, which places count, their hairs and what lies across them. */
+import type { Ink } from '../../locate/inkMask.ts';
+import type { StrokeInterior } from '../../locate/strokeInterior.ts';
+import { splineCoefficients } from '../../raster/cubicSpline.ts';
+import { type Across, acrossOf } from './across.ts';
+import { type Hair, hairsOf, meanBeyond } from './hairs.ts';
+import { type EdgeSide, lineEdges, type TwoEdges } from './lineEdges.ts';
+import { smoothPath, type SmoothPath } from './smoothPath.ts';
+import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
+
+export interface FoundStroke {
+  readonly stroke: StrokeEdges;
+  readonly edges: TwoEdges;
+  /** The same at ISO 13660's level, 60 % of the fall from paper. */
+  readonly at60: TwoEdges;
+  readonly left: FoundEdge;
+  readonly right: FoundEdge;
+  /** 1 where both edges count: single-layer ink, paper beside it, no hair, no end. */
+  readonly counted: Uint8Array;
+}
+
+export interface FoundEdge {
+  readonly side: EdgeSide;
+  readonly path: SmoothPath;
+  readonly hairs: readonly Hair[];
+  /** 1 where this edge is its own and no hair's. */
+  readonly clear: Uint8Array;
+}
+
+export interface FoundEdges {
+  readonly strokes: readonly FoundStroke[];
+  readonly across: Across | null;
+  /** Stations of all skeletons, and those that hold one layer of ink. */
+  readonly stations: number;
+}
+
+/** ISO 13660's edge lies at this share of the fall from the paper's reflectance to the ink's. */
+const ISO_SHARE = 0.6;
+/** Other ink nearer than this share of the way outwards spoils an edge. */
+const FREE_SHARE = 0.7;
+
+/** @param scannerSigmaPx Sigma of the scanner's own blur; null when not known. */
+export function foundEdges(
+  ink: Ink,
+  inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
+  pxPerMm: number,
+  scannerSigmaPx: number | null,
+): FoundEdges | null {
+  const { widthPx: w, heightPx: h } = ink.mask;
+  const spline = splineCoefficients(ink.contrast, w, h);
+  // Without a card the edges tell their own blur; a halo or a feathered edge would make it too wide to begin with.
+  const sigma = scannerSigmaPx ?? Math.min(1.2, Math.max(0.5, (ink.edgeWidthPx ?? 2) / 2.7));
+  const first = { share: 0.5, ground: 0, sigmaPx: Math.max(0.3, sigma) };
+  const strokes = strokeLines(spline, ink, inside, pxPerMm, first);
+  let stations = 0;
+  for (const { line } of strokes) stations += line.x.length;
+  const rough = withHairs(strokes, first.sigmaPx, 0);
+  const across = acrossOf(spline, ink, rough, pxPerMm, first.sigmaPx);
+  if (across === null) return strokes.length === 0 ? null : { strokes: rough, across: null, stations };
+  const { ground, sigmaPx } = across;
+  const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
+  return { strokes: better ? withHairs(strokes, sigmaPx, ground) : rough, across, stations };
+
+  function withHairs(all: readonly StrokeEdges[], sigmaPx: number, ground: number): FoundStroke[] {
+    const levels = { share: 0.5, ground, sigmaPx };
+    const both = all.map((stroke) => {
+      const edges = lineEdges(stroke.profiles, stroke.roughHalfPx, levels, pxPerMm);
+      const own = ownStations(stroke, edges, sigmaPx);
+      const of = (side: EdgeSide) => ({
+        stroke,
+        side,
+        counted: own,
+        path: smoothPath(stroke.line, side.side, side.away, own, pxPerMm),
+      });
+      return { stroke, edges, own, left: of(edges.left), right: of(edges.right) };
+    });
+    const beyond = meanBeyond(
+      both.flatMap(({ left, right }) => [left, right]),
+      pxPerMm,
+    );
+    return both.map(({ stroke, edges, own, left, right }): FoundStroke => {
+      const found = ({ side, path }: typeof left): FoundEdge => {
+        const hairs = beyond ? hairsOf(stroke, side, path, stroke.inner, beyond, sigmaPx, pxPerMm) : [];
+        return { side, path, hairs, clear: clearStations(own, path, hairs, sigmaPx, pxPerMm) };
+      };
+      const sides = { left: found(left), right: found(right) };
+      const counted = stroke.inner.map((inner, i) => inner & sides.left.clear[i] & sides.right.clear[i]);
+      const iso = { share: ISO_SHARE, ground: 0, sigmaPx };
+      const at60 = lineEdges(stroke.profiles, stroke.roughHalfPx, iso, pxPerMm);
+      return { stroke, edges, at60, ...sides, counted };
+    });
+  }
+
+  /** Single-layer stations with two edges and nothing else near them. */
+  function ownStations(stroke: StrokeEdges, { left, right }: TwoEdges, sigmaPx: number): Uint8Array {
+    const { line, single } = stroke;
+    const out = 2.5 * sigmaPx + 1;
+    const isFree = (i: number, side: EdgeSide) => {
+      const away = side.side * (side.away[i] + out);
+      const x = Math.round(line.x[i] + away * line.nx[i]);
+      const y = Math.round(line.y[i] + away * line.ny[i]);
+      return x >= 0 && y >= 0 && x < w && y < h && ink.awayPx[y * w + x] >= FREE_SHARE * out;
+    };
+    return single.map((s, i) => {
+      const width = left.away[i] + right.away[i];
+      if (s === 0 || !(width > 0) || width > 3.2 * stroke.roughHalfPx[i] + 3) return 0;
+      return isFree(i, left) || isFree(i, right) ? 1 : 0;
+    });
+  }
+}
+
+/** Hairs part the ink's edge on both sides of their roots as well. */
+function clearStations(
+  own: Uint8Array,
+  path: SmoothPath,
+  hairs: readonly Hair[],
+  sigmaPx: number,
+  pxPerMm: number,
+): Uint8Array {
+  const clear = own.map((o, i) => (o === 1 && path.outlier[i] === 0 ? 1 : 0));
+  const reach = Math.ceil(2 * sigmaPx + 0.06 * pxPerMm);
+  for (const { root } of hairs) clear.fill(0, Math.max(0, root - reach), root + reach + 1);
+  return clear;
+}

@@ -1,0 +1,71 @@
+/** Local quadratic fits along evenly spaced values (Savitzky & Golay's idea with tricube weights, Cleveland 1979), gaps allowed. */
+
+export interface LocalFit {
+  readonly value: Float64Array;
+  /** Per station. */
+  readonly slope: Float64Array;
+  readonly second: Float64Array;
+}
+
+/**
+ * @param half Half the window in stations, one for all or one each. @param weight 0 where a value is missing or not to
+ * count; null: all count. Where fewer than four values lie in a window the fit is NaN.
+ */
+export function localFit(
+  values: Float64Array,
+  half: number | Float64Array,
+  weight: Float64Array | Uint8Array | null = null,
+): LocalFit {
+  const n = values.length;
+  const value = new Float64Array(n);
+  const slope = new Float64Array(n);
+  const second = new Float64Array(n);
+  const kernels = new Map<number, Float64Array>();
+  for (let i = 0; i < n; i++) {
+    const h = Math.max(1, Math.round(typeof half === 'number' ? half : half[i]));
+    let kernel = kernels.get(h);
+    if (!kernel) {
+      kernel = tricube(h);
+      kernels.set(h, kernel);
+    }
+    let s0 = 0, s1 = 0, s2 = 0, s3 = 0, s4 = 0, t0 = 0, t1 = 0, t2 = 0, count = 0; // prettier-ignore
+    const from = Math.max(-h, -i);
+    const to = Math.min(h, n - 1 - i);
+    for (let k = from; k <= to; k++) {
+      const w = kernel[k < 0 ? -k : k] * (weight === null ? 1 : weight[i + k]);
+      if (w === 0) continue;
+      const v = values[i + k];
+      const wk = w * k;
+      const wk2 = wk * k;
+      count++;
+      s0 += w;
+      s1 += wk;
+      s2 += wk2;
+      s3 += wk2 * k;
+      s4 += wk2 * k * k;
+      t0 += w * v;
+      t1 += wk * v;
+      t2 += wk2 * v;
+    }
+    if (count < 4) {
+      value[i] = count > 0 && weight === null ? t0 / s0 : NaN;
+      continue;
+    }
+    const c00 = s2 * s4 - s3 * s3;
+    const c01 = s2 * s3 - s1 * s4;
+    const c02 = s1 * s3 - s2 * s2;
+    const c11 = s0 * s4 - s2 * s2;
+    const c12 = s1 * s2 - s0 * s3;
+    const c22 = s0 * s2 - s1 * s1;
+    const det = s0 * c00 + s1 * c01 + s2 * c02;
+    value[i] = (c00 * t0 + c01 * t1 + c02 * t2) / det;
+    slope[i] = (c01 * t0 + c11 * t1 + c12 * t2) / det;
+    second[i] = (2 * (c02 * t0 + c12 * t1 + c22 * t2)) / det;
+  }
+  return { value, slope, second };
+}
+
+/** Weights at 0, 1 … half stations; the window's end keeps a little, so that a full window has 2 half + 1 values. */
+function tricube(half: number): Float64Array {
+  return Float64Array.from({ length: half + 1 }, (_, k) => (1 - (k / (half + 1)) ** 3) ** 3);
+}

@@ -1,0 +1,57 @@
+/** The edges of a region of strokes, as a print-quality laboratory would measure them (docs/measures.md, "Lines and edges"). */
+import type { Ink } from '../../locate/inkMask.ts';
+import type { StrokeInterior } from '../../locate/strokeInterior.ts';
+import type { Flag, Quantity, Subject } from '../../quantity.ts';
+import { seedFromText } from '../../seededRandom.ts';
+import type { RegionInput } from '../region.ts';
+import { describeEdges } from './describeEdges.ts';
+import type { EdgeDetail } from './edgeDetail.ts';
+import { edgeQuantities, noEdges } from './edgeQuantities.ts';
+import { feathering, raggedness } from './excursions.ts';
+import { foundEdges } from './foundEdges.ts';
+import { widthFigures } from './widths.ts';
+
+export interface EdgeMeasure {
+  readonly quantities: readonly Quantity[];
+  /** Null when no edge could be told. */
+  readonly detail: EdgeDetail | null;
+}
+
+/** Said of the ink's colour, not of its edges. */
+const OF_COLOUR: readonly Flag[] = ['blur-corrected', 'below-resolution', 'few-pixels', 'outside-target-gamut'];
+
+/**
+ * @param ink With its ratio as scanned. @param nibWidthMm For `spread`; null when nobody gave it. @param sampleFlags What is
+ * known of the region's pixels.
+ */
+export function measureEdges(
+  ink: Ink,
+  inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
+  input: RegionInput,
+  nibWidthMm: number | null,
+  sampleFlags: readonly Flag[],
+): EdgeMeasure {
+  const pxPerMm = input.signal.dpi / 25.4;
+  const subject: Subject = { regions: [input.id] };
+  const flags = [...new Set([...input.scanFlags, ...sampleFlags.filter((f) => !OF_COLOUR.includes(f))])];
+  const scannerSigmaPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
+  const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx);
+  const across = found?.across ?? null;
+  if (!found || !across) return { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
+  const seed = seedFromText(input.id);
+  const course = raggedness(found, ink.noise, scannerSigmaPx ?? across.sigmaPx, pxPerMm, seed);
+  const noise = course?.edgeNoise ?? 0;
+  const width = widthFigures(found, (stroke) => stroke.edges, across.shiftPx, pxPerMm, seed, noise);
+  if (width === null) return { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
+  const quantities = edgeQuantities(
+    {
+      width,
+      at60: widthFigures(found, (stroke) => stroke.at60, 0, pxPerMm, seed, noise),
+      raggedness: course,
+      feathering: feathering(found, pxPerMm, seed),
+      across,
+    },
+    { input, subject, nibWidthMm, pxPerMm, scannerSigmaPx, flags },
+  );
+  return { quantities, detail: describeEdges(found, input, pxPerMm, scannerSigmaPx) };
+}

@@ -1,0 +1,106 @@
+/** An edge's own smooth path: a local fit as long as the stroke's bend allows, which hairs do not pull outwards. */
+import type { CentreLine } from './centreLine.ts';
+import { localFit } from './localFit.ts';
+
+/** Half the window on a straight stroke, mm: waves up to about twice as long are the edge's, longer ones the hand's. */
+const WINDOW_MM = 1.25;
+const LEAST_WINDOW_MM = 0.4;
+/** On a bend of radius ρ (mm) a parabola over ± h leaves about h⁴ / (200 ρ³): with this factor of ρ^¾, some 2 µm. */
+const PER_BEND = 0.8;
+/** Bends are told from so much of the line either way, mm: ragged edges bend it on a smaller scale. */
+const BEND_MM = 1;
+/** An outward departure beyond this many standard deviations of the inward ones is a hair's, and at least so far, mm. */
+const OUTLIER_SIGMAS = 3;
+const OUTLIER_MM = 0.02;
+
+export interface SmoothPath {
+  /** Distance of the path from the stroke's middle, px. */
+  readonly away: Float64Array;
+  /** 1 where the edge departs outwards by more than its raggedness explains. */
+  readonly outlier: Uint8Array;
+  readonly halfStations: Float64Array;
+}
+
+/**
+ * @param away Distance of the edge from the middle line, px, NaN where unknown. The path is fitted in the plane, so that the
+ * middle's own wobble does not count as the edge's.
+ */
+export function smoothPath(
+  line: CentreLine,
+  side: -1 | 1,
+  away: Float64Array,
+  counted: Uint8Array,
+  pxPerMm: number,
+): SmoothPath {
+  const n = away.length;
+  const known = new Float64Array(n);
+  const x = new Float64Array(n);
+  const y = new Float64Array(n);
+  const halfStations = new Float64Array(n);
+  const turn = turnOf(line, Math.round((BEND_MM * pxPerMm) / line.stepPx));
+  for (let i = 0; i < n; i++) {
+    known[i] = counted[i] === 1 && !Number.isNaN(away[i]) ? 1 : 0;
+    const by = known[i] === 1 ? side * away[i] : 0;
+    x[i] = line.x[i] + by * line.nx[i];
+    y[i] = line.y[i] + by * line.ny[i];
+    // The inner edge of a bend is bent more sharply than the stroke's middle, the outer one less.
+    const bendMm = Math.abs(1 / (turn[i] * pxPerMm) - by / pxPerMm);
+    const half = Math.max(LEAST_WINDOW_MM, Math.min(WINDOW_MM, PER_BEND * bendMm ** 0.75));
+    halfStations[i] = (half * pxPerMm) / line.stepPx;
+  }
+  const even = calmed(halfStations);
+  const outlier = new Uint8Array(n);
+  const weight = Float64Array.from(known);
+  const path = new Float64Array(n).fill(NaN);
+  for (let round = 0; round < 4; round++) {
+    const fx = localFit(x, even, weight).value;
+    const fy = localFit(y, even, weight).value;
+    for (let i = 0; i < n; i++) path[i] = side * ((fx[i] - line.x[i]) * line.nx[i] + (fy[i] - line.y[i]) * line.ny[i]);
+    const limit = Math.max(OUTLIER_MM * pxPerMm, OUTLIER_SIGMAS * inwardScatter(away, path, known));
+    let changed = false;
+    for (let i = 0; i < n; i++) {
+      const out = known[i] === 1 && away[i] - path[i] > limit ? 1 : 0;
+      if (out !== outlier[i]) changed = true;
+      outlier[i] = out;
+      weight[i] = known[i] * (1 - out);
+    }
+    if (!changed) break;
+  }
+  return { away: path, outlier, halfStations: even };
+}
+
+function turnOf(line: CentreLine, half: number): Float64Array {
+  const fx = localFit(line.x, half);
+  const fy = localFit(line.y, half);
+  return fx.slope.map((dx, i) => {
+    const dy = fy.slope[i];
+    return (dx * fy.second[i] - dy * fx.second[i]) / Math.max(1e-9, Math.hypot(dx, dy) ** 3);
+  });
+}
+
+/** The window must not jump from station to station: the least of its neighbourhood, then smoothed. */
+function calmed(half: Float64Array): Float64Array {
+  const n = half.length;
+  const out = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const reach = Math.round(half[i] / 2);
+    let sum = 0;
+    let count = 0;
+    for (let k = Math.max(0, i - reach); k <= Math.min(n - 1, i + reach); k++, count++) sum += half[k];
+    out[i] = Math.min(half[i], sum / count);
+  }
+  return out;
+}
+
+/** Standard deviation that the inward half of the departures would have, by their median. */
+export function inwardScatter(away: Float64Array, path: Float64Array, known: ArrayLike<number>): number {
+  const inward: number[] = [];
+  for (let i = 0; i < away.length; i++) {
+    const r = away[i] - path[i];
+    if (known[i] !== 0 && r < 0) inward.push(-r);
+  }
+  if (inward.length < 8) return 0;
+  inward.sort((a, b) => a - b);
+  // The median of a half-normal lies at 0.6745 sigma.
+  return inward[inward.length >> 1] / 0.6745;
+}

@@ -1,0 +1,75 @@
+/** Widths of the lines at all places that count: mean, scatter, and the doubt of both. */
+import type { FoundEdges } from './foundEdges.ts';
+import type { TwoEdges } from './lineEdges.ts';
+import { smoothed } from './smoothAlongLine.ts';
+import { bootstrapDeviation, stretchesOf } from './stretches.ts';
+
+export interface WidthFigures {
+  readonly mean: number;
+  readonly sd: number;
+  /** Of the mean by the noise of the edges and by the parts of the lines that could not be counted. */
+  readonly repeatMean: number;
+  readonly repeatSd: number;
+  readonly stations: number;
+}
+
+/** Widths scatter about their own course so far along a line, mm: what is quicker is noise and raggedness. */
+const COURSE_MM = 0.4;
+/** What is left out (bends, ends, crossings) is not like the rest: it weighs at least as this share of the lines. */
+const LEAST_UNSEEN = 0.1;
+
+/** All in px; null with too few stations. @param shiftPx Added to every edge's distance from the middle. @param edgeNoise Variance of one edge by
+ * noise and grid, px², taken off the scatter. */
+export function widthFigures(
+  found: FoundEdges,
+  edgesOf: (stroke: FoundEdges['strokes'][number]) => TwoEdges,
+  shiftPx: number,
+  pxPerMm: number,
+  seed: number,
+  edgeNoise = 0,
+): WidthFigures | null {
+  const { of, count } = stretchesOf(
+    found.strokes.map(({ counted }) => counted.length),
+    pxPerMm,
+  );
+  const sums = new Float64Array(4 * count);
+  found.strokes.forEach((stroke, s) => {
+    const { left, right } = edgesOf(stroke);
+    const widths =
+      stroke.counted.length === 0 ? new Float64Array(0) : new Float64Array(stroke.counted.length).fill(NaN);
+    stroke.counted.forEach((c, i) => {
+      if (c === 1) widths[i] = left.away[i] + right.away[i] + 2 * shiftPx;
+    });
+    const course = smoothed(widths, COURSE_MM * pxPerMm);
+    widths.forEach((w, i) => {
+      if (Number.isNaN(w)) return;
+      const at = 4 * of[s][i];
+      sums[at] += w;
+      sums[at + 1] += w * w;
+      sums[at + 2] += w - course[i];
+      sums[at + 3]++;
+    });
+  });
+  const once = new Float64Array(count).fill(1);
+  const total = (k: number, weight: Float64Array) => {
+    let sum = 0;
+    for (let b = 0; b < count; b++) sum += weight[b] * sums[4 * b + k];
+    return sum;
+  };
+  const n = total(3, once);
+  if (n < 1) return null;
+  const mean = (weight: Float64Array) => total(0, weight) / total(3, weight);
+  const sd = (weight: Float64Array) =>
+    Math.sqrt(Math.max(0, total(1, weight) / total(3, weight) - mean(weight) ** 2 - 2 * edgeNoise));
+  const noise = bootstrapDeviation(count, seed, (weight) => total(2, weight) / total(3, weight));
+  const whole = bootstrapDeviation(count, seed, mean);
+  // The lines as they are were measured, all but a part: only that part is a draw of what they might have been.
+  const unseen = Math.max(LEAST_UNSEEN, 1 - n / Math.max(1, found.stations));
+  return {
+    mean: mean(once),
+    sd: sd(once),
+    repeatMean: Math.hypot(noise, whole * Math.sqrt(unseen)),
+    repeatSd: bootstrapDeviation(count, seed, sd),
+    stations: n,
+  };
+}

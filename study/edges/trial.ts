@@ -1,0 +1,61 @@
+/** One drawn world measured: every quantity of its edges beside the truth. */
+import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { labD50 } from '../../analysis/colour/lab.ts';
+import { inkInRatio } from '../../analysis/locate/inkMask.ts';
+import { strokeInterior } from '../../analysis/locate/strokeInterior.ts';
+import { measureEdges, type EdgeMeasure } from '../../analysis/measure/edge/measureEdges.ts';
+import type { QuantityName } from '../../analysis/quantity.ts';
+import { type EdgeKind, type EdgeWorld, edgeWorld, inputOf } from './worlds.ts';
+
+export interface EdgeRow {
+  readonly seed: number;
+  readonly dpi: number;
+  readonly kind: EdgeKind;
+  readonly quantity: QuantityName | 'halo colour';
+  /** Null where the world's truth is that there is nothing, and the measure says so. */
+  readonly value: number | null;
+  readonly truth: number;
+  readonly u: number | null;
+}
+
+export function edgeRows(seed: number, dpi: number): EdgeRow[] {
+  const world = edgeWorld(seed, dpi);
+  return rowsOf(world, measureWorld(world));
+}
+
+export function measureWorld(world: EdgeWorld): EdgeMeasure {
+  const input = inputOf(world);
+  const pxPerMm = world.dpi / 25.4;
+  const { paper } = world.drawing;
+  const ratio = input.signal.data.map((v, i) => v / paper[i % 3]);
+  const ink = inkInRatio(ratio, input.signal, input.paper!.pixelNoise);
+  if (!ink) throw new Error(`No ink was found in the world of seed ${world.seed}.`);
+  const inside = strokeInterior(ink, world.dpi, input.scannerBlurMm! * pxPerMm);
+  return measureEdges(ink, inside, input, world.truth.nibMm, []);
+}
+
+function rowsOf(world: EdgeWorld, measure: EdgeMeasure): EdgeRow[] {
+  const { seed, dpi, kind, truth } = world;
+  const row = (quantity: QuantityName, true_: number): EdgeRow => {
+    const found = measure.quantities.find((q) => q.quantity === quantity);
+    const value = typeof found?.value === 'number' ? found.value : null;
+    return { seed, dpi, kind, quantity, value, truth: true_, u: typeof found?.u === 'number' ? found.u : null };
+  };
+  const rows = [
+    row('lineWidth', truth.lineWidth),
+    row('lineWidth.sd', truth.sd),
+    row('spread', (100 * truth.lineWidth) / truth.nibMm - 100),
+    row('raggedness', truth.raggedness),
+    row('feathering', truth.feathering),
+    row('feathering.hairs', truth.hairsPerCm),
+    row('edgeBlur', truth.edgeBlur),
+    row('halo', truth.halo),
+  ];
+  if (truth.haloLab) {
+    rows.push(row('halo.dE', truth.haloDE));
+    const seen = measure.detail?.halo?.lab;
+    const error = seen ? deltaE2000(labD50(...seen), truth.haloLab) : null;
+    rows.push({ ...row('halo.dE', 0), quantity: 'halo colour', value: error, truth: 0 });
+  }
+  return rows;
+}
