@@ -316,6 +316,8 @@ export interface TracedFinding {
     readonly calibration: string | null;
     /** ISO 8601. */
     readonly measuredAt: string;
+    /** Of a number through the film: the other samples of its fit, and what each was measured from. */
+    readonly fittedWith?: readonly { readonly region: string; readonly key: string }[];
   };
 }
 export interface CalibrationSummary {

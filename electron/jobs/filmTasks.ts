@@ -1,17 +1,21 @@
 /** What is gathered for the film fit: all of an ink's samples whose scans one target serves. */
 import { type TargetPatch, targetPatches } from '../../analysis/measure/film/targetPatches.ts';
+import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { LoadedRegion, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
 import type { ScanCalibration } from './calibrateSheet.ts';
 import { isMeasurable } from './measurable.ts';
 import { paperKey } from './paperGroups.ts';
-import type { FilmTask, PaperResult, RegionResult } from './tasks.ts';
+import type { FilmTask, RegionResult } from './tasks.ts';
 
 /** As for the ink's own pixels: more than this share at an end of the scale, and what the paper is cannot be told. */
 const CLIPPED_SHARE = 0.005;
 
 /** Targets under whose scans an ink was written or swabbed: one fit each. */
-export function filmTargets(loaded: LoadedSheet): LoadedTarget[] {
+/** Of a sheet's all that is needed here. */
+type Sheet = Pick<LoadedSheet, 'regions' | 'targets'>;
+
+export function filmTargets(loaded: Sheet): LoadedTarget[] {
   const targets = loaded.regions
     .filter((region) => isMeasurable(region) && isSample(region))
     .flatMap(({ scan }) => loaded.targets.get(scan) ?? []);
@@ -25,18 +29,14 @@ function isSample({ kind }: LoadedRegion): boolean {
 export interface Measured {
   readonly calibrations: ReadonlyMap<string, ScanCalibration>;
   /** By paperKey; those of measured regions have been found. */
-  readonly papers: ReadonlyMap<string, Promise<PaperResult>>;
+  readonly papers: ReadonlyMap<string, Promise<{ readonly paper: Pick<PaperSurface, 'clippedShare'> | null }>>;
   readonly results: ReadonlyMap<string, RegionResult>;
   /** Through the map: of all regions, and between them. */
   readonly findings: readonly Quantity[];
 }
 
 /** Null: not one sample under this target was measured. */
-export async function filmTask(
-  target: LoadedTarget,
-  loaded: LoadedSheet,
-  measured: Measured,
-): Promise<FilmTask | null> {
+export async function filmTask(target: LoadedTarget, loaded: Sheet, measured: Measured): Promise<FilmTask | null> {
   const samples = loaded.regions.filter((region) => isSample(region) && loaded.targets.get(region.scan) === target);
   const found = samples.flatMap((region) => {
     const { ink, doses } = measured.results.get(region.id) ?? {};
