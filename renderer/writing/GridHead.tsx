@@ -7,6 +7,8 @@ import type { NibGrid } from './nibGrid.ts';
 import { SCALES, scaleBar } from './thumbnailPicture.ts';
 
 interface Props {
+  /** Its name. */
+  readonly ink: string;
   readonly grid: NibGrid;
   readonly values: boolean;
   readonly onValues: () => void;
@@ -16,11 +18,14 @@ interface Props {
   readonly tables: string;
 }
 
-export function GridHead({ grid, values, onValues, mmPerPx, onZoom, tables }: Props) {
+export function GridHead({ ink, grid, values, onValues, mmPerPx, onZoom, tables }: Props) {
   const bar = scaleBar(mmPerPx);
   return (
     <div className="writing-head">
-      <h2>Nibs and papers</h2>
+      <h2>
+        {/* On paper nothing else says which ink it is. */}
+        <span className="writing-ink">{ink}: </span>Nibs and papers
+      </h2>
       <Button kind="plain" chosen={values} onPress={onValues} aria-keyshortcuts="v">
         Values
       </Button>
@@ -63,6 +68,9 @@ export function GridHead({ grid, values, onValues, mmPerPx, onZoom, tables }: Pr
   );
 }
 
+/** An A4 page across with margins of 8 mm, CSS px. */
+const PRINTED_WIDTH = 1060;
+
 /** Pictures below the fold may not have come yet: they go onto the paper, too. */
 async function print(): Promise<void> {
   const pictures = [...document.querySelectorAll<HTMLImageElement>('.writing img')];
@@ -70,5 +78,9 @@ async function print(): Promise<void> {
   if (waiting.length > 0) announce('Fetching the pictures that have not been seen yet…');
   for (const picture of pictures) picture.loading = 'eager';
   await Promise.allSettled(waiting.map((picture) => picture.decode()));
+  const page = document.querySelector<HTMLElement>('.writing');
+  const table = document.querySelector<HTMLElement>('.nib-grid');
+  // The scale's bar shrinks along, so that it stays true.
+  if (page && table) page.style.setProperty('--print-zoom', String(Math.min(1, PRINTED_WIDTH / table.offsetWidth)));
   window.print();
 }

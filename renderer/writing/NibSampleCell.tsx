@@ -20,7 +20,8 @@ interface Props extends GridPlace {
   readonly cell: NibCell;
   readonly values: boolean;
   readonly mmPerPx: number;
-  readonly picture: PictureSize;
+  /** Null: not known yet. */
+  readonly picture: PictureSize | null;
   /** Tab enters the grid here, and goes through what the cell says. */
   readonly tabbable: boolean;
   readonly onReached: (place: GridPlace) => void;
@@ -73,7 +74,7 @@ function Sample({ work, names, sample, several, values, mmPerPx, picture, tabbab
         aria-label={`“${id}” on its scan`}
         {...(lead && { 'data-finding': lead.key })}
       >
-        <SamplePicture work={work} region={sample.region} mmPerPx={mmPerPx} size={picture} />
+        {picture && <SamplePicture work={work} region={sample.region} mmPerPx={mmPerPx} size={picture} />}
       </a>
       {several && <span className="nib-name">{id}</span>}
       {sample.findings.length === 0 ? (

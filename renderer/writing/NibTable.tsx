@@ -1,12 +1,16 @@
 /** Papers down, nibs across, a sample in each cell: one cell in the tab order, arrows between cells. */
-import { type KeyboardEvent, memo, useCallback, useEffect, useRef, useState } from 'react';
+import { type KeyboardEvent, memo, useCallback, useDeferredValue, useEffect, useRef, useState } from 'react';
 import type { Names } from '../../analysis/report/names.ts';
 import type { Work } from '../../electron/backend/api.ts';
 import { firstFilled, type GridPlace, stepIn } from '../findings/tables/gridSteps.ts';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
 import type { NibColumn, NibGrid } from './nibGrid.ts';
 import { NibSampleCell } from './NibSampleCell.tsx';
+import { PICTURE } from './thumbnailPicture.ts';
 import { usePictureSize } from './usePictureSize.ts';
+
+/** As many as a screen shows. */
+const FIRST_ROWS = 3;
 
 declare module 'react' {
   interface CSSProperties {
@@ -34,8 +38,10 @@ export const NibTable = memo(function NibTable({ work, grid, names, values, mmPe
   const [at, setAt] = useState<GridPlace | null>(null);
   const stop = at !== null && filled[at.row]?.[at.column] ? at : (named ?? firstFilled(filled));
   const picture = usePictureSize(table, nibs.length);
+  // What is in sight first; the rest between whatever else the window has to do.
+  const rows = useDeferredValue(papers.length, Math.min(papers.length, FIRST_ROWS));
 
-  useBackAt(table, named === null ? null : cell);
+  useBackAt(table, named === null ? null : cell, rows === papers.length);
   const latest = useRef({ filled, onCell, grid });
   useEffect(() => {
     latest.current = { filled, onCell, grid };
@@ -62,7 +68,7 @@ export const NibTable = memo(function NibTable({ work, grid, names, values, mmPe
   );
 
   return (
-    <table ref={table} className="nib-grid" style={{ '--picture': `${picture.width}px` }}>
+    <table ref={table} className="nib-grid" style={{ '--picture': `${(picture ?? PICTURE).width}px` }}>
       <caption className="visually-hidden">What each nib wrote on each paper</caption>
       <thead>
         <tr>
@@ -77,7 +83,7 @@ export const NibTable = memo(function NibTable({ work, grid, names, values, mmPe
         </tr>
       </thead>
       <tbody>
-        {papers.map(({ paper, cells }, row) => (
+        {papers.slice(0, rows).map(({ paper, cells }, row) => (
           <tr key={paper}>
             <th scope="row">{paper}</th>
             {cells.map((one, column) => (
@@ -122,14 +128,14 @@ function placeOf({ papers }: NibGrid, key: string | null): GridPlace | null {
 }
 
 /** Whoever comes back from a scan, or by an address, finds the cell in sight, and the keys start there. Once. */
-function useBackAt(table: { readonly current: HTMLTableElement | null }, key: string | null): void {
+function useBackAt(table: { readonly current: HTMLTableElement | null }, key: string | null, whole: boolean): void {
   const [first] = useState(key);
   useEffect(() => {
-    if (first === null) return;
+    if (first === null || !whole) return;
     return onceLaidOut(() => {
       const link = table.current?.querySelector<HTMLElement>(`[data-cell="${CSS.escape(first)}"] a`);
       link?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
       if (document.activeElement === document.body) link?.focus({ preventScroll: true });
     });
-  }, [table, first]);
+  }, [table, first, whole]);
 }

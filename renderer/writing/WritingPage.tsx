@@ -67,6 +67,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
   return (
     <div className="writing">
       <GridHead
+        ink={work.ink.name}
         grid={grid}
         values={wanted}
         onValues={showValues}

@@ -1,10 +1,11 @@
 /** How large all pictures of the grid are: as the window has room for, in steps, so that few sizes are ever asked for. */
 import { useEffect, useState } from 'react';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
-import { PICTURE, pictureIn, type PictureSize } from './thumbnailPicture.ts';
+import { pictureIn, type PictureSize } from './thumbnailPicture.ts';
 
-export function usePictureSize(table: { readonly current: HTMLElement | null }, columns: number): PictureSize {
-  const [size, setSize] = useState<PictureSize>(PICTURE);
+/** Null until the room is known: no picture is asked for twice. */
+export function usePictureSize(table: { readonly current: HTMLElement | null }, columns: number): PictureSize | null {
+  const [size, setSize] = useState<PictureSize | null>(null);
   useEffect(
     () =>
       onceLaidOut(() => {
@@ -12,7 +13,7 @@ export function usePictureSize(table: { readonly current: HTMLElement | null }, 
         if (!room) return undefined;
         const observer = new ResizeObserver(([entry]) => {
           const next = pictureIn(entry.contentRect.width, columns);
-          setSize((held) => (held.width === next.width ? held : next));
+          setSize((held) => (held?.width === next.width ? held : next));
         });
         observer.observe(room);
         return () => observer.disconnect();
