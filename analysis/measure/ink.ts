@@ -8,6 +8,9 @@ import type { BarePaper } from './barePaper.ts';
 import type { InkDoses } from './film/inkDoses.ts';
 import { type InkSample, smoothedColours, strokeSample, swabSample } from './inkSample.ts';
 import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.ts';
+import type { EdgeDetail } from './edge/edgeDetail.ts';
+import { EDGE_METHODS, noEdges } from './edge/edgeQuantities.ts';
+import { markEdges } from './edge/markEdges.ts';
 import { LAYERING_METHOD, layering } from './layering.ts';
 import { type Lightness, lightnessOf } from './lightness.ts';
 import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, type MeasuredColour, measuredColour } from './measuredColour.ts';
@@ -23,6 +26,8 @@ export interface InkMeasure {
   readonly ink: MeasuredInk | null;
   /** Per pixel of the region, what it counted as (inkMarks); null when there was no ink. */
   readonly marks: Uint8Array | null;
+  /** Edges of strokes for pictures and plots; null of a swab and where none could be told. */
+  readonly edge: EdgeDetail | null;
   /** Null when there was no ink to measure. */
   readonly spread: InkSpread | null;
   /** What the film fit needs of it; null when there was no ink to measure. */
@@ -69,6 +74,7 @@ export const INK_METHODS = {
   shading: 'shading/1',
   swabVariation: 'swabVariation/1',
   layering: LAYERING_METHOD,
+  ...EDGE_METHODS,
   sheen: SHEEN_METHOD,
 } as const;
 
@@ -89,6 +95,7 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
       quantities: nothingToTell(subject, spread, sample.flags),
       ink: null,
       marks: null,
+      edge: null,
       spread: null,
       doses: null,
     };
@@ -118,10 +125,12 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
       ...mappedColour(ink, input, subject),
       ...mappedSpread(statistic, shifted, input, subject, flags, spread),
       ...(spread === 'shading' ? [layering(sample, input, colour, subject, flags, seed)] : []),
+      ...(sample.edges?.quantities ?? []),
       sheen.quantity,
     ],
     ink,
-    marks: marksOf(sample, statistic, sheen.pixels),
+    marks: marksOf(sample, statistic, sheen.pixels, dpi / 25.4),
+    edge: sample.edges?.detail ?? null,
     spread: { dark: statistic.dark, light: statistic.light, lightness: lightnessOf(sample.smoothXyz) },
     doses: { ...sample.doses, narrow: sample.narrow, floor: statistic.floor, uRepeat: statistic.uRepeat },
   };
@@ -185,7 +194,7 @@ function nothingToTell(subject: Subject, spread: Spread, flags: readonly Flag[])
   return [
     none('inkColour', 'Lab', INK_METHODS.inkColour),
     none(spread, 'ΔE00', INK_METHODS[spread]),
-    ...(spread === 'shading' ? [none('layering', 'ΔE00', INK_METHODS.layering)] : []),
+    ...(spread === 'shading' ? [none('layering', 'ΔE00', INK_METHODS.layering), ...noEdges(subject, flags)] : []),
     none('sheen', '%', INK_METHODS.sheen),
   ];
 }
@@ -208,8 +217,9 @@ function shadingOfShifted(sample: InkSample, widthPx: number, dpi: number, seed:
   return shadingStatistic(xyz, blocksOf(kept, widthPx, dpi), paperNoise, seed, 0);
 }
 
-function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array): Uint8Array {
+function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array, pxPerMm: number): Uint8Array {
   const marks = Uint8Array.from(sample.ink.mask.data);
+  if (sample.edges?.detail) markEdges(marks, sample.edges.detail, sample.ink, pxPerMm);
   sample.crossings?.data.forEach((c, i) => {
     if (c && marks[i]) marks[i] = INK_MARKS.doubleLayer;
   });

@@ -9,6 +9,7 @@ import { gaussianSmoothInside } from '../raster/gaussian.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Flag } from '../quantity.ts';
 import type { BarePaper } from './barePaper.ts';
+import { type EdgeMeasure, measureEdges } from './edge/measureEdges.ts';
 import { regionDoses, type RegionDoses } from './film/doses.ts';
 import type { RegionInput } from './region.ts';
 
@@ -29,6 +30,8 @@ export interface InkSample {
   readonly ink: Ink;
   readonly interior: Mask;
   readonly crossings: Mask | null;
+  /** Of strokes; null of a swab. */
+  readonly edges: EdgeMeasure | null;
   /** What the film fit needs of it. */
   readonly doses: RegionDoses;
   /** Read along core lines, with the blur undone. */
@@ -68,6 +71,9 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const { widthPx: w, heightPx: h } = ink.mask;
   const sigmaPx = used.alongMm * pxPerMm;
   const { ratio } = ink;
+  // While the ratio is still as scanned: edges are read from its blur, which is undone next.
+  const edges = measureEdges(ink, inside, input, [...flags, ...pixelFlags(indices, input)]);
+  input.onLetGo?.();
   const asScanned = inside.narrow ? gather(ratio, indices) : null;
   unblur(ratio, indices, inside.coreFraction);
   const smoothRatio = inside.narrow
@@ -93,6 +99,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
     ink,
     interior: inside.interior,
     crossings: inside.crossings,
+    edges,
     doses,
     narrow: inside.narrow,
   };
@@ -131,6 +138,7 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
     ink,
     interior,
     crossings: null,
+    edges: null,
     doses,
     narrow: false,
   };

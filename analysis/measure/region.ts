@@ -21,6 +21,8 @@ export interface RegionInput {
   readonly bare: BarePaper | null;
   /** The scanner's blur as a Gaussian sigma, mm, from the card's edges; null when not known. */
   readonly scannerBlurMm: number | null;
+  /** Of the pen that wrote it, for `spread`; left out or null: not given. */
+  readonly nibWidthMm?: number | null;
   /** What is already known of the scan: 'uncalibrated', 'settings-changed' … */
   readonly scanFlags: readonly Flag[];
 }

@@ -35,7 +35,7 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
     case 'paper':
       return { ...nothing, quantities: measurePaper(input) };
     case 'strokes':
-      return inkResult(input, measureStrokes(input));
+      return inkResult(input, measureStrokes({ ...input, nibWidthMm: measure.nibWidthMm ?? null }));
     case 'swab':
       return inkResult(input, measureSwab(input));
     case 'reverse': {
@@ -67,6 +67,7 @@ function inkResult(input: RegionInput, measured: InkMeasure): RegionResult {
     marks: measured.marks && { data: measured.marks, widthPx, heightPx },
     spread: measured.spread,
     doses: measured.doses,
+    edge: measured.edge,
     strip: null,
   };
 }

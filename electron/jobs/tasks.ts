@@ -79,7 +79,8 @@ export interface RegionTask extends PaperResult {
   readonly id: string;
   readonly boxPx: BoxPx;
   readonly measure:
-    | { readonly kind: 'paper' | 'strokes' | 'swab' }
+    | { readonly kind: 'paper' | 'swab' }
+    | { readonly kind: 'strokes'; readonly nibWidthMm?: number | null }
     | { readonly kind: 'reverse'; readonly front: FrontTask | null }
     | {
         readonly kind: 'strip';

@@ -145,14 +145,14 @@ class FineGrid {
       return [s.x[i] + side * away * nx, s.y[i] + side * away * ny];
     };
     for (let i = 0; i + 1 < n; i++) {
-      this.fill([edge(i, -1), edge(i + 1, -1), edge(i + 1, 1), edge(i, 1)], s.dose[i], owner);
+      this.paint([edge(i, -1), edge(i + 1, -1), edge(i + 1, 1), edge(i, 1)], s.dose[i], owner);
     }
-    for (const end of [0, n - 1]) this.fill(capAt(s, end, grownMm), s.dose[end], owner);
-    for (const hair of s.hairs) this.fill(hairAt(s, hair, grownMm), s.dose[hair.index], owner);
+    for (const end of [0, n - 1]) this.paint(capAt(s, end, grownMm), s.dose[end], owner);
+    for (const hair of s.hairs) this.paint(hairAt(s, hair, grownMm), s.dose[hair.index], owner);
   }
 
   /** A polygon by its cells' centres, even-odd. */
-  private fill(corners: readonly Corner[], dose: number, owner: number): void {
+  private paint(corners: readonly Corner[], dose: number, owner: number): void {
     const px = corners.map(([x, y]) => [x * this.perMm - 0.5, y * this.perMm - 0.5] as const);
     const from = Math.max(0, Math.ceil(Math.min(...px.map((p) => p[1]))));
     const to = Math.min(this.h - 1, Math.floor(Math.max(...px.map((p) => p[1]))));

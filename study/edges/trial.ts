@@ -31,7 +31,7 @@ export function measureWorld(world: EdgeWorld): EdgeMeasure {
   const ink = inkInRatio(ratio, input.signal, input.paper!.pixelNoise);
   if (!ink) throw new Error(`No ink was found in the world of seed ${world.seed}.`);
   const inside = strokeInterior(ink, world.dpi, input.scannerBlurMm! * pxPerMm);
-  return measureEdges(ink, inside, input, world.truth.nibMm, []);
+  return measureEdges(ink, inside, { ...input, nibWidthMm: world.truth.nibMm }, []);
 }
 
 function rowsOf(world: EdgeWorld, measure: EdgeMeasure): EdgeRow[] {

@@ -181,7 +181,8 @@ describe('regions that hold nothing to measure', () => {
       const d: Drawing = { ...PAGE, lines: [], noise: 0.005, fibres: 0.005, seed };
       const measure = measureStrokes(input(draw(d), d, 0.007));
       expect(measure.ink).toBeNull();
-      expect(measure.quantities.map((q) => q.quantity)).toEqual(['inkColour', 'shading', 'layering', 'sheen']);
+      const names = ['inkColour', 'shading', 'layering', 'lineWidth', 'spread', 'raggedness', 'feathering', 'edgeBlur'];
+      expect(measure.quantities.map((q) => q.quantity)).toEqual([...names, 'halo', 'sheen']);
       expect(measure.quantities.every((q) => q.value === null && q.u === null)).toBe(true);
       expect(flags(measure)).toContain('no-ink');
     }

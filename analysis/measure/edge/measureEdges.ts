@@ -21,14 +21,12 @@ export interface EdgeMeasure {
 const OF_COLOUR: readonly Flag[] = ['blur-corrected', 'below-resolution', 'few-pixels', 'outside-target-gamut'];
 
 /**
- * @param ink With its ratio as scanned. @param nibWidthMm For `spread`; null when nobody gave it. @param sampleFlags What is
- * known of the region's pixels.
+ * @param ink With its ratio as scanned. @param sampleFlags What is known of the region's pixels.
  */
 export function measureEdges(
   ink: Ink,
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   input: RegionInput,
-  nibWidthMm: number | null,
   sampleFlags: readonly Flag[],
 ): EdgeMeasure {
   const pxPerMm = input.signal.dpi / 25.4;
@@ -51,7 +49,7 @@ export function measureEdges(
       feathering: feathering(found, pxPerMm, seed),
       across,
     },
-    { input, subject, nibWidthMm, pxPerMm, scannerSigmaPx, flags },
+    { input, subject, nibWidthMm: input.nibWidthMm ?? null, pxPerMm, scannerSigmaPx, flags },
   );
   return { quantities, detail: describeEdges(found, input, pxPerMm, scannerSigmaPx) };
 }
