@@ -28,12 +28,18 @@ export function darknessMap(
     sums.fill(0);
     for (let v = 0; v < step; v++) {
       let i = 3 * (y * step + v) * widthPx;
-      for (let x = 0, k = 0; x < width; x++, k += 3) {
-        for (let u = 0; u < step; u++, i += 3) {
-          sums[k] += ratio[i];
-          sums[k + 1] += ratio[i + 1];
-          sums[k + 2] += ratio[i + 2];
+      for (let k = 0; k < 3 * width; k += 3) {
+        let r = 0;
+        let g = 0;
+        let b = 0;
+        for (const end = i + 3 * step; i < end; i += 3) {
+          r += ratio[i];
+          g += ratio[i + 1];
+          b += ratio[i + 2];
         }
+        sums[k] += r;
+        sums[k + 1] += g;
+        sums[k + 2] += b;
       }
     }
     const n = step * step;
@@ -58,10 +64,11 @@ export function transposed(map: DarknessMap): DarknessMap {
 export function mapNoise(map: DarknessMap): number {
   const { data, width } = map;
   const stride = Math.max(1, Math.floor(data.length / 20_000));
-  const steps: number[] = [];
+  const steps = new Float32Array(Math.ceil(data.length / stride));
+  let n = 0;
   for (let i = 0; i + 2 < data.length; i += stride)
-    if (i % width < width - 2) steps.push(Math.abs(data[i + 2] - data[i]));
-  steps.sort((a, b) => a - b);
+    if (i % width < width - 2) steps[n++] = Math.abs(data[i + 2] - data[i]);
+  const sorted = steps.subarray(0, n).sort();
   // 0.6745: the median of |x| for a normal x of standard deviation 1; a difference of two has √2 of it.
-  return (steps[steps.length >> 1] ?? 0) / 0.6745 / Math.SQRT2 + 1e-5;
+  return (sorted[n >> 1] ?? 0) / 0.6745 / Math.SQRT2 + 1e-5;
 }

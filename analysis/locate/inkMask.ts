@@ -3,12 +3,15 @@
  * signals (docs/measures.md, "Writing samples"). Luminance alone would miss yellow ink on grey paper.
  */
 import { distanceToInside, distanceToOutside } from '../raster/distance.ts';
+import { components } from '../raster/components.ts';
 import { dropSmallComponents } from '../raster/smallComponents.ts';
 import { gaussianSmooth } from '../raster/gaussian.ts';
 import { maximumFilter } from '../raster/maximumFilter.ts';
 import { otsuThreshold } from '../raster/otsu.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
 import { surfaceAt } from '../raster/lowOrderSurface.ts';
+import { darknessMap } from './darknessMap.ts';
+import { levelShade } from './localShade.ts';
 import type { PaperSurface } from './paperSurface.ts';
 import { takeOffPrint } from './printedRules.ts';
 import { triple } from '../triple.ts';
@@ -30,6 +33,11 @@ export const INK_DEFAULTS = {
   spendSignal: false,
 } satisfies Required<InkOptions>;
 
+/** A core that is this many times the usual one is two layers of ink. */
+const MOST_ABOVE_USUAL = 1.3;
+/** Smaller pieces without a core of their own are a stroke's pale ends, mm². */
+const STRAY_MM2 = 0.3;
+
 export interface Ink {
   readonly mask: Mask;
   /** Signal over local paper per channel, 1 on bare paper; interleaved, 3 per pixel. */
@@ -50,7 +58,9 @@ export interface Ink {
 export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkOptions = {}): Ink | null {
   const ratio = options.spendSignal ? signal.data : new Float32Array(signal.data.length);
   ratioToPaper(signal, paper, ratio);
-  takeOffPrint(ratio, signal, paper.pixelNoise);
+  const map = darknessMap(ratio, signal);
+  levelShade(ratio, signal, map);
+  takeOffPrint(ratio, signal, map, paper.pixelNoise);
   return inkInRatio(ratio, signal, paper.pixelNoise, options);
 }
 
@@ -84,7 +94,10 @@ export function inkInRatio(
   const grown = growFrom(smooth, widthPx, heightPx, seed, low);
   // Each pixel against the core of its own stroke: pale and dark strokes keep their edges where the fall is half.
   const core = maximumFilter(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));
-  for (let i = 0; i < n; i++) if (smooth[i] < 0.5 * core[i]) grown[i] = 0;
+  // Where strokes of a pale ink cross, the core is twice theirs: it must not take them off on its sides.
+  const most = MOST_ABOVE_USUAL * usualCore(core, grown);
+  dropCoreless(grown, core, seed, size, STRAY_MM2 * pxPerMm * pxPerMm);
+  for (let i = 0; i < n; i++) if (smooth[i] < 0.5 * Math.min(core[i], most)) grown[i] = 0;
   const mask: Mask = { data: grown, widthPx, heightPx };
   dropSmallComponents(mask, used.minAreaMm2 * pxPerMm * pxPerMm);
   if (!mask.data.includes(1)) return null;
@@ -147,6 +160,41 @@ function inkDirection(ratio: Float32Array, noise: readonly number[]): readonly [
   // unit = Σ (m/σ)²: the squared distance of the densest pixels from paper in standard deviations. The densest fiftieth
   // of pure noise reaches about 4.
   return Math.sqrt(unit) > 8 ? direction : null;
+}
+
+/** What hangs on to strokes but is far from any core over a good area (a crease, a print too faint to be told) is none of them. */
+function dropCoreless(
+  grown: Uint8Array,
+  core: Float32Array,
+  seed: number,
+  { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
+  leastPx: number,
+): void {
+  const data = new Uint8Array(grown.length);
+  let any = false;
+  for (let i = 0; i < grown.length; i++) {
+    if (!grown[i] || core[i] >= seed) continue;
+    data[i] = 1;
+    any = true;
+  }
+  if (!any) return;
+  for (const { area, runs } of components({ data, widthPx, heightPx })) {
+    if (area < leastPx) continue;
+    for (let r = 0; r < runs.length; r += 3) {
+      grown.fill(0, runs[r] * widthPx + runs[r + 1], runs[r] * widthPx + runs[r + 2] + 1);
+    }
+  }
+}
+
+/** Median of the cores about the pixels found so far, of some tens of thousands. */
+function usualCore(core: Float32Array, found: Uint8Array): number {
+  let count = 0;
+  for (const f of found) count += f;
+  const stride = Math.max(1, Math.floor(count / 20_000));
+  const sample = new Float32Array(Math.ceil(count / stride));
+  for (let i = 0, k = 0; i < found.length; i++)
+    if (found[i] && k++ % stride === 0) sample[Math.floor((k - 1) / stride)] = core[i];
+  return sample.sort()[sample.length >> 1] ?? 0;
 }
 
 /** Pixels above `low` that hang together (8-connected) with one above `seed`. */

@@ -9,6 +9,8 @@ export const PRINT_REACH_MM = 0.65;
 const BINS_PER_PX = 2;
 /** Marks whose middle half is broader than this are no rule or dot, mm. */
 const BROADEST_MM = 0.75;
+/** Bins with fewer samples take their neighbours' word. */
+const LEAST_SAMPLES = 5;
 /** Where less than this share of a mark's depth is left, it has ended. */
 const FAINTEST = 0.04;
 
@@ -42,7 +44,13 @@ export class OffsetSamples {
   /** Null when there is no mark here, or none so narrow. @param noise Relative, per channel, of bare paper. */
   profile(pxPerMm: number, noise: readonly number[]): PrintProfile | null {
     const count = this.bins.length / 3;
-    const levels = this.bins.map((values) => (values.length >= 5 ? medianOf(values) : NaN));
+    const levels = this.bins.map((values) => (values.length >= LEAST_SAMPLES ? medianOf(values) : NaN));
+    const scatters = this.bins.map((values, k) =>
+      values.length >= LEAST_SAMPLES ? 1.4826 * medianOf(values.map((v) => Math.abs(v / levels[k] - 1))) : NaN,
+    );
+    // A rule that runs along the raster meets some offsets only.
+    bridge(levels);
+    bridge(scatters);
     const outer = triple((c) => {
       const beside: number[] = [];
       for (let b = 0; b < count; b++) {
@@ -70,14 +78,28 @@ export class OffsetSamples {
     const scatter = new Float32Array(through.length);
     for (let b = first; b <= last; b++) {
       for (let c = 0; c < 3; c++) {
-        const level = levels[3 * b + c];
         const at = 3 * (b - first) + c;
-        through[at] = Number.isFinite(level) ? Math.max(0.02, level / outer[c]) : 1;
-        const off = this.bins[3 * b + c].map((v) => Math.abs(v / level - 1));
-        scatter[at] = Math.max(noise[c], 1.4826 * (off.length >= 5 ? medianOf(off) : 0));
+        through[at] = Math.max(0.02, levels[3 * b + c] / outer[c]);
+        scatter[at] = Math.max(noise[c], scatters[3 * b + c]);
       }
     }
     return { depth, from: first / BINS_PER_PX - this.reachPx, to: last / BINS_PER_PX - this.reachPx, through, scatter };
+  }
+}
+
+/** Fills the gaps (NaN) of each of three interleaved channels between the values on either side; beyond the last it is held. */
+function bridge(values: number[]): void {
+  for (let c = 0; c < 3; c++) {
+    let known = -1;
+    for (let k = c; k < values.length; k += 3) {
+      if (Number.isNaN(values[k])) continue;
+      for (let gap = known < 0 ? c : known + 3; gap < k; gap += 3) {
+        values[gap] =
+          known < 0 ? values[k] : values[known] + ((values[k] - values[known]) * (gap - known)) / (k - known);
+      }
+      known = k;
+    }
+    if (known >= 0) for (let k = known + 3; k < values.length; k += 3) values[k] = values[known];
   }
 }
 

@@ -65,7 +65,8 @@ export function dotCentres(grid: DotGrid, widthPx: number, heightPx: number): Po
 /** Middles of compact spots of the most usual size, squares of the map (a square's middle at whole + 0.5). */
 function roundSpots(map: DarknessMap, least: number): Point[] {
   const { data, width, height, perMm } = map;
-  const inside = Uint8Array.from(data, (d) => (d > least ? 1 : 0));
+  const inside = new Uint8Array(data.length);
+  for (let i = 0; i < data.length; i++) if (data[i] > least) inside[i] = 1;
   const square = perMm * perMm;
   const spots = components({ data: inside, widthPx: width, heightPx: height }).filter(({ area, x0, x1, y0, y1 }) => {
     const [w, h] = [x1 - x0 + 1, y1 - y0 + 1];

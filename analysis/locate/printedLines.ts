@@ -225,7 +225,13 @@ export function median(values: readonly number[]): number {
   return sorted[sorted.length >> 1] ?? 0;
 }
 
+/** By insertion: of some tens of values that is faster than any other sort. */
 function medianInPlace(values: Float32Array): number {
-  values.sort();
+  for (let i = 1; i < values.length; i++) {
+    const v = values[i];
+    let k = i - 1;
+    for (; k >= 0 && values[k] > v; k--) values[k + 1] = values[k];
+    values[k + 1] = v;
+  }
   return values[values.length >> 1];
 }

@@ -2,9 +2,9 @@
  * Rules, squares and dots that a page was sold with, taken off a region before its ink is looked for: found by their
  * regular place and evenness (never by a colour that the ink might share), then divided out.
  */
-import { type DarknessMap, darknessMap, mapNoise, transposed } from './darknessMap.ts';
+import { type DarknessMap, mapNoise, transposed } from './darknessMap.ts';
 import { type DotGrid, dotCentres, printedDots } from './printedDots.ts';
-import { combGaps } from './ruleComb.ts';
+import { combGaps, inStep } from './ruleComb.ts';
 import { type LinePath, median, printedLines, robustParabola, valueAt } from './printedLines.ts';
 import { OffsetSamples, PRINT_REACH_MM, type PrintProfile, profileAt } from './printProfile.ts';
 
@@ -36,9 +36,13 @@ interface PrintedLine {
 const PRINT_SIGMAS = 4.5;
 const SEGMENT_MM = 3;
 
-/** Divides print out of `ratio` (signal over paper, 3 a pixel), in place. Null when there is none. */
-export function takeOffPrint(ratio: Float32Array, size: Size, pixelNoise: readonly number[]): PrintFound | null {
-  const map = darknessMap(ratio, size);
+/** Divides print out of `ratio` (signal over paper, 3 a pixel), in place. Null when there is none. @param map Of this ratio. */
+export function takeOffPrint(
+  ratio: Float32Array,
+  size: Size,
+  map: DarknessMap,
+  pixelNoise: readonly number[],
+): PrintFound | null {
   const noise = mapNoise(map);
   const { widthPx: w, heightPx: h } = size;
   const flat: Axes = { along: 1, across: w, length: w, breadth: h };
@@ -80,8 +84,8 @@ function linesOf(
   pixelNoise: readonly number[],
 ): PrintedLine[] {
   const pxPerMm = size.dpi / 25.4;
-  const found = printedLines(map, noise).flatMap((line) => {
-    const path = refined(ratio, line.coefficients, axes, pxPerMm);
+  const coarse = printedLines(map, noise);
+  const found = inStep(coarse.map((line) => refined(ratio, line.coefficients, axes, pxPerMm))).flatMap((path) => {
     const profile = lineProfile(ratio, path, axes, pxPerMm, pixelNoise);
     return profile === null ? [] : [{ path, profile }];
   });

@@ -6,6 +6,22 @@ type Path = LinePath['coefficients'];
 /** A pitch is one when rules lie within this share of it from their places. */
 const ASTRAY = 0.03;
 const LEAST_RULES = 3;
+const LEAST_TO_AGREE = 4;
+
+/**
+ * Rules of one page run alike. One that writing led astray by more than a pixel takes the others' slope and bend, and keeps
+ * its own middle.
+ */
+export function inStep(paths: readonly Path[]): Path[] {
+  if (paths.length < LEAST_TO_AGREE) return [...paths];
+  const slope = median(paths.map((p) => p[1]));
+  const bend = median(paths.map((p) => p[2]));
+  return paths.map((p) => {
+    const worst = Math.abs(p[1] - slope) + Math.abs(p[2] - bend);
+    // Both parabolas have the same mean over t = −1 … 1, where t² is 1/3.
+    return worst < 1 ? p : [p[0] + (p[2] - bend) / 3, slope, bend];
+  });
+}
 
 /** Paths of the comb's places without a rule that reach into `within` (px across). Empty when the rules have no pitch. */
 export function combGaps(paths: readonly Path[], within: readonly [number, number]): Path[] {

@@ -31,7 +31,7 @@ export interface RenderedPage {
   readonly nibMm: number;
 }
 
-export const PAGE_SIZE_MM = [64, 42] as const;
+export const PAGE_SIZE_MM = [50, 34] as const;
 /** Layers reach beyond the scan, since its blur looks over the edge. */
 const BEYOND_MM = 0.5;
 const NIBS = [
