@@ -29,7 +29,7 @@ export interface FilmMeasure {
 }
 
 /** Why a region is told by the map: its flag, and the line for people. */
-type Reason = LeftOut | 'no-sensors' | 'not-believed' | 'not-converged' | 'lab-alone' | 'not-surer';
+type Reason = LeftOut | 'no-sensors' | 'not-believed' | 'not-converged' | 'not-surer';
 
 const WORDS: Readonly<Record<Reason, string>> = {
   'few-doses':
@@ -45,8 +45,6 @@ const WORDS: Readonly<Record<Reason, string>> = {
     'No one film fits all samples of the ink. Look for another ink, sheen, smears or stains among them, and leave those out.',
   'not-converged':
     'The search for the ink’s absorption did not come to rest. Check that all samples hold this ink alone.',
-  'lab-alone':
-    'Only the target’s Lab is known, so the fit stands beside the map and not in its place. Use a reference file with spectra.',
   'not-surer': 'The target’s map is at least as sure of these colours as the fit.',
 };
 const FLAGS: Readonly<Record<Reason, Flag>> = {
@@ -57,7 +55,6 @@ const FLAGS: Readonly<Record<Reason, Flag>> = {
   'no-sensors': 'by-map',
   'not-believed': 'film-misfit',
   'not-converged': 'film-not-converged',
-  'lab-alone': 'lab-alone',
   'not-surer': 'by-map',
 };
 
@@ -82,16 +79,15 @@ export function measureFilm(input: FilmMeasureInput): FilmMeasure {
 }
 
 /** All papers together where one film tells them; else each paper that has enough of its own. */
-function fits(series: Series, { papers }: FilmMeasureInput, { sensors, by }: TaughtSensors): InkFilm[] {
+function fits(series: Series, { papers }: FilmMeasureInput, { sensors }: TaughtSensors): InkFilm[] {
   if (series.papers.length === 0) return [];
   const together = fitInk(series, papers, sensors);
-  const trouble = whyNotBelieved(together, by);
-  if (series.papers.length === 1 || trouble === null || trouble === 'lab-alone') return [together];
+  if (series.papers.length === 1 || whyNotBelieved(together) === null) return [together];
   const alone = series.papers
     .map((paper) => seriesOn(series, paper, papers))
     .filter((one) => one.papers.length > 0)
     .map((one) => fitInk(one, papers, sensors));
-  return alone.some((film) => [null, 'lab-alone'].includes(whyNotBelieved(film, by))) ? alone : [together];
+  return alone.some((film) => whyNotBelieved(film) === null) ? alone : [together];
 }
 
 function toldBy(film: InkFilm, { by }: TaughtSensors, { regions, map }: FilmMeasureInput): Told {
@@ -117,13 +113,13 @@ function tellable(
   { by }: TaughtSensors,
   reasons: Map<number, Reason>,
 ): ReadonlyMap<string, ToldRegion> {
-  const trouble = whyNotBelieved(film, by);
+  const trouble = whyNotBelieved(film);
   const strangers = new Set(film.strangers.map(({ region }) => region));
   const told = new Map<string, ToldRegion>();
   for (const [i, at] of placed) {
     const region = regions[i];
     const paper = film.papers.indexOf(region.paper);
-    if (trouble !== null) reasons.set(i, reasons.get(i) ?? TROUBLES[trouble] ?? 'not-believed');
+    if (trouble !== null) reasons.set(i, reasons.get(i) ?? TROUBLES[trouble]);
     else if (strangers.has(i)) reasons.set(i, 'misfit');
     else if (at.colour.away > MOST_AWAY) reasons.set(i, region.doses.narrow ? 'narrow' : 'misfit');
     else if (!reasons.has(i)) {
@@ -133,11 +129,7 @@ function tellable(
   return told;
 }
 
-const TROUBLES: Partial<Record<Flag, Reason>> = {
-  'film-not-converged': 'not-converged',
-  'film-misfit': 'not-believed',
-  'lab-alone': 'lab-alone',
-};
+const TROUBLES = { 'film-not-converged': 'not-converged', 'film-misfit': 'not-believed' } as const;
 
 function flagsOn({ judgement }: InkFilm, paper: number | null, by: TaughtSensors['by']): Flag[] {
   const brightened = paper === null ? judgement.brightened.length > 0 : judgement.brightened.includes(paper);

@@ -118,7 +118,7 @@ function surer(map: Quantity, film: readonly Quantity[]): readonly Quantity[] {
     if (value === null || u === null) return Infinity;
     return typeof u === 'number' || typeof value === 'number' ? Number(u) : lengthOf(labOf(value), u);
   };
-  return isSurer(size(film[0]), size(map)) ? film : [];
+  return isSurer(size(film[0]), size(map), map.quantity === 'inkColour' ? 'colour' : 'difference') ? film : [];
 }
 
 function flagsOf(own: readonly Flag[], ...sides: readonly ToldRegion[]): Flag[] {
