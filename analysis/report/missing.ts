@@ -5,6 +5,7 @@ import { FLAG_ADVICE } from './flagAdvice.ts';
 /** Flags that can take a number away, the deepest cause first: without ink nothing else matters. */
 const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
   ['no-ink', 'nothing in its box stands out from the paper'],
+  ['no-strip', 'there is no strip in its box'],
   ['no-bare-paper', 'no bare paper was found to judge it against'],
   ['few-pixels', 'there is too little of it in the box'],
   ['below-resolution', 'it is too narrow for the scan’s resolution'],
@@ -15,7 +16,6 @@ const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
   ['no-nib-width', 'the nib’s own width is not given'],
   ['few-doses', 'there are fewer than four doses over one sheet'],
   ['film-not-converged', 'the film fit did not settle'],
-  ['no-strip', 'there is no strip in its box'],
   ['no-bands', 'no band rises above the strip’s noise'],
   ['strip-cut-off', 'the colour runs on beyond its box'],
   ['front-off-strip', 'the front ran to the end of the paper'],

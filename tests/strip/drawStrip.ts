@@ -34,6 +34,17 @@ export interface StripLook {
   /** How colour lies on paper: 'absorbance' adds densities, 'layer' adds K/S (Kubelka–Munk, opaque paper). */
   readonly optics: 'absorbance' | 'layer';
   readonly seed: number;
+  /** How far the strip's middle bulges off a straight line between its ends, mm, and how it leans in the box. */
+  readonly bendMm?: number;
+  readonly leanDeg?: number;
+  /** The front's line: paper's own brown over the whole width, or a pencil tick of 2.5 mm at one edge. @default 'tideline' */
+  readonly frontLine?: 'tideline' | 'tick';
+  /** Colour of the origin's line, densities relative to `pencil`. @default grey */
+  readonly originInk?: Triple;
+  /** Where the paper ends along the travel, mm; bed beyond. @default beyond the box */
+  readonly paperEndMm?: number;
+  /** Light falls by this share past a place along the travel, within a millimetre: a shadow. */
+  readonly shadow?: { readonly fromMm: number; readonly share: number };
 }
 
 export const PLAIN_LOOK: StripLook = {
@@ -82,24 +93,35 @@ export function drawStrip(run: RunResult, colours: readonly Triple[], look: Stri
   const amounts = run.dyes.map((dye) => dye.moved.map((v, i) => v + dye.fixed[i]));
   const c = new Float64Array(amounts.length);
   for (let a = 0; a < along; a++) {
-    const mm = (a + 0.5) * px;
-    const cell = (mm - look.originMm - run.fromMm) / run.stepMm - 0.5;
-    amounts.forEach((amount, d) => (c[d] = sample(amount, cell)));
-    const centre = look.bedMm + look.widthMm / 2 + look.wobbleMm * Math.sin((mm / look.lengthMm) * 5 + phase);
-    const light = 1 - look.unevenness * (mm / look.lengthMm - 0.5);
-    const lines = look.pencil * line(mm - look.originMm, 0.18) + 0;
-    const tide = look.tideline * line(mm - look.originMm - look.runMm, 0.35);
+    const straight = lieOf(look, (a + 0.5) * px, 0).along;
     for (let q = 0; q < across; q++) {
-      const acrossMm = (q + 0.5) * px;
+      const { along: mm, aside } = isBent(look)
+        ? lieOf(look, (a + 0.5) * px, (q + 0.5) * px - look.bedMm - look.widthMm / 2)
+        : { along: straight, aside: (q + 0.5) * px - look.bedMm - look.widthMm / 2 };
+      const cell = (mm - look.originMm - run.fromMm) / run.stepMm - 0.5;
+      amounts.forEach((amount, d) => (c[d] = sample(amount, cell)));
+      const centre = look.bedMm + look.widthMm / 2 + look.wobbleMm * Math.sin((mm / look.lengthMm) * 5 + phase);
+      const shade =
+        look.shadow === undefined ? 1 : 1 - look.shadow.share / (1 + Math.exp(-4 * (mm - look.shadow.fromMm)));
+      const light = (1 - look.unevenness * (mm / look.lengthMm - 0.5)) * shade;
+      const lines = look.pencil * line(mm - look.originMm, 0.18);
+      const front = mm - look.originMm - look.runMm;
+      const tick = look.frontLine === 'tick';
+      const tide = tick ? 0 : look.tideline * line(front, 0.35);
+      const acrossMm = look.bedMm + look.widthMm / 2 + aside;
+      const ticked = tick && aside > look.widthMm / 2 - 2.5 ? 0.25 * line(front, 0.18) : 0;
       const at = 3 * ((reversed ? along - 1 - a : a) * strideAlong + q * strideAcross);
-      const onStrip = acrossMm > look.bedMm && acrossMm < look.bedMm + look.widthMm;
+      const onStrip =
+        acrossMm > look.bedMm &&
+        acrossMm < look.bedMm + look.widthMm &&
+        mm < (look.paperEndMm ?? Number.POSITIVE_INFINITY);
       const t = Math.abs(acrossMm - centre) / (look.laneMm / 2);
       const inLane = t > 2 ? 0 : 1 / (1 + t ** 10);
       for (let k = 0; k < 3; k++) {
         let signal = look.bed[k];
         if (onStrip) {
           const strength = mixture(c, colours, k) * inLane;
-          const grey = lines + tide * [0.6, 0.8, 1.3][k];
+          const grey = lines * (look.originInk?.[k] ?? 1) + ticked + tide * [0.6, 0.8, 1.3][k];
           signal =
             look.paper[k] *
             light *
@@ -121,13 +143,54 @@ export function drawStrip(run: RunResult, colours: readonly Triple[], look: Stri
   };
 }
 
-/** Origin and front as a sheet gives them: from the box's top (or left) edge. */
+function isBent({ bendMm = 0, leanDeg = 0 }: StripLook): boolean {
+  return bendMm !== 0 || leanDeg !== 0;
+}
+
+/** Where a point of the box lies on the strip: along its middle line and aside of it, mm. @param y from the box's middle line. */
+function lieOf(look: StripLook, x: number, y: number): { along: number; aside: number } {
+  if (!isBent(look)) return { along: x, aside: y };
+  const { lengthMm } = look;
+  const { at, slope } = middleLine(look, x);
+  const cos = 1 / Math.hypot(1, slope);
+  // The foot of the perpendicular, to first order in the bend.
+  const foot = x + (y - at) * slope * cos * cos;
+  return { along: arcTo(look, foot) - arcTo(look, lengthMm / 2) + lengthMm / 2, aside: (y - at) * cos };
+}
+
+function middleLine({ lengthMm, bendMm = 0, leanDeg = 0 }: StripLook, x: number): { at: number; slope: number } {
+  const s = x / lengthMm;
+  const lean = Math.tan((leanDeg * Math.PI) / 180);
+  return {
+    at: bendMm * (4 * s * (1 - s) - 2 / 3) + lean * (x - lengthMm / 2),
+    slope: (bendMm * 4 * (1 - 2 * s)) / lengthMm + lean,
+  };
+}
+
+/** Length of the middle line from the box's end to x, by its closed form (a parabola's). */
+function arcTo(look: StripLook, x: number): number {
+  const { lengthMm, bendMm = 0 } = look;
+  const part = (slope: number): number => 0.5 * (slope * Math.hypot(1, slope) + Math.asinh(slope));
+  const [from, to] = [middleLine(look, 0).slope, middleLine(look, x).slope];
+  const curvature = (-8 * bendMm) / lengthMm ** 2;
+  return Math.abs(curvature) < 1e-12 ? x * Math.hypot(1, from) : (part(to) - part(from)) / curvature;
+}
+
+/** Where the middle line of the strip is so far along, mm of the box from the end where the run starts. */
+export function boxPlace(look: StripLook, alongMm: number): number {
+  let x = alongMm;
+  for (let round = 0; round < 20; round++) x += alongMm - lieOf(look, x, middleLine(look, x).at).along;
+  return x;
+}
+
+/** Origin and front as a sheet gives them: from the box's top (or left) edge, on the strip's middle line. */
 export function givenDistances(look: StripLook): { originMm: number; frontMm: number } {
   const px = 25.4 / look.dpi;
   const box = Math.round(look.lengthMm / px) * px;
   const fromStart = look.travel === 'down' || look.travel === 'right';
-  const originMm = fromStart ? look.originMm : box - look.originMm;
-  const frontMm = fromStart ? look.originMm + look.runMm : box - look.originMm - look.runMm;
+  const [origin, front] = [boxPlace(look, look.originMm), boxPlace(look, look.originMm + look.runMm)];
+  const originMm = fromStart ? origin : box - origin;
+  const frontMm = fromStart ? front : box - front;
   return { originMm, frontMm };
 }
 

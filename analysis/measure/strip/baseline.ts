@@ -9,6 +9,8 @@ export interface PaperLine {
   readonly paper: Float64Array;
   /** Lines across the strip, by place. */
   readonly marks: readonly Mark[];
+  /** Where lines show only at the strip's edges, those that cross the lane as well: they tell an end, but are not taken off. */
+  readonly crossing: readonly Mark[];
   /** Their density beside the lane, planar. */
   readonly markDensity: Float64Array;
   /** What remains of the bare paper beside the lane: its own pattern, density, planar; null without bare paper. */
@@ -34,7 +36,7 @@ function paperBesideLane(profile: StripProfile, side: Float64Array): PaperLine {
   const { bins, binMm } = profile;
   const { paper, rest } = smoothPaper(side, bins, binMm);
   const marks = marksIn(rest, bins, binMm, LONGEST_MARK_MM);
-  return { paper, marks, markDensity: takeMarks(rest, bins, marks), rest };
+  return { paper, marks, crossing: [], markDensity: takeMarks(rest, bins, marks), rest };
 }
 
 function smoothPaper(signal: Float64Array, bins: number, binMm: number): { paper: Float64Array; rest: Float64Array } {
@@ -75,7 +77,10 @@ function paperUnderLane(profile: StripProfile): PaperLine {
 }
 
 /** Lines that cross lane and edges alike, seen at the edges; none are taken when the edges carry the lane's own colour. */
-function marksAtEdges(profile: StripProfile, paper: Float64Array): { marks: Mark[]; markDensity: Float64Array } {
+function marksAtEdges(
+  profile: StripProfile,
+  paper: Float64Array,
+): { marks: Mark[]; crossing: Mark[]; markDensity: Float64Array } {
   const { bins, binMm, lane, edge } = profile;
   const { rest } = smoothPaper(edge, bins, binMm);
   const marks = marksIn(rest, bins, binMm, LONGEST_EDGE_MARK_MM);
@@ -90,8 +95,42 @@ function marksAtEdges(profile: StripProfile, paper: Float64Array): { marks: Mark
     own += inLane * inLane;
   }
   const taken = own > 0 && together > 0.3 * own ? [] : marks;
-  return { marks: taken, markDensity: takeMarks(rest, bins, taken) };
+  const crossing = marks.filter((mark) => !taken.includes(mark) && crossesLane(mark, rest, lane, bins, binMm));
+  return { marks: taken, crossing, markDensity: takeMarks(rest, bins, taken) };
 }
+
+/**
+ * Short strokes drawn in from one edge of the strip, such as tell where the front stood; by place. At an edge colour shows as a flank, which is
+ * longer than a pencil's stroke.
+ */
+export function ticks(profile: StripProfile): Mark[] {
+  const { bins, binMm, margins } = profile;
+  return margins
+    .flatMap((margin) => marksIn(smoothPaper(margin, bins, binMm).rest, bins, binMm, LONGEST_TICK_MM))
+    .filter((mark) => mark.strength > LEAST_TICK)
+    .toSorted((a, b) => a.centre - b.centre);
+}
+
+/** A pencil's stroke, mm, and its least density over a margin, three channels summed. */
+const LONGEST_TICK_MM = 1.6;
+const LEAST_TICK = 0.08;
+
+/** A line across is as dark in the lane as at the edges; a band's flank at the edges is much paler than the band. */
+function crossesLane(mark: Mark, rest: Float64Array, lane: Float64Array, bins: number, binMm: number): boolean {
+  const around = Math.max(2, Math.round(AROUND_MM / binMm));
+  const bump = (of: (c: number, i: number) => number, i: number): number =>
+    [0, 1, 2].reduce((sum, c) => sum + of(c, i), 0);
+  const dark = (c: number, i: number): number => -Math.log10(Math.max(LEAST_SIGNAL, lane[c * bins + i]));
+  const crest = Math.min(bins - 1, Math.max(0, Math.round(mark.crest)));
+  const [before, after] = [Math.max(0, mark.from - around), Math.min(bins - 1, mark.to + around)];
+  const own = bump(dark, crest) - (bump(dark, before) + bump(dark, after)) / 2;
+  const atEdge = bump((c, i) => rest[c * bins + i], crest);
+  return own < MOST_IN_LANE * atEdge && own > LEAST_IN_LANE * atEdge;
+}
+
+const AROUND_MM = 0.7;
+const MOST_IN_LANE = 1.7;
+const LEAST_IN_LANE = 0.4;
 
 /** A = −log10(R / R_paper), with the marks' share in the lane taken off; planar. A signal of nothing has no density: at most 3. */
 export function absorbance(profile: StripProfile, line: PaperLine): Float64Array {

@@ -13,6 +13,8 @@ export interface Mark {
 }
 
 const MARK_SIGMAS = 5;
+/** No paper is smoother; a flat picture has no lines. */
+const LEAST_SIGMA = 1e-4;
 
 /**
  * Short stretches where bare paper is darker than its pattern explains.
@@ -20,7 +22,7 @@ const MARK_SIGMAS = 5;
  */
 export function marksIn(rest: Float64Array, bins: number, binMm: number, longestMm: number): Mark[] {
   const grey = Float64Array.from({ length: bins }, (_, i) => rest[i] + rest[bins + i] + rest[2 * bins + i]);
-  const sigma = 1.4826 * (grey.map(Math.abs).toSorted()[bins >> 1] ?? 0);
+  const sigma = Math.max(LEAST_SIGMA, 1.4826 * (grey.map(Math.abs).toSorted()[bins >> 1] ?? 0));
   const found: Mark[] = [];
   for (let i = 0; i < bins; i++) {
     if (grey[i] < MARK_SIGMAS * sigma) continue;

@@ -1,10 +1,9 @@
 /** One chromatography strip from pixels to bands: lane, profile, paper, joint fit, and every number with its uncertainty. */
 import { signalToXyz, type CompiledCalibration } from '../../calibrate/apply.ts';
 import { xyzToLab } from '../../colour/lab.ts';
-import { findLane, stripView, type StripView } from '../../locate/lane.ts';
 import type { Flag, LabValue } from '../../quantity.ts';
 import { seedFromText } from '../../seededRandom.ts';
-import { absorbance, paperLine, type PaperLine } from './baseline.ts';
+import type { PaperLine } from './baseline.ts';
 import { cutData, type BandFit, type FitData, type FitLimits } from './bandFit.ts';
 import { readBands, type Grouping, type StripReadings } from './bandReadings.ts';
 import { groupBands } from './bands.ts';
@@ -13,56 +12,33 @@ import { chooseBands } from './chooseBands.ts';
 import { frontSpeed } from './frontSpeed.ts';
 import { markError } from './marks.ts';
 import { profileNoise, whitening, type ProfileNoise } from './noise.ts';
-import { readProfile, type StripProfile } from './profile.ts';
+import type { StripProfile } from './profile.ts';
 import { repeatReadings } from './repeats.ts';
+import { seeStrip } from './seeStrip.ts';
 import { STRIP_DEFAULTS, type StripInput, type StripMeasure, type StripOptions } from './strip.ts';
-import { findFront, findOrigin } from './stripEnds.ts';
 import { stripQuantities } from './stripQuantities.ts';
 import { tellStrip, type Ends } from './tellStrip.ts';
 import type { Triple } from './visualDensity.ts';
 
 export type { Band, StripInput, StripMeasure, StripOptions } from './strip.ts';
 
-/** Paper that is looked at before the origin and beyond the front, mm. */
-const BEFORE_MM = 10;
-const BEYOND_MM = 8;
 /** The fit starts this far before the origin, mm: a spot may be wide. */
 const FIT_BEFORE_MM = 7;
-const LEAST_RUN_MM = 5;
-const LEAST_BINS = 24;
 
 export function measureStrip(input: StripInput, options?: StripOptions): StripMeasure {
   const used = { ...STRIP_DEFAULTS, ...options };
-  const { signal, calibration } = input;
-  const axis = input.travel === 'left' || input.travel === 'right' ? 'x' : 'y';
-  const given = input.originMm !== null && input.frontMm !== null;
-  const reversed = given ? input.frontMm < input.originMm : input.travel === 'up' || input.travel === 'left';
-  const view = stripView(signal, axis, reversed);
-  const lengthMm = view.along * view.pxMm;
-  const alongRun = (mm: number): number => (reversed ? lengthMm - mm : mm);
-  const givenEnds = {
-    originMm: input.originMm === null ? null : alongRun(input.originMm),
-    frontMm: input.frontMm === null ? null : alongRun(input.frontMm),
-  };
-  const rows = rowsOf(view, givenEnds);
-  const runMm = given ? Math.abs(input.frontMm - input.originMm) : lengthMm;
-  if ((rows[1] - rows[0]) * view.pxMm < LEAST_BINS * used.binMm || runMm < LEAST_RUN_MM || view.across < 4) {
-    return nothing(input, ['few-pixels']);
-  }
-  const lane = findLane(view, rows);
-  const profile = readProfile(view, lane, rows, used);
-  const line = paperLine(profile);
-  const density = absorbance(profile, line);
-  const ends = endsOf(givenEnds, profile, line, density, view.pxMm);
+  const { calibration } = input;
+  const seen = seeStrip(input, used);
+  if (seen === null) return nothing(input, ['few-pixels']);
+  const { view, lane, profile, line, density, ends, chance, reversed, toBox } = seen;
   const { data: whole, limits } = fitDataOf(profile, line, density, ends, used);
-  const flags: Flag[] = stripFlags(calibration, ends, profile, lane.fillsStrip);
-  const chance = profileNoise(profile, line, density);
+  const flags: Flag[] = [...stripFlags(calibration, ends, profile, lane.fillsStrip), ...seen.faults];
   const independent = chance.correlatedBins;
   const byHand = byHandAlong(input.bands ?? [], ends);
   if (isByHand(byHand)) flags.push('by-hand');
   const chosen = chooseBands(whole, limits, independent, { ...used, pinsMm: byHand.pinsMm });
-  const seen = groupBands(chosen, whole, limits);
-  const { fit, data } = withoutRemoved(chosen, seen.bands, whole, byHand.removedMm);
+  const first = groupBands(chosen, whole, limits);
+  const { fit, data } = withoutRemoved(chosen, first.bands, whole, byHand.removedMm);
   const found = groupBands(fit, data, limits);
   const groups = { ...found, bands: mergedByHand(found.bands, data, byHand.mergedMm) };
   // With bands about, material at the origin is measured however little it is; alone, it must be seen, and be a spot, not a line across.
@@ -79,7 +55,6 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     grouping.bands.length + grouping.origin.length === 0
       ? []
       : repeatReadings(fit, data, limits, read, { repeats: used.repeats, blockMm: 2.5, seed });
-  const toBox = (mm: number): number => (reversed ? lengthMm - mm : mm);
   const places = Float64Array.from({ length: profile.bins }, (_, i) => profile.firstMm + i * profile.binMm);
   const { bands, originRetained, frontDistance } = tellStrip({
     own,
@@ -93,6 +68,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     places,
     view,
   });
+  if (bands.length === 0 && !groups.originSeen && seen.nothingSeen) flags.push('no-strip');
   const lostEnds: Flag[] = [
     ...(ends.originMm === null ? (['origin-not-found'] as const) : []),
     ...(ends.frontMm === null ? (['front-not-found'] as const) : []),
@@ -101,7 +77,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const speed = typeof runS === 'number' ? [frontSpeed(input.id, frontDistance, runS, flags, lostEnds)] : [];
   return {
     id: input.id,
-    travel: axis === 'x' ? (reversed ? 'left' : 'right') : reversed ? 'up' : 'down',
+    travel: seen.travel,
     quantities: [...stripQuantities(input.id, bands, originRetained, flags, lostEnds), ...speed],
     profile: viewOf(profile, density, fit, data, chanceOf(chance), calibration, places, toBox, reversed),
     bands: reversed ? bands.map((b) => ({ ...b, alone: flip(b.alone) })) : bands,
@@ -110,34 +86,6 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     originMm: ends.originMm === null ? null : toBox(ends.originMm),
     frontMm: ends.frontMm === null ? null : toBox(ends.frontMm),
     flags: [...flags, ...lostEnds, ...(bands.length === 0 ? (['no-bands'] as const) : [])],
-  };
-}
-
-/** Rows along the run that are looked at: all, or those about a given origin and front (beyond them may lie the bed). */
-function rowsOf(view: StripView, ends: { originMm: number | null; frontMm: number | null }): [number, number] {
-  const from = ends.originMm === null ? 0 : (ends.originMm - BEFORE_MM) / view.pxMm;
-  const to = ends.frontMm === null ? view.along : (ends.frontMm + BEYOND_MM) / view.pxMm;
-  return [Math.min(view.along, Math.max(0, Math.round(from))), Math.max(0, Math.min(view.along, Math.round(to)))];
-}
-
-/** Given ends err by a pixel; what is not given is looked for. */
-function endsOf(
-  given: { originMm: number | null; frontMm: number | null },
-  profile: StripProfile,
-  line: PaperLine,
-  density: Float64Array,
-  pxMm: number,
-): Ends {
-  const { bins, firstMm, binMm } = profile;
-  const lines = { bins, firstMm, binMm, marks: line.marks, density };
-  const front = given.frontMm === null ? findFront(lines, given.originMm) : { mm: given.frontMm, uMm: 0 };
-  const origin = given.originMm === null ? findOrigin(lines, front?.mm ?? null) : { mm: given.originMm, uMm: 0 };
-  return {
-    originMm: origin?.mm ?? null,
-    frontMm: front?.mm ?? null,
-    uOriginMm: Math.hypot(pxMm, origin?.uMm ?? 0),
-    uFrontMm: Math.hypot(pxMm, front?.uMm ?? 0),
-    found: (given.originMm === null && origin !== null) || (given.frontMm === null && front !== null),
   };
 }
 

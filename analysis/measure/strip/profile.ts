@@ -12,6 +12,8 @@ export interface StripProfile {
   readonly side: Float64Array | null;
   /** The strip's outermost strips of paper, bare or not: a line that crosses the whole strip shows there. */
   readonly edge: Float64Array;
+  /** Each of its two margins alone, where somebody may have ticked the front; same layout. */
+  readonly margins: readonly [Float64Array, Float64Array];
   /** Area that a bin's mean was taken over, mm²: noise falls with its root. */
   readonly laneMm2: number;
   readonly sideMm2: number;
@@ -30,6 +32,8 @@ export interface ProfileOptions {
 const LEAST_SIDE_MM = 0.5;
 /** How much of the strip's own edges is looked at for lines that cross it, mm. */
 const EDGE_MM = 1;
+/** A tick is drawn in from a strip's edge, mm. */
+const MARGIN_MM = 2;
 /** Specks, dust and stray fibres: this share is cut off at either end before the mean is taken. */
 const TRIM = 0.1;
 
@@ -47,7 +51,9 @@ export function readProfile(
   const read = new Float64Array(3 * bins);
   const side = new Float64Array(3 * bins);
   const edge = new Float64Array(3 * bins);
+  const margins = [new Float64Array(3 * bins), new Float64Array(3 * bins)] as const;
   const edgePx = Math.max(1, Math.round(EDGE_MM / view.pxMm));
+  const marginPx = Math.max(1, Math.round(MARGIN_MM / view.pxMm));
   const [stripFrom, stripTo] = lane.stripPx;
   const clippedShare = new Float64Array(bins);
   const pixels: number[][] = [[], [], []];
@@ -66,6 +72,10 @@ export function readProfile(
       gather(view, from, from + perBin, () => range, pixels);
       for (let c = 0; c < 3; c++) edge[c * bins + bin] += trimmedMean(pixels[c]) / 2;
     }
+    [[stripFrom, stripFrom + marginPx] as const, [stripTo - marginPx, stripTo] as const].forEach((range, m) => {
+      gather(view, from, from + perBin, () => range, pixels);
+      for (let c = 0; c < 3; c++) margins[m][c * bins + bin] = trimmedMean(pixels[c]);
+    });
     for (const range of sides) {
       gather(view, from, from + perBin, range.at, pixels);
       for (let c = 0; c < 3; c++) side[c * bins + bin] += trimmedMean(pixels[c]) / sides.length;
@@ -79,6 +89,7 @@ export function readProfile(
     lane: read,
     side: sides.length > 0 ? side : null,
     edge,
+    margins,
     laneMm2: Math.max(1, 2 * middle) * view.pxMm * binMm,
     // The mean of two sides is as noisy as one area whose inverse is the mean of theirs, halved.
     sideMm2:

@@ -14,6 +14,10 @@ const SPOT_U_MM = 0.5;
 /** Shortest run that makes sense, mm. */
 const LEAST_RUN_MM = 10;
 const SPOT_DENSITY = 0.06;
+const LONGEST_SPOT_MM = 5;
+const SPOT_CLEAR_MM = 2;
+/** Between the colour of a spot and that of all that ran, as density vectors: dyes stay behind in unequal shares. */
+const ALL_DYES_RAD = 0.3;
 
 interface Lines {
   readonly bins: number;
@@ -40,7 +44,10 @@ export function findFront(lines: Lines, originMm: number | null): FoundEnd | nul
   return mark === undefined ? null : { mm: placeOf(lines, mark.crest), uMm: LINE_U_MM };
 }
 
-/** Middle of the first compact patch of colour. */
+/**
+ * Middle of the first compact patch of colour, when it can be the spot: what stayed at the origin is a little of every dye, so that its colour is
+ * that of all the others together. A first band by itself has its own.
+ */
 function spotFromStart(lines: Lines, lastMm: number): FoundEnd | null {
   const { bins, binMm, density } = lines;
   const all = Float64Array.from({ length: bins }, (_, i) => density[i] + density[bins + i] + density[2 * bins + i]);
@@ -50,9 +57,25 @@ function spotFromStart(lines: Lines, lastMm: number): FoundEnd | null {
     while (from > 0 && all[from - 1] > all[i] / 2) from--;
     let to = i;
     while (to + 1 < bins && all[to + 1] > all[i] / 2) to++;
-    if ((to - from) * binMm < 5) return { mm: placeOf(lines, (from + to) / 2), uMm: SPOT_U_MM };
+    if ((to - from) * binMm < LONGEST_SPOT_MM)
+      return holdsAllDyes(lines, from, to) ? { mm: placeOf(lines, (from + to) / 2), uMm: SPOT_U_MM } : null;
   }
   return null;
+}
+
+function holdsAllDyes({ bins, binMm, density }: Lines, from: number, to: number): boolean {
+  const beyond = to + Math.round(SPOT_CLEAR_MM / binMm);
+  const sum = (c: number, first: number, end: number): number => {
+    let total = 0;
+    for (let i = first; i < end; i++) total += Math.max(0, density[c * bins + i]);
+    return total;
+  };
+  const spot = [0, 1, 2].map((c) => sum(c, from, to));
+  const others = [0, 1, 2].map((c) => sum(c, Math.min(bins, beyond), bins));
+  const size = Math.hypot(...spot) * Math.hypot(...others);
+  if (size === 0 || Math.hypot(...others) < Math.hypot(...spot) / 4) return false;
+  const cosine = (spot[0] * others[0] + spot[1] * others[1] + spot[2] * others[2]) / size;
+  return Math.acos(Math.min(1, cosine)) < ALL_DYES_RAD;
 }
 
 function placeOf(lines: Lines, bin: number): number {
