@@ -14,8 +14,7 @@ const BAR_Y = -5;
 
 export function edgeSvg(curves: readonly EdgeCurve[], surface: Surface): SVGSVGElement | HTMLElement {
   const field = fieldOf(surface);
-  const all = curves.flatMap(({ points }) => points.map(({ mm }) => mm));
-  const [low, high] = [Math.min(...all), Math.max(...all)];
+  const { low, high } = spanOf(curves);
   const toX = (mm: number): number => field.left + ((mm - low) / (high - low)) * (field.right - field.left);
   const toY = (fall: number): number => field.bottom - ((fall - LOW) / (HIGH - LOW)) * (field.bottom - field.top);
   const labels = placeLabels(
@@ -72,6 +71,19 @@ export function edgeSvg(curves: readonly EdgeCurve[], surface: Surface): SVGSVGE
     ],
   });
 }
+
+/** Bare paper goes on for ever: shown is as much of it as lets the edge be seen, mm. */
+export function spanOf(curves: readonly EdgeCurve[]): { readonly low: number; readonly high: number } {
+  const all = curves.flatMap(({ points }) => points.map(({ mm }) => mm));
+  const begins = curves.flatMap(({ points, halo }) => {
+    const first = points.find(({ fall }) => fall > BARE);
+    return [LEAST_PAPER_MM, 1.4 * (halo?.toMm ?? 0), first && first.mm < 0 ? -1.4 * first.mm : 0];
+  });
+  return { low: Math.max(Math.min(...all), -Math.max(...begins)), high: Math.max(...all) };
+}
+/** Less of the fall than this is the paper's own unevenness, %. */
+const BARE = 3;
+const LEAST_PAPER_MM = 0.3;
 
 function oneCurve({ points }: EdgeCurve, dash: string): Plot.Markish[] {
   const at = { x: 'mm', y: 'fall', clip: true };

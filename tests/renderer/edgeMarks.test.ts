@@ -11,6 +11,7 @@ import { boxOnScan } from '../../renderer/findings/scan/flight.ts';
 import { explaining, inkOverlays } from '../../renderer/findings/scan/overlays.ts';
 import { edgeCurves, edgeKey, edgeSummary, edgeTable } from '../../renderer/plots/edgeData.ts';
 import { shownColours } from '../../renderer/reading/shownColours.ts';
+import { spanOf } from '../../renderer/plots/edgeSvg.ts';
 import { plotFor } from '../../renderer/reading/plotFor.ts';
 import { edgeDetail } from './edgeSample.ts';
 import { detailOf, details, work } from './plotsSample.ts';
@@ -132,6 +133,18 @@ describe('the profile across an edge', () => {
     ]);
     expect(curve.points[1].fitted).toBeCloseTo(18, 9);
     expect(curve.halo).toEqual({ fromMm: 0, toMm: 0.2, lab: [80, 3, -8] });
+  });
+
+  test('shows no more bare paper than lets the edge be seen', () => {
+    const [curve] = edgeCurves(work, held, ['m-white']);
+    expect(spanOf([curve])).toEqual({ low: -0.3, high: 0.3 });
+    const wide = {
+      ...curve,
+      halo: null,
+      points: [{ ...curve.points[0], mm: -1.2 }, { ...curve.points[0], mm: -0.6, fall: 1 }, ...curve.points.slice(1)],
+    };
+    expect(spanOf([wide]).low).toBeCloseTo(-0.3, 9);
+    expect(spanOf([{ ...wide, halo: { fromMm: 0, toMm: 0.5, lab: [80, 0, 0] } }]).low).toBeCloseTo(-0.7, 9);
   });
 
   test('says in words what it shows', () => {

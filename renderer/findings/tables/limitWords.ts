@@ -22,5 +22,5 @@ export function limitWords(findings: readonly Quantity[]): string {
     return `Limits between the words: ${only[0]}`;
   }
   const parts = [...each].map(([limits, titles]) => `${titles.join(' and ').toLowerCase()} ${limits}`);
-  return `Limits between the words none, faint, clear and strong: ${parts.join('; ')}`;
+  return `Limits between the words: ${parts.join('; ')}`;
 }
