@@ -1,12 +1,14 @@
 /** What counted as what within a region of ink, as shapes that leave the ink to be seen: outlines, sparse signs, a hatch. */
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
+import { REVERSE_MARKS } from '../../analysis/measure/showThrough/reverseInput.ts';
 import type { RegionResult } from '../jobs/tasks.ts';
 import { circlePath, n, path } from './svg.ts';
 
 export type Marks = NonNullable<RegionResult['marks']>;
 type Point = readonly [x: number, y: number];
 
-export const isInk = (mark: number): boolean => mark !== INK_MARKS.none && mark !== INK_MARKS.halo;
+export const isInk = (mark: number): boolean =>
+  mark !== INK_MARKS.none && mark !== INK_MARKS.halo && mark !== REVERSE_MARKS.bare;
 
 /** Where the signs go, each on a pixel of its class. */
 export interface SignPlaces {

@@ -7,7 +7,7 @@ const OF_EDGES = ['lineWidth', 'spread', 'raggedness', 'feathering', 'edgeBlur',
 
 /** Which plot explains a quantity: where the colours lie, how the lightness is spread, how ink gives way to paper, or how the strip ran. */
 export function plotFor(quantity: QuantityName): PlotKind {
-  if (quantity === 'paperTexture') return 'none';
+  if (['paperTexture', 'ghosting', 'bleedThrough'].some((start) => quantity.startsWith(start))) return 'none';
   if (['band', 'originRetained', 'runShift', 'frontSpeed'].some((start) => quantity.startsWith(start))) return 'strip';
   if (OF_EDGES.some((start) => quantity.startsWith(start))) return 'edge';
   if (quantity === 'inkDensity' || quantity === 'nibShading' || quantity.endsWith('.dL')) return 'lightness';

@@ -6,6 +6,7 @@ import { nibTables } from './nibTables.ts';
 import { paperTable } from './paperTable.ts';
 import { unitMark } from '../../../analysis/report/titles.ts';
 import { quantityHeading } from './quantityHeadings.ts';
+import { reverseTable } from './reverseTable.ts';
 import { stripTable } from './stripTable.ts';
 import { findingCell, type FindingsTable, findingsIn } from './table.ts';
 import { toneTables } from './toneTables.ts';
@@ -19,6 +20,8 @@ export interface Arrangement {
   readonly tones: readonly FindingsTable[];
   readonly papers: FindingsTable | null;
   readonly strips: FindingsTable | null;
+  /** Backs of pages. */
+  readonly reverses: FindingsTable | null;
   readonly film: FindingsTable | null;
   /** What no other table takes: of regions that are no longer there, of kinds that this page does not know. */
   readonly others: FindingsTable | null;
@@ -34,6 +37,7 @@ export function arrangeFindings(bench: Bench): Arrangement {
     tones: toneTables(bench, rowWords),
     papers: paperTable(bench),
     strips: stripTable(bench),
+    reverses: reverseTable(bench),
     film: filmTable(bench),
   };
   const placed = new Set(placedFindings({ ...own, others: null }).map(({ key }) => key));
@@ -42,7 +46,7 @@ export function arrangeFindings(bench: Bench): Arrangement {
 
 /** Every finding as often as it has a place. */
 export function placedFindings(all: Arrangement): readonly TracedFinding[] {
-  const tables = [...all.nibs, ...all.tones, all.papers, all.strips, all.film, all.others];
+  const tables = [...all.nibs, ...all.tones, all.papers, all.strips, all.reverses, all.film, all.others];
   return [
     ...all.writing.rows.flatMap(({ samples }) => samples.flatMap((sample) => sample?.findings ?? [])),
     ...tables.flatMap((table) => (table === null ? [] : findingsIn(table))),

@@ -1,8 +1,9 @@
 /** What each pixel of a region counted as, and where that lies on the scan. */
 import { INK_MARKS } from '../../../analysis/measure/ink.ts';
+import { REVERSE_MARKS } from '../../../analysis/measure/showThrough/reverseInput.ts';
 
 export interface MarksRaster {
-  /** INK_MARKS, row by row. */
+  /** INK_MARKS, of a reverse REVERSE_MARKS, row by row. */
   readonly data: Uint8Array;
   readonly columns: number;
   readonly rows: number;
@@ -48,7 +49,16 @@ function cellsAlong(dots: number, startPx: number, pxPerDot: number, cellsPerPx:
   });
 }
 
-const COUNTED: readonly number[] = [INK_MARKS.counted, INK_MARKS.dark, INK_MARKS.light, INK_MARKS.sheen];
+const COUNTED: readonly number[] = [
+  INK_MARKS.counted,
+  INK_MARKS.dark,
+  INK_MARKS.light,
+  INK_MARKS.sheen,
+  // Of a reverse: where the front's writing lies behind it.
+  REVERSE_MARKS.behindInk,
+  REVERSE_MARKS.behindCore,
+  REVERSE_MARKS.bleed,
+];
 
 /** 1 where a dot counted for colour and shading: the middle and both ends. */
 export function countedOf(dots: Uint8Array): Uint8Array {

@@ -44,6 +44,7 @@ export function FindingsTables({ all, figure, onFigure, ...look }: Props) {
       <Section title="Between two papers" tables={all.tones} titled look={look} />
       <Section title="The ink as a film" tables={all.film ? [all.film] : []} titled={false} look={look} />
       <Section title="Strips" tables={all.strips ? [all.strips] : []} titled={false} look={look} />
+      <Section title="Back of the page" tables={all.reverses ? [all.reverses] : []} titled={false} look={look} />
       <Section title="Bare paper" tables={all.papers ? [all.papers] : []} titled={false} look={look} />
       <Section title="Others" tables={all.others ? [all.others] : []} titled={false} look={look} />
     </>
