@@ -248,8 +248,9 @@ describe('how it was measured', () => {
   });
 });
 
-test('every quantity has its plot, and only the paper’s texture none', () => {
-  expect(QUANTITY_NAMES.filter((name) => plotFor(name) === 'none')).toEqual(['paperTexture']);
+test('every quantity has its plot, and only the paper’s texture and the back of a page none', () => {
+  const none = QUANTITY_NAMES.filter((name) => plotFor(name) === 'none');
+  expect(none.filter((name) => !/^(ghosting|bleedThrough)/.test(name))).toEqual(['paperTexture']);
   expect(plotFor('shading')).toBe('lightness');
   expect(plotFor('toneShift.adapted')).toBe('plane');
   expect(plotFor('runShift.front')).toBe('strip');
