@@ -80,7 +80,12 @@ function edited(document: InkDocument, edit: CheckedEdit, facts: DocumentFacts):
     case 'setTarget':
       return withTarget(document, edit.serves, edit.target ?? undefined, facts);
     case 'changeInk': {
-      const ink = { name: edit.name, ...(edit.maker !== null && { maker: edit.maker }) };
+      const claim = edit.claim === undefined ? (document.ink.claim ?? null) : edit.claim;
+      const ink = {
+        name: edit.name,
+        ...(edit.maker !== null && { maker: edit.maker }),
+        ...(claim !== null && { claim }),
+      };
       return { document: { ...document, ink }, ...inkWords(document.ink, ink) };
     }
     case 'addScans': {

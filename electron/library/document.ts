@@ -30,7 +30,12 @@ export interface DocumentScan {
 }
 
 export interface InkDocument {
-  readonly ink: { readonly name: string; readonly maker?: string };
+  readonly ink: {
+    readonly name: string;
+    readonly maker?: string;
+    /** What its maker calls the colour, for instance 'dark green'. */
+    readonly claim?: string;
+  };
   readonly target?: DocumentTarget;
   readonly scans: readonly DocumentScan[];
   readonly regions: readonly SheetRegion[];
@@ -65,6 +70,12 @@ export type Edit =
   | { readonly edit: 'removeScan'; readonly id: string }
   /** `serves`: 'all' sets the document's target, a scan's id that scan's own; null takes it away. */
   | { readonly edit: 'setTarget'; readonly serves: string; readonly target: DocumentTarget | null }
-  | { readonly edit: 'changeInk'; readonly name: string; readonly maker: string | null }
+  /** `claim` left out stays as it is; null takes it away. */
+  | {
+      readonly edit: 'changeInk';
+      readonly name: string;
+      readonly maker: string | null;
+      readonly claim?: string | null;
+    }
   /** Added by the host after an import, never sent by the window. */
   | { readonly edit: 'addScans'; readonly scans: readonly DocumentScan[] };

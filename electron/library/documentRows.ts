@@ -9,12 +9,13 @@ interface Body {
 interface NamesRow {
   readonly name: string;
   readonly maker: string | null;
+  readonly claim: string | null;
   readonly bench: string | null;
 }
 
 /** Null: no such ink. */
 export function readDocument(database: Database, ink: number): InkDocument | null {
-  const names = database.all<NamesRow>('SELECT name, maker, bench FROM ink WHERE id = ?', ink).at(0);
+  const names = database.all<NamesRow>('SELECT name, maker, claim, bench FROM ink WHERE id = ?', ink).at(0);
   if (!names) return null;
   const bodies = (table: 'scan' | 'region') =>
     database.all<Body>(`SELECT body FROM ${table} WHERE ink = ? ORDER BY place`, ink);
@@ -25,7 +26,11 @@ export function readDocument(database: Database, ink: number): InkDocument | nul
   );
   const all = targets.get('all');
   return {
-    ink: { name: names.name, ...(names.maker !== null && { maker: names.maker }) },
+    ink: {
+      name: names.name,
+      ...(names.maker !== null && { maker: names.maker }),
+      ...(names.claim !== null && { claim: names.claim }),
+    },
     ...(all && { target: all }),
     scans: bodies('scan').map(({ body }): DocumentScan => {
       const scan: DocumentScan = JSON.parse(body);
@@ -42,9 +47,10 @@ export function writeDocument(database: Database, ink: number, document: InkDocu
   const { target, scans, regions, bench } = document;
   rememberNames(database, document);
   database.run(
-    'UPDATE ink SET name = ?, maker = ?, bench = ? WHERE id = ?',
+    'UPDATE ink SET name = ?, maker = ?, claim = ?, bench = ? WHERE id = ?',
     document.ink.name,
     document.ink.maker ?? null,
+    document.ink.claim ?? null,
     bench ? JSON.stringify(bench) : null,
     ink,
   );

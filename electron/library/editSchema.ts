@@ -46,7 +46,12 @@ export const editSchema = z.discriminatedUnion('edit', [
   }),
   z.strictObject({ edit: z.literal('removeScan'), id: sheetId }),
   z.strictObject({ edit: z.literal('setTarget'), serves: sheetId, target: target.nullable() }),
-  z.strictObject({ edit: z.literal('changeInk'), name: text, maker: text.nullable() }),
+  z.strictObject({
+    edit: z.literal('changeInk'),
+    name: text,
+    maker: text.nullable(),
+    claim: text.nullable().exactOptional(),
+  }),
   z.strictObject({ edit: z.literal('addScans'), scans: z.array(scan).min(1) }),
 ]);
 

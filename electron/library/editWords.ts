@@ -94,7 +94,11 @@ function isTurned(points: readonly PointMm[], before: readonly PointMm[]): boole
 
 export function inkWords(before: InkDocument['ink'], after: InkDocument['ink']): EditWords {
   const fields = changedFields(before, after);
-  const what = fields.includes('name') ? `rename the ink to “${after.name}”` : 'set the maker';
+  const what = fields.includes('name')
+    ? `rename the ink to “${after.name}”`
+    : fields.includes('claim')
+      ? 'set what the maker says of the colour'
+      : 'set the maker';
   return { what, same: null };
 }
 

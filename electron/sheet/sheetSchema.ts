@@ -88,7 +88,7 @@ const bench = z.strictObject({
 
 export const sheetSchema = z.strictObject({
   format: z.literal('wetline-sheet/1'),
-  ink: z.strictObject({ name: text, maker: text.exactOptional() }).optional(),
+  ink: z.strictObject({ name: text, maker: text.exactOptional(), claim: text.exactOptional() }).optional(),
   target: sheetTarget.optional(),
   scans: z.array(scan).default([]),
   regions: z.array(regionSchema).default([]),

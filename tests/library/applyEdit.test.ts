@@ -83,6 +83,10 @@ describe('what an edit did, in words', () => {
     ['move the points of the target', { edit: 'setTarget', serves: 'all', target: { ...target, pointsMm: POINTS } }],
     ['rename the ink to “Sanderling”', { edit: 'changeInk', name: 'Sanderling', maker: null }],
     ['set the maker', { edit: 'changeInk', name: 'Curlew Midnight', maker: null }],
+    [
+      'set what the maker says of the colour',
+      { edit: 'changeInk', name: 'Curlew Midnight', maker: 'Marram & Tide', claim: 'midnight blue' },
+    ],
     ['add scan “new”', { edit: 'addScans', scans: [{ id: 'new', hash: hash('a'), name: 'new.png' }] }],
     ['add 2 scans', { edit: 'addScans', scans: ['n1', 'n2'].map((id) => ({ id, hash: hash('b'), name: 'new.png' })) }],
   ])('%s', (words, edit) => {

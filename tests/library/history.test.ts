@@ -22,7 +22,7 @@ test('steps are taken back and done again, in words, also after the library was 
     { edit: 'changeScan', id: 'white', change: { id: 'page', paper: null } },
     { edit: 'removeScan', id: 'strip' },
     { edit: 'setTarget', serves: 'all', target: null },
-    { edit: 'changeInk', name: 'Sanderling', maker: null },
+    { edit: 'changeInk', name: 'Sanderling', maker: null, claim: 'dark grey' },
   ];
   for (const step of steps) {
     library.edit(ink, step);

@@ -3,6 +3,7 @@ import { shelf } from './0001-shelf.ts';
 import { findings } from './0002-findings.ts';
 import { results } from './0003-results.ts';
 import { calibrationsAbout } from './0004-calibrations-about.ts';
+import { claim } from './0005-claim.ts';
 
 /** The first brings an empty database to version 1, and so on. */
-export const MIGRATIONS: readonly string[] = [shelf, findings, results, calibrationsAbout];
+export const MIGRATIONS: readonly string[] = [shelf, findings, results, calibrationsAbout, claim];

@@ -1,0 +1,174 @@
+/**
+ * The odd one out: each sample's colours against the ink's own path from thin to thick through its other samples on that paper. A pen that held another
+ * ink leaves it. Water alone does not: it only thins, along the path.
+ */
+import type { Calibration } from '../calibrate/calibration.ts';
+import { labMetric } from '../calibrate/colourMetric.ts';
+import { differenceUncertainty } from '../calibrate/uncertainty.ts';
+import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
+import type { Flag, LabValue, Quantity } from '../quantity.ts';
+import { triple } from '../triple.ts';
+import { fitInkPath, type InkPath, nearestOnPath, type PathPoint } from './inkPath.ts';
+import { combine } from './uncertainty.ts';
+
+export const PATH_METHOD = 'pathDistance/1';
+
+/** One sample as the path needs it: its colours by how dense they are. */
+export interface PathSample {
+  readonly region: string;
+  readonly colours: readonly { readonly xyz: Xyz; readonly share: number }[];
+  readonly paper: Xyz;
+  /** Covariance of its mean Lab, 3 × 3 row-major, and its change when the edge moves by one pixel. */
+  readonly covariance: readonly number[];
+  readonly placement: LabValue;
+  /** Read along core lines with the blur undone. */
+  readonly narrow: boolean;
+  readonly flags: readonly Flag[];
+}
+
+export interface PathOptions {
+  /** Standard uncertainties that a distance must exceed for another ink: 1 % of Rayleigh's distribution lies beyond 3. @default 3 */
+  readonly limit?: number;
+  /** What two samples of one ink differ by that nothing above tells, ΔE00 per axis (study/writing). @default 0.3 */
+  readonly floorDE?: number;
+  /** The same of one whose blur was undone. @default 0.6 */
+  readonly narrowDE?: number;
+  /** The path is followed this far beyond its densest colour, as a factor on depth. @default 1.12 */
+  readonly beyond?: number;
+}
+export const PATH_DEFAULTS = {
+  limit: 3,
+  floorDE: 0.3,
+  narrowDE: 0.6,
+  beyond: 1.12,
+} satisfies Required<PathOptions>;
+
+/** A sample alone that spans this much of depth tells a path. */
+const GRADED = 3;
+/** Of a sample's ink at least this share must lie where the path is known. */
+const LEAST_SHARE = 0.3;
+/** Trust in the colours of a sample whose blur was undone. */
+const NARROW_WEIGHT = 0.25;
+
+/** All samples of one ink on one paper under one calibration. */
+export function pathDistances(
+  samples: readonly PathSample[],
+  calibration: Calibration,
+  options: PathOptions = {},
+): Quantity[] {
+  const used = { ...PATH_DEFAULTS, ...options };
+  const odd = new Set<string>();
+  const judge = (): (Judged | null)[] => samples.map((s) => judged(s, samples, odd, calibration, used));
+  let all = judge();
+  // One that is off pulls the path of the others towards it: the worst is taken out, and all are judged again.
+  for (let left = samples.length; left > 2; left--) {
+    const worst = all.reduce<Judged | null>(
+      (most, j) => (j && !odd.has(j.region) && j.value / j.parts.u > (most ? most.value / most.parts.u : 0) ? j : most),
+      null,
+    );
+    if (worst === null || worst.value <= used.limit * worst.parts.u) break;
+    odd.add(worst.region);
+    all = judge();
+  }
+  return samples.map((sample, k) => told(sample, all[k], used));
+}
+
+interface Judged {
+  readonly region: string;
+  readonly value: number;
+  readonly parts: ReturnType<typeof combine>;
+}
+
+function told(sample: PathSample, j: Judged | null, { limit }: Required<PathOptions>): Quantity {
+  const own = {
+    quantity: 'pathDistance',
+    subject: { regions: [sample.region] },
+    unit: 'ΔE00',
+    method: PATH_METHOD,
+  } as const;
+  if (j === null) return { ...own, value: null, u: null, flags: [...sample.flags, 'cannot-tell'] };
+  const flags: Flag[] = j.value > limit * j.parts.u ? [...sample.flags, 'another-ink'] : [...sample.flags];
+  return { ...own, value: j.value, ...j.parts, flags };
+}
+
+function judged(
+  sample: PathSample,
+  samples: readonly PathSample[],
+  odd: ReadonlySet<string>,
+  calibration: Calibration,
+  used: Required<PathOptions>,
+): Judged | null {
+  const others = samples.filter((s) => s.region !== sample.region && !odd.has(s.region));
+  const path = fitInkPath(others.flatMap(pointsOf), sample.paper);
+  if (path === null || (others.length < 2 && path.to / path.from < GRADED)) return null;
+  const off = meanOff(sample, path, used);
+  if (off === null) return null;
+  const value = Math.hypot(...off.mean);
+  // How well other samples keep to the common path says how well this one may be expected to.
+  const scatters = others.flatMap((o) => {
+    const own = meanOff(o, path, used);
+    return own ? [(own.mean[0] ** 2 + own.mean[1] ** 2 + own.mean[2] ** 2) / 2] : [];
+  });
+  const scatter = scatters.length > 0 ? scatters.reduce((a, b) => a + b, 0) / scatters.length : 0;
+  const metric = labMetric(off.lab);
+  const repeat = Math.sqrt(
+    Math.max(0, across(metric, sample.covariance, off.along)) + scatter * (1 + 1 / others.length),
+  );
+  const placement = acrossLength(metric, sample.placement, off.along) / Math.SQRT2;
+  const floor = sample.narrow ? used.narrowDE : used.floorDE;
+  const map = differenceUncertainty(off.lab, off.near, calibration, 'one paper');
+  return { region: sample.region, value, parts: combine(repeat, Math.hypot(floor, map), placement) };
+}
+
+function pointsOf({ colours, narrow }: PathSample): PathPoint[] {
+  return colours.map(({ xyz, share }) => ({ xyz, weight: (share + 0.05) * (narrow ? NARROW_WEIGHT : 1) }));
+}
+
+interface Off {
+  /** Mean way off the path, in ΔE00. */
+  readonly mean: LabValue;
+  readonly lab: LabD50;
+  readonly near: LabD50;
+  readonly along: LabValue;
+}
+
+/** Null when most of the sample is denser than the path reaches. */
+function meanOff({ colours }: PathSample, path: InkPath, { beyond }: Required<PathOptions>): Off | null {
+  const sum = [0, 0, 0];
+  let shares = 0;
+  let middle: Omit<Off, 'mean'> | null = null;
+  let most = 0;
+  for (const { xyz, share } of colours) {
+    const near = nearestOnPath(path, xyz, 0, path.to * beyond);
+    if (near.atEnd) continue;
+    for (let c = 0; c < 3; c++) sum[c] += share * near.off[c];
+    shares += share;
+    if (share > most) [most, middle] = [share, { lab: xyzToLab(xyz), near: near.lab, along: near.along }];
+  }
+  const all = colours.reduce((total, { share }) => total + share, 0);
+  if (middle === null || shares < LEAST_SHARE * all) return null;
+  return { ...middle, mean: triple((c) => sum[c] / shares) };
+}
+
+/** Mean variance of the two directions across the path, ΔE00². */
+function across(metric: readonly number[], covariance: readonly number[], along: LabValue): number {
+  const full: number[][] = [0, 1, 2].map((p) =>
+    [0, 1, 2].map((q) => {
+      let sum = 0;
+      for (let i = 0; i < 3; i++) {
+        for (let j = 0; j < 3; j++) sum += metric[3 * p + i] * covariance[3 * i + j] * metric[3 * q + j];
+      }
+      return sum;
+    }),
+  );
+  const trace = full[0][0] + full[1][1] + full[2][2];
+  let lengthwise = 0;
+  for (let p = 0; p < 3; p++) for (let q = 0; q < 3; q++) lengthwise += along[p] * full[p][q] * along[q];
+  return (trace - lengthwise) / 2;
+}
+
+function acrossLength(metric: readonly number[], step: LabValue, along: LabValue): number {
+  const v = triple((r) => metric[3 * r] * step[0] + metric[3 * r + 1] * step[1] + metric[3 * r + 2] * step[2]);
+  const lengthwise = v[0] * along[0] + v[1] * along[1] + v[2] * along[2];
+  return Math.sqrt(Math.max(0, v[0] ** 2 + v[1] ** 2 + v[2] ** 2 - lengthwise ** 2));
+}

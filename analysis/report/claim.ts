@@ -1,0 +1,217 @@
+/**
+ * Does an ink read as the colour that its maker claims? Names of the writing are held against the claimed words by the ISCC–NBS system's own levels
+ * (Kelly & Judd 1976, NBS SP 440): first the hue, then its shade, then how light and strong.
+ */
+import type { LabValue, Quantity } from '../quantity.ts';
+import { findingKey } from './findingKey.ts';
+import { type Names, onPaper, penNoun, regionName } from './names.ts';
+import { capital } from './words.ts';
+
+/** Above this chroma an eye sees a hue in a line of ink; common practice, no source. */
+export const VISIBLE_CHROMA = 10;
+
+/** What one nib's writing looks like. */
+export interface ClaimLine {
+  readonly region: string;
+  /** Its ISCC–NBS name, or both names where a border lies within u. */
+  readonly name: string;
+  readonly lab: LabValue;
+  /** The finding to open. */
+  readonly key: string;
+}
+
+export type Agreement = 'yes' | 'no' | 'cannot tell';
+/** 'nearly': only the name's adjective is the claimed hue, as in 'purplish blue' for purple. */
+export type ClaimAgreement = Agreement | 'nearly';
+
+export interface InkClaim {
+  /** Palest and densest writing; the same one where there is but one. */
+  readonly thin: ClaimLine;
+  readonly thick: ClaimLine;
+  /** Whether the hue is still seen where the ink is densest, with the chroma and its u that say so. */
+  readonly hueVisible: {
+    readonly answer: Agreement;
+    readonly chroma: number;
+    readonly u: number;
+    readonly limit: number;
+  };
+  /** Null without a claim. */
+  readonly claim: ClaimAnswer | null;
+  /** Plain statements, in order: thin, thick, hue, claim. */
+  readonly sentences: readonly string[];
+}
+
+export interface ClaimAnswer {
+  readonly claimed: string;
+  /** Hue words found in the claim, in its order; none: nothing to hold names against. */
+  readonly hues: readonly Hue[];
+  readonly thin: ClaimAgreement;
+  readonly thick: ClaimAgreement;
+}
+
+/** Level 1 of the system: ten hues and the three neutrals. */
+export const HUES = [
+  'pink',
+  'red',
+  'orange',
+  'brown',
+  'yellow',
+  'olive',
+  'green',
+  'blue',
+  'violet',
+  'purple',
+  'white',
+  'gray',
+  'black',
+] as const;
+export type Hue = (typeof HUES)[number];
+
+/** Words of makers that name no hue of the system by themselves; after common dictionaries, no other source. */
+const OTHER_WORDS: Readonly<Record<string, readonly Hue[]>> = {
+  grey: ['gray'],
+  teal: ['green', 'blue'],
+  turquoise: ['green', 'blue'],
+  aqua: ['green', 'blue'],
+  cyan: ['blue'],
+  navy: ['blue'],
+  indigo: ['blue', 'violet'],
+  lilac: ['violet', 'purple'],
+  lavender: ['violet', 'purple'],
+  mauve: ['purple'],
+  magenta: ['purple', 'red'],
+  burgundy: ['red', 'purple'],
+  maroon: ['red'],
+  crimson: ['red'],
+  scarlet: ['red'],
+  rust: ['orange', 'brown'],
+  sepia: ['brown'],
+  umber: ['brown'],
+  amber: ['orange', 'yellow'],
+};
+/** 'bluish', 'blackish': an adjective that a name carries beside its hue. */
+const ADJECTIVES: Readonly<Record<string, Hue>> = {
+  pinkish: 'pink',
+  reddish: 'red',
+  brownish: 'brown',
+  yellowish: 'yellow',
+  greenish: 'green',
+  bluish: 'blue',
+  purplish: 'purple',
+  grayish: 'gray',
+  greyish: 'gray',
+  blackish: 'black',
+};
+
+/** Null when no writing of the ink has a colour. @param claim what the maker calls the colour, in anyone's words; null: nothing is claimed */
+export function inkClaim(names: Names, claim: string | null): InkClaim | null {
+  const written = [...names.findings.values()].filter(
+    (f) => f.quantity === 'inkColour' && regionName(names, f.subject.regions[0]).kind === 'strokes',
+  );
+  const lines = written.flatMap((f): ClaimLine[] => {
+    const { value, verdict } = f;
+    if (value === null || typeof value === 'number' || verdict === undefined) return [];
+    return [{ region: f.subject.regions[0], name: verdict, lab: value, key: findingKey(f) }];
+  });
+  if (lines.length === 0) return null;
+  const byLightness = lines.toSorted((a, b) => b.lab[0] - a.lab[0]);
+  const [thin] = byLightness;
+  const thick = byLightness[byLightness.length - 1];
+  const hueVisible = visibleAt(thick, names);
+  const answer = claim === null || claim.trim() === '' ? null : answerOf(claim.trim(), thin, thick);
+  return {
+    thin,
+    thick,
+    hueVisible,
+    claim: answer,
+    sentences: [
+      ...lookSentences(thin, thick, names),
+      hueSentence(hueVisible),
+      ...(answer ? [claimSentence(answer)] : []),
+    ],
+  };
+}
+
+/** Hues that a text names: 'teal' names two, 'bluish green' green. */
+export function huesIn(text: string): readonly Hue[] {
+  const words = text.toLowerCase().split(/[^a-z]+/);
+  const found = words.flatMap((word): readonly Hue[] => {
+    const own = HUES.find((hue) => hue === word);
+    return own ? [own] : (OTHER_WORDS[word] ?? []);
+  });
+  return [...new Set(found)];
+}
+
+/** What one name says of the claim: its own hue is among the claimed, its adjective's is, or neither. */
+function closeness(words: readonly string[], claimed: readonly Hue[]): 0 | 1 | 2 {
+  if (words.some((word) => huesIn(word).some((hue) => claimed.includes(hue)))) return 2;
+  return words.some((word) => claimed.some((hue) => hue === ADJECTIVES[word])) ? 1 : 0;
+}
+
+/** The words of each name that a measured colour may have: 'strong or brilliant yellow' → two. */
+function namesIn(spoken: string): readonly (readonly string[])[] {
+  const parts = spoken.split(' or ').map((part) => part.split(' '));
+  const nouns = parts[parts.length - 1].filter((word) => huesIn(word).length > 0);
+  // 'strong' borrows what both names end in.
+  return parts.map((words) => (words.some((word) => huesIn(word).length > 0) ? words : [...words, ...nouns]));
+}
+
+/** As far as all names agree that lie within u; 'cannot tell' where some name the claimed hue and some do not. */
+function agreement(claimed: readonly Hue[], spoken: string): ClaimAgreement {
+  if (claimed.length === 0) return 'cannot tell';
+  const close = namesIn(spoken).map((words) => closeness(words, claimed));
+  const [least, most] = [Math.min(...close), Math.max(...close)];
+  if (least === 2) return 'yes';
+  if (least === 1) return 'nearly';
+  return most === 0 ? 'no' : 'cannot tell';
+}
+
+function answerOf(claimed: string, thin: ClaimLine, thick: ClaimLine): ClaimAnswer {
+  const hues = huesIn(claimed);
+  return { claimed, hues, thin: agreement(hues, thin.name), thick: agreement(hues, thick.name) };
+}
+
+function visibleAt(thick: ClaimLine, names: Names): InkClaim['hueVisible'] {
+  const own = { quantity: 'inkColour.chroma', subject: { regions: [thick.region] } } as const;
+  const found: Quantity | undefined = names.findings.get(findingKey(own));
+  const chroma = typeof found?.value === 'number' ? found.value : Math.hypot(thick.lab[1], thick.lab[2]);
+  const u = typeof found?.u === 'number' ? found.u : 0;
+  const far = Math.abs(chroma - VISIBLE_CHROMA) > u;
+  return { answer: !far ? 'cannot tell' : chroma > VISIBLE_CHROMA ? 'yes' : 'no', chroma, u, limit: VISIBLE_CHROMA };
+}
+
+function lookSentences(thin: ClaimLine, thick: ClaimLine, names: Names): string[] {
+  const writes = (line: ClaimLine): string =>
+    `${capital(penNoun(names, line.region))} writes ${line.name}${onPaper(names, line.region)}`;
+  if (thin.region === thick.region) return [`${writes(thin)}.`];
+  return [`At its palest: ${decapital(writes(thin))}.`, `At its densest: ${decapital(writes(thick))}.`];
+}
+
+function hueSentence({ answer, chroma, u, limit }: InkClaim['hueVisible']): string {
+  const figures = `chroma ${chroma.toFixed(1)} ± ${(2 * u).toFixed(1)}, limit ${limit}`;
+  if (answer === 'yes') return `Where it is densest its hue is still seen (${figures}).`;
+  if (answer === 'no') return `Where it is densest it looks nearly black or gray (${figures}).`;
+  return `Whether its hue is still seen where it is densest cannot be told (${figures}).`;
+}
+
+function claimSentence({ claimed, hues, thin, thick }: ClaimAnswer): string {
+  const said = `Its maker says “${claimed}”`;
+  if (hues.length === 0) return `${said}, which names no hue that can be held against these names.`;
+  if (thin === thick) {
+    if (thin === 'yes') return `${said}, and it reads as that.`;
+    if (thin === 'nearly') return `${said}, and it comes near that.`;
+    if (thin === 'no') return `${said}; it reads as another colour.`;
+    return `${said}; whether it reads as that cannot be told within the uncertainty.`;
+  }
+  const clause: Readonly<Record<ClaimAgreement, string>> = {
+    yes: 'reads as that',
+    nearly: 'comes near that',
+    no: 'reads as another colour',
+    'cannot tell': 'may or may not',
+  };
+  return `${said}: thin writing ${clause[thin]}, thick writing ${clause[thick]}.`;
+}
+
+function decapital(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}
