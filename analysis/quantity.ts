@@ -73,6 +73,7 @@ export type Flag =
   | 'no-bare-paper'
   | 'not-uniform'
   | 'crossings-left-out'
+  | 'other-marks-left-out'
   | 'no-crossings'
   | 'beside-halo'
   | 'no-nib-width'

@@ -12,6 +12,7 @@ import type { LinearRaster, Mask } from '../raster/raster.ts';
 import { surfaceAt } from '../raster/lowOrderSurface.ts';
 import { darknessMap } from './darknessMap.ts';
 import { levelShade } from './localShade.ts';
+import { setOtherMarksAside } from './otherMarks.ts';
 import type { PaperSurface } from './paperSurface.ts';
 import { takeOffPrint } from './printedRules.ts';
 import { triple } from '../triple.ts';
@@ -52,6 +53,8 @@ export interface Ink {
   readonly awayPx: Float32Array;
   /** 10–90 % width of the edge as it was scanned, px; null when no edge is wide enough to tell. */
   readonly edgeWidthPx: number | null;
+  /** Pixels that stand out but have not the ink's colour (a label): they are not in the mask. */
+  readonly otherMarksPx: number;
 }
 
 /** Null when nothing in the region stands out from the paper. */
@@ -78,14 +81,16 @@ export function inkInRatio(
   const used = { ...INK_DEFAULTS, ...options };
   const { widthPx, heightPx, dpi } = size;
   const pxPerMm = dpi / 25.4;
-  const direction = inkDirection(ratio, pixelNoise);
-  if (direction === null) return null;
+  const densest = inkDirection(ratio, pixelNoise);
+  if (densest === null) return null;
+  const { direction } = densest;
   const n = widthPx * heightPx;
   const contrast = spent?.contrast ?? new Float32Array(n);
   for (let i = 0; i < n; i++) {
     contrast[i] =
       direction[0] * (1 - ratio[3 * i]) + direction[1] * (1 - ratio[3 * i + 1]) + direction[2] * (1 - ratio[3 * i + 2]);
   }
+  takeOffNeutral(contrast, ratio, densest, pixelNoise);
   const noise = Math.hypot(...direction.map((w, c) => w * pixelNoise[c]));
   const smooth = gaussianSmooth(contrast, widthPx, heightPx, 0.6);
   // Otsu parts paper from the ink as a whole; strokes of a quarter of its level still seed, so that pale ones beside dark count.
@@ -100,6 +105,7 @@ export function inkInRatio(
   for (let i = 0; i < n; i++) if (smooth[i] < 0.5 * Math.min(core[i], most)) grown[i] = 0;
   const mask: Mask = { data: grown, widthPx, heightPx };
   dropSmallComponents(mask, used.minAreaMm2 * pxPerMm * pxPerMm);
+  const otherMarksPx = setOtherMarksAside(mask, ratio, smooth, dpi);
   if (!mask.data.includes(1)) return null;
   const depthPx = distanceToOutside(mask, spent?.depthPx);
   const awayPx = distanceToInside(mask, spent?.awayPx);
@@ -111,6 +117,7 @@ export function inkInRatio(
     depthPx,
     awayPx,
     edgeWidthPx: edgeWidth(contrast, core, mask, depthPx, awayPx),
+    otherMarksPx,
   };
 }
 
@@ -130,8 +137,35 @@ function ratioToPaper(signal: LinearRaster, paper: PaperSurface, ratio: Float32A
   }
 }
 
+interface Densest {
+  readonly direction: readonly [number, number, number];
+  /** Light that the densest pixels take, a share per channel. */
+  readonly lost: readonly [number, number, number];
+}
+
+/** An ink that takes less of one channel than this share of what it takes of another leaves the former to tell shade from ink. */
+const CLEAR_CHANNEL = 0.25;
+/** … and shade below this is none; it also exceeds so many standard deviations of the paper. */
+const LEAST_SHADE = 0.02;
+const SHADE_SIGMAS = 5;
+
+/** A clear ink (yellow) leaves one channel alone: what darkens that one is a crease or a pencil's line, not ink. In place. */
+function takeOffNeutral(contrast: Float32Array, ratio: Float32Array, ink: Densest, noise: readonly number[]): void {
+  const { lost, direction } = ink;
+  const clear = lost.indexOf(Math.min(...lost));
+  const main = lost.indexOf(Math.max(...lost));
+  const share = Math.max(0, lost[clear]) / lost[main];
+  if (share > CLEAR_CHANNEL) return;
+  const least = Math.max(LEAST_SHADE, SHADE_SIGMAS * noise[clear]);
+  const sum = direction[0] + direction[1] + direction[2];
+  for (let i = 0; i < contrast.length; i++) {
+    const shade = 1 - ratio[3 * i + clear] - share * Math.max(0, 1 - ratio[3 * i + main]);
+    if (shade > least) contrast[i] -= shade * sum;
+  }
+}
+
 /** Weights per channel such that contrast is 1 at the densest ink; null when nothing stands out. */
-function inkDirection(ratio: Float32Array, noise: readonly number[]): readonly [number, number, number] | null {
+function inkDirection(ratio: Float32Array, noise: readonly number[]): Densest | null {
   const n = ratio.length / 3;
   const strengthAt = (i: number): number => {
     let s = 0;
@@ -159,7 +193,7 @@ function inkDirection(ratio: Float32Array, noise: readonly number[]): readonly [
   const direction = triple((c) => weights[c] / unit);
   // unit = Σ (m/σ)²: the squared distance of the densest pixels from paper in standard deviations. The densest fiftieth
   // of pure noise reaches about 4.
-  return Math.sqrt(unit) > 8 ? direction : null;
+  return Math.sqrt(unit) > 8 ? { direction, lost: triple((c) => mean[c] / count) } : null;
 }
 
 /** What hangs on to strokes but is far from any core over a good area (a crease, a print too faint to be told) is none of them. */

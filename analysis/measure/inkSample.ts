@@ -64,7 +64,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   input.onLetGo?.();
   const indices = indicesOf(inside.interior);
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
-  const flags: Flag[] = [];
+  const flags = otherMarks(ink);
   if (inside.narrow) flags.push('blur-corrected');
   if (inside.narrow && inside.widthPx < 3) flags.push('below-resolution');
   if (inside.crossings.data.includes(1)) flags.push('crossings-left-out');
@@ -134,7 +134,7 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
     smoothXyz: inkColours(smoothRatio, paper, input),
     shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), paper, input),
     paperNoise,
-    flags: [...input.scanFlags, ...pixelFlags(indices, input)],
+    flags: [...input.scanFlags, ...otherMarks(ink), ...pixelFlags(indices, input)],
     ink,
     interior,
     crossings: null,
@@ -150,6 +150,10 @@ export function smoothedColours(sample: InkSample, input: RegionInput, sigmaMm: 
   const sigmaPx = (sigmaMm * input.signal.dpi) / 25.4;
   const smooth = gaussianSmoothInside(sample.ink.ratio, 3, data, widthPx, heightPx, sigmaPx);
   return inkColours(gather(smooth, sample.indices), input.bare!, input);
+}
+
+function otherMarks(ink: Ink): Flag[] {
+  return ink.otherMarksPx > 0 ? ['other-marks-left-out'] : [];
 }
 
 function inkOf(input: RegionInput): { ink: Ink; bare: Uint8Array; paper: BarePaper } | NoSample {

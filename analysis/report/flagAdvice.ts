@@ -62,6 +62,10 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means: 'Places where the pen passed twice were found and left out, so that one layer of ink counts.',
     advice: 'Nothing needs doing.',
   },
+  'other-marks-left-out': {
+    means: 'Marks whose colour this ink has at no dose (a label, a speck) lie in the box and were left out.',
+    advice: 'Look at the picture; where a left-out mark is the ink, draw the box without the label.',
+  },
   'no-crossings': {
     means: 'No place was found where the pen passed twice, so nothing tells what a second pass does.',
     advice: 'Let some lines of the sample cross.',

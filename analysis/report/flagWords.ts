@@ -15,6 +15,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'no-bare-paper': 'no bare paper found to judge it against',
   'not-uniform': 'not uniform',
   'crossings-left-out': 'crossings left out',
+  'other-marks-left-out': 'marks of another colour left out',
   'no-crossings': 'the strokes do not cross',
   'beside-halo': 'edges beside a halo',
   'no-nib-width': 'the nib’s own width is not given',

@@ -1,0 +1,125 @@
+/**
+ * Marks of another colour than the ink's: a printed or pencilled label, a fleck of recycled paper. Told by what a layer of
+ * this ink can look like at any dose, never by shape; where ink and mark are of one hue (black ink, pencil) they are one.
+ */
+import { components, type Component } from '../raster/components.ts';
+import type { Mask } from '../raster/raster.ts';
+
+/** A piece whose colour leaves the ink's own by more than this share of its contrast is another mark. Chosen on seeds below 1000. */
+const UNLIKE = 0.13;
+/** Pencil and black print take all channels alike within this; so grey a piece is another mark already when it is less unlike. */
+const NEUTRAL = 0.05;
+const UNLIKE_NEUTRAL = 0.025;
+/** Other marks that are more than this share of everything found are not set aside: then nobody knows which is the ink. */
+const MOST_SHARE = 0.35;
+/** Pixels this share as dark as the piece's darkest stand for its colour: its edges are half paper. */
+const CORE = 0.75;
+/** Signal over paper below which absorbance is not followed. */
+const DARKEST = 0.015;
+/** Pieces with a core this thick, mm, show their own colour; thinner ones are paled by blur to an unknown share. */
+const THICK_MM = 0.2;
+
+type Vector = readonly [number, number, number];
+
+interface Piece {
+  readonly component: Component;
+  /** Mean of 1 − signal over paper in its core. */
+  readonly lost: Vector;
+  readonly thick: boolean;
+}
+
+/** Clears other marks from the mask, in place. @returns their pixels, 0 when there are none. */
+export function setOtherMarksAside(mask: Mask, ratio: Float32Array, contrast: Float32Array, dpi: number): number {
+  const pieces = components(mask).map((component) => pieceOf(component, mask.widthPx, ratio, contrast, dpi));
+  if (pieces.length < 2) return 0;
+  const all = area(pieces);
+  const first = absorption(pieces);
+  const own = pieces.filter((p) => !isOther(p, first));
+  if (own.length === pieces.length || area(own) < (1 - MOST_SHARE) * all) return 0;
+  const ink = absorption(own);
+  const others = pieces.filter((p) => isOther(p, ink));
+  const set = area(others);
+  if (set > MOST_SHARE * all) return 0;
+  for (const { component } of others) {
+    const { runs } = component;
+    for (let r = 0; r < runs.length; r += 3) {
+      const row = runs[r] * mask.widthPx;
+      mask.data.fill(0, row + runs[r + 1], row + runs[r + 2] + 1);
+    }
+  }
+  return set;
+}
+
+function isOther(piece: Piece, ink: Vector): boolean {
+  const { lost } = piece;
+  const neutral = Math.max(...lost) - Math.min(...lost) < NEUTRAL * Math.max(...lost);
+  return unlikeness(piece, ink) >= (neutral ? UNLIKE_NEUTRAL : UNLIKE);
+}
+
+function area(pieces: readonly Piece[]): number {
+  return pieces.reduce((sum, p) => sum + p.component.area, 0);
+}
+
+function pieceOf(component: Component, w: number, ratio: Float32Array, contrast: Float32Array, dpi: number): Piece {
+  const { runs } = component;
+  // A twentieth of the piece is darker: its crossings.
+  const values = new Float32Array(component.area);
+  let n = 0;
+  let longest = 0;
+  for (let r = 0; r < runs.length; r += 3) {
+    const start = runs[r] * w;
+    longest = Math.max(longest, runs[r + 2] - runs[r + 1] + 1);
+    for (let x = runs[r + 1]; x <= runs[r + 2]; x++) values[n++] = contrast[start + x];
+  }
+  values.sort();
+  const least = CORE * values[Math.floor(0.95 * (n - 1))];
+  const sum: [number, number, number] = [0, 0, 0];
+  let count = 0;
+  for (let r = 0; r < runs.length; r += 3) {
+    const start = runs[r] * w;
+    for (let x = runs[r + 1]; x <= runs[r + 2]; x++) {
+      if (contrast[start + x] < least) continue;
+      count++;
+      for (let c = 0; c < 3; c++) sum[c] += 1 - ratio[3 * (start + x) + c];
+    }
+  }
+  const height = component.y1 - component.y0 + 1;
+  // Its area over its greater extent: at most the mean breadth of what is straight, more of what is curled.
+  const breadth = component.area / Math.max(height, component.x1 - component.x0 + 1);
+  return {
+    component,
+    lost: [sum[0] / count, sum[1] / count, sum[2] / count],
+    thick: Math.min(breadth, longest, height) >= (THICK_MM * dpi) / 25.4,
+  };
+}
+
+/** The ink's absorbance per channel: the pieces' median, by area. */
+function absorption(pieces: readonly Piece[]): Vector {
+  const half = area(pieces) / 2;
+  const at = (c: 0 | 1 | 2): number => {
+    let passed = 0;
+    const sorted = pieces.toSorted((a, b) => a.lost[c] - b.lost[c]);
+    const middle = sorted.find((p) => (passed += p.component.area) >= half);
+    return -Math.log(Math.max(DARKEST, 1 - (middle?.lost[c] ?? 0)));
+  };
+  return [at(0), at(1), at(2)];
+}
+
+const DOSES = Array.from({ length: 40 }, (_, k) => 0.06 * 1.09 ** k);
+
+/**
+ * How far a piece's contrast lies from the nearest that a layer of this ink shows at any dose (Beer and Lambert, channel by
+ * channel), as a share of its own. A thin piece may be any of them paled by blur.
+ */
+function unlikeness({ lost, thick }: Piece, ink: Vector): number {
+  const size = Math.hypot(...lost);
+  let nearest = Infinity;
+  for (const dose of DOSES) {
+    const film = ink.map((a) => 1 - Math.exp(-dose * a));
+    const along = film[0] * lost[0] + film[1] * lost[1] + film[2] * lost[2];
+    const share = Math.min(1.05, Math.max(thick ? 0.85 : 0.1, along / (film[0] ** 2 + film[1] ** 2 + film[2] ** 2)));
+    const off = Math.hypot(lost[0] - share * film[0], lost[1] - share * film[1], lost[2] - share * film[2]);
+    nearest = Math.min(nearest, off);
+  }
+  return nearest / Math.max(1e-6, size);
+}
