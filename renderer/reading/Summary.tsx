@@ -4,6 +4,7 @@ import type { Names } from '../../analysis/report/names.ts';
 import type { Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { Swatch } from '../look/Swatch.tsx';
+import { Claim } from './Claim.tsx';
 import { Words } from './Words.tsx';
 
 export interface SummaryProps {
@@ -21,6 +22,7 @@ export function Summary({ work, names, onChoose }: SummaryProps) {
       {parts.length === 0 && (
         <p>Nothing is measured yet. Draw regions on the scans, then measure; what they say will stand here.</p>
       )}
+      <Claim ink={work.ink.name} names={names} onChoose={onChoose} />
       {parts.map(({ title, lines }) => (
         <section key={title} className="reading-part" aria-label={title}>
           <h3>{title}</h3>

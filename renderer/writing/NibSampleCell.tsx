@@ -12,6 +12,7 @@ import { Words } from '../reading/Words.tsx';
 import { cellColour, cellNumbers, cellWords, isQuiet, leadingFinding, oddOne } from './cellWords.ts';
 import type { NibCell, NibSample } from './nibGrid.ts';
 import { SamplePicture } from './SamplePicture.tsx';
+import { WayMark } from './WayMark.tsx';
 import type { PictureSize } from './thumbnailPicture.ts';
 
 interface Props extends GridPlace {
@@ -19,6 +20,8 @@ interface Props extends GridPlace {
   readonly names: Names;
   readonly cell: NibCell;
   readonly values: boolean;
+  /** Whether colours say by which way they were told. */
+  readonly told: boolean;
   readonly mmPerPx: number;
   /** Null: not known yet. */
   readonly picture: PictureSize | null;
@@ -56,7 +59,7 @@ type SampleProps = Omit<Props, 'cell' | 'row' | 'column' | 'onReached' | 'onKeyD
   readonly several: boolean;
 };
 
-function Sample({ work, names, sample, several, values, mmPerPx, picture, tabbable }: SampleProps) {
+function Sample({ work, names, sample, several, values, told, mmPerPx, picture, tabbable }: SampleProps) {
   const ink = work.ink.id;
   const { id, scan } = sample.region;
   const lead = leadingFinding(sample);
@@ -92,11 +95,11 @@ function Sample({ work, names, sample, several, values, mmPerPx, picture, tabbab
               <Words>{`another ink or contaminated? ${figureText(odd.finding)} off`}</Words>
             </a>
           )}
-          <Colour sample={sample} to={to} tab={tab} names={names} />
+          <Colour sample={sample} to={to} tab={tab} names={names} told={told} />
           {values ? (
-            <Numbers sample={sample} to={to} tab={tab} names={names} />
+            <Numbers sample={sample} to={to} tab={tab} names={names} told={told} />
           ) : (
-            <WordList sample={sample} to={to} tab={tab} names={names} />
+            <WordList sample={sample} to={to} tab={tab} names={names} told={told} />
           )}
           {stale && <span className="visually-hidden">stale: measure again</span>}
         </>
@@ -110,9 +113,10 @@ interface PartProps {
   readonly to: (traced: TracedFinding) => string;
   readonly tab: 0 | -1;
   readonly names: Names;
+  readonly told: boolean;
 }
 
-function Colour({ sample, to, tab, names }: PartProps) {
+function Colour({ sample, to, tab, names, told }: PartProps) {
   const colour = cellColour(sample);
   if (colour === null) return null;
   const { traced } = colour;
@@ -124,18 +128,20 @@ function Colour({ sample, to, tab, names }: PartProps) {
       data-finding={traced.key}
       title={sentence(traced.finding, names)}
     >
+      {told && <WayMark finding={traced.finding} />}
       {colour.lab !== null && <Swatch lab={colour.lab} size={1.25} label="" />}
       <span>{colour.name}</span>
     </a>
   );
 }
 
-function WordList({ sample, to, tab, names }: PartProps) {
+function WordList({ sample, to, tab, names, told }: PartProps) {
   return (
     <ul className="nib-words">
       {cellWords(sample).map(({ quantity, label, word, quiet, traced }) => (
         <li key={quantity} {...(quiet && { 'data-quiet': true })}>
           <a href={to(traced)} tabIndex={tab} data-finding={traced.key} title={sentence(traced.finding, names)}>
+            {told && <WayMark finding={traced.finding} />}
             {label} <strong>{word === '' ? <Words>{figureText(traced.finding)}</Words> : word}</strong>
           </a>
         </li>
@@ -144,7 +150,7 @@ function WordList({ sample, to, tab, names }: PartProps) {
   );
 }
 
-function Numbers({ sample, to, tab, names }: PartProps) {
+function Numbers({ sample, to, tab, names, told }: PartProps) {
   return (
     <dl className="nib-numbers">
       {cellNumbers(sample).map(({ label, traced }) => {
@@ -155,6 +161,7 @@ function Numbers({ sample, to, tab, names }: PartProps) {
             <dt>{label}</dt>
             <dd>
               <a href={to(traced)} tabIndex={tab} data-finding={traced.key} title={sentence(finding, names)}>
+                {told && <WayMark finding={finding} />}
                 <Words>
                   {finding.value === null ? `cannot tell: ${whyMissing(finding).because}` : figureText(finding)}
                 </Words>

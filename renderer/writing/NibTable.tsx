@@ -24,13 +24,14 @@ interface Props {
   readonly grid: NibGrid;
   readonly names: Names;
   readonly values: boolean;
+  readonly told: boolean;
   readonly mmPerPx: number;
   /** The cell that the address names; null: none. */
   readonly cell: string | null;
   readonly onCell: (key: string) => void;
 }
 
-export const NibTable = memo(function NibTable({ work, grid, names, values, mmPerPx, cell, onCell }: Props) {
+export const NibTable = memo(function NibTable({ work, grid, names, values, told, mmPerPx, cell, onCell }: Props) {
   const table = useRef<HTMLTableElement>(null);
   const { nibs, papers } = grid;
   const filled = papers.map(({ cells }) => cells.map(({ samples }) => samples.length > 0));
@@ -95,6 +96,7 @@ export const NibTable = memo(function NibTable({ work, grid, names, values, mmPe
                 row={row}
                 column={column}
                 values={values}
+                told={told}
                 mmPerPx={mmPerPx}
                 picture={picture}
                 tabbable={stop?.row === row && stop.column === column}

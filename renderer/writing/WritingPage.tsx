@@ -4,10 +4,12 @@ import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
 import { measure, useFindings, useWork } from '../api/store.ts';
+import { hasFilm } from '../film/byWay.ts';
 import { staleWords, standingOf } from '../findings/standing.ts';
 import { limitWords } from '../findings/tables/limitWords.ts';
 import { announce } from '../look/announce.ts';
 import { Notice } from '../look/Notice.tsx';
+import { Claim } from '../reading/Claim.tsx';
 import { namesOfWork } from '../reading/workNames.ts';
 import { useKeys } from '../look/useKeys.ts';
 import { EmptyWriting } from './EmptyWriting.tsx';
@@ -63,6 +65,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
       finding.subject.regions.length === 1 && finding.quantity !== 'inkColour' ? [finding] : [],
     ),
   );
+  const told = hasFilm(report);
   const waiting = gaps(grid);
   return (
     <div className="writing">
@@ -88,6 +91,11 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
               {standing.is === 'stale' ? staleWords(standing) : 'Measuring gives each sample its words and numbers.'}
             </Notice>
           )}
+          <Claim
+            ink={work.ink.name}
+            names={names}
+            onChoose={(key) => goTo({ page: 'findings', ink, query: { finding: key } })}
+          />
           <OddOnes work={work} grid={grid} names={names} mmPerPx={mmPerPx} />
         </div>
         <NibTable
@@ -95,6 +103,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
           grid={grid}
           names={names}
           values={values}
+          told={told}
           mmPerPx={mmPerPx}
           cell={cellOfRegion(grid, query['region']) ?? query['cell'] ?? null}
           onCell={(cell) => go({ cell, region: undefined })}
@@ -107,6 +116,12 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
             </p>
           )}
           {limits !== '' && <p>{limits}</p>}
+          {told && (
+            <p className="writing-told">
+              <span className="told-mark" data-way="film" aria-hidden="true" /> told by the film fit,
+              <span className="told-mark" data-way="map" aria-hidden="true" /> by the target’s map
+            </p>
+          )}
         </div>
       </div>
     </div>

@@ -72,8 +72,9 @@ describe('marks that explain what is chosen', () => {
   });
 
   test('edges have their switches once they are measured', () => {
-    expect(inkOverlays([detail])).toContain('hairs');
-    expect(inkOverlays([details['ef-white']])).toEqual(['counted', 'dark', 'light', 'doubleLayer']);
+    expect(inkOverlays(['shading', 'lineWidth', 'halo'])).toContain('hairs');
+    expect(inkOverlays(['shading', 'sheen'])).toEqual(['counted', 'dark', 'light', 'doubleLayer', 'sheen']);
+    expect(inkOverlays(['shading'])).toEqual(['counted', 'dark', 'light', 'doubleLayer']);
   });
 
   test('sheen counts as ink and has signs of its own', () => {

@@ -156,7 +156,7 @@ export function ScanPane(props: Props) {
           overlays={overlays}
           present={[
             'boxes',
-            ...(inked ? inkOverlays(Object.values(details)) : []),
+            ...(inked ? inkOverlays(findings.map(({ finding }) => finding.quantity)) : []),
             ...(strips ? (['strips'] as const) : []),
           ]}
           onChange={(change) => setByHand({ ...byHand, ...change })}

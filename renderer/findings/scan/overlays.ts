@@ -1,6 +1,5 @@
 /** Which marks lie on the scan: those that explain what is chosen, unless a person says otherwise. Pure. */
 import type { QuantityName } from '../../../analysis/quantity.ts';
-import type { RegionDetail } from '../../../electron/backend/api.ts';
 import { plotFor } from '../../reading/plotFor.ts';
 import type { ShownMarks } from '../marks/marksRaster.ts';
 
@@ -32,14 +31,18 @@ export function explaining(quantity: QuantityName | null): Overlays {
   return { ...always, ...OF_COLOUR, ...NO_EDGES, sheen: quantity === 'sheen' };
 }
 
-/** Marks of ink that some of the shown regions can bear. By what was measured, not by what is chosen: a legend that changes its height would move the scan. */
-export function inkOverlays(details: readonly RegionDetail[]): readonly OverlayName[] {
-  const edged = details.some(({ edge }) => edge !== null);
+/** Lines whose edges were measured have one of these. */
+const EDGED: readonly QuantityName[] = ['lineWidth', 'halo'];
+
+/** Switches for marks of ink. By what was measured of the ink, not by what is chosen: a legend that changes its height would move the scan. */
+export function inkOverlays(measured: readonly QuantityName[]): readonly OverlayName[] {
+  const edged = measured.some((quantity) => EDGED.includes(quantity));
   return [
     'counted',
     'dark',
     'light',
     'doubleLayer',
-    ...(edged ? (['sheen', 'edges', 'widths', 'hairs', 'halo'] as const) : []),
+    ...(measured.includes('sheen') ? (['sheen'] as const) : []),
+    ...(edged ? (['edges', 'widths', 'hairs', 'halo'] as const) : []),
   ];
 }
