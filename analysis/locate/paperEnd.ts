@@ -1,4 +1,4 @@
-/** Where a strip's paper ends inside its box, far along the run: beyond lies the bed, the same all across. */
+/** Where a strip's paper ends inside its box: beyond lies the bed, the same all across. */
 import { findLane, type StripView } from './lane.ts';
 
 const BIN_MM = 0.35;
@@ -40,6 +40,14 @@ export function paperEnd(view: StripView, rows: readonly [from: number, to: numb
     .toSorted((a, b) => a - b);
   if (ends.length < 3 || (ends[2] - ends[0]) * BIN_MM > ASKEW_MM) return null;
   return rows[0] + ends[0] * perBin;
+}
+
+/** The same at the end where the run starts: px along the run from which on there is surely paper, or null. */
+export function paperStart(view: StripView, rows: readonly [from: number, to: number]): number | null {
+  const { along, first, stepAlong } = view;
+  const turned = { ...view, first: first + (along - 1) * stepAlong, stepAlong: -stepAlong };
+  const end = paperEnd(turned, [along - rows[1], along - rows[0]]);
+  return end === null ? null : along - end;
 }
 
 /** −log10 of means, three channels a bin. */

@@ -22,13 +22,10 @@ function seen(of: TrueStrip, ends: 'given' | 'found' = 'found'): SeenStrip {
   const given = ends === 'given';
   const found = seeStrip(
     {
-      id: 's',
       signal: of.raster,
-      calibration: nominal,
       travel: of.look.travel,
       originMm: given ? of.originMm : null,
       frontMm: given ? of.frontMm : null,
-      run: null,
     },
     STRIP_DEFAULTS,
   );

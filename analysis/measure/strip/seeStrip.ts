@@ -1,6 +1,6 @@
 /** A strip before any fit: laid straight, its lane followed, its paper divided out, its ends and what is wrong with it. */
 import { findLane, stripView, type Lane, type StripView } from '../../locate/lane.ts';
-import { paperEnd } from '../../locate/paperEnd.ts';
+import { paperEnd, paperStart } from '../../locate/paperEnd.ts';
 import { straighten } from '../../locate/straighten.ts';
 import type { Flag } from '../../quantity.ts';
 import { absorbance, paperLine, ticks, type PaperLine } from './baseline.ts';
@@ -44,8 +44,11 @@ interface GivenEnds {
   readonly frontMm: number | null;
 }
 
+/** What of a strip's input tells how it lies. */
+type Lying = Pick<StripInput, 'signal' | 'travel' | 'originMm' | 'frontMm'>;
+
 /** null: too few pixels to tell anything. */
-export function seeStrip(input: StripInput, options: Required<StripOptions>): SeenStrip | null {
+export function seeStrip(input: Lying, options: Required<StripOptions>): SeenStrip | null {
   const { travel } = input;
   const axis = travel === 'left' || travel === 'right' ? 'x' : 'y';
   const given = input.originMm !== null && input.frontMm !== null;
@@ -67,7 +70,7 @@ export function seeStrip(input: StripInput, options: Required<StripOptions>): Se
   const ends: GivenEnds = { originMm: along(inBox.originMm), frontMm: along(inBox.frontMm) };
   const rows = rowsOf(view, ends);
   const end = paperEnd(view, rows);
-  const read = readLane(view, [rows[0], end ?? rows[1]], options);
+  const read = readLane(view, [paperStart(view, rows) ?? rows[0], end ?? rows[1]], options);
   if (read === null) return null;
   const chance = profileNoise(read.profile, read.line, read.density);
   const found = endsOf(ends, read, view.pxMm);
