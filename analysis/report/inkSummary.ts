@@ -1,5 +1,6 @@
 /** An ink in a few sentences, each with the finding that it comes from. */
 import type { LabValue, Quantity } from '../quantity.ts';
+import { dryingForecast } from './dryingForecast.ts';
 import { findingKey } from './findingKey.ts';
 import { type Names, onPaper, penNoun, regionName, stripNoun } from './names.ts';
 import { capital } from './words.ts';
@@ -28,7 +29,7 @@ export function inkSummary(names: Names): readonly SummaryPart[] {
     { title: 'Colour', lines: colours(findings, names) },
     { title: 'Shading', lines: shading(findings, names) },
     { title: 'On other paper', lines: tones(findings, names) },
-    { title: 'In the strip', lines: strips(findings, names) },
+    { title: 'In the strip', lines: [...strips(findings, names), ...drying(names)] },
   ];
   return parts.filter(({ lines }) => lines.length > 0);
 }
@@ -75,6 +76,10 @@ function strips(findings: readonly Quantity[], names: Names): SummaryLine[] {
     const text = `${capital(stripNoun(names, id))} shows ${count}: ${words.join('; ')}.`;
     return [{ text, key: findingKey(first), colours: labsOf(bands) }];
   });
+}
+
+function drying(names: Names): SummaryLine[] {
+  return dryingForecast(names).map((line) => ({ ...line, colours: [] }));
 }
 
 /** A line that is the finding's own sentence. */

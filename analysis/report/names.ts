@@ -10,6 +10,8 @@ export interface RegionName {
   /** The region's own paper, else its scan's. */
   readonly paper: string | null;
   readonly run: 'fresh' | 'dried' | null;
+  /** What ran up a strip; null or left out: not told. */
+  readonly liquid?: string | null;
 }
 
 /** All that a sentence may need to know beside its finding. */

@@ -11,6 +11,7 @@ export function namesOfWork(work: Work, report: FindingsReport): Names {
       nib: 'nib' in region ? (region.nib ?? null) : null,
       paper: region.paper ?? papers.get(region.scan) ?? null,
       run: region.kind === 'strip' ? (region.run ?? null) : null,
+      liquid: region.kind === 'strip' ? (region.liquid ?? null) : null,
     })),
     report.findings.map(({ finding }) => finding),
   );
