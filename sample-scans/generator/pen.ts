@@ -50,7 +50,7 @@ export function drawHabit(seed: number, paper: string): PenHabit {
 }
 
 /** Width over which the dose falls at a stroke's edge (ink creeps into fibres). */
-const EDGE_MM = 0.05;
+export const EDGE_MM = 0.05;
 const RIM_AT_MM = 0.07;
 const RIM_MM = 0.035;
 /** Interior starts this far from the edge: 2 px at 300 dpi, more than the blur's 10–90 % width. */
@@ -79,7 +79,7 @@ interface InkAlong {
   readonly dose: Float32Array;
 }
 
-function inkAlong(passes: readonly Pass[], nib: Nib, habit: PenHabit, random: Random): InkAlong[] {
+export function inkAlong(passes: readonly Pass[], nib: Nib, habit: PenHabit, random: Random): InkAlong[] {
   const total = passes.reduce((sum, p) => sum + p.x.length * STEP_MM, 10);
   const slow = drawWander(random, total, 9);
   const quick = drawWander(random, total, 1.8);
@@ -227,6 +227,6 @@ class Stamp {
 }
 
 /** Smooth step over 0..1. */
-function soft(t: number): number {
+export function soft(t: number): number {
   return t * t * (3 - 2 * t);
 }

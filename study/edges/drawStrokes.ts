@@ -76,7 +76,7 @@ export function drawStrokes(d: StrokeDrawing): LinearRaster {
     const seen = sigmaPx > 0.05 ? gaussianSmooth(plane, w, h, sigmaPx) : plane;
     for (let i = 0; i < w * h; i++) {
       const light = seen[i] * (1 + (d.fibres ?? 0) * fibres[i]) + noiseOf(seen[i], d) * normal(random);
-      data[3 * i + c] = d.bits === null ? light : decoded(light, d.bits);
+      data[3 * i + c] = d.bits === null ? light : coded(light, d.bits);
     }
   }
   return { data, widthPx: w, heightPx: h, dpi: d.dpi, originPx: [0, 0], clipped: new Uint8Array(w * h) };
@@ -87,7 +87,8 @@ function noiseOf(light: number, d: StrokeDrawing): number {
   return (d.noise ?? 0) * Math.sqrt(Math.max(0.01, light));
 }
 
-function decoded(light: number, bits: 8 | 16): number {
+/** Light as it is read back from a coded value. */
+export function coded(light: number, bits: 8 | 16): number {
   const top = 2 ** bits - 1;
   return srgbDecode(Math.min(top, Math.max(0, Math.round(top * srgbEncode(light)))) / top);
 }

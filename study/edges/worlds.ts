@@ -179,22 +179,24 @@ function pathsOf(random: () => number): Path[] {
 }
 
 /** A flat paper as the page pass would have found it. */
-export function inputOf(world: EdgeWorld): RegionInput {
-  const { drawing: d } = world;
-  const noise = Math.hypot(d.noise ?? 0, d.fibres ?? 0) + 0.0008;
-  const paper: PaperSurface = {
-    surface: { coefficients: d.paper.map((p) => [p]), centre: [0, 0], half: [100, 100] },
+export function flatPaperOf(signal: Triple, noise: number): PaperSurface {
+  return {
+    surface: { coefficients: signal.map((p) => [p]), centre: [0, 0], half: [100, 100] },
     pixelNoise: [noise, noise, noise],
     cellNoise: noise / 10,
     unevenness: 0,
     cells: 100,
     clippedShare: 0,
   };
+}
+
+export function inputOf(world: EdgeWorld): RegionInput {
+  const { drawing: d } = world;
   return {
     id: `edges-${world.seed}`,
     signal: drawStrokes(d),
     calibration,
-    paper,
+    paper: flatPaperOf(d.paper, Math.hypot(d.noise ?? 0, d.fibres ?? 0) + 0.0008),
     bare: barePaperOf(d.paper, calibration),
     // What the card's discs would show: the lens and the pixel's own square.
     scannerBlurMm: Math.hypot(d.scannerBlurMm, 25.4 / d.dpi / Math.sqrt(12)),

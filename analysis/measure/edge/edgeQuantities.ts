@@ -9,7 +9,7 @@ import type { RegionInput } from '../region.ts';
 import { combine } from '../uncertainty.ts';
 import { FEATHERING_LIMITS, HALO_LIMITS, HALO_WORDS, SPREAD_LIMITS, verdict } from '../verdict.ts';
 import { type Across, jackknife, type RingFit } from './across.ts';
-import type { Feathering, Raggedness } from './excursions.ts';
+import { type Feathering, LEAST_PER_CM, type Raggedness } from './excursions.ts';
 import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
@@ -36,6 +36,9 @@ const NARROW_SIGMAS = 7;
 const FEW_STATIONS = 60;
 /** Relative doubt of the scanner's sigma from the card's edges. */
 const SCANNER_SIGMA = 0.025;
+/** A fitted sigma is off by so much whatever the noise, px; more where a ring is fitted as well (study edges). */
+const GRID_SIGMA_PX = 0.015;
+const RING_SIGMA_PX = 0.03;
 
 export interface EdgeFigures {
   readonly width: WidthFigures;
@@ -150,7 +153,12 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
     limits: FEATHERING_LIMITS,
   });
   const cm = edgePx / pxPerMm / 10;
-  const count = combine(Math.sqrt(0.3 * hairs + 1) / cm, SCALE * (hairs / cm), (HAIR_SHARE * hairs) / cm);
+  const chance = hairs === 0 ? LEAST_PER_CM / 2 : 0;
+  const count = combine(
+    Math.hypot(chance, Math.sqrt(0.3 * hairs + 1) / cm),
+    SCALE * (hairs / cm),
+    (HAIR_SHARE * hairs) / cm,
+  );
   out.push(quantity('feathering.hairs', hairs / cm, '/cm', count, setting, method));
   return out;
 }
@@ -161,25 +169,19 @@ function blurQuantity({ across, raggedness }: EdgeFigures, setting: EdgeSetting)
   if (scannerSigmaPx === null) return missing('edgeBlur', 'mm', [...flags, 'cannot-tell'], subject, method);
   // Short waves of the edge that the scanner levelled along it widen the fall across it by as much.
   const levelled = raggedness ? Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2) : 0;
-  const square = (sigma: number, scanner: number) =>
-    (SIGMAS_10_90 * Math.sqrt(Math.max(0, sigma * sigma - levelled - scanner * scanner))) / pxPerMm;
-  const value = square(across.sigmaPx, scannerSigmaPx);
-  // Near nothing the root is steep: how far it reaches when a sigma moves by its u tells more than a slope.
-  const reach = (sigma: number, scanner: number) => {
-    const up = square(across.sigmaPx + sigma, scannerSigmaPx - scanner) - value;
-    const down = value - square(across.sigmaPx - sigma, scannerSigmaPx + scanner);
-    return Math.max(up, down) / Math.SQRT2;
-  };
-  const grid = 0.012 + (across.ring ? 0.03 : 0);
-  const u = combine(reach(across.uSigmaPx, 0), reach(0, SCANNER_SIGMA * scannerSigmaPx), reach(grid, 0));
-  return quantity(
-    'edgeBlur',
-    value,
-    'mm',
-    u,
-    { ...setting, flags: [...new Set<Flag>([...flags, 'blur-corrected'])] },
-    method,
+  const { sigmaPx, uSigmaPx, ring } = across;
+  const scale = (SIGMAS_10_90 / pxPerMm) ** 2;
+  const square = scale * Math.max(0, sigmaPx ** 2 - levelled - scannerSigmaPx ** 2);
+  // The root of a difference near nothing: its doubt is that of the square, which the root turns into this.
+  const rooted = (doubt: number) => Math.sqrt((Math.sqrt(square ** 2 + (scale * doubt) ** 2) - square) / 2);
+  const grid = GRID_SIGMA_PX + (ring ? RING_SIGMA_PX : 0);
+  const u = combine(
+    rooted(2 * sigmaPx * uSigmaPx),
+    rooted(2 * SCANNER_SIGMA * scannerSigmaPx ** 2),
+    rooted(Math.hypot(2 * sigmaPx * grid, 0.5 * levelled)),
   );
+  const corrected: readonly Flag[] = [...new Set<Flag>([...flags, 'blur-corrected'])];
+  return quantity('edgeBlur', Math.sqrt(square), 'mm', u, { ...setting, flags: corrected }, method);
 }
 
 /** What a ring could hide in, without one: a pixel of the scan. */

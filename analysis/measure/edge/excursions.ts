@@ -15,6 +15,7 @@ export interface Raggedness {
 export interface Feathering {
   readonly lengthPx: number;
   readonly repeat: number;
+  /** 0 where there are too few to be more than chance. */
   readonly hairs: number;
   readonly edgePx: number;
 }
@@ -25,7 +26,7 @@ const LAGS_MM = 5;
 const GRID_PX = 0.018;
 /** Fewer hairs than these, or fewer a cm, are chance: the edge is not feathered. */
 const LEAST_HAIRS = 3;
-const LEAST_PER_CM = 0.25;
+export const LEAST_PER_CM = 0.6;
 
 /** @param noise Standard deviation of the contrast on bare paper. @param blurPx Sigma of the scanner along the edge. */
 export function raggedness(
@@ -128,7 +129,7 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
   const out = percentile(outward, 0.95);
   const back = percentile(inward, 0.95);
   const lengthPx = Math.sqrt(Math.max(0, out * out - back * back));
-  return { lengthPx, repeat: 0.5 * Math.max(lengthPx, 0.1 * out), hairs, edgePx };
+  return { lengthPx, repeat: 0.5 * Math.max(lengthPx, 0.1 * out), hairs: 0, edgePx };
 }
 
 function percentile(sorted: readonly number[], p: number): number {

@@ -80,7 +80,7 @@ export function foundEdges(
     );
     return both.map(({ stroke, edges, own, left, right }): FoundStroke => {
       const found = ({ side, path }: typeof left): FoundEdge => {
-        const hairs = beyond ? hairsOf(stroke, side, path, stroke.inner, beyond, sigmaPx, pxPerMm) : [];
+        const hairs = beyond ? hairsOf(stroke, side, path, stroke.inner, beyond, depthOf, sigmaPx, pxPerMm) : [];
         return { side, path, hairs, clear: clearStations(own, path, hairs, sigmaPx, pxPerMm) };
       };
       const sides = { left: found(left), right: found(right) };
@@ -89,6 +89,12 @@ export function foundEdges(
       const at60 = lineEdges(stroke.profiles, stroke.roughHalfPx, iso, pxPerMm);
       return { stroke, edges, at60, ...sides, counted };
     });
+  }
+
+  function depthOf(x: number, y: number): number {
+    const px = Math.round(x);
+    const py = Math.round(y);
+    return px < 0 || py < 0 || px >= w || py >= h ? 0 : ink.depthPx[py * w + px];
   }
 
   /** Single-layer stations with two edges and nothing else near them. */

@@ -27,14 +27,21 @@ const SIGMAS = 5;
 const LEAST_SHARE = 0.07;
 /** No hair is wider than this, mm. */
 const WIDEST_MM = 0.25;
+/** Ink deeper than this is a stroke's, mm. */
+const DEEPEST_MM = 0.075;
+/** Beside it, both ways together, it stands out by less than this share of its own. */
+const NARROW = 0.7;
+/** So far beyond a hair's tip there is nothing, mm. */
+const CLEAR_MM = 0.12;
 
-/** @param baseline Mean contrast beyond the smooth path, by steps of `stepPx` outwards from it (`meanBeyond`). */
+/** @param beyond Mean contrast outwards from the smooth path. @param depthOf Depth of the ink at a place, px; 0 off it. */
 export function hairsOf(
   stroke: StrokeEdges,
   side: EdgeSide,
   path: SmoothPath,
   counted: Uint8Array,
   beyond: MeanBeyond,
+  depthOf: (xPx: number, yPx: number) => number,
   sigmaPx: number,
   pxPerMm: number,
 ): Hair[] {
@@ -47,9 +54,13 @@ export function hairsOf(
   const stands = (i: number, k: number): number =>
     i < 0 || i >= n || counted[i] === 0
       ? NaN
-      : valueAt(stroke, side.side, i, path.away[i] + k * stepPx) - beyond.mean[k];
+      : valueAt(stroke, side.side, i, path.base[i] + k * stepPx) - beyond.mean[k];
   const limitAt = (i: number, k: number) => Math.max(SIGMAS * beyond.scatter[k], LEAST_SHARE * side.core[i]);
   const apart = Math.max(1, Math.round((0.5 * WIDEST_MM * pxPerMm) / line.stepPx));
+  const beside = Math.round((DEEPEST_MM * pxPerMm + 1.7 * sigmaPx) / line.stepPx);
+  const isStroke = (i: number, away: number) =>
+    depthOf(line.x[i] + side.side * away * line.nx[i], line.y[i] + side.side * away * line.ny[i]) >
+    DEEPEST_MM * pxPerMm + 0.7;
   const hairs: Hair[] = [];
   let last = -Infinity;
   for (let i = 1; i < n - 1; i++) {
@@ -62,17 +73,17 @@ export function hairsOf(
       if (other > own || (other === own && j < i)) strongest = false;
     }
     if (!strongest) continue;
-    // Narrow: what stands out here is gone within a hair's width.
-    const far = Math.max(stands(i - 2 * apart, start) || 0, stands(i + 2 * apart, start) || 0);
-    if (far > 0.6 * own) continue;
+    // Narrow: what stands out here is gone beside a hair's width; the outside of a bend is broader.
+    if (!(Math.max(0, stands(i - beside, start)) + Math.max(0, stands(i + beside, start)) < NARROW * own)) continue;
     const hair = followed(i);
-    if (hair.lengthPx < LEAST_MM * pxPerMm) continue;
+    if (hair === null || hair.lengthPx < LEAST_MM * pxPerMm) continue;
     last = i;
     hairs.push(hair);
   }
   return hairs;
 
-  function followed(root: number): Hair {
+  /** Null where what is followed is another stroke: as broad as one, or without an end. */
+  function followed(root: number): Hair | null {
     const ridge = new Float64Array(steps);
     const at = new Int32Array(steps);
     let here = root;
@@ -102,11 +113,19 @@ export function hairsOf(
       }
       end = k;
     }
+    // Beyond its tip there is paper, and nowhere is it as deep as a stroke; else it was a way to other ink.
+    const clear = Math.ceil(end + (2.5 * sigmaPx + CLEAR_MM * pxPerMm) / stepPx);
+    if (clear >= steps) return null;
+    for (let k = start; k <= clear; k++) {
+      if (isStroke(at[k], path.base[at[k]] + k * stepPx) && k * stepPx > 2 * sigmaPx) return null;
+      if (k > end + (2 * sigmaPx) / stepPx && !(ridge[k] < Math.max(limitAt(at[k], k), 0.3 * ridge[start])))
+        return null;
+    }
     const tip = at[Math.min(steps - 1, Math.max(start, Math.floor(end)))];
     const out = tipOf(end * stepPx, Math.min(back, end - start) * stepPx, sigmaPx);
     const place = (i: number, d: number): PlacePx => [
-      line.x[i] + side.side * (path.away[i] + d) * line.nx[i],
-      line.y[i] + side.side * (path.away[i] + d) * line.ny[i],
+      line.x[i] + side.side * (path.base[i] + d) * line.nx[i],
+      line.y[i] + side.side * (path.base[i] + d) * line.ny[i],
     ];
     // Its length is measured outwards from the path, as an excursion of the edge.
     return { root, tip, lengthPx: out, from: place(root, 0), to: place(tip, out) };
@@ -155,9 +174,9 @@ export function meanBeyond(
   const columns: number[][] = Array.from({ length: steps }, () => []);
   for (const { stroke, side, path, counted } of edges) {
     for (let i = 0; i < counted.length; i += stride) {
-      if (counted[i] === 0 || Number.isNaN(path.away[i])) continue;
+      if (counted[i] === 0 || Number.isNaN(path.base[i])) continue;
       for (let k = 0; k < steps; k++) {
-        const v = valueAt(stroke, side.side, i, path.away[i] + k * stepPx);
+        const v = valueAt(stroke, side.side, i, path.base[i] + k * stepPx);
         if (!Number.isNaN(v)) columns[k].push(v);
       }
     }

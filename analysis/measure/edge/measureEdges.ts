@@ -41,15 +41,17 @@ export function measureEdges(
   const noise = course?.edgeNoise ?? 0;
   const width = widthFigures(found, (stroke) => stroke.edges, across.shiftPx, pxPerMm, seed, noise);
   if (width === null) return { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
+  const hairy = feathering(found, pxPerMm, seed);
   const quantities = edgeQuantities(
     {
       width,
       at60: widthFigures(found, (stroke) => stroke.at60, 0, pxPerMm, seed, noise),
       raggedness: course,
-      feathering: feathering(found, pxPerMm, seed),
+      feathering: hairy,
       across,
     },
     { input, subject, nibWidthMm: input.nibWidthMm ?? null, pxPerMm, scannerSigmaPx, flags },
   );
-  return { quantities, detail: describeEdges(found, input, pxPerMm, scannerSigmaPx) };
+  const detail = describeEdges(found, input, pxPerMm, scannerSigmaPx);
+  return { quantities, detail: hairy && hairy.hairs > 0 ? detail : { ...detail, hairs: [] } };
 }

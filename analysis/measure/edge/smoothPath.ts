@@ -13,9 +13,15 @@ const BEND_MM = 1;
 const OUTLIER_SIGMAS = 3;
 const OUTLIER_MM = 0.02;
 
+/** Hairs stand on the edge within so much either way (mm), and on this percentile of it. */
+const BASE_MM = 0.3;
+const BASE_PERCENTILE = 0.4;
+
 export interface SmoothPath {
   /** Distance of the path from the stroke's middle, px. */
   readonly away: Float64Array;
+  /** What hairs stand on: the edge as it lies about each place, px from the middle; where a bend is sharper than the path follows, this does. */
+  readonly base: Float64Array;
   /** 1 where the edge departs outwards by more than its raggedness explains. */
   readonly outlier: Uint8Array;
   readonly halfStations: Float64Array;
@@ -66,7 +72,30 @@ export function smoothPath(
     }
     if (!changed) break;
   }
-  return { away: path, outlier, halfStations: even };
+  const base = baseOf(away, path, known, (BASE_MM * pxPerMm) / line.stepPx);
+  return { away: path, base, outlier, halfStations: even };
+}
+
+/** The path moved by a low percentile of the edge's departures from it nearby, which narrow hairs hardly touch. */
+function baseOf(away: Float64Array, path: Float64Array, known: Float64Array, reach: number): Float64Array {
+  const n = away.length;
+  const stride = Math.max(1, Math.floor(reach / 3));
+  const base = Float64Array.from(path);
+  let before = 0;
+  for (let i = 0; i < n + stride; i += stride) {
+    const at = Math.min(i, n - 1);
+    const near: number[] = [];
+    for (let k = Math.max(0, Math.ceil(at - reach)); k <= Math.min(n - 1, at + reach); k++) {
+      if (known[k] !== 0) near.push(away[k] - path[k]);
+    }
+    near.sort((a, b) => a - b);
+    const shift = near.length > 0 ? near[Math.floor(BASE_PERCENTILE * (near.length - 1))] : 0;
+    for (let k = Math.max(0, i - stride); k < Math.min(n, i); k++) {
+      base[k] += before + ((shift - before) * (k - i + stride)) / stride;
+    }
+    before = shift;
+  }
+  return base;
 }
 
 function turnOf(line: CentreLine, half: number): Float64Array {
