@@ -29,17 +29,17 @@ export interface PathSample {
 export interface PathOptions {
   /** Standard uncertainties that a distance must exceed for another ink: 1 % of Rayleigh's distribution lies beyond 3. @default 3 */
   readonly limit?: number;
-  /** What two samples of one ink differ by that nothing above tells, ΔE00 per axis (study/writing). @default 0.3 */
+  /** What two samples of one ink differ by that nothing above tells, ΔE00 per axis (study/writing). @default 0.2 */
   readonly floorDE?: number;
-  /** The same of one whose blur was undone. @default 0.6 */
+  /** The same of one whose blur was undone. @default 0.45 */
   readonly narrowDE?: number;
   /** The path is followed this far beyond its densest colour, as a factor on depth. @default 1.12 */
   readonly beyond?: number;
 }
 export const PATH_DEFAULTS = {
   limit: 3,
-  floorDE: 0.3,
-  narrowDE: 0.6,
+  floorDE: 0.2,
+  narrowDE: 0.45,
   beyond: 1.12,
 } satisfies Required<PathOptions>;
 
@@ -49,6 +49,8 @@ const GRADED = 3;
 const LEAST_SHARE = 0.3;
 /** Trust in the colours of a sample whose blur was undone. */
 const NARROW_WEIGHT = 0.25;
+/** Beyond its end a path may bend by this much of the way (study/writing). */
+const BEYOND_END = 0.35;
 
 /** All samples of one ink on one paper under one calibration. */
 export function pathDistances(
@@ -107,7 +109,7 @@ function judged(
   // How well other samples keep to the common path says how well this one may be expected to.
   const scatters = others.flatMap((o) => {
     const own = meanOff(o, path, used);
-    return own ? [(own.mean[0] ** 2 + own.mean[1] ** 2 + own.mean[2] ** 2) / 2] : [];
+    return own ? [dot(own.mean, own.mean) / 2] : [];
   });
   const scatter = scatters.length > 0 ? scatters.reduce((a, b) => a + b, 0) / scatters.length : 0;
   const metric = labMetric(off.lab);
@@ -117,7 +119,7 @@ function judged(
   const placement = acrossLength(metric, sample.placement, off.along) / Math.SQRT2;
   const floor = sample.narrow ? used.narrowDE : used.floorDE;
   const map = differenceUncertainty(off.lab, off.near, calibration, 'one paper');
-  return { region: sample.region, value, parts: combine(repeat, Math.hypot(floor, map), placement) };
+  return { region: sample.region, value, parts: combine(repeat, Math.hypot(floor, map, off.beyondEnd), placement) };
 }
 
 function pointsOf({ colours, narrow }: PathSample): PathPoint[] {
@@ -127,27 +129,39 @@ function pointsOf({ colours, narrow }: PathSample): PathPoint[] {
 interface Off {
   /** Mean way off the path, in ΔE00. */
   readonly mean: LabValue;
+  /** What the path's bend beyond its end may make of it, ΔE00. */
+  readonly beyondEnd: number;
   readonly lab: LabD50;
   readonly near: LabD50;
   readonly along: LabValue;
 }
 
-/** Null when most of the sample is denser than the path reaches. */
+/**
+ * Ink that is denser than the path reaches counts only where there is hardly other, and then by its way across the path's end: the further it lies along
+ * it, the less that says.
+ */
 function meanOff({ colours }: PathSample, path: InkPath, { beyond }: Required<PathOptions>): Off | null {
-  const sum = [0, 0, 0];
-  let shares = 0;
-  let middle: Omit<Off, 'mean'> | null = null;
-  let most = 0;
-  for (const { xyz, share } of colours) {
-    const near = nearestOnPath(path, xyz, 0, path.to * beyond);
-    if (near.atEnd) continue;
-    for (let c = 0; c < 3; c++) sum[c] += share * near.off[c];
-    shares += share;
-    if (share > most) [most, middle] = [share, { lab: xyzToLab(xyz), near: near.lab, along: near.along }];
-  }
-  const all = colours.reduce((total, { share }) => total + share, 0);
-  if (middle === null || shares < LEAST_SHARE * all) return null;
-  return { ...middle, mean: triple((c) => sum[c] / shares) };
+  const near = colours.map(({ xyz, share }) => {
+    const n = nearestOnPath(path, xyz, 0, path.to * beyond);
+    const lengthwise = dot(n.off, n.along);
+    const off = n.atEnd ? triple((c) => n.off[c] - lengthwise * n.along[c]) : n.off;
+    return { ...n, off, share, lengthwise: n.atEnd ? Math.abs(lengthwise) : 0, colour: xyzToLab(xyz) };
+  });
+  const total = near.reduce((sum, { share }) => sum + share, 0);
+  const within = near.filter(({ atEnd }) => !atEnd);
+  const used = within.reduce((sum, { share }) => sum + share, 0) >= LEAST_SHARE * total ? within : near;
+  const most = used.reduce<(typeof used)[number] | null>((a, b) => (a && a.share >= b.share ? a : b), null);
+  if (most === null) return null;
+  const shares = used.reduce((sum, { share }) => sum + share, 0);
+  const mean = (of: (n: (typeof used)[number]) => number): number =>
+    used.reduce((sum, n) => sum + (n.share / shares) * of(n), 0);
+  return {
+    mean: triple((c) => mean(({ off }) => off[c])),
+    beyondEnd: BEYOND_END * mean(({ lengthwise }) => lengthwise),
+    lab: most.colour,
+    near: most.lab,
+    along: most.along,
+  };
 }
 
 /** Mean variance of the two directions across the path, ΔE00². */
@@ -162,13 +176,23 @@ function across(metric: readonly number[], covariance: readonly number[], along:
     }),
   );
   const trace = full[0][0] + full[1][1] + full[2][2];
-  let lengthwise = 0;
-  for (let p = 0; p < 3; p++) for (let q = 0; q < 3; q++) lengthwise += along[p] * full[p][q] * along[q];
+  const lengthwise = dot(
+    along,
+    triple((p) =>
+      dot(
+        along,
+        triple((q) => full[p][q]),
+      ),
+    ),
+  );
   return (trace - lengthwise) / 2;
 }
 
 function acrossLength(metric: readonly number[], step: LabValue, along: LabValue): number {
   const v = triple((r) => metric[3 * r] * step[0] + metric[3 * r + 1] * step[1] + metric[3 * r + 2] * step[2]);
-  const lengthwise = v[0] * along[0] + v[1] * along[1] + v[2] * along[2];
-  return Math.sqrt(Math.max(0, v[0] ** 2 + v[1] ** 2 + v[2] ** 2 - lengthwise ** 2));
+  return Math.sqrt(Math.max(0, dot(v, v) - dot(v, along) ** 2));
+}
+
+function dot(a: LabValue, b: LabValue): number {
+  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 }

@@ -7,6 +7,7 @@ import type { Standing } from '../answers/standing.ts';
 import { isInksOwn, rememberFilms } from './keptFilms.ts';
 import { rememberMeasured } from './measuredRegion.ts';
 import type { MeasureOutcome } from './measureSheet.ts';
+import { pathGroups } from './pathFindings.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
 
 /** Regions that come closer together than this are kept together, ms. */
@@ -84,6 +85,8 @@ export class FindingsKeeper {
   /** A number through the film holds as long as all samples of its fit do. */
   #withFit(saved: SavedFinding, films: MeasureOutcome['films']): SavedFinding {
     const { finding, trace } = saved;
+    if (finding.quantity === 'pathDistance')
+      return { ...saved, trace: { ...trace, fittedWith: this.#heldAgainst(finding) } };
     if (finding.byMap === undefined && !isInksOwn(finding)) return saved;
     const { regions } = finding.subject;
     const fit = films
@@ -92,6 +95,15 @@ export class FindingsKeeper {
     const others = fit?.regions.filter((id) => !regions.includes(id)) ?? [];
     const fittedWith = others.map((region) => ({ region, key: this.#standing.madeFrom.get(region) ?? '' }));
     return { ...saved, trace: { ...trace, fittedWith } };
+  }
+
+  /** A sample is the odd one out only among its neighbours: it holds as long as they do. */
+  #heldAgainst({ subject }: Quantity): { readonly region: string; readonly key: string }[] {
+    const { loaded, madeFrom } = this.#standing;
+    const group = pathGroups(loaded.regions).find((regions) => regions.some(({ id }) => id === subject.regions[0]));
+    return (group ?? [])
+      .filter(({ id }) => id !== subject.regions[0])
+      .map(({ id }) => ({ region: id, key: madeFrom.get(id) ?? '' }));
   }
 
   #traced(finding: Quantity): SavedFinding {

@@ -3,6 +3,7 @@ import { FITTED_METHODS } from '../../analysis/measure/film/fittedInk.ts';
 import { FILM_METHODS } from '../../analysis/measure/film/throughFilm.ts';
 import { INK_METHODS } from '../../analysis/measure/ink.ts';
 import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
+import { PATH_METHOD } from '../../analysis/measure/pathDistance.ts';
 import { REVERSE_METHODS } from '../../analysis/measure/showThrough/measureReverse.ts';
 import { FRONT_METHODS } from '../../analysis/measure/strip/frontSpeed.ts';
 import { STRIP_METHODS } from '../../analysis/measure/strip/stripQuantities.ts';
@@ -47,5 +48,6 @@ export const MEASURING_VERSION = [
   TASK_VERSIONS.region,
   TASK_VERSIONS.film,
   ...FILM,
+  PATH_METHOD,
   ...new Set(Object.values(METHODS_OF_KIND).flatMap((methods) => Object.values<string>(methods))),
 ].join(' ');

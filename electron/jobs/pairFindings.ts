@@ -8,6 +8,7 @@ import { runShift } from '../../analysis/measure/strip/runShift.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { LoadedRegion } from '../sheet/loadedSheet.ts';
 import { paperName } from './paperGroups.ts';
+import { pathFindings } from './pathFindings.ts';
 import type { RegionResult } from './tasks.ts';
 
 /** Which regions are held against each other; told by what they are, before anything is measured. */
@@ -53,7 +54,7 @@ export function pairFindings(
     const [a, b] = [byId.get(fresh)?.strip, byId.get(dried)?.strip];
     return a && b ? runShift(a, b) : [];
   });
-  return [...nibs, ...tones, ...runs, ...frontLines(regions, byId)];
+  return [...nibs, ...tones, ...pathFindings(regions, byId, calibrationOf), ...runs, ...frontLines(regions, byId)];
 }
 
 /** Strips of one paper, liquid and temperature whose times are told. */
