@@ -1,6 +1,7 @@
 /** Nibs and papers on one page: which cells there are, what they say, and what they ask for. */
 import { describe, expect, test } from 'vitest';
 import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
+import { LINE_SENTENCES } from '../../analysis/report/lineSentences.ts';
 import type { SheetRegion, TracedFinding } from '../../electron/backend/api.ts';
 import { tableCsv } from '../../renderer/findings/arrange/copiedTable.ts';
 import { limitWords } from '../../renderer/findings/tables/limitWords.ts';
@@ -178,6 +179,11 @@ describe('a cell', () => {
       (quantity) => !quantity.startsWith('swabVariation'),
     );
     expect(shown.toSorted()).toEqual(ofLines.toSorted());
+  });
+
+  test('every quantity of lines has its place', () => {
+    const shown: readonly string[] = CELL_NUMBERS.map(({ quantity }) => quantity);
+    expect(Object.keys(LINE_SENTENCES).filter((quantity) => !shown.includes(quantity))).toEqual([]);
   });
 
   test('the limits of each word are told with their units', () => {
