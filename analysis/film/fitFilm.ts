@@ -28,7 +28,7 @@ export interface FilmInput {
 }
 
 export interface FilmOptions {
-  /** Starts that are followed to the end. @default 5 */
+  /** Starts that are followed to the end. @default 2 */
   readonly starts?: number;
   /** @default 25 */
   readonly iterations?: number;
@@ -37,7 +37,7 @@ export interface FilmOptions {
   /** Factor on the assumed noise of signals. @default 1 */
   readonly noise?: number;
 }
-export const FILM_DEFAULTS = { starts: 5, iterations: 25, noise: 1 } as const;
+export const FILM_DEFAULTS = { starts: 2, iterations: 25, noise: 1 } as const;
 
 export interface FilmFit {
   readonly state: ModelState;
@@ -185,6 +185,8 @@ function judged(problem: FilmProblem, z: Float64Array): Judged {
     const rests: [number, number, number] = [0, 0, 0];
     for (let c = 0; c < 3; c++) {
       const sigma = sigmas[i][c];
+      // A cut signal bounds the light from above, and no more.
+      if (signals[i][c] < sensors.black[c] && values[c] < sensors.black[c]) continue;
       const rest = (signals[i][c] - values[c]) / sigma;
       rests[c] = rest;
       cost += 0.5 * rest * rest;

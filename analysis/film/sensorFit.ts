@@ -32,27 +32,26 @@ export interface SensorFit {
   readonly evidence: number;
 }
 
-/** A signal below this may have been cut at black by the device: it says nothing. */
-const BLACK = 0.004;
-
 /**
  * Unknowns are the weights of the prior's modes (curves = mean + Σ z · mode, z unit normal before the target is seen), the terms of three
  * bends, and the weights of the target's modes. All patches tell of the bends, since all must obey one set of curves.
  * @param noise of a signal: standard deviation e0 ⊕ e1 · signal
+ * @param black below these a signal says nothing (cutSignals.ts)
  */
 export function fitSensors(
   prior: CurvePrior,
   target: TargetHypothesis,
   signals: readonly Triple[],
   noise: readonly [e0: number, e1: number],
+  black: Triple,
   rounds: number,
 ): SensorFit {
   const modes = prior.modes.length;
   const bendsFrom = modes;
   const targetFrom = modes + 3 * BEND_TERMS;
   const size = targetFrom + target.modes.length;
-  const factors = signals.map((signal, i) => noiseFactor(prior.mean, target.own[i], signal, noise));
-  const range = [0, 1, 2].map((c) => rangeOf(signals.map((signal) => signal[c]).filter((x) => x >= BLACK)));
+  const factors = signals.map((signal, i) => noiseFactor(prior.mean, target.own[i], signal, noise, black));
+  const range = [0, 1, 2].map((c) => rangeOf(signals.map((signal) => signal[c]).filter((x) => x >= black[c])));
   const bendsOf = (u: Float64Array): [Bend, Bend, Bend] => {
     const bend = (c: 0 | 1 | 2): Bend => ({
       coefficients: [...u.subarray(bendsFrom + c * BEND_TERMS, bendsFrom + (c + 1) * BEND_TERMS)],
@@ -106,7 +105,7 @@ export function fitSensors(
         const row = c * size;
         for (let k = 0; k < modes; k++) rows[row + k] = responses?.[i][k][c] ?? seen(prior.modes[k], c, spectrum);
         for (let j = 0; j < target.modes.length; j++) rows[row + targetFrom + j] = seen(curves, c, target.modes[j][i]);
-        if (signal[c] < BLACK) continue;
+        if (signal[c] < black[c]) continue;
         evidence += Math.log(straight[c] / signal[c]);
         const terms = bendTerms(signal[c], bends[c]);
         for (let t = 0; t < BEND_TERMS; t++) rows[row + bendsFrom + c * BEND_TERMS + t] = -straight[c] * terms[t];
@@ -156,9 +155,10 @@ function noiseFactor(
   own: readonly Float64Array[],
   signal: Triple,
   [e0, e1]: readonly [number, number],
+  black: Triple,
 ): { L: readonly number[]; logDeterminant: number } {
   const n = [0, 0, 0, 0, 0, 0, 0, 0, 0];
-  for (let c = 0; c < 3; c++) n[4 * c] = signal[c] < BLACK ? 1 : e0 * e0 + (e1 * signal[c]) ** 2 + 1e-9;
+  for (let c = 0; c < 3; c++) n[4 * c] = signal[c] < black[c] ? 1 : e0 * e0 + (e1 * signal[c]) ** 2 + 1e-9;
   for (const mode of own) {
     const y = [seen(curves, 0, mode), seen(curves, 1, mode), seen(curves, 2, mode)];
     for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) n[3 * a + b] += y[a] * y[b];

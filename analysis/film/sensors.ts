@@ -4,7 +4,8 @@
  */
 import { solveCholesky } from '../calibrate/cholesky.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
-import type { Bend } from './bend.ts';
+import { straightened, type Bend } from './bend.ts';
+import { blackLevels } from './cutSignals.ts';
 import { floatRows } from './encoded.ts';
 import { GRID, xyzOnGrid } from './grid.ts';
 import type { PatchSpectrum } from './patchSpectra.ts';
@@ -35,6 +36,8 @@ export interface Sensors {
   readonly target: string;
   /** What brings the calibration's linear signals to these sensors': greys are not flat, so neither is what they were made straight by. */
   readonly bends: readonly [Bend, Bend, Bend];
+  /** Below these, straightened, a signal says only that the light was as little or less. */
+  readonly black: readonly [number, number, number];
   /** Log evidence of the chosen class and noise; comparable within one target only. */
   readonly evidence: number;
   /** Noise of a signal that the target bears out: standard deviation e0 ⊕ e1 · signal. */
@@ -81,6 +84,7 @@ export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
   const byLab = patches.some(({ spectrum }) => spectrum.doubt.length > 0);
   const used = byLab ? spreadOut(patches, MOST_BY_LAB) : patches;
   const signals = used.map(({ signal }) => signal);
+  const black = blackLevels(patches.map(({ signal }) => signal));
   const tried = (
     lamp: LampClass,
     target: TargetHypothesis,
@@ -90,7 +94,7 @@ export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
     lamp,
     target,
     noise,
-    fit: fitSensors(priorOf(lamp), target, signals, noise, rounds),
+    fit: fitSensors(priorOf(lamp), target, signals, noise, black, rounds),
   });
   // Target and lamp first, then the noise, then the lamp again if the noise is another.
   let best: Choice | null = null;
@@ -111,6 +115,7 @@ export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
     taughtBy: byLab ? 'lab' : 'spectra',
     target: target.name,
     bends: fit.bends,
+    black: straightened(black, fit.bends),
     evidence: fit.evidence,
     noise,
   };

@@ -10,9 +10,10 @@ export function drawInks(count: number, dyes: readonly Curve[], random: Random):
   return Array.from({ length: count }, () => (random() < 0.5 ? drawLobes(random) : drawMixture(dyes, random)));
 }
 
-/** One to four lobes on a floor, often with a shoulder on the short side and a lobe near 400 nm; some broad blacks. */
+/** One to four lobes on a floor, often with a shoulder on the short side and a lobe near 400 nm; some broad blacks; some toned with a neutral one. */
 export function drawLobes(random: Random): Float64Array {
   const k = new Float64Array(WAVELENGTHS_NM.length).fill(between(random, 0.001, 0.015));
+  if (random() < NEUTRAL_SHARE) addNeutral(k, random);
   const add = (nm: number, sd: number, height: number): void => {
     for (let l = 0; l < k.length; l++) k[l] += height * bell(WAVELENGTHS_NM[l] - nm, sd);
   };
@@ -33,6 +34,19 @@ export function drawLobes(random: Random): Float64Array {
     if (random() < 0.7) add(nm, between(random, 80, 120), height * between(random, 0, 0.12));
   }
   return unitMaximum(k);
+}
+
+/** Inks with carbon or another black that absorbs at all wavelengths, alone or under colour. */
+const NEUTRAL_SHARE = 0.16;
+
+function addNeutral(k: Float64Array, random: Random): void {
+  const height = random() < 0.3 ? between(random, 2, 10) : between(random, 0.05, 1);
+  const tilt = between(random, -0.5, 0.3);
+  const bow = between(random, -0.25, 0.25);
+  for (let l = 0; l < k.length; l++) {
+    const t = (WAVELENGTHS_NM[l] - 555) / 175;
+    k[l] += height * Math.exp(tilt * t + bow * t * t);
+  }
 }
 
 /** One to four dyes; amounts exponential, each band moved (sd 6 nm) and stretched (sd 10 %) about its peak. */
