@@ -4,12 +4,14 @@ import { deltaE2000 } from '../../colour/deltaE.ts';
 import type { Flag, Quantity, QuantityName } from '../../quantity.ts';
 import { type ComparedInk, nibShadingOf, toneShiftOf } from '../colourPairs.ts';
 import { colourQuantities, spreadQuantities, withLight } from '../inkQuantities.ts';
+import { triple } from '../../triple.ts';
 import { diagonalRoot } from '../measuredColour.ts';
 import { againstPaper, doubtOfChroma, doubtOfDeltaE, doubtOfHue, doubtOfLightness } from './filmDoubts.ts';
 import type { InkFilm } from './inkFilm.ts';
 import type { FittedPaper, PlacedRegion } from './placed.ts';
-import { isSurer, lengthOf } from './rules.ts';
+import { isSurer, lengthOf, widerFor } from './rules.ts';
 import type { FilmRegion } from './series.ts';
+import type { TaughtSensors } from './targetPatches.ts';
 
 export const FILM_METHODS = {
   inkColour: 'inkColour-film/1',
@@ -42,9 +44,13 @@ export function isTellable({ quantity }: Pick<Quantity, 'quantity'>): boolean {
 /** A finding through the film, in place of the map's; null: the map is surer, or the film cannot tell it. */
 export type Teller = (finding: Quantity) => Quantity | null;
 
+export interface TaughtFilm extends Pick<InkFilm, 'fit'> {
+  readonly by: TaughtSensors['by'];
+}
+
 /** @param told by region id */
 export function filmTeller(
-  film: InkFilm,
+  film: TaughtFilm,
   findings: readonly Quantity[],
   told: ReadonlyMap<string, ToldRegion>,
 ): Teller {
@@ -92,7 +98,7 @@ function keyOf({ quantity, subject }: Quantity): string {
 
 /** All quantities that follow from one; none when the map is surer of that one. */
 function familyBy(
-  film: InkFilm,
+  film: TaughtFilm,
   family: Family,
   chief: Quantity,
   told: ReadonlyMap<string, ToldRegion>,
@@ -102,23 +108,23 @@ function familyBy(
   switch (family) {
     case 'inkColour':
     case 'inkDensity':
-      return surer(chief, colourBy(first, chief.flags));
+      return surer(chief, colourBy(film, first, chief.flags), film.by);
     case 'shading':
     case 'swabVariation':
-      return surer(chief, spreadBy(film, first, family, chief));
+      return surer(chief, spreadBy(film, first, family, chief), film.by);
     case 'nibShading':
-      return second ? surer(chief, nibsBy(film, first, second, chief.flags)) : [];
+      return second ? surer(chief, nibsBy(film, first, second, chief.flags), film.by) : [];
     case 'toneShift':
-      return second ? surer(chief, tonesBy(film, first, second, chief.flags)) : [];
+      return second ? surer(chief, tonesBy(film, first, second, chief.flags), film.by) : [];
   }
 }
 
-function surer(map: Quantity, film: readonly Quantity[]): readonly Quantity[] {
+function surer(map: Quantity, film: readonly Quantity[], by: TaughtSensors['by']): readonly Quantity[] {
   const size = ({ value, u }: Quantity): number => {
     if (value === null || u === null) return Infinity;
     return typeof u === 'number' || typeof value === 'number' ? Number(u) : lengthOf(labOf(value), u);
   };
-  return isSurer(size(film[0]), size(map), map.quantity === 'inkColour' ? 'colour' : 'difference') ? film : [];
+  return isSurer(size(film[0]), size(map), map.quantity === 'inkColour' ? 'colour' : 'difference', by) ? film : [];
 }
 
 function flagsOf(own: readonly Flag[], ...sides: readonly ToldRegion[]): Flag[] {
@@ -126,9 +132,11 @@ function flagsOf(own: readonly Flag[], ...sides: readonly ToldRegion[]): Flag[] 
   return [...new Set([...kept, ...sides.flatMap(({ flags }) => flags)])];
 }
 
-function colourBy(told: ToldRegion, flags: readonly Flag[]): Quantity[] {
+function colourBy({ by }: TaughtFilm, told: ToldRegion, flags: readonly Flag[]): Quantity[] {
   const { region, placed, paper } = told;
-  const { lab, u } = placed.colour;
+  const { lab } = placed.colour;
+  const wider = widerFor(by);
+  const u = triple((c) => wider * placed.colour.u[c]);
   return colourQuantities({
     lab,
     luminance: labToXyz(lab)[1],
@@ -144,13 +152,14 @@ function colourBy(told: ToldRegion, flags: readonly Flag[]): Quantity[] {
 }
 
 function spreadBy(
-  { fit }: InkFilm,
+  { fit, by }: TaughtFilm,
   told: ToldRegion,
   name: 'shading' | 'swabVariation',
   { flags, uParts }: Quantity,
 ): Quantity[] {
   const { region, placed } = told;
   const { dark, light } = placed;
+  const wider = widerFor(by);
   const { floor, uRepeat, placement } = { ...region.doses, placement: uParts?.placement };
   const hueTells = Math.min(chroma(dark.lab), chroma(light.lab)) >= LEAST_CHROMA;
   const placed00 = typeof placement === 'number' ? placement : 0;
@@ -161,9 +170,9 @@ function spreadBy(
     dHueDeg: hueTells ? hueDifferenceDeg(hueDeg(dark.lab), hueDeg(light.lab)) : null,
     uRepeat,
     calibration: {
-      dE00: doubtOfDeltaE(fit, dark, light),
-      dL: doubtOfLightness(fit, dark, light),
-      dHueDeg: doubtOfHue(fit, dark, light),
+      dE00: wider * doubtOfDeltaE(fit, dark, light),
+      dL: wider * doubtOfLightness(fit, dark, light),
+      dHueDeg: wider * doubtOfHue(fit, dark, light),
     },
     placement: { dE00: placed00, dL: placed00 },
     subject: { regions: [region.ink.region] },
@@ -172,25 +181,26 @@ function spreadBy(
   });
 }
 
-function nibsBy({ fit }: InkFilm, a: ToldRegion, b: ToldRegion, flags: readonly Flag[]): Quantity[] {
+function nibsBy({ fit, by }: TaughtFilm, a: ToldRegion, b: ToldRegion, flags: readonly Flag[]): Quantity[] {
   const quantity = nibShadingOf(compared(a), compared(b), {
-    calibration: doubtOfDeltaE(fit, a.placed.colour, b.placed.colour),
+    calibration: widerFor(by) * doubtOfDeltaE(fit, a.placed.colour, b.placed.colour),
     twoLights: a.paper !== b.paper,
     method: FILM_METHODS.nibShading,
   });
   return [{ ...quantity, flags: flagsOf(flags, a, b) }];
 }
 
-function tonesBy({ fit }: InkFilm, pale: ToldRegion, other: ToldRegion, flags: readonly Flag[]): Quantity[] {
+function tonesBy({ fit, by }: TaughtFilm, pale: ToldRegion, other: ToldRegion, flags: readonly Flag[]): Quantity[] {
   const [from, to] = [pale.placed.colour, other.placed.colour];
+  const wider = widerFor(by);
   const [ownFrom, ownTo] = [againstPaper(from, pale.paper.colour), againstPaper(to, other.paper.colour)];
   const quantities = toneShiftOf(compared(pale), compared(other), {
-    calibration: doubtOfDeltaE(fit, from, to),
+    calibration: wider * doubtOfDeltaE(fit, from, to),
     parts: {
-      adapted: doubtOfDeltaE(fit, ownFrom, ownTo),
-      dL: doubtOfLightness(fit, from, to),
-      dC: doubtOfChroma(fit, from, to),
-      dHueDeg: doubtOfHue(fit, from, to),
+      adapted: wider * doubtOfDeltaE(fit, ownFrom, ownTo),
+      dL: wider * doubtOfLightness(fit, from, to),
+      dC: wider * doubtOfChroma(fit, from, to),
+      dHueDeg: wider * doubtOfHue(fit, from, to),
     },
     method: FILM_METHODS.toneShift,
   });
