@@ -37,7 +37,7 @@ function lines(groups: readonly (readonly [words: string, of: readonly SavedFind
 }
 
 function filmOfInk(
-  { points, curves, strangers, taughtBy, absorption, quality, advice }: FittedInk,
+  { points, curves, ends, strangers, taughtBy, absorption, quality, advice }: FittedInk,
   document: InkDocument,
 ): FilmOfInk {
   const onCurve = points.filter(({ region }) => !strangers.includes(region));
@@ -47,6 +47,7 @@ function filmOfInk(
     absorption,
     curves: curves.map((curve) => filmCurve(curve, document)),
     points: points.map((point) => ({ ...point, paper: placeOf(point.region, document).paper })),
+    ends,
     quality,
     advice,
   };

@@ -23,6 +23,8 @@ export interface FilmOfInk {
   /** One a paper. */
   readonly curves: readonly FilmCurve[];
   readonly points: readonly FilmPoint[];
+  /** One a region that lies on the curve. */
+  readonly ends: readonly FilmEnds[];
   readonly quality: {
     /** Chi-square over what is expected of it; about 1 for an ink that is one film. */
     readonly ratio: number;
@@ -45,6 +47,16 @@ export interface FilmCurve {
   readonly u: readonly LabValue[];
   /** Doses that were seen on this paper; the rest of the curve is foretold. */
   readonly seen: readonly [from: number, to: number];
+}
+
+/** A region's colours as the fit tells them: what RegionDetail.ink holds by the map. */
+export interface FilmEnds {
+  readonly region: string;
+  readonly lab: LabValue;
+  readonly paper: LabValue;
+  /** About the 10th and the 90th percentile of L*. */
+  readonly dark: LabValue;
+  readonly light: LabValue;
 }
 
 /** One dose that was measured. */

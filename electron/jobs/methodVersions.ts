@@ -17,7 +17,7 @@ export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
   paper: 'paper/1',
   region: 'region/3',
-  film: 'film/1',
+  film: 'film/2',
   overlay: 'overlay/1',
 } as const satisfies Record<Task['task'], string>;
 

@@ -195,7 +195,7 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
         others={[
           {
             name: 'Plots',
-            content: opened === 'plots' ? <InkPlots work={work} findings={report} /> : null,
+            content: opened === 'plots' ? <InkPlots work={work} findings={report} film={film} /> : null,
             onOpen: () => show('plots'),
           },
           ...(film === null

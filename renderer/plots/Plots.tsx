@@ -12,12 +12,14 @@ export interface PlotsProps {
   readonly work: Work;
   readonly findings: FindingsReport;
   readonly details: Readonly<Record<string, RegionDetail>>;
+  /** The same with colours as the findings tell them. */
+  readonly colours: Readonly<Record<string, RegionDetail>>;
   /** Heading level of each plot's title. @default 2 */
   readonly level?: 2 | 3 | 4;
 }
 
 /** The whole ink in plots: its colours in the plane, its lightness paper by paper, its strips. */
-export function Plots({ work, findings, details, level = 2 }: PlotsProps) {
+export function Plots({ work, findings, details, colours, level = 2 }: PlotsProps) {
   const [bands, setBands] = useState(false);
   const papers = useMemo(() => writtenOn(work), [work]);
   const strips = work.regions.flatMap(({ region }) => (details[region.id]?.strip ? [details[region.id]] : []));
@@ -25,7 +27,7 @@ export function Plots({ work, findings, details, level = 2 }: PlotsProps) {
   return (
     <div className="plots">
       <div className="plots-one">
-        <AbPlane work={work} findings={findings} details={details} bands={bands} level={level} />
+        <AbPlane work={work} findings={findings} details={colours} bands={bands} level={level} />
         {hasBands && (
           <Button kind="plain" chosen={bands} onPress={() => setBands(!bands)}>
             {bands ? 'Leave out the strips’ bands' : 'Show the strips’ bands too'}
@@ -39,7 +41,7 @@ export function Plots({ work, findings, details, level = 2 }: PlotsProps) {
             <AbPlane
               work={work}
               findings={findings}
-              details={details}
+              details={colours}
               only={ids}
               papers={false}
               level={level}

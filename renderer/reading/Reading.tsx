@@ -5,6 +5,7 @@ import type { Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import { withoutWay } from '../film/byWay.ts';
+import { detailsByFilm } from '../film/detailsByFilm.ts';
 import { FilmPlot } from '../film/FilmPlot.tsx';
 import { isOfFilm } from '../film/ofFilm.ts';
 import { Notice } from '../look/Notice.tsx';
@@ -43,7 +44,9 @@ export interface FilmOfReading {
 /** 'What does this say?', answered for whatever is chosen: in a sentence, a figure, colours, a plot, words of care, and how. */
 export function Reading({ work, findings, chosen, details, onChoose, film }: ReadingProps) {
   const names = useMemo(() => namesOfWork(work, findings), [work, findings]);
-  const colours = useMemo(() => (chosen ? shownColours(chosen.finding, names, details) : []), [chosen, names, details]);
+  const answer = film?.answer ?? null;
+  const told = useMemo(() => detailsByFilm(details, findings.findings, answer), [details, findings, answer]);
+  const colours = useMemo(() => (chosen ? shownColours(chosen.finding, names, told) : []), [chosen, names, told]);
   if (!chosen) {
     return (
       <section className="reading" aria-label="Reading">
@@ -52,7 +55,7 @@ export function Reading({ work, findings, chosen, details, onChoose, film }: Rea
     );
   }
   const { finding } = chosen;
-  const told = film?.measured ? sentenceOfWay(finding, film.answer) : null;
+  const way = film?.measured ? sentenceOfWay(finding, film.answer) : null;
   return (
     <section className="reading" aria-label="Reading">
       <h2 className="reading-title">
@@ -69,16 +72,14 @@ export function Reading({ work, findings, chosen, details, onChoose, film }: Rea
       {/* What is unfolded stays with its finding; the sentence's place stays, so that screen readers hear it change. */}
       <Fragment key={chosen.key}>
         <Value finding={finding} />
-        {film?.measured && told && (
-          <HowTold told={told} other={otherWay(finding, film.measured)} onFilm={film.onOpen} />
-        )}
+        {film?.measured && way && <HowTold told={way} other={otherWay(finding, film.measured)} onFilm={film.onOpen} />}
         <Colours work={work} colours={colours} details={details} />
         {film && isOfFilm(finding.quantity) ? (
           <FilmPlot finding={finding} work={work} film={film.answer} onOpen={film.onOpen} />
         ) : (
-          <SmallPlot finding={finding} work={work} findings={findings} details={details} />
+          <SmallPlot finding={finding} work={work} findings={findings} details={details} colours={told} />
         )}
-        <Flags flags={told && told.advice.length > 0 ? withoutWay(finding.flags) : finding.flags} />
+        <Flags flags={way && way.advice.length > 0 ? withoutWay(finding.flags) : finding.flags} />
         <HowMeasured chosen={chosen} work={work} findings={findings} />
       </Fragment>
     </section>

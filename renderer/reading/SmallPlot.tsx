@@ -12,10 +12,12 @@ export interface SmallPlotProps {
   readonly work: Work;
   readonly findings: FindingsReport;
   readonly details: Readonly<Record<string, RegionDetail>>;
+  /** The same with colours as the findings tell them. */
+  readonly colours: Readonly<Record<string, RegionDetail>>;
 }
 
 /** The plot that explains a finding; nothing when none would. */
-export function SmallPlot({ finding, work, findings, details }: SmallPlotProps) {
+export function SmallPlot({ finding, work, findings, details, colours }: SmallPlotProps) {
   const { regions } = finding.subject;
   const kind = plotFor(finding.quantity);
   if (kind === 'lightness') return <LightnessPlot work={work} details={details} regions={regions} />;
@@ -25,14 +27,14 @@ export function SmallPlot({ finding, work, findings, details }: SmallPlotProps) 
       <AbPlane
         work={work}
         findings={findings}
-        details={details}
+        details={colours}
         only={alongside(work, regions[0])}
         papers={false}
         title="From thin to thick"
       />
     );
   }
-  if (kind === 'plane') return <AbPlane work={work} findings={findings} details={details} only={regions} />;
+  if (kind === 'plane') return <AbPlane work={work} findings={findings} details={colours} only={regions} />;
   if (kind === 'strip') {
     return regions.flatMap((id) => {
       const detail = details[id];

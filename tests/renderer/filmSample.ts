@@ -82,6 +82,15 @@ export const fit: FilmOfInk = {
   absorption: { nm: WAVELENGTHS_NM, k, u: WAVELENGTHS_NM.map((nm) => 0.012 + 0.07 * lobe(nm, 400, 40) * 0.8) },
   curves: [curveOn('bright white, smooth'), curveOn('yellow, dyed')],
   points,
+  ends: [
+    {
+      region: 'b-white',
+      lab: [31, 13, -27],
+      paper: labOf('bright white, smooth', 0),
+      dark: [29, 13, -26],
+      light: [34, 13, -28],
+    },
+  ],
   quality: {
     ratio: 1.32,
     verdict: 'doubtful',

@@ -5,6 +5,7 @@ import { describe, expect, test } from 'vitest';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, TracedFinding } from '../../electron/backend/api.ts';
 import { byMapAlone, hasFilm, reportByMap, wayOf } from '../../renderer/film/byWay.ts';
+import { detailsByFilm } from '../../renderer/film/detailsByFilm.ts';
 import { arrangeFindings, placedFindings } from '../../renderer/findings/arrange/arrangement.ts';
 import { rowsOf } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
@@ -12,6 +13,7 @@ import { FindingsGrid } from '../../renderer/findings/tables/FindingsGrid.tsx';
 import { otherWay, sentenceOfWay } from '../../renderer/reading/howTold.ts';
 import { filmAnswer, fit, noFilm } from './filmSample.ts';
 import { sampleBench, sampleFindings } from './findingsSample.ts';
+import { detailOf, inkDetail } from './plotsSample.ts';
 
 const of = (key: string): Quantity => {
   const traced = sampleFindings.find((one) => one.key === key);
@@ -94,6 +96,31 @@ describe('the reading', () => {
     expect(film?.text).toMatch(/^By the film fit: /);
     expect(otherWay(filmed(shading), filmed(shading))?.text).toBe('By the map: 3.89 ± 0.81 ΔE00.');
     expect(otherWay(shading, shading)).toBeNull();
+  });
+});
+
+describe('colours behind a figure', () => {
+  const [ends] = fit.ends;
+  const held = {
+    'b-white': detailOf('b-white', { ink: inkDetail }),
+    'm-white': detailOf('m-white', { ink: inkDetail }),
+  };
+  const findings = (...names: string[]): TracedFinding[] =>
+    sampleFindings.map((t) => (names.includes(t.key) ? { ...t, finding: filmed(t.finding) } : t));
+
+  test('are told the way of the figure: mean and paper with the colour, tenths with the shading', () => {
+    const both = detailsByFilm(held, findings('inkColour(b-white)', 'shading(b-white)'), filmAnswer);
+    const { lab, paper, dark, light } = ends;
+    expect(both['b-white'].ink).toEqual({ ...inkDetail, lab, paper, dark, light });
+    expect(both['m-white']).toBe(held['m-white']);
+    const colourAlone = detailsByFilm(held, findings('inkColour(b-white)'), filmAnswer);
+    expect(colourAlone['b-white'].ink).toEqual({ ...inkDetail, lab, paper });
+  });
+
+  test('stay the map’s where its figures are shown, or nothing was fitted', () => {
+    expect(detailsByFilm(held, sampleFindings, filmAnswer)).toEqual(held);
+    expect(detailsByFilm(held, findings('inkColour(b-white)'), noFilm)).toBe(held);
+    expect(detailsByFilm(held, findings('inkColour(b-white)'), null)).toBe(held);
   });
 });
 

@@ -119,7 +119,7 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
 test('where the fit tells colours, a page shows them by the fit, by the map, or both', async () => {
   const opened = await openWindow(bench.browser, bench.server.url);
   const { page } = opened;
-  // The sample's target gives no spectra, so its colours stay by the map: here some are made out to be by the fit.
+  // Whether the fit tells the sample's own colours hangs on what is known of its target; here it tells them in any case.
   await page.route('**/api/inks/1/findings', async (route) => {
     const answer = await route.fetch({ maxRetries: 3 });
     const report: FindingsReport = await answer.json();

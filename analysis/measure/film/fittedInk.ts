@@ -25,6 +25,7 @@ export interface FittedInk {
   readonly absorption: Pick<Absorption, 'nm' | 'k' | 'u'>;
   readonly curves: readonly FittedCurve[];
   readonly points: readonly FittedPoint[];
+  readonly ends: readonly FittedEnds[];
   readonly quality: {
     readonly ratio: number;
     readonly verdict: string;
@@ -51,6 +52,15 @@ export interface FittedPoint {
   readonly byMap: LabValue;
   /** Root mean square of its three signals' misfit, in standard deviations. */
   readonly misfit: number;
+}
+
+/** A region as a whole, its bare paper, and its dark and light tenth. */
+export interface FittedEnds {
+  readonly region: string;
+  readonly lab: LabValue;
+  readonly paper: LabValue;
+  readonly dark: LabValue;
+  readonly light: LabValue;
 }
 
 /** All that was made of one series of doses. */
@@ -97,6 +107,13 @@ export function fittedInk(told: Told): FittedInk {
         misfit: away[i],
       })),
     ),
+    ends: [...placed].map(([region, { colour, dark, light }]): FittedEnds => ({
+      region: regions[region].ink.region,
+      lab: plain(colour.lab),
+      paper: plain(papers[film.papers.indexOf(regions[region].paper)].colour.lab),
+      dark: plain(dark.lab),
+      light: plain(light.lab),
+    })),
     quality: { ratio: film.judgement.ratio, verdict: film.judgement.verdict, misfits: misfitsOf(told) },
     advice: adviceOf(told),
   };
