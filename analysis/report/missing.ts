@@ -31,7 +31,11 @@ const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
 const UNTELLABLE: Partial<Readonly<Record<QuantityName, readonly [because: string, advice: string]>>> = {
   'inkColour.hue': ['the colour is too nearly grey to have one', 'Its chroma says how nearly.'],
   'shading.dHue': ['one end is too nearly grey to have a hue', 'The change of lightness still tells.'],
-  'halo.hue': ['the halo is too nearly grey to have a hue', 'Its difference from the paper still tells.'],
+  'halo.dE': ['no halo was found', 'Its width says how sure that is.'],
+  'halo.hue': [
+    'there is no halo, or it is too nearly grey to have a hue',
+    'Its difference from the paper tells which.',
+  ],
   'toneShift.dHue': ['one of the two colours is too nearly grey to have a hue', 'The whole shift still tells.'],
 };
 
