@@ -59,7 +59,15 @@ export function renderBench(seed: number, options: BenchOptions = {}): Bench {
     sheet: {
       format: 'wetline-sheet/1',
       ink: { name: work.inkName, maker: MAKER },
-      ...(target ? { target: { scan: FILES.target, layout: 'layout.json', reference: 'reference.txt' } } : {}),
+      ...(target
+        ? {
+            target: {
+              scan: FILES.target,
+              layout: 'layout.json',
+              reference: options.spectra === true ? 'reference-spectra.txt' : 'reference.txt',
+            },
+          }
+        : {}),
       scans: [...pages, ...strips].map(({ id, paperName }) => ({
         id,
         file: FILES[id],

@@ -16,6 +16,8 @@ export interface BenchOptions {
   readonly converterBits?: number;
   /** Only these are rendered, and the sheet names only these. @default all */
   readonly scans?: readonly ScanId[];
+  /** The sheet names the target's reference with spectra, not the one with Lab. @default false */
+  readonly spectra?: boolean;
   /** false: no target scan, no layout, no reference; the sheet has no "target". @default true */
   readonly target?: boolean;
   /** Seeds of the parts; each is the bench's own seed when left out. Same inkSeed, other scannerSeed: the same ink on another scanner. */
