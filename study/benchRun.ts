@@ -3,7 +3,7 @@ import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
-import type { MeasureOutcome } from '../electron/jobs/measureSheet.ts';
+import type { JobOptions, MeasureOutcome } from '../electron/jobs/measureSheet.ts';
 import { measureWith } from '../electron/jobs/measureSheet.ts';
 import { calibrateTarget } from '../electron/jobs/calibrateTarget.ts';
 import { findBarePaper } from '../electron/jobs/findBarePaper.ts';
@@ -25,17 +25,18 @@ export const inThisThread: TaskRunner = {
 export async function measureBench(
   seed: number,
   options: BenchOptions,
+  job: Pick<JobOptions, 'onRegion'> = {},
 ): Promise<{ bench: Bench; outcome: MeasureOutcome }> {
   const bench = renderBench(seed, options);
   const dir = await mkdtemp(join(tmpdir(), 'wetline-study-'));
   try {
-    return { bench, outcome: await measureIn(dir, bench) };
+    return { bench, outcome: await measureIn(dir, bench, job) };
   } finally {
     await rm(dir, { recursive: true, force: true });
   }
 }
 
-async function measureIn(dir: string, bench: Bench): Promise<MeasureOutcome> {
+async function measureIn(dir: string, bench: Bench, job: Pick<JobOptions, 'onRegion'>): Promise<MeasureOutcome> {
   await mkdir(dir, { recursive: true });
   const sheet = JSON.stringify(bench.sheet).replaceAll('.png"', '.tif"');
   await writeFile(join(dir, 'sheet.json'), sheet);
@@ -50,5 +51,5 @@ async function measureIn(dir: string, bench: Bench): Promise<MeasureOutcome> {
       .tiff({ compression: 'none' })
       .toFile(join(dir, file.replace('.png', '.tif')));
   }
-  return measureWith(inThisThread, await loadSheet(join(dir, 'sheet.json')), {});
+  return measureWith(inThisThread, await loadSheet(join(dir, 'sheet.json')), job);
 }

@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|film] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|film|writing] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
  * hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -18,6 +18,8 @@ import { locateStudy } from './locate.ts';
 import { stripStudy } from './strip.ts';
 import { targetFaultsStudy } from './targetFaults.ts';
 import { teachPage, teachRows, type TeachRow } from './teach.ts';
+import { writingPage } from './writing/page.ts';
+import { type Figure, writingFigures } from './writing/trial.ts';
 
 const docs = join(import.meta.dirname, '../docs/study');
 /** Seeds that constants were chosen on are below this; what is published comes from above it. */
@@ -29,6 +31,7 @@ const [topic = 'all', count] = process.argv.slice(2);
 const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> = new Map([
   ['accuracy-rows', (seed: number): Promise<readonly unknown[]> => accuracyRows(seed, {})],
   ['teach-rows', teachRows],
+  ['writing-rows', writingFigures],
 ]);
 
 const rowsOf = ROWS.get(topic);
@@ -54,6 +57,7 @@ if (rowsOf) {
     await write('scanners.md', await scannersStudy({ sheets, spectra: Math.ceil(sheets / 2) }));
   }
   if (topic === 'film' || topic === 'all') await write('film.md', filmStudy(Number(count ?? 60), FIRST_UNSEEN_SEED));
+  if (topic === 'writing' || topic === 'all') await write('writing.md', await writingStudy(Number(count ?? 48)));
   if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
 }
 
@@ -68,6 +72,10 @@ async function accuracyStudy(seeds: number): Promise<string> {
 
 async function teachStudy(seeds: number): Promise<string> {
   return teachPage(await sharedOut<TeachRow>('teach-rows', seeds), FIRST_UNSEEN_SEED, seeds);
+}
+
+async function writingStudy(seeds: number): Promise<string> {
+  return writingPage(await sharedOut<Figure>('writing-rows', seeds), FIRST_UNSEEN_SEED, seeds);
 }
 
 /** Over processes, since rendering and measuring takes some ten seconds a seed. */

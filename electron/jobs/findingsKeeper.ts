@@ -102,7 +102,7 @@ export class FindingsKeeper {
     const { loaded, madeFrom } = this.#standing;
     const group = pathGroups(loaded.regions).find((regions) => regions.some(({ id }) => id === subject.regions[0]));
     return (group ?? [])
-      .filter(({ id }) => id !== subject.regions[0])
+      .filter(({ id }) => id !== subject.regions[0] && madeFrom.has(id))
       .map(({ id }) => ({ region: id, key: madeFrom.get(id) ?? '' }));
   }
 

@@ -37,7 +37,7 @@ export function pathFindings(
   });
 }
 
-function sampleOf({ id, ink, doses }: RegionResult, calibration: Calibration): PathSample[] {
+export function sampleOf({ id, ink, doses }: RegionResult, calibration: Calibration): PathSample[] {
   if (!ink || !doses) return [];
   const map = compiled(calibration);
   const { covariance } = ink.colour;

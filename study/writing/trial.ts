@@ -7,13 +7,18 @@ import { type LabD50, labD50, xyzToLab } from '../../analysis/colour/lab.ts';
 import type { LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
 import type { Bench } from '../../sample-scans/generator/bench.ts';
 import { type DoseTable, doseTable, entryOf, xyzAt } from '../../sample-scans/generator/doseTable.ts';
-import { drawInk } from '../../sample-scans/generator/ink.ts';
+import { drawInk, type Ink, mixedInk } from '../../sample-scans/generator/ink.ts';
 import type { InkField } from '../../sample-scans/generator/inkField.ts';
-import type { BenchOptions } from '../../sample-scans/generator/options.ts';
 import { drawPaper } from '../../sample-scans/generator/paper.ts';
 import { drawScanner, lightAt, toneValue } from '../../sample-scans/generator/scanner.ts';
+import { drawSheen, type Sheen, sheenTruth } from '../../sample-scans/generator/sheen.ts';
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import { pathDistances } from '../../analysis/measure/pathDistance.ts';
 import { triple } from '../../analysis/triple.ts';
+import { sampleOf } from '../../electron/jobs/pathFindings.ts';
+import type { RegionResult } from '../../electron/jobs/tasks.ts';
 import { measureBench } from '../benchRun.ts';
+import { mixedNib, pageOf, trialOptions } from './worlds.ts';
 
 /** What a bench was drawn from. */
 type Setting = Pick<Bench, 'seed' | 'options'>;
@@ -21,48 +26,127 @@ type Setting = Pick<Bench, 'seed' | 'options'>;
 export interface Figure {
   readonly seed: number;
   readonly region: string;
-  /** A quantity, or 'inkColour beside its map': against what the map makes of the exact signals. */
+  /** A quantity, or what else is told of the page. */
   readonly what: string;
-  /** |value − truth|, ΔE00 for colours; null without a value. */
+  /** |value − truth|, ΔE00 for colours; of a flag 1 where it was raised and 0 where not; null without a value. */
   readonly error: number | null;
   /** Share of components within ± 2u; null where no u belongs to the figure. */
   readonly covered: number | null;
+  readonly value?: number | null;
+  readonly truth?: number;
+  readonly u?: number | null;
 }
 
-export async function writingFigures(seed: number, options: BenchOptions): Promise<Figure[]> {
-  const { bench, outcome } = await measureBench(seed, options);
-  const eye = throughMap(bench, compileCalibration(outcome.calibration));
-  const found = (quantity: QuantityName, region: string): Quantity | undefined =>
-    outcome.findings.find((q) => q.quantity === quantity && q.subject.regions.join() === region);
-  return Object.entries(bench.truth.pages.white.regions).flatMap(([region, truth]): Figure[] => {
-    const of = (quantity: QuantityName, value: number | LabValue) =>
-      figure(seed, region, quantity, found(quantity, region), value);
-    const figures: Figure[] = [];
-    if (truth.colour) {
-      const colour = found('inkColour', region)?.value;
-      figures.push(of('inkColour', truth.colour.inkColour));
-      figures.push(of('inkDensity', Math.log10(paperY(bench) / truth.colour.xyz[1])));
-      const mapped = eye(region);
-      const told = typeof colour === 'object' && colour !== null;
-      const beside = told ? deltaE2000(labD50(...colour), mapped) : null;
-      figures.push({ seed, region, what: 'inkColour beside its map', error: beside, covered: null });
-      const map = deltaE2000(mapped, labD50(...truth.colour.inkColour));
-      figures.push({ seed, region, what: 'the map on exact signals', error: map, covered: null });
-    }
-    const layered = layeringTruth(bench, region);
-    if (truth.kind === 'strokes' && layered !== null) {
-      figures.push(of('layering', layered));
-      const value = found('layering', region)?.value;
-      const mapped = deltaE2000(eye(region, 1), eye(region, 2));
-      const error = typeof value === 'number' ? Math.abs(value - mapped) : null;
-      figures.push({ seed, region, what: 'layering beside its map', error, covered: null });
-    }
-    if (truth.shading) figures.push(of('shading', truth.shading.dE00), of('shading.dL', truth.shading.dL));
-    if (truth.swabVariation) {
-      figures.push(of('swabVariation', truth.swabVariation.dE00), of('swabVariation.dL', truth.swabVariation.dL));
-    }
-    return figures;
-  });
+export async function writingFigures(seed: number): Promise<Figure[]> {
+  const results: RegionResult[] = [];
+  const { bench, outcome } = await measureBench(seed, trialOptions(seed), { onRegion: (r) => results.push(r) });
+  const page = pageOf(seed);
+  const map = compileCalibration(outcome.calibration);
+  const eye = throughMap(bench, map);
+  const odd = page === 'mixed' ? `${mixedNib(seed).toLowerCase()}-white` : null;
+  const regions = Object.entries(bench.truth.pages.white.regions).filter(([, { kind }]) => kind !== 'paper');
+  return regions
+    .flatMap(([region, truth]): Figure[] => {
+      const found = (quantity: QuantityName): Quantity | undefined =>
+        outcome.findings.find((q) => q.quantity === quantity && q.subject.regions.join() === region);
+      const of = (quantity: QuantityName, value: number | LabValue): Figure =>
+        figure(seed, region, quantity, found(quantity), value);
+      const plain = (what: string, error: number | null): Figure => ({ seed, region, what, error, covered: null });
+      const sheen = found('sheen');
+      if (page === 'sheen') {
+        const true_ = 100 * sheenTruth(bench.fields.get(region)!, tableOf(bench), sheenOf(bench));
+        return [{ ...of('sheen', true_), truth: true_, value: numberOf(sheen) }];
+      }
+      const away = found('pathDistance');
+      const isOdd = away?.flags.includes('another-ink') ? 1 : 0;
+      if (region === odd)
+        return [{ ...plain('a pen that held another ink', away?.value == null ? null : isOdd), value: numberOf(away) }];
+      const figures: Figure[] = [
+        { ...plain('no sheen', numberOf(sheen)), value: numberOf(sheen) },
+        { ...plain('the ink itself', away?.value == null ? null : isOdd), value: numberOf(away) },
+      ];
+      if (truth.colour) {
+        const ink = found('inkColour');
+        const colour = (ink?.byMap ?? ink)?.value;
+        const mapped = eye(region);
+        const told = typeof colour === 'object' && colour !== null;
+        figures.push(
+          of('inkColour', truth.colour.inkColour),
+          of('inkDensity', Math.log10(paperY(bench) / truth.colour.xyz[1])),
+        );
+        figures.push(
+          plain(
+            'inkColour by the map alone, against what the map makes of exact signals',
+            told ? deltaE2000(labD50(...colour), mapped) : null,
+          ),
+        );
+        figures.push(plain('the map on exact signals', deltaE2000(mapped, labD50(...truth.colour.inkColour))));
+      }
+      const layered = layeringTruth(bench, region);
+      if (truth.kind === 'strokes' && layered !== null) figures.push(of('layering', layered));
+      if (truth.shading) figures.push(of('shading', truth.shading.dE00), of('shading.dL', truth.shading.dL));
+      if (truth.swabVariation) {
+        figures.push(of('swabVariation', truth.swabVariation.dE00), of('swabVariation.dL', truth.swabVariation.dL));
+      }
+      return figures;
+    })
+    .concat(page === 'plain' ? muddied(bench, results, outcome.calibration) : []);
+}
+
+function numberOf(q: Quantity | undefined): number | null {
+  return typeof q?.value === 'number' ? q.value : null;
+}
+
+function sheenOf({ seed, options }: Bench): Sheen {
+  return drawSheen(seed, inkOf({ seed, options }), drawScanner(options.scannerSeed ?? seed), options.sheen ?? 0);
+}
+
+const SHARES = [0.05, 0.1, 0.2] as const;
+
+/** Each written sample in turn as it would look had its pen held some of another ink: the measured colours times what that does to the exact ones. */
+function muddied(bench: Bench, results: readonly RegionResult[], calibration: Calibration): Figure[] {
+  const samples = results.flatMap((result) => sampleOf(result, calibration));
+  const table = tableOf(bench);
+  const { seed, options } = bench;
+  const ground = drawPaper(options.paperSeed ?? seed, options.whitePaper, 'white').reflectance;
+  const scanner = drawScanner(options.scannerSeed ?? seed);
+  return SHARES.flatMap((share) =>
+    samples.flatMap((sample, k): Figure[] => {
+      if (sample.region.startsWith('swab')) return [];
+      const mixed = doseTable(mixedInk(inkOf(bench), { inkSeed: seed + 700 + k, share }), ground, scanner);
+      const colours = sample.colours.map((colour) => {
+        const entry = nearestEntry(table, colour.xyz);
+        const [own, other] = [xyzAt(table, entry), xyzAt(mixed, entry)];
+        return { ...colour, xyz: triple((c) => (colour.xyz[c] * other[c]) / own[c]) };
+      });
+      const away = pathDistances(
+        samples.map((s) => (s === sample ? { ...s, colours } : s)),
+        calibration,
+      )[k];
+      const caught = away.flags.includes('another-ink') ? 1 : 0;
+      return [
+        {
+          seed,
+          region: sample.region,
+          what: `${share * 100} % of another ink, worked into the measured colours`,
+          error: away.value === null ? null : caught,
+          covered: null,
+          value: numberOf(away),
+        },
+      ];
+    }),
+  );
+}
+
+function nearestEntry(table: DoseTable, xyz: readonly [number, number, number]): number {
+  let best = 0;
+  let least = Infinity;
+  for (let entry = 0; entry <= table.last; entry += 4) {
+    const own = xyzAt(table, entry);
+    const d = Math.hypot(...own.map((v, c) => Math.log(Math.max(1e-4, v) / Math.max(1e-4, xyz[c]))));
+    if (d < least) [least, best] = [d, entry];
+  }
+  return best;
 }
 
 export function figure(
@@ -75,7 +159,7 @@ export function figure(
   const { value = null, u = null } = found ?? {};
   if (typeof value === 'number' && typeof truth === 'number' && typeof u === 'number') {
     const error = Math.abs(value - truth);
-    return { seed, region, what, error, covered: error <= 2 * u ? 1 : 0 };
+    return { seed, region, what, error, covered: error <= 2 * u ? 1 : 0, u };
   }
   if (typeof value === 'object' && value && typeof truth === 'object' && typeof u === 'object' && u) {
     const within = [0, 1, 2].filter((c) => Math.abs(value[c] - truth[c]) <= 2 * u[c]).length;
@@ -107,10 +191,14 @@ function paperY(bench: Setting): number {
   return tableOf(bench).xyz[1];
 }
 
-function tableOf({ seed, options }: Setting): DoseTable {
-  const ink = drawInk(options.inkSeed ?? seed, options.inkKind === undefined ? {} : { kind: options.inkKind });
+function inkOf({ seed, options }: Setting): Ink {
+  return drawInk(options.inkSeed ?? seed, options.inkKind === undefined ? {} : { kind: options.inkKind });
+}
+
+function tableOf(setting: Setting): DoseTable {
+  const { seed, options } = setting;
   const paper = drawPaper(options.paperSeed ?? seed, options.whitePaper, 'white');
-  return doseTable(ink, paper.reflectance, drawScanner(options.scannerSeed ?? seed));
+  return doseTable(inkOf(setting), paper.reflectance, drawScanner(options.scannerSeed ?? seed));
 }
 
 /** The mean colour of a region's interior as the target's map tells it from signals without blur, noise or fibres. */

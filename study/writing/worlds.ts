@@ -42,3 +42,27 @@ export function writingOptions(seed: number, nibs: readonly NibPlan[] = WRITING_
     keepFields: true,
   };
 }
+
+/** What a seed's page is for: its ink alone, one pen that still held another ink, or an ink with sheen. */
+export type Page = 'plain' | 'mixed' | 'sheen';
+export const MIXED_SHARE = 0.2;
+
+export function pageOf(seed: number): Page {
+  return (['plain', 'mixed', 'plain', 'sheen'] as const)[seed % 4];
+}
+
+/** The pen of a mixed page that held another ink. */
+export function mixedNib(seed: number): string {
+  return WRITING_PAGE.nibs[Math.floor(seed / 4) % WRITING_PAGE.nibs.length].name;
+}
+
+export function trialOptions(seed: number): BenchOptions {
+  const page = pageOf(seed);
+  if (page === 'sheen') return { ...writingOptions(seed), sheen: [0.04, 0.08, 0.12][Math.floor(seed / 4) % 3] };
+  if (page === 'plain') return writingOptions(seed);
+  const other = { inkSeed: seed + 500, share: MIXED_SHARE };
+  return writingOptions(
+    seed,
+    WRITING_PAGE.nibs.map((nib) => (nib.name === mixedNib(seed) ? { ...nib, mixedWith: other } : nib)),
+  );
+}
