@@ -1,0 +1,174 @@
+import type { Figure } from './trial.ts';
+import { MIXED_SHARE, pageOf } from './worlds.ts';
+
+/** [median, 90th percentile] of errors that figures must keep to; 0.35 mm nibs have their own. */
+const GOALS: Readonly<Record<string, readonly [median: number, p90: number]>> = {
+  'shading.dL of xf': [0.8, 1.5],
+  'shading.dL of m': [0.6, 1.2],
+  'shading.dL of b': [0.6, 1.2],
+  'shading.dL of stub': [0.8, 2],
+  'inkColour of xf': [2, 3.5],
+  'inkColour of m': [1.5, 3.5],
+  'inkColour of b': [1.5, 3.5],
+  'inkColour of stub': [1.7, 3.5],
+  'swabVariation.dL of swab-even': [0.7, 2],
+  'swabVariation.dL of swab-graded': [0.7, 2],
+};
+
+const SAMPLES = ['xf', 'm', 'b', 'stub', 'swab-even', 'swab-graded'] as const;
+const QUANTITIES = [
+  'inkColour',
+  'inkDensity',
+  'shading',
+  'shading.dL',
+  'swabVariation',
+  'swabVariation.dL',
+  'layering',
+];
+const BY_MAP = [
+  'the map on exact signals',
+  'inkColour by the map alone, against what the map makes of exact signals',
+] as const;
+
+/** docs/study/writing.md. */
+export function writingPage(figures: readonly Figure[], firstSeed: number, seeds: number): string {
+  const count = (page: string): number =>
+    Array.from({ length: seeds }, (_, k) => pageOf(firstSeed + k)).filter((p) => p === page).length;
+  return [
+    '# Accuracy on handwriting',
+    '',
+    `Made by \`npm run study writing ${seeds}\`: pages of handwriting at 300 dpi, 8 bit (seeds ${firstSeed} to ${firstSeed + seeds - 1}, on which nothing was tuned), each with its`,
+    'own ink, paper, hand, scanner and target; every sixth is a yellow ink on grey paper. Nibs of 0.35 mm (xf), 0.65 mm (m), 1.1 mm (b), and a stub of 1.1 × 0.35 mm whose',
+    'width turns with direction; an even and a graded swab. Rendered, written to files, measured as the command line does, and compared with the exact',
+    `truth. ${count('plain')} pages hold one ink, on ${count('mixed')} one pen held ${100 * MIXED_SHARE} % of another ink, on ${count('sheen')} the ink has sheen.`,
+    '',
+    '## Colours, shading, second passes',
+    '',
+    'Errors of colours in ΔE00, all others in the quantity’s own unit. The last but one column is the share of figures (of colours: components) whose truth',
+    'lies within ± 2u.',
+    '',
+    '| figure | n | no value | median error | 90th percentile | largest | u | within ± 2u | goal |',
+    '| --- | --- | --- | --- | --- | --- | --- | --- | --- |',
+    ...QUANTITIES.flatMap((what) => SAMPLES.flatMap((sample) => accuracyLine(figures, what, sample))),
+    '',
+    'How much of a colour’s error is the target’s map: what the map makes of signals without blur, noise and fibres, and how far the measured colour is from that.',
+    '',
+    '| figure | n | median | 90th percentile | largest |',
+    '| --- | --- | --- | --- | --- |',
+    ...BY_MAP.flatMap((what) => [
+      line(`${what}: xf`, of(figures, what, 'xf')),
+      line(`${what}: all others`, notXf(figures, what)),
+    ]),
+    '',
+    '## Sheen',
+    '',
+    ...sheenLines(figures),
+    '',
+    '## The odd one out',
+    '',
+    ...oddLines(figures),
+  ].join('\n');
+}
+
+function of(figures: readonly Figure[], what: string, sample: string): Figure[] {
+  return figures.filter((f) => f.what === what && f.region === `${sample}-white`);
+}
+
+function notXf(figures: readonly Figure[], what: string): Figure[] {
+  return figures.filter((f) => f.what === what && f.region !== 'xf-white');
+}
+
+function accuracyLine(figures: readonly Figure[], what: string, sample: string): string[] {
+  const own = of(figures, what, sample);
+  if (own.length === 0) return [];
+  const told = own.filter((f) => f.error !== null);
+  const goal = GOALS[`${what} of ${sample}`];
+  const errors = sorted(told.map((f) => f.error!));
+  const met = goal && at(errors, 0.5) <= goal[0] && at(errors, 0.9) <= goal[1];
+  const covered = (100 * told.reduce((sum, f) => sum + f.covered!, 0)) / Math.max(1, told.length);
+  const us = sorted(told.flatMap((f) => f.u ?? []));
+  const cells = [
+    `${what}: ${sample}`,
+    own.length,
+    own.length - told.length,
+    text(at(errors, 0.5)),
+    text(at(errors, 0.9)),
+    text(at(errors, 1)),
+    text(at(us, 0.5)),
+    told.length > 0 ? `${covered.toFixed(1)} %` : '–',
+    goal ? `${goal[0]} / ${goal[1]}: ${met ? 'met' : 'missed'}` : '',
+  ];
+  return [`| ${cells.join(' | ')} |`];
+}
+
+function line(name: string, own: readonly Figure[]): string {
+  const errors = sorted(own.flatMap((f) => f.error ?? []));
+  return `| ${[name, errors.length, ...[0.5, 0.9, 1].map((q) => text(at(errors, q)))].join(' | ')} |`;
+}
+
+function sheenLines(figures: readonly Figure[]): string[] {
+  const none = sorted(figures.filter((f) => f.what === 'no sheen').flatMap((f) => f.value ?? []));
+  const above = none.filter((v) => v > 1).length;
+  const real = figures.filter((f) => f.what === 'sheen' && f.error !== null);
+  const classes = [
+    [0, 1],
+    [1, 5],
+    [5, 10],
+    [10, 100],
+  ] as const;
+  return [
+    `Of ${none.length} samples without sheen the largest figure is ${text(at(none, 1))} %; ${above} exceed 1 %, the limit of “none”.`,
+    '',
+    'With sheen: the true share is that of the ink whose colour lies more than 3 ΔE00 off every colour that the film alone can have.',
+    '',
+    '| true share, % | n | median found, % | found over true, median | more than 2u above the truth |',
+    '| --- | --- | --- | --- | --- |',
+    ...classes.map(([from, to]) => {
+      const own = real.filter((f) => f.truth! >= from && f.truth! < to);
+      const found = sorted(own.map((f) => f.value ?? 0));
+      const ratio = sorted(own.map((f) => (f.value ?? 0) / Math.max(0.01, f.truth!)));
+      const over = own.filter((f) => (f.value ?? 0) - 2 * (f.u ?? 0) > f.truth!).length;
+      const cells = [`${from} to ${to}`, own.length, text(at(found, 0.5)), from > 0 ? text(at(ratio, 0.5)) : '–', over];
+      return `| ${cells.join(' | ')} |`;
+    }),
+  ];
+}
+
+function oddLines(figures: readonly Figure[]): string[] {
+  const own = figures.filter((f) => f.what === 'the ink itself' && f.error !== null);
+  const untold = figures.filter((f) => f.what === 'the ink itself' && f.error === null).length;
+  const false_ = own.filter((f) => f.error === 1).length;
+  const distances = sorted(own.flatMap((f) => f.value ?? []));
+  const shares = [...new Set(figures.map((f) => f.what))].filter((what) => what.includes('another ink'));
+  return [
+    `Of ${own.length} samples of the ink itself ${false_} carry \`another-ink\` (${((100 * false_) / Math.max(1, own.length)).toFixed(1)} %; with ${own.length} samples none at all would still allow ${(300 / Math.max(1, own.length)).toFixed(1)} % with 95 %`,
+    `confidence), ${untold} could not be told. Their distance from the others’ path is ${text(at(distances, 0.5))} ΔE00 in the median, ${text(at(distances, 0.9))} at the 90th percentile, ${text(at(distances, 1))} at most.`,
+    '',
+    'How often another ink is caught, by how far it moves the sample. Shares that were worked into the measured colours of plain pages stand for pages that',
+    'were not rendered; the first line is of rendered ones. A pen that held nothing but water only thins the ink, along the path: that cannot be told, and is not.',
+    '',
+    '| sample | n | cannot tell | median distance, ΔE00 | caught | caught of those beyond 2 ΔE00 |',
+    '| --- | --- | --- | --- | --- | --- |',
+    ...shares.map((what) => {
+      const all = figures.filter((f) => f.what === what);
+      const told = all.filter((f) => f.error !== null);
+      const far = told.filter((f) => f.value! > 2);
+      const share = (list: readonly Figure[]): string =>
+        list.length === 0 ? '–' : `${((100 * list.filter((f) => f.error === 1).length) / list.length).toFixed(0)} %`;
+      const median = text(at(sorted(told.map((f) => f.value!)), 0.5));
+      return `| ${[what, all.length, all.length - told.length, median, share(told), share(far)].join(' | ')} |`;
+    }),
+  ];
+}
+
+function sorted(values: readonly number[]): number[] {
+  return values.toSorted((a, b) => a - b);
+}
+
+function at(list: readonly number[], p: number): number {
+  return list[Math.min(list.length - 1, Math.floor(p * list.length))] ?? NaN;
+}
+
+function text(value: number): string {
+  return Number.isFinite(value) ? value.toPrecision(2) : '–';
+}
