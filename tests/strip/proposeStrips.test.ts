@@ -51,8 +51,8 @@ function expectFound(found: ProposedStrip | undefined, laid: Laid): void {
   const [x, y, w, h] = found!.boxMm;
   expect(x).toBeLessThan(laid.atMm[0] + 1);
   expect(y).toBeLessThan(laid.atMm[1] + 1);
-  expect(w - raster.widthPx / PX).toBeLessThan(4);
-  expect(h - raster.heightPx / PX).toBeLessThan(4);
+  expect(w - raster.widthPx / PX).toBeLessThan(7);
+  expect(h - raster.heightPx / PX).toBeLessThan(7);
   const start = look.travel === 'left' || look.travel === 'right' ? x : y;
   const [origin, front] = endsOnScan(laid);
   expect(Math.abs((found!.originMm ?? Number.NaN) + start - origin)).toBeLessThan(0.4);

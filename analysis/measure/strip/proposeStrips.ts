@@ -31,8 +31,8 @@ const WIDTH_MM = [6, 50] as const;
 const LEAST_SLENDER = 1.8;
 /** Area over that of the rectangle with its moments. */
 const RECTANGLE = [0.82, 1.12] as const;
-/** A box is drawn this far outside the strip, so that its edges are in view, mm. */
-const AROUND_MM = 1;
+/** A box is drawn this far outside the strip, so that its edges and its ends are in view when it leans, mm. */
+const AROUND_MM = 2.5;
 /** A strip further off the scan's own axes than this is turned by hand. */
 const MOST_LEAN = Math.tan((9 * Math.PI) / 180);
 
