@@ -8,7 +8,8 @@ import { spectrumFromLab } from '../analysis/film/patchSpectra.ts';
 import { estimateSensors, type SeenPatch, type Sensors } from '../analysis/film/sensors.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
 import { between, normal } from './draw.ts';
-import { drawTarget, TARGET_KINDS, TARGET_SIZES, type TargetKind } from './simulatedColours.ts';
+import { chartPatches, publishedDevice } from './publishedDevices.ts';
+import { drawTarget, TARGET_KINDS, TARGET_SIZES, type TargetKind, type TargetPatch } from './simulatedColours.ts';
 import { drawScanner as drawSampleScanner } from '../sample-scans/generator/scanner.ts';
 import { drawScanner, signalOf } from './simulatedScanner.ts';
 import { deviceOf } from './unlikeScanners.ts';
@@ -19,12 +20,17 @@ export type Triple = readonly [number, number, number];
 
 export interface FilmWorld {
   readonly seed: number;
-  readonly target: TargetKind;
-  /** 'drawn': this study's own, far from the eye; 'ordinary': as the sample scans' generator draws them. */
-  readonly scanner: 'drawn' | 'ordinary';
+  readonly target: TargetKind | 'chart';
+  /**
+   * 'drawn': this study's own, far from the eye; 'ordinary': as the sample scans' generator draws them; 'published': a published lamp before a
+   * camera's measured sensitivities.
+   */
+  readonly scanner: 'drawn' | 'ordinary' | 'published';
   readonly calibration: Calibration;
   /** With the target's spectra known, and with its Lab alone. */
   readonly sensors: { readonly spectra: Sensors; readonly lab: Sensors };
+  /** Milliseconds that the estimates took. */
+  readonly sensorsMs: { readonly spectra: number; readonly lab: number };
   /** Linear signals of a reflectance, as the calibration's curves give them, with a region mean's noise. */
   readonly signal: (r: Reflectance) => Triple;
 }
@@ -43,11 +49,43 @@ function ordinaryDevice(seed: number): (r: Reflectance) => Triple {
   return (r) => deviceOf(scanner, r);
 }
 
+/** A drawn or an ordinary scanner in turn, and a drawn target of three kinds and sizes in turn. */
 export function filmWorld(seed: number): FilmWorld {
   const random = seededRandom(seed * 6151 + 71);
   const see = seed % 2 === 0 ? drawnDevice(random) : ordinaryDevice(seed);
-  const target = TARGET_KINDS[seed % 3];
-  const patches = drawTarget(target, TARGET_SIZES[SIZES[Math.floor(seed / 3) % 3]], random);
+  return worldOf(seed, seed % 2 === 0 ? 'drawn' : 'ordinary', see, drawnTargetOf(seed, random), random);
+}
+
+/** A device outside every prior, before a drawn target. */
+export function publishedWorld(seed: number): FilmWorld {
+  const random = seededRandom(seed * 6151 + 73);
+  return worldOf(seed, 'published', publishedDevice(seed), drawnTargetOf(seed, random), random);
+}
+
+/** The chart of 24 patches with its published spectra as target, before a drawn or an ordinary scanner in turn. */
+export function chartWorld(seed: number): FilmWorld {
+  const random = seededRandom(seed * 6151 + 79);
+  const see = seed % 2 === 0 ? drawnDevice(random) : ordinaryDevice(seed);
+  return worldOf(seed, seed % 2 === 0 ? 'drawn' : 'ordinary', see, { kind: 'chart', patches: chartPatches() }, random);
+}
+
+interface WorldTarget {
+  readonly kind: FilmWorld['target'];
+  readonly patches: readonly TargetPatch[];
+}
+
+function drawnTargetOf(seed: number, random: () => number): WorldTarget {
+  const kind = TARGET_KINDS[seed % 3];
+  return { kind, patches: drawTarget(kind, TARGET_SIZES[SIZES[Math.floor(seed / 3) % 3]], random) };
+}
+
+function worldOf(
+  seed: number,
+  scanner: FilmWorld['scanner'],
+  see: (r: Reflectance) => Triple,
+  { kind, patches }: WorldTarget,
+  random: () => number,
+): FilmWorld {
   const device = (r: Reflectance): Triple => {
     const [x, y, z] = see(r).map((v) => v * (1 + READING_NOISE * normal(random)) + 2e-4 * normal(random));
     return [x, y, z];
@@ -86,12 +124,18 @@ export function filmWorld(seed: number): FilmWorld {
         ? { mean: onGrid({ firstNm: 380, stepNm: 10, values: [...measured[i]] }), doubt: [] }
         : spectrumFromLab(reference.patches.get(id)!.lab, grey),
     }));
+  const [bySpectra, byLab] = [true, false].map((known) => {
+    const told = seen(known);
+    const began = performance.now();
+    return { sensors: estimateSensors(told), ms: performance.now() - began };
+  });
   return {
     seed,
-    target,
-    scanner: seed % 2 === 0 ? 'drawn' : 'ordinary',
+    target: kind,
+    scanner,
     calibration,
-    sensors: { spectra: estimateSensors(seen(true)), lab: estimateSensors(seen(false)) },
+    sensors: { spectra: bySpectra.sensors, lab: byLab.sensors },
+    sensorsMs: { spectra: bySpectra.ms, lab: byLab.ms },
     signal: (r) => linearSignals([{ device: device(r), light: [1, 1, 1] }], calibration.curves)[0],
   };
 }

@@ -42,16 +42,35 @@ export const DYE_FAMILIES: Readonly<Record<string, readonly string[]>> = {
 };
 
 export function realDyesByName(): Map<string, Spectrum> {
+  return new Map([...columnsByName()].filter(([name]) => !name.startsWith('pigment_') && !name.startsWith('znpc')));
+}
+
+function columnsByName(): Map<string, Spectrum> {
   const text = readFileSync(new URL('../tests/vectors/dye_spectra.csv', import.meta.url), 'utf8');
   const [names, ...rows] = text
     .trim()
     .split('\n')
     .map((line) => line.trim().split(','));
   return new Map(
-    names.flatMap((name, column) =>
-      column === 0 || name.startsWith('pigment_') || name.startsWith('znpc')
-        ? []
-        : [[name, rows.map((row) => Number(row[column]))] as const],
-    ),
+    names.flatMap((name, column) => (column === 0 ? [] : [[name, rows.map((row) => Number(row[column]))] as const])),
+  );
+}
+
+export interface Pigment {
+  /** Absorption, maximum 1, and scatter in the same unit. */
+  readonly k: Spectrum;
+  readonly s: Spectrum;
+}
+
+/** Artists' pigments in acrylic; source in tests/vectors/dye_spectra.NOTICE.md. */
+export function pigmentsByName(): Map<string, Pigment> {
+  const columns = columnsByName();
+  return new Map(
+    [...columns.keys()].flatMap((name) => {
+      const pigment = /^pigment_(.+)_K$/.exec(name)?.[1];
+      const k = columns.get(name);
+      const s = columns.get(`pigment_${pigment}_S`);
+      return pigment !== undefined && k && s ? [[pigment, { k, s }] as const] : [];
+    }),
   );
 }

@@ -24,8 +24,8 @@ export function drawPaper(kind: PaperKind, random: () => number): Spectrum {
 export interface SimulatedInk {
   /** Absorption, maximum 1. */
   readonly k: Spectrum;
-  /** Scattering per unit dose. */
-  readonly scatter: number;
+  /** Scattering per unit dose: of dyes alike at all wavelengths, of pigments a spectrum. */
+  readonly scatter: number | Spectrum;
 }
 
 export function drawInk(absorption: Spectrum, random: () => number): SimulatedInk {
@@ -90,7 +90,7 @@ export function inkOnPaper(ink: SimulatedInk, dose: number, paper: Spectrum | Fl
   const out = new Float64Array(WAVELENGTHS.length);
   for (let i = 0; i < out.length; i++) {
     const K = dose * ink.k[i];
-    const S = dose * ink.scatter;
+    const S = dose * (typeof ink.scatter === 'number' ? ink.scatter : ink.scatter[i]);
     const g = Math.sqrt(K * (K + 2 * S));
     const c = g < 1e-3 ? 1 + (g * g) / 3 : g / Math.tanh(g);
     out[i] = (paper[i] * (c - K - S) + S) / (c + K + S - paper[i] * S);
