@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|film|writing] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|page-kinds|film|writing] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
  * hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -13,6 +13,7 @@ import { calibrationStudy } from './calibration.ts';
 import { coveragePage } from './coveragePage.ts';
 import { driftPage } from './drift.ts';
 import { filmStudy } from './film.ts';
+import { pageKindRows, pageKindsPage, type PageKindRow } from './pageKinds/page.ts';
 import { scannersStudy } from './scanners.ts';
 import { locateStudy } from './locate.ts';
 import { stripStudy } from './strip.ts';
@@ -31,6 +32,7 @@ const [topic = 'all', count] = process.argv.slice(2);
 const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> = new Map([
   ['accuracy-rows', (seed: number): Promise<readonly unknown[]> => accuracyRows(seed, {})],
   ['teach-rows', teachRows],
+  ['page-kinds-rows', pageKindRows],
   ['writing-rows', writingFigures],
 ]);
 
@@ -47,6 +49,11 @@ if (rowsOf) {
   if (topic === 'faults' || topic === 'all') await write('target-faults.md', targetFaultsStudy(Number(count ?? 104)));
   if (topic === 'locate' || topic === 'all') {
     await write('locate.md', locateStudy(Number(count ?? 216), FIRST_UNSEEN_SEED));
+  }
+  if (topic === 'page-kinds' || topic === 'all') {
+    const seeds = Number(count ?? 12);
+    const rows = await sharedOut<PageKindRow>('page-kinds-rows', seeds);
+    await write('page-kinds.md', pageKindsPage(rows, FIRST_UNSEEN_SEED, seeds));
   }
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
   if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(FIRST_UNSEEN_SEED, Number(count ?? 60)));

@@ -246,7 +246,11 @@ function undoCrossings(
 
 function dotProfile(ratio: Float32Array, grid: DotGrid, size: Size, noise: readonly number[]): PrintProfile | null {
   const samples = new OffsetSamples(PRINT_REACH_MM * (size.dpi / 25.4));
-  eachAround(grid, samples.reachPx, size, (i, offset) => samples.add(offset, ratio, i));
+  // To either side alike: a dot is round.
+  eachAround(grid, samples.reachPx, size, (i, offset) => {
+    samples.add(offset, ratio, i);
+    samples.add(-offset, ratio, i);
+  });
   return samples.profile(size.dpi / 25.4, noise);
 }
 
