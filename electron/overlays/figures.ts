@@ -24,6 +24,13 @@ const LABELS: Partial<Readonly<Record<QuantityName, string>>> = {
   'shading.dHue': 'hue turn',
   swabVariation: 'Variation',
   'swabVariation.dL': 'light − dark',
+  layering: 'Second pass',
+  lineWidth: 'Line width',
+  spread: 'Spread',
+  feathering: 'Feathering',
+  halo: 'Halo',
+  sheen: 'Sheen',
+  pathDistance: 'Off its path',
   paperTexture: 'Texture',
   originRetained: 'At origin',
 };

@@ -26,6 +26,18 @@ describe('figures', () => {
     expect(plainNumber(-0.04, 1)).toBe('0.0');
   });
 
+  test('lines and their edges have theirs, with as many decimals as they are sure of', () => {
+    const found = figuresOf([
+      quantity('lineWidth', 0.7284, 'mm', 0.0055),
+      quantity('feathering', 0.112, 'mm', 0.012, { verdict: 'clear' }),
+      quantity('raggedness', 0.008, 'mm', 0.001),
+    ]);
+    expect(found.map((f) => [f.label, f.value, f.spread, f.unit, f.word])).toEqual([
+      ['Line width', '0.73', '± 0.01', 'mm', ''],
+      ['Feathering', '0.11', '± 0.02', 'mm', 'clear'],
+    ]);
+  });
+
   test('what cannot be told says so', () => {
     const [row] = figuresOf([quantity('shading', null, 'ΔE00', null, { flags: ['no-ink'] })]);
     expect([row.value, row.spread, row.word]).toEqual(['–', '', 'cannot tell']);
