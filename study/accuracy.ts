@@ -17,6 +17,8 @@ export interface Row {
   readonly error: number | null;
   /** Share of components within ± 2u. */
   readonly covered: number | null;
+  /** The same through the target's map, where the value is through the film. */
+  readonly byMap: Pick<Row, 'error' | 'covered'> | null;
 }
 
 type Truth = {
@@ -94,16 +96,20 @@ function rowOf(seed: number, t: Truth, found: Quantity | undefined): Row {
   const { quantity, truth } = t;
   const value = found?.value ?? null;
   const u = found?.u ?? null;
-  const row = { seed, quantity, regions: t.regions.join(' '), truth, value, u };
+  const byMap = found?.byMap ? judged(truth, found.byMap) : null;
+  return { seed, quantity, regions: t.regions.join(' '), truth, value, u, ...judged(truth, { value, u }), byMap };
+}
+
+function judged(truth: Truth['truth'], { value, u }: Pick<Quantity, 'value' | 'u'>): Pick<Row, 'error' | 'covered'> {
   if (typeof value === 'number' && typeof u === 'number' && typeof truth === 'number') {
     const error = Math.abs(value - truth);
-    return { ...row, error, covered: error <= 2 * u ? 1 : 0 };
+    return { error, covered: error <= 2 * u ? 1 : 0 };
   }
   if (isLab(value) && isLab(u) && isLab(truth)) {
     const within = [0, 1, 2].filter((c) => Math.abs(value[c] - truth[c]) <= 2 * u[c]).length;
-    return { ...row, error: deltaE2000(labD50(...value), labD50(...truth)), covered: within / 3 };
+    return { error: deltaE2000(labD50(...value), labD50(...truth)), covered: within / 3 };
   }
-  return { ...row, error: null, covered: null };
+  return { error: null, covered: null };
 }
 
 function isLab(value: Quantity['value']): value is LabValue {

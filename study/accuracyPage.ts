@@ -29,7 +29,31 @@ export function accuracyPage(rows: readonly Row[], firstSeed: number, seeds: num
     '| --- | --- | --- | --- | --- | --- | --- | --- | --- |',
     ...lines,
     '',
+    ...filmLines(rows),
   ].join('\n');
+}
+
+/** Both ways for what was told through the film. */
+function filmLines(rows: readonly Row[]): string[] {
+  const told = rows.filter(({ byMap }) => byMap !== null);
+  const map = summarise(told.map((row): Row => ({ ...row, ...row.byMap })));
+  const lines = summarise(told).map((s, i) => {
+    const other = map[i];
+    const of = rows.filter(({ quantity }) => quantity === s.quantity).length;
+    const errors = [s, other].map(({ median, p90 }) => `${figure(median)} | ${figure(p90)}`).join(' | ');
+    return `| ${s.quantity} | ${s.n} of ${of} | ${errors} | ${s.coveredPercent.toFixed(1)} % | ${other.coveredPercent.toFixed(1)} % |`;
+  });
+  if (lines.length === 0) return [];
+  return [
+    '## Film and map',
+    '',
+    'What was told [through the film](../measures.md#the-ink-as-a-film), and the same through the target’s map.',
+    '',
+    '| quantity | through the film | median error, film | 90th percentile | median error, map | 90th percentile | within ± 2u, film | map |',
+    '| --- | --- | --- | --- | --- | --- | --- | --- |',
+    ...lines,
+    '',
+  ];
 }
 
 function figure(value: number): string {

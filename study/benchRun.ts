@@ -42,7 +42,7 @@ async function measureIn(dir: string, bench: Bench, job: Pick<JobOptions, 'onReg
   await writeFile(join(dir, 'sheet.json'), sheet);
   if (bench.card) {
     await writeFile(join(dir, 'layout.json'), JSON.stringify(bench.card.layout));
-    await writeFile(join(dir, 'reference.txt'), bench.card.referenceText);
+    await writeFile(join(dir, 'reference.txt'), bench.card.referenceSpectraText);
   }
   for (const { file, raster } of bench.scans) {
     await sharp(raster.data, { raw: { width: raster.widthPx, height: raster.heightPx, channels: 3 } })
