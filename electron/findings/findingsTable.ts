@@ -25,6 +25,7 @@ export function findingsTable(calibration: Calibration, findings: readonly Quant
     ...aligned([[...HEADINGS], ...rows]),
     ...noteLines(notes),
     ...limitLines(findings),
+    ...filmLines(findings),
     '',
   ].join('\n');
 }
@@ -64,6 +65,20 @@ function limitLines(findings: readonly Quantity[]): string[] {
   );
   if (limits.size === 0) return [];
   return ['', `Limits between the words: ${[...limits].map(([name, l]) => `${name} ${l}`).join('; ')}.`];
+}
+
+/** Two ways of telling colours stand in one table: which is whose. */
+function filmLines(findings: readonly Quantity[]): string[] {
+  const samples = (through: boolean): string[] =>
+    findings
+      .filter(
+        ({ quantity, value, byMap }) => quantity === 'inkColour' && value !== null && (byMap !== undefined) === through,
+      )
+      .flatMap(({ subject }) => subject.regions);
+  const [film, map] = [samples(true), samples(false)];
+  if (film.length === 0) return [];
+  const others = map.length === 0 ? '' : ` Through the target’s map: ${map.join(', ')}.`;
+  return ['', `Colours through the fitted film: ${film.join(', ')}.${others}`];
 }
 
 /** Columns as wide as their longest cell, two blanks apart; no blanks at line ends. */

@@ -41,6 +41,19 @@ describe('measure', () => {
     ]);
   });
 
+  test('says which colours are told through the film, and which through the map', async () => {
+    const colour = (region: string, byMap: boolean): Quantity => ({
+      ...findings[0],
+      quantity: 'inkColour',
+      subject: { regions: [region] },
+      ...(byMap && { byMap: { value: [40, 1, -20], u: [1, 2, 2], method: 'inkColour/1' } }),
+    });
+    vi.mocked(measureSheet).mockResolvedValue(outcome({ findings: [colour('ef', true), colour('b', true)] }));
+    expect((await listen(['measure', bench.path()])).out).toContain('\nColours through the fitted film: ef, b.\n');
+    vi.mocked(measureSheet).mockResolvedValue(outcome({ findings: [colour('ef', true), colour('b', false)] }));
+    expect((await listen(['measure', bench.path()])).out).toContain('film: ef. Through the target’s map: b.\n');
+  });
+
   test('--json prints the findings file and nothing else', async () => {
     const { code, out, err } = await listen(['measure', bench.path(), '--json']);
     expect([code, err]).toEqual([0, '']);
