@@ -1,7 +1,7 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
-import { detailsByFilm } from '../film/detailsByFilm.ts';
+import { eachItsWay } from '../film/oneWay.ts';
 import { useDetail } from '../api/store.ts';
 import { Plots } from './Plots.tsx';
 
@@ -20,7 +20,7 @@ export function InkPlots({ work, findings, film, level = 2 }: InkPlotsProps) {
   const take = useCallback((detail: RegionDetail) => {
     setDetails((held) => (held[detail.region] === detail ? held : { ...held, [detail.region]: detail }));
   }, []);
-  const colours = useMemo(() => detailsByFilm(details, findings.findings, film), [details, findings, film]);
+  const colours = useMemo(() => eachItsWay({ report: findings, details }, film), [details, findings, film]);
   const plotted = work.regions.filter(
     ({ region: { kind }, measured }) =>
       measured !== 'never' && (kind === 'strokes' || kind === 'swab' || kind === 'strip'),

@@ -12,7 +12,7 @@ export interface PlotsProps {
   readonly work: Work;
   readonly findings: FindingsReport;
   readonly details: Readonly<Record<string, RegionDetail>>;
-  /** The same with colours as the findings tell them. */
+  /** The same, each region’s colours told the way of its finding. */
   readonly colours: Readonly<Record<string, RegionDetail>>;
   /** Heading level of each plot's title. @default 2 */
   readonly level?: 2 | 3 | 4;

@@ -5,9 +5,9 @@ import type { Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import { withoutWay } from '../film/byWay.ts';
-import { detailsByFilm } from '../film/detailsByFilm.ts';
 import { FilmPlot } from '../film/FilmPlot.tsx';
 import { isOfFilm } from '../film/ofFilm.ts';
+import { oneWay } from '../film/oneWay.ts';
 import { Notice } from '../look/Notice.tsx';
 import { Colours } from './Colours.tsx';
 import { HowTold } from './HowTold.tsx';
@@ -45,8 +45,14 @@ export interface FilmOfReading {
 export function Reading({ work, findings, chosen, details, onChoose, film }: ReadingProps) {
   const names = useMemo(() => namesOfWork(work, findings), [work, findings]);
   const answer = film?.answer ?? null;
-  const told = useMemo(() => detailsByFilm(details, findings.findings, answer), [details, findings, answer]);
-  const colours = useMemo(() => (chosen ? shownColours(chosen.finding, names, told) : []), [chosen, names, told]);
+  const beside = useMemo(() => {
+    const all = { report: findings, details };
+    return chosen ? oneWay(chosen.finding, all, answer) : all;
+  }, [chosen, findings, details, answer]);
+  const colours = useMemo(
+    () => (chosen ? shownColours(chosen.finding, namesOfWork(work, beside.report), beside.details) : []),
+    [chosen, work, beside],
+  );
   if (!chosen) {
     return (
       <section className="reading" aria-label="Reading">
@@ -77,7 +83,7 @@ export function Reading({ work, findings, chosen, details, onChoose, film }: Rea
         {film && isOfFilm(finding.quantity) ? (
           <FilmPlot finding={finding} work={work} film={film.answer} onOpen={film.onOpen} />
         ) : (
-          <SmallPlot finding={finding} work={work} findings={findings} details={details} colours={told} />
+          <SmallPlot finding={finding} work={work} details={details} beside={beside} />
         )}
         <Flags flags={way && way.advice.length > 0 ? withoutWay(finding.flags) : finding.flags} />
         <HowMeasured chosen={chosen} work={work} findings={findings} />

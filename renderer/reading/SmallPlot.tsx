@@ -1,5 +1,6 @@
 import type { Quantity } from '../../analysis/quantity.ts';
-import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
+import type { RegionDetail, Work } from '../../electron/backend/api.ts';
+import type { Beside } from '../film/oneWay.ts';
 import { AbPlane } from '../plots/AbPlane.tsx';
 import { EdgePlot } from '../plots/EdgePlot.tsx';
 import { LightnessPlot } from '../plots/LightnessPlot.tsx';
@@ -10,14 +11,13 @@ import { plotFor } from './plotFor.ts';
 export interface SmallPlotProps {
   readonly finding: Quantity;
   readonly work: Work;
-  readonly findings: FindingsReport;
   readonly details: Readonly<Record<string, RegionDetail>>;
-  /** The same with colours as the findings tell them. */
-  readonly colours: Readonly<Record<string, RegionDetail>>;
+  /** The same with colours told the way of the finding. */
+  readonly beside: Beside;
 }
 
 /** The plot that explains a finding; nothing when none would. */
-export function SmallPlot({ finding, work, findings, details, colours }: SmallPlotProps) {
+export function SmallPlot({ finding, work, details, beside }: SmallPlotProps) {
   const { regions } = finding.subject;
   const kind = plotFor(finding.quantity);
   if (kind === 'lightness') return <LightnessPlot work={work} details={details} regions={regions} />;
@@ -26,15 +26,15 @@ export function SmallPlot({ finding, work, findings, details, colours }: SmallPl
     return (
       <AbPlane
         work={work}
-        findings={findings}
-        details={colours}
+        findings={beside.report}
+        details={beside.details}
         only={alongside(work, regions[0])}
         papers={false}
         title="From thin to thick"
       />
     );
   }
-  if (kind === 'plane') return <AbPlane work={work} findings={findings} details={colours} only={regions} />;
+  if (kind === 'plane') return <AbPlane work={work} findings={beside.report} details={beside.details} only={regions} />;
   if (kind === 'strip') {
     return regions.flatMap((id) => {
       const detail = details[id];

@@ -5,15 +5,21 @@ import { describe, expect, test } from 'vitest';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, TracedFinding } from '../../electron/backend/api.ts';
 import { byMapAlone, hasFilm, reportByMap, wayOf } from '../../renderer/film/byWay.ts';
-import { detailsByFilm } from '../../renderer/film/detailsByFilm.ts';
+import { isOfFilm } from '../../renderer/film/ofFilm.ts';
+import { eachItsWay, oneWay } from '../../renderer/film/oneWay.ts';
 import { arrangeFindings, placedFindings } from '../../renderer/findings/arrange/arrangement.ts';
 import { rowsOf } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
 import { FindingsGrid } from '../../renderer/findings/tables/FindingsGrid.tsx';
 import { otherWay, sentenceOfWay } from '../../renderer/reading/howTold.ts';
 import { filmAnswer, fit, noFilm } from './filmSample.ts';
-import { sampleBench, sampleFindings } from './findingsSample.ts';
+import { sampleBench, sampleFindings as asMeasured } from './findingsSample.ts';
 import { detailOf, inkDetail } from './plotsSample.ts';
+
+/** The sample as the map alone tells it, whatever the fit makes of it: each test says itself what is by the film. */
+const sampleFindings: readonly TracedFinding[] = asMeasured
+  .filter(({ finding }) => !isOfFilm(finding.quantity))
+  .map((traced) => ({ ...traced, finding: byMapAlone(traced.finding) }));
 
 const of = (key: string): Quantity => {
   const traced = sampleFindings.find((one) => one.key === key);
@@ -99,28 +105,44 @@ describe('the reading', () => {
   });
 });
 
-describe('colours behind a figure', () => {
+describe('colours beside a figure', () => {
   const [ends] = fit.ends;
-  const held = {
+  const details = {
     'b-white': detailOf('b-white', { ink: inkDetail }),
     'm-white': detailOf('m-white', { ink: inkDetail }),
   };
-  const findings = (...names: string[]): TracedFinding[] =>
-    sampleFindings.map((t) => (names.includes(t.key) ? { ...t, finding: filmed(t.finding) } : t));
+  const reportWith = (...names: string[]): FindingsReport => ({
+    findings: sampleFindings.map((t) => (names.includes(t.key) ? { ...t, finding: filmed(t.finding) } : t)),
+    calibrations: [],
+    problems: [],
+    measuredAt: null,
+  });
+  const colourIn = ({ findings }: FindingsReport) => findings.find(({ key }) => key === 'inkColour(b-white)')?.finding;
+  const { lab, paper, dark, light } = ends;
 
-  test('are told the way of the figure: mean and paper with the colour, tenths with the shading', () => {
-    const both = detailsByFilm(held, findings('inkColour(b-white)', 'shading(b-white)'), filmAnswer);
-    const { lab, paper, dark, light } = ends;
-    expect(both['b-white'].ink).toEqual({ ...inkDetail, lab, paper, dark, light });
-    expect(both['m-white']).toBe(held['m-white']);
-    const colourAlone = detailsByFilm(held, findings('inkColour(b-white)'), filmAnswer);
-    expect(colourAlone['b-white'].ink).toEqual({ ...inkDetail, lab, paper });
+  test('are the film’s beside a figure by the film, also where the colour itself is by the map', () => {
+    const all = { report: reportWith('shading(b-white)'), details };
+    const beside = oneWay(filmed(shading), all, filmAnswer);
+    expect(beside.details['b-white'].ink).toEqual({ ...inkDetail, lab, paper, dark, light });
+    expect(beside.details['m-white']).toBe(details['m-white']);
+    expect(colourIn(beside.report)).toMatchObject({ value: lab, u: null });
   });
 
-  test('stay the map’s where its figures are shown, or nothing was fitted', () => {
-    expect(detailsByFilm(held, sampleFindings, filmAnswer)).toEqual(held);
-    expect(detailsByFilm(held, findings('inkColour(b-white)'), noFilm)).toBe(held);
-    expect(detailsByFilm(held, findings('inkColour(b-white)'), null)).toBe(held);
+  test('are the map’s beside a figure by the map, also where the colour itself is by the film', () => {
+    const all = { report: reportWith('inkColour(b-white)'), details };
+    const beside = oneWay(shading, all, filmAnswer);
+    expect(beside.details).toBe(details);
+    expect(colourIn(beside.report)).toMatchObject({ value: colour.value, u: colour.u });
+    expect(oneWay(of('paperColour(bare-white)'), all, filmAnswer).report).toBe(all.report);
+    expect(oneWay(filmed(shading), all, null).details).toBe(details);
+  });
+
+  test('in the plots of the whole ink are told as each region’s own colour is', () => {
+    const each = eachItsWay({ report: reportWith('inkColour(b-white)', 'shading(m-white)'), details }, filmAnswer);
+    expect(each['b-white'].ink?.dark).toEqual(dark);
+    expect(each['m-white']).toBe(details['m-white']);
+    expect(eachItsWay({ report: reportWith(), details }, filmAnswer)).toBe(details);
+    expect(eachItsWay({ report: reportWith('inkColour(b-white)'), details }, noFilm)).toEqual(details);
   });
 });
 
@@ -168,6 +190,6 @@ describe('the tables', () => {
       ['Dose range', 'bright white, smooth'],
     ]);
     expect(placedFindings(all)).toHaveLength(sampleFindings.length + film.length);
-    expect(arrangeFindings(sampleBench()).film).toBeNull();
+    expect(arrangeFindings(sampleBench({ findings: sampleFindings })).film).toBeNull();
   });
 });
