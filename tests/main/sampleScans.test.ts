@@ -102,7 +102,7 @@ test('the figures are those kept beside this test, to six digits', async () => {
 
 test('no number travels without its uncertainty, unit, flags and method', () => {
   for (const q of result.findings) {
-    expect(q.method).toMatch(/^[a-zA-Z.]+\/\d+$/);
+    expect(q.method).toMatch(/^[a-zA-Z.]+(?:-film)?\/\d+$/);
     expect(Array.isArray(q.flags)).toBe(true);
     expect(q.unit.length).toBeGreaterThan(0);
     expect(q.u === null, `${q.quantity} ${q.subject.regions.join(' ')}`).toBe(q.value === null);

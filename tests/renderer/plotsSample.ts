@@ -8,7 +8,7 @@ import type { PlottedWork } from '../../renderer/plots/regionPaper.ts';
 
 const textOf = (name: string): string => readFileSync(new URL(`../../${name}`, import.meta.url), 'utf8');
 const sheet = sheetSchema.parse(JSON.parse(textOf('sample-scans/sheet.json')));
-const accepted: { readonly findings: readonly Quantity[] } = JSON.parse(textOf('tests/main/sample-findings.json'));
+const accepted: { readonly findings: readonly Quantity[] } = JSON.parse(textOf('tests/report/told-findings.json'));
 
 export const work: PlottedWork = {
   scans: sheet.scans.map(({ id, paper }) => ({ id, paper: paper ?? null })),

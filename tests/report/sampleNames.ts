@@ -7,7 +7,7 @@ import { sheetSchema } from '../../electron/sheet/sheetSchema.ts';
 
 const textOf = (name: string): string => readFileSync(new URL(`../../${name}`, import.meta.url), 'utf8');
 const sheet = sheetSchema.parse(JSON.parse(textOf('sample-scans/sheet.json')));
-const accepted: { readonly findings: readonly Quantity[] } = JSON.parse(textOf('tests/main/sample-findings.json'));
+const accepted: { readonly findings: readonly Quantity[] } = JSON.parse(textOf('tests/report/told-findings.json'));
 
 export const sampleFindings = accepted.findings;
 
