@@ -31,7 +31,10 @@ export function Summary({ work, names, onChoose }: SummaryProps) {
               <li key={line.key}>
                 <LineColours line={line} />
                 <Button kind="plain" onPress={() => onChoose(line.key)}>
-                  <Words>{line.text}</Words>
+                  {/* One piece: a button lays its pieces side by side, and a lowered letter would part the sentence. */}
+                  <span>
+                    <Words>{line.text}</Words>
+                  </span>
                 </Button>
               </li>
             ))}
