@@ -2,7 +2,7 @@
  * `npm run bench`: speed and memory on a whole A4 page at 600 dpi, and on the sample sheet.
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
  * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table.
- * `--scanners N` makes only that table, over N seeds, and writes it to docs/study/scanners.md.
+ * `--scanners N` makes only that table, over N seeds, and writes it to docs/study/scanners.md; `--film N` only the film fit's lines.
  */
 import { spawn } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
@@ -11,6 +11,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { scannersStudy, scannersTable } from '../study/scanners.ts';
+import { filmLines } from './filmLines.ts';
 import { measureAndLook, writeTargetPage } from './memory.ts';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
 import { STAGES } from './stages.ts';
@@ -22,6 +23,8 @@ import { windowStart } from './windowStart.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
+const FILM_SEEDS = 4;
+const FIRST_FILM_SEED = 700;
 
 const { values: options } = parseArgs({
   options: {
@@ -30,9 +33,11 @@ const { values: options } = parseArgs({
     page: { type: 'string' },
     'no-sheet': { type: 'boolean' },
     scanners: { type: 'string' },
+    film: { type: 'string' },
   },
 });
 if (options.scanners !== undefined) await writeScanners(Number(options.scanners));
+else if (options.film !== undefined) printFilm(Number(options.film));
 else if (options.stage !== undefined) await runStage(options.stage, options.page ?? '');
 else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX)));
 
@@ -79,7 +84,10 @@ async function runAll(rows: number): Promise<void> {
     await ratio(folder, page, 'againstCulori', 'ΔE00 map: culori 4 (every 64th pixel, scaled)', 4);
     await ratio(folder, page, 'againstSharp', 'Lab: sharp (one thread each)', 1.5);
     print('');
-    if (options['no-sheet'] !== true) await printScanners();
+    if (options['no-sheet'] !== true) {
+      await printScanners();
+      printFilm(FILM_SEEDS);
+    }
     print(
       'Aims: whole-page work below 1500 MB, the window below 500 MB, measure of the sample sheet below 10 s, sample scan on screen below 2 s.',
     );
@@ -92,6 +100,14 @@ async function runAll(rows: number): Promise<void> {
 async function printScanners(): Promise<void> {
   print('Same swabs, three unlike scanners, one seed in short (docs/study/scanners.md has many), ΔE00:');
   for (const line of await scannersTable(1)) print(line);
+  print('');
+}
+
+function printFilm(seeds: number): void {
+  if (!Number.isInteger(seeds) || seeds < 1) {
+    throw new Error(`--film "${options.film}" is no number of seeds; give a whole number, such as --film 4.`);
+  }
+  for (const line of filmLines(seeds, FIRST_FILM_SEED)) print(line);
   print('');
 }
 
