@@ -22,16 +22,24 @@ export interface SummaryPart {
 /** Bands' names hold 'or', so that semicolons part them. */
 const COUNTS: readonly string[] = ['no', 'one', 'two', 'three', 'four', 'five', 'six'];
 
-/** Colour by nib, strongest shading, what paper does, the bands of each strip; parts without findings are left out. */
+/** What may be of another ink, colour by nib, strongest shading, what paper does, the bands of each strip; parts without findings are left out. */
 export function inkSummary(names: Names): readonly SummaryPart[] {
   const findings = [...names.findings.values()];
   const parts: SummaryPart[] = [
+    { title: 'Another ink or contaminated?', lines: odd(findings, names) },
     { title: 'Colour', lines: colours(findings, names) },
     { title: 'Shading', lines: shading(findings, names) },
     { title: 'On other paper', lines: tones(findings, names) },
     { title: 'In the strip', lines: [...strips(findings, names), ...drying(names)] },
   ];
   return parts.filter(({ lines }) => lines.length > 0);
+}
+
+/** Samples that left the ink's own path: first, since they taint all else. */
+function odd(findings: readonly Quantity[], names: Names): SummaryLine[] {
+  return findings
+    .filter((f) => f.quantity === 'pathDistance' && f.value !== null && f.flags.includes('another-ink'))
+    .map((f) => told(f, names));
 }
 
 function colours(findings: readonly Quantity[], names: Names): SummaryLine[] {

@@ -56,3 +56,21 @@ test('a strip without bands says so', () => {
     /^The colour of the bands of the fresh strip cannot be told, because no band rises/,
   );
 });
+
+test('what may be another ink stands first, with its distance', () => {
+  const odd = {
+    quantity: 'pathDistance',
+    subject: { regions: ['m-white'] },
+    value: 6.2,
+    u: 0.5,
+    unit: 'ΔE00',
+    flags: ['another-ink'],
+    method: 'pathDistance/1',
+  } as const;
+  const [first] = inkSummary(namesOf(sampleRegions, [...sampleFindings, odd]));
+  expect(first.title).toBe('Another ink or contaminated?');
+  expect(first.lines.map(({ key }) => key)).toEqual(['pathDistance(m-white)']);
+  expect(first.lines[0].text).toContain('6.2 ± 1.0 ΔE00');
+  const [other] = inkSummary(namesOf(sampleRegions, [...sampleFindings, { ...odd, flags: [] }]));
+  expect(other.title).toBe('Colour');
+});
