@@ -22,7 +22,7 @@ export function describeEdges(
   scannerSigmaPx: number | null,
 ): EdgeDetail {
   const { across } = found;
-  const ring = across?.ring ?? null;
+  const { ring } = across;
   return {
     edges: edgeLines(found),
     whiskers: whiskers(found, pxPerMm),
@@ -33,7 +33,7 @@ export function describeEdges(
       lab: plain(ringLab(ring.ratio, input)),
       paperLab: plain(input.bare!.lab),
     },
-    profile: across && profileOf(across, input, pxPerMm, scannerSigmaPx),
+    profile: profileOf(across, input, pxPerMm, scannerSigmaPx),
   };
 }
 

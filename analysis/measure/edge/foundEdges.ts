@@ -11,8 +11,6 @@ import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
 export interface FoundStroke {
   readonly stroke: StrokeEdges;
   readonly edges: TwoEdges;
-  /** The same at ISO 13660's level, 60 % of the fall from paper. */
-  readonly at60: TwoEdges;
   readonly left: FoundEdge;
   readonly right: FoundEdge;
   /** 1 where both edges count: single-layer ink, paper beside it, no hair, no end. */
@@ -29,7 +27,9 @@ export interface FoundEdge {
 
 export interface FoundEdges {
   readonly strokes: readonly FoundStroke[];
-  readonly across: Across | null;
+  readonly across: Across;
+  /** Edges at ISO 13660's level, 60 % of the fall from paper. */
+  readonly at60: (stroke: FoundStroke) => TwoEdges;
   /** Stations of all skeletons, and those that hold one layer of ink. */
   readonly stations: number;
 }
@@ -56,10 +56,15 @@ export function foundEdges(
   for (const { line } of strokes) stations += line.x.length;
   const rough = withHairs(strokes, first.sigmaPx, 0);
   const across = acrossOf(spline, ink, rough, pxPerMm, first.sigmaPx);
-  if (across === null) return strokes.length === 0 ? null : { strokes: rough, across: null, stations };
+  if (across === null) return null;
   const { ground, sigmaPx } = across;
   const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
-  return { strokes: better ? withHairs(strokes, sigmaPx, ground) : rough, across, stations };
+  return { strokes: better ? withHairs(strokes, sigmaPx, ground) : rough, across, stations, at60 };
+
+  /** Not asked for before the blur is known. */
+  function at60({ stroke }: FoundStroke): TwoEdges {
+    return lineEdges(stroke.profiles, stroke.roughHalfPx, { share: ISO_SHARE, ground: 0, sigmaPx }, pxPerMm);
+  }
 
   function withHairs(all: readonly StrokeEdges[], sigmaPx: number, ground: number): FoundStroke[] {
     const levels = { share: 0.5, ground, sigmaPx };
@@ -85,9 +90,7 @@ export function foundEdges(
       };
       const sides = { left: found(left), right: found(right) };
       const counted = stroke.inner.map((inner, i) => inner & sides.left.clear[i] & sides.right.clear[i]);
-      const iso = { share: ISO_SHARE, ground: 0, sigmaPx };
-      const at60 = lineEdges(stroke.profiles, stroke.roughHalfPx, iso, pxPerMm);
-      return { stroke, edges, at60, ...sides, counted };
+      return { stroke, edges, ...sides, counted };
     });
   }
 

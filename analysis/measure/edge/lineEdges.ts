@@ -54,8 +54,8 @@ export function lineEdges(
   for (let i = 0; i < n; i++) {
     middle[i] = meanOver(profiles, i, -0.35 * roughHalfPx[i], 0.35 * roughHalfPx[i]);
     const level = levels.ground + 0.5 * (middle[i] - levels.ground);
-    first.left[i] = crossing(profiles, i, -1, level).away;
-    first.right[i] = crossing(profiles, i, 1, level).away;
+    first.left[i] = crossing(profiles, i, -1, level);
+    first.right[i] = crossing(profiles, i, 1, level);
   }
   const alongStations = CORE_ALONG_MM * pxPerMm;
   const width = smoothed(
@@ -99,7 +99,7 @@ export function lineEdges(
         cores[i] = boxCore(peak[i] - levels.ground, w, sigmaPx) + levels.ground;
         for (let round = 0; round < 3; round++) {
           level = boxLevel(cores[i] - levels.ground, w, sigmaPx, levels.share) + levels.ground;
-          const both = crossing(profiles, i, -1, level).away + crossing(profiles, i, 1, level).away;
+          const both = crossing(profiles, i, -1, level) + crossing(profiles, i, 1, level);
           if (Number.isNaN(both)) break;
           w = 0.5 * (w + both);
           cores[i] = boxCore(peak[i] - levels.ground, w, sigmaPx) + levels.ground;
@@ -109,9 +109,8 @@ export function lineEdges(
         cores[i] = plateau[i];
         level = levels.ground + levels.share * (plateau[i] - levels.ground);
       }
-      const found = crossing(profiles, i, side, level);
-      away[i] = found.away;
-      slope[i] = found.slope;
+      away[i] = crossing(profiles, i, side, level);
+      slope[i] = slopeAt(profiles, i, side, away[i]);
     }
     return { side, away, core: cores, slope };
   }
@@ -123,29 +122,30 @@ function mid(first: { readonly left: Float64Array; readonly right: Float64Array 
 }
 
 /** From the middle outwards, the first place where the profile falls through `level`; NaN when it does not. */
-export function crossing(
-  profiles: AcrossProfiles,
-  station: number,
-  side: -1 | 1,
-  level: number,
-): { readonly away: number; readonly slope: number } {
+function crossing(profiles: AcrossProfiles, station: number, side: -1 | 1, level: number): number {
   const { data, samples, stepPx } = profiles;
-  const centre = station * samples + (samples >> 1);
   const last = samples >> 1;
+  const centre = station * samples + last;
   let before = data[centre];
   for (let k = 1; k <= last; k++) {
     const v = data[centre + side * k];
+    if (v < level && before >= level) return (k - 1 + (before - level) / (before - v)) * stepPx;
     if (Number.isNaN(v)) break;
-    if (v < level && before >= level) {
-      return { away: (k - 1 + (before - level) / (before - v)) * stepPx, slope: (before - v) / stepPx };
-    }
     before = v;
   }
-  return { away: NaN, slope: 0 };
+  return NaN;
+}
+
+function slopeAt(profiles: AcrossProfiles, station: number, side: -1 | 1, away: number): number {
+  const { data, samples, stepPx } = profiles;
+  if (Number.isNaN(away)) return 0;
+  const k = Math.floor(away / stepPx);
+  const at = station * samples + (samples >> 1) + side * k;
+  return (data[at] - data[at + side]) / stepPx;
 }
 
 /** Mean of a profile between two places along it, px from the middle; straight between samples. */
-export function meanOver(profiles: AcrossProfiles, station: number, fromPx: number, toPx: number): number {
+function meanOver(profiles: AcrossProfiles, station: number, fromPx: number, toPx: number): number {
   const { data, samples, stepPx } = profiles;
   const middle = samples >> 1;
   const from = middle + fromPx / stepPx;

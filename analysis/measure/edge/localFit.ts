@@ -20,7 +20,6 @@ export function localFit(
   const value = new Float64Array(n);
   const slope = new Float64Array(n);
   const second = new Float64Array(n);
-  const kernels = new Map<number, Float64Array>();
   for (let i = 0; i < n; i++) {
     const h = Math.max(1, Math.round(typeof half === 'number' ? half : half[i]));
     let kernel = kernels.get(h);
@@ -64,6 +63,9 @@ export function localFit(
   }
   return { value, slope, second };
 }
+
+/** Few windows are ever asked for. */
+const kernels = new Map<number, Float64Array>();
 
 /** Weights at 0, 1 … half stations; the window's end keeps a little, so that a full window has 2 half + 1 values. */
 function tricube(half: number): Float64Array {

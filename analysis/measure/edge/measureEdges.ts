@@ -34,8 +34,8 @@ export function measureEdges(
   const flags = [...new Set([...input.scanFlags, ...sampleFlags.filter((f) => !OF_COLOUR.includes(f))])];
   const scannerSigmaPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
   const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx);
-  const across = found?.across ?? null;
-  if (!found || !across) return { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
+  if (!found) return { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
+  const { across } = found;
   const seed = seedFromText(input.id);
   const course = raggedness(found, ink.noise, scannerSigmaPx ?? across.sigmaPx, pxPerMm, seed);
   const noise = course?.edgeNoise ?? 0;
@@ -45,7 +45,7 @@ export function measureEdges(
   const quantities = edgeQuantities(
     {
       width,
-      at60: widthFigures(found, (stroke) => stroke.at60, 0, pxPerMm, seed, noise),
+      at60: widthFigures(found, found.at60, 0, pxPerMm, seed, noise),
       raggedness: course,
       feathering: hairy,
       across,

@@ -30,16 +30,17 @@ export function strokeLines(
 ): StrokeEdges[] {
   const { mask, depthPx } = ink;
   const { widthPx: w, heightPx: h } = mask;
+  const step = pxPerMm > 18 ? 0.75 : 0.5;
   const half = (pixel: number) => Math.max(1, depthPx[pixel] - 0.5);
   const rough = centreLines(inside.graph, w, 1, (p) => Math.max(3, MIDDLE_WINDOW * half(p)));
   return rough.map((first): StrokeEdges => {
     const depths = depthsAlong(first, depthPx, w, h);
-    const near = acrossProfiles(contrast, w, h, first, 1.5 * Math.max(...depths) + 3 * levels.sigmaPx + 2, 0.5);
+    const near = acrossProfiles(contrast, w, h, first, 1.5 * Math.max(...depths) + 3 * levels.sigmaPx + 2, step);
     const edges = lineEdges(near, depths, levels, pxPerMm);
     const line = throughMiddles(first, edges, depths);
     const roughHalfPx = depthsAlong(line, depthPx, w, h);
     const reach = 1.3 * Math.max(...roughHalfPx) + BEYOND_MM * pxPerMm;
-    const profiles = acrossProfiles(contrast, w, h, line, reach, pxPerMm > 18 ? 0.75 : 0.5);
+    const profiles = acrossProfiles(contrast, w, h, line, reach, step);
     const single = singleStations(line, roughHalfPx, inside.crossings.data, w, h);
     return { line, profiles, roughHalfPx, single, inner: innerStations(line, roughHalfPx, single) };
   });
