@@ -56,8 +56,8 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
   const way = triple((c) => sum[c] / length);
   const depths = deep.map((a) => a[0] * way[0] + a[1] * way[1] + a[2] * way[2]);
   const sorted = depths.toSorted((a, b) => a - b);
-  const to = sorted[Math.floor(0.98 * (sorted.length - 1))];
-  const from = Math.max(1e-3, sorted[Math.ceil(0.02 * (sorted.length - 1))]);
+  const to = sorted[Math.ceil(0.98 * (sorted.length - 1))];
+  const from = Math.max(1e-3, sorted[Math.floor(0.02 * (sorted.length - 1))]);
   if (!(to > from)) return null;
   const terms = to / from > WIDE ? 4 : 3;
   let trust = points.map(() => 1);

@@ -1,0 +1,166 @@
+/** An ink's own path from thin to thick, and what leaves it: sheen within a sample, a sample among its neighbours. */
+import { describe, expect, test } from 'vitest';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { type Xyz, xyzToLab } from '../../analysis/colour/lab.ts';
+import { fitInkPath, nearestOnPath } from '../../analysis/measure/inkPath.ts';
+import { pathDistances, type PathSample } from '../../analysis/measure/pathDistance.ts';
+import { measureSheen } from '../../analysis/measure/sheen.ts';
+import { seededRandom } from '../../analysis/seededRandom.ts';
+import { triple } from '../../analysis/triple.ts';
+import { doseTable, entryOf, xyzAt } from '../../sample-scans/generator/doseTable.ts';
+import { drawInk, mixedInk } from '../../sample-scans/generator/ink.ts';
+import { drawPaper } from '../../sample-scans/generator/paper.ts';
+import { drawScanner } from '../../sample-scans/generator/scanner.ts';
+
+/** Exact colours of an invented ink by Kubelka–Munk; `foreign`: share of another ink in it. */
+function inkOnPaper(seed: number, foreign = 0): { paper: Xyz; at: (dose: number) => Xyz } {
+  const ink = foreign > 0 ? mixedInk(drawInk(seed), { inkSeed: seed + 500, share: foreign }) : drawInk(seed);
+  const table = doseTable(ink, drawPaper(seed, 'brightWhite', 'white').reflectance, drawScanner(seed));
+  return { paper: xyzAt(table, 0), at: (dose) => xyzAt(table, entryOf(table, dose)) };
+}
+
+const SEEDS = [21, 22, 23, 24, 25, 26, 27, 28];
+
+describe('the path', () => {
+  test.each(SEEDS)('of ink %d passes within 0.3 ΔE00 of doses that it was not fitted to', (seed) => {
+    const { paper, at } = inkOnPaper(seed);
+    const doses = [0.6, 0.8, 1, 1.25, 1.5, 1.8];
+    const path = fitInkPath(
+      doses.map((dose) => ({ xyz: at(dose), weight: 1 })),
+      paper,
+    )!;
+    for (const dose of [0.7, 1.1, 1.65]) {
+      const near = nearestOnPath(path, at(dose), 0, path.to);
+      expect(deltaE2000(near.lab, xyzToLab(at(dose)))).toBeLessThan(0.3);
+    }
+  });
+
+  test('two colours, or the bare paper alone, make none', () => {
+    const { paper, at } = inkOnPaper(21);
+    const points = [0.5, 1].map((dose) => ({ xyz: at(dose), weight: 1 }));
+    expect(fitInkPath(points, paper)).toBeNull();
+    expect(
+      fitInkPath(
+        [1, 1, 1, 1, 1].map((weight) => ({ xyz: paper, weight })),
+        paper,
+      ),
+    ).toBeNull();
+  });
+});
+
+/** Pixels with doses evenly spread over 0.6 to 2, one in a thousand noise; the densest `share` with light of a metal added. */
+function pixels(seed: number, share: number, light: Xyz, noise = 0.003): { xyz: Float32Array; paper: Xyz } {
+  const random = seededRandom(seed);
+  const { paper, at } = inkOnPaper(seed);
+  const n = 4000;
+  const xyz = new Float32Array(3 * n);
+  for (let k = 0; k < n; k++) {
+    const rank = random();
+    // Patchy: of the densest tenths some carry it and some do not.
+    const metal = rank > 1 - 2 * share && random() < 0.5 ? 1 : 0;
+    const film = at(0.6 + 1.4 * rank);
+    const grain = 1 + noise * (random() + random() + random() - 1.5) * 2;
+    xyz.set(
+      triple((c) => grain * film[c] + metal * light[c] + noise * 0.1 * (random() - 0.5)),
+      3 * k,
+    );
+  }
+  return { xyz, paper };
+}
+
+const blocks = { of: Int32Array.from({ length: 4000 }, (_, k) => k % 40), count: 40 };
+const sheenOf = (seed: number, share: number, light: Xyz) => {
+  const { xyz, paper } = pixels(seed, share, light);
+  return measureSheen(xyz, paper, blocks, { regions: ['r'] }, [], 1);
+};
+
+describe('sheen', () => {
+  test.each(SEEDS)('none in ink %d without it', (seed) => {
+    const { quantity, pixels: found } = sheenOf(seed, 0, [0, 0, 0]);
+    expect(quantity.value).toBeLessThan(1);
+    expect(quantity).toMatchObject({ quantity: 'sheen', unit: '%', verdict: 'none', limits: [1, 10, 30] });
+    expect(quantity.flags).toContain('lower-bound');
+    expect(found.length).toBeLessThan(40);
+  });
+
+  test.each([0.06, 0.15])('a share of %d with a red metal on a teal or green ink', (share) => {
+    const seed = Array.from({ length: 60 }, (_, k) => 100 + k).find((s) =>
+      ['teal', 'green'].includes(drawInk(s).kind),
+    )!;
+    const { quantity, pixels: found } = sheenOf(seed, share, [0.1, 0.06, 0.02]);
+    expect(Math.abs(Number(quantity.value) - 100 * share)).toBeLessThan(Math.max(2, 2 * Number(quantity.u)));
+    expect(found.length / 40).toBeCloseTo(Number(quantity.value), 0);
+  });
+
+  test('paper that shows through is paler, not sheen', () => {
+    const { paper } = inkOnPaper(24);
+    const { xyz } = pixels(24, 0, [0, 0, 0]);
+    for (let k = 0; k < 4000; k += 10) {
+      for (let c = 0; c < 3; c++) xyz[3 * k + c] = 0.5 * xyz[3 * k + c] + 0.5 * paper[c];
+    }
+    expect(measureSheen(xyz, paper, blocks, { regions: ['r'] }, [], 1).quantity.value).toBeLessThan(1);
+  });
+
+  test('a sample without a path cannot tell', () => {
+    const { paper } = inkOnPaper(24);
+    const xyz = Float32Array.from({ length: 12_000 }, (_, i) => paper[i % 3]);
+    const { quantity } = measureSheen(xyz, paper, blocks, { regions: ['r'] }, [], 1);
+    expect(quantity).toMatchObject({ value: null, u: null, flags: ['lower-bound', 'cannot-tell'] });
+  });
+});
+
+describe('the odd one out', () => {
+  const sample = (seed: number, region: string, doses: readonly number[], foreign = 0): PathSample => {
+    const { paper } = inkOnPaper(seed);
+    const { at } = inkOnPaper(seed, foreign);
+    return {
+      region,
+      colours: doses.map((dose) => ({ xyz: at(dose), share: 1 / doses.length })),
+      paper,
+      covariance: [0.01, 0, 0, 0, 0.01, 0, 0, 0, 0.01],
+      placement: [0.05, 0.05, 0.05],
+      narrow: false,
+      flags: [],
+    };
+  };
+  const nibs = (seed: number, foreign: number): PathSample[] => [
+    sample(seed, 'ef', [0.6, 0.8, 1]),
+    sample(seed, 'm', [0.9, 1.1, 1.4], foreign),
+    sample(seed, 'b', [1.2, 1.5, 1.9]),
+  ];
+  const flagged = (samples: readonly PathSample[]) =>
+    pathDistances(samples, nominalCalibration).map(({ flags }) => flags.includes('another-ink'));
+
+  test.each(SEEDS)(
+    'ink %d alone has none; a fifth of another ink in the middle pen is told of that pen alone',
+    (seed) => {
+      expect(flagged(nibs(seed, 0))).toEqual([false, false, false]);
+      const told = pathDistances(nibs(seed, 0.2), nominalCalibration);
+      const moved = Number(told[1].value);
+      // Another ink of nearly the same colour does no harm and is not told.
+      expect(told.map(({ flags }) => flags.includes('another-ink'))).toEqual([false, moved > 1.5, false]);
+    },
+  );
+
+  test('ink thinned by water stays on the path', () => {
+    const thin = [...nibs(25, 0).slice(0, 2), sample(25, 'thinned', [0.3, 0.4, 0.5])];
+    expect(flagged(thin)).toEqual([false, false, false]);
+  });
+
+  test('one other nib is not enough, one graded swab is', () => {
+    const [alone] = pathDistances(nibs(22, 0).slice(0, 2), nominalCalibration);
+    expect(alone).toMatchObject({ value: null, u: null, flags: ['cannot-tell'] });
+    const graded = sample(22, 'graded', [0.3, 0.5, 0.8, 1.2, 1.8, 2.6]);
+    const [told] = pathDistances([sample(22, 'm', [0.9, 1.1, 1.4]), graded], nominalCalibration);
+    expect(Number(told.value)).toBeLessThan(0.5);
+  });
+
+  test('u grows where the others scatter', () => {
+    const [calm] = pathDistances(nibs(23, 0), nominalCalibration);
+    const [, m, b] = nibs(23, 0);
+    const tinted = { ...b, colours: b.colours.map((k) => ({ ...k, xyz: triple((c) => k.xyz[c] * (1 + 0.03 * c)) })) };
+    const [unsure] = pathDistances([nibs(23, 0)[0], m, tinted, sample(23, 'b2', [1.1, 1.5, 2])], nominalCalibration);
+    expect(Number(unsure.u)).toBeGreaterThan(Number(calm.u));
+  });
+});
