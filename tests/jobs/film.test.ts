@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { measureFilm } from '../../analysis/measure/film/measureFilm.ts';
+import type { Flag } from '../../analysis/quantity.ts';
 import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import type { Job } from '../../electron/backend/api.ts';
@@ -10,8 +11,10 @@ import { filmOf } from '../../electron/answers/filmOf.ts';
 import { findingsOf } from '../../electron/answers/findingsOf.ts';
 import { workOf } from '../../electron/answers/workOf.ts';
 import { filmTargets, filmTask, withFilms } from '../../electron/jobs/filmTasks.ts';
+import { rememberFilms } from '../../electron/jobs/keptFilms.ts';
 import { Measuring } from '../../electron/jobs/measuring.ts';
 import type { FilmTask, RegionResult, TaskRunner } from '../../electron/jobs/tasks.ts';
+import type { SavedFinding } from '../../electron/library/results.ts';
 import type { Library } from '../../electron/library/library.ts';
 import type { LoadedSheet, LoadedTarget } from '../../electron/sheet/loadedSheet.ts';
 import type { ScanInfo } from '../../electron/scans/scanInfo.ts';
@@ -189,6 +192,31 @@ describe('an ink that can be fitted', () => {
     expect(found('inkColour(swab)').finding.method).toBe('inkColour-film/1');
     expect(filmOf(library, ink).fits).toHaveLength(1);
   });
+});
+
+test('what no fit could reach is told with its reason', async () => {
+  const { library, ink } = await smallWork(join(folder.path, 'unreached'), SAMPLES);
+  expect(filmOf(library, ink)).toEqual({ fits: [], missing: [] });
+  const colour = (id: string, flag: Flag): SavedFinding => ({
+    key: `inkColour(${id})`,
+    finding: { ...resultOf('ef').quantities[0], subject: { regions: [id] }, flags: [flag] },
+    trace: { scans: [], calibration: null, measuredAt: '2026-01-01T00:00:00.000Z' },
+    regionKeys: [id],
+  });
+  const findings = [colour('ef', 'uncalibrated'), colour('m', 'no-bare-paper')];
+  rememberFilms(library, findings, [
+    { findings: [], inks: [], missing: [{ regions: ['swab'], words: 'Too few doses.' }] },
+  ]);
+  library.saveRun(ink, { measuredAt: '2026-01-01T00:00:00.000Z', findings, problems: [] });
+  expect(filmOf(library, ink)).toEqual({
+    fits: [],
+    missing: [
+      { regions: ['swab'], words: 'Too few doses.' },
+      { regions: ['ef'], words: expect.stringMatching(/^No target serves their scan/) },
+      { regions: ['m'], words: expect.stringMatching(/^No bare paper was found/) },
+    ],
+  });
+  library.close();
 });
 
 test('a fit that fails costs the fit and no finding', async () => {
