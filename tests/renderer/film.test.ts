@@ -180,7 +180,9 @@ describe('the absorption', () => {
   const data = absorptionData(fit, { value: 581.3, u: 2.4 });
 
   test('has a band of ± 2u that never falls below 0', () => {
-    for (const { k, low, high } of data.curve) {
+    const wide = absorptionData({ absorption: { ...fit.absorption, u: fit.absorption.u.map(() => 0.2) } });
+    expect(wide.curve.some(({ k }) => k < 0.4)).toBe(true);
+    for (const { k, low, high } of [...data.curve, ...wide.curve]) {
       expect(low).toBeGreaterThanOrEqual(0);
       expect(low).toBeLessThanOrEqual(k);
       expect(high).toBeGreaterThan(k);
