@@ -33,6 +33,8 @@ export interface FitJudgement {
   /** Papers that the target's map sees bluer than an unbrightened sheet would be: their colour and what lies on them is off by what the lamp excites less. */
   readonly brightened: readonly number[];
   readonly converged: boolean;
+  /** The target's own patches do not bear out its spectra: another target's reference, a fault of the scan, or a device unlike any. */
+  readonly targetDoubtful: boolean;
 }
 
 /**
@@ -48,18 +50,24 @@ export const MISFIT_LIMIT = 1.6;
 /** b* by the target's map below which an undyed sheet is brightened. */
 const BRIGHTENED_B = -1.5;
 
+/** Share of a signal that a target of known spectra may leave unexplained; sound ones leave up to 0.006 (seeds 400–417 and 500–517). */
+const MOST_UNEXPLAINED = 0.01;
+
 /** @param papersB b* of each bare paper by the target's map, in the fit's order */
 export function judgeFit(fit: FilmFit, papersB: readonly number[] = []): FitJudgement {
+  const { sensors, converged } = fit;
   const ratio = fit.chiSquare / (EXPECTED_PER_SIGNAL * fit.signals);
   const misfits = misfitsOf(fit);
+  const targetDoubtful = sensors.taughtBy === 'spectra' && sensors.noise[1] > MOST_UNEXPLAINED;
+  const doubtful = ratio > DOUBTFUL || misfits.length > 0 || !converged || targetDoubtful;
   return {
     ratio,
-    verdict:
-      ratio > WRONG ? 'does not fit' : ratio > DOUBTFUL || misfits.length > 0 || !fit.converged ? 'doubtful' : 'fits',
+    verdict: ratio > WRONG ? 'does not fit' : doubtful ? 'doubtful' : 'fits',
     misfits,
     narrow: longSideNm(fit.state.ink.k) < NARROW_NM,
     brightened: papersB.flatMap((b, paper) => (b < BRIGHTENED_B ? [paper] : [])),
-    converged: fit.converged,
+    converged,
+    targetDoubtful,
   };
 }
 

@@ -64,6 +64,14 @@ describe('judgement', () => {
     expect(judgeFit(fit, [-4, 6]).brightened).toEqual([0]);
   });
 
+  test('a target whose patches its spectra do not explain is told', () => {
+    const other = { ...sensors, noise: [1.5e-3, 0.03] as const };
+    const judged = judgeFit({ ...fit, sensors: other });
+    expect([judged.targetDoubtful, judged.verdict]).toEqual([true, 'doubtful']);
+    expect(judgeFit(fit).targetDoubtful).toBe(false);
+    expect(judgeFit({ ...fit, sensors: { ...other, taughtBy: 'lab' } }).targetDoubtful).toBe(false);
+  });
+
   test('an interrupted fit says so and is doubtful', () => {
     const judged = judgeFit(fitFilm(input, sensors, { iterations: 1, starts: 1 }));
     expect(judged.converged).toBe(false);
