@@ -78,6 +78,8 @@ export function opticalDensity(ink: Ink): Float32Array {
   const { widthPx, heightPx } = ink.mask;
   const density = new Float32Array(widthPx * heightPx);
   for (let i = 0; i < density.length; i++) {
+    // Smoothing carries no further than this; beyond, nobody asks.
+    if (ink.awayPx[i] > 4) continue;
     for (let c = 0; c < 3; c++) density[i] -= Math.log(Math.min(1, Math.max(DARKEST, ink.ratio[3 * i + c])));
   }
   return gaussianSmooth(density, widthPx, heightPx, 0.7, density);

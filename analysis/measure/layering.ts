@@ -3,7 +3,6 @@ import { differenceUncertainty } from '../calibrate/uncertainty.ts';
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
 import { opticalDensity, singleDensity } from '../locate/doubleLayers.ts';
-import { distanceToOutside } from '../raster/distance.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Flag, Quantity, Subject } from '../quantity.ts';
 import { seededRandom } from '../seededRandom.ts';
@@ -99,43 +98,52 @@ function twoLayers(
   pxPerMm: number,
   { limit, tooDense }: Required<LayeringOptions>,
 ): { readonly core: Int32Array; readonly shifted: Int32Array } | null {
-  const { widthPx, heightPx, data } = ink.mask;
+  const { widthPx, data } = ink.mask;
   const density = opticalDensity(ink);
   const single = singleDensity(ink, density, crossings.data, pxPerMm);
+  const doubled = indicesWhere(data.length, (i) => data[i] !== 0 && crossings.data[i] !== 0);
   const clear = Math.max(1.5, (ink.edgeWidthPx ?? 2) / 2 + 0.5);
-  let step = firstStep(density, crossings.data, single);
+  const dense = new Uint8Array(data.length);
+  let step = firstStep(density, doubled, single);
   for (let round = 0; ; round++) {
     if (step < LEAST_STEP) return null;
-    const dense = new Uint8Array(data.length);
-    for (let i = 0; i < data.length; i++) {
-      if (!data[i] || !crossings.data[i]) continue;
+    for (const i of doubled) {
       const share = (density[i] / single(i) - 1) / (step - 1);
-      if (share > limit && share < tooDense) dense[i] = 1;
+      dense[i] = share > limit && share < tooDense ? 1 : 0;
     }
-    const depth = distanceToOutside({ data: dense, widthPx, heightPx });
-    const core = indicesWhere(depth, clear);
+    const core = deepInside(dense, doubled, widthPx, clear);
     if (round === ROUNDS || core.length < LEAST_PIXELS) {
-      const inner = indicesWhere(depth, clear + 1);
-      return { core, shifted: inner.length >= LEAST_PIXELS ? inner : indicesWhere(depth, clear - 0.75) };
+      const inner = deepInside(dense, core, widthPx, clear + 1);
+      return {
+        core,
+        shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
+      };
     }
     // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it.
     step = Float64Array.from(core, (i) => density[i] / single(i)).sort()[core.length >> 1];
   }
 }
 
-/** How many times as dense as single strokes crossings are: 85th percentile of what was left out as doubled. */
-function firstStep(density: Float32Array, doubled: Uint8Array, single: (i: number) => number): number {
-  const steps: number[] = [];
-  for (let i = 0; i < density.length; i++) {
-    if (doubled[i]) steps.push(density[i] / single(i));
+/** Of these pixels those with nothing but marked ones nearer than `clear`. */
+function deepInside(marked: Uint8Array, among: Int32Array, widthPx: number, clear: number): Int32Array {
+  const reach = Math.ceil(clear) - 1;
+  const disc: number[] = [];
+  for (let y = -reach; y <= reach; y++) {
+    for (let x = -reach; x <= reach; x++) if (x * x + y * y < clear * clear) disc.push(y * widthPx + x);
   }
-  steps.sort((a, b) => a - b);
+  // The raster's rim holds no crossing: its ink would have none beyond it.
+  return among.filter((i) => disc.every((d) => marked[i + d] === 1));
+}
+
+/** How many times as dense as single strokes crossings are: 85th percentile of what was left out as doubled. */
+function firstStep(density: Float32Array, doubled: Int32Array, single: (i: number) => number): number {
+  const steps = Float64Array.from(doubled, (i) => density[i] / single(i)).sort();
   return steps[Math.floor(0.85 * steps.length)] ?? 1;
 }
 
-function indicesWhere(depth: Float32Array, least: number): Int32Array {
+function indicesWhere(count: number, is: (i: number) => boolean): Int32Array {
   const found: number[] = [];
-  for (let i = 0; i < depth.length; i++) if (depth[i] >= least) found.push(i);
+  for (let i = 0; i < count; i++) if (is(i)) found.push(i);
   return Int32Array.from(found);
 }
 

@@ -3,7 +3,8 @@
  * away. A flatbed looks past most of it, so what is found is a lower bound.
  */
 import { labMetric } from '../calibrate/colourMetric.ts';
-import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
+import { type LabD50, labD50, type Xyz, xyzToLab } from '../colour/lab.ts';
+import { xyzToLabArray } from '../colour/labArrays.ts';
 import type { Flag, LabValue, Quantity, Subject } from '../quantity.ts';
 import { seededRandom } from '../seededRandom.ts';
 import { triple } from '../triple.ts';
@@ -36,6 +37,8 @@ const STEPS = 160;
 const BEYOND = 1.15;
 /** Fewer pixels than this off the path have no direction of their own. */
 const LEAST = 20;
+/** Nearer to the path than this, ΔE00, nothing is looked at. */
+const NEAR_DE = 2;
 const DRAWS = 100;
 
 export interface Sheen {
@@ -109,12 +112,15 @@ function offPath(
   });
   const out = new Float32Array(3 * n);
   const least = leastDepth(xyz, path, palest);
+  const labs = new Float32Array(3 * n);
+  xyzToLabArray(xyz, labs);
   for (let k = 0; k < n; k++) {
     const colour = at(xyz, k);
-    if (deepestOf(colour) < least) continue;
-    const lab = xyzToLab(colour);
+    const lab = labD50(labs[3 * k], labs[3 * k + 1], labs[3 * k + 2]);
     let step = Math.min(STEPS, Math.max(0, Math.round((path.depthOf(colour) / last) * STEPS)));
     let d = away(lab, step);
+    // The nearest of the path is no further than this one: nearly all ink is done with here.
+    if (d < NEAR_DE || deepestOf(colour) < least) continue;
     // Downhill from the depth that the colour has by itself; sheen's nearest lies paler.
     for (const turn of [-1, 1]) {
       for (let next = step + turn; next >= 0 && next <= STEPS; next += turn) {
@@ -124,7 +130,7 @@ function offPath(
       }
     }
     const v = vector(lab, step);
-    if (Math.hypot(v[1], v[2]) < chromatic * d) continue;
+    if (d < NEAR_DE || Math.hypot(v[1], v[2]) < chromatic * d) continue;
     out.set(v, 3 * k);
   }
   return out;
@@ -136,7 +142,8 @@ function offPath(
   }
 
   function away(lab: LabD50, step: number): number {
-    return Math.hypot(...vector(lab, step));
+    const [x, y, z] = vector(lab, step);
+    return Math.sqrt(x * x + y * y + z * z);
   }
 
   /** Sheen only adds light: of the depths that X, Y and Z tell each by itself the deepest is nearest to the ink's own. */
@@ -165,15 +172,15 @@ function leastDepth(xyz: Float32Array, path: InkPath, palest: number): number {
   return depths[Math.floor(palest * (depths.length - 1))];
 }
 
-/** Mean direction of what lies off the path: length 1, or 0 where nothing does. Pixels count by their distance beyond 2 ΔE00. */
+/** Mean direction of what lies off the path: length 1, or 0 where nothing does. Pixels count by their distance beyond what noise may be. */
 function commonWay(off: Float32Array): LabValue {
   const sum = [0, 0, 0];
   let count = 0;
   for (let i = 0; i < off.length; i += 3) {
     const d = Math.hypot(off[i], off[i + 1], off[i + 2]);
-    if (d < 2) continue;
+    if (d < NEAR_DE) continue;
     count++;
-    for (let c = 0; c < 3; c++) sum[c] += (off[i + c] / d) * (d - 2);
+    for (let c = 0; c < 3; c++) sum[c] += (off[i + c] / d) * (d - NEAR_DE);
   }
   const length = Math.hypot(sum[0], sum[1], sum[2]);
   return count < LEAST || length === 0 ? [0, 0, 0] : triple((c) => sum[c] / length);
