@@ -62,14 +62,22 @@ export class FindingsKeeper {
     const { ink } = this.#standing;
     const before = this.#library.findings(ink);
     const kept = before?.findings ?? [];
-    const others = kept.filter((f) => isInksOwn(f.finding) || !isOf(f.finding, this.#waiting));
     const come = [...this.#waiting.values()].flat().map((f) => this.#traced(f));
+    const comeKeys = new Set(come.map(({ key }) => key));
+    // What only the whole can tell of a region stays as long as the region is as it was.
+    const others = kept.filter(
+      (f) => !comeKeys.has(f.key) && (isInksOwn(f.finding) || !isOf(f.finding, this.#waiting) || this.#isAsNow(f)),
+    );
     const earlier = new Map(kept.map((f) => [f.key, f]));
     const problems = (before?.problems ?? []).filter((p) => !this.#waiting.has(p.region));
     this.#waiting.clear();
     // A region measured from the same as before has its number through the film already: the map's alone would be a step back.
     this.#save([...others, ...come.map((f) => sameBefore(f, earlier.get(f.key)) ?? f)], problems);
     this.#onKept(regions);
+  }
+
+  #isAsNow({ finding, regionKeys }: SavedFinding): boolean {
+    return finding.subject.regions.every((id, i) => this.#standing.madeFrom.get(id) === regionKeys[i]);
   }
 
   #save(findings: readonly SavedFinding[], problems: MeasureOutcome['problems']): void {
