@@ -44,10 +44,10 @@ export function SmallPlot({ finding, work, details, beside }: SmallPlotProps) {
   return null;
 }
 
-/** All lines on this region's paper: a path is theirs together. */
+/** All lines and swabs on this region's paper: a path is theirs together. */
 function alongside(work: Work, region: string): readonly string[] {
   const paper = paperOf(work, region);
   return work.regions.flatMap(({ region: { id, kind } }) =>
-    id === region || (kind === 'strokes' && paperOf(work, id) === paper) ? [id] : [],
+    id === region || ((kind === 'strokes' || kind === 'swab') && paperOf(work, id) === paper) ? [id] : [],
   );
 }

@@ -1,30 +1,25 @@
-/** Samples that left the ink's own colour path, before anyone publishes them. */
+/** Lines and swabs that left the ink's own colour path, before anyone publishes them. */
 import type { Names } from '../../analysis/report/names.ts';
 import { sentence } from '../../analysis/report/sentences.ts';
-import type { Work } from '../../electron/backend/api.ts';
+import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { Words } from '../reading/Words.tsx';
-import { oddOne } from './cellWords.ts';
-import type { NibGrid } from './nibGrid.ts';
+import { isOdd } from './cellWords.ts';
 import { SamplePicture } from './SamplePicture.tsx';
 import { PICTURE } from './thumbnailPicture.ts';
 
 interface Props {
   readonly work: Work;
-  readonly grid: NibGrid;
+  readonly report: FindingsReport;
   readonly names: Names;
   readonly mmPerPx: number;
 }
 
-export function OddOnes({ work, grid, names, mmPerPx }: Props) {
-  const odd = grid.papers.flatMap(({ cells }) =>
-    cells.flatMap(({ samples }) =>
-      samples.flatMap((sample) => {
-        const traced = oddOne(sample);
-        return traced ? [{ traced, region: sample.region }] : [];
-      }),
-    ),
-  );
+export function OddOnes({ work, report, names, mmPerPx }: Props) {
+  const odd = report.findings.flatMap((traced) => {
+    const region = work.regions.find((r) => r.region.id === traced.finding.subject.regions[0])?.region;
+    return region && isOdd(traced) ? [{ traced, region }] : [];
+  });
   if (odd.length === 0) return null;
   return (
     <section className="odd-ones" aria-label="Another ink or contaminated?">

@@ -96,7 +96,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
             names={names}
             onChoose={(key) => goTo({ page: 'findings', ink, query: { finding: key } })}
           />
-          <OddOnes work={work} grid={grid} names={names} mmPerPx={mmPerPx} />
+          <OddOnes work={work} report={report} names={names} mmPerPx={mmPerPx} />
         </div>
         <NibTable
           work={work}

@@ -111,10 +111,9 @@ export function leadingFinding({ findings }: NibSample): TracedFinding | null {
 
 /** It left the ink's own path by more than its uncertainty allows; null: it did not, or nobody can tell. */
 export function oddOne({ findings }: NibSample): TracedFinding | null {
-  return (
-    findings.find(
-      ({ finding: { quantity, flags, value } }) =>
-        quantity === 'pathDistance' && value !== null && flags.includes('another-ink'),
-    ) ?? null
-  );
+  return findings.find(isOdd) ?? null;
+}
+
+export function isOdd({ finding: { quantity, flags, value } }: TracedFinding): boolean {
+  return quantity === 'pathDistance' && value !== null && flags.includes('another-ink');
 }

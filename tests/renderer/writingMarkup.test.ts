@@ -146,7 +146,7 @@ describe('the grid', () => {
 
 describe('the odd one out', () => {
   test('stands on top with its picture, its distance and what to do, and is marked in its cell', () => {
-    const html = renderToStaticMarkup(createElement(OddOnes, { work, grid, names, mmPerPx: 0.08 }));
+    const html = renderToStaticMarkup(createElement(OddOnes, { work, report, names, mmPerPx: 0.08 }));
     expect(html).toContain('Another ink or contaminated?');
     expect(html).toMatch(/<img src="\/api\/inks\/1\/scans\/page\/thumbnail\/k\?/);
     expect(html).toMatch(/6\.2\s±\s1\.0\sΔE00/);
@@ -156,9 +156,7 @@ describe('the odd one out', () => {
 
   test('nothing stands there when there is none', () => {
     const without = { ...report, findings: report.findings.filter(({ key }) => key !== 'pathDistance(m)') };
-    const html = renderToStaticMarkup(
-      createElement(OddOnes, { work, grid: nibGrid(work, without), names, mmPerPx: 0.08 }),
-    );
+    const html = renderToStaticMarkup(createElement(OddOnes, { work, report: without, names, mmPerPx: 0.08 }));
     expect(html).toBe('');
   });
 });
