@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|page-kinds|film|writing] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|page-kinds|film|writing|edges] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
  * hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -12,6 +12,7 @@ import { accuracyPage } from './accuracyPage.ts';
 import { calibrationStudy } from './calibration.ts';
 import { coveragePage } from './coveragePage.ts';
 import { driftPage } from './drift.ts';
+import { edgesPage, edgeStudyRows, type StudyRow } from './edges/edgesStudy.ts';
 import { filmStudy } from './film.ts';
 import { pageKindRows, pageKindsPage, type PageKindRow } from './pageKinds/page.ts';
 import { scannersStudy } from './scanners.ts';
@@ -34,6 +35,7 @@ const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> =
   ['teach-rows', teachRows],
   ['page-kinds-rows', pageKindRows],
   ['writing-rows', writingFigures],
+  ['edges-rows', (seed: number): Promise<readonly unknown[]> => Promise.resolve(edgeStudyRows(seed))],
 ]);
 
 const rowsOf = ROWS.get(topic);
@@ -54,6 +56,10 @@ if (rowsOf) {
     const seeds = Number(count ?? 12);
     const rows = await sharedOut<PageKindRow>('page-kinds-rows', seeds);
     await write('page-kinds.md', pageKindsPage(rows, FIRST_UNSEEN_SEED, seeds));
+  }
+  if (topic === 'edges' || topic === 'all') {
+    const seeds = Number(count ?? 160);
+    await write('edges.md', edgesPage(await sharedOut<StudyRow>('edges-rows', seeds), FIRST_UNSEEN_SEED, seeds));
   }
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
   if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(FIRST_UNSEEN_SEED, Number(count ?? 60)));

@@ -40,7 +40,7 @@ const WIDTH_MM = 62;
 export function writtenEdges(seed: number, dpi: number): WrittenEdges {
   const bits = dpi > 300 ? 16 : 8;
   const random = seededRandom(seed * 331 + 7);
-  const nib = NIBS[seed % NIBS.length];
+  const nib = NIBS[Math.floor(seed / 4) % NIBS.length];
   const xHeightMm = 2 + 1.6 * nib.widthMm;
   const pitch = 4.1 * xHeightMm;
   const hand = drawHand(seed);

@@ -5,6 +5,7 @@ import { inkInRatio } from '../../analysis/locate/inkMask.ts';
 import { strokeInterior } from '../../analysis/locate/strokeInterior.ts';
 import { measureEdges, type EdgeMeasure } from '../../analysis/measure/edge/measureEdges.ts';
 import type { QuantityName } from '../../analysis/quantity.ts';
+import type { StrokeDrawing } from './drawStrokes.ts';
 import { type EdgeKind, type EdgeWorld, edgeWorld, inputOf } from './worlds.ts';
 
 export interface EdgeRow {
@@ -24,14 +25,17 @@ export function edgeRows(seed: number, dpi: number): EdgeRow[] {
 }
 
 export function measureWorld(world: EdgeWorld): EdgeMeasure {
-  const input = inputOf(world);
-  const pxPerMm = world.dpi / 25.4;
-  const { paper } = world.drawing;
+  return measureDrawing(world.drawing, world.truth.nibMm);
+}
+
+export function measureDrawing(drawing: StrokeDrawing, nibWidthMm: number | null): EdgeMeasure {
+  const input = { ...inputOf(drawing), nibWidthMm };
+  const { dpi, paper, seed } = drawing;
   const ratio = input.signal.data.map((v, i) => v / paper[i % 3]);
   const ink = inkInRatio(ratio, input.signal, input.paper!.pixelNoise);
-  if (!ink) throw new Error(`No ink was found in the world of seed ${world.seed}.`);
-  const inside = strokeInterior(ink, world.dpi, input.scannerBlurMm! * pxPerMm);
-  return measureEdges(ink, inside, { ...input, nibWidthMm: world.truth.nibMm }, []);
+  if (!ink) throw new Error(`No ink was found in the drawing of seed ${seed}.`);
+  const inside = strokeInterior(ink, dpi, (input.scannerBlurMm! * dpi) / 25.4);
+  return measureEdges(ink, inside, input, []);
 }
 
 function rowsOf(world: EdgeWorld, measure: EdgeMeasure): EdgeRow[] {

@@ -190,10 +190,9 @@ export function flatPaperOf(signal: Triple, noise: number): PaperSurface {
   };
 }
 
-export function inputOf(world: EdgeWorld): RegionInput {
-  const { drawing: d } = world;
+export function inputOf(d: StrokeDrawing): RegionInput {
   return {
-    id: `edges-${world.seed}`,
+    id: `edges-${d.seed}`,
     signal: drawStrokes(d),
     calibration,
     paper: flatPaperOf(d.paper, Math.hypot(d.noise ?? 0, d.fibres ?? 0) + 0.0008),

@@ -53,6 +53,7 @@ export interface EdgeResponse {
 const LEAST_KEPT = 0.1;
 /** Below the frequency at which the path leaves this share of the power, the spectrum is taken to go on as it begins. */
 const LEAST_LEFT = 0.5;
+const ONWARDS = 0.35;
 
 /** Standard deviation, px. @param weight How often each stretch is drawn; null: once. */
 export function raggednessPx(sums: LagSums, response: Response, weight: Float64Array | null): number {
@@ -84,19 +85,12 @@ export function raggednessPx(sums: LagSums, response: Response, weight: Float64A
     power[j] = (seen - noise) / (kept * left);
   }
   if (last < 0) return 0;
-  // Of a wave just above that limit the spectrum's next part knows nothing, so the lesser of two parts goes on downwards.
-  const mean = Math.min(meanOf(power, first, first + 1, last), meanOf(power, first + 2, first + 5, last));
-  power.fill(Math.max(0, mean), 0, first);
+  // Of a wave just above that limit most of the spectrum's next part knows nothing, so a low percentile goes on downwards.
+  const next = power.slice(first, Math.min(last, 3 * first) + 1).sort();
+  power.fill(Math.max(0, next[Math.floor(ONWARDS * (next.length - 1))]), 0, first);
   let variance = 0;
   for (let j = 0; j <= last; j++) variance += ((j === 0 || j === lags ? 0.5 : 1) * power[j]) / lags;
   return Math.sqrt(Math.max(0, variance));
-}
-
-function meanOf(values: Float64Array, from: number, to: number, last: number): number {
-  let sum = 0;
-  const end = Math.min(to, last);
-  for (let j = from; j <= end; j++) sum += values[j] / (end - from + 1);
-  return sum;
 }
 
 /** By frequency j / (2 lags) per station: share of the power that path and blur leave, and the noise's own. */

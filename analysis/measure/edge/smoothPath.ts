@@ -2,11 +2,11 @@
 import type { CentreLine } from './centreLine.ts';
 import { localFit } from './localFit.ts';
 
-/** Half the window on a straight stroke, mm: waves up to about twice as long are the edge's, longer ones the hand's. */
-const WINDOW_MM = 1.25;
+/** Half the window on a straight stroke, mm: waves up to about as long are the edge's, longer ones the hand's. */
+const WINDOW_MM = 2.4;
 const LEAST_WINDOW_MM = 0.4;
-/** On a bend of radius ρ (mm) a parabola over ± h leaves about h⁴ / (200 ρ³): with this factor of ρ^¾, some 2 µm. */
-const PER_BEND = 0.8;
+/** On a bend of radius ρ (mm) a parabola over ± h leaves about h⁴ / (200 ρ³): with this factor of ρ^¾, some 4 µm at most. */
+const PER_BEND = 0.95;
 /** Bends are told from so much of the line either way, mm: ragged edges bend it on a smaller scale. */
 const BEND_MM = 1;
 /** An outward departure beyond this many standard deviations of the inward ones is a hair's, and at least so far, mm. */

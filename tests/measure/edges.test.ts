@@ -1,0 +1,285 @@
+/** Edges of strokes against exact drawings, and against the definitions of print-quality norms. */
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { compileCalibration } from '../../analysis/calibrate/apply.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { labD50 } from '../../analysis/colour/lab.ts';
+import { barePaperOf } from '../../analysis/measure/barePaper.ts';
+import { measureStrokes } from '../../analysis/measure/ink.ts';
+import type { EdgeMeasure } from '../../analysis/measure/edge/measureEdges.ts';
+import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
+import { seededRandom } from '../../analysis/seededRandom.ts';
+import type { Stroke, StrokeDrawing } from '../../study/edges/drawStrokes.ts';
+import { type Edges, pathOf, sineEdge, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
+import { edgeRows, measureDrawing } from '../../study/edges/trial.ts';
+import { flatPaperOf } from '../../study/edges/worlds.ts';
+import { writtenEdges } from '../../study/edges/handwriting.ts';
+
+const checks = JSON.parse(
+  readFileSync(new URL('../vectors/print_quality_parameters.json', import.meta.url), 'utf8'),
+).analytic_checks;
+
+const SMOOTH: Edges = { shape: smoothEdge() };
+
+/** Two straight lines that lean a little, 24 mm long. */
+function lines(widthMm: number, edges: Edges = SMOOTH, seed = 5): Stroke[] {
+  const random = seededRandom(seed);
+  return [2.6, 6.4].map((y) =>
+    strokeAlong(
+      pathOf((t) => [2 + 24 * t, y + 0.7 * t]),
+      () => widthMm / 2,
+      () => 1.2,
+      edges,
+      random,
+    ),
+  );
+}
+
+function drawing(strokes: readonly Stroke[], more: Partial<StrokeDrawing> = {}): StrokeDrawing {
+  return {
+    widthMm: 28,
+    heightMm: 9.5,
+    dpi: 300,
+    paper: [0.86, 0.85, 0.82],
+    absorption: [1.9, 1.2, 0.45],
+    strokes,
+    scannerBlurMm: 0.06,
+    noise: 0.002,
+    fibres: 0.002,
+    bits: 8,
+    seed: 3,
+    ...more,
+  };
+}
+
+function found(measure: EdgeMeasure, name: QuantityName): Quantity {
+  const quantity = measure.quantities.find((q) => q.quantity === name);
+  if (!quantity) throw new Error(`${name} is not among the quantities`);
+  return quantity;
+}
+
+function value(measure: EdgeMeasure, name: QuantityName): number {
+  const { value } = found(measure, name);
+  if (typeof value !== 'number') throw new Error(`${name} has no number`);
+  return value;
+}
+
+describe('against the definitions of ISO 13660 and ISO/IEC 24790', () => {
+  test.each([
+    [0.025, 0.8, 300],
+    [0.025, 0.5, 300],
+    [0.05, 1, 600],
+  ])('a sine edge of amplitude %f mm and wave %f mm has raggedness A/√2 at %i dpi', (amplitude, wave, dpi) => {
+    const strokes = lines(0.7, { shape: sineEdge(amplitude, wave) });
+    const measured = value(measureDrawing(drawing(strokes, { dpi }), null), 'raggedness');
+    const published = checks.worked.find((w: { A_mm: number }) => w.A_mm === amplitude).raggedness_mm;
+    expect(Math.abs(measured - published)).toBeLessThan(Math.max(0.0015, 0.06 * published));
+  });
+
+  test('the 10–90 % distance of a Gaussian’s edge is 2.563 of its sigma, the 70–10 % distance 1.806', () => {
+    const sigma = 0.08;
+    const d = drawing(lines(0.9), { dpi: 600, bits: 16, scannerBlurMm: sigma });
+    const { profile } = measureDrawing(d, null).detail!;
+    const whole = Math.hypot(sigma, 25.4 / 600 / Math.sqrt(12));
+    expect(profile!.scannedBlurMm! / whole / checks.blurriness_10_90_in_s).toBeCloseTo(1, 1.5);
+    expect(profile!.blur70Mm! / whole / checks.DIS_70_10_in_s).toBeCloseTo(1, 1.5);
+  });
+
+  test('the ink’s own blur is what is left when the scanner’s is taken off', () => {
+    const d = drawing(lines(0.9), { inkBlurMm: 0.07 });
+    const measure = measureDrawing(d, null);
+    expect(Math.abs(value(measure, 'edgeBlur') - checks.blurriness_10_90_in_s * 0.07)).toBeLessThan(0.012);
+    expect(found(measure, 'edgeBlur').flags).toContain('blur-corrected');
+    const sharp = measureDrawing(drawing(lines(0.9)), null);
+    expect(value(sharp, 'edgeBlur')).toBeLessThan(0.03);
+  });
+
+  test('at the 60 % level a line is narrower than itself by 0.507 sigma', () => {
+    const d = drawing(lines(0.9), { dpi: 600, bits: 16, scannerBlurMm: 0.07 });
+    const measure = measureDrawing(d, null);
+    const sigma = Math.hypot(0.07, 25.4 / 600 / Math.sqrt(12));
+    const expected = 0.9 + checks.line_width_at_R60_minus_true_in_s * sigma;
+    expect(Math.abs(value(measure, 'lineWidth.at60') - expected)).toBeLessThan(0.003);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.9)).toBeLessThan(0.002);
+  });
+});
+
+describe('widths', () => {
+  test.each([
+    [0.35, 300, 0.004],
+    [0.7, 300, 0.003],
+    [1.1, 300, 0.003],
+    [0.35, 600, 0.002],
+  ])('%f mm at %i dpi', (widthMm, dpi, bound) => {
+    const measure = measureDrawing(drawing(lines(widthMm), { dpi }), widthMm);
+    expect(Math.abs(value(measure, 'lineWidth') - widthMm)).toBeLessThan(bound);
+    expect(value(measure, 'lineWidth.sd')).toBeLessThan(0.005);
+    expect(Math.abs(value(measure, 'spread'))).toBeLessThan((100 * bound) / widthMm);
+    const { u, uParts } = found(measure, 'lineWidth');
+    expect(u).toBeLessThan(0.006);
+    const parts = [uParts!.repeatability, uParts!.calibration, uParts!.placement];
+    expect(Math.hypot(...parts.map(Number))).toBeCloseTo(Number(u), 9);
+  });
+
+  test('a line of two and a half pixels is corrected for blur, and says so', () => {
+    const measure = measureDrawing(drawing(lines(0.21)), null);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.21)).toBeLessThan(0.012);
+    expect(found(measure, 'lineWidth').flags).toEqual(expect.arrayContaining(['blur-corrected', 'below-resolution']));
+  });
+
+  test('bends, ends and crossings do not count', () => {
+    const random = seededRandom(2);
+    const along = (at: (t: number) => readonly [number, number]) =>
+      strokeAlong(
+        pathOf(at),
+        () => 0.3,
+        () => 1,
+        SMOOTH,
+        random,
+      );
+    const wave = along((t) => [2 + 24 * t, 4.5 + 1.5 * Math.sin(14 * t)]);
+    const across = [6, 13, 20].map((x) => along((t) => [x + 2 * t, 1.5 + 6.5 * t]));
+    const measure = measureDrawing(drawing([wave, ...across]), null);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.6)).toBeLessThan(0.006);
+    expect(value(measure, 'raggedness')).toBeLessThan(0.004);
+  });
+
+  test('a quarter turn changes nothing', () => {
+    const strokes = lines(0.6);
+    const turned = strokes.map((s) => ({ ...s, x: s.y, y: s.x, left: s.right, right: s.left }));
+    const upright = measureDrawing(drawing(strokes), null);
+    const lying = measureDrawing(drawing(turned, { widthMm: 9.5, heightMm: 28 }), null);
+    expect(Math.abs(value(upright, 'lineWidth') - value(lying, 'lineWidth'))).toBeLessThan(0.002);
+  });
+
+  test('without the nib’s width there is no spread', () => {
+    const spread = found(measureDrawing(drawing(lines(0.6)), null), 'spread');
+    expect(spread).toMatchObject({ value: null, u: null });
+    expect(spread.flags).toContain('no-nib-width');
+  });
+});
+
+describe('hairs', () => {
+  test.each([
+    [0.15, 300],
+    [0.3, 300],
+    [0.3, 600],
+  ])('hairs %f mm long at %i dpi', (lengthMm, dpi) => {
+    const hair = () => ({ lengthMm, widthMm: 0.08, slant: 0.2 });
+    const measure = measureDrawing(drawing(lines(0.7, { ...SMOOTH, hairsPerMm: 0.6, hair }), { dpi }), null);
+    expect(Math.abs(value(measure, 'feathering') - lengthMm)).toBeLessThan(0.03);
+    expect(Math.abs(value(measure, 'feathering.hairs') - 6)).toBeLessThan(1.5);
+    expect(found(measure, 'feathering').verdict).toBe(lengthMm > 0.2 ? 'strong' : 'clear');
+    // They do not widen the line, nor make its edge ragged.
+    expect(Math.abs(value(measure, 'lineWidth') - 0.7)).toBeLessThan(0.008);
+    expect(value(measure, 'raggedness')).toBeLessThan(0.008);
+    expect(measure.detail!.hairs.length).toBeGreaterThan(20);
+  });
+
+  test('smooth and ragged edges are not feathered', () => {
+    const smooth = measureDrawing(drawing(lines(0.6)), null);
+    expect(value(smooth, 'feathering')).toBeLessThan(0.03);
+    expect(found(smooth, 'feathering').verdict).toBe('none');
+    const wavy = measureDrawing(drawing(lines(0.6, { shape: sineEdge(0.03, 0.6) })), null);
+    expect(value(wavy, 'feathering')).toBeLessThan(0.03);
+  });
+
+  test.each([1, 2])('nor is smooth handwriting (seed %i), whose widths hold as well', (seed) => {
+    const { measure, lineWidth } = writtenEdges(seed, 300);
+    expect(value(measure, 'feathering')).toBeLessThan(0.03);
+    expect(Math.abs(value(measure, 'lineWidth') - lineWidth)).toBeLessThan(0.012);
+  });
+});
+
+describe('halos', () => {
+  const TRANSMITTANCE = [0.93, 0.84, 0.9] as const;
+  test.each([
+    [0.12, 300],
+    [0.35, 300],
+    [0.2, 600],
+  ])('a ring %f mm wide at %i dpi', (widthMm, dpi) => {
+    const d = drawing(lines(0.6), { dpi, halo: { widthMm, transmittance: TRANSMITTANCE } });
+    const measure = measureDrawing(d, null);
+    expect(Math.abs(value(measure, 'halo') - widthMm)).toBeLessThan(0.02);
+    expect(found(measure, 'halo').verdict).toBe('present');
+    const signal = [0, 1, 2].map((c) => d.paper[c] * TRANSMITTANCE[c]);
+    const calibration = compileCalibration(nominalCalibration);
+    const truth = barePaperOf([signal[0], signal[1], signal[2]], calibration).lab;
+    expect(deltaE2000(labD50(...measure.detail!.halo!.lab), truth)).toBeLessThan(0.8);
+    expect(Math.abs(value(measure, 'halo.dE') - deltaE2000(truth, barePaperOf(d.paper, calibration).lab))).toBeLessThan(
+      0.8,
+    );
+    // Beside it a plain crossing would read up to 0.06 mm too wide.
+    expect(Math.abs(value(measure, 'lineWidth') - 0.6)).toBeLessThan(0.006);
+    expect(found(measure, 'lineWidth').flags).toContain('beside-halo');
+  });
+
+  test('without a ring there is none, however soft the edge', () => {
+    const measure = measureDrawing(drawing(lines(0.6), { inkBlurMm: 0.08 }), null);
+    expect(value(measure, 'halo')).toBe(0);
+    expect(found(measure, 'halo.dE')).toMatchObject({ value: null });
+    expect(measure.detail!.halo).toBeNull();
+  });
+});
+
+describe('drawn worlds', () => {
+  test.each([7, 15])('yellow ink on grey paper (seed %i): widths within the bounds', (seed) => {
+    const rows = edgeRows(seed, 300);
+    const error = (name: string) => {
+      const row = rows.find((r) => r.quantity === name)!;
+      return Math.abs(row.value! - row.truth);
+    };
+    expect(error('lineWidth')).toBeLessThan(0.008);
+    expect(error('raggedness')).toBeLessThan(0.004);
+    expect(error('feathering')).toBeLessThan(0.03);
+  });
+});
+
+describe('regions with nothing to measure, and pictures', () => {
+  const d = drawing([]);
+  const input = (flags: 'no-ink' | 'bare') => ({
+    id: 'r',
+    signal: {
+      data: new Float32Array(3 * 200 * 100).map((_, i) => d.paper[i % 3] * (1 + 0.004 * Math.sin(i * 12.9898))),
+      widthPx: 200,
+      heightPx: 100,
+      dpi: 300,
+      originPx: [0, 0] as const,
+      clipped: new Uint8Array(200 * 100),
+    },
+    calibration: compileCalibration(nominalCalibration),
+    paper: flags === 'bare' ? null : flatPaperOf(d.paper, 0.005),
+    bare: flags === 'bare' ? null : barePaperOf(d.paper, compileCalibration(nominalCalibration)),
+    scannerBlurMm: 0.06,
+    scanFlags: [],
+  });
+
+  test.each([
+    ['no-ink', 'no-ink'],
+    ['bare', 'no-bare-paper'],
+  ] as const)('%s: every quantity is null, with the reason', (kind, flag) => {
+    const { quantities } = measureStrokes(input(kind));
+    const edges = quantities.filter((q) => /^(lineWidth|spread|raggedness|feathering|edgeBlur|halo)/.test(q.quantity));
+    expect(edges).toHaveLength(6);
+    for (const q of edges) {
+      expect(q).toMatchObject({ value: null, u: null });
+      expect(q.flags).toContain(flag);
+    }
+  });
+
+  test('the detail stays small and lies on the strokes', () => {
+    const { detail } = measureDrawing(drawing(lines(0.7)), null);
+    const places = detail!.edges.reduce((sum, line) => sum + line.points.length / 2, 0);
+    expect(places).toBeGreaterThan(300);
+    expect(places).toBeLessThan(7000);
+    expect(detail!.whiskers.length).toBeGreaterThan(20);
+    for (const { from, to, widthMm } of detail!.whiskers) {
+      expect((Math.hypot(to[0] - from[0], to[1] - from[1]) * 25.4) / 300).toBeCloseTo(widthMm, 2);
+    }
+    const { distanceMm, contrast } = detail!.profile!;
+    expect(distanceMm).toEqual(distanceMm.toSorted((a, b) => a - b));
+    expect(contrast[0]).toBeLessThan(0.02);
+    expect(contrast.at(-1)).toBeGreaterThan(0.95);
+  });
+});
