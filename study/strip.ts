@@ -1,56 +1,156 @@
 /** Strips from simulated runs (advection, dispersion, sorption: not the fit's own shapes) against their exact truth. */
-import { judge, measureTrue } from '../tests/strip/judgeStrip.ts';
-import { drawStrip } from '../tests/strip/drawStrip.ts';
+import { chroma, hueDeg, hueDifferenceDeg, labD50 } from '../analysis/colour/lab.ts';
+import { deltaE2000 } from '../analysis/colour/deltaE.ts';
+import { seededRandom } from '../analysis/seededRandom.ts';
+import { judge, measureTrue, type StripVerdict } from '../tests/strip/judgeStrip.ts';
+import { drawStrip, type StripLook } from '../tests/strip/drawStrip.ts';
 import { randomStrip, type TrueStrip } from '../tests/strip/randomStrip.ts';
 import { simulateRun } from '../tests/strip/simulateRun.ts';
 
 interface Figure {
   readonly error: number;
-  readonly u: number;
+  /** null: not asked of. */
+  readonly u: number | null;
 }
 
 /** Strips whose neighbours are at least so well parted are also told apart in number. */
 const PARTED = 0.8;
+const FAINTEST_HUE = 10;
+const BLANKS = 200;
+/** Where only values are asked for and no uncertainties. */
+const FEW_REPEATS = { repeats: 3 };
+
+interface Group {
+  readonly title: string;
+  readonly figures: Map<string, Figure[]>;
+  parted: number;
+  counted: number;
+}
 
 export function stripStudy(seeds: number): string {
-  const groups: Record<'rF' | 'share' | 'width' | 'tail' | 'origin', Figure[]> = {
-    rF: [],
-    share: [],
-    width: [],
-    tail: [],
-    origin: [],
-  };
-  let parted = 0;
-  let counted = 0;
-  for (let seed = 20_001; seed <= 20_000 + seeds; seed++) {
-    const strip = randomStrip(seed);
-    const found = judge(strip, measureTrue(strip));
-    groups.rF.push(...found.rF);
-    groups.share.push(...found.share);
-    groups.width.push(...found.width);
-    groups.tail.push(...found.tail);
-    if (found.origin) groups.origin.push(found.origin);
-    if (strip.leastResolution < PARTED) continue;
-    parted++;
-    if (found.countRight) counted++;
-  }
+  const groups = [
+    gathered('fresh, origin and front given', seeds, (seed) => [randomStrip(seed, { run: 'fresh' }), 'given']),
+    gathered('dried, origin and front given', seeds, (seed) => [randomStrip(seed, { run: 'dried' }), 'given']),
+    gathered('fresh, all found by its lines', seeds, (seed) => [
+      randomStrip(seed, { run: 'fresh', look: lines(seed) }),
+      'found',
+    ]),
+    gathered('bent by up to 3 mm and leaning by up to 3°, all found', seeds, (seed) => [
+      randomStrip(seed, { run: 'fresh', look: { ...lines(seed), ...bent(seed) } }),
+      'found',
+    ]),
+  ];
   let blanks = 0;
-  for (let seed = 30_001; seed <= 30_000 + seeds; seed++) {
+  for (let seed = 30_001; seed <= 30_000 + BLANKS; seed++) {
     if (measureTrue(blankStrip(seed)).bands.length === 0) blanks++;
   }
   return [
     '# Strips: simulated runs',
     '',
-    `Made by \`npm run study strip ${seeds}\`: ${seeds} strips with one to four dyes from a numeric scheme of advection, dispersion and sorption (tests/strip/simulateRun.ts),`,
-    'with wobble, fibres, noise, pencil line and tideline, origin and front given; on these seeds nothing was tuned. Shares in points of percent, width as a share of itself.',
+    `Made by \`npm run study strip ${seeds}\`: ${seeds} strips a table with one to four dyes from a numeric scheme of advection, dispersion and sorption (tests/strip/simulateRun.ts),`,
+    'with wobble, fibres, noise, pencil line and tideline; on these seeds nothing was tuned. Shares in points of percent, width as a share of itself, colour in ΔE00 at the',
+    `band’s peak, hue in degrees from C* ${FAINTEST_HUE} on. Where the ends are found, every third front is a pencil tick instead of a tideline, and half the origins are ink lines.`,
     '',
-    '| figure | n | median error | 90th percentile | mean error | median u | within ± 2u |',
-    '| --- | --- | --- | --- | --- | --- | --- |',
-    ...Object.entries(groups).map(([name, figures]) => line(name, figures)),
+    ...groups.flatMap(tableOf),
+    `No band on ${blanks} of ${BLANKS} blank strips.`,
     '',
-    `Number of bands right: ${counted} of ${parted} strips whose neighbours are at least R_s = ${PARTED} apart. No band on ${blanks} of ${seeds} blank strips.`,
+    ...closeLines(seeds),
     '',
   ].join('\n');
+}
+
+function gathered(title: string, seeds: number, make: (seed: number) => [TrueStrip, 'given' | 'found']): Group {
+  const group: Group = { title, figures: new Map(), parted: 0, counted: 0 };
+  for (let seed = 20_001; seed <= 20_000 + seeds; seed++) {
+    const [strip, ends] = make(seed);
+    const verdict = judge(strip, measureTrue(strip, ends === 'found' ? FEW_REPEATS : undefined, ends));
+    add(group, strip, verdict, ends);
+  }
+  return group;
+}
+
+function add(group: Group, strip: TrueStrip, verdict: StripVerdict, ends: 'given' | 'found'): void {
+  const { measure } = verdict;
+  const put = (name: string, figures: readonly Figure[]): void => {
+    group.figures.set(name, [...(group.figures.get(name) ?? []), ...figures]);
+  };
+  const told = (figures: readonly { error: number; u: number }[]): Figure[] =>
+    figures.map(({ error, u }) => ({ error, u: ends === 'given' ? u : null }));
+  put('rF', verdict.rF);
+  put('share', told(verdict.share));
+  put('width', told(verdict.width));
+  put('tail', told(verdict.tail));
+  if (verdict.origin) put('originRetained', told([verdict.origin]));
+  const pairs = strip.bands.flatMap((truth) => {
+    const near = measure.bands.filter((b) => b.rF !== null && Math.abs(b.rF.value - truth.rF) < 0.04)[0];
+    return near === undefined ? [] : [{ truth, found: labD50(...near.colour) }];
+  });
+  put(
+    'colour',
+    pairs.map(({ truth, found }) => ({ error: deltaE2000(found, truth.lab), u: null })),
+  );
+  put(
+    'hue',
+    pairs
+      .filter(({ truth }) => chroma(truth.lab) >= FAINTEST_HUE)
+      .map(({ truth, found }) => ({ error: hueDifferenceDeg(hueDeg(truth.lab), hueDeg(found)), u: null })),
+  );
+  if (ends === 'found') {
+    const at = (name: string, mm: number | null, truth: number): void =>
+      put(name, [{ error: mm === null ? Number.POSITIVE_INFINITY : mm - truth, u: null }]);
+    at('origin, mm', measure.originMm, strip.originMm);
+    at('front, mm', measure.frontMm, strip.frontMm);
+  }
+  if (strip.leastResolution < PARTED) return;
+  group.parted++;
+  if (verdict.countRight) group.counted++;
+}
+
+/** Lines to find the ends by. */
+function lines(seed: number): Partial<StripLook> {
+  const random = seededRandom(seed * 31 + 5);
+  return {
+    pencil: 0.1 + 0.3 * random(),
+    tideline: 0.02 + 0.04 * random(),
+    frontLine: seed % 3 === 0 ? 'tick' : 'tideline',
+    ...(seed % 2 === 0 && { originInk: [0.1 + random(), 0.2 + random(), 0.2 + random()] as const }),
+  };
+}
+
+function bent(seed: number): Partial<StripLook> {
+  const random = seededRandom(seed * 37 + 11);
+  return { bendMm: 6 * random() - 3, leanDeg: 6 * random() - 3, bedMm: 5 };
+}
+
+/** Two neighbours nearer than the rest: how many dyes were told, by how well they are parted. */
+function closeLines(seeds: number): string[] {
+  const classes = [0.4, 0.6, 0.8].map((from) => ({ from, strips: 0, right: 0, more: 0 }));
+  for (let seed = 40_001; seed <= 40_000 + seeds; seed++) {
+    const strip = randomStrip(seed, { dyes: 4, apart: 0.06 });
+    const [first] = strip.bands;
+    const gaps = strip.bands.slice(1).map((b, i) => parting(strip.bands[i] ?? first, b, strip.look.runMm));
+    const least = Math.min(...gaps);
+    const own = classes.findLast(({ from }) => least >= from);
+    if (own === undefined || strip.leastResolution < least) continue;
+    const found = measureTrue(strip, FEW_REPEATS).bands.length;
+    own.strips++;
+    if (found === strip.bands.length) own.right++;
+    if (found > strip.bands.length) own.more++;
+  }
+  return [
+    'Four dyes of unlike colours, two of them close (R_s by half-height widths):',
+    '',
+    '| least R_s | strips | number right | too many |',
+    '| --- | --- | --- | --- |',
+    ...classes.map(({ from, strips, right, more }, i) => {
+      const to = classes[i + 1]?.from;
+      return `| ${from}${to === undefined ? ' and more' : ` to ${to}`} | ${strips} | ${right} | ${more} |`;
+    }),
+  ];
+}
+
+function parting(a: TrueStrip['bands'][number], b: TrueStrip['bands'][number], runMm: number): number {
+  return (1.18 * (b.rF - a.rF) * runMm) / (a.widthMm + b.widthMm);
 }
 
 /** The same paper, pencil line, tideline, fibres and noise as a random strip, and nothing on it. */
@@ -65,12 +165,26 @@ function blankStrip(seed: number): TrueStrip {
   return { ...strip, raster: drawStrip(nothing, [[1, 1, 1]], look) };
 }
 
+function tableOf({ title, figures, parted, counted }: Group): string[] {
+  return [
+    `## ${title[0].toUpperCase()}${title.slice(1)}`,
+    '',
+    '| figure | n | median error | 90th percentile | mean error | median u | within ± 2u |',
+    '| --- | --- | --- | --- | --- | --- | --- |',
+    ...[...figures].map(([name, found]) => line(name, found)),
+    '',
+    `Number of bands right: ${counted} of ${parted} strips whose neighbours are at least R_s = ${PARTED} apart.`,
+    '',
+  ];
+}
+
 function line(name: string, figures: readonly Figure[]): string {
   const errors = figures.map((f) => Math.abs(f.error)).toSorted((a, b) => a - b);
-  const at = (p: number) => errors[Math.min(errors.length - 1, Math.floor(p * errors.length))];
+  const at = (p: number): number => errors[Math.min(errors.length - 1, Math.floor(p * errors.length))];
   const mean = figures.reduce((sum, f) => sum + f.error, 0) / figures.length;
-  const us = figures.map((f) => f.u).toSorted((a, b) => a - b);
-  const covered = figures.filter((f) => Math.abs(f.error) <= 2 * f.u).length / figures.length;
-  const numbers = [at(0.5), at(0.9), mean, us[us.length >> 1]].map((v) => v.toPrecision(2));
-  return `| ${name} | ${figures.length} | ${numbers.join(' | ')} | ${(100 * covered).toFixed(1)} % |`;
+  const us = figures.flatMap((f) => f.u ?? []).toSorted((a, b) => a - b);
+  const covered = figures.filter((f) => Math.abs(f.error) <= 2 * (f.u ?? 0)).length / figures.length;
+  const text = (v: number): string => (Number.isFinite(v) ? v.toPrecision(2) : 'lost');
+  const doubt = us.length === 0 ? ['', ''] : [text(us[us.length >> 1]), `${(100 * covered).toFixed(1)} %`];
+  return `| ${name} | ${figures.length} | ${[text(at(0.5)), text(at(0.9)), text(mean), ...doubt].join(' | ')} |`;
 }
