@@ -14,6 +14,7 @@ import { scannersStudy, scannersTable } from '../study/scanners.ts';
 import { filmLines } from './filmLines.ts';
 import { measureAndLook, writeTargetPage } from './memory.ts';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
+import { STROKES_REGIONS, writeStrokesSheet } from './strokesPage.ts';
 import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
 import { viewTimings } from './viewStages.ts';
@@ -74,6 +75,7 @@ async function runAll(rows: number): Promise<void> {
     }
     if (options['no-sheet'] !== true) {
       await measureSheet(folder);
+      await measureStrokesPage(folder);
       await startWindow(folder);
       await windowMeasures(folder);
     }
@@ -89,7 +91,7 @@ async function runAll(rows: number): Promise<void> {
       printFilm(FILM_SEEDS);
     }
     print(
-      'Aims: whole-page work below 1500 MB, the window below 500 MB, measure of the sample sheet below 10 s, sample scan on screen below 2 s.',
+      'Aims: whole-page work below 1500 MB, the window below 500 MB, measure of the sample sheet below 10 s, twelve strokes regions of A4 below 6 s and 1000 MB, sample scan on screen below 2 s.',
     );
   } finally {
     rmSync(folder, { recursive: true, force: true });
@@ -141,6 +143,21 @@ async function measureSheet(folder: string): Promise<void> {
   const { code, peakMb } = await node(folder, [join(ROOT, 'bin', 'wetline.mjs'), 'measure', SHEET, '--out', out]);
   print(row(title, ((performance.now() - from) / 1000).toFixed(2), '', `${peakMb} MB`));
   if (code !== 0) print(`  (it ended with exit code ${code})`);
+}
+
+/** All quantities of a page of strokes: a quarter of it, half, all of it. What is measured without a target costs the same. */
+async function measureStrokesPage(folder: string): Promise<void> {
+  for (const share of [0.25, 0.5, 1]) {
+    const sheet = await writeStrokesSheet(folder, share);
+    const out = join(folder, `strokes-${share}-findings.json`);
+    const from = performance.now();
+    const { code, peakMb } = await node(folder, [join(ROOT, 'bin', 'wetline.mjs'), 'measure', sheet, '--out', out]);
+    const seconds = (performance.now() - from) / 1000;
+    const title = `${Math.round(STROKES_REGIONS * share)} strokes regions, ${share} of A4`;
+    const megapixels = (PAGE_WIDTH_PX * PAGE_HEIGHT_PX * share) / 1e6;
+    print(row(title, seconds.toFixed(2), (megapixels / seconds).toFixed(1), `${peakMb} MB`));
+    if (code !== 0) print(`  (it ended with exit code ${code})`);
+  }
 }
 
 async function startWindow(folder: string): Promise<void> {
