@@ -71,12 +71,13 @@ export function measureSheen(
   const off = offPath(xyz, path, paper, used);
   const way = commonWay(off);
   // Noise lies on both sides of the path, sheen on one.
-  const side = (limit: number): Int8Array => Int8Array.from({ length: n }, (_, k) => sideOf(off, k, way, limit));
-  const found = side(used.offDE);
-  const share = percentOf(found);
-  const nearer = percentOf(side(0.9 * used.offDE));
-  const further = percentOf(side(1.1 * used.offDE));
-  const parts = combine(scatter(found, blocks, seed), (nearer - further) / 2, 0);
+  const sides = (limit: number): number[] => off.map(({ v }) => sideOf(v, way, limit));
+  const percent = (found: readonly number[]): number => Math.max(0, (100 * found.reduce((a, b) => a + b, 0)) / n);
+  const found = sides(used.offDE);
+  const share = percent(found);
+  const nearer = percent(sides(0.9 * used.offDE));
+  const further = percent(sides(1.1 * used.offDE));
+  const parts = combine(scatter(off, found, blocks, seed), (nearer - further) / 2, 0);
   return {
     quantity: {
       ...quantity,
@@ -85,7 +86,7 @@ export function measureSheen(
       verdict: verdict(share, parts.u, SHEEN_LIMITS),
       flags: [...flags, 'lower-bound'],
     },
-    pixels: share > 0 ? Int32Array.from(found.keys()).filter((k) => found[k] === 1) : new Int32Array(0),
+    pixels: Int32Array.from(share > 0 ? off.filter((_, j) => found[j] === 1).map(({ pixel }) => pixel) : []),
   };
 }
 
@@ -96,13 +97,19 @@ function ownPath(xyz: Float32Array, paper: Xyz): InkPath | null {
   return fitInkPath(points, paper, { outlyingDE: OUTLYING_DE });
 }
 
-/** Per pixel its way off the path, as (lightness, chroma, hue) parts in ΔE00; all zero where it cannot be sheen. */
+interface OffPath {
+  readonly pixel: number;
+  /** Its way off the path, as (lightness, chroma, hue) parts in ΔE00. */
+  readonly v: LabValue;
+}
+
+/** The few pixels that are far enough off the path, dense enough and of another hue. */
 function offPath(
   xyz: Float32Array,
   path: InkPath,
   paper: Xyz,
   { palest, chromatic }: Required<SheenOptions>,
-): Float32Array {
+): OffPath[] {
   const n = xyz.length / 3;
   const last = path.to * BEYOND;
   const line = Array.from({ length: STEPS + 1 }, (_, s) => {
@@ -110,7 +117,7 @@ function offPath(
     const lab = xyzToLab(colour);
     return { lab, metric: labMetric(lab), deep: triple((c) => -Math.log(Math.max(1e-5, colour[c]) / paper[c])) };
   });
-  const out = new Float32Array(3 * n);
+  const out: OffPath[] = [];
   const least = leastDepth(xyz, path, palest);
   const labs = new Float32Array(3 * n);
   xyzToLabArray(xyz, labs);
@@ -131,7 +138,7 @@ function offPath(
     }
     const v = vector(lab, step);
     if (d < NEAR_DE || Math.hypot(v[1], v[2]) < chromatic * d) continue;
-    out.set(v, 3 * k);
+    out.push({ pixel: k, v });
   }
   return out;
 
@@ -173,42 +180,30 @@ function leastDepth(xyz: Float32Array, path: InkPath, palest: number): number {
 }
 
 /** Mean direction of what lies off the path: length 1, or 0 where nothing does. Pixels count by their distance beyond what noise may be. */
-function commonWay(off: Float32Array): LabValue {
+function commonWay(off: readonly OffPath[]): LabValue {
   const sum = [0, 0, 0];
-  let count = 0;
-  for (let i = 0; i < off.length; i += 3) {
-    const d = Math.hypot(off[i], off[i + 1], off[i + 2]);
-    if (d < NEAR_DE) continue;
-    count++;
-    for (let c = 0; c < 3; c++) sum[c] += (off[i + c] / d) * (d - NEAR_DE);
+  for (const { v } of off) {
+    const d = Math.hypot(...v);
+    for (let c = 0; c < 3; c++) sum[c] += (v[c] / d) * (d - NEAR_DE);
   }
   const length = Math.hypot(sum[0], sum[1], sum[2]);
-  return count < LEAST || length === 0 ? [0, 0, 0] : triple((c) => sum[c] / length);
+  return off.length < LEAST || length === 0 ? [0, 0, 0] : triple((c) => sum[c] / length);
 }
 
 /** 1 beyond the limit along the common way, −1 beyond it the other way. */
-function sideOf(off: Float32Array, k: number, way: LabValue, limit: number): -1 | 0 | 1 {
-  const [x, y, z] = [off[3 * k], off[3 * k + 1], off[3 * k + 2]];
+function sideOf([x, y, z]: LabValue, way: LabValue, limit: number): -1 | 0 | 1 {
   const d = Math.hypot(x, y, z);
   if (d < limit) return 0;
   const along = (x * way[0] + y * way[1] + z * way[2]) / d;
   return along > 0.5 ? 1 : along < -0.5 ? -1 : 0;
 }
 
-function percentOf(sides: Int8Array): number {
-  let sum = 0;
-  for (const s of sides) sum += s;
-  return Math.max(0, (100 * sum) / Math.max(1, sides.length));
-}
-
 /** Standard deviation of the share over blocks drawn anew. */
-function scatter(sides: Int8Array, blocks: Blocks, seed: number): number {
+function scatter(off: readonly OffPath[], sides: readonly number[], blocks: Blocks, seed: number): number {
   const sum = new Float64Array(blocks.count);
   const size = new Float64Array(blocks.count);
-  sides.forEach((s, k) => {
-    sum[blocks.of[k]] += s;
-    size[blocks.of[k]]++;
-  });
+  for (const block of blocks.of) size[block]++;
+  off.forEach(({ pixel }, j) => (sum[blocks.of[pixel]] += sides[j]));
   const random = seededRandom(seed);
   const shares = Array.from({ length: DRAWS }, () => {
     let [s, n] = [0, 0];
