@@ -14,7 +14,7 @@ import { scannersStudy, scannersTable } from '../study/scanners.ts';
 import { filmLines } from './filmLines.ts';
 import { measureAndLook, writeTargetPage } from './memory.ts';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
-import { STROKES_REGIONS, writeStrokesSheet } from './strokesPage.ts';
+import { strokesRegions, writeStrokesSheet } from './strokesPage.ts';
 import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
 import { viewTimings } from './viewStages.ts';
@@ -153,7 +153,7 @@ async function measureStrokesPage(folder: string): Promise<void> {
     const from = performance.now();
     const { code, peakMb } = await node(folder, [join(ROOT, 'bin', 'wetline.mjs'), 'measure', sheet, '--out', out]);
     const seconds = (performance.now() - from) / 1000;
-    const title = `${Math.round(STROKES_REGIONS * share)} strokes regions, ${share} of A4`;
+    const title = `${strokesRegions(share)} strokes regions, ${share} of A4`;
     const megapixels = (PAGE_WIDTH_PX * PAGE_HEIGHT_PX * share) / 1e6;
     print(row(title, seconds.toFixed(2), (megapixels / seconds).toFixed(1), `${peakMb} MB`));
     if (code !== 0) print(`  (it ended with exit code ${code})`);

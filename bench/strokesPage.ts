@@ -12,7 +12,9 @@ const LINE_PITCH_PX = 190;
 const MM = 25.4 / 600;
 const COLUMNS = 2;
 const ROWS = 6;
-export const STROKES_REGIONS = COLUMNS * ROWS;
+export function strokesRegions(share: number): number {
+  return COLUMNS * Math.max(1, Math.round(ROWS * share));
+}
 
 /**
  * Writes the page and a sheet that names its regions, as many as are asked for. @returns the sheet's file
