@@ -43,7 +43,7 @@ export interface FitJudgement {
  */
 const EXPECTED_PER_SIGNAL = 0.075;
 /** From these ratios on: 0.3 and 1 of chi-square per signal. A small chi-square proves nothing; a large one is a fault. */
-const DOUBTFUL = 4;
+export const DOUBTFUL_RATIO = 4;
 const WRONG = 13;
 /** Root mean square of a region's misfit, in standard deviations: the worst region of a sound ink reaches 1.2 in one fit of twenty, 1.9 in one of a hundred. */
 export const MISFIT_LIMIT = 1.6;
@@ -59,7 +59,7 @@ export function judgeFit(fit: FilmFit, papersB: readonly number[] = []): FitJudg
   const ratio = fit.chiSquare / (EXPECTED_PER_SIGNAL * fit.signals);
   const misfits = misfitsOf(fit);
   const targetDoubtful = sensors.taughtBy === 'spectra' && sensors.noise[1] > MOST_UNEXPLAINED;
-  const doubtful = ratio > DOUBTFUL || misfits.length > 0 || !converged || targetDoubtful;
+  const doubtful = ratio > DOUBTFUL_RATIO || misfits.length > 0 || !converged || targetDoubtful;
   return {
     ratio,
     verdict: ratio > WRONG ? 'does not fit' : doubtful ? 'doubtful' : 'fits',

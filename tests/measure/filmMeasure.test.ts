@@ -252,8 +252,9 @@ describe('told by the map, and why', () => {
       ...film,
       judgement: { ...film.judgement, ...change },
     });
-    expect(whyNotBelieved(judged({ converged: false }))).toBe('film-not-converged');
-    expect(whyNotBelieved(judged({ ratio: 4 }))).toBe('film-misfit');
+    expect(whyNotBelieved(judged({ converged: false }))).toBe('not-converged');
+    expect(whyNotBelieved(judged({ ratio: 9 }))).toBe('not-believed');
+    expect(whyNotBelieved(judged({ targetDoubtful: true }))).toBe('target-doubtful');
   });
 });
 

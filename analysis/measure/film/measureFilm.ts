@@ -5,7 +5,7 @@ import type { Flag, Quantity } from '../../quantity.ts';
 import { fittedInk, type FittedInk, fittedQuantities, type Told } from './fittedInk.ts';
 import { fitInk, type InkFilm } from './inkFilm.ts';
 import { fittedPaper, type PlacedRegion, placedRegion } from './placed.ts';
-import { MOST_AWAY, whyNotBelieved } from './rules.ts';
+import { type Disbelief, MOST_AWAY, whyNotBelieved } from './rules.ts';
 import { doseSeries, type FilmPaper, type FilmRegion, type LeftOut, type Series, seriesOn } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 import { filmTeller, isTellable, type Teller, type ToldRegion } from './throughFilm.ts';
@@ -29,7 +29,7 @@ export interface FilmMeasure {
 }
 
 /** Why a region is told by the map: its flag, and the line for people. */
-type Reason = LeftOut | 'no-sensors' | 'not-believed' | 'not-converged' | 'not-surer';
+type Reason = LeftOut | Disbelief | 'no-sensors' | 'not-surer';
 
 const WORDS: Readonly<Record<Reason, string>> = {
   'few-doses':
@@ -45,6 +45,7 @@ const WORDS: Readonly<Record<Reason, string>> = {
     'No one film fits all samples of the ink. Look for another ink, sheen, smears or stains among them, and leave those out.',
   'not-converged':
     'The search for the ink’s absorption did not come to rest. Check that all samples hold this ink alone.',
+  'target-doubtful': 'The target’s patches do not bear out its spectra. Check that the reference is this target’s own.',
   'not-surer': 'The target’s map is at least as sure of these colours as the fit.',
 };
 const FLAGS: Readonly<Record<Reason, Flag>> = {
@@ -55,6 +56,7 @@ const FLAGS: Readonly<Record<Reason, Flag>> = {
   'no-sensors': 'by-map',
   'not-believed': 'film-misfit',
   'not-converged': 'film-not-converged',
+  'target-doubtful': 'by-map',
   'not-surer': 'by-map',
 };
 
@@ -119,7 +121,7 @@ function tellable(
   for (const [i, at] of placed) {
     const region = regions[i];
     const paper = film.papers.indexOf(region.paper);
-    if (trouble !== null) reasons.set(i, reasons.get(i) ?? TROUBLES[trouble]);
+    if (trouble !== null) reasons.set(i, reasons.get(i) ?? trouble);
     else if (strangers.has(i)) reasons.set(i, 'misfit');
     else if (at.colour.away > MOST_AWAY) reasons.set(i, region.doses.narrow ? 'narrow' : 'misfit');
     else if (!reasons.has(i)) {
@@ -128,8 +130,6 @@ function tellable(
   }
   return told;
 }
-
-const TROUBLES = { 'film-not-converged': 'not-converged', 'film-misfit': 'not-believed' } as const;
 
 function flagsOn({ judgement }: InkFilm, paper: number | null, by: TaughtSensors['by']): Flag[] {
   const brightened = paper === null ? judgement.brightened.length > 0 : judgement.brightened.includes(paper);

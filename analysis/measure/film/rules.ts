@@ -2,18 +2,20 @@
 import { labMetric } from '../../calibrate/colourMetric.ts';
 import type { LabD50 } from '../../colour/lab.ts';
 import type { LabValue } from '../../quantity.ts';
+import { DOUBTFUL_RATIO } from '../../film/judge.ts';
 import type { InkFilm } from './inkFilm.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 
-/** Chi-square over what sound inks show, from which on a fit is not believed. */
-const MOST_RATIO = 2.5;
 /** A region whose signals lie further from the curve than this, in standard deviations (root mean square), is not told by it. */
 export const MOST_AWAY = 2.5;
+
 /** Null: the fit may tell colours; else why not. */
-export function whyNotBelieved({ judgement }: Pick<InkFilm, 'judgement'>): 'film-not-converged' | 'film-misfit' | null {
-  if (!judgement.converged) return 'film-not-converged';
-  return judgement.verdict === 'does not fit' || judgement.ratio > MOST_RATIO ? 'film-misfit' : null;
+export function whyNotBelieved({ judgement }: Pick<InkFilm, 'judgement'>): Disbelief | null {
+  if (!judgement.converged) return 'not-converged';
+  if (judgement.targetDoubtful) return 'target-doubtful';
+  return judgement.ratio > DOUBTFUL_RATIO ? 'not-believed' : null;
 }
+export type Disbelief = 'not-converged' | 'target-doubtful' | 'not-believed';
 
 /**
  * The film may be unsurer than the map by this factor, since it is the nearer one also then, and the map's doubt is a rule of thumb that is short where an
@@ -21,19 +23,12 @@ export function whyNotBelieved({ judgement }: Pick<InkFilm, 'judgement'>): 'film
  * median and 2.07 at the 90th percentile, truth within ± 2u in 0.973; with 2 by 0.63 and 2.02, in 0.996.
  */
 const UNSURER = 2;
-/** What Lab alone taught gains less (0.9 against 1.3 ΔE00 in the median over 44 simulated targets): of a colour it must be the surer one. */
+/** What Lab alone taught gains less (0.9 against 1.7 ΔE00 in the median over 21 simulated targets, with spectra 0.6): of a colour it must be the surer one. */
 const UNSURER_BY_LAB = 1;
-/** And it is too sure of itself: truth lay within ± 2u in 0.88 to 0.96 of the colours; widened so, in 0.93 to 0.99 (seeds 401–418, 10101–10308). */
-const WIDER_BY_LAB = 1.4;
 
 /** @param film, map standard uncertainties of the same figure by either */
 export function isSurer(film: number, map: number, of: 'colour' | 'difference', by: TaughtSensors['by']): boolean {
   return film < (by === 'lab' && of === 'colour' ? UNSURER_BY_LAB : UNSURER) * map;
-}
-
-/** Factor on what a fit leaves in doubt. */
-export function widerFor(by: TaughtSensors['by']): number {
-  return by === 'lab' ? WIDER_BY_LAB : 1;
 }
 
 /** A colour's three standard uncertainties as one length in ΔE00. */

@@ -4,12 +4,11 @@ import { deltaE2000 } from '../../colour/deltaE.ts';
 import type { Flag, Quantity, QuantityName } from '../../quantity.ts';
 import { type ComparedInk, nibShadingOf, toneShiftOf } from '../colourPairs.ts';
 import { colourQuantities, spreadQuantities, withLight } from '../inkQuantities.ts';
-import { triple } from '../../triple.ts';
 import { diagonalRoot } from '../measuredColour.ts';
 import { againstPaper, doubtOfChroma, doubtOfDeltaE, doubtOfHue, doubtOfLightness } from './filmDoubts.ts';
 import type { InkFilm } from './inkFilm.ts';
 import type { FittedPaper, PlacedRegion } from './placed.ts';
-import { isSurer, lengthOf, widerFor } from './rules.ts';
+import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 
@@ -108,7 +107,7 @@ function familyBy(
   switch (family) {
     case 'inkColour':
     case 'inkDensity':
-      return surer(chief, colourBy(film, first, chief.flags), film.by);
+      return surer(chief, colourBy(first, chief.flags), film.by);
     case 'shading':
     case 'swabVariation':
       return surer(chief, spreadBy(film, first, family, chief), film.by);
@@ -132,11 +131,9 @@ function flagsOf(own: readonly Flag[], ...sides: readonly ToldRegion[]): Flag[] 
   return [...new Set([...kept, ...sides.flatMap(({ flags }) => flags)])];
 }
 
-function colourBy({ by }: TaughtFilm, told: ToldRegion, flags: readonly Flag[]): Quantity[] {
+function colourBy(told: ToldRegion, flags: readonly Flag[]): Quantity[] {
   const { region, placed, paper } = told;
-  const { lab } = placed.colour;
-  const wider = widerFor(by);
-  const u = triple((c) => wider * placed.colour.u[c]);
+  const { lab, u } = placed.colour;
   return colourQuantities({
     lab,
     luminance: labToXyz(lab)[1],
@@ -152,14 +149,13 @@ function colourBy({ by }: TaughtFilm, told: ToldRegion, flags: readonly Flag[]):
 }
 
 function spreadBy(
-  { fit, by }: TaughtFilm,
+  { fit }: TaughtFilm,
   told: ToldRegion,
   name: 'shading' | 'swabVariation',
   { flags, uParts }: Quantity,
 ): Quantity[] {
   const { region, placed } = told;
   const { dark, light } = placed;
-  const wider = widerFor(by);
   const { floor, uRepeat, placement } = { ...region.doses, placement: uParts?.placement };
   const hueTells = Math.min(chroma(dark.lab), chroma(light.lab)) >= LEAST_CHROMA;
   const placed00 = typeof placement === 'number' ? placement : 0;
@@ -170,9 +166,9 @@ function spreadBy(
     dHueDeg: hueTells ? hueDifferenceDeg(hueDeg(dark.lab), hueDeg(light.lab)) : null,
     uRepeat,
     calibration: {
-      dE00: wider * doubtOfDeltaE(fit, dark, light),
-      dL: wider * doubtOfLightness(fit, dark, light),
-      dHueDeg: wider * doubtOfHue(fit, dark, light),
+      dE00: doubtOfDeltaE(fit, dark, light),
+      dL: doubtOfLightness(fit, dark, light),
+      dHueDeg: doubtOfHue(fit, dark, light),
     },
     placement: { dE00: placed00, dL: placed00 },
     subject: { regions: [region.ink.region] },
@@ -181,26 +177,25 @@ function spreadBy(
   });
 }
 
-function nibsBy({ fit, by }: TaughtFilm, a: ToldRegion, b: ToldRegion, flags: readonly Flag[]): Quantity[] {
+function nibsBy({ fit }: TaughtFilm, a: ToldRegion, b: ToldRegion, flags: readonly Flag[]): Quantity[] {
   const quantity = nibShadingOf(compared(a), compared(b), {
-    calibration: widerFor(by) * doubtOfDeltaE(fit, a.placed.colour, b.placed.colour),
+    calibration: doubtOfDeltaE(fit, a.placed.colour, b.placed.colour),
     twoLights: a.paper !== b.paper,
     method: FILM_METHODS.nibShading,
   });
   return [{ ...quantity, flags: flagsOf(flags, a, b) }];
 }
 
-function tonesBy({ fit, by }: TaughtFilm, pale: ToldRegion, other: ToldRegion, flags: readonly Flag[]): Quantity[] {
+function tonesBy({ fit }: TaughtFilm, pale: ToldRegion, other: ToldRegion, flags: readonly Flag[]): Quantity[] {
   const [from, to] = [pale.placed.colour, other.placed.colour];
-  const wider = widerFor(by);
   const [ownFrom, ownTo] = [againstPaper(from, pale.paper.colour), againstPaper(to, other.paper.colour)];
   const quantities = toneShiftOf(compared(pale), compared(other), {
-    calibration: wider * doubtOfDeltaE(fit, from, to),
+    calibration: doubtOfDeltaE(fit, from, to),
     parts: {
-      adapted: wider * doubtOfDeltaE(fit, ownFrom, ownTo),
-      dL: wider * doubtOfLightness(fit, from, to),
-      dC: wider * doubtOfChroma(fit, from, to),
-      dHueDeg: wider * doubtOfHue(fit, from, to),
+      adapted: doubtOfDeltaE(fit, ownFrom, ownTo),
+      dL: doubtOfLightness(fit, from, to),
+      dC: doubtOfChroma(fit, from, to),
+      dHueDeg: doubtOfHue(fit, from, to),
     },
     method: FILM_METHODS.toneShift,
   });
