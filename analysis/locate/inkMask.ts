@@ -9,10 +9,10 @@ import { gaussianSmooth } from '../raster/gaussian.ts';
 import { maximumFilter } from '../raster/maximumFilter.ts';
 import { otsuThreshold } from '../raster/otsu.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
-import { surfaceAt } from '../raster/lowOrderSurface.ts';
 import { darknessMap } from './darknessMap.ts';
 import { levelShade } from './localShade.ts';
 import { setOtherMarksAside } from './otherMarks.ts';
+import { ratioToPaper } from './paperRatio.ts';
 import type { PaperSurface } from './paperSurface.ts';
 import { takeOffPrint } from './printedRules.ts';
 import { triple } from '../triple.ts';
@@ -119,22 +119,6 @@ export function inkInRatio(
     edgeWidthPx: edgeWidth(contrast, core, mask, depthPx, awayPx),
     otherMarksPx,
   };
-}
-
-function ratioToPaper(signal: LinearRaster, paper: PaperSurface, ratio: Float32Array): void {
-  const { data, widthPx, heightPx, dpi, originPx } = signal;
-  const mmPerPx = 25.4 / dpi;
-  const at = new Float64Array(3);
-  for (let y = 0; y < heightPx; y++) {
-    for (let x = 0; x < widthPx; x++) {
-      // The surface is smooth: every eighth pixel is near enough.
-      if (x % 8 === 0) surfaceAt(paper.surface, (originPx[0] + x + 4) * mmPerPx, (originPx[1] + y + 0.5) * mmPerPx, at);
-      const i = 3 * (y * widthPx + x);
-      ratio[i] = data[i] / at[0];
-      ratio[i + 1] = data[i + 1] / at[1];
-      ratio[i + 2] = data[i + 2] / at[2];
-    }
-  }
 }
 
 interface Densest {

@@ -49,6 +49,9 @@ export const PAPER_DEFAULTS = { likeness: 0.07, calmness: 2.5 } satisfies Requir
 /** Fewer cells than this tell no slope; a plain mean is used instead. */
 const CELLS_FOR_A_SURFACE = 24;
 
+/** A cell of a marked patch this many times as rough as its calm ones holds print, or dirt. */
+const MOST_ROUGH = 3;
+
 /** Null when no bare paper can be told (everything inked, or no cell resembles another). */
 export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}): PaperSurface | null {
   const used = { ...PAPER_DEFAULTS, ...options };
@@ -56,11 +59,11 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
   if (seeds.length === 0) return null;
   const seed: Signal = triple((c) => median(seeds.map((s) => s.mean[c])));
   const calm = [0, 1, 2].map((c) => median(seeds.map((s) => s.sd[c])) * used.calmness + 1e-5);
-  const paper = cells.filter(
-    (cell) =>
-      cell.place === 'marked' ||
-      ([0, 1, 2].every((c) => Math.abs(cell.mean[c] / seed[c] - 1) < used.likeness) &&
-        [0, 1, 2].every((c) => cell.sd[c] < calm[c])),
+  const paper = cells.filter((cell) =>
+    cell.place === 'marked'
+      ? seeds.includes(cell)
+      : [0, 1, 2].every((c) => Math.abs(cell.mean[c] / seed[c] - 1) < used.likeness) &&
+        [0, 1, 2].every((c) => cell.sd[c] < calm[c]),
   );
   if (paper.length === 0) return null;
   const order = paper.length >= CELLS_FOR_A_SURFACE ? 2 : paper.length >= 6 ? 1 : 0;
@@ -94,13 +97,21 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
  */
 function seedCells(cells: readonly PageCell[]): readonly PageCell[] {
   const marked = cells.filter((c) => c.place === 'marked');
-  if (marked.length > 0) return marked;
+  if (marked.length > 0) return besidePrint(marked);
   const written = cells.filter((c) => c.place === 'written');
   const likely = written.length > 0 ? written : cells;
   const roughness = (c: PageCell) => (c.sd[0] + c.sd[1] + c.sd[2]) / Math.max(1e-6, c.mean[0] + c.mean[1] + c.mean[2]);
   const calmest = likely.toSorted((a, b) => roughness(a) - roughness(b)).slice(0, Math.ceil(likely.length / 4));
   const paleness = (c: PageCell) => c.mean[0] + c.mean[1] + c.mean[2];
   return calmest.toSorted((a, b) => paleness(b) - paleness(a)).slice(0, Math.ceil(calmest.length / 2));
+}
+
+/** Marked cells that no rule or dot crosses: those have three times the scatter of the calmest quarter, and more. */
+function besidePrint(marked: readonly PageCell[]): readonly PageCell[] {
+  const roughness = (c: PageCell) => c.sd[0] + c.sd[1] + c.sd[2];
+  const sorted = marked.map(roughness).toSorted((a, b) => a - b);
+  const usual = sorted[Math.floor(sorted.length / 8)];
+  return marked.filter((cell) => roughness(cell) <= MOST_ROUGH * usual);
 }
 
 function median(values: readonly number[]): number {

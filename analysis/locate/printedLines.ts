@@ -23,6 +23,10 @@ const BROADEST_MM = 1.2;
 const LEAST_DEPTH = 0.006;
 /** Ground darker than this is written on, or a swab, and says nothing about rules. */
 const BARE = 0.04;
+/** A press draws straighter than this about a slight bend; a hand does not, mm. */
+const STRAIGHT_MM = 0.03;
+/** A rule that does not reach into the outermost part of the region ends within it: then it is a stroke. */
+const BORDER_MM = 0.8;
 
 export function printedLines(map: DarknessMap, noise: number): LinePath[] {
   const profiles = stripProfiles(map);
@@ -137,7 +141,6 @@ function followed(
   const strips = hats.length;
   const seen: { t: number; across: number; depth: number }[] = [];
   let bare = 0;
-  const ends = [false, false];
   const reach = Math.max(2, Math.round(0.25 * map.perMm));
   for (let s = 0; s < strips; s++) {
     const at = y + shiftOf(s, strips, rise);
@@ -149,12 +152,37 @@ function followed(
     bare++;
     if (depth < 0.45 * level || depth > 2.5 * level) continue;
     seen.push({ t: (2 * (s + 0.5)) / strips - 1, across: (centroid(hats[s], top, reach) + 0.5) * map.step, depth });
-    if (s <= strips / 8 || s < 2) ends[0] = true;
-    if (s >= strips - 1 - strips / 8 || s >= strips - 2) ends[1] = true;
   }
-  if (!ends[0] || !ends[1] || seen.length < 3 || seen.length < 0.7 * bare || bare < 0.3 * strips) return null;
+  if (seen.length < 3 || seen.length < 0.7 * bare || bare < 0.3 * strips) return null;
   const coefficients = robustParabola(seen);
-  return { coefficients, depth: median(seen.map((p) => p.depth)) };
+  const depth = median(seen.map((p) => p.depth));
+  const astray = 1.4826 * median(seen.map((p) => Math.abs(p.across - valueAt(coefficients, p.t))));
+  if (astray > (STRAIGHT_MM * map.perMm + 0.1) * map.step) return null;
+  const ends = [-1, 1].map((side) => atBorder(map, coefficients, side, depth));
+  return ends.includes('ends before') || !ends.includes('runs out') ? null : { coefficients, depth };
+}
+
+/** Whether a rule runs out of the region at its left (side −1) or right end, ends before, or is written over there. */
+function atBorder(
+  map: DarknessMap,
+  coefficients: LinePath['coefficients'],
+  side: number,
+  depth: number,
+): 'runs out' | 'ends before' | 'hidden' {
+  const { data, width, height, perMm, step } = map;
+  const count = Math.max(3, Math.round(BORDER_MM * perMm));
+  const away = Math.max(3, Math.round(0.6 * perMm));
+  const stands: number[] = [];
+  for (let k = 0; k < count; k++) {
+    const x = side < 0 ? k : width - 1 - k;
+    const y = Math.floor(valueAt(coefficients, (2 * (x + 0.5)) / width - 1) / step);
+    if (y < 1 || y >= height - 1) return 'hidden'; // it has left the region by its side
+    const ground = Math.min(data[clamp(y - away, height) * width + x], data[clamp(y + away, height) * width + x]);
+    if (ground > BARE) continue;
+    stands.push(Math.max(data[y * width + x], data[(y - 1) * width + x], data[(y + 1) * width + x]) - ground);
+  }
+  if (stands.length < count / 2) return 'hidden';
+  return median(stands) > 0.4 * depth ? 'runs out' : 'ends before';
 }
 
 function centroid(hat: Float32Array, top: number, reach: number): number {

@@ -36,13 +36,18 @@ interface PrintedLine {
 const PRINT_SIGMAS = 4.5;
 const SEGMENT_MM = 3;
 
-/** Divides print out of `ratio` (signal over paper, 3 a pixel), in place. Null when there is none. @param map Of this ratio. */
+/** Divides print out of `ratio` (signal over paper, 3 a pixel), in place. Null when there is none. @param map Of this ratio. @param touched Gets a 1 wherever print was. */
 export function takeOffPrint(
   ratio: Float32Array,
   size: Size,
   map: DarknessMap,
   pixelNoise: readonly number[],
+  touched: Uint8Array | null = null,
 ): PrintFound | null {
+  const settled = (i: number, scatter: ArrayLike<number>): void => {
+    settle(ratio, i, scatter);
+    if (touched) touched[i / 3] = 1;
+  };
   const noise = mapNoise(map);
   const { widthPx: w, heightPx: h } = size;
   const flat: Axes = { along: 1, across: w, length: w, breadth: h };
@@ -53,7 +58,7 @@ export function takeOffPrint(
   if (lines.length > 0) {
     for (const { line, axes } of lines) eachOnLine(line, axes, (i, through) => divide(ratio, i, through), 'through');
     undoCrossings(ratio, rows, columns, size);
-    for (const { line, axes } of lines) eachOnLine(line, axes, (i, scatter) => settle(ratio, i, scatter), 'scatter');
+    for (const { line, axes } of lines) eachOnLine(line, axes, settled, 'scatter');
     return { rules: lines.length, dots: 0 };
   }
   const grid = printedDots(map, noise);
@@ -61,7 +66,7 @@ export function takeOffPrint(
   const profile = dotProfile(ratio, grid, size, pixelNoise);
   if (profile === null) return null;
   eachOnDots(grid, profile, size, (i, through) => divide(ratio, i, through), 'through');
-  eachOnDots(grid, profile, size, (i, scatter) => settle(ratio, i, scatter), 'scatter');
+  eachOnDots(grid, profile, size, settled, 'scatter');
   return { rules: 0, dots: grid.seen };
 }
 

@@ -1,5 +1,6 @@
 /** A region of bare paper: its colour, and how its L* varies at the scale of half a millimetre. */
 import { signalsToXyz } from '../calibrate/apply.ts';
+import { printOnPaper } from '../locate/besidePrint.ts';
 import { colourUncertainty } from '../calibrate/uncertainty.ts';
 import { xyzToLab } from '../colour/lab.ts';
 import { spokenName } from '../colour/spokenName.ts';
@@ -33,16 +34,16 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   }
   const xyz = new Float32Array(signal.data.length);
   signalsToXyz(signal.data, calibration, xyz);
-  const all = new Int32Array(n);
-  for (let i = 0; i < n; i++) all[i] = i;
+  const print = input.paper && printOnPaper(signal, input.paper);
+  const all = pixelsBeside(print, n);
   const colour = measuredColour(
-    xyz,
+    print === null ? xyz : gathered(xyz, all),
     blocksOf(all, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4),
     seedFromText(id),
   );
   if (clipped.reduce((a, b) => a + b, 0) > 0.005 * n) flags.push('clipped');
   if (colour.lab[2] < BRIGHTENED_B) flags.push('maybe-brightened');
-  const texture = textureOf(xyz, widthPx, heightPx, Math.max(1, Math.round((TEXTURE_SCALE_MM * dpi) / 25.4)));
+  const texture = textureOf(xyz, print, widthPx, heightPx, Math.max(1, Math.round((TEXTURE_SCALE_MM * dpi) / 25.4)));
   if (texture !== null && texture.sd > UNIFORM_L) flags.push('not-uniform');
   const light = (input.paper?.unevenness ?? 0) / Math.sqrt(3);
   const calibrationU = withLight(colourUncertainty(colour.lab, calibration.calibration, 'paper'), colour.lab, light);
@@ -71,16 +72,42 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   ];
 }
 
+function pixelsBeside(print: Uint8Array | null, n: number): Int32Array {
+  let left = n;
+  if (print) for (const p of print) left -= p;
+  const out = new Int32Array(left);
+  for (let i = 0, k = 0; i < n; i++) if (!print?.[i]) out[k++] = i;
+  return out;
+}
+
+function gathered(xyz: Float32Array, pixels: Int32Array): Float32Array {
+  const out = new Float32Array(3 * pixels.length);
+  for (let k = 0; k < pixels.length; k++) out.set(xyz.subarray(3 * pixels[k], 3 * pixels[k] + 3), 3 * k);
+  return out;
+}
+
 /** Standard deviation of L* between square cells, and its own standard uncertainty (normal scatter: s / √(2(n − 1))). */
-function textureOf(xyz: Float32Array, w: number, h: number, cellPx: number): { sd: number; u: number } | null {
+function textureOf(
+  xyz: Float32Array,
+  print: Uint8Array | null,
+  w: number,
+  h: number,
+  cellPx: number,
+): { sd: number; u: number } | null {
   const values: number[] = [];
   for (let top = 0; top + cellPx <= h; top += cellPx) {
     for (let left = 0; left + cellPx <= w; left += cellPx) {
       const sum = [0, 0, 0];
+      let n = 0;
       for (let y = top; y < top + cellPx; y++) {
-        for (let x = left; x < left + cellPx; x++) for (let c = 0; c < 3; c++) sum[c] += xyz[3 * (y * w + x) + c];
+        for (let x = left; x < left + cellPx; x++) {
+          if (print?.[y * w + x]) continue;
+          n++;
+          for (let c = 0; c < 3; c++) sum[c] += xyz[3 * (y * w + x) + c];
+        }
       }
-      values.push(xyzToLab(triple((c) => sum[c] / (cellPx * cellPx)))[0]);
+      // A square that print crosses says less than others, and nothing when little of it is left.
+      if (n > (cellPx * cellPx) / 2) values.push(xyzToLab(triple((c) => sum[c] / n))[0]);
     }
   }
   if (values.length < 9) return null;

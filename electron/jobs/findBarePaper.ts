@@ -1,7 +1,8 @@
 /** The bare paper of one paper on one scan, gathered in cells while the scan streams by in bands. Runs in a worker. */
 import { type CompiledCalibration, linearise } from '../../analysis/calibrate/apply.ts';
+import { printOnPaper } from '../../analysis/locate/besidePrint.ts';
 import { cellSizePx, pageCells } from '../../analysis/locate/pageCells.ts';
-import { findPaper, type PageCell } from '../../analysis/locate/paperSurface.ts';
+import { findPaper, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
@@ -21,7 +22,7 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
     }
   }
   const paper = findPaper(cells);
-  const marked = await meanOfMarked(task, calibration);
+  const marked = await meanOfMarked(task, calibration, paper);
   if (marked !== null) return { paper, bare: barePaperOf(marked, calibration) };
   return { paper, bare: paper && barePaperFromSurface(paper, calibration) };
 }
@@ -43,17 +44,22 @@ function cellsOf(band: LinearRaster, cellPx: number, task: PaperTask): PageCell[
   });
 }
 
-/** Mean signal over all pixels that the person marked as bare; null without a mark. */
+/** Mean signal over all pixels that the person marked as bare, printed ones left out; null without a mark. */
 async function meanOfMarked(
   task: PaperTask,
   calibration: CompiledCalibration,
+  paper: PaperSurface | null,
 ): Promise<readonly [number, number, number] | null> {
   const sum = [0, 0, 0];
   let n = 0;
   for (const box of task.markedPx) {
-    const { data } = linearise(await readScan(task.info.file, box, task.dpi, task.info), calibration);
-    for (let i = 0; i < data.length; i++) sum[i % 3] += data[i];
-    n += data.length / 3;
+    const patch = linearise(await readScan(task.info.file, box, task.dpi, task.info), calibration);
+    const print = paper && printOnPaper(patch, paper);
+    for (let p = 0, i = 0; i < patch.data.length; p++, i += 3) {
+      if (print?.[p]) continue;
+      for (let c = 0; c < 3; c++) sum[c] += patch.data[i + c];
+      n++;
+    }
   }
   return n === 0 ? null : [sum[0] / n, sum[1] / n, sum[2] / n];
 }

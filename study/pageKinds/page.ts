@@ -1,5 +1,5 @@
 /** Kinds of page measured over seeds, and the page of docs/study that says how well ink was found on each. */
-import { PAGE_KINDS } from './kinds.ts';
+import { PAGE_KINDS, type PageKind } from './kinds.ts';
 import { intersectionOverUnion, measurePageKind } from './measure.ts';
 import { PAGE_SIZE_MM, renderPageKind } from './render.ts';
 
@@ -17,22 +17,22 @@ export interface PageKindRow {
 const RESOLUTIONS = [600, 300] as const;
 
 export async function pageKindRows(seed: number): Promise<readonly PageKindRow[]> {
-  return PAGE_KINDS.flatMap((kind) =>
-    RESOLUTIONS.map((dpi): PageKindRow => {
-      const page = renderPageKind(kind, seed, dpi);
-      const { truth } = page;
-      const mask = measurePageKind(page).found?.ink.mask ?? { ...truth, data: new Uint8Array(truth.data.length) };
-      let [ink, extra, missed] = [0, 0, 0];
-      for (const [i, t] of truth.data.entries()) {
-        ink += t;
-        if (mask.data[i] > t) extra++;
-        if (mask.data[i] < t) missed++;
-      }
-      const share = ink === 0 ? 1 : 100 / ink;
-      const overlap = kind.goal === null ? null : intersectionOverUnion(mask, truth);
-      return { kind: kind.name, seed, dpi, overlap, extra: extra * share, missed: missed * share };
-    }),
-  );
+  return PAGE_KINDS.flatMap((kind) => RESOLUTIONS.map((dpi) => pageKindRow(kind, seed, dpi)));
+}
+
+export function pageKindRow(kind: PageKind, seed: number, dpi: number): PageKindRow {
+  const page = renderPageKind(kind, seed, dpi);
+  const { truth } = page;
+  const mask = measurePageKind(page).found?.ink.mask ?? { ...truth, data: new Uint8Array(truth.data.length) };
+  let [ink, extra, missed] = [0, 0, 0];
+  for (const [i, t] of truth.data.entries()) {
+    ink += t;
+    if (mask.data[i] > t) extra++;
+    if (mask.data[i] < t) missed++;
+  }
+  const share = ink === 0 ? 1 : 100 / ink;
+  const overlap = kind.goal === null ? null : intersectionOverUnion(mask, truth);
+  return { kind: kind.name, seed, dpi, overlap, extra: extra * share, missed: missed * share };
 }
 
 export function pageKindsPage(rows: readonly PageKindRow[], firstSeed: number, seeds: number): string {
