@@ -203,6 +203,18 @@ describe('told by the map, and why', () => {
     expect(deltaE2000(labOf(swab.value), colour)).toBeLessThan(1.5);
   });
 
+  test('another ink on each paper: no film fits both, each is fitted alone, and no pair goes through either', () => {
+    const measured = measureFilm(filmBench(world, blue, papers, [...page(0), ...page(1, { ink: red })]).input);
+    expect(measured.inks.map(({ regions }) => regions)).toEqual([
+      ['ef0', 'b0', 'swab0'],
+      ['ef1', 'b1', 'swab1'],
+    ]);
+    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/1');
+    expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/1');
+    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/1');
+    expect(measured.findings.filter(({ quantity }) => quantity === 'absorption')).toHaveLength(2);
+  });
+
   test('samples of two inks by halves are no one film', () => {
     const mixed = [...page(0), ...page(0, { ink: red }).map((sample) => ({ ...sample, id: `other-${sample.id}` }))];
     const measured = measureFilm(filmBench(world, blue, papers, mixed).input);
