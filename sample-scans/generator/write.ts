@@ -21,13 +21,16 @@ export async function writeBench(bench: Bench, dir: string): Promise<string[]> {
   return [...Object.keys(texts), ...bench.scans.map((s) => s.file)];
 }
 
-/** Exact PNG with the resolution in it; 16 bits stay 16 bits (`rgb16` keeps sharp from converting). */
+/**
+ * Exact PNG with the resolution in it; 16 bits stay 16 bits (`rgb16` keeps sharp from converting). Without `palette: false`
+ * an effort asks for a palette, which would leave 8 bits only 256 colours.
+ */
 export async function toPng(raster: DeviceRaster): Promise<Buffer> {
   const image = sharp(raster.data, { raw: { width: raster.widthPx, height: raster.heightPx, channels: 3 } });
   return image
     .toColourspace(raster.bits === 16 ? 'rgb16' : 'srgb')
     .withDensity(raster.dpi)
-    .png({ compressionLevel: 9, adaptiveFiltering: true, effort: 10 })
+    .png({ compressionLevel: 9, adaptiveFiltering: true, effort: 10, palette: false })
     .toBuffer();
 }
 
