@@ -36,19 +36,20 @@ export interface NearestOnPath {
 
 /** A path over a wider span of depth (densest over palest) bends more than three terms tell (study/writing.ts). */
 const WIDE = 3;
-/** Keeps terms that few colours decide near 0; of the sum of weights. */
-const RIDGE = 1e-5;
+const STIFFNESS = 1e-5;
 const ROUNDS = 6;
 const SEARCH_STEPS = 64;
 
 export interface PathOptions {
   /** Colours further off than this count less and less, ΔE00 (Tukey's biweight, 1974); null: all count alike. @default null */
   readonly outlyingDE?: number | null;
+  /** Keeps the path straight in absorbance where colours say little of its bend; of the sum of weights. @default 1e-5 */
+  readonly stiffness?: number;
 }
 
 /** Null when there are too few colours, or none that differs from the paper. */
 export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: PathOptions = {}): InkPath | null {
-  const { outlyingDE = null } = options;
+  const { outlyingDE = null, stiffness = STIFFNESS } = options;
   const deep = points.map(({ xyz }) => absorbance(xyz, paper));
   const sum = triple((c) => points.reduce((total, { weight }, i) => total + weight * deep[i][c], 0));
   const length = Math.hypot(...sum);
@@ -83,7 +84,7 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
         for (let q = 0; q < terms; q++) normal[p * terms + q] += w * x ** (p + q + 2);
       }
     });
-    for (let p = 0; p < terms; p++) normal[p * terms + p] += RIDGE * weights * (p === 0 ? 1e-4 : 1);
+    for (let p = 0; p < terms; p++) normal[p * terms + p] += weights * (p === 0 ? 1e-9 : stiffness);
     return [...solveCholesky(cholesky(normal, terms), terms, right)];
   }
 

@@ -51,6 +51,8 @@ const LEAST_SHARE = 0.3;
 const NARROW_WEIGHT = 0.25;
 /** Beyond its end a path may bend by this much of the way (study/writing). */
 const BEYOND_END = 0.35;
+/** Of a path that hardly bends (inkPath.ts). */
+const STIFF = 0.01;
 
 /** All samples of one ink on one paper under one calibration. */
 export function pathDistances(
@@ -62,14 +64,18 @@ export function pathDistances(
   const odd = new Set<string>();
   const judge = (): (Judged | null)[] => samples.map((s) => judged(s, samples, odd, calibration, used));
   let all = judge();
-  // One that is off pulls the path of the others towards it: the worst is taken out, and all are judged again.
+  // One that is off pulls the path of the others towards it and makes them look off too: the one without which the others agree best is taken out, and
+  // all are judged again.
   for (let left = samples.length; left > 2; left--) {
-    const worst = all.reduce<Judged | null>(
-      (most, j) => (j && !odd.has(j.region) && j.value / j.parts.u > (most ? most.value / most.parts.u : 0) ? j : most),
-      null,
+    const suspects = all.flatMap((j) => (j && !odd.has(j.region) && isOdd(j, used) ? [j.region] : []));
+    if (suspects.length === 0) break;
+    const strains = suspects.map((s) =>
+      strain(
+        samples.filter(({ region }) => region !== s && !odd.has(region)),
+        used,
+      ),
     );
-    if (worst === null || worst.value <= used.limit * worst.parts.u) break;
-    odd.add(worst.region);
+    odd.add(suspects[strains.indexOf(Math.min(...strains))]);
     all = judge();
   }
   return samples.map((sample, k) => told(sample, all[k], used));
@@ -81,7 +87,22 @@ interface Judged {
   readonly parts: ReturnType<typeof combine>;
 }
 
-function told(sample: PathSample, j: Judged | null, { limit }: Required<PathOptions>): Quantity {
+function isOdd({ value, parts }: Judged, { limit }: Required<PathOptions>): boolean {
+  return value > limit * parts.u;
+}
+
+/** How far samples are from a common path that hardly bends: mean ΔE00 squared; two samples of two inks can share one that bends enough. */
+function strain(samples: readonly PathSample[], used: Required<PathOptions>): number {
+  const path = fitInkPath(samples.flatMap(pointsOf), samples[0].paper, { stiffness: STIFF });
+  if (path === null) return Infinity;
+  const squares = samples.flatMap((sample) => {
+    const off = meanOff(sample, path, used);
+    return off ? [dot(off.mean, off.mean)] : [];
+  });
+  return squares.reduce((a, b) => a + b, 0) / Math.max(1, squares.length);
+}
+
+function told(sample: PathSample, j: Judged | null, used: Required<PathOptions>): Quantity {
   const own = {
     quantity: 'pathDistance',
     subject: { regions: [sample.region] },
@@ -89,7 +110,7 @@ function told(sample: PathSample, j: Judged | null, { limit }: Required<PathOpti
     method: PATH_METHOD,
   } as const;
   if (j === null) return { ...own, value: null, u: null, flags: [...sample.flags, 'cannot-tell'] };
-  const flags: Flag[] = j.value > limit * j.parts.u ? [...sample.flags, 'another-ink'] : [...sample.flags];
+  const flags: Flag[] = isOdd(j, used) ? [...sample.flags, 'another-ink'] : [...sample.flags];
   return { ...own, value: j.value, ...j.parts, flags };
 }
 
