@@ -95,7 +95,9 @@ function marksAtEdges(
     own += inLane * inLane;
   }
   const taken = own > 0 && together > 0.3 * own ? [] : marks;
-  const crossing = marks.filter((mark) => !taken.includes(mark) && crossesLane(mark, rest, lane, bins, binMm));
+  const crossing = marksIn(rest, bins, binMm, LONGEST_MARK_MM)
+    .filter((mark) => taken.every(({ from, to }) => mark.crest < from || mark.crest >= to))
+    .filter((mark) => crossesLane(mark, rest, lane, bins, binMm));
   return { marks: taken, crossing, markDensity: takeMarks(rest, bins, taken) };
 }
 
