@@ -41,6 +41,7 @@ export function raggedness(
     pxPerMm,
   );
   const windows = new Map<number, number>();
+  const coarse = Math.max(1, Math.round(0.2 * pxPerMm));
   let variance = 0;
   let squares = 0;
   let n = 0;
@@ -49,7 +50,8 @@ export function raggedness(
       const values = departures(edge, stroke.inner);
       values.forEach((v, i) => {
         if (Number.isNaN(v)) return;
-        const half = Math.round(edge.path.halfStations[i]);
+        // A dozen sizes of window stand for all.
+        const half = Math.max(2, Math.round(edge.path.halfStations[i] / coarse) * coarse);
         windows.set(half, (windows.get(half) ?? 0) + 1);
         variance += (noise / Math.max(1e-3, edge.side.slope[i])) ** 2;
         squares += v * v;

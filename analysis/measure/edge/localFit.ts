@@ -15,12 +15,13 @@ export function localFit(
   values: Float64Array,
   half: number | Float64Array,
   weight: Float64Array | Uint8Array | null = null,
+  stride = 1,
 ): LocalFit {
   const n = values.length;
   const value = new Float64Array(n);
   const slope = new Float64Array(n);
   const second = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
+  for (let i = 0; i < n; i = i < n - 1 ? Math.min(n - 1, i + stride) : n) {
     const h = Math.max(1, Math.round(typeof half === 'number' ? half : half[i]));
     let kernel = kernels.get(h);
     if (!kernel) {
@@ -61,7 +62,27 @@ export function localFit(
     slope[i] = (c01 * t0 + c11 * t1 + c12 * t2) / det;
     second[i] = (2 * (c02 * t0 + c12 * t1 + c22 * t2)) / det;
   }
+  if (stride > 1) fillBetween(value, slope, second, stride);
   return { value, slope, second };
+}
+
+/** Hermite's cubic between stations that were fitted: their slopes are known. */
+function fillBetween(value: Float64Array, slope: Float64Array, second: Float64Array, stride: number): void {
+  const n = value.length;
+  for (let a = 0; a < n - 1;) {
+    const b = Math.min(n - 1, a + stride);
+    const span = b - a;
+    for (let i = a + 1; i < b; i++) {
+      const t = (i - a) / span;
+      const back = 1 - t;
+      value[i] =
+        back * back * ((1 + 2 * t) * value[a] + t * span * slope[a]) +
+        t * t * ((1 + 2 * back) * value[b] - back * span * slope[b]);
+      slope[i] = back * slope[a] + t * slope[b];
+      second[i] = back * second[a] + t * second[b];
+    }
+    a = b;
+  }
 }
 
 /** Few windows are ever asked for. */

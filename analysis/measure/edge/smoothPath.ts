@@ -58,9 +58,11 @@ export function smoothPath(
   const outlier = new Uint8Array(n);
   const weight = Float64Array.from(known);
   const path = new Float64Array(n).fill(NaN);
+  // The path is smooth over the least window.
+  const stride = Math.max(1, Math.floor((0.25 * LEAST_WINDOW_MM * pxPerMm) / line.stepPx));
   for (let round = 0; round < 4; round++) {
-    const fx = localFit(x, even, weight).value;
-    const fy = localFit(y, even, weight).value;
+    const fx = localFit(x, even, weight, stride).value;
+    const fy = localFit(y, even, weight, stride).value;
     for (let i = 0; i < n; i++) path[i] = side * ((fx[i] - line.x[i]) * line.nx[i] + (fy[i] - line.y[i]) * line.ny[i]);
     const limit = Math.max(OUTLIER_MM * pxPerMm, OUTLIER_SIGMAS * inwardScatter(away, path, known));
     let changed = false;
@@ -99,8 +101,9 @@ function baseOf(away: Float64Array, path: Float64Array, known: Float64Array, rea
 }
 
 function turnOf(line: CentreLine, half: number): Float64Array {
-  const fx = localFit(line.x, half);
-  const fy = localFit(line.y, half);
+  const stride = Math.max(1, half >> 2);
+  const fx = localFit(line.x, half, null, stride);
+  const fy = localFit(line.y, half, null, stride);
   return fx.slope.map((dx, i) => {
     const dy = fy.slope[i];
     return (dx * fy.second[i] - dy * fx.second[i]) / Math.max(1e-9, Math.hypot(dx, dy) ** 3);
