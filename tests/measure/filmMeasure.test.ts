@@ -1,6 +1,7 @@
 /** An ink's findings through its fitted film, against exact truth and against the map; what keeps a number from it, and what then is said. */
 import { beforeAll, describe, expect, test } from 'vitest';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { labD50, type LabD50, labToXyz, xyzToLabWhite } from '../../analysis/colour/lab.ts';
 import { type FilmMeasure, measureFilm } from '../../analysis/measure/film/measureFilm.ts';
 import { whyNotBelieved } from '../../analysis/measure/film/rules.ts';
 import { fitInk } from '../../analysis/measure/film/inkFilm.ts';
@@ -85,6 +86,7 @@ describe('on two papers with graded swabs', () => {
       const swab = truth.get('swab0')!;
       return [
         of('toneShift', ['b0', 'b1'], deltaE2000(a.colour, b.colour)),
+        of('toneShift.adapted', ['b0', 'b1'], deltaE2000(against(a), against(b))),
         of('nibShading', ['ef0', 'b0'], deltaE2000(truth.get('ef0')!.colour, a.colour)),
         of('swabVariation', ['swab0'], deltaE2000(swab.dark, swab.light)),
       ];
@@ -92,6 +94,14 @@ describe('on two papers with graded swabs', () => {
     const sum = (of: (one: (typeof errors)[number]) => number) => errors.reduce((all, one) => all + of(one), 0);
     expect(sum(({ film }) => film)).toBeLessThan(0.8 * sum(({ map }) => map));
     expect(sum(({ film, u }) => (film <= 2 * u ? 1 : 0)) / errors.length).toBeGreaterThan(0.85);
+    // Against its own paper the paper's doubt counts too: where the least doubt does not hide it, another one than that of the ink alone.
+    const apart = benches.map(({ measured }) => {
+      const [ink, own] = ['toneShift', 'toneShift.adapted'].map((quantity) =>
+        Number(findingOf(measured.findings, quantity, 'swab0', 'swab1').uParts?.calibration),
+      );
+      return Math.abs(ink / own - 1);
+    });
+    expect(Math.max(...apart)).toBeGreaterThan(0.05);
   });
 
   test('the ink’s own findings: where it absorbs, its colours by dose on each paper, and how well it fits', () => {
@@ -279,6 +289,11 @@ test('a brightened paper is named on what lies on it, and on that alone', () => 
   expect(flagsOf(measured, 'inkColour', 'b0')).toContain('maybe-brightened');
   expect(flagsOf(measured, 'inkColour', 'b1')).not.toContain('maybe-brightened');
 });
+
+/** With its own paper as the white. */
+function against({ colour, paper }: { readonly colour: LabD50; readonly paper: LabD50 }): LabD50 {
+  return labD50(...xyzToLabWhite(labToXyz(colour), labToXyz(paper)));
+}
 
 function bluer(lab: ReturnType<typeof labOf>) {
   return labOf([lab[0], lab[1], -3]);
