@@ -138,22 +138,28 @@ function hypotheses(patches: readonly SeenPatch[], byLab: boolean): TargetHypoth
   return [given, ...(['tone', 'dots'] as const).map((name) => ({ name, ...printedTarget(labs, name), own }))];
 }
 
-/** The patches farthest from one another in Lab, the lightest first. */
+/** Half of them the farthest from one another in Lab, half evenly over the lightness of the others: the most colourful alone tell least of a usual patch. */
 function spreadOut(patches: readonly SeenPatch[], most: number): readonly SeenPatch[] {
   if (patches.length <= most) return patches;
   const labs: LabD50[] = patches.map(({ spectrum }) => xyzToLab(xyzOnGrid(spectrum.mean)));
   let next = labs.reduce((light, lab, i) => (lab[0] > labs[light][0] ? i : light), 0);
   const away = labs.map(() => Infinity);
-  const chosen: SeenPatch[] = [];
-  while (chosen.length < most) {
-    chosen.push(patches[next]);
+  const far = new Set<number>();
+  while (far.size < most / 2) {
+    far.add(next);
     labs.forEach((lab, i) => {
       const distance = Math.hypot(lab[0] - labs[next][0], lab[1] - labs[next][1], lab[2] - labs[next][2]);
       away[i] = Math.min(away[i], distance);
     });
-    next = away.reduce((far, distance, i) => (distance > away[far] ? i : far), 0);
+    next = away.reduce((most, distance, i) => (distance > away[most] ? i : most), 0);
   }
-  return chosen;
+  const others = patches
+    .map((_, i) => i)
+    .filter((i) => !far.has(i))
+    .sort((a, b) => labs[b][0] - labs[a][0]);
+  const rest = most - far.size;
+  const even = Array.from({ length: rest }, (_, i) => others[Math.floor(((i + 0.5) * others.length) / rest)]);
+  return [...far, ...even].map((i) => patches[i]);
 }
 
 /** Strongest directions of the posterior: by power iteration on U M⁻¹ Uᵀ, which needs no eigenvalues of 108 × 108. */
