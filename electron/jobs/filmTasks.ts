@@ -11,10 +11,10 @@ import type { FilmTask, RegionResult } from './tasks.ts';
 /** As for the ink's own pixels: more than this share at an end of the scale, and what the paper is cannot be told. */
 const CLIPPED_SHARE = 0.005;
 
-/** Targets under whose scans an ink was written or swabbed: one fit each. */
 /** Of a sheet's all that is needed here. */
 type Sheet = Pick<LoadedSheet, 'regions' | 'targets'>;
 
+/** Targets under whose scans an ink was written or swabbed: one fit each. */
 export function filmTargets(loaded: Sheet): LoadedTarget[] {
   const targets = loaded.regions
     .filter((region) => isMeasurable(region) && isSample(region))
@@ -75,6 +75,20 @@ export function withFilms(findings: readonly Quantity[], told: readonly Quantity
     ...findings.map((finding) => byKey.get(keyOf(finding)) ?? finding),
     ...told.filter((finding) => !known.has(keyOf(finding))),
   ];
+}
+
+/** What the pictures write beside each region: the numbers that were found, not those that the film's took the place of. */
+export function asFound(
+  results: ReadonlyMap<string, RegionResult>,
+  findings: readonly Quantity[],
+): Map<string, RegionResult> {
+  const byKey = new Map(findings.map((finding) => [keyOf(finding), finding]));
+  return new Map(
+    [...results].map(([id, result]) => {
+      const quantities = result.quantities.map((quantity) => byKey.get(keyOf(quantity)) ?? quantity);
+      return [id, { ...result, quantities }];
+    }),
+  );
 }
 
 function keyOf({ quantity, subject }: Quantity): string {

@@ -16,7 +16,7 @@ import {
 } from './calibrateSheet.ts';
 import { frontRegion } from './frontOf.ts';
 import { JobError } from './jobError.ts';
-import { filmTargets, filmTask, withFilms } from './filmTasks.ts';
+import { asFound, filmTargets, filmTask, withFilms } from './filmTasks.ts';
 import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from './measurable.ts';
 import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
@@ -196,10 +196,11 @@ export async function measureWith(
     byMap,
     films.flatMap((film) => film.findings),
   );
+  const shown = asFound(byId, findings);
   const drawn = await Promise.all(
     pictures.map(async (picture): Promise<string[]> => {
       const file = join(overlaysDir!, `${picture.scanId}.png`);
-      const task = overlayTask(picture, loaded, calibrations, results, byId);
+      const task = overlayTask(picture, loaded, calibrations, results, shown);
       try {
         const png = await step(`picture of ${picture.scanId}`, runner.overlay(task, signal));
         await mkdir(overlaysDir!, { recursive: true });

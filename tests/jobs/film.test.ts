@@ -11,16 +11,19 @@ import { filmOf } from '../../electron/answers/filmOf.ts';
 import { findingsOf } from '../../electron/answers/findingsOf.ts';
 import { workOf } from '../../electron/answers/workOf.ts';
 import { filmTargets, filmTask, withFilms } from '../../electron/jobs/filmTasks.ts';
+import { measureWith } from '../../electron/jobs/measureSheet.ts';
 import { rememberFilms } from '../../electron/jobs/keptFilms.ts';
 import { Measuring } from '../../electron/jobs/measuring.ts';
-import type { FilmTask, RegionResult, TaskRunner } from '../../electron/jobs/tasks.ts';
+import type { FilmTask, OverlayTask, RegionResult, TaskRunner } from '../../electron/jobs/tasks.ts';
 import type { SavedFinding } from '../../electron/library/results.ts';
 import type { Library } from '../../electron/library/library.ts';
 import type { LoadedSheet, LoadedTarget } from '../../electron/sheet/loadedSheet.ts';
+import { loadSheet } from '../../electron/sheet/sheet.ts';
 import type { ScanInfo } from '../../electron/scans/scanInfo.ts';
 import { filmWorld } from '../../study/filmWorlds.ts';
 import { drawInk, drawPaper } from '../../study/simulatedColours.ts';
 import { testFolder } from '../host/folder.ts';
+import { putFiles, soundSheet } from '../host/smallSheet.ts';
 import { filmBench } from '../measure/filmBench.ts';
 import { measured, REGIONS, smallWork } from './smallWork.ts';
 
@@ -228,6 +231,28 @@ test('a fit that fails costs the fit and no finding', async () => {
   expect(findings.find(({ key }) => key === 'inkColour(ef)')?.finding.method).toBe('inkColour/1');
   await measuring.close();
   library.close();
+});
+
+test('a picture writes the numbers that were found through the film', async () => {
+  putFiles(folder);
+  const loaded = await loadSheet(folder.put('sheet.json', JSON.stringify(soundSheet())));
+  const drawn: OverlayTask[] = [];
+  const runner = {
+    ...poolWith(({ findings }) =>
+      Promise.resolve({
+        findings: findings.map((one) => ({ ...one, method: 'told-film/1' })),
+        inks: [],
+        missing: [],
+      }),
+    )(),
+    overlay: (task: OverlayTask) => {
+      drawn.push(task);
+      return Promise.resolve(new Uint8Array(1));
+    },
+  };
+  await measureWith(runner, loaded, { overlaysDir: join(folder.path, 'pictures') });
+  const ef = drawn.flatMap(({ regions }) => regions).find(({ id }) => id === 'ef');
+  expect(new Set(ef?.result?.quantities.map(({ method }) => method))).toEqual(new Set(['told-film/1']));
 });
 
 describe('what is gathered', () => {
