@@ -68,6 +68,9 @@ export function colourQuantities(told: ToldInk): Quantity[] {
   ];
 }
 
+/** Half a radian: there 2u across reaches as far as the chroma itself, as where inkColour.hue is given up. */
+const MOST_HUE_U_DEG = 0.5 * (180 / Math.PI);
+
 export interface ToldSpread extends Pick<ShadingStatistic, 'dE00' | 'dL' | 'dHueDeg' | 'uRepeat'> {
   readonly name: 'shading' | 'swabVariation';
   readonly calibration: { readonly dE00: number; readonly dL: number; readonly dHueDeg: number };
@@ -103,13 +106,14 @@ export function spreadQuantities(told: ToldSpread): Quantity[] {
     },
   ];
   if (name === 'shading') {
-    const isTold = dHueDeg !== null;
+    const u = Math.hypot(uRepeat.dHueDeg, calibration.dHueDeg);
+    const isTold = dHueDeg !== null && u < MOST_HUE_U_DEG;
     out.push({
       quantity: 'shading.dHue',
       subject,
-      value: dHueDeg,
+      value: isTold ? dHueDeg : null,
       unit: '°',
-      u: isTold ? Math.hypot(uRepeat.dHueDeg, calibration.dHueDeg) : null,
+      u: isTold ? u : null,
       flags: isTold ? flags : [...flags, 'cannot-tell'],
       method,
     });

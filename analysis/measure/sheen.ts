@@ -13,7 +13,7 @@ import type { Blocks } from './measuredColour.ts';
 import { combine } from './uncertainty.ts';
 import { verdict } from './verdict.ts';
 
-export const SHEEN_METHOD = 'sheen/1';
+export const SHEEN_METHOD = 'sheen/2';
 /** %; common practice, no source. */
 export const SHEEN_LIMITS = [1, 10, 30] as const;
 
@@ -77,7 +77,9 @@ export function measureSheen(
   const share = percent(found);
   const nearer = percent(sides(0.9 * used.offDE));
   const further = percent(sides(1.1 * used.offDE));
-  const parts = combine(scatter(off, found, blocks, seed), (nearer - further) / 2, 0);
+  // So few pixels are never looked at: that none were found does not say that none are there.
+  const unseen = (100 * LEAST) / n;
+  const parts = combine(Math.hypot(scatter(off, found, blocks, seed), unseen), (nearer - further) / 2, 0);
   return {
     quantity: {
       ...quantity,

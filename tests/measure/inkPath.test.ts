@@ -80,6 +80,8 @@ describe('sheen', () => {
     const { quantity, pixels: found } = sheenOf(seed, 0, [0, 0, 0]);
     expect(quantity.value).toBeLessThan(1);
     expect(quantity).toMatchObject({ quantity: 'sheen', unit: '%', verdict: 'none', limits: [1, 10, 30] });
+    // Nothing found leaves open what is too little to be looked at.
+    expect(Number(quantity.u)).toBeGreaterThanOrEqual(0.5);
     expect(quantity.flags).toContain('lower-bound');
     expect(found.length).toBeLessThan(40);
   });
