@@ -6,7 +6,7 @@ import { components, type Component } from '../raster/components.ts';
 import type { Mask } from '../raster/raster.ts';
 
 /** A piece whose colour leaves the ink's own by more than this share of its contrast is another mark. Chosen on seeds below 1000. */
-const UNLIKE = 0.13;
+const UNLIKE = 0.18;
 /** Pencil and black print take all channels alike within this; so grey a piece is another mark already when it is less unlike. */
 const NEUTRAL = 0.05;
 const UNLIKE_NEUTRAL = 0.025;
@@ -105,7 +105,11 @@ function absorption(pieces: readonly Piece[]): Vector {
   return [at(0), at(1), at(2)];
 }
 
-const DOSES = Array.from({ length: 40 }, (_, k) => 0.06 * 1.09 ** k);
+/** Against the usual dose. */
+const DOSES = Array.from({ length: 64 }, (_, k) => 0.06 * 1.09 ** k);
+/** A dose beyond this many times the usual is believed only of a piece that shows it unpaled: enough of any ink looks black. */
+const USUAL_MOST = 1.75;
+const UNPALED = 0.95;
 
 /**
  * How far a piece's contrast lies from the nearest that a layer of this ink shows at any dose (Beer and Lambert, channel by
@@ -115,9 +119,10 @@ function unlikeness({ lost, thick }: Piece, ink: Vector): number {
   const size = Math.hypot(...lost);
   let nearest = Infinity;
   for (const dose of DOSES) {
+    const least = dose > USUAL_MOST ? UNPALED : thick ? 0.85 : 0.1;
     const film = ink.map((a) => 1 - Math.exp(-dose * a));
     const along = film[0] * lost[0] + film[1] * lost[1] + film[2] * lost[2];
-    const share = Math.min(1.05, Math.max(thick ? 0.85 : 0.1, along / (film[0] ** 2 + film[1] ** 2 + film[2] ** 2)));
+    const share = Math.min(1.05, Math.max(least, along / (film[0] ** 2 + film[1] ** 2 + film[2] ** 2)));
     const off = Math.hypot(lost[0] - share * film[0], lost[1] - share * film[1], lost[2] - share * film[2]);
     nearest = Math.min(nearest, off);
   }
