@@ -4,7 +4,7 @@ import { triple } from '../triple.ts';
 import type { PageCell } from './paperSurface.ts';
 
 /** Side of a cell. Common practice, no source: some hundreds of pixels, narrower than the space between written lines. */
-export const CELL_MM = 1.5;
+const CELL_MM = 1.5;
 
 export function cellSizePx(dpi: number): number {
   return Math.max(4, Math.round((CELL_MM * dpi) / 25.4));

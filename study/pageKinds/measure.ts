@@ -22,7 +22,7 @@ export function measurePageKind(page: RenderedPage, clock: () => number = () => 
 }
 
 /** Through the scanner's own tone curves turned round, by table. */
-export function linearSignals(raster: RenderedPage['raster'], scanner: Scanner): LinearRaster {
+function linearSignals(raster: RenderedPage['raster'], scanner: Scanner): LinearRaster {
   const tables = scanner.tone.map(inverse);
   const { data, widthPx, heightPx, dpi, originPx } = raster;
   const out = new Float32Array(data.length);
