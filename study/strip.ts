@@ -61,7 +61,7 @@ export function stripStudy(seeds: number): string {
 
 function gathered(title: string, seeds: number, make: (seed: number) => [TrueStrip, 'given' | 'found']): Group {
   const group: Group = { title, figures: new Map(), parted: 0, counted: 0 };
-  for (let seed = 20_001; seed <= 20_000 + seeds; seed++) {
+  for (let seed = 50_001; seed <= 50_000 + seeds; seed++) {
     const [strip, ends] = make(seed);
     const verdict = judge(strip, measureTrue(strip, ends === 'found' ? FEW_REPEATS : undefined, ends));
     add(group, strip, verdict, ends);
