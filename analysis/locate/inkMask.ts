@@ -90,9 +90,9 @@ export function inkInRatio(
     contrast[i] =
       direction[0] * (1 - ratio[3 * i]) + direction[1] * (1 - ratio[3 * i + 1]) + direction[2] * (1 - ratio[3 * i + 2]);
   }
-  takeOffNeutral(contrast, ratio, densest, pixelNoise);
   const noise = Math.hypot(...direction.map((w, c) => w * pixelNoise[c]));
   const smooth = gaussianSmooth(contrast, widthPx, heightPx, 0.6);
+  takeOffNeutral(smooth, ratio, densest, pixelNoise);
   // Otsu parts paper from the ink as a whole; strokes of a quarter of its level still seed, so that pale ones beside dark count.
   const seed = Math.max(1.5 * used.minSigmas * noise, 0.05, 0.25 * otsuThreshold(smooth));
   const low = Math.max(used.minSigmas * noise, 0.03, 0.4 * seed);
