@@ -70,7 +70,16 @@ export const stripDetail: StripDetail = {
 };
 
 export function detailOf(region: string, of: Partial<RegionDetail>): RegionDetail {
-  return { region, scan: scanOf(region), boxPx: [100, 200, 400, 100], marks: false, ink: null, edge: null, strip: null, ...of };
+  return {
+    region,
+    scan: scanOf(region),
+    boxPx: [100, 200, 400, 100],
+    marks: false,
+    ink: null,
+    edge: null,
+    strip: null,
+    ...of,
+  };
 }
 
 export const details: Readonly<Record<string, RegionDetail>> = {
