@@ -189,7 +189,7 @@ describe('hairs', () => {
     const { measure, lineWidth } = writtenEdges(seed, 300);
     expect(value(measure, 'feathering')).toBeLessThan(0.03);
     expect(Math.abs(value(measure, 'lineWidth') - lineWidth)).toBeLessThan(0.012);
-  });
+  }, 180_000);
 });
 
 describe('halos', () => {
@@ -233,7 +233,7 @@ describe('drawn worlds', () => {
     expect(error('lineWidth')).toBeLessThan(0.008);
     expect(error('raggedness')).toBeLessThan(0.004);
     expect(error('feathering')).toBeLessThan(0.03);
-  });
+  }, 180_000);
 });
 
 describe('regions with nothing to measure, and pictures', () => {

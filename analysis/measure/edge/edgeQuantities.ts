@@ -33,6 +33,8 @@ const NARROW_EDGE_PX = 0.02;
 const HALO_EDGE_PX = 0.05;
 /** A line below this many sigma of blur has no core of its own (lineEdges.ts). */
 const NARROW_SIGMAS = 7;
+/** … and the scatter of widths, px. */
+const SD_PX = 0.02;
 const FEW_STATIONS = 60;
 /** Relative doubt of the scanner's sigma from the card's edges. */
 const SCANNER_SIGMA = 0.025;
@@ -86,7 +88,7 @@ function widthQuantities({ width, at60, across, raggedness }: EdgeFigures, setti
   const own = combine(width.repeatMean / pxPerMm, calibration, placement);
   // Short waves of the edges that the blur has levelled belong to the scatter as well.
   const levelled = raggedness ? Math.sqrt(Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2)) : 0;
-  const sd = combine(width.repeatSd / pxPerMm, SCALE * (width.sd / pxPerMm), (levelled + EDGE_PX) / pxPerMm);
+  const sd = combine(width.repeatSd / pxPerMm, SCALE * (width.sd / pxPerMm), (levelled + SD_PX) / pxPerMm);
   const method = EDGE_METHODS.lineWidth;
   const out: Quantity[] = [
     quantity('lineWidth', mm, 'mm', own, setting, method),
@@ -113,9 +115,9 @@ function widthQuantities({ width, at60, across, raggedness }: EdgeFigures, setti
 
 /** A quarter of what the blur's undoing added is in doubt, and what the grid does (px). */
 const RESTORED = 0.25;
-const RAGGED_FLOOR_PX = 0.012;
+const RAGGED_FLOOR_PX = 0.02;
 /** The path's own freedom, relative. */
-const RAGGED_SHARE = 0.12;
+const RAGGED_SHARE = 0.14;
 /** A hair's tip lies within so much, px. */
 const TIP_PX = 0.12;
 /** Of the hairs some are missed, and some are none. */

@@ -26,7 +26,7 @@ const LAGS_MM = 5;
 const GRID_PX = 0.018;
 /** Fewer hairs than these, or fewer a cm, are chance: the edge is not feathered. */
 const LEAST_HAIRS = 3;
-export const LEAST_PER_CM = 0.6;
+export const LEAST_PER_CM = 1;
 
 /** @param noise Standard deviation of the contrast on bare paper. @param blurPx Sigma of the scanner along the edge. */
 export function raggedness(

@@ -16,7 +16,7 @@ export interface WidthFigures {
 /** Widths scatter about their own course so far along a line, mm: what is quicker is noise and raggedness. */
 const COURSE_MM = 0.4;
 /** What is left out (bends, ends, crossings) is not like the rest: it weighs at least as this share of the lines. */
-const LEAST_UNSEEN = 0.1;
+const LEAST_UNSEEN = 0.25;
 
 /** All in px; null with too few stations. @param shiftPx Added to every edge's distance from the middle. @param edgeNoise Variance of one edge by
  * noise and grid, px², taken off the scatter. */
