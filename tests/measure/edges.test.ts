@@ -185,11 +185,15 @@ describe('hairs', () => {
     expect(value(wavy, 'feathering')).toBeLessThan(0.03);
   });
 
-  test.each([1, 2])('nor is smooth handwriting (seed %i), whose widths hold as well', (seed) => {
-    const { measure, lineWidth } = writtenEdges(seed, 300);
-    expect(value(measure, 'feathering')).toBeLessThan(0.03);
-    expect(Math.abs(value(measure, 'lineWidth') - lineWidth)).toBeLessThan(0.012);
-  }, 180_000);
+  test.each([1, 2])(
+    'nor is smooth handwriting (seed %i), whose widths hold as well',
+    (seed) => {
+      const { measure, lineWidth } = writtenEdges(seed, 300);
+      expect(value(measure, 'feathering')).toBeLessThan(0.03);
+      expect(Math.abs(value(measure, 'lineWidth') - lineWidth)).toBeLessThan(0.012);
+    },
+    180_000,
+  );
 });
 
 describe('halos', () => {
@@ -224,16 +228,20 @@ describe('halos', () => {
 });
 
 describe('drawn worlds', () => {
-  test.each([7, 15])('yellow ink on grey paper (seed %i): widths within the bounds', (seed) => {
-    const rows = edgeRows(seed, 300);
-    const error = (name: string) => {
-      const row = rows.find((r) => r.quantity === name)!;
-      return Math.abs(row.value! - row.truth);
-    };
-    expect(error('lineWidth')).toBeLessThan(0.008);
-    expect(error('raggedness')).toBeLessThan(0.004);
-    expect(error('feathering')).toBeLessThan(0.03);
-  }, 180_000);
+  test.each([7, 15])(
+    'yellow ink on grey paper (seed %i): widths within the bounds',
+    (seed) => {
+      const rows = edgeRows(seed, 300);
+      const error = (name: string) => {
+        const row = rows.find((r) => r.quantity === name)!;
+        return Math.abs(row.value! - row.truth);
+      };
+      expect(error('lineWidth')).toBeLessThan(0.008);
+      expect(error('raggedness')).toBeLessThan(0.004);
+      expect(error('feathering')).toBeLessThan(0.03);
+    },
+    180_000,
+  );
 });
 
 describe('regions with nothing to measure, and pictures', () => {
