@@ -72,7 +72,7 @@ export function measureFilm(input: FilmMeasureInput): FilmMeasure {
   const all = fits(series, input, taught).map((film) => toldBy(film, taught, input));
   const tellers = all.flatMap((told) => {
     const region = tellable(told, taught, reasons);
-    return region.size === 0 ? [] : [filmTeller({ fit: told.film.fit, by: told.by }, input.findings, region)];
+    return region.size === 0 ? [] : [filmTeller(told.film, input.findings, region)];
   });
   regions.forEach(({ paper }, region) => {
     if (!reasons.has(region) && !all.some(({ film }) => film.papers.includes(paper))) reasons.set(region, 'few-doses');

@@ -10,7 +10,6 @@ import type { InkFilm } from './inkFilm.ts';
 import type { FittedPaper, PlacedRegion } from './placed.ts';
 import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
-import type { TaughtSensors } from './targetPatches.ts';
 
 export const FILM_METHODS = {
   inkColour: 'inkColour-film/1',
@@ -43,13 +42,9 @@ export function isTellable({ quantity }: Pick<Quantity, 'quantity'>): boolean {
 /** A finding through the film, in place of the map's; null: the map is surer, or the film cannot tell it. */
 export type Teller = (finding: Quantity) => Quantity | null;
 
-export interface TaughtFilm extends Pick<InkFilm, 'fit'> {
-  readonly by: TaughtSensors['by'];
-}
-
 /** @param told by region id */
 export function filmTeller(
-  film: TaughtFilm,
+  film: Pick<InkFilm, 'fit'>,
   findings: readonly Quantity[],
   told: ReadonlyMap<string, ToldRegion>,
 ): Teller {
@@ -97,7 +92,7 @@ function keyOf({ quantity, subject }: Quantity): string {
 
 /** All quantities that follow from one; none when the map is surer of that one. */
 function familyBy(
-  film: TaughtFilm,
+  film: Pick<InkFilm, 'fit'>,
   family: Family,
   chief: Quantity,
   told: ReadonlyMap<string, ToldRegion>,
@@ -107,23 +102,23 @@ function familyBy(
   switch (family) {
     case 'inkColour':
     case 'inkDensity':
-      return surer(chief, colourBy(first, chief.flags), film.by);
+      return surer(chief, colourBy(first, chief.flags));
     case 'shading':
     case 'swabVariation':
-      return surer(chief, spreadBy(film, first, family, chief), film.by);
+      return surer(chief, spreadBy(film, first, family, chief));
     case 'nibShading':
-      return second ? surer(chief, nibsBy(film, first, second, chief.flags), film.by) : [];
+      return second ? surer(chief, nibsBy(film, first, second, chief.flags)) : [];
     case 'toneShift':
-      return second ? surer(chief, tonesBy(film, first, second, chief.flags), film.by) : [];
+      return second ? surer(chief, tonesBy(film, first, second, chief.flags)) : [];
   }
 }
 
-function surer(map: Quantity, film: readonly Quantity[], by: TaughtSensors['by']): readonly Quantity[] {
+function surer(map: Quantity, film: readonly Quantity[]): readonly Quantity[] {
   const size = ({ value, u }: Quantity): number => {
     if (value === null || u === null) return Infinity;
     return typeof u === 'number' || typeof value === 'number' ? Number(u) : lengthOf(labOf(value), u);
   };
-  return isSurer(size(film[0]), size(map), map.quantity === 'inkColour' ? 'colour' : 'difference', by) ? film : [];
+  return isSurer(size(film[0]), size(map), map.quantity === 'inkColour' ? 'colour' : 'difference') ? film : [];
 }
 
 function flagsOf(own: readonly Flag[], ...sides: readonly ToldRegion[]): Flag[] {
@@ -149,7 +144,7 @@ function colourBy(told: ToldRegion, flags: readonly Flag[]): Quantity[] {
 }
 
 function spreadBy(
-  { fit }: TaughtFilm,
+  { fit }: Pick<InkFilm, 'fit'>,
   told: ToldRegion,
   name: 'shading' | 'swabVariation',
   { flags, uParts }: Quantity,
@@ -177,7 +172,7 @@ function spreadBy(
   });
 }
 
-function nibsBy({ fit }: TaughtFilm, a: ToldRegion, b: ToldRegion, flags: readonly Flag[]): Quantity[] {
+function nibsBy({ fit }: Pick<InkFilm, 'fit'>, a: ToldRegion, b: ToldRegion, flags: readonly Flag[]): Quantity[] {
   const quantity = nibShadingOf(compared(a), compared(b), {
     calibration: doubtOfDeltaE(fit, a.placed.colour, b.placed.colour),
     twoLights: a.paper !== b.paper,
@@ -186,7 +181,12 @@ function nibsBy({ fit }: TaughtFilm, a: ToldRegion, b: ToldRegion, flags: readon
   return [{ ...quantity, flags: flagsOf(flags, a, b) }];
 }
 
-function tonesBy({ fit }: TaughtFilm, pale: ToldRegion, other: ToldRegion, flags: readonly Flag[]): Quantity[] {
+function tonesBy(
+  { fit }: Pick<InkFilm, 'fit'>,
+  pale: ToldRegion,
+  other: ToldRegion,
+  flags: readonly Flag[],
+): Quantity[] {
   const [from, to] = [pale.placed.colour, other.placed.colour];
   const [ownFrom, ownTo] = [againstPaper(from, pale.paper.colour), againstPaper(to, other.paper.colour)];
   const quantities = toneShiftOf(compared(pale), compared(other), {
