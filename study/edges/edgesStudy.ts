@@ -82,7 +82,7 @@ export function edgesPage(rows: readonly StudyRow[], firstSeed: number, seeds: n
     `Drawn strokes whose edges are known exactly (straight, bent, waves, a stub that turns; smooth, rough and sine edges, hairs,`,
     `rings, soft edges, yellow ink on grey paper; nibs of 0.35 to 1.1 mm, scanners blurred by 0.5 to 0.9 px at 300 dpi, 8 bit at 300`,
     `and 16 bit at 600 dpi), and handwriting by the sample's generator with round nibs. ${seeds} seeds from ${firstSeed}, none of which`,
-    `anything was chosen on. Made by \`npm run study edges\`; code in [study/edges](../../study/edges/edgesStudy.ts).`,
+    `the sizes were chosen on; after a first look at them u was widened and the fewest hairs set to one a cm. Made by \`npm run study edges\`; code in [study/edges](../../study/edges/edgesStudy.ts).`,
     '',
     'Errors are absolute, in mm (hairs per cm, ΔE00 where said). Truth of `raggedness` is the standard deviation that was drawn, not that of the one edge',
     'that came of it. A ring that is not there has no colour; a missing value counts as missing.',
