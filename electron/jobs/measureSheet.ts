@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
+import { whyMissing } from '../../analysis/report/missing.ts';
 import { writeWhole } from '../files/writeWhole.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget, RegionProblem } from '../sheet/loadedSheet.ts';
 import {
@@ -166,7 +167,7 @@ export async function measureWith(
   const byId = new Map(measured.flatMap((m) => (m ? [[m.id, m] as const] : [])));
   for (const { id, quantities } of byId.values()) {
     if (quantities[0]?.value === null)
-      problems.push({ region: id, message: `no value: ${quantities[0].flags.join(', ')}` });
+      problems.push({ region: id, message: `no value: ${whyMissing(quantities[0]).because}` });
   }
   const calibration =
     (loaded.target && results.get(loaded.target)?.calibration) ??
