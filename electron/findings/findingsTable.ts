@@ -11,9 +11,7 @@ export function findingsTable(calibration: Calibration, findings: readonly Quant
   const notes = numbered(findings);
   const rows = findings.map((f): string[] => [
     f.quantity,
-    f.subject.band === undefined
-      ? f.subject.regions.join(', ')
-      : `${f.subject.regions.join(', ')} band ${f.subject.band}`,
+    subjectText(f),
     valueText(f),
     f.unit === '1' ? '' : f.unit,
     f.verdict ?? '',
@@ -28,6 +26,14 @@ export function findingsTable(calibration: Calibration, findings: readonly Quant
     ...filmLines(findings),
     '',
   ].join('\n');
+}
+
+/** More samples than a pair would make the table wider than any terminal; JSON and CSV name each. */
+const MOST_NAMED = 3;
+
+function subjectText({ subject: { regions, band } }: Quantity): string {
+  const of = regions.length > MOST_NAMED ? `${regions[0]} and ${regions.length - 1} more` : regions.join(', ');
+  return band === undefined ? of : `${of} band ${band}`;
 }
 
 function valueText({ value, u }: Quantity): string {

@@ -29,7 +29,7 @@ describe('what it cannot do is said in one line, exit code 2', () => {
     [['measure', 'a', 'b'], '2 sheets (a, b); expected one'],
     [
       ['measure', 'a', '--ouy', 'x'],
-      'unknown option --ouy; expected --out, --csv, --overlays, --json, --force, --quiet; did you mean "--out"?',
+      'unknown option --ouy; expected --out, --csv, --curves, --overlays, --json, --force, --quiet; did you mean "--out"?',
     ],
     [['measure', 'a', '--out'], '--out has no value'],
     [['measure', 'a', '--out', '--force'], '--out has no value'],
