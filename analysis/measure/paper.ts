@@ -12,7 +12,7 @@ import type { RegionInput } from './region.ts';
 import { combineLab } from './uncertainty.ts';
 import { triple } from '../triple.ts';
 
-export const PAPER_METHODS = { paperColour: 'paperColour/1', paperTexture: 'paperTexture/1' } as const;
+export const PAPER_METHODS = { paperColour: 'paperColour/2', paperTexture: 'paperTexture/2' } as const;
 const TEXTURE_SCALE_MM = 0.5;
 /** Below this b* a paper likely holds a brightener, which the scanner's lamp excites less than daylight does. */
 const BRIGHTENED_B = -2;

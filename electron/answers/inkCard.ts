@@ -24,6 +24,7 @@ export function inkCard(
     id: row.id,
     name: row.name,
     maker: row.maker,
+    claim: document.ink.claim ?? null,
     invented: row.invented,
     scans: document.scans.length,
     regions: document.regions.length,

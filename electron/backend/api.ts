@@ -45,6 +45,8 @@ export interface InkCard {
   readonly id: number;
   readonly name: string;
   readonly maker: string | null;
+  /** What its maker calls the colour; null: not told. */
+  readonly claim: string | null;
   /** The sample ink: its scans were rendered, nobody wrote them. */
   readonly invented: boolean;
   readonly scans: number;

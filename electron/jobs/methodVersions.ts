@@ -15,7 +15,7 @@ import type { Task } from './tasks.ts';
  */
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
-  paper: 'paper/1',
+  paper: 'paper/2',
   region: 'region/3',
   film: 'film/2',
   overlay: 'overlay/1',

@@ -22,7 +22,7 @@ export function Summary({ work, names, onChoose }: SummaryProps) {
       {parts.length === 0 && (
         <p>Nothing is measured yet. Draw regions on the scans, then measure; what they say will stand here.</p>
       )}
-      <Claim ink={work.ink.name} names={names} onChoose={onChoose} />
+      <Claim ink={work.ink.name} claim={work.ink.claim} names={names} onChoose={onChoose} />
       {parts.map(({ title, lines }) => (
         <section key={title} className="reading-part" aria-label={title}>
           <h3>{title}</h3>

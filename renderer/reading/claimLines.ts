@@ -11,9 +11,12 @@ export interface ClaimLineShown {
   readonly lab: LabValue | null;
 }
 
-/** @param ink what it is called: 'Plover Blue' claims a hue, 'Curlew Midnight' none. Empty while no writing has a colour. */
-export function claimLines(names: Names, ink: string): readonly ClaimLineShown[] {
-  const said = inkClaim(names, huesIn(ink).length > 0 ? ink : null);
+/**
+ * Empty while no writing has a colour.
+ * @param ink what it is called: 'Plover Blue' claims a hue, 'Curlew Midnight' none @param claim the maker's own word for the colour goes before the name
+ */
+export function claimLines(names: Names, ink: string, claim: string | null = null): readonly ClaimLineShown[] {
+  const said = inkClaim(names, claim ?? (huesIn(ink).length > 0 ? ink : null));
   if (!said) return [];
   const { thin, thick, sentences } = said;
   const looks = thin.region === thick.region ? [thin] : [thin, thick];

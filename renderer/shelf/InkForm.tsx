@@ -6,17 +6,26 @@ import { TextField } from '../look/TextField.tsx';
 export interface InkFormProps {
   readonly name: string;
   readonly maker: string | null;
+  readonly claim?: string | null;
   /** On the button: 'Make the ink', 'Rename'. */
   readonly doing: string;
   /** @returns null when done, else why not: said under the fields, which keep what was typed. */
-  readonly onDone: (name: string, maker: string | null) => Promise<Problem | null>;
+  readonly onDone: (name: string, maker: string | null, claim: string | null) => Promise<Problem | null>;
   readonly onCancel: () => void;
 }
 
-/** An ink's name and maker, asked in place. */
-export function InkForm({ name: firstName, maker: firstMaker, doing, onDone, onCancel }: InkFormProps) {
+/** An ink's name, its maker and what that calls the colour, asked in place. */
+export function InkForm({
+  name: firstName,
+  maker: firstMaker,
+  claim: firstClaim = null,
+  doing,
+  onDone,
+  onCancel,
+}: InkFormProps) {
   const [name, setName] = useState(firstName);
   const [maker, setMaker] = useState(firstMaker ?? '');
+  const [claim, setClaim] = useState(firstClaim ?? '');
   const [problem, setProblem] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
   const send = async (): Promise<void> => {
@@ -25,7 +34,7 @@ export function InkForm({ name: firstName, maker: firstMaker, doing, onDone, onC
       return;
     }
     setBusy(true);
-    const answer = await onDone(name.trim(), maker.trim() === '' ? null : maker.trim());
+    const answer = await onDone(name.trim(), orNull(maker), orNull(claim));
     setBusy(false);
     setProblem(answer?.message ?? null);
   };
@@ -49,6 +58,7 @@ export function InkForm({ name: firstName, maker: firstMaker, doing, onDone, onC
         }}
       />
       <TextField label="Maker (may stay empty)" value={maker} onChange={setMaker} />
+      <TextField label="Colour that its maker claims (may stay empty)" value={claim} onChange={setClaim} />
       <span className="ink-form-end">
         <Button kind="strong" type="submit" isDisabled={busy}>
           {doing}
@@ -59,4 +69,8 @@ export function InkForm({ name: firstName, maker: firstMaker, doing, onDone, onC
       </span>
     </form>
   );
+}
+
+function orNull(text: string): string | null {
+  return text.trim() === '' ? null : text.trim();
 }

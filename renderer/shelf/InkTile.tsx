@@ -26,7 +26,7 @@ export function InkTile({ card, onRemove }: InkTileProps) {
   const [renaming, setRenaming] = useState(false);
   const job = useJob(card.id);
   const measuring = job?.state === 'running' ? job : null;
-  const { id, name, maker, invented, swatches, stages, attention } = card;
+  const { id, name, maker, claim, invented, swatches, stages, attention } = card;
   const page = stages.findings === 'done' ? 'findings' : 'scans';
   return (
     <article className="ink-tile" aria-labelledby={`ink-${id}`}>
@@ -43,10 +43,15 @@ export function InkTile({ card, onRemove }: InkTileProps) {
         <InkForm
           name={name}
           maker={maker}
+          claim={claim}
           doing="Rename"
           onCancel={() => setRenaming(false)}
-          onDone={async (newName, newMaker) => {
-            const problem = await edit(id, { edit: 'changeInk', name: newName, maker: newMaker }, { keep: false });
+          onDone={async (newName, newMaker, newClaim) => {
+            const problem = await edit(
+              id,
+              { edit: 'changeInk', name: newName, maker: newMaker, claim: newClaim },
+              { keep: false },
+            );
             if (problem === null) {
               setRenaming(false);
               announce(`Saved: “${newName}”.`);

@@ -3,7 +3,7 @@ import { Input, Label, SearchField } from 'react-aria-components';
 import type { InkCard } from '../../electron/backend/api.ts';
 import { goTo } from '../address/useAddress.ts';
 import { createInk, problemOf } from '../api/client.ts';
-import { refreshShelf, takeWork, useShelf } from '../api/store.ts';
+import { edit, refreshShelf, takeWork, useShelf } from '../api/store.ts';
 import { BringButtons } from '../bring/BringButtons.tsx';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
@@ -96,10 +96,12 @@ export default function ShelfPage() {
                 maker={null}
                 doing="Make the ink"
                 onCancel={() => setNaming(false)}
-                onDone={async (name, maker) => {
+                onDone={async (name, maker, claim) => {
                   try {
                     const work = await createInk(name, maker);
                     takeWork(work.ink.id, work);
+                    if (claim !== null)
+                      await edit(work.ink.id, { edit: 'changeInk', name, maker, claim }, { keep: false });
                     setNaming(false);
                     goTo({ page: 'scans', ink: work.ink.id, query: {} });
                     return null;

@@ -93,6 +93,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
           )}
           <Claim
             ink={work.ink.name}
+            claim={work.ink.claim}
             names={names}
             onChoose={(key) => goTo({ page: 'findings', ink, query: { finding: key } })}
           />

@@ -52,3 +52,10 @@ test('one nib is told once; without writing there is nothing to state', () => {
   expect(claimLines(one, 'Plover Blue').map(({ key }) => key)).toEqual(['inkColour(ef)', null, null]);
   expect(claimLines(namesOf(regions), 'Plover Blue')).toEqual([]);
 });
+
+test('the maker’s own word goes before the name', () => {
+  const last = (claim: string | null) => claimLines(names, 'Plover Blue', claim).at(-1)?.text;
+  expect(last('dark green')).toContain('another colour');
+  expect(last('blue')).toContain('reads as that');
+  expect(last(null)).toContain('reads as that');
+});

@@ -149,6 +149,7 @@ test('an ink that was taken off keeps its place until it is put back', () => {
     id,
     name: `Ink ${id}`,
     maker: null,
+    claim: null,
     invented: false,
     scans: 0,
     regions: 0,

@@ -24,6 +24,7 @@ const card: InkCard = {
   id: 1,
   name: 'Heron Grey',
   maker: null,
+  claim: null,
   invented: false,
   scans: 0,
   regions: 0,

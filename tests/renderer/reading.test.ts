@@ -21,6 +21,7 @@ const work: Work = {
     id: 1,
     name: 'Curlew Midnight',
     maker: 'Marram & Tide',
+    claim: null,
     invented: true,
     scans: 4,
     regions: 14,

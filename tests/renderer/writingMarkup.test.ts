@@ -52,6 +52,7 @@ const work: Work = {
     id: 1,
     name: 'Curlew Midnight',
     maker: null,
+    claim: null,
     invented: true,
     scans: 1,
     regions: 3,

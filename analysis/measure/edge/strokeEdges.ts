@@ -17,6 +17,8 @@ export interface StrokeEdges {
 
 /** Profiles reach so far beyond the edge, mm: as far as a wide halo. */
 const BEYOND_MM = 1.1;
+/** A broader mark is no pen's line (a swab in the box, paper that was marked where there is none), and profiles across it would be endless, mm. */
+const WIDEST_HALF_MM = 2.5;
 /** Of the half width: the middle is smoothed over this much either way. */
 const MIDDLE_WINDOW = 1.6;
 
@@ -32,7 +34,9 @@ export function strokeLines(
   const { widthPx: w, heightPx: h } = mask;
   const step = pxPerMm > 18 ? 0.75 : 0.5;
   const half = (pixel: number) => Math.max(1, depthPx[pixel] - 0.5);
-  const rough = centreLines(inside.graph, w, 1, (p) => Math.max(3, MIDDLE_WINDOW * half(p)));
+  const rough = centreLines(inside.graph, w, 1, (p) => Math.max(3, MIDDLE_WINDOW * half(p))).filter(
+    (line) => Math.max(...depthsAlong(line, depthPx, w, h)) <= WIDEST_HALF_MM * pxPerMm,
+  );
   return rough.map((first): StrokeEdges => {
     const depths = depthsAlong(first, depthPx, w, h);
     const near = acrossProfiles(contrast, w, h, first, 1.5 * Math.max(...depths) + 3 * levels.sigmaPx + 2, step);

@@ -11,7 +11,7 @@ import type { FilmRegion } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 
 export const FITTED_METHODS = {
-  absorption: 'absorption/1',
+  absorption: 'absorption/2',
   doseCurve: 'doseCurve/1',
   fitQuality: 'fitQuality/1',
 } as const;
@@ -157,10 +157,14 @@ function adviceOf({ film, by, doses }: Told): string | null {
   return advice.length === 0 ? null : advice.join(' ');
 }
 
+/** A place that may lie anywhere between 380 and 730 nm has this standard deviation: from there on nothing is told of it. */
+const UNKNOWN_NM = 350 / Math.sqrt(12);
+
 /** The ink's own findings. */
 export function fittedQuantities(told: Told, ink: FittedInk, flags: readonly Flag[]): Quantity[] {
   const { film, doses } = told;
   const { peak } = absorptionOf(film.fit);
+  const isTold = peak.u < UNKNOWN_NM;
   const wrong = film.judgement.verdict === 'fits' ? [] : (['film-misfit'] as const);
   const all = [...flags, ...wrong];
   const curve: Curve = {
@@ -172,10 +176,10 @@ export function fittedQuantities(told: Told, ink: FittedInk, flags: readonly Fla
     {
       quantity: 'absorption',
       subject,
-      value: peak.nm,
+      value: isTold ? peak.nm : null,
       unit: 'nm',
-      u: peak.u,
-      flags: all,
+      u: isTold ? peak.u : null,
+      flags: isTold ? all : [...all, 'cannot-tell'],
       curve,
       method: FITTED_METHODS.absorption,
     },
