@@ -59,7 +59,7 @@ test.each(['small', 'large'] as const)('on a %s screen the review stands side by
   expect(await violations(page)).toEqual([]);
   await page.keyboard.press('v');
   await lines.getByText('density').waitFor();
-  expect(await lines.textContent()).toMatch(/shading\s*\d+\.\d+\s±\s\d\.\d+\sΔE00/);
+  expect(await lines.textContent()).toMatch(/shading(?:by the film fit: )?\s*\d+\.\d+\s±\s\d\.\d+\sΔE00/);
   await pictured(opened);
   await picture(page, `nibs-and-papers-values-${width}`);
   expect(await violations(page)).toEqual([]);
