@@ -1,5 +1,23 @@
 import { defineConfig } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
+
+/** Whole benches are rendered and measured there: begun last, one of two threads would stand idle until it ends. */
+const LONGEST = ['tests/main/accuracy.test.ts', 'tests/window/firstStart.test.ts', 'tests/window/film.test.ts'];
+
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const sorted = await super.sort(files);
+    const isLong = ({ moduleId }: TestSpecification): boolean => LONGEST.some((name) => moduleId.endsWith(name));
+    return [...sorted.filter(isLong), ...sorted.filter((file) => !isLong(file))];
+  }
+}
 
 export default defineConfig({
-  test: { include: ['tests/**/*.test.{ts,tsx}'], testTimeout: 60_000, hookTimeout: 120_000, maxWorkers: 2 },
+  test: {
+    include: ['tests/**/*.test.{ts,tsx}'],
+    testTimeout: 60_000,
+    hookTimeout: 120_000,
+    maxWorkers: 2,
+    sequence: { sequencer: LongestFirst },
+  },
 });
