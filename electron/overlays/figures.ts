@@ -38,7 +38,7 @@ const DECIMALS: Readonly<Record<Quantity['unit'], number>> = {
   ΔE00: 1,
   'ΔL*': 1,
   Lab: 1,
-  mm: 1,
+  mm: 2,
   'mm/√s': 2,
   'mm²': 1,
   '/cm': 1,
