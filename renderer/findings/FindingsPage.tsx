@@ -3,13 +3,12 @@ import { useCallback, useDeferredValue, useEffect, useMemo, useRef, useState } f
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { csvUrl } from '../api/client.ts';
-import { measure, useFilm, useFindings, useWork } from '../api/store.ts';
+import { measure, useFilm } from '../api/store.ts';
 import { hasFilm, reportByMap, TOLD, type Told } from '../film/byWay.ts';
 import { FilmPart } from '../film/FilmPart.tsx';
 import { ToldBy } from '../film/ToldBy.tsx';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
-import { Notice } from '../look/Notice.tsx';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
 import { useKeys } from '../look/useKeys.ts';
 import { InkPlots } from '../plots/InkPlots.tsx';
@@ -20,6 +19,7 @@ import { benchOf } from './arrange/bench.ts';
 import { type WritingFigure, writingFigureOf } from './arrange/writingGrid.ts';
 import { findingOfBand, findingOfRegion, nextRegion, sameRegionOther, scansOf } from './choice.ts';
 import { DetailWatch } from './DetailWatch.tsx';
+import { MeasuredInk } from './MeasuredInk.tsx';
 import { NeverMeasured } from './NeverMeasured.tsx';
 import { ScanPane } from './scan/ScanPane.tsx';
 import { standingOf } from './standing.ts';
@@ -29,23 +29,18 @@ import { FindingsTables } from './tables/FindingsTables.tsx';
 import './findings.css';
 
 export default function FindingsPage({ ink }: { readonly ink: number }) {
-  // Drawn in parts between whatever else the window has to do: the tables are many.
-  const work = useDeferredValue(useWork(ink));
-  const report = useDeferredValue(useFindings(ink));
-  const failed = work.state === 'failed' ? work : report.state === 'failed' ? report : null;
-  if (failed) {
-    return (
-      <div className="page-fault">
-        <Notice>{failed.problem.message}</Notice>
-      </div>
-    );
-  }
-  if (work.state !== 'ready' || report.state !== 'ready') return <p className="page-loading">Opening…</p>;
-  const standing = standingOf(work.value, report.value);
-  if (standing.is === 'never' || standing.is === 'no-regions') {
-    return <NeverMeasured ink={ink} hasRegions={standing.is === 'never'} onMeasure={() => void start(ink)} />;
-  }
-  return <Findings work={work.value} report={report.value} />;
+  return (
+    <MeasuredInk ink={ink}>
+      {(work, report) => {
+        const standing = standingOf(work, report);
+        return standing.is === 'never' || standing.is === 'no-regions' ? (
+          <NeverMeasured ink={ink} hasRegions={standing.is === 'never'} onMeasure={() => void start(ink)} />
+        ) : (
+          <Findings work={work} report={report} />
+        );
+      }}
+    </MeasuredInk>
+  );
 }
 
 async function start(ink: number): Promise<void> {

@@ -3,7 +3,7 @@ import { useDeferredValue, useMemo } from 'react';
 import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
-import { measure, useFindings, useWork } from '../api/store.ts';
+import { measure } from '../api/store.ts';
 import { hasFilm } from '../film/byWay.ts';
 import { staleWords, standingOf } from '../findings/standing.ts';
 import { limitWords } from '../findings/tables/limitWords.ts';
@@ -12,6 +12,7 @@ import { Notice } from '../look/Notice.tsx';
 import { Claim } from '../reading/Claim.tsx';
 import { namesOfWork } from '../reading/workNames.ts';
 import { useKeys } from '../look/useKeys.ts';
+import { MeasuredInk } from '../findings/MeasuredInk.tsx';
 import { EmptyWriting } from './EmptyWriting.tsx';
 import { GridHead } from './GridHead.tsx';
 import { cellOfRegion, gaps, nibGrid } from './nibGrid.ts';
@@ -21,19 +22,7 @@ import { nextScale, scaleIn } from './thumbnailPicture.ts';
 import './writing.css';
 
 export default function WritingPage({ ink }: { readonly ink: number }) {
-  // Drawn in parts between whatever else the window has to do: a review has some fifty cells.
-  const work = useDeferredValue(useWork(ink));
-  const report = useDeferredValue(useFindings(ink));
-  const failed = work.state === 'failed' ? work : report.state === 'failed' ? report : null;
-  if (failed) {
-    return (
-      <div className="page-fault">
-        <Notice>{failed.problem.message}</Notice>
-      </div>
-    );
-  }
-  if (work.state !== 'ready' || report.state !== 'ready') return <p className="page-loading">Opening…</p>;
-  return <Writing work={work.value} report={report.value} />;
+  return <MeasuredInk ink={ink}>{(work, report) => <Writing work={work} report={report} />}</MeasuredInk>;
 }
 
 function Writing({ work, report }: { readonly work: Work; readonly report: FindingsReport }) {
