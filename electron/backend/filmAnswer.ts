@@ -1,5 +1,5 @@
 /** What the window is told of an ink's film fits: GET /api/inks/:ink/film. */
-import type { LabValue } from '../../analysis/quantity.ts';
+import type { FittedCurve, FittedEnds, FittedPoint } from '../../analysis/measure/film/fittedInk.ts';
 
 export interface FilmAnswer {
   /** One a fit: scans with one target between them are fitted together, others apart. Empty: no fit was possible. */
@@ -36,37 +36,16 @@ export interface FilmOfInk {
   readonly advice: string | null;
 }
 
-/** Dose to colour on one paper. */
-export interface FilmCurve {
+/** Dose to colour on one paper: what lies beyond the doses seen is foretold. */
+export interface FilmCurve extends Omit<FittedCurve, 'regions'> {
   readonly paper: string;
   readonly scan: string;
-  readonly paperLab: LabValue;
-  /** Rising; 1 is the median dose of what was measured. */
-  readonly doses: readonly number[];
-  readonly lab: readonly LabValue[];
-  readonly u: readonly LabValue[];
-  /** Doses that were seen on this paper; the rest of the curve is foretold. */
-  readonly seen: readonly [from: number, to: number];
 }
 
 /** A region's colours as the fit tells them: what RegionDetail.ink holds by the map. */
-export interface FilmEnds {
-  readonly region: string;
-  readonly lab: LabValue;
-  readonly paper: LabValue;
-  /** About the 10th and the 90th percentile of L*. */
-  readonly dark: LabValue;
-  readonly light: LabValue;
-}
+export type FilmEnds = FittedEnds;
 
 /** One dose that was measured. */
-export interface FilmPoint {
-  readonly region: string;
+export interface FilmPoint extends FittedPoint {
   readonly paper: string;
-  readonly dose: number;
-  readonly lab: LabValue;
-  /** The same by the target's map. */
-  readonly byMap: LabValue;
-  /** Root mean square of its three signals' misfit, in standard deviations. */
-  readonly misfit: number;
 }
