@@ -1,6 +1,7 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|page-kinds|film|writing|edges] [seeds]`: figures over many seeds, written into docs/study/. Minutes to an
- * hour; run before a claim about accuracy, never as part of the tests.
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|page-kinds|film|writing|edges] [seeds] [first]`: figures over many
+ * seeds, written into docs/study/; `first` (accuracy, locate, page-kinds, edges, drift, film, writing, teach) begins where nobody has looked yet. Minutes to an hour; run before a claim about
+ * accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
 import { mkdir, writeFile } from 'node:fs/promises';
@@ -27,7 +28,8 @@ const docs = join(import.meta.dirname, '../docs/study');
 /** Seeds that constants were chosen on are below this; what is published comes from above it. */
 const FIRST_UNSEEN_SEED = 10_001;
 
-const [topic = 'all', count] = process.argv.slice(2);
+const [topic = 'all', count, first] = process.argv.slice(2);
+const firstSeed = Number(first ?? FIRST_UNSEEN_SEED);
 
 /** What one process of several does: rows of its own seeds. */
 const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> = new Map([
@@ -40,9 +42,9 @@ const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> =
 
 const rowsOf = ROWS.get(topic);
 if (rowsOf) {
-  const [first, last] = [Number(process.argv[3]), Number(process.argv[4])];
+  const [from, to] = [Number(process.argv[3]), Number(process.argv[4])];
   const rows: unknown[] = [];
-  for (let seed = first; seed <= last; seed++) rows.push(...(await rowsOf(seed)));
+  for (let seed = from; seed <= to; seed++) rows.push(...(await rowsOf(seed)));
   process.stdout.write(JSON.stringify(rows));
 } else {
   await mkdir(docs, { recursive: true });
@@ -50,26 +52,26 @@ if (rowsOf) {
   if (topic === 'calibration' || topic === 'all') await write('calibration.md', calibrationStudy(Number(count ?? 108)));
   if (topic === 'faults' || topic === 'all') await write('target-faults.md', targetFaultsStudy(Number(count ?? 104)));
   if (topic === 'locate' || topic === 'all') {
-    await write('locate.md', locateStudy(Number(count ?? 216), FIRST_UNSEEN_SEED));
+    await write('locate.md', locateStudy(Number(count ?? 216), firstSeed));
   }
   if (topic === 'page-kinds' || topic === 'all') {
     const seeds = Number(count ?? 12);
     const rows = await sharedOut<PageKindRow>('page-kinds-rows', seeds);
-    await write('page-kinds.md', pageKindsPage(rows, FIRST_UNSEEN_SEED, seeds));
+    await write('page-kinds.md', pageKindsPage(rows, firstSeed, seeds));
   }
   if (topic === 'edges' || topic === 'all') {
     const seeds = Number(count ?? 160);
-    await write('edges.md', edgesPage(await sharedOut<StudyRow>('edges-rows', seeds), FIRST_UNSEEN_SEED, seeds));
+    await write('edges.md', edgesPage(await sharedOut<StudyRow>('edges-rows', seeds), firstSeed, seeds));
   }
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
-  if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(FIRST_UNSEEN_SEED, Number(count ?? 60)));
+  if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(firstSeed, Number(count ?? 60)));
   // Coverage first: scanners then finds its sheets rendered.
   if (topic === 'coverage' || topic === 'all') await write('coverage.md', await coveragePage(Number(count ?? 200)));
   if (topic === 'scanners' || topic === 'all') {
     const sheets = Number(count ?? 13);
     await write('scanners.md', await scannersStudy({ sheets, spectra: Math.ceil(sheets / 2) }));
   }
-  if (topic === 'film' || topic === 'all') await write('film.md', filmStudy(Number(count ?? 60), FIRST_UNSEEN_SEED));
+  if (topic === 'film' || topic === 'all') await write('film.md', filmStudy(Number(count ?? 60), firstSeed));
   if (topic === 'writing' || topic === 'all') await write('writing.md', await writingStudy(Number(count ?? 48)));
   if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
 }
@@ -80,15 +82,15 @@ async function write(name: string, page: string): Promise<void> {
 }
 
 async function accuracyStudy(seeds: number): Promise<string> {
-  return accuracyPage(await sharedOut<Row>('accuracy-rows', seeds), FIRST_UNSEEN_SEED, seeds);
+  return accuracyPage(await sharedOut<Row>('accuracy-rows', seeds), firstSeed, seeds);
 }
 
 async function teachStudy(seeds: number): Promise<string> {
-  return teachPage(await sharedOut<TeachRow>('teach-rows', seeds), FIRST_UNSEEN_SEED, seeds);
+  return teachPage(await sharedOut<TeachRow>('teach-rows', seeds), firstSeed, seeds);
 }
 
 async function writingStudy(seeds: number): Promise<string> {
-  return writingPage(await sharedOut<Figure>('writing-rows', seeds), FIRST_UNSEEN_SEED, seeds);
+  return writingPage(await sharedOut<Figure>('writing-rows', seeds), firstSeed, seeds);
 }
 
 /** Over processes, since rendering and measuring takes some ten seconds a seed. */
@@ -98,9 +100,9 @@ async function sharedOut<T>(rows: string, seeds: number): Promise<T[]> {
   const run = promisify(execFile);
   const found = await Promise.all(
     Array.from({ length: parts }, async (_, p): Promise<T[]> => {
-      const first = FIRST_UNSEEN_SEED + p * each;
-      const last = Math.min(FIRST_UNSEEN_SEED + seeds, first + each) - 1;
-      const args = ['--import', 'tsx', join(import.meta.dirname, 'run.ts'), rows, String(first), String(last)];
+      const from = firstSeed + p * each;
+      const to = Math.min(firstSeed + seeds, from + each) - 1;
+      const args = ['--import', 'tsx', join(import.meta.dirname, 'run.ts'), rows, String(from), String(to)];
       const { stdout } = await run(process.execPath, args, { maxBuffer: 1 << 30 });
       return JSON.parse(stdout);
     }),
