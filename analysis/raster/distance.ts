@@ -1,12 +1,13 @@
 /**
- * Exact Euclidean distance transform.
- * Source: Felzenszwalb & Huttenlocher (2012), Theory of Computing 8, 415–428 (lower envelope of parabolas).
+ * Exact Euclidean distance transform: down the columns by counting, along each row by the lower envelope of parabolas.
+ * Source: Felzenszwalb & Huttenlocher (2012), Theory of Computing 8, 415–428.
  */
 import type { Mask } from './raster.ts';
 
+/** Rows further than any raster is high: nothing in this column. */
+const NONE = 1 << 29;
+/** Stands for the square of that. */
 const FAR = 1e12;
-/** Stands for FAR among squares, which are whole numbers. */
-const NONE = 2 ** 31 - 1;
 
 /**
  * For every pixel inside the mask, the distance in px from its centre to the nearest outside pixel's centre; 0 outside.
@@ -14,75 +15,83 @@ const NONE = 2 ** 31 - 1;
  * Beyond the raster counts as inside, so that a stroke cut by the box is not taken for a stroke that ends there.
  */
 export function distanceToOutside(mask: Mask, out: Float32Array = new Float32Array(mask.data.length)): Float32Array {
-  const { widthPx, heightPx, data } = mask;
-  const squared = squaresIn(out);
-  for (let i = 0; i < squared.length; i++) squared[i] = data[i] ? NONE : 0;
-  return rootOfSquared(squared, widthPx, heightPx);
+  return distanceTo(0, mask, out);
 }
 
 /** For every pixel outside the mask, the distance in px to the nearest inside pixel's centre; 0 inside. */
 export function distanceToInside(mask: Mask, out: Float32Array = new Float32Array(mask.data.length)): Float32Array {
-  const { widthPx, heightPx, data } = mask;
-  const squared = squaresIn(out);
-  for (let i = 0; i < squared.length; i++) squared[i] = data[i] ? 0 : NONE;
-  return rootOfSquared(squared, widthPx, heightPx);
+  return distanceTo(1, mask, out);
 }
 
-/** Whole numbers in the room that the distances will take. */
-function squaresIn(out: Float32Array): Int32Array {
-  return new Int32Array(out.buffer, out.byteOffset, out.length);
-}
-
-/** The distances come where the squares were. */
-function rootOfSquared(squared: Int32Array, widthPx: number, heightPx: number): Float32Array {
-  const longest = Math.max(widthPx, heightPx);
-  const line = new Float64Array(longest);
-  const result = new Float64Array(longest);
-  const vertex = new Int32Array(longest);
-  const border = new Float64Array(longest + 1);
-  for (let x = 0; x < widthPx; x++) {
-    for (let y = 0; y < heightPx; y++) line[y] = squareOf(squared[y * widthPx + x]);
-    lowerEnvelope(line, heightPx, vertex, border, result);
-    for (let y = 0; y < heightPx; y++) squared[y * widthPx + x] = Math.min(NONE, result[y]);
+function distanceTo(kind: 0 | 1, { widthPx: w, heightPx: h, data }: Mask, out: Float32Array): Float32Array {
+  const rows = rowsAway(kind, data, w, h, new Int32Array(out.buffer, out.byteOffset, out.length));
+  const vertex = new Int32Array(w + 2);
+  const height = new Float64Array(w + 2);
+  const border = new Float64Array(w + 3);
+  for (let start = 0; start < w * h; start += w) {
+    for (let x = 0; x < w; x++) {
+      if (rows[start + x] === 0) continue;
+      const first = x;
+      while (x < w && rows[start + x] !== 0) x++;
+      // Pixels of the other kind at both ends of a run are nearer than all that lie beyond them.
+      rowOfRun(rows, out, start, first, x - 1, w, vertex, height, border);
+    }
   }
-  const distance = new Float32Array(squared.buffer, squared.byteOffset, squared.length);
-  for (let y = 0; y < heightPx; y++) {
-    const row = y * widthPx;
-    for (let x = 0; x < widthPx; x++) line[x] = squareOf(squared[row + x]);
-    lowerEnvelope(line, widthPx, vertex, border, result);
-    for (let x = 0; x < widthPx; x++) distance[row + x] = Math.sqrt(result[x]);
+  return out;
+}
+
+/** For every pixel how many rows away the nearest of this kind lies in its own column. */
+function rowsAway(kind: 0 | 1, data: Uint8Array, w: number, h: number, rows: Int32Array): Int32Array {
+  for (let x = 0; x < w; x++) rows[x] = data[x] === kind ? 0 : NONE;
+  for (let i = w; i < w * h; i++) rows[i] = data[i] === kind ? 0 : rows[i - w] + 1;
+  for (let i = w * (h - 1) - 1; i >= 0; i--) {
+    const below = rows[i + w] + 1;
+    if (below < rows[i]) rows[i] = below;
   }
-  return distance;
+  return rows;
 }
 
-function squareOf(kept: number): number {
-  return kept === NONE ? FAR : kept;
-}
-
-function lowerEnvelope(f: Float64Array, n: number, vertex: Int32Array, border: Float64Array, out: Float64Array): void {
-  let k = 0;
-  vertex[0] = 0;
-  border[0] = -Infinity;
-  border[1] = Infinity;
-  for (let q = 1; q < n; q++) {
-    let s = meeting(f, q, vertex[k]);
-    while (s <= border[k]) {
+/** Distances of the pixels from `first` to `last`, into the room where their rows were. */
+function rowOfRun(
+  rows: Int32Array,
+  out: Float32Array,
+  start: number,
+  first: number,
+  last: number,
+  w: number,
+  vertex: Int32Array,
+  height: Float64Array,
+  border: Float64Array,
+): void {
+  let k = -1;
+  const to = Math.min(w - 1, last + 1);
+  for (let q = Math.max(0, first - 1); q <= to; q++) {
+    const r = rows[start + q];
+    if (r >= NONE) continue;
+    const f = r * r;
+    let s = -Infinity;
+    while (k >= 0) {
+      const p = vertex[k];
+      s = (f + q * q - (height[k] + p * p)) / (2 * (q - p));
+      if (s > border[k]) break;
       k--;
-      s = meeting(f, q, vertex[k]);
+      s = -Infinity;
     }
     k++;
     vertex[k] = q;
+    height[k] = f;
     border[k] = s;
-    border[k + 1] = Infinity;
   }
+  const count = k + 1;
+  border[count] = Infinity;
   k = 0;
-  for (let q = 0; q < n; q++) {
+  for (let q = first; q <= last; q++) {
+    if (count === 0) {
+      out[start + q] = Math.sqrt(FAR);
+      continue;
+    }
     while (border[k + 1] < q) k++;
     const d = q - vertex[k];
-    out[q] = d * d + f[vertex[k]];
+    out[start + q] = Math.sqrt(d * d + height[k]);
   }
-}
-
-function meeting(f: Float64Array, q: number, p: number): number {
-  return (f[q] + q * q - (f[p] + p * p)) / (2 * (q - p));
 }
