@@ -35,11 +35,19 @@ export type QuantityName =
   | 'bleedThrough'
   | 'bleedThrough.dots'
   | 'bleedThrough.area'
+  | 'bleedThrough.next'
+  | 'bleedThrough.nextArea'
   | 'toneShift'
   | 'toneShift.adapted'
   | 'toneShift.dL'
   | 'toneShift.dC'
   | 'toneShift.dHue'
+  | 'film'
+  | 'contrastRatio'
+  | 'contrastRatio.predicted'
+  | 'hiding'
+  | 'predictedColour'
+  | 'predictedColour.error'
   | 'absorption'
   | 'doseCurve'
   | 'fitQuality'
@@ -82,6 +90,10 @@ export type Flag =
   | 'not-registered'
   | 'unmirrored'
   | 'no-front'
+  | 'grounds-alike'
+  | 'no-bar'
+  | 'by-grounds'
+  | 'not-checked'
   | 'by-map'
   | 'few-doses'
   | 'lab-alone'
@@ -111,6 +123,8 @@ export interface Subject {
   readonly regions: readonly string[];
   /** Bands of a strip count from 1 by R_F. */
   readonly band?: number;
+  /** Of what was foretold: the paper's name, where none of the regions lies. */
+  readonly on?: string;
 }
 
 /** The three parts of a standard uncertainty, kept apart (same unit as the value; per component for Lab). */

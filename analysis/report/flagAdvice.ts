@@ -88,6 +88,23 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
       'The sample leaves the ink’s own path from thin to thick by more than its uncertainty allows: the pen may have held another ink, or rinse water.',
     advice: 'Look at the sample and write it again with a clean pen before it is published.',
   },
+  'grounds-alike': {
+    means: 'The grounds that the ink lies on are too alike to tell the ink’s layer from what lies under it.',
+    advice: 'Write it on a dark or strongly coloured paper too, or over a printed black bar.',
+  },
+  'no-bar': {
+    means: 'No printed black bar with bare paper beside it was found in the box.',
+    advice: 'Draw the box over the whole width of the bar, with bare paper and ink on both sides of its edge.',
+  },
+  'by-grounds': {
+    means:
+      'No film was fitted, so it is foretold by a reflectance and a transmittance in each of three broad channels.',
+    advice: 'Put a graded swab of the ink on one sheet with bare paper beside it: the film fit foretells better.',
+  },
+  'not-checked': {
+    means: 'The ink lies on too few papers to foretell one from the others and see how far that is off.',
+    advice: 'Write it on a third paper: then the error found there stands beside every foretold colour.',
+  },
   'by-map': {
     means: 'No film could be fitted here, so the colour is through the target’s map, whose doubt is larger.',
     advice: 'Put a graded swab of the ink on one sheet with bare paper beside it.',

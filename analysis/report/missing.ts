@@ -14,6 +14,8 @@ const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
   ['no-front', 'no front was named to hold it against'],
   ['no-crossings', 'its lines do not cross'],
   ['no-nib-width', 'the nib’s own width is not given'],
+  ['grounds-alike', 'the papers under the ink are too alike'],
+  ['no-bar', 'no printed bar with paper beside it was found in its box'],
   ['few-doses', 'there are fewer than four doses over one sheet'],
   ['film-not-converged', 'the film fit did not settle'],
   ['no-bands', 'no band rises above the strip’s noise'],

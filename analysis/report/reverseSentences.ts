@@ -12,6 +12,10 @@ export const REVERSE_SENTENCES: Readonly<Record<ReverseName, (told: Told) => str
   bleedThrough: (told) =>
     `Ink came through on ${told.amount} of the inked area of ${reverse(told)}${verdictClause(told.finding)}.`,
   'bleedThrough.dots': (told) => `The number of dots that came through on ${reverse(told)} is ${told.amount}.`,
+  'bleedThrough.next': (told) =>
+    `The number of dots that reached the next sheet (${quoted(told.ids[0])}) is ${told.amount}.`,
+  'bleedThrough.nextArea': (told) =>
+    `The dots that reached the next sheet (${quoted(told.ids[0])}) cover ${told.amount}.`,
   'bleedThrough.area': (told) => `The dots that came through on ${reverse(told)} cover ${told.amount}.`,
 };
 

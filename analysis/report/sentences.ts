@@ -4,20 +4,32 @@ import { FILM_SENTENCES } from './filmSentences.ts';
 import { INK_SENTENCES, inkColour, paperColour } from './inkSentences.ts';
 import { LINE_SENTENCES } from './lineSentences.ts';
 import { whyMissing } from './missing.ts';
-import { bandNoun, type Names, onPaper, paperNoun, paperShort, penNoun, sampleNoun, stripNoun } from './names.ts';
+import {
+  bandNoun,
+  type Names,
+  onPaper,
+  paperNoun,
+  paperShort,
+  penNoun,
+  quoted,
+  sampleNoun,
+  stripNoun,
+} from './names.ts';
 import { capital } from './words.ts';
+import { layerNoun, OPACITY_SENTENCES, predictedColour } from './opacitySentences.ts';
 import { REVERSE_SENTENCES } from './reverseSentences.ts';
 import { PAIR_SENTENCES } from './pairSentences.ts';
 import { bandColour, STRIP_SENTENCES } from './stripSentences.ts';
 import { type Told, told, type ToldColour } from './telling.ts';
 import { figureText, QUANTITY_NOUNS } from './titles.ts';
 
-type ColourName = 'paperColour' | 'inkColour' | 'bandColour';
+type ColourName = 'paperColour' | 'inkColour' | 'bandColour' | 'predictedColour';
 
 const COLOUR_SENTENCES: Readonly<Record<ColourName, (told: ToldColour) => string>> = {
   paperColour,
   inkColour,
   bandColour,
+  predictedColour,
 };
 
 /** All names that are told by a number; the compiler asks for a sentence of each. */
@@ -28,6 +40,7 @@ const NUMBER_SENTENCES: Readonly<Record<Exclude<QuantityName, ColourName>, (told
   ...LINE_SENTENCES,
   ...FILM_SENTENCES,
   ...REVERSE_SENTENCES,
+  ...OPACITY_SENTENCES,
 };
 
 /**
@@ -61,6 +74,12 @@ export function subjectWords({ quantity, subject }: Pick<Quantity, 'quantity' | 
     return `${penNoun(names, first)} and ${penNoun(names, second)}${onPaper(names, first)}`;
   if (quantity.startsWith('toneShift')) {
     return `${penNoun(names, first)} on ${paperShort(names, first)} and ${paperShort(names, second)}`;
+  }
+  if (quantity.startsWith('predictedColour')) {
+    return `${layerNoun({ names, ids: subject.regions })} on ${subject.on === undefined ? paperShort(names, first) : quoted(subject.on)}`;
+  }
+  if (quantity === 'film' || quantity === 'hiding' || quantity.startsWith('contrastRatio')) {
+    return layerNoun({ names, ids: subject.regions });
   }
   if (quantity === 'absorption' || quantity === 'fitQuality') return 'the ink';
   if (quantity === 'doseCurve') return `the ink on ${paperShort(names, first)}`;

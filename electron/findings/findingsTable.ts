@@ -31,8 +31,9 @@ export function findingsTable(calibration: Calibration, findings: readonly Quant
 /** More samples than a pair would make the table wider than any terminal; JSON and CSV name each. */
 const MOST_NAMED = 3;
 
-function subjectText({ subject: { regions, band } }: Quantity): string {
+function subjectText({ subject: { regions, band, on } }: Quantity): string {
   const of = regions.length > MOST_NAMED ? `${regions[0]} and ${regions.length - 1} more` : regions.join(', ');
+  if (on !== undefined) return `${of} on ${on}`;
   return band === undefined ? of : `${of} band ${band}`;
 }
 

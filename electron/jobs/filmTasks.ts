@@ -92,5 +92,5 @@ export function asFound(
 }
 
 function keyOf({ quantity, subject }: Quantity): string {
-  return JSON.stringify([quantity, subject.regions, subject.band ?? null]);
+  return JSON.stringify([quantity, subject.regions, subject.band ?? null, subject.on ?? null]);
 }

@@ -69,7 +69,12 @@ export const regionSchema = z.discriminatedUnion('kind', [
     of: sheetId.optional(),
   }),
   z.strictObject({ ...anyRegion, ...pen, kind: z.literal('swipe'), direction: direction.optional() }),
-  z.strictObject({ ...anyRegion, kind: z.literal('reverse'), of: sheetId.optional() }),
+  z.strictObject({
+    ...anyRegion,
+    kind: z.literal('reverse'),
+    of: sheetId.optional(),
+    page: z.enum(['back', 'next']).optional(),
+  }),
 ]);
 
 const bench = z.strictObject({

@@ -116,7 +116,7 @@ describe('taken away', () => {
       `attachment; filename="Harbour Night findings.csv"; filename*=UTF-8''Harbour%20Night%20findings.csv`,
     );
     const lines = (await answer.text()).trimEnd().split('\n');
-    expect(lines[0]).toBe('quantity,regions,band,value,L,a,b,unit,u,uL,ua,ub,verdict,flags,method');
+    expect(lines[0]).toBe('quantity,regions,band,on,value,L,a,b,unit,u,uL,ua,ub,verdict,flags,method');
     expect(lines.some((line) => line.startsWith('inkColour,swab,'))).toBe(true);
   });
 

@@ -79,7 +79,7 @@ describe('measure', () => {
     expect(heard).toEqual({ code: 0, out: '', err: '' });
     expect(readFileSync(bench.at('f.json'), 'utf8')).toBe((await listen(['measure', bench.path(), '--json'])).out);
     expect(readFileSync(bench.at('f.csv'), 'utf8').split('\n')).toEqual([
-      'quantity,regions,band,value,L,a,b,unit,u,uL,ua,ub,verdict,flags,method',
+      'quantity,regions,band,on,value,L,a,b,unit,u,uL,ua,ub,verdict,flags,method',
       'paperColour,bare,,,95.1,-0.2,1.1,Lab,,0.2,0.3,0.3,,,paperColour/1',
       'shading,ef,,3.217,,,,ΔE00,0.31,,,,clear,blur-corrected,shading/1',
       'bandPosition,run,2,0.6123,,,,1,0.0021,,,,,found,bandPosition/1',

@@ -93,7 +93,7 @@ describe('pairs', () => {
     const { tones } = arrangeFindings(sampleBench());
     expect(tones.map(({ title }) => title)).toEqual(['bright white, smooth → yellow, dyed']);
     expect(rowsOf(tones[0]).map(({ heading }) => heading.words)).toEqual(['EF', 'M', 'B', 'swab-even', 'swab-graded']);
-    expect(tones[0].columns.map(({ unit }) => unit)).toEqual(['ΔE00', 'ΔE00', 'ΔL*', undefined, '°']);
+    expect(tones[0].columns.map(({ unit }) => unit)).toEqual(['ΔE00', 'ΔE00', 'ΔL*', undefined, '°', undefined]);
   });
 });
 

@@ -3,6 +3,7 @@ import type { TracedFinding } from '../../../electron/backend/api.ts';
 import type { Bench } from './bench.ts';
 import { filmTable } from './filmTable.ts';
 import { nibTables } from './nibTables.ts';
+import { opacityTable } from './opacityTable.ts';
 import { paperTable } from './paperTable.ts';
 import { unitMark } from '../../../analysis/report/titles.ts';
 import { quantityHeading } from './quantityHeadings.ts';
@@ -22,6 +23,8 @@ export interface Arrangement {
   readonly strips: FindingsTable | null;
   /** Backs of pages. */
   readonly reverses: FindingsTable | null;
+  /** What lies under the ink, and what it will look like elsewhere. */
+  readonly opacity: FindingsTable | null;
   readonly film: FindingsTable | null;
   /** What no other table takes: of regions that are no longer there, of kinds that this page does not know. */
   readonly others: FindingsTable | null;
@@ -38,6 +41,7 @@ export function arrangeFindings(bench: Bench): Arrangement {
     papers: paperTable(bench),
     strips: stripTable(bench),
     reverses: reverseTable(bench),
+    opacity: opacityTable(bench, rowWords),
     film: filmTable(bench),
   };
   const placed = new Set(placedFindings({ ...own, others: null }).map(({ key }) => key));
@@ -46,7 +50,7 @@ export function arrangeFindings(bench: Bench): Arrangement {
 
 /** Every finding as often as it has a place. */
 export function placedFindings(all: Arrangement): readonly TracedFinding[] {
-  const tables = [...all.nibs, ...all.tones, all.papers, all.strips, all.reverses, all.film, all.others];
+  const tables = [...all.nibs, ...all.tones, all.papers, all.strips, all.reverses, all.opacity, all.film, all.others];
   return [
     ...all.writing.rows.flatMap(({ samples }) => samples.flatMap((sample) => sample?.findings ?? [])),
     ...tables.flatMap((table) => (table === null ? [] : findingsIn(table))),

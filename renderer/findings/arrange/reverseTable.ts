@@ -11,6 +11,8 @@ const OF_REVERSE: readonly (readonly [QuantityName, Unit])[] = [
   ['bleedThrough', '%'],
   ['bleedThrough.dots', '1'],
   ['bleedThrough.area', 'mm²'],
+  ['bleedThrough.next', '1'],
+  ['bleedThrough.nextArea', 'mm²'],
 ];
 
 /** Null: no reverse is marked. */

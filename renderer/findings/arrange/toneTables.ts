@@ -11,6 +11,7 @@ const TONE: readonly QuantityName[] = [
   'toneShift.dL',
   'toneShift.dC',
   'toneShift.dHue',
+  'hiding',
 ];
 
 export function toneTables(bench: Bench, rowWords: (region: string) => string | null): readonly FindingsTable[] {
