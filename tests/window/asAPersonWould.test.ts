@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
 import { beforeAll, expect, test } from 'vitest';
 import { violations } from './accessible.ts';
+import { picturesCome } from './inSight.ts';
 import { running } from './running.ts';
 import { type OpenedWindow, openWindow, picture, pictured, startServer } from './startWindow.ts';
 
@@ -44,7 +45,7 @@ test('a new ink takes the scans that are brought', async () => {
   await pictured(opened);
   await picture(page, 'scans-brought-1280');
   // The scan is on the screen, not merely in the list.
-  expect(await page.locator('img.viewer-overview').first().evaluate(isSeen)).toBe(true);
+  expect(await picturesCome(page.locator('img.viewer-overview'), 1)).toHaveLength(1);
 });
 
 test('the target is found on its scan and serves the others', async () => {
@@ -100,7 +101,7 @@ test('what is measured appears, and can be seen on the scan', async () => {
   await page.locator('.reading-sentence', { hasText: /shades by\s\d/ }).waitFor();
   await pictured(opened);
   // The stroke mask lies over the scan: more than its first corner is painted.
-  expect(await paintedShare('.findings-marks')).toBeGreaterThan(0.001);
+  await expect.poll(() => paintedShare('.findings-marks'), { timeout: 20_000 }).toBeGreaterThan(0.001);
   await picture(page, 'own-finding-1280');
   await heard();
 });
@@ -180,10 +181,6 @@ async function dragOnScan([x, y, width, height]: readonly [number, number, numbe
   await page.mouse.up();
 }
 
-function isSeen(image: Element): boolean {
-  return image instanceof HTMLImageElement && image.complete && image.naturalWidth > 0;
-}
-
 async function paintedShare(canvas: string): Promise<number> {
   return page
     .locator(canvas)
@@ -191,6 +188,8 @@ async function paintedShare(canvas: string): Promise<number> {
     .evaluate((node) => {
       if (!(node instanceof HTMLCanvasElement)) throw new Error('no canvas');
       const { width, height } = node;
+      // Not laid out yet: there are no pixels to ask for.
+      if (width * height === 0) return 0;
       const data = node.getContext('2d')?.getImageData(0, 0, width, height).data ?? new Uint8ClampedArray(4);
       let painted = 0;
       for (let i = 3; i < data.length; i += 4) if (data[i] > 0) painted++;

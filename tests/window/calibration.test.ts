@@ -1,6 +1,7 @@
 /** A target as a person handles it, in a real browser: said, found, placed by hand, turned, taken back, evened by a white sheet. */
 import { expect, test } from 'vitest';
 import { drawChart, drawWhite } from '../backend/targetScans.ts';
+import { type Box, settledBox } from './inSight.ts';
 import { targetBench } from './targetBench.ts';
 
 const chart = drawChart();
@@ -42,14 +43,13 @@ test('it is found, its grid lies on the scan, and the panel says how sure that i
     .waitFor();
   expect(await page().locator('.target-patch').count()).toBe(24);
   // The first patch's box lies where the chart was drawn.
+  const box = await settledBox(page().locator('.target-patch').first());
   const [x, y] = await bench.placeOf(chart.pointsMm[0]);
-  const box = await page().locator('.target-patch').first().boundingBox();
-  expect(Math.hypot((box?.x ?? 0) - x, (box?.y ?? 0) - y)).toBeLessThan(4);
+  expect(Math.hypot(box.x - x, box.y - y)).toBeLessThan(4);
   // The worst patch's figure lies within a patch, clear of its neighbours' and of the points' numbers.
-  const figure = await page().locator('.target-marks > .mark-words').first().boundingBox();
+  const figure = await settledBox(page().locator('.target-marks > .mark-words').first());
   const patches = await Promise.all((await page().locator('.target-patch').all()).map((one) => one.boundingBox()));
-  const isWithin = (outer: typeof figure) =>
-    figure !== null &&
+  const isWithin = (outer: Box | null) =>
     outer !== null &&
     figure.x > outer.x &&
     figure.y > outer.y &&

@@ -2,6 +2,7 @@
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { violations } from './accessible.ts';
+import { picturesCome } from './inSight.ts';
 import { running } from './running.ts';
 import { openWindow, picture, pictured, SCREENS } from './startWindow.ts';
 
@@ -35,7 +36,9 @@ test.each(['small', 'large'] as const)('on a %s screen the review stands side by
   ]);
   expect(await page.locator('.nib-grid tbody th').allTextContents()).toEqual(['bright white, smooth', 'yellow, dyed']);
   // All pictures have come, at one size, and hold ink on paper rather than nothing.
-  const shown = await page.locator('.nib-picture img').evaluateAll((all) =>
+  const pictures = page.locator('.nib-picture img');
+  await picturesCome(pictures, 6);
+  const shown = await pictures.evaluateAll((all) =>
     all.map((image) => {
       if (!(image instanceof HTMLImageElement)) throw new Error('no picture');
       const canvas = document.createElement('canvas');

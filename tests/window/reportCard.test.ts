@@ -2,6 +2,7 @@
 import type { Page } from 'playwright-core';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { violations } from './accessible.ts';
+import { settledBox } from './inSight.ts';
 import { running } from './running.ts';
 import { openWindow, picture, pictured, SCREENS, type OpenedWindow } from './startWindow.ts';
 
@@ -77,8 +78,8 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
   test('a patch pressed on the scan is chosen in the table', async () => {
     const mark = page.locator('.card-marks [data-worst]').last();
     const id = await mark.getAttribute('data-worst');
-    const box = await mark.boundingBox();
-    await page.mouse.click((box?.x ?? 0) + (box?.width ?? 0) / 2, (box?.y ?? 0) + (box?.height ?? 0) / 2);
+    const box = await settledBox(mark);
+    await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
     await chosenRow(page).waitFor();
     expect(await chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).toBe(id);
     await page.keyboard.press('Escape');

@@ -6,6 +6,7 @@ import { afterAll, beforeAll, expect } from 'vitest';
 import type { Edit, KnownTargetFiles, Work } from '../../electron/backend/api.ts';
 import { DPI } from '../backend/targetScans.ts';
 import { violations } from './accessible.ts';
+import { settledBox } from './inSight.ts';
 import { running } from './running.ts';
 import { type OpenedWindow, openWindow, picture, pictured, SCREENS, temporaryFolder } from './startWindow.ts';
 
@@ -105,8 +106,7 @@ export function targetBench(name: string, files: Readonly<Record<string, Buffer>
     placeOf: (mm: readonly [number, number]) => placeOn(page(), mm),
     dragPoint: async (n: number, mm: readonly [number, number]) => {
       const point = page().getByRole('button', { name: new RegExp(`^Target point ${n},`) });
-      const box = await point.locator('circle').first().boundingBox();
-      if (!box) throw new Error(`point ${n} is not in sight`);
+      const box = await settledBox(point.locator('circle').first());
       const [x, y] = await placeOn(page(), mm);
       const { mouse } = page();
       await mouse.move(box.x + box.width / 2, box.y + box.height / 2);
