@@ -2,14 +2,16 @@
  * Where there is ink: distance from the local paper along the direction in which ink and paper differ most, in linear
  * signals (docs/measures.md, "Writing samples"). Luminance alone would miss yellow ink on grey paper.
  */
-import { distanceToInside, distanceToOutside } from '../raster/distance.ts';
+import { type CoarseMaximum, coarseMaximum } from '../raster/coarseMaximum.ts';
 import { components } from '../raster/components.ts';
+import { distanceToInside, distanceToOutside } from '../raster/distance.ts';
+import { growFrom } from '../raster/hysteresis.ts';
 import { dropSmallComponents } from '../raster/smallComponents.ts';
 import { gaussianSmooth } from '../raster/gaussian.ts';
-import { maximumFilter } from '../raster/maximumFilter.ts';
 import { otsuThreshold } from '../raster/otsu.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
 import { darknessMap } from './darknessMap.ts';
+import { edgeWidth } from './edgeWidth.ts';
 import { levelShade } from './localShade.ts';
 import { setOtherMarksAside } from './otherMarks.ts';
 import { ratioToPaper } from './paperRatio.ts';
@@ -86,23 +88,29 @@ export function inkInRatio(
   const { direction } = densest;
   const n = widthPx * heightPx;
   const contrast = spent?.contrast ?? new Float32Array(n);
-  for (let i = 0; i < n; i++) {
-    contrast[i] =
-      direction[0] * (1 - ratio[3 * i]) + direction[1] * (1 - ratio[3 * i + 1]) + direction[2] * (1 - ratio[3 * i + 2]);
+  const [red, green, blue] = direction;
+  const whole = red + green + blue;
+  for (let i = 0, k = 0; i < n; i++, k += 3) {
+    contrast[i] = whole - red * ratio[k] - green * ratio[k + 1] - blue * ratio[k + 2];
   }
   const noise = Math.hypot(...direction.map((w, c) => w * pixelNoise[c]));
   const smooth = gaussianSmooth(contrast, widthPx, heightPx, 0.6);
   takeOffNeutral(smooth, ratio, densest, pixelNoise);
   // Otsu parts paper from the ink as a whole; strokes of a quarter of its level still seed, so that pale ones beside dark count.
-  const seed = Math.max(1.5 * used.minSigmas * noise, 0.05, 0.25 * otsuThreshold(smooth));
+  const seed = Math.max(1.5 * used.minSigmas * noise, 0.05, 0.25 * otsuThreshold(thinnedOut(smooth)));
   const low = Math.max(used.minSigmas * noise, 0.03, 0.4 * seed);
   const grown = growFrom(smooth, widthPx, heightPx, seed, low);
   // Each pixel against the core of its own stroke: pale and dark strokes keep their edges where the fall is half.
-  const core = maximumFilter(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));
+  const core = coarseMaximum(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));
   // Where strokes of a pale ink cross, the core is twice theirs: it must not take them off on its sides.
-  const most = MOST_ABOVE_USUAL * usualCore(core, grown);
+  const most = MOST_ABOVE_USUAL * usualCore(core, grown, size);
   dropCoreless(grown, core, seed, size, STRAY_MM2 * pxPerMm * pxPerMm);
-  for (let i = 0; i < n; i++) if (smooth[i] < 0.5 * Math.min(core[i], most)) grown[i] = 0;
+  for (let y = 0, i = 0; y < heightPx; y++) {
+    const row = (y >> core.shift) * core.width;
+    for (let x = 0; x < widthPx; x++, i++) {
+      if (grown[i] && smooth[i] < 0.5 * Math.min(core.data[row + (x >> core.shift)], most)) grown[i] = 0;
+    }
+  }
   const mask: Mask = { data: grown, widthPx, heightPx };
   dropSmallComponents(mask, used.minAreaMm2 * pxPerMm * pxPerMm);
   const otherMarksPx = setOtherMarksAside(mask, ratio, smooth, dpi);
@@ -148,27 +156,46 @@ function takeOffNeutral(contrast: Float32Array, ratio: Float32Array, ink: Denses
   }
 }
 
+/** A histogram of some hundred thousand pixels has the shape of all. */
+const ENOUGH = 300_000;
+
+function thinnedOut(values: Float32Array): Float32Array {
+  const stride = Math.floor(values.length / ENOUGH);
+  if (stride < 2) return values;
+  const some = new Float32Array(Math.floor(values.length / stride));
+  for (let k = 0; k < some.length; k++) some[k] = values[k * stride];
+  return some;
+}
+
 /** Weights per channel such that contrast is 1 at the densest ink; null when nothing stands out. */
 function inkDirection(ratio: Float32Array, noise: readonly number[]): Densest | null {
   const n = ratio.length / 3;
-  const strengthAt = (i: number): number => {
-    let s = 0;
-    for (let c = 0; c < 3; c++) s += Math.max(0, 1 - ratio[3 * i + c]) / noise[c];
-    return Math.fround(s);
-  };
+  const [perRed, perGreen, perBlue] = noise.map((s) => 1 / s);
   // The densest fiftieth, but not the outermost few pixels (a hair, a speck).
   // Percentiles of some tens of thousands of pixels do: the whole of a large region would take seconds to sort.
   const stride = Math.max(1, Math.floor(n / 40_000));
-  const sorted = Float32Array.from({ length: Math.ceil(n / stride) }, (_, k) => strengthAt(k * stride)).sort();
+  const sorted = new Float32Array(Math.ceil(n / stride));
+  for (let k = 0; k < sorted.length; k++) {
+    const i = 3 * k * stride;
+    const [r, g, b] = [1 - ratio[i], 1 - ratio[i + 1], 1 - ratio[i + 2]];
+    sorted[k] = (r > 0 ? r * perRed : 0) + (g > 0 ? g * perGreen : 0) + (b > 0 ? b * perBlue : 0);
+  }
+  sorted.sort();
   const from = sorted[Math.floor(sorted.length * 0.98)];
   const to = sorted[Math.floor(sorted.length * 0.999)];
   const mean = [0, 0, 0];
   let count = 0;
-  for (let i = 0; i < n; i++) {
-    const strength = strengthAt(i);
+  for (let i = 0; i < ratio.length; i += 3) {
+    const r = 1 - ratio[i];
+    const g = 1 - ratio[i + 1];
+    const b = 1 - ratio[i + 2];
+    // As the sorted ones were rounded: on a small region they are these very pixels.
+    const strength = Math.fround((r > 0 ? r * perRed : 0) + (g > 0 ? g * perGreen : 0) + (b > 0 ? b * perBlue : 0));
     if (strength < from || strength > to) continue;
     count++;
-    for (let c = 0; c < 3; c++) mean[c] += 1 - ratio[3 * i + c];
+    mean[0] += r;
+    mean[1] += g;
+    mean[2] += b;
   }
   if (count === 0) return null;
   const weights = mean.map((m, c) => Math.max(0, m / count) / (noise[c] * noise[c]));
@@ -183,17 +210,20 @@ function inkDirection(ratio: Float32Array, noise: readonly number[]): Densest | 
 /** What hangs on to strokes but is far from any core over a good area (a crease, a print too faint to be told) is none of them. */
 function dropCoreless(
   grown: Uint8Array,
-  core: Float32Array,
+  core: CoarseMaximum,
   seed: number,
   { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
   leastPx: number,
 ): void {
   const data = new Uint8Array(grown.length);
   let any = false;
-  for (let i = 0; i < grown.length; i++) {
-    if (!grown[i] || core[i] >= seed) continue;
-    data[i] = 1;
-    any = true;
+  for (let y = 0, i = 0; y < heightPx; y++) {
+    const row = (y >> core.shift) * core.width;
+    for (let x = 0; x < widthPx; x++, i++) {
+      if (!grown[i] || core.data[row + (x >> core.shift)] >= seed) continue;
+      data[i] = 1;
+      any = true;
+    }
   }
   if (!any) return;
   for (const { area, runs } of components({ data, widthPx, heightPx })) {
@@ -205,79 +235,16 @@ function dropCoreless(
 }
 
 /** Median of the cores about the pixels found so far, of some tens of thousands. */
-function usualCore(core: Float32Array, found: Uint8Array): number {
+function usualCore(core: CoarseMaximum, found: Uint8Array, { widthPx }: { readonly widthPx: number }): number {
   let count = 0;
-  for (const f of found) count += f;
+  for (let i = 0; i < found.length; i++) count += found[i];
   const stride = Math.max(1, Math.floor(count / 20_000));
   const sample = new Float32Array(Math.ceil(count / stride));
-  for (let i = 0, k = 0; i < found.length; i++)
-    if (found[i] && k++ % stride === 0) sample[Math.floor((k - 1) / stride)] = core[i];
+  for (let i = 0, k = 0; i < found.length; i++) {
+    if (!found[i] || k++ % stride !== 0) continue;
+    const x = i % widthPx;
+    const y = (i - x) / widthPx;
+    sample[Math.floor((k - 1) / stride)] = core.data[(y >> core.shift) * core.width + (x >> core.shift)];
+  }
   return sample.sort()[sample.length >> 1] ?? 0;
-}
-
-/** Pixels above `low` that hang together (8-connected) with one above `seed`. */
-function growFrom(values: Float32Array, w: number, h: number, seed: number, low: number): Uint8Array {
-  const inside = new Uint8Array(w * h);
-  const stack: number[] = [];
-  for (let i = 0; i < values.length; i++) {
-    if (values[i] <= seed || inside[i]) continue;
-    inside[i] = 1;
-    stack.push(i);
-    while (stack.length > 0) {
-      const p = stack.pop()!;
-      const px = p % w;
-      const py = (p - px) / w;
-      for (let y = Math.max(0, py - 1); y <= Math.min(h - 1, py + 1); y++) {
-        for (let x = Math.max(0, px - 1); x <= Math.min(w - 1, px + 1); x++) {
-          const q = y * w + x;
-          if (inside[q] || values[q] <= low) continue;
-          inside[q] = 1;
-          stack.push(q);
-        }
-      }
-    }
-  }
-  return inside;
-}
-
-/** The mean fall of contrast against the distance from the edge, 10 to 90 % of the plateau. */
-function edgeWidth(
-  contrast: Float32Array,
-  core: Float32Array,
-  mask: Mask,
-  depthPx: Float32Array,
-  awayPx: Float32Array,
-): number | null {
-  const reach = 6;
-  const step = 0.5;
-  const bins = (2 * reach) / step;
-  const sum = new Float64Array(bins);
-  const count = new Float64Array(bins);
-  for (let i = 0; i < contrast.length; i++) {
-    // Signed distance from the edge: positive inside. Only near strokes that are wide enough to have a plateau.
-    const signed = mask.data[i] ? depthPx[i] - 0.5 : 0.5 - awayPx[i];
-    if (Math.abs(signed) >= reach || core[i] <= 0) continue;
-    const bin = Math.floor((signed + reach) / step);
-    sum[bin] += contrast[i] / core[i];
-    count[bin]++;
-  }
-  const profile: { at: number; fall: number }[] = [];
-  for (let b = 0; b < bins; b++)
-    if (count[b] > 20) profile.push({ at: (b + 0.5) * step - reach, fall: sum[b] / count[b] });
-  const inner = profile.filter((p) => p.at > 1.5);
-  if (inner.length < 2) return null;
-  const plateau = Math.max(...inner.map((p) => p.fall));
-  const at90 = crossing(profile, 0.9 * plateau);
-  const at10 = crossing(profile, 0.1 * plateau);
-  return at90 === null || at10 === null ? null : Math.max(0.5, at90 - at10);
-}
-
-/** First place, coming from outside, where the profile rises through `level`. */
-function crossing(profile: readonly { at: number; fall: number }[], level: number): number | null {
-  for (let i = 1; i < profile.length; i++) {
-    const a = profile[i - 1];
-    const b = profile[i];
-    if (a.fall < level && b.fall >= level) return a.at + ((level - a.fall) / (b.fall - a.fall)) * (b.at - a.at);
-  }
-  return null;
 }

@@ -23,24 +23,29 @@ export function bareMask(ink: Ink, dpi: number): Uint8Array {
  */
 export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): number {
   const { widthPx: w, heightPx: h } = ink.mask;
+  const { ratio } = ink;
   const size = Math.max(2, Math.round((CELL_MM * dpi) / 25.4));
   const places: (readonly [number, number])[] = [];
   const means: (readonly [number, number, number])[] = [];
   for (let top = 0; top + size <= h; top += size) {
     for (let left = 0; left + size <= w; left += size) {
-      const sum = [0, 0, 0];
+      let red = 0;
+      let green = 0;
+      let blue = 0;
       let n = 0;
       for (let y = top; y < top + size; y++) {
         for (let x = left; x < left + size; x++) {
           const i = y * w + x;
           if (!bare[i]) continue;
           n++;
-          for (let c = 0; c < 3; c++) sum[c] += ink.ratio[3 * i + c];
+          red += ratio[3 * i];
+          green += ratio[3 * i + 1];
+          blue += ratio[3 * i + 2];
         }
       }
       if (n < (size * size) / 2) continue;
       places.push([left + size / 2, top + size / 2]);
-      means.push([sum[0] / n, sum[1] / n, sum[2] / n]);
+      means.push([red / n, green / n, blue / n]);
     }
   }
   if (places.length < LEAST_CELLS) return 0;
@@ -48,17 +53,25 @@ export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): numb
   const plane = fitSurface(places, means, 1);
   const at = new Float64Array(3);
   for (let y = 0; y < h; y++) {
-    for (let x = 0; x < w; x++) {
-      if (x % 8 === 0) surfaceAt(plane, x + 4, y + 0.5, at);
-      const i = 3 * (y * w + x);
-      for (let c = 0; c < 3; c++) {
-        ink.ratio[i + c] /= at[c];
-        departure = Math.max(departure, Math.abs(at[c] - 1));
+    for (let x = 0; x < w; x += 8) {
+      surfaceAt(plane, x + 4, y + 0.5, at);
+      for (let c = 0; c < 3; c++) departure = Math.max(departure, Math.abs(at[c] - 1));
+      const red = 1 / at[0];
+      const green = 1 / at[1];
+      const blue = 1 / at[2];
+      const end = 3 * (y * w + Math.min(w, x + 8));
+      for (let i = 3 * (y * w + x); i < end; i += 3) {
+        ratio[i] *= red;
+        ratio[i + 1] *= green;
+        ratio[i + 2] *= blue;
       }
     }
   }
   return departure;
 }
+
+/** Of a large region's rows so many pixels tell the scatter. */
+const ENOUGH_PX = 500_000;
 
 /**
  * Relative standard deviation of bare paper after the smoothing that strokes get (a Gaussian along one direction): what
@@ -66,12 +79,14 @@ export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): numb
  */
 export function smoothedPaperNoise(ink: Ink, bare: Uint8Array, sigmaPx: number): number | null {
   const { widthPx: w, heightPx: h } = ink.mask;
+  const { ratio } = ink;
   const kernel = gaussianKernel(Math.max(0.5, sigmaPx));
   const radius = kernel.length - 1;
   let n = 0;
   let sum = 0;
   let sumSquares = 0;
-  for (let y = 0; y < h; y += 2) {
+  const rows = Math.max(2, Math.floor((w * h) / ENOUGH_PX));
+  for (let y = 0; y < h; y += rows) {
     let run = 0;
     for (let x = 0; x < w; x++) {
       run = bare[y * w + x] ? run + 1 : 0;
@@ -80,7 +95,7 @@ export function smoothedPaperNoise(ink: Ink, bare: Uint8Array, sigmaPx: number):
       let v = 0;
       for (let s = -radius; s <= radius; s++) {
         const i = 3 * (centre + s);
-        v += (kernel[Math.abs(s)] * (ink.ratio[i] + ink.ratio[i + 1] + ink.ratio[i + 2])) / 3;
+        v += (kernel[s < 0 ? -s : s] * (ratio[i] + ratio[i + 1] + ratio[i + 2])) / 3;
       }
       n++;
       sum += v;

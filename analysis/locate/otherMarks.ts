@@ -19,6 +19,9 @@ const DARKEST = 0.015;
 /** Pieces with a core this thick, mm, show their own colour; thinner ones are paled by blur to an unknown share. */
 const THICK_MM = 0.2;
 
+/** Pixels of a piece that its darkest are told from. */
+const ENOUGH = 5000;
+
 type Vector = readonly [number, number, number];
 
 interface Piece {
@@ -63,24 +66,29 @@ function area(pieces: readonly Piece[]): number {
 function pieceOf(component: Component, w: number, ratio: Float32Array, contrast: Float32Array, dpi: number): Piece {
   const { runs } = component;
   // A twentieth of the piece is darker: its crossings.
-  const values = new Float32Array(component.area);
+  const stride = Math.max(1, Math.floor(component.area / ENOUGH));
+  const values = new Float32Array(Math.ceil(component.area / stride));
   let n = 0;
   let longest = 0;
-  for (let r = 0; r < runs.length; r += 3) {
+  for (let r = 0, k = 0; r < runs.length; r += 3) {
     const start = runs[r] * w;
     longest = Math.max(longest, runs[r + 2] - runs[r + 1] + 1);
-    for (let x = runs[r + 1]; x <= runs[r + 2]; x++) values[n++] = contrast[start + x];
+    for (let x = runs[r + 1]; x <= runs[r + 2]; x++) if (k++ % stride === 0) values[n++] = contrast[start + x];
   }
   values.sort();
   const least = CORE * values[Math.floor(0.95 * (n - 1))];
-  const sum: [number, number, number] = [0, 0, 0];
+  let red = 0;
+  let green = 0;
+  let blue = 0;
   let count = 0;
   for (let r = 0; r < runs.length; r += 3) {
     const start = runs[r] * w;
-    for (let x = runs[r + 1]; x <= runs[r + 2]; x++) {
-      if (contrast[start + x] < least) continue;
+    for (let p = start + runs[r + 1]; p <= start + runs[r + 2]; p++) {
+      if (contrast[p] < least) continue;
       count++;
-      for (let c = 0; c < 3; c++) sum[c] += 1 - ratio[3 * (start + x) + c];
+      red += 1 - ratio[3 * p];
+      green += 1 - ratio[3 * p + 1];
+      blue += 1 - ratio[3 * p + 2];
     }
   }
   const height = component.y1 - component.y0 + 1;
@@ -88,7 +96,7 @@ function pieceOf(component: Component, w: number, ratio: Float32Array, contrast:
   const breadth = component.area / Math.max(height, component.x1 - component.x0 + 1);
   return {
     component,
-    lost: [sum[0] / count, sum[1] / count, sum[2] / count],
+    lost: [red / count, green / count, blue / count],
     thick: Math.min(breadth, longest, height) >= (THICK_MM * dpi) / 25.4,
   };
 }

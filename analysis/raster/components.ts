@@ -17,39 +17,52 @@ export interface Component {
 /** Exact; components come in the order of their topmost, then leftmost run. */
 export function components(mask: Mask): Component[] {
   const { data, widthPx, heightPx } = mask;
-  const runs: number[] = [];
-  const parent: number[] = [];
+  let runs = new Int32Array(3 * 1024);
+  let parent = new Int32Array(1024);
+  let count = 0;
   let above = 0;
   let aboveEnd = 0;
   for (let y = 0; y < heightPx; y++) {
-    const rowStart = parent.length;
+    const rowStart = count;
     const row = y * widthPx;
     for (let x = 0; x < widthPx; x++) {
       if (data[row + x] === 0) continue;
       const first = x;
       while (x + 1 < widthPx && data[row + x + 1] !== 0) x++;
-      const run = parent.length;
-      runs.push(y, first, x);
-      parent.push(run);
+      if (count === parent.length) {
+        parent = twice(parent);
+        runs = twice(runs);
+      }
+      runs[3 * count] = y;
+      runs[3 * count + 1] = first;
+      runs[3 * count + 2] = x;
+      parent[count] = count;
       // Runs of the row above that end before this one begins touch none that follows either.
       while (above < aboveEnd && runs[3 * above + 2] < first - 1) above++;
-      for (let k = above; k < aboveEnd && runs[3 * k + 1] <= x + 1; k++) unite(parent, k, run);
+      for (let k = above; k < aboveEnd && runs[3 * k + 1] <= x + 1; k++) unite(parent, k, count);
+      count++;
     }
     above = rowStart;
-    aboveEnd = parent.length;
+    aboveEnd = count;
   }
-  return gather(runs, parent);
+  return gather(runs, parent, count);
+}
+
+function twice(values: Int32Array): Int32Array<ArrayBuffer> {
+  const out = new Int32Array(2 * values.length);
+  out.set(values);
+  return out;
 }
 
 /** The smaller root wins, so that a component's root is its first run. */
-function unite(parent: number[], a: number, b: number): void {
+function unite(parent: Int32Array, a: number, b: number): void {
   const rootA = find(parent, a);
   const rootB = find(parent, b);
   if (rootA < rootB) parent[rootB] = rootA;
   else parent[rootA] = rootB;
 }
 
-function find(parent: number[], run: number): number {
+function find(parent: Int32Array, run: number): number {
   let root = run;
   while (parent[root] !== root) root = parent[root];
   while (parent[run] !== root) {
@@ -60,35 +73,46 @@ function find(parent: number[], run: number): number {
   return root;
 }
 
-function gather(runs: readonly number[], parent: number[]): Component[] {
-  const members = new Map<number, number[]>();
-  for (let run = 0; run < parent.length; run++) {
+function gather(runs: Int32Array, parent: Int32Array, count: number): Component[] {
+  // Number of each root's component, in the order of roots, and its runs.
+  const number = new Int32Array(count);
+  const sizes: number[] = [];
+  for (let run = 0; run < count; run++) {
     const root = find(parent, run);
-    const list = members.get(root);
-    if (list === undefined) members.set(root, [run]);
-    else list.push(run);
+    if (root === run) {
+      number[run] = sizes.length;
+      sizes.push(1);
+    } else sizes[number[root]]++;
   }
-  return [...members.values()].map((list) => {
-    const own = new Int32Array(3 * list.length);
-    let area = 0;
-    let sumX = 0;
-    let sumY = 0;
-    let x0 = Infinity;
-    let x1 = -Infinity;
-    list.forEach((run, k) => {
-      const y = runs[3 * run];
-      const first = runs[3 * run + 1];
-      const last = runs[3 * run + 2];
-      own[3 * k] = y;
-      own[3 * k + 1] = first;
-      own[3 * k + 2] = last;
-      const length = last - first + 1;
-      area += length;
-      sumX += (length * (first + last + 1)) / 2;
-      sumY += length * (y + 0.5);
-      x0 = Math.min(x0, first);
-      x1 = Math.max(x1, last);
-    });
-    return { area, x0, y0: own[0], x1, y1: own[own.length - 3], centroid: [sumX / area, sumY / area], runs: own };
-  });
+  const own = sizes.map((size) => new Int32Array(3 * size));
+  const filled = new Int32Array(sizes.length);
+  for (let run = 0; run < count; run++) {
+    const c = number[parent[run]];
+    const to = own[c];
+    const at = filled[c];
+    to[at] = runs[3 * run];
+    to[at + 1] = runs[3 * run + 1];
+    to[at + 2] = runs[3 * run + 2];
+    filled[c] = at + 3;
+  }
+  return own.map(described);
+}
+
+function described(runs: Int32Array): Component {
+  let area = 0;
+  let sumX = 0;
+  let sumY = 0;
+  let x0 = Infinity;
+  let x1 = -Infinity;
+  for (let r = 0; r < runs.length; r += 3) {
+    const first = runs[r + 1];
+    const last = runs[r + 2];
+    const length = last - first + 1;
+    area += length;
+    sumX += (length * (first + last + 1)) / 2;
+    sumY += length * (runs[r] + 0.5);
+    x0 = Math.min(x0, first);
+    x1 = Math.max(x1, last);
+  }
+  return { area, x0, y0: runs[0], x1, y1: runs[runs.length - 3], centroid: [sumX / area, sumY / area], runs };
 }
