@@ -32,7 +32,8 @@ export async function regionMarks(
   return marks ? { data: marks.data, columns: marks.widthPx, rows: marks.heightPx } : null;
 }
 
-async function lastMeasured(library: Library, ink: number, region: string) {
+/** A region's last result, with its box and scan; null: never measured. */
+export async function lastMeasured(library: Library, ink: number, region: string) {
   const scan = library.document(ink).regions.find((r) => r.id === region)?.scan;
   const own = library
     .findings(ink)

@@ -11,6 +11,7 @@ import { jobRoutes } from './routes/jobs.ts';
 import { pictureRoutes } from './routes/pictures.ts';
 import { regionRoutes } from './routes/regions.ts';
 import { shelfRoutes } from './routes/shelf.ts';
+import { stripRoutes } from './routes/strips.ts';
 import { targetRoutes } from './routes/targets.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 import { windowFile } from './windowFiles.ts';
@@ -27,6 +28,7 @@ export function createBackend(host: Host): Hono {
     eventRoutes,
     targetRoutes,
     cardRoutes,
+    stripRoutes,
   ] as const;
   const api = new Hono();
   for (const routes of families) api.route('/', routes(host));

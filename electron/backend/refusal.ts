@@ -32,6 +32,7 @@ const STATUS_OF: ReadonlyMap<string, ContentfulStatusCode> = new Map<string, Con
   ['no-such-region', 404],
   ['no-such-file', 404],
   ['no-target', 404],
+  ['not-measured', 404],
   ['file-missing', 404],
   ['scan-missing', 404],
   ['sheet-missing', 404],

@@ -2,6 +2,7 @@
 import { JobError } from './jobError.ts';
 import { WorkerPool } from './pool.ts';
 import { isOrder, type JobsAnswer, type JobsFault, type JobsOrder } from './processMessages.ts';
+import type { StripRunner, StripTask } from './stripTasks.ts';
 import type { Task, TaskRunner } from './tasks.ts';
 import type { TeachRunner, TeachTask } from './teachTask.ts';
 
@@ -35,7 +36,11 @@ async function take(order: JobsOrder): Promise<void> {
   }
 }
 
-function carryOut(runner: TaskRunner & TeachRunner, task: Task | TeachTask, signal: AbortSignal): Promise<unknown> {
+function carryOut(
+  runner: TaskRunner & TeachRunner & StripRunner,
+  task: Task | TeachTask | StripTask,
+  signal: AbortSignal,
+): Promise<unknown> {
   switch (task.task) {
     case 'calibrate':
       return runner.calibrate(task, signal);
@@ -49,6 +54,14 @@ function carryOut(runner: TaskRunner & TeachRunner, task: Task | TeachTask, sign
       return runner.overlay(task, signal);
     case 'teach':
       return runner.teach(task, signal);
+    case 'straight':
+      return runner.straight(task, signal);
+    case 'propose':
+      return runner.propose(task, signal);
+    case 'dyes-along':
+      return runner.dyesAlong(task, signal);
+    case 'dyes-over':
+      return runner.dyesOver(task, signal);
   }
 }
 

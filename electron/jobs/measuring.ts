@@ -15,11 +15,12 @@ import { PixelBudget } from './pixelBudget.ts';
 import { WorkerPool, type WorkerThread } from './pool.ts';
 import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
+import type { StripRunner } from './stripTasks.ts';
 import type { TaskRunner } from './tasks.ts';
 import type { Taught, TeachRequest } from './teach.ts';
 import type { TeachRunner } from './teachTask.ts';
 
-type Pool = TaskRunner & TeachRunner & { warm?(): void; close(): Promise<void> };
+type Pool = TaskRunner & TeachRunner & StripRunner & { warm?(): void; close(): Promise<void> };
 
 export interface MeasuringOptions {
   /** @default as many as there are processors, two at most: each holds a region's pixels */
@@ -171,6 +172,11 @@ export class Measuring {
       if (error instanceof JobError) throw new JobError(error.code, this.#inWords(error));
       throw error;
     }
+  }
+
+  /** What is asked about strips beyond measuring them. */
+  strips<T>(ask: (runner: StripRunner) => Promise<T>): Promise<T> {
+    return this.#withPool((_runner, workers) => ask(workers));
   }
 
   /** Already made; null: not yet. */

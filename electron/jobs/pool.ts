@@ -2,6 +2,18 @@ import { availableParallelism } from 'node:os';
 import { Piscina } from 'piscina';
 import { JobError } from './jobError.ts';
 import type {
+  DyesAlongResult,
+  DyesAlongTask,
+  DyesOverResult,
+  DyesOverTask,
+  ProposeResult,
+  ProposeTask,
+  StraightResult,
+  StraightTask,
+  StripRunner,
+  StripTask,
+} from './stripTasks.ts';
+import type {
   CalibrateResult,
   CalibrateTask,
   FilmResult,
@@ -27,7 +39,7 @@ const YOUNG_MB = 12;
 export type WorkerThread = ReturnType<typeof workerThread>;
 
 /** Worker threads for all work on pixels; closed by whoever opened it. */
-export class WorkerPool implements TaskRunner, TeachRunner {
+export class WorkerPool implements TaskRunner, TeachRunner, StripRunner {
   readonly #piscina: Piscina;
 
   constructor(threads = availableParallelism(), thread: WorkerThread = workerThread('jobs')) {
@@ -59,13 +71,25 @@ export class WorkerPool implements TaskRunner, TeachRunner {
   teach(task: TeachTask, signal?: AbortSignal): Promise<Taught> {
     return this.#run<Taught>(task, signal);
   }
+  straight(task: StraightTask, signal?: AbortSignal): Promise<StraightResult> {
+    return this.#run<StraightResult>(task, signal);
+  }
+  propose(task: ProposeTask, signal?: AbortSignal): Promise<ProposeResult> {
+    return this.#run<ProposeResult>(task, signal);
+  }
+  dyesAlong(task: DyesAlongTask, signal?: AbortSignal): Promise<DyesAlongResult> {
+    return this.#run<DyesAlongResult>(task, signal);
+  }
+  dyesOver(task: DyesOverTask, signal?: AbortSignal): Promise<DyesOverResult> {
+    return this.#run<DyesOverResult>(task, signal);
+  }
 
   async close(): Promise<void> {
     await this.#piscina.destroy();
   }
 
   /** The worker's switch (worker.ts) answers each task with its own result; the pool itself knows of no types. */
-  async #run<T>(task: Task | TeachTask, signal?: AbortSignal): Promise<T> {
+  async #run<T>(task: Task | TeachTask | StripTask, signal?: AbortSignal): Promise<T> {
     try {
       const result: T = await this.#piscina.run(task, signal ? { signal } : {});
       return result;

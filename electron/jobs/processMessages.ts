@@ -1,9 +1,10 @@
 /** All that the serving process and the process that measures say to each other. */
+import type { StripTask } from './stripTasks.ts';
 import type { Task } from './tasks.ts';
 import type { TeachTask } from './teachTask.ts';
 
 export type JobsOrder =
-  { readonly id: number; readonly task: Task | TeachTask } | { readonly id: number; readonly stop: true };
+  { readonly id: number; readonly task: Task | TeachTask | StripTask } | { readonly id: number; readonly stop: true };
 
 export type JobsAnswer =
   { readonly id: number; readonly result: unknown } | { readonly id: number; readonly fault: JobsFault };

@@ -6,6 +6,18 @@ import { JobError } from './jobError.ts';
 import { forkedJobs } from './forkedJobs.ts';
 import type { JobsAnswer, JobsProcess, StartJobsProcess } from './processMessages.ts';
 import type {
+  DyesAlongResult,
+  DyesAlongTask,
+  DyesOverResult,
+  DyesOverTask,
+  ProposeResult,
+  ProposeTask,
+  StraightResult,
+  StraightTask,
+  StripRunner,
+  StripTask,
+} from './stripTasks.ts';
+import type {
   CalibrateResult,
   CalibrateTask,
   FilmResult,
@@ -26,7 +38,7 @@ interface Pending {
   readonly lost: () => void;
 }
 
-export class ProcessPool implements TaskRunner, TeachRunner {
+export class ProcessPool implements TaskRunner, TeachRunner, StripRunner {
   readonly #threads: number;
   readonly #start: StartJobsProcess;
   readonly #pending = new Map<number, Pending>();
@@ -57,6 +69,18 @@ export class ProcessPool implements TaskRunner, TeachRunner {
   teach(task: TeachTask, signal?: AbortSignal): Promise<Taught> {
     return this.#run(task, (r): r is Taught => has(r, 'reference'), signal);
   }
+  straight(task: StraightTask, signal?: AbortSignal): Promise<StraightResult> {
+    return this.#run(task, (r): r is StraightResult => has(r, 'png'), signal);
+  }
+  propose(task: ProposeTask, signal?: AbortSignal): Promise<ProposeResult> {
+    return this.#run(task, (r): r is ProposeResult => has(r, 'strips'), signal);
+  }
+  dyesAlong(task: DyesAlongTask, signal?: AbortSignal): Promise<DyesAlongResult> {
+    return this.#run(task, (r): r is DyesAlongResult => has(r, 'along'), signal);
+  }
+  dyesOver(task: DyesOverTask, signal?: AbortSignal): Promise<DyesOverResult> {
+    return this.#run(task, (r): r is DyesOverResult => has(r, 'over'), signal);
+  }
 
   /** Starts the process before there is work. */
   warm(): void {
@@ -70,7 +94,11 @@ export class ProcessPool implements TaskRunner, TeachRunner {
   }
 
   /** The other side answers each task with its own result (worker.ts). */
-  #run<T>(task: Task | TeachTask, isResult: (result: unknown) => result is T, signal?: AbortSignal): Promise<T> {
+  #run<T>(
+    task: Task | TeachTask | StripTask,
+    isResult: (result: unknown) => result is T,
+    signal?: AbortSignal,
+  ): Promise<T> {
     return new Promise<T>((resolve, reject) => {
       if (signal?.aborted) return reject(reasonOf(signal));
       const { jobs } = (this.#process ??= this.#started());

@@ -6,12 +6,14 @@ import { fitFilmOf } from './fitFilm.ts';
 import { findBarePaper } from './findBarePaper.ts';
 import { freeRoom } from './freeRoom.ts';
 import { JobError } from './jobError.ts';
+import { dyesAlong, dyesOver, straightStrip, stripsOnScan } from './lookAtStrip.ts';
 import { measureRegion } from './measureRegion.ts';
+import type { StripTask } from './stripTasks.ts';
 import type { Task } from './tasks.ts';
 import { teachFromScans } from './teach.ts';
 import type { TeachTask } from './teachTask.ts';
 
-export default async function run(task: Task | TeachTask) {
+export default async function run(task: Task | TeachTask | StripTask) {
   try {
     return await carriedOut(task);
   } catch (error) {
@@ -22,7 +24,7 @@ export default async function run(task: Task | TeachTask) {
   }
 }
 
-async function carriedOut(task: Task | TeachTask) {
+async function carriedOut(task: Task | TeachTask | StripTask) {
   switch (task.task) {
     case 'calibrate':
       return calibrateTarget(task);
@@ -36,5 +38,13 @@ async function carriedOut(task: Task | TeachTask) {
       return drawOverlay(task);
     case 'teach':
       return teachFromScans(task);
+    case 'straight':
+      return straightStrip(task);
+    case 'propose':
+      return stripsOnScan(task);
+    case 'dyes-along':
+      return dyesAlong(task);
+    case 'dyes-over':
+      return dyesOver(task);
   }
 }

@@ -92,6 +92,10 @@ function poolWith(film: TaskRunner['film']) {
   return () => ({
     ...runner,
     teach: () => Promise.reject(new Error('nothing is taught here')),
+    straight: () => Promise.reject(new Error('no strips here')),
+    propose: () => Promise.reject(new Error('no strips here')),
+    dyesAlong: () => Promise.reject(new Error('no strips here')),
+    dyesOver: () => Promise.reject(new Error('no strips here')),
     close: () => Promise.resolve(),
   });
 }

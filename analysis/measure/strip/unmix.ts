@@ -60,6 +60,15 @@ export function unmix(dyes: readonly Dye[], density: Heights, noise: Heights = u
   return { amounts, u, rest: left, misfit: Math.sqrt(least) };
 }
 
+/** The amounts alone, for whole pictures: telling how sure each is costs a hundred times as much. */
+export function amountsOf(dyes: readonly Dye[], density: Heights, noise: Heights = usual()): number[] {
+  return solve(
+    dyes,
+    density,
+    triple((c) => Math.hypot(noise[c], STRAY * Math.max(0, density[c]))),
+  );
+}
+
 /** At every place of a strip's profile: of the one that the dyes were told from, or of another. */
 export function unmixStrip(dyes: readonly Dye[], { profile }: Pick<StripMeasure, 'profile'>): Unmixed[] {
   const { absorbance, noise } = profile;
