@@ -17,24 +17,59 @@ const classes = (): { mean: Float64Array; modes: Float64Array[] }[] =>
   });
 let known: ReturnType<typeof classes> | null = null;
 
+type Eyes = Pick<Sensors, 'curves'>;
+
 /** @param signal straightened (bend.ts) @returns reflectance on the grid */
-export function estimateGround(signal: readonly [number, number, number], sensors: Sensors): Float64Array {
+export function estimateGround(signal: readonly [number, number, number], sensors: Eyes): Float64Array {
+  const { log } = groundEstimate(signal, sensors);
+  return log.map(Math.exp);
+}
+
+/** Logarithms of reflectance: what three signals tell, and one standard deviation along each way that they leave open. */
+export interface GroundEstimate {
+  readonly log: Float64Array;
+  readonly doubts: readonly Float64Array[];
+}
+
+export function groundEstimate(signal: readonly [number, number, number], sensors: Eyes): GroundEstimate {
   known ??= classes();
-  const estimates = known.map((kind) => estimateIn(kind.mean, kind.modes, signal, sensors));
+  const estimates = known.map((kind) => ({ ...estimateIn(kind.mean, kind.modes, signal, sensors), modes: kind.modes }));
   const most = Math.max(...estimates.map(({ evidence }) => evidence));
-  const weights = estimates.map(({ evidence }) => Math.exp(evidence - most));
-  const sum = weights.reduce((a, b) => a + b, 0);
-  return Float64Array.from({ length: COUNT }, (_, l) =>
-    Math.exp(estimates.reduce((total, { log }, n) => total + (weights[n] / sum) * log[l], 0)),
+  const raw = estimates.map(({ evidence }) => Math.exp(evidence - most));
+  const sum = raw.reduce((a, b) => a + b, 0);
+  const weights = raw.map((weight) => weight / sum);
+  const log = Float64Array.from({ length: COUNT }, (_, l) =>
+    estimates.reduce((total, one, n) => total + weights[n] * one.log[l], 0),
   );
+  const doubts = estimates.flatMap(({ log: own, modes, factor }, n): Float64Array[] => {
+    if (weights[n] < 0.02) return [];
+    const root = Math.sqrt(weights[n]);
+    const within = modes.map((_, j) => {
+      const way = backSolved(factor, modes.length, j);
+      return own.map((_, l) => root * modes.reduce((total, mode, k) => total + way[k] * mode[l], 0));
+    });
+    return [own.map((v, l) => root * (v - log[l])), ...within];
+  });
+  return { log, doubts };
+}
+
+/** Column j of L⁻ᵀ: of independent unit steps, one that the curvature L Lᵀ leaves. */
+function backSolved(factor: Float64Array, size: number, j: number): Float64Array {
+  const x = new Float64Array(size);
+  for (let r = j; r >= 0; r--) {
+    let sum = r === j ? 1 : 0;
+    for (let k = r + 1; k <= j; k++) sum -= factor[k * size + r] * x[k];
+    x[r] = sum / factor[r * size + r];
+  }
+  return x;
 }
 
 function estimateIn(
   mean: Float64Array,
   modes: readonly Float64Array[],
   signal: readonly [number, number, number],
-  sensors: Sensors,
-): { log: Float64Array; evidence: number } {
+  sensors: Eyes,
+): { log: Float64Array; evidence: number; factor: Float64Array } {
   const size = modes.length;
   const sd = signal.map((x) => signalNoise(x));
   let z: Float64Array = new Float64Array(size);
@@ -74,7 +109,7 @@ function estimateIn(
   }
   let evidence = -cost;
   for (let k = 0; k < size; k++) evidence -= Math.log(factor[k * size + k]);
-  return { log, evidence };
+  return { log, evidence, factor };
 }
 
 function logOf(mean: Float64Array, modes: readonly Float64Array[], z: Float64Array): Float64Array {
