@@ -1,5 +1,6 @@
 /** All messages between the view and its worker, in one typed file. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import type { DoseSteps } from '../../analysis/measure/opacity/otherGround.ts';
 import type { Probe } from '../backend/api.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import type { ScanErrorCode } from '../scans/scanError.ts';
@@ -43,6 +44,8 @@ export interface BoxTask extends Looking {
   readonly task: 'lab' | 'crop';
   readonly boxPx: BoxPx;
   readonly columns: number;
+  /** The ink's colours here and on another ground, which the picture is to show instead; absent: as scanned. */
+  readonly laidOn?: DoseSteps;
 }
 export interface ProbeTask extends Looking {
   readonly task: 'probe';

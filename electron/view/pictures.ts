@@ -4,6 +4,7 @@ import sharp from 'sharp';
 import { labToRaster } from '../../analysis/colour/labRaster.ts';
 import { xyzToLabArray } from '../../analysis/colour/labArrays.ts';
 import { xyzToSrgb8Array } from '../../analysis/colour/srgbArrays.ts';
+import { onOtherGround } from '../../analysis/measure/opacity/otherGround.ts';
 import { areaMeans } from '../../analysis/raster/areaMeans.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { ScanError } from '../scans/scanError.ts';
@@ -109,8 +110,9 @@ async function inStrips<T>(
   strip: (xyz: Float32Array, at: number) => void,
   finish: () => Promise<T>,
 ): Promise<{ value: T; pyramid: boolean } | null> {
-  const { scan, folder, from } = task;
-  const way = await colourWay(scan);
+  const { scan, folder, from, laidOn } = task;
+  const seen = await colourWay(scan);
+  const way = laidOn ? elsewhere(seen, laidOn) : seen;
   return withLevel(folder, scan, grid.halvings, from, async (source) => {
     for (let row = 0; row < grid.rows; row += STRIP_ROWS) {
       const rows = Math.min(STRIP_ROWS, grid.rows - row);
@@ -119,6 +121,19 @@ async function inStrips<T>(
     }
     return finish();
   });
+}
+
+/** Pixel by pixel before light is averaged: a pixel is a mix of ink and paper, many of them are a mix of mixes. */
+function elsewhere(way: ColourWay, steps: NonNullable<BoxTask['laidOn']>): ColourWay {
+  const lay = onOtherGround(steps);
+  return {
+    ...way,
+    toXyz: (raster) => {
+      const xyz = way.toXyz(raster);
+      lay(xyz);
+      return xyz;
+    },
+  };
 }
 
 async function rowsOf(source: DeviceSource, scan: ViewScan, grid: Grid, row: number, rows: number, way: ColourWay) {

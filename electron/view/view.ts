@@ -1,5 +1,6 @@
 /** Scans as the window sees them: tiles, overviews, CIELAB rasters and probes, in their right colours. */
 import { Piscina } from 'piscina';
+import type { DoseSteps } from '../../analysis/measure/opacity/otherGround.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { ScanError } from '../scans/scanError.ts';
 import type { From, LabAnswer, ProbeAnswer, ViewAnswer, ViewScan, ViewTask } from './messages.ts';
@@ -76,6 +77,17 @@ export class View {
   /** The same box as a PNG in sRGB. */
   crop(scan: ViewScan, boxPx: BoxPx, columns: number, signal?: AbortSignal): Promise<Uint8Array> {
     return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'crop', boxPx, columns }), signal);
+  }
+
+  /** The same as it would look if its ink lay on another ground. */
+  cropLaidOn(
+    scan: ViewScan,
+    boxPx: BoxPx,
+    columns: number,
+    laidOn: DoseSteps,
+    signal?: AbortSignal,
+  ): Promise<Uint8Array> {
+    return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'crop', boxPx, columns, laidOn }), signal);
   }
 
   /** Device values as scanned and the colour of a disc; a radius of 0 is one pixel. */

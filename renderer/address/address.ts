@@ -1,12 +1,13 @@
 /**
  * The window's address: `#/shelf`, `#/ink/1/scans?scan=white&region=ef&at=1200,800,400`, `#/ink/1/findings?finding=…`,
- * `#/ink/1/calibration?scan=target&patch=A1` (a part of the Scans stage), `#/ink/1/writing?cell=M|yellow` (of the Findings stage).
+ * `#/ink/1/calibration?scan=target&patch=A1` (a part of the Scans stage), `#/ink/1/writing?cell=M|yellow` and `#/ink/1/papers?on=ivory&pen=…` (of the Findings stage),
+ * `#/ink/1/strips?strip=fresh&band=2` (of the Findings stage, too), `#/dyes` (of the shelf).
  */
 
-export type PageName = 'shelf' | InkPageName;
+export type PageName = 'shelf' | 'dyes' | InkPageName;
 /** Pages of one ink. */
 export type InkPageName = (typeof INK_PAGES)[number];
-const INK_PAGES = ['scans', 'findings', 'writing', 'calibration'] as const;
+const INK_PAGES = ['scans', 'findings', 'writing', 'papers', 'strips', 'calibration'] as const;
 
 export interface Address {
   readonly page: PageName;
@@ -16,6 +17,8 @@ export interface Address {
 }
 
 export const SHELF: Address = { page: 'shelf', ink: null, query: {} };
+/** The dyes of all inks. */
+export const DYES: Address = { page: 'dyes', ink: null, query: {} };
 
 /** What cannot be understood leads to the shelf: an old or mistyped address should still open the window. */
 export function parseAddress(hash: string): Address {
@@ -23,13 +26,17 @@ export function parseAddress(hash: string): Address {
   const query = Object.fromEntries(new URLSearchParams(search));
   const match = /^\/ink\/([1-9]\d{0,14})\/([a-z]+)\/?$/.exec(path);
   const page = INK_PAGES.find((name) => name === match?.[2]);
-  if (!match || !page) return path.replace(/\/$/, '') === '/shelf' ? { ...SHELF, query } : SHELF;
+  if (!match || !page) {
+    const bare = path.replace(/\/$/, '');
+    return bare === '/dyes' ? { ...DYES, query } : bare === '/shelf' ? { ...SHELF, query } : SHELF;
+  }
   return { page, ink: Number(match[1]), query };
 }
 
 /** The hash that `parseAddress` reads. Commas, brackets and colons stay readable: people copy addresses into notes. */
 export function formatAddress(address: Address): string {
-  const path = address.page === 'shelf' || address.ink === null ? '/shelf' : `/ink/${address.ink}/${address.page}`;
+  const ofInk = address.ink === null ? '/shelf' : `/ink/${address.ink}/${address.page}`;
+  const path = address.page === 'dyes' || address.page === 'shelf' ? `/${address.page}` : ofInk;
   const search = new URLSearchParams();
   for (const [name, value] of Object.entries(address.query)) if (value !== undefined) search.set(name, value);
   const text = search.toString().replace(/%2C/g, ',').replace(/%3A/g, ':').replace(/%28/g, '(').replace(/%29/g, ')');

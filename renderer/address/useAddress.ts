@@ -61,7 +61,8 @@ export function lastOpenInk(): number | null {
 /** An ink that has gone is not led back to. */
 export function forgetInk(ink: number): void {
   if (lastInk === ink) lastInk = null;
-  for (const page of ['scans', 'findings', 'writing', 'calibration']) lastOf.delete(`${page} ${ink}`);
+  for (const page of ['scans', 'findings', 'writing', 'papers', 'strips', 'calibration'])
+    lastOf.delete(`${page} ${ink}`);
   tell();
 }
 

@@ -1,4 +1,5 @@
 /** One typed function for every route of the backend (electron/backend/api.ts). */
+import type { LabValue } from '../../analysis/quantity.ts';
 import type {
   CalibrationReport,
   Edit,
@@ -22,6 +23,8 @@ import type {
   Work,
 } from '../../electron/backend/api.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
+import type { DyesAnswer, ShelfDyes, StripsOnScan } from '../../electron/backend/stripAnswers.ts';
+import type { OpacityAnswer, Prediction } from '../../electron/backend/opacityAnswer.ts';
 
 /** An answer that is not 2xx, or none at all (code 'no-connection'). */
 export class ApiProblem extends Error implements Problem {
@@ -74,6 +77,14 @@ export async function getDetail(ink: number, region: string): Promise<RegionDeta
   }
 }
 
+/** Strips that lie on a scan, to take or leave. */
+export const getStripsOnScan = (ink: number, scan: string): Promise<StripsOnScan> =>
+  ask(inkPath(ink, 'scans', scan, 'strips'));
+/** How much of each dye of one strip lies along another, or over writing. */
+export const getDyes = (ink: number, of: string, over: string): Promise<DyesAnswer> =>
+  ask(inkPath(ink, 'strips', of, 'dyes', over));
+export const getShelfDyes = (): Promise<ShelfDyes> => ask('/api/dyes');
+
 /** Null: this ink is not told as a film. */
 export async function getFilm(ink: number): Promise<FilmAnswer | null> {
   try {
@@ -82,6 +93,24 @@ export async function getFilm(ink: number): Promise<FilmAnswer | null> {
     if (error instanceof ApiProblem && error.status === 404) return null;
     throw error;
   }
+}
+
+/** What lies under the ink, and what it will look like elsewhere. */
+export const getOpacity = (ink: number): Promise<OpacityAnswer> => ask(inkPath(ink, 'opacity'));
+/** @param query `pen=` with `paper=` or with `L=`, `a=`, `b=`, as `foretoldQuery` writes it. */
+export const getPrediction = (ink: number, query: string): Promise<Prediction> =>
+  ask(`${inkPath(ink, 'prediction')}?${query}`);
+
+export interface Foretold {
+  readonly pen: string;
+  /** A paper's name, or a colour that a person picks. */
+  readonly on: string | LabValue;
+  /** The region whose writing is shown; absent: the backend's choice. */
+  readonly from?: string;
+}
+export function foretoldQuery({ pen, on, from }: Foretold): string {
+  const ground = typeof on === 'string' ? { paper: on } : { L: on[0], a: on[1], b: on[2] };
+  return search({ pen, ...ground, ...(from !== undefined && { from }) });
 }
 
 export interface ByteRaster {
@@ -158,6 +187,18 @@ export const thumbnailUrl = (
   boxPx: BoxInScan,
   size: { readonly mmPerPixel: number; readonly columns: number; readonly rows: number },
 ): string => `${inkPath(ink, 'scans', scan, 'thumbnail', key)}?${search({ ...boxPx, ...size })}`;
+/** The same piece of a region's writing as it would look on another ground. @param query as `foretoldQuery` writes it */
+export const elsewhereUrl = (
+  ink: number,
+  scan: string,
+  key: string,
+  boxPx: BoxInScan,
+  size: { readonly mmPerPixel: number; readonly columns: number; readonly rows: number },
+  query: string,
+): string => `${inkPath(ink, 'scans', scan, 'elsewhere', key)}?${search({ ...boxPx, ...size })}&${query}`;
+/** @param as Changes when the strip does. */
+export const straightUrl = (ink: number, strip: string, as: string): string =>
+  `${inkPath(ink, 'strips', strip, 'straight')}?${search({ as })}`;
 export const calibrationReportUrl = (ink: number, scan: string): string => inkPath(ink, 'targets', scan, 'report');
 export const csvUrl = (ink: number): string => inkPath(ink, 'findings.csv');
 export const sheetJsonUrl = (ink: number): string => inkPath(ink, 'sheet.json');

@@ -16,14 +16,20 @@ import type {
   Work,
 } from '../../electron/backend/api.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
+import type { DyesAnswer, ShelfDyes } from '../../electron/backend/stripAnswers.ts';
+import type { OpacityAnswer, Prediction } from '../../electron/backend/opacityAnswer.ts';
 import {
   cancelJob,
   getCalibrationReport,
   getDetail,
+  getDyes,
   getFilm,
   getFindings,
   getHello,
+  getOpacity,
+  getPrediction,
   getShelf,
+  getShelfDyes,
   getTarget,
   getTargetFiles,
   getTargetGrid,
@@ -48,10 +54,19 @@ const grids = new Resource<string, TargetGrid>((key) => getTargetGrid(...splitAt
 const works = new Resource<number, Work>(getWork, (next, held) => next.revision < held.revision);
 const findings = new Resource<number, FindingsReport>(getFindings);
 const films = new Resource<number, FilmAnswer | null>(getFilm);
+const opacities = new Resource<number, OpacityAnswer>(getOpacity);
+/** Keys `ink/query`. */
+const predictions = new Resource<string, Prediction>((key) => getPrediction(...inkAndName(key)));
 /** Keys `ink/region` and `ink/scan`: an ink's number has no slash. */
 const details = new Resource<string, RegionDetail | null>((key) => getDetail(...inkAndName(key)));
 const targets = new Resource<string, TargetView>((key) => getTarget(...inkAndName(key)));
 const reports = new Resource<string, CalibrationReport>((key) => getCalibrationReport(...inkAndName(key)));
+/** Keys `ink/strip/over`: names have no slash. */
+const dyes = new Resource<string, DyesAnswer>((key) => {
+  const [ink, rest] = inkAndName(key);
+  return getDyes(ink, ...splitAt(rest));
+});
+const shelfDyes = new Resource<'dyes', ShelfDyes>(getShelfDyes);
 /** The latest job of each ink, as events told of it: the shelf shows jobs of inks that are not open. */
 const jobs = new Map<number, Job>();
 const jobListeners = new Set<() => void>();
@@ -65,9 +80,19 @@ export const useWork = (ink: number): Loaded<Work> => useResource(works, ink);
 export const useFindings = (ink: number): Loaded<FindingsReport> => useResource(findings, ink);
 /** The ink as a film; null: it is not told as one. Fitted when all is measured, so that a measurement asks once, at its end. */
 export const useFilm = (ink: number): Loaded<FilmAnswer | null> => useResource(films, ink);
+/** What lies under the ink; of the ink as it was last measured as a whole. */
+export const useOpacity = (ink: number): Loaded<OpacityAnswer> => useResource(opacities, ink);
+/** The ink where it was not measured. @param query of client.ts `foretoldQuery` */
+export const usePrediction = (ink: number, query: string): Loaded<Prediction> =>
+  useResource(predictions, `${ink}/${query}`);
 /** Null: not measured yet. */
 export const useDetail = (ink: number, region: string): Loaded<RegionDetail | null> =>
   useResource(details, `${ink}/${region}`);
+/** How much of a strip's dyes lies along a strip or over writing; asked anew when either was measured anew. */
+export const useDyes = (ink: number, of: string, over: string): Loaded<DyesAnswer> =>
+  useResource(dyes, `${ink}/${of}/${over}`);
+/** The bands of all strips on the shelf. */
+export const useShelfDyes = (): Loaded<ShelfDyes> => useResource(shelfDyes, 'dyes');
 /** A layout with its reference's colours, as they are drawn over a scan; hashes. */
 export const useTargetGrid = (layout: string, reference: string): Loaded<TargetGrid> =>
   useResource(grids, `${layout}/${reference}`);
@@ -155,14 +180,22 @@ export async function cancel(job: string): Promise<Problem | null> {
 export function takeWork(ink: number, work: Work): void {
   works.accept(ink, work);
   findings.invalidate(ink);
-  films.invalidate(ink);
+  wholeInk(ink);
   ofInk(targets, ink);
   ofInk(reports, ink);
   shelf.invalidate('shelf');
 }
 
+/** What is told of all its samples together. */
+function wholeInk(ink: number): void {
+  films.invalidate(ink);
+  opacities.invalidate(ink);
+  ofInk(predictions, ink);
+}
+
 export function refreshShelf(): void {
   shelf.invalidate('shelf');
+  shelfDyes.invalidate('dyes');
   targetFiles.invalidate('targets');
 }
 
@@ -172,8 +205,10 @@ export function refreshAll(): void {
   hello.invalidate('hello');
   shelf.invalidate('shelf');
   targetFiles.invalidate('targets');
-  for (const byInk of [works, findings, films]) byInk.invalidateWhere(() => true);
-  for (const byName of [details, targets, reports]) byName.invalidateWhere(() => true);
+  for (const byInk of [works, findings, films, opacities]) byInk.invalidateWhere(() => true);
+  shelfDyes.invalidate('dyes');
+  dyes.invalidateWhere(() => true);
+  for (const byName of [details, targets, reports, predictions]) byName.invalidateWhere(() => true);
 }
 
 /** What an event means for what is held. */
@@ -184,12 +219,14 @@ export function takeEvent(event: WindowEvent): void {
     findings.invalidate(event.ink);
     works.invalidate(event.ink);
     for (const region of event.regions) details.invalidate(`${event.ink}/${region}`);
+    ofInk(dyes, event.ink);
+    shelfDyes.invalidate('dyes');
   } else {
     const held = works.value(event.ink);
     if (held !== null && held.revision >= event.revision && !event.colours) return;
     works.invalidate(event.ink);
     findings.invalidate(event.ink);
-    films.invalidate(event.ink);
+    wholeInk(event.ink);
     ofInk(targets, event.ink);
     ofInk(reports, event.ink);
   }
@@ -202,9 +239,11 @@ function takeJob(job: Job): void {
   if (job.state === 'running') return;
   works.invalidate(job.ink);
   findings.invalidate(job.ink);
-  films.invalidate(job.ink);
+  wholeInk(job.ink);
   ofInk(details, job.ink);
+  ofInk(dyes, job.ink);
   shelf.invalidate('shelf');
+  shelfDyes.invalidate('dyes');
 }
 
 /** Events and answers may overtake each other: a job that has ended does not run again. */

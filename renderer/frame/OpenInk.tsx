@@ -4,9 +4,12 @@ import { useSaving, useWork } from '../api/store.ts';
 
 const PAGE_TITLES: Readonly<Record<PageName, string>> = {
   shelf: 'Shelf',
+  dyes: 'Dyes',
   scans: 'Scans',
   findings: 'Findings',
   writing: 'Nibs and papers',
+  papers: 'On other papers',
+  strips: 'Strips',
   calibration: 'Calibration',
 };
 

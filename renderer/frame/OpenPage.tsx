@@ -8,6 +8,9 @@ const ShelfPage = lazy(() => import('../shelf/ShelfPage.tsx'));
 const ScansPage = lazy(() => import('../scans/ScansPage.tsx'));
 const FindingsPage = lazy(() => import('../findings/FindingsPage.tsx'));
 const WritingPage = lazy(() => import('../writing/WritingPage.tsx'));
+const OtherPapersPage = lazy(() => import('../opacity/OtherPapersPage.tsx'));
+const StripsPage = lazy(() => import('../strips/StripsPage.tsx'));
+const DyesPage = lazy(() => import('../strips/DyesPage.tsx'));
 const CalibrationPage = lazy(() => import('../calibration/CalibrationPage.tsx'));
 
 /** The page that the address names. */
@@ -15,7 +18,13 @@ export const OpenPage = memo(function OpenPage({ address: { page, ink } }: { rea
   return (
     <PageFault key={`${page} ${ink}`}>
       <Suspense fallback={<p className="page-loading">Opening…</p>}>
-        {ink === null || page === 'shelf' ? <ShelfPage /> : <InkPage ink={ink} page={page} />}
+        {page === 'dyes' ? (
+          <DyesPage />
+        ) : ink === null || page === 'shelf' ? (
+          <ShelfPage />
+        ) : (
+          <InkPage ink={ink} page={page} />
+        )}
       </Suspense>
     </PageFault>
   );
@@ -25,6 +34,8 @@ const INK_PAGES: Readonly<Record<InkPageName, typeof ScansPage>> = {
   scans: ScansPage,
   findings: FindingsPage,
   writing: WritingPage,
+  papers: OtherPapersPage,
+  strips: StripsPage,
   calibration: CalibrationPage,
 };
 

@@ -15,7 +15,11 @@ export function Way({ address: { page, ink: open } }: { readonly address: Addres
     <nav aria-label="The way">
       <ol className="way">
         <li>
-          <a className="stage" href={formatAddress(lastAddress('shelf', null))} {...current(page === 'shelf')}>
+          <a
+            className="stage"
+            href={formatAddress(lastAddress('shelf', null))}
+            {...current(page === 'shelf' || page === 'dyes')}
+          >
             <span className="stage-name">Shelf</span>
             <span className="stage-state">{shelf.state === 'ready' ? inkCount(inks) : '…'}</span>
           </a>
@@ -36,7 +40,7 @@ export function Way({ address: { page, ink: open } }: { readonly address: Addres
               ink={ink}
               state={card?.stages.findings}
               card={card}
-              isOpen={page === 'findings' || page === 'writing'}
+              isOpen={page === 'findings' || page === 'strips' || page === 'writing' || page === 'papers'}
             />
           </>
         )}

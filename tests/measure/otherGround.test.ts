@@ -28,7 +28,7 @@ function written(seed: number): {
   const field = emptyField(BOX, DPI);
   const random = stream(seed, 'line');
   const passes = writeLine('Quail', { xMm: 2, baselineMm: 6.5, xHeightMm: 2.8 }, drawHand(seed), random);
-  layPasses(field, passes, { widthMm: 0.65, flow: 1.15 * ink.strength }, drawHabit(seed, 'line'), random);
+  layPasses(field, passes, { name: 'M', widthMm: 0.65, flow: 1.15 * ink.strength }, drawHabit(seed, 'line'), random);
   const on = (paper: PaperClass) => {
     const table = doseTable(ink, drawPaper(seed, paper, paper).reflectance, scanner);
     const { widthPx, heightPx } = field;

@@ -73,7 +73,9 @@ export function pictureRoutes({ library, measuring, view }: Host): Hono {
         const why = `Scan “${nameOf(c, 'scan')}” has no resolution, so that its scale is not known; say its dpi on the Scans page.`;
         throw new Refusal(409, 'no-resolution', why);
       }
-      return png(await thumbnail(view, scan, scan.dpi, boxOf(place), { mmPerPixel, columns, rows }, c.req.raw.signal));
+      return png(
+        await thumbnail(view, scan, scan.dpi, boxOf(place), { mmPerPixel, columns, rows }, null, c.req.raw.signal),
+      );
     })
     .get('/inks/:ink/scans/:scan/probe', async (c) => {
       const { x, y, radius } = queryOf(c, probeQuery);

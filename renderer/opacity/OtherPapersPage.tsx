@@ -1,0 +1,121 @@
+/** On other papers: what a paper does to this ink, and what the ink will look like where it was never written. */
+import { useMemo } from 'react';
+import type { FindingsReport, Work } from '../../electron/backend/api.ts';
+import type { OpacityAnswer } from '../../electron/backend/opacityAnswer.ts';
+import { formatAddress } from '../address/address.ts';
+import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
+import { measure, useOpacity } from '../api/store.ts';
+import { MeasuredInk } from '../findings/MeasuredInk.tsx';
+import { NeverMeasured } from '../findings/NeverMeasured.tsx';
+import { standingOf, staleWords } from '../findings/standing.ts';
+import { announce } from '../look/announce.ts';
+import { Notice } from '../look/Notice.tsx';
+import { useKeys } from '../look/useKeys.ts';
+import { scaleIn, nextScale } from '../writing/thumbnailPicture.ts';
+import { namesOfWork } from '../reading/workNames.ts';
+import { type Ground, groundIn, groundQuery, penIn } from './ground.ts';
+import { NoOtherPaper } from './NoOtherPaper.tsx';
+import { OnGround } from './OnGround.tsx';
+import { PaperChoice } from './PaperChoice.tsx';
+import { tonePairs } from './toneData.ts';
+import { TonePart } from './TonePart.tsx';
+import './opacity.css';
+
+export default function OtherPapersPage({ ink }: { readonly ink: number }) {
+  return (
+    <MeasuredInk ink={ink}>
+      {(work, report) => {
+        const standing = standingOf(work, report);
+        return standing.is === 'never' || standing.is === 'no-regions' ? (
+          <NeverMeasured ink={ink} hasRegions={standing.is === 'never'} onMeasure={() => void start(ink)} />
+        ) : (
+          <WithAnswer work={work} report={report} />
+        );
+      }}
+    </MeasuredInk>
+  );
+}
+
+async function start(ink: number): Promise<void> {
+  const problem = await measure(ink);
+  announce(problem ? problem.message : 'Measuring.');
+}
+
+interface Props {
+  readonly work: Work;
+  readonly report: FindingsReport;
+}
+
+function WithAnswer({ work, report }: Props) {
+  const answer = useOpacity(work.ink.id);
+  if (answer.state === 'failed') {
+    return (
+      <div className="page-fault">
+        <Notice>{answer.problem.message}</Notice>
+      </div>
+    );
+  }
+  if (answer.state === 'loading') return <p className="page-loading">Opening…</p>;
+  return <OtherPapers work={work} report={report} answer={answer.value} />;
+}
+
+function OtherPapers({ work, report, answer }: Props & { readonly answer: OpacityAnswer }) {
+  const ink = work.ink.id;
+  const { query } = useAddress();
+  const names = useMemo(() => namesOfWork(work, report), [work, report]);
+  const pairs = useMemo(() => tonePairs(work, report), [work, report]);
+  const mmPerPx = scaleIn(query['mm']);
+  const go = (change: Readonly<Record<string, string | undefined>>): void =>
+    goTo({ page: 'papers', ink, query: { ...query, ...change } }, { replace: true });
+  const zoom = (by: 1 | -1): void => go({ mm: String(nextScale(mmPerPx, by)) });
+  const toTables = (): void => goTo(lastAddress('findings', ink));
+  const choose = (ground: Ground): void => go(groundQuery(ground));
+  const pen = penIn(query, answer);
+  const ground = groundIn(query, answer);
+  const standing = standingOf(work, report);
+  useKeys('On other papers', [
+    { keys: 'g', does: 'go to the tables of findings', run: toTables },
+    { keys: '+ / =', does: 'enlarge both pictures alike', run: () => zoom(1) },
+    { keys: '-', does: 'make both pictures smaller alike', run: () => zoom(-1) },
+    { keys: 'ArrowUp / ArrowDown', does: 'in the list of papers: from paper to paper' },
+  ]);
+  const foretells = answer.pens.some(({ layer }) => layer.by !== 'none');
+  return (
+    <div className="papers">
+      <div className="papers-head">
+        <h2>On other papers</h2>
+        <span className="papers-ways">
+          <a href={formatAddress(lastAddress('writing', ink))}>Nibs and papers</a>
+          <a href={formatAddress(lastAddress('findings', ink))} aria-keyshortcuts="g">
+            Tables of findings
+          </a>
+        </span>
+      </div>
+      <div className="papers-body">
+        {foretells && ground !== null && pen !== null && (
+          <PaperChoice work={work} answer={answer} pen={pen} ground={ground} onGround={choose} />
+        )}
+        <div className="papers-main">
+          {standing.is === 'stale' && (
+            <Notice kind="word" action={{ words: 'Measure', run: () => void start(ink) }}>
+              {staleWords(standing)}
+            </Notice>
+          )}
+          {foretells && ground !== null && pen !== null ? (
+            <OnGround {...{ work, answer, pen, ground, mmPerPx }} onZoom={zoom} onPen={(key) => go({ pen: key })} />
+          ) : (
+            <NoOtherPaper ink={ink} answer={answer} measuring={work.job?.state === 'running'} />
+          )}
+          {pairs.length > 0 && (
+            <TonePart
+              ink={work.ink.name}
+              pairs={pairs}
+              names={names}
+              to={({ key }) => formatAddress({ page: 'findings', ink, query: { finding: key } })}
+            />
+          )}
+        </div>
+      </div>
+    </div>
+  );
+}

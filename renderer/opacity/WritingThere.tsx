@@ -1,0 +1,165 @@
+/** A piece of the person's own writing as scanned, and the same piece as the chosen ground would show it, at one scale. */
+import { type ReactNode, useState } from 'react';
+import type { SheetRegion, Work } from '../../electron/backend/api.ts';
+import type { OpacityPen, OpacitySample } from '../../electron/backend/opacityAnswer.ts';
+import { elsewhereUrl, foretoldQuery } from '../api/client.ts';
+import { boxPxOf } from '../findings/scan/regionBox.ts';
+import { Button } from '../look/Button.tsx';
+import { SamplePicture } from '../writing/SamplePicture.tsx';
+import { type PictureSize, SCALES, scaleBar } from '../writing/thumbnailPicture.ts';
+import { type Ground, groundName, sampleOn } from './ground.ts';
+
+export interface WritingThereProps {
+  readonly work: Work;
+  readonly pen: OpacityPen;
+  readonly ground: Ground;
+  readonly mmPerPx: number;
+  readonly onZoom: (by: 1 | -1) => void;
+}
+
+/** CSS px. */
+const SIZES = { small: { width: 400, height: 200 }, large: { width: 720, height: 360 } } as const;
+const LARGE_FROM = 1900;
+
+export function WritingThere({ work, pen, ground, mmPerPx, onZoom }: WritingThereProps) {
+  const [from, setFrom] = useState<string | null>(null);
+  const written = 'paper' in ground ? sampleOn(pen, ground.paper) : null;
+  const others = pen.samples.filter((one) => one.region !== written?.region);
+  const sample = others.find((one) => one.region === from) ?? others[0] ?? null;
+  const size = window.innerWidth >= LARGE_FROM ? SIZES.large : SIZES.small;
+  const bar = scaleBar(mmPerPx);
+  return (
+    <div className="writing-there">
+      <div className="there-pictures">
+        {sample && (
+          <Pictured caption={`On ${sample.paper}, as scanned`}>
+            <Scanned work={work} region={sample.region} mmPerPx={mmPerPx} size={size} />
+          </Pictured>
+        )}
+        {written ? (
+          <Pictured caption={`On ${written.paper}, as scanned`}>
+            <Scanned work={work} region={written.region} mmPerPx={mmPerPx} size={size} />
+          </Pictured>
+        ) : (
+          sample && (
+            <Pictured caption={`The same writing on ${groundName(ground)}, foretold`}>
+              <There {...{ work, pen, ground, sample, mmPerPx, size }} />
+            </Pictured>
+          )
+        )}
+      </div>
+      <div className="there-ways">
+        <fieldset className="writing-scale" aria-label="Scale of both pictures">
+          <Button
+            kind="plain"
+            isDisabled={mmPerPx === SCALES[0]}
+            onPress={() => onZoom(-1)}
+            aria-label="Smaller pictures"
+            aria-keyshortcuts="-"
+          >
+            −
+          </Button>
+          <span className="writing-bar">
+            <span style={{ width: bar.px }} />
+            {bar.mm} mm
+          </span>
+          <Button
+            kind="plain"
+            isDisabled={mmPerPx === SCALES[SCALES.length - 1]}
+            onPress={() => onZoom(1)}
+            aria-label="Larger pictures"
+            aria-keyshortcuts="+"
+          >
+            +
+          </Button>
+        </fieldset>
+        {others.length > 1 && (
+          <fieldset className="there-from" aria-label="Writing to be shown">
+            {others.map(({ region, paper }) => (
+              <Button key={region} kind="plain" chosen={region === sample?.region} onPress={() => setFrom(region)}>
+                from {paper}
+              </Button>
+            ))}
+          </fieldset>
+        )}
+      </div>
+    </div>
+  );
+}
+
+function Pictured({ caption, children }: { readonly caption: string; readonly children: ReactNode }) {
+  return (
+    <figure className="there-picture">
+      {children}
+      <figcaption>{caption}</figcaption>
+    </figure>
+  );
+}
+
+interface ScannedProps {
+  readonly work: Work;
+  readonly region: string;
+  readonly mmPerPx: number;
+  readonly size: PictureSize;
+}
+
+function Scanned({ work, region, mmPerPx, size }: ScannedProps) {
+  const found = regionOf(work, region);
+  return found ? <SamplePicture work={work} region={found} mmPerPx={mmPerPx} size={size} /> : null;
+}
+
+type ThereProps = Pick<WritingThereProps, 'work' | 'pen' | 'ground' | 'mmPerPx'> & {
+  readonly sample: OpacitySample;
+  readonly size: PictureSize;
+};
+
+function There({ work, pen, ground, sample, mmPerPx, size }: ThereProps) {
+  const url = urlOf(work, pen, ground, sample.region, mmPerPx, size);
+  const [failed, setFailed] = useState<string | null>(null);
+  if (url === null || failed === url) {
+    return (
+      <span className="nib-no-picture" style={size}>
+        {pen.layer.by === 'none' ? pen.layer.words : 'This writing cannot be shown there: its scan has no picture.'}
+      </span>
+    );
+  }
+  return (
+    <img
+      src={url}
+      alt={`The writing of ${pen.words} on ${groundName(ground)}, foretold`}
+      width={size.width}
+      height={size.height}
+      decoding="async"
+      onError={() => setFailed(url)}
+    />
+  );
+}
+
+/** Null: no scale is known, or the region has no place of its own. */
+function urlOf(
+  work: Work,
+  pen: OpacityPen,
+  ground: Ground,
+  id: string,
+  mmPerPx: number,
+  size: PictureSize,
+): string | null {
+  const region = regionOf(work, id);
+  const scan = work.scans.find((one) => one.id === region?.scan);
+  const box = region && scan && scan.dpi !== null && scan.problem === null ? boxPxOf(region, scan.dpi) : null;
+  if (!scan || box === null) return null;
+  const dots = window.devicePixelRatio > 1 ? 2 : 1;
+  const [x, y, width, height] = box.map((v) => Math.round(v));
+  return elsewhereUrl(
+    work.ink.id,
+    scan.id,
+    scan.colours.key,
+    { x, y, width, height },
+    { mmPerPixel: mmPerPx / dots, columns: size.width * dots, rows: size.height * dots },
+    foretoldQuery({ pen: pen.key, on: 'paper' in ground ? ground.paper : ground.picked, from: id }),
+  );
+}
+
+function regionOf(work: Work, id: string): SheetRegion | undefined {
+  return work.regions.find(({ region }) => region.id === id)?.region;
+}
