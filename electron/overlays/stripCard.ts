@@ -48,13 +48,13 @@ const ROW = 2 * LINE + 4;
 /** Where the decimal points of the five columns stand, from the left of the text column. */
 const COLUMNS = [
   { head: R_F, point: 52, decimals: 3, digits: 1 },
-  { head: 'share %', point: 172, decimals: 1, digits: 2 },
-  { head: 'L*', point: 264, decimals: 1, digits: 2 },
-  { head: 'a*', point: 358, decimals: 1, digits: 2 },
-  { head: 'b*', point: 454, decimals: 1, digits: 2 },
+  { head: 'share %', point: 198, decimals: 1, digits: 2 },
+  { head: 'L*', point: 306, decimals: 1, digits: 2 },
+  { head: 'a*', point: 412, decimals: 1, digits: 2 },
+  { head: 'b*', point: 520, decimals: 1, digits: 2 },
 ] as const;
 /** The text column that the table needs. */
-export const BAND_TABLE_WIDTH = 526;
+export const BAND_TABLE_WIDTH = 598;
 
 export function bandTable(bands: readonly BandFindings[]): Block {
   return {

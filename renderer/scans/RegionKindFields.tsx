@@ -68,6 +68,7 @@ export function StripFields({ region, change }: KindFieldsProps) {
         />
       </div>
       <StripStarts region={region} change={change} />
+      <StripRun region={region} change={change} />
     </>
   );
 }
@@ -90,6 +91,40 @@ function StripStarts({ region, change }: KindFieldsProps) {
         Set them by hand
       </button>
     </p>
+  );
+}
+
+/** What R_F and the speed of the run depend on: strips are held against each other only where it is the same. */
+function StripRun({ region, change }: KindFieldsProps) {
+  if (region.kind !== 'strip') return null;
+  return (
+    <>
+      <TextEntry
+        label="Liquid"
+        value={region.liquid ?? ''}
+        note="water, …"
+        onSave={(liquid) => change({ liquid: liquid === '' ? undefined : liquid })}
+      />
+      <div className="two-fields">
+        <NumberEntry
+          label="It ran for"
+          unit="s"
+          step={1}
+          digits={0}
+          least={1}
+          value={region.runS ?? null}
+          onSave={(runS) => change({ runS: runS ?? undefined })}
+        />
+        <NumberEntry
+          label="Temperature"
+          unit="°C"
+          step={0.5}
+          digits={1}
+          value={region.temperatureC ?? null}
+          onSave={(temperatureC) => change({ temperatureC: temperatureC ?? undefined })}
+        />
+      </div>
+    </>
   );
 }
 

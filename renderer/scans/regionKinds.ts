@@ -47,11 +47,17 @@ export interface RegionFields {
   readonly travel?: Direction | undefined;
   readonly originMm?: number | undefined;
   readonly frontMm?: number | undefined;
+  readonly runS?: number | undefined;
+  readonly liquid?: string | undefined;
+  readonly temperatureC?: number | undefined;
+  readonly bands?: StripRegion['bands'] | undefined;
   readonly agent?: string | undefined;
   readonly state?: 'before' | 'after' | undefined;
   readonly of?: string | undefined;
   readonly direction?: Direction | undefined;
 }
+
+type StripRegion = Extract<SheetRegion, { kind: 'strip' }>;
 
 export type Direction = 'up' | 'down' | 'left' | 'right';
 
@@ -83,6 +89,10 @@ export function regionOf(fields: RegionFields): SheetRegion {
         ...(fields.originMm !== undefined && { originMm: fields.originMm }),
         ...(fields.frontMm !== undefined && { frontMm: fields.frontMm }),
         ...(fields.travel && { travel: fields.travel }),
+        ...(fields.runS !== undefined && { runS: fields.runS }),
+        ...(fields.liquid && { liquid: fields.liquid }),
+        ...(fields.temperatureC !== undefined && { temperatureC: fields.temperatureC }),
+        ...(fields.bands && fields.bands.length > 0 && { bands: fields.bands }),
       };
     case 'hatch':
       return {

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import type { TracedFinding } from '../../electron/backend/api.ts';
 import { arrangeFindings, placedFindings } from '../../renderer/findings/arrange/arrangement.ts';
 import { findingsIn, rowsOf } from '../../renderer/findings/arrange/table.ts';
 import { WRITING_FIGURES, writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
@@ -150,3 +151,39 @@ describe('what is not there says why', () => {
     expect(cells[0].is).toBe('empty');
   });
 });
+
+test('one line through the fronts of several strips stands in the strips’ table, beside their own speeds', () => {
+  const speed = (region: string): TracedFinding['finding'] => ({
+    quantity: 'frontSpeed',
+    subject: { regions: [region] },
+    value: 2.1,
+    unit: 'mm/√s',
+    u: 0.01,
+    flags: [],
+    method: 'frontSpeed/1',
+  });
+  const strips = ['fresh', 'second', 'dried'];
+  const line = { ...speed('fresh'), quantity: 'frontSpeed.line' as const, subject: { regions: strips } };
+  const findings = [...sampleFindings, ...[...strips.map(speed), line].map(traced)];
+  const bench = sampleBench({ findings });
+  const regions = bench.regions.flatMap((r) =>
+    r.region.id === 'fresh' ? [r, { ...r, region: { ...r.region, id: 'second' } }] : [r],
+  );
+  const all = arrangeFindings({ ...bench, regions });
+  expect(all.others).toBeNull();
+  const columns = all.strips?.columns.map(({ words, detail }) => [words, detail]) ?? [];
+  expect(columns.at(-1)).toEqual(['line', 'through 3 fronts']);
+  const row = all.strips && rowsOf(all.strips).find(({ heading }) => heading.key.startsWith('frontSpeed'));
+  expect(row?.cells.map((cell) => cell.is === 'finding' && cell.traced.finding.quantity)).toEqual([
+    'frontSpeed',
+    'frontSpeed',
+    'frontSpeed',
+    false,
+    'frontSpeed.line',
+  ]);
+});
+
+function traced(finding: TracedFinding['finding']): TracedFinding {
+  const { quantity, subject } = finding;
+  return { ...sampleFindings[0], key: `${quantity}(${subject.regions.join()})`, finding };
+}

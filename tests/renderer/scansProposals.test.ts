@@ -139,3 +139,22 @@ test('a name is refused in words when it is empty, taken, or would not do in a f
   expect(idProblem('b', 'ef', [ef, b], 'region')).toContain('another region');
   expect(idProblem('a/b', 'ef', [ef, b], 'region')).toContain('slash');
 });
+
+test('a form gives back all that a strip’s sheet says: run time, liquid, temperature and bands by hand', () => {
+  const strip: SheetRegion = {
+    id: 'fresh',
+    scan: 'strip',
+    kind: 'strip',
+    boxMm: [5, 5, 18, 100],
+    run: 'fresh',
+    originMm: 88,
+    frontMm: 15,
+    travel: 'up',
+    runS: 1200,
+    liquid: 'water',
+    temperatureC: 21,
+    bands: [{ rF: 0.4 }, { rF: 0.6, removed: true }, { rF: 0.7, with: 0.8 }],
+  };
+  expect(regionOf(fieldsOf(strip))).toEqual(strip);
+  expect(regionOf({ ...fieldsOf(strip), bands: [] })).not.toHaveProperty('bands');
+});

@@ -23,7 +23,7 @@ const OF_BAND: readonly Line[] = [
 const OF_RUN: readonly Line[] = [
   { ofStrip: 'originRetained', ofPair: 'runShift.originRetained' },
   { ofStrip: null, ofPair: 'runShift.front' },
-  { ofStrip: 'frontSpeed', ofPair: null },
+  { ofStrip: 'frontSpeed', ofPair: 'frontSpeed.line' },
 ];
 
 type Column =
@@ -69,16 +69,24 @@ function stripColumn(strip: BenchRegion): Column {
 
 function pairColumns(bench: Bench, strips: readonly BenchRegion[]): readonly Column[] {
   const pairs = new Map<string, readonly string[]>();
+  const lines: (readonly string[])[] = [];
   for (const { finding } of bench.findings) {
     const { regions } = finding.subject;
-    if (finding.quantity.startsWith('runShift') && regions.every((id) => strips.some((s) => s.region.id === id))) {
-      pairs.set(JSON.stringify(regions), regions);
-    }
+    if (!regions.every((id) => strips.some((s) => s.region.id === id))) continue;
+    if (finding.quantity.startsWith('runShift')) pairs.set(JSON.stringify(regions), regions);
+    if (finding.quantity === 'frontSpeed.line') lines.push(regions);
   }
-  return [...pairs.values()].map((pair) => ({
-    pair,
-    heading: { key: pair.join(' '), words: 'change', ...(pairs.size > 1 && { detail: pair.join(' → ') }) },
-  }));
+  return [
+    ...[...pairs.values()].map((pair) => ({
+      pair,
+      heading: { key: pair.join(' '), words: 'change', ...(pairs.size > 1 && { detail: pair.join(' → ') }) },
+    })),
+    // One line through the fronts of several strips: a column of its own beside theirs.
+    ...lines.map((pair) => ({
+      pair,
+      heading: { key: `line ${pair.join(' ')}`, words: 'line', detail: `through ${pair.length} fronts` },
+    })),
+  ];
 }
 
 function bandNumbers(bench: Bench, strips: readonly BenchRegion[]): readonly number[] {
