@@ -5,6 +5,7 @@ import { type LabD50, xyzToLab } from '../../colour/lab.ts';
 import { type Absorption, absorptionOf, type FittedDose } from '../../film/absorption.ts';
 import type { Misfit } from '../../film/judge.ts';
 import type { Curve, Flag, LabValue, Quantity } from '../../quantity.ts';
+import { inkLayer, type InkLayer } from '../opacity/inkLayer.ts';
 import type { InkFilm } from './inkFilm.ts';
 import type { FittedPaper, PlacedRegion } from './placed.ts';
 import type { FilmRegion } from './series.ts';
@@ -32,6 +33,16 @@ export interface FittedInk {
     readonly misfits: readonly { readonly region: string; readonly words: string }[];
   };
   readonly advice: string | null;
+  /** The film taken off its papers, to be laid on others; null: the fit is not believed. */
+  readonly layer: InkLayer | null;
+  /** With three papers or more: the same as the others tell it, for each that is left out. */
+  readonly without: readonly LayerWithout[];
+}
+
+export interface LayerWithout {
+  /** Regions on the paper that was left out. */
+  readonly regions: readonly string[];
+  readonly layer: InkLayer;
 }
 
 export interface FittedCurve {
@@ -80,7 +91,12 @@ export interface Told {
 /** A swab that holds so many doses over so wide a range tells an ink's curve by itself. */
 const GRADED = { doses: 5, span: 3 } as const;
 
-export function fittedInk(told: Told): FittedInk {
+/** @param believed whether colours are told by the fit @param leftOut the fit of the other papers, for each that is left out */
+export function fittedInk(
+  told: Told,
+  believed: boolean,
+  leftOut: readonly { readonly paper: number; readonly told: Told }[],
+): FittedInk {
   const { film, by, regions, papers, placed } = told;
   const unit = median(told.doses.map(({ dose }) => dose));
   const used = [...new Set(film.doses.map(({ region }) => region))];
@@ -116,7 +132,19 @@ export function fittedInk(told: Told): FittedInk {
     })),
     quality: { ratio: film.judgement.ratio, verdict: film.judgement.verdict, misfits: misfitsOf(told) },
     advice: adviceOf(told),
+    layer: believed ? layerOf(told) : null,
+    without: leftOut.map((one) => ({
+      regions: regions.filter(({ paper }) => paper === one.paper).map(({ ink }) => ink.region),
+      layer: layerOf(one.told),
+    })),
   };
+}
+
+function layerOf({ film, placed, regions }: Told): InkLayer {
+  return inkLayer(film, placed, (region) => ({
+    id: regions[region].ink.region,
+    shares: regions[region].doses.bins.map(({ share }) => share),
+  }));
 }
 
 const HOW: Readonly<Record<Misfit['how'], string>> = {

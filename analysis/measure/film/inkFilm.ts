@@ -50,6 +50,18 @@ export function fitInk(series: Series, papers: readonly FilmPaper[], sensors: Se
   return { ...here, judgement: judgeFit(here.fit, papersB), strangers };
 }
 
+/** The same ink without one of its papers; no region is judged anew. */
+export function fitWithout(film: InkFilm, paper: number, papers: readonly FilmPaper[], sensors: Sensors): InkFilm {
+  const doses = film.doses.filter((dose) => dose.paper !== paper);
+  const left = film.papers.filter((one) => one !== paper);
+  const without = fitted(doses, left, papers, sensors);
+  const judgement = judgeFit(
+    without.fit,
+    left.map((one) => papers[one].bare.lab[2]),
+  );
+  return { ...without, judgement, strangers: [] };
+}
+
 type Fitted = Pick<InkFilm, 'fit' | 'papers' | 'doses'>;
 
 function fitted(doses: readonly Dose[], on: readonly number[], papers: readonly FilmPaper[], sensors: Sensors): Fitted {

@@ -3,7 +3,7 @@ import type { Calibration } from '../../calibrate/calibration.ts';
 import { fittedDoses } from '../../film/absorption.ts';
 import type { Flag, Quantity } from '../../quantity.ts';
 import { fittedInk, type FittedInk, fittedQuantities, type Told } from './fittedInk.ts';
-import { fitInk, type InkFilm } from './inkFilm.ts';
+import { fitInk, fitWithout, type InkFilm } from './inkFilm.ts';
 import { fittedPaper, type PlacedRegion, placedRegion } from './placed.ts';
 import { type Disbelief, MOST_AWAY, whyNotBelieved } from './rules.ts';
 import { doseSeries, type FilmPaper, type FilmRegion, type LeftOut, type Series, seriesOn } from './series.ts';
@@ -65,7 +65,7 @@ export function measureFilm(input: FilmMeasureInput): FilmMeasure {
   const reasons = new Map<number, Reason>();
   if (taught === null) {
     regions.forEach((_, region) => reasons.set(region, 'no-sensors'));
-    return outcome(input, [], [], reasons);
+    return outcome(input, [], [], reasons, () => []);
   }
   const series = doseSeries(papers, regions);
   for (const [region, why] of series.leftOut) if (why !== 'narrow') reasons.set(region, why);
@@ -77,7 +77,23 @@ export function measureFilm(input: FilmMeasureInput): FilmMeasure {
   regions.forEach(({ paper }, region) => {
     if (!reasons.has(region) && !all.some(({ film }) => film.papers.includes(paper))) reasons.set(region, 'few-doses');
   });
-  return outcome(input, all, tellers, reasons);
+  return outcome(input, all, tellers, reasons, (told) => leftOut(told, taught, input));
+}
+
+/** Fewer papers, and what is left foretells none. */
+const LEAVES_ENOUGH = 3;
+
+/** The fit of the other papers for each that is left out: what it foretells there was not seen. */
+function leftOut(
+  { film }: Told,
+  taught: TaughtSensors,
+  input: FilmMeasureInput,
+): readonly { readonly paper: number; readonly told: Told }[] {
+  if (film.papers.length < LEAVES_ENOUGH || whyNotBelieved(film) !== null) return [];
+  return film.papers.flatMap((paper) => {
+    const without = fitWithout(film, paper, input.papers, taught.sensors);
+    return whyNotBelieved(without) === null ? [{ paper, told: toldBy(without, taught, input) }] : [];
+  });
 }
 
 /** All papers together where one film tells them; else each paper that has enough of its own. */
@@ -145,6 +161,7 @@ function outcome(
   all: readonly Told[],
   tellers: readonly Teller[],
   reasons: ReadonlyMap<number, Reason>,
+  leftOut: (told: Told) => readonly { readonly paper: number; readonly told: Told }[],
 ): FilmMeasure {
   const reasonOf = new Map(regions.map(({ ink }, i) => [ink.region, reasons.get(i) ?? 'not-surer']));
   const byMap = new Map<Reason, Set<string>>();
@@ -165,7 +182,7 @@ function outcome(
     }
     return { ...finding, flags: [...new Set([...finding.flags, ...because.map((reason) => FLAGS[reason])])] };
   });
-  const inks = all.map(fittedInk);
+  const inks = all.map((told) => fittedInk(told, whyNotBelieved(told.film) === null, leftOut(told)));
   const own = all.flatMap((told, i) => {
     const trouble = told.film.judgement.converged ? [] : (['film-not-converged'] as const);
     return fittedQuantities(told, inks[i], [...flagsOn(told.film, null, told.by), ...trouble]);

@@ -1,0 +1,23 @@
+/**
+ * A layer that sends back R0 over perfect black and lets T through, on a ground of reflectance Rg: R = R0 + T² · Rg / (1 − R0 · Rg).
+ * Source: Kubelka 1948, J. Opt. Soc. Am. 38(5), 448–457; R0 and T of a layer of absorption K and scatter S (each × thickness) from the same, with
+ * g² = K(K + 2S) and c = g/tanh g.
+ */
+
+/** All at one wavelength, or in one channel; dimensionless. */
+export function onGround(r0: number, t: number, ground: number): number {
+  return r0 + (t * t * ground) / (1 - r0 * ground);
+}
+
+/** Below this g the series are exact to rounding. */
+const SMALL = 1e-3;
+
+export function layerOf(K: number, S: number): { r0: number; t: number } {
+  const g = Math.sqrt(K * (K + 2 * S));
+  const c = g < SMALL ? 1 + (g * g) / 3 : g / Math.tanh(g);
+  const s = g < SMALL ? 1 - (g * g) / 6 : g / Math.sinh(g);
+  return { r0: S / (c + K + S), t: s / (c + K + S) };
+}
+
+/** White that opacity's standards lay under a sheet: TAPPI T 425's 89 % backing. */
+export const STANDARD_WHITE = 0.89;

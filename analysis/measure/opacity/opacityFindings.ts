@@ -1,0 +1,178 @@
+/** Findings of one pen about what lies under its ink, and of one pair of papers how far the ink hides them. */
+import { deltaE2000 } from '../../colour/deltaE.ts';
+import { labD50, type LabD50 } from '../../colour/lab.ts';
+import { spokenName } from '../../colour/spokenName.ts';
+import type { Curve, Flag, LabValue, Quantity } from '../../quantity.ts';
+import { deltaESlope } from '../colourPairs.ts';
+import type { FittedInk } from '../film/fittedInk.ts';
+import { verdict } from '../verdict.ts';
+import { foretoldOn, layerNumbers, type LeftOut, leftOutOf, type Pen, type PenLayer, penLayer } from './pen.ts';
+
+export const OPACITY_METHODS = {
+  film: { 'film-fit': 'film-film/1', grounds: 'film/1' },
+  contrast: { 'film-fit': 'contrastRatio.predicted-film/1', grounds: 'contrastRatio.predicted/1' },
+  predictedColour: { 'film-fit': 'predictedColour-film/1', grounds: 'predictedColour/1' },
+  hiding: 'hiding/1',
+} as const;
+
+/** 1 hides the paper wholly; common practice, no source. */
+export const HIDING_LIMITS = [0.8, 0.95] as const;
+export const HIDING_WORDS = ['translucent', 'nearly opaque', 'opaque'] as const;
+
+/** What is in doubt of a sample is in doubt of all that is foretold from it. */
+const PASSED_ON: readonly Flag[] = [
+  'uncalibrated',
+  'poor-calibration',
+  'settings-changed',
+  'maybe-brightened',
+  'clipped',
+  'narrow-absorption',
+  'lab-alone',
+];
+
+/** A paper of the sheet. */
+export interface KnownPaper {
+  readonly name: string;
+  readonly lab: LabValue;
+}
+
+export function penFindings(pen: Pen, papers: readonly KnownPaper[], fits: readonly FittedInk[]): Quantity[] {
+  const known = penLayer(pen, fits);
+  if (known.by === 'none') return known.why === 'grounds-alike' ? [alike(pen)] : [];
+  const flags = flagsOf(pen, known);
+  const leftOut = leftOutOf(pen, fits);
+  const unchecked: Flag[] = leftOut.length === 0 ? [...flags, 'not-checked'] : flags;
+  const own = new Set(pen.samples.map(({ paper }) => paper));
+  const predicted = papers
+    .filter(({ name }) => !own.has(name))
+    .flatMap(({ name, lab }) => predictedOn(known, name, lab, unchecked));
+  return [...layerFindings(known, flags), ...predicted, ...leftOut.map((one) => errorFinding(one, known, flags))];
+}
+
+function flagsOf({ samples }: Pen, known: PenLayer): Flag[] {
+  const passed = samples.flatMap(({ flags }) => flags.filter((flag) => PASSED_ON.includes(flag)));
+  return [...new Set([...passed, ...(known.by === 'grounds' ? (['by-grounds'] as const) : [])])];
+}
+
+function alike({ samples, bars }: Pen): Quantity {
+  return {
+    quantity: 'film',
+    subject: { regions: [...samples, ...bars].map(({ region }) => region) },
+    value: null,
+    unit: '1',
+    u: null,
+    flags: ['grounds-alike'],
+    method: OPACITY_METHODS.film.grounds,
+  };
+}
+
+type Known = Exclude<PenLayer, { by: 'none' }>;
+
+function layerFindings(known: Known, flags: readonly Flag[]): Quantity[] {
+  const numbers = layerNumbers(known);
+  if (numbers === null) return [];
+  const subject = { regions: known.regions };
+  const { channels, t, contrast } = numbers;
+  const curve: Curve = {
+    x: { name: 'channel', unit: '1', values: [1, 2, 3] },
+    y: [
+      { name: 'R0', unit: '1', values: channels.map(({ r0 }) => r0.value), u: channels.map(({ r0 }) => r0.u) },
+      { name: 'T', unit: '1', values: channels.map((one) => one.t.value), u: channels.map((one) => one.t.u) },
+    ],
+  };
+  return [
+    {
+      quantity: 'film',
+      subject,
+      value: t.value,
+      unit: '1',
+      u: t.u,
+      flags,
+      curve,
+      method: OPACITY_METHODS.film[known.by],
+    },
+    {
+      quantity: 'contrastRatio.predicted',
+      subject,
+      value: contrast.value,
+      unit: '1',
+      u: contrast.u,
+      flags,
+      method: OPACITY_METHODS.contrast[known.by],
+    },
+  ];
+}
+
+function predictedOn(known: Known, on: string, ground: LabValue, flags: readonly Flag[]): Quantity[] {
+  const foretold = foretoldOn(known, ground);
+  if (foretold === null) return [];
+  const { lab, u } = foretold;
+  return [
+    {
+      quantity: 'predictedColour',
+      subject: { regions: known.regions, on },
+      value: [lab[0], lab[1], lab[2]],
+      unit: 'Lab',
+      u,
+      verdict: spokenName(lab, u),
+      flags: groundFlags(ground, flags),
+      method: OPACITY_METHODS.predictedColour[known.by],
+    },
+  ];
+}
+
+/** As of papers that are measured (docs/measures.md, maybe-brightened). */
+const BRIGHTENED_B = -2;
+
+export function groundFlags(ground: LabValue, flags: readonly Flag[]): Flag[] {
+  return [...new Set([...flags, ...(ground[2] < BRIGHTENED_B ? (['maybe-brightened'] as const) : [])])];
+}
+
+function errorFinding({ region, foretold, sample }: LeftOut, known: Known, flags: readonly Flag[]): Quantity {
+  return {
+    quantity: 'predictedColour.error',
+    subject: { regions: [region] },
+    value: deltaE2000(sample.lab, foretold.lab),
+    unit: 'ΔE00',
+    u: errorDoubt(sample.lab, sample.u, foretold.lab, foretold.u),
+    flags,
+    method: OPACITY_METHODS.predictedColour[known.by],
+  };
+}
+
+/** Of the distance between a colour that was measured and one that was foretold: both doubts along it. */
+export function errorDoubt(measured: LabD50, uMeasured: LabValue, foretold: LabD50, uForetold: LabValue): number {
+  const slope = deltaESlope(measured, foretold);
+  return Math.hypot(...slope.map((s, c) => s * Math.hypot(uMeasured[c], uForetold[c])));
+}
+
+export interface PaperPair {
+  readonly toneShift: Quantity;
+  /** Of the papers under its two regions, told as the inks are. */
+  readonly papers: readonly [LabValue, LabValue];
+  /** Standard uncertainty of the papers' ΔE00. */
+  readonly uPapers: number;
+}
+
+/** Papers must differ by so many of their own standard uncertainties, and by so much at all, ΔE00. */
+const APART = { sigmas: 4, least: 2 } as const;
+
+/** Null: the tone shift itself cannot be told. */
+export function hiding({ toneShift, papers, uPapers }: PaperPair): Quantity | null {
+  const { value, u, subject, flags } = toneShift;
+  if (typeof value !== 'number' || typeof u !== 'number') return null;
+  const between = deltaE2000(labD50(...papers[0]), labD50(...papers[1]));
+  const isAlike = between < Math.max(APART.least, APART.sigmas * uPapers);
+  const told = 1 - value / between;
+  const doubt = Math.hypot(u / between, (value * uPapers) / between ** 2);
+  return {
+    quantity: 'hiding',
+    subject,
+    value: isAlike ? null : told,
+    unit: '1',
+    u: isAlike ? null : doubt,
+    ...(!isAlike && { verdict: verdict(told, doubt, HIDING_LIMITS, HIDING_WORDS), limits: HIDING_LIMITS }),
+    flags: isAlike ? [...flags, 'grounds-alike'] : flags,
+    method: OPACITY_METHODS.hiding,
+  };
+}
