@@ -2,16 +2,26 @@
 import { deserialize, serialize } from 'node:v8';
 import { isTellable } from '../../analysis/measure/film/throughFilm.ts';
 import type { FilmMeasure } from '../../analysis/measure/film/measureFilm.ts';
-import type { Quantity } from '../../analysis/quantity.ts';
+import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
 import type { SavedFinding } from '../library/results.ts';
 import { contentKey } from './contentKey.ts';
 import type { ResultStore } from './rememberingRunner.ts';
 
 export type KeptFilm = Omit<FilmMeasure, 'findings'>;
 
-/** Of the ink as a whole, and of no two regions held against each other. */
+const INKS_OWN: readonly QuantityName[] = [
+  'absorption',
+  'doseCurve',
+  'fitQuality',
+  'film',
+  'contrastRatio.predicted',
+  'predictedColour',
+  'predictedColour.error',
+];
+
+/** Of the ink or of one pen as a whole, and of no two regions held against each other. */
 export function isInksOwn({ quantity }: Pick<Quantity, 'quantity'>): boolean {
-  return quantity === 'absorption' || quantity === 'doseCurve' || quantity === 'fitQuality';
+  return INKS_OWN.includes(quantity);
 }
 
 /** Small: curves and doses, no pixels. */

@@ -19,6 +19,7 @@ import { frontRegion } from './frontOf.ts';
 import { JobError } from './jobError.ts';
 import { asFound, filmTargets, filmTask, withFilms } from './filmTasks.ts';
 import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from './measurable.ts';
+import { type MeasuredInks, opacityFindings, penRegion } from './opacityFindings.ts';
 import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
@@ -169,6 +170,7 @@ export async function measureWith(
     if (quantities[0]?.value === null)
       problems.push({ region: id, message: `no value: ${whyMissing(quantities[0]).because}` });
   }
+  const scanOf = new Map(regions.map((region) => [region.id, region.scan]));
   const calibration =
     (loaded.target && results.get(loaded.target)?.calibration) ??
     [...calibrations.values()][0]?.calibration ??
@@ -193,10 +195,14 @@ export async function measureWith(
     }),
   );
   const films = fits.flat();
-  const findings = withFilms(
+  const told = withFilms(
     byMap,
     films.flatMap((film) => film.findings),
   );
+  const findings = [
+    ...told,
+    ...opacityFindings(inksOf(regions, byId, told, films), (id) => calibrations.get(scanOf.get(id)!)!.calibration),
+  ];
   const shown = asFound(byId, findings);
   const drawn = await Promise.all(
     pictures.map(async (picture): Promise<string[]> => {
@@ -216,6 +222,21 @@ export async function measureWith(
   );
   const overlays = drawn.flat();
   return { findings, calibration, films, problems, overlays };
+}
+
+function inksOf(
+  regions: readonly Measurable[],
+  byId: ReadonlyMap<string, RegionResult>,
+  findings: readonly Quantity[],
+  films: readonly FilmResult[],
+): MeasuredInks {
+  return {
+    regions: regions.map((region) => penRegion(region)),
+    findings,
+    fits: films.flatMap(({ inks }) => inks),
+    paperUnder: (id) => byId.get(id)?.ink?.paper.lab ?? null,
+    barOf: (id) => byId.get(id)?.bar ?? null,
+  };
 }
 
 function messageOf(error: unknown): string {

@@ -2,6 +2,7 @@
 import { FITTED_METHODS } from '../../analysis/measure/film/fittedInk.ts';
 import { FILM_METHODS } from '../../analysis/measure/film/throughFilm.ts';
 import { INK_METHODS } from '../../analysis/measure/ink.ts';
+import { OPACITY_METHODS } from '../../analysis/measure/opacity/opacityFindings.ts';
 import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
 import { PATH_METHOD } from '../../analysis/measure/pathDistance.ts';
 import { REVERSE_METHODS } from '../../analysis/measure/showThrough/measureReverse.ts';
@@ -17,7 +18,7 @@ export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
   paper: 'paper/2',
   region: 'region/3',
-  film: 'film/2',
+  film: 'film/3',
   overlay: 'overlay/1',
 } as const satisfies Record<Task['task'], string>;
 
@@ -48,6 +49,7 @@ export const MEASURING_VERSION = [
   TASK_VERSIONS.region,
   TASK_VERSIONS.film,
   ...FILM,
+  ...Object.values(OPACITY_METHODS).flatMap((one) => (typeof one === 'string' ? [one] : Object.values<string>(one))),
   PATH_METHOD,
   ...new Set(Object.values(METHODS_OF_KIND).flatMap((methods) => Object.values<string>(methods))),
 ].join(' ');

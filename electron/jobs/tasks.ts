@@ -4,6 +4,7 @@ import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 import type { FilmMeasure, FilmMeasureInput } from '../../analysis/measure/film/measureFilm.ts';
 import type { TargetPatch } from '../../analysis/measure/film/targetPatches.ts';
+import type { MeasuredBar } from '../../analysis/measure/opacity/measuredBar.ts';
 import type { InkMeasure } from '../../analysis/measure/ink.ts';
 import type { BarePaper } from '../../analysis/measure/barePaper.ts';
 import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
@@ -109,6 +110,8 @@ export interface RegionResult {
   /** Edges of written lines, for overlays and plots. */
   readonly edge?: EdgeDetail | null;
   readonly strip: StripMeasure | null;
+  /** Ink over a printed bar and over the white beside it; null: this is no bar, or none was found. */
+  readonly bar?: MeasuredBar | null;
   /** How front and reverse lie over each other; null: they do not, or this is no reverse. */
   readonly registration?: Registration | null;
 }

@@ -17,13 +17,16 @@ export interface FilmNumbers {
   readonly contrast: Told;
 }
 
+/** Of reflectances and their ratios, what is left where the fit knows all. */
+const LEAST = 0.004;
+
 /** @param regions of one pen. Null: none of them belongs to this layer */
 export function filmNumbers(layer: InkLayer, regions: readonly string[]): FilmNumbers | null {
   const samples = layer.samples.filter(({ region }) => regions.includes(region));
   if (samples.length === 0) return null;
   const here = numbersOf(samples, layer, 1);
   const moved = layer.doubts.map((one) => numbersOf(samples, one, one.doseFactor));
-  const told = here.map((value, i): Told => ({ value, u: Math.hypot(...moved.map((one) => one[i] - value)) }));
+  const told = here.map((value, i): Told => ({ value, u: Math.hypot(LEAST, ...moved.map((one) => one[i] - value)) }));
   return {
     channels: [0, 1, 2].map((c) => ({ r0: told[2 * c], t: told[2 * c + 1] })),
     t: told[6],
