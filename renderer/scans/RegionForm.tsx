@@ -7,7 +7,7 @@ import { Select } from '../look/Select.tsx';
 import type { Bench } from './bench.ts';
 import { scanOf } from './bench.ts';
 import { ComboEntry, NumberEntry, TextEntry } from './entries.tsx';
-import { HatchFields, OfField, StripFields, SwipeFields } from './RegionKindFields.tsx';
+import { HatchFields, ReverseFields, StripFields, SwipeFields } from './RegionKindFields.tsx';
 import { REGION_KINDS, fieldsOf, hasPen, regionOf, withKind } from './regionKinds.ts';
 import type { RegionFields, RegionKind } from './regionKinds.ts';
 import { idProblem } from './regionProposals.ts';
@@ -78,7 +78,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
       <StripFields region={region} change={change} />
       <HatchFields region={region} others={others} change={change} />
       <SwipeFields region={region} change={change} />
-      {region.kind === 'reverse' && <OfField label="The back of" region={region} others={others} change={change} />}
+      <ReverseFields region={region} others={others} change={change} />
       <ComboEntry
         label="Paper, when not the scan’s"
         value={fields.paper ?? ''}

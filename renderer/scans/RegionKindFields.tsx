@@ -172,8 +172,34 @@ export function SwipeFields({ region, change }: KindFieldsProps) {
   );
 }
 
+const REVERSE_PAGES: readonly Choice[] = [
+  { id: 'back', name: 'The back of the page' },
+  { id: 'next', name: 'The sheet that lay under it' },
+];
+
+export function ReverseFields({ region, others, change }: LinkedFieldsProps) {
+  if (region.kind !== 'reverse') return null;
+  const page = region.page ?? 'back';
+  return (
+    <>
+      <Select
+        label="It is"
+        choices={REVERSE_PAGES}
+        chosen={page}
+        onChoose={(id) => change({ page: id === 'next' ? 'next' : undefined })}
+      />
+      <OfField
+        label={page === 'next' ? 'It lay under' : 'The back of'}
+        region={region}
+        others={others}
+        change={change}
+      />
+    </>
+  );
+}
+
 /** Which other region this one belongs to. */
-export function OfField({ label, region, others, change }: LinkedFieldsProps & { readonly label: string }) {
+function OfField({ label, region, others, change }: LinkedFieldsProps & { readonly label: string }) {
   const own = fieldsOf(region);
   const choices: Choice[] = [
     { id: NOT_SAID, name: 'Not said' },

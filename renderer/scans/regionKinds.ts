@@ -54,6 +54,7 @@ export interface RegionFields {
   readonly agent?: string | undefined;
   readonly state?: 'before' | 'after' | undefined;
   readonly of?: string | undefined;
+  readonly page?: 'back' | 'next' | undefined;
   readonly direction?: Direction | undefined;
 }
 
@@ -106,7 +107,7 @@ export function regionOf(fields: RegionFields): SheetRegion {
     case 'swipe':
       return { ...any, ...pen, kind, ...(fields.direction && { direction: fields.direction }) };
     case 'reverse':
-      return { ...any, kind, ...(fields.of && { of: fields.of }) };
+      return { ...any, kind, ...(fields.of && { of: fields.of }), ...(fields.page && { page: fields.page }) };
   }
 }
 

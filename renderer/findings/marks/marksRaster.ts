@@ -21,7 +21,7 @@ export interface DotView {
   readonly height: number;
 }
 
-export const MARK_KINDS = ['counted', 'dark', 'light', 'doubleLayer', 'sheen', 'halo'] as const;
+export const MARK_KINDS = ['counted', 'dark', 'light', 'doubleLayer', 'sheen', 'halo', 'front'] as const;
 export type MarkKind = (typeof MARK_KINDS)[number];
 export type ShownMarks = Readonly<Record<MarkKind, boolean>>;
 
@@ -49,23 +49,24 @@ function cellsAlong(dots: number, startPx: number, pxPerDot: number, cellsPerPx:
   });
 }
 
-const COUNTED: readonly number[] = [
-  INK_MARKS.counted,
-  INK_MARKS.dark,
-  INK_MARKS.light,
-  INK_MARKS.sheen,
-  // Of a reverse: where the front's writing lies behind it.
-  REVERSE_MARKS.behindInk,
-  REVERSE_MARKS.behindCore,
-  REVERSE_MARKS.bleed,
-];
+const COUNTED: readonly number[] = [INK_MARKS.counted, INK_MARKS.dark, INK_MARKS.light, INK_MARKS.sheen];
+/** Of a reverse: where the front's writing lies behind it. */
+const FRONT: readonly number[] = [REVERSE_MARKS.behindInk, REVERSE_MARKS.behindCore, REVERSE_MARKS.bleed];
 
 /** 1 where a dot counted for colour and shading: the middle and both ends. */
 export function countedOf(dots: Uint8Array): Uint8Array {
-  const counted = new Uint8Array(dots.length);
+  return oneOf(dots, COUNTED);
+}
+
+/** 1 where a dot lies behind the front's writing. */
+export function frontOf(dots: Uint8Array): Uint8Array {
+  return oneOf(dots, FRONT);
+}
+
+function oneOf(dots: Uint8Array, marks: readonly number[]): Uint8Array {
+  const found = new Uint8Array(dots.length);
   for (let i = 0; i < dots.length; i++) {
-    const mark = dots[i];
-    if (COUNTED.includes(mark)) counted[i] = 1;
+    if (marks.includes(dots[i])) found[i] = 1;
   }
-  return counted;
+  return found;
 }

@@ -1,6 +1,7 @@
 /** One region's marks on a canvas: outline of what counted, signs on its dark and its light end, a hatch on what was left out. */
 import { INK_MARKS } from '../../../analysis/measure/ink.ts';
-import { countedOf, type DotView, dotsOf, type MarksRaster, type ShownMarks } from './marksRaster.ts';
+import { REVERSE_MARKS } from '../../../analysis/measure/showThrough/reverseInput.ts';
+import { countedOf, type DotView, frontOf, dotsOf, type MarksRaster, type ShownMarks } from './marksRaster.ts';
 import { dashInto, hatchInto, LINE, outlineOf } from './outline.ts';
 import { type Place, signPlaces } from './signPlaces.ts';
 
@@ -85,7 +86,10 @@ function linesOf(
   top: number,
 ): ImageData {
   const dots = dotsOf(raster, part);
-  const lines = shown.counted ? outlineOf(countedOf(dots), part.width, part.height) : new Uint8Array(dots.length);
+  const lines = new Uint8Array(dots.length);
+  // No region is both: a reverse has no ink that counts.
+  if (shown.counted) lines.set(outlineOf(countedOf(dots), part.width, part.height));
+  if (shown.front && dots.some(isBehind)) lines.set(outlineOf(frontOf(dots), part.width, part.height));
   if (shown.halo) dashInto(lines, (i) => dots[i] === INK_MARKS.halo, part.width, part.height, Math.round(DASH * ratio));
   if (shown.doubleLayer) {
     const every = Math.round(HATCH * ratio);
@@ -101,6 +105,10 @@ function linesOf(
   look[LINE.dark] = word([0, 0, 0, 70]);
   for (let i = 0; i < lines.length; i++) pixels[i] = look[lines[i]];
   return image;
+}
+
+function isBehind(mark: number): boolean {
+  return mark >= REVERSE_MARKS.bare;
 }
 
 /** Four bytes as the machine keeps them. */

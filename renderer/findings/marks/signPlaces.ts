@@ -3,7 +3,6 @@
  * however the view moves at one zoom.
  */
 import { INK_MARKS } from '../../../analysis/measure/ink.ts';
-import { REVERSE_MARKS } from '../../../analysis/measure/showThrough/reverseInput.ts';
 import type { DotView, MarksRaster } from './marksRaster.ts';
 
 /** Dots of the picture. */
@@ -74,7 +73,7 @@ function kindAt({ data, columns, rows, boxPx }: MarksRaster, [x, y]: Place): key
   const row = Math.floor(((y - boxPx[1]) / boxPx[3]) * rows);
   if (column < 0 || row < 0 || column >= columns || row >= rows) return null;
   const mark = data[row * columns + column];
-  if (mark === INK_MARKS.dark || mark === REVERSE_MARKS.bleed) return 'dark';
+  if (mark === INK_MARKS.dark) return 'dark';
   if (mark === INK_MARKS.light) return 'light';
   if (mark === INK_MARKS.sheen) return 'sheen';
   return mark === INK_MARKS.counted ? 'between' : null;

@@ -1,5 +1,6 @@
 /** What the marks on the scan mean, in words; each can be taken away. */
 import type { ReactNode } from 'react';
+import { GHOST_LIMITS, GHOST_VEILS } from '../../opacity/ghostMap.ts';
 import type { OverlayName, Overlays } from './overlays.ts';
 
 const ENTRIES: readonly { readonly name: OverlayName; readonly words: string; readonly glyph: ReactNode }[] = [
@@ -36,6 +37,37 @@ const ENTRIES: readonly { readonly name: OverlayName; readonly words: string; re
       <>
         <circle cx="8" cy="8" r="2" className="legend-filled" />
         <circle cx="8" cy="8" r="6" strokeDasharray="3 2" />
+      </>
+    ),
+  },
+  {
+    name: 'front',
+    words: 'the front’s writing',
+    glyph: <path d="M1 8c3-6 5 4 8 0s4-2 6-3v5c-3 1-4 0-6 3s-5-2-8 1Z" />,
+  },
+  {
+    name: 'ghost',
+    words: `ghost: ΔL* above ${GHOST_LIMITS.join(', ')}`,
+    glyph: GHOST_VEILS.slice(1).map((veil, i) => (
+      <rect
+        key={veil}
+        x={0.5 + 3.8 * i}
+        y="2"
+        width="3.800"
+        height="12"
+        className="legend-filled"
+        fillOpacity={veil}
+        strokeWidth="0.5"
+      />
+    )),
+  },
+  {
+    name: 'bleed',
+    words: 'came through',
+    glyph: (
+      <>
+        <circle cx="8" cy="8" r="2.2" className="legend-filled" />
+        <circle cx="8" cy="8" r="6" />
       </>
     ),
   },

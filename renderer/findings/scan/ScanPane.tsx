@@ -157,6 +157,7 @@ export function ScanPane(props: Props) {
           present={[
             'boxes',
             ...(inked ? inkOverlays(findings.map(({ finding }) => finding.quantity)) : []),
+            ...(has(['reverse']) ? (['ghost', 'bleed', 'front'] as const) : []),
             ...(strips ? (['strips'] as const) : []),
           ]}
           onChange={(change) => setByHand({ ...byHand, ...change })}

@@ -8,10 +8,11 @@ import type { ViewPointer, ViewTool } from '../../viewer/viewTool.ts';
 import { EdgeMarks } from '../marks/EdgeMarks.tsx';
 import { MarksLayer, useMarks } from '../marks/MarksLayer.tsx';
 import { StripOverlay } from '../strip/StripOverlay.tsx';
+import { ReverseMarks } from '../../opacity/ReverseMarks.tsx';
 import { bandAt, profileSize } from '../strip/stripPlace.ts';
 import { bandWords } from '../strip/bandWords.ts';
 import { lineColourOn } from './lineColours.ts';
-import type { Overlays } from './overlays.ts';
+import { isOfReverse, type Overlays } from './overlays.ts';
 import { RegionBoxes } from './RegionBoxes.tsx';
 import { regionAt } from './regionBox.ts';
 
@@ -93,7 +94,7 @@ export function ScanView(props: ScanViewProps) {
                 key={id}
                 ink={work.ink.id}
                 detail={details[id]}
-                {...{ place, overlays, lineLab, findings }}
+                {...{ scan, place, overlays, lineLab, findings }}
               />
             ))}
             {marked.map(({ id }) => {
@@ -144,6 +145,7 @@ const sizeIn = (place: ViewPlace) => profileSize(place.size.width);
 
 interface RegionMarksProps {
   readonly ink: number;
+  readonly scan: WorkScan;
   readonly detail: RegionDetail | undefined;
   readonly place: ViewPlace;
   readonly overlays: Overlays;
@@ -151,10 +153,36 @@ interface RegionMarksProps {
   readonly findings: readonly TracedFinding[];
 }
 
-function RegionMarks({ ink, detail, place, overlays, lineLab, findings }: RegionMarksProps) {
+function RegionMarks({ ink, scan, detail, place, overlays, lineLab, findings }: RegionMarksProps) {
   const region = detail?.marks ? detail.region : null;
   const version = findings.find(({ finding }) => finding.subject.regions.join() === region)?.trace.measuredAt ?? '';
   const raster = useMarks(ink, region, detail?.boxPx ?? null, version);
   if (raster === null) return null;
-  return <MarksLayer raster={raster} place={place} shown={overlays} lineLab={lineLab} />;
+  const isReverse = findings.some(({ finding: f }) => isOfReverse(f.quantity) && f.subject.regions.join() === region);
+  return (
+    <>
+      <MarksLayer raster={raster} place={place} shown={overlays} lineLab={lineLab} />
+      {isReverse && (
+        <ReverseMarks
+          ink={ink}
+          scan={scan}
+          raster={raster}
+          shown={overlays}
+          dots={dotsTold(findings, region)}
+          lineLab={lineLab}
+          pxPerScreen={place.pxPerScreen}
+        />
+      )}
+    </>
+  );
+}
+
+/** Dots on the back, or on the sheet that lay under it; null: neither was told. */
+function dotsTold(findings: readonly TracedFinding[], region: string | null): number | null {
+  const found = findings.find(
+    ({ finding: { quantity, subject } }) =>
+      (quantity === 'bleedThrough.dots' || quantity === 'bleedThrough.next') && subject.regions.join() === region,
+  );
+  const value = found?.finding.value;
+  return typeof value === 'number' ? value : null;
 }
