@@ -195,11 +195,14 @@ export function meanBeyond(
 }
 
 function valueAt(stroke: StrokeEdges, side: -1 | 1, station: number, awayPx: number): number {
-  const { data, samples, stepPx } = stroke.profiles;
+  const { data, samples, stepPx, readOuter } = stroke.profiles;
   const at = (samples >> 1) + (side * awayPx) / stepPx;
   const k = Math.floor(at);
-  if (k < 0 || k + 1 >= samples) return NaN;
+  if (!(k >= 0 && k + 1 < samples)) return NaN;
   const part = at - k;
   const row = station * samples + k;
+  const value = data[row] + part * (data[row + 1] - data[row]);
+  if (!Number.isNaN(value)) return value;
+  readOuter(station);
   return data[row] + part * (data[row + 1] - data[row]);
 }

@@ -123,12 +123,17 @@ function mid(first: { readonly left: Float64Array; readonly right: Float64Array 
 
 /** From the middle outwards, the first place where the profile falls through `level`; NaN when it does not. */
 function crossing(profiles: AcrossProfiles, station: number, side: -1 | 1, level: number): number {
-  const { data, samples, stepPx } = profiles;
+  const { data, samples, stepPx, readOuter } = profiles;
   const last = samples >> 1;
   const centre = station * samples + last;
   let before = data[centre];
   for (let k = 1; k <= last; k++) {
-    const v = data[centre + side * k];
+    let v = data[centre + side * k];
+    if (Number.isNaN(v)) {
+      // A hair, or nothing read so far out yet.
+      readOuter(station);
+      v = data[centre + side * k];
+    }
     if (v < level && before >= level) return (k - 1 + (before - level) / (before - v)) * stepPx;
     if (Number.isNaN(v)) break;
     before = v;

@@ -23,11 +23,7 @@ export function localFit(
   const second = new Float64Array(n);
   for (let i = 0; i < n; i = i < n - 1 ? Math.min(n - 1, i + stride) : n) {
     const h = Math.max(1, Math.round(typeof half === 'number' ? half : half[i]));
-    let kernel = kernels.get(h);
-    if (!kernel) {
-      kernel = tricube(h);
-      kernels.set(h, kernel);
-    }
+    const kernel = kernelOf(h);
     let s0 = 0, s1 = 0, s2 = 0, s3 = 0, s4 = 0, t0 = 0, t1 = 0, t2 = 0, count = 0; // prettier-ignore
     const from = Math.max(-h, -i);
     const to = Math.min(h, n - 1 - i);
@@ -66,6 +62,87 @@ export function localFit(
   return { value, slope, second };
 }
 
+/**
+ * The values alone of two fits at once over the same windows and weights (x and y of one path), NaN where fewer than four count. Fitted at some
+ * stations of each window only, with Hermite's cubic between them: the fit is smooth over its window.
+ */
+export function localPath(
+  x: Float64Array,
+  y: Float64Array,
+  half: Float64Array,
+  weight: Float64Array,
+  outX: Float64Array,
+  outY: Float64Array,
+): void {
+  const n = x.length;
+  let before = -1;
+  let slopeXBefore = 0;
+  let slopeYBefore = 0;
+  for (let i = 0; i < n;) {
+    const h = Math.max(1, Math.round(half[i]));
+    const kernel = kernelOf(h);
+    let s0 = 0, s1 = 0, s2 = 0, s3 = 0, s4 = 0, x0 = 0, x1 = 0, x2 = 0, y0 = 0, y1 = 0, y2 = 0, count = 0; // prettier-ignore
+    const from = Math.max(-h, -i);
+    const to = Math.min(h, n - 1 - i);
+    for (let k = from; k <= to; k++) {
+      const w = kernel[k < 0 ? -k : k] * weight[i + k];
+      if (w === 0) continue;
+      const wk = w * k;
+      const wk2 = wk * k;
+      const vx = x[i + k];
+      const vy = y[i + k];
+      count++;
+      s0 += w;
+      s1 += wk;
+      s2 += wk2;
+      s3 += wk2 * k;
+      s4 += wk2 * k * k;
+      x0 += w * vx;
+      x1 += wk * vx;
+      x2 += wk2 * vx;
+      y0 += w * vy;
+      y1 += wk * vy;
+      y2 += wk2 * vy;
+    }
+    let slopeX = NaN;
+    let slopeY = NaN;
+    outX[i] = NaN;
+    outY[i] = NaN;
+    if (count >= 4) {
+      const c00 = s2 * s4 - s3 * s3;
+      const c01 = s2 * s3 - s1 * s4;
+      const c02 = s1 * s3 - s2 * s2;
+      const c11 = s0 * s4 - s2 * s2;
+      const c12 = s1 * s2 - s0 * s3;
+      const det = s0 * c00 + s1 * c01 + s2 * c02;
+      outX[i] = (c00 * x0 + c01 * x1 + c02 * x2) / det;
+      outY[i] = (c00 * y0 + c01 * y1 + c02 * y2) / det;
+      slopeX = (c01 * x0 + c11 * x1 + c12 * x2) / det;
+      slopeY = (c01 * y0 + c11 * y1 + c12 * y2) / det;
+    }
+    if (before >= 0) {
+      hermite(outX, before, i, slopeXBefore, slopeX);
+      hermite(outY, before, i, slopeYBefore, slopeY);
+    }
+    [before, slopeXBefore, slopeYBefore] = [i, slopeX, slopeY];
+    i = i < n - 1 ? Math.min(n - 1, i + Math.max(1, Math.floor(h * FITTED_EVERY))) : n;
+  }
+}
+
+/** Of half a window: the cubic between two such stations is off by some thousandths of what the window's shortest wave would be. */
+const FITTED_EVERY = 0.2;
+
+function hermite(value: Float64Array, a: number, b: number, slopeA: number, slopeB: number): void {
+  const span = b - a;
+  for (let i = a + 1; i < b; i++) {
+    const t = (i - a) / span;
+    const back = 1 - t;
+    value[i] =
+      back * back * ((1 + 2 * t) * value[a] + t * span * slopeA) +
+      t * t * ((1 + 2 * back) * value[b] - back * span * slopeB);
+  }
+}
+
 /** Hermite's cubic between stations that were fitted: their slopes are known. */
 function fillBetween(value: Float64Array, slope: Float64Array, second: Float64Array, stride: number): void {
   const n = value.length;
@@ -87,6 +164,15 @@ function fillBetween(value: Float64Array, slope: Float64Array, second: Float64Ar
 
 /** Few windows are ever asked for. */
 const kernels = new Map<number, Float64Array>();
+
+function kernelOf(half: number): Float64Array {
+  let kernel = kernels.get(half);
+  if (!kernel) {
+    kernel = tricube(half);
+    kernels.set(half, kernel);
+  }
+  return kernel;
+}
 
 /** Weights at 0, 1 … half stations; the window's end keeps a little, so that a full window has 2 half + 1 values. */
 function tricube(half: number): Float64Array {

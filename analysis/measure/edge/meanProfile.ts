@@ -1,6 +1,6 @@
 /** The mean course of colour across an edge, each edge first moved so that its crossing lies at 0. */
 import type { Ink } from '../../locate/inkMask.ts';
-import { splineAt } from '../../raster/cubicSpline.ts';
+import { splineAlong } from '../../raster/cubicSpline.ts';
 import type { TwoEdges } from './lineEdges.ts';
 import type { StrokeEdges } from './strokeEdges.ts';
 
@@ -53,8 +53,7 @@ export function meanProfile(
   const insideMost = Math.ceil((INSIDE_MM * pxPerMm) / stepPx);
   const places = outside + insideMost + 1;
   const { widthPx: w, heightPx: h } = ink.mask;
-  const planes = planesOf(ink);
-  const seenAt = new Float64Array(3);
+  const contrast = new Float64Array(places);
   const groups = Array.from({ length: GROUPS }, () => ({
     sums: [
       new Float64Array(places),
@@ -83,14 +82,12 @@ export function meanProfile(
         const group = groups[(2 * stretch + (side < 0 ? 0 : 1)) % GROUPS];
         const ox = line.x[i] + side * away[i] * line.nx[i];
         const oy = line.y[i] + side * away[i] * line.ny[i];
+        const ux = side * line.nx[i];
+        const uy = side * line.ny[i];
         // From the edge outwards while this edge is the nearest ink, then inwards to the middle.
-        for (let k = 0; k <= outside; k++) {
-          if (!add(group, outside - k, ox, oy, side * line.nx[i], side * line.ny[i], k * stepPx, true)) break;
-        }
+        add(group, ox, oy, stepPx * ux, stepPx * uy, 0, -1, freeSteps(ox, oy, ux, uy));
         const inner = Math.min(insideMost, Math.floor((0.5 * own) / stepPx));
-        for (let k = 1; k <= inner; k++) {
-          if (!add(group, outside + k, ox, oy, side * line.nx[i], side * line.ny[i], -k * stepPx, false)) break;
-        }
+        add(group, ox - stepPx * ux, oy - stepPx * uy, -stepPx * ux, -stepPx * uy, 1, 1, inner);
       }
     }
   }
@@ -98,31 +95,36 @@ export function meanProfile(
   const atPx = Float64Array.from({ length: places }, (_, k) => (k - outside) * stepPx);
   return { atPx, stepPx, ...meansOf(groups, null), groups, lineWidthPx: width / seen };
 
+  function freeSteps(ox: number, oy: number, ux: number, uy: number): number {
+    for (let k = Math.floor(2 / stepPx) + 1; k <= outside; k++) {
+      const away = k * stepPx;
+      const px = Math.round(ox + away * ux);
+      const py = Math.round(oy + away * uy);
+      if (px < 0 || py < 0 || px >= w || py >= h || ink.awayPx[py * w + px] < OWN_SHARE * away) return k;
+    }
+    return outside + 1;
+  }
+
+  /** So many places from (x, y) on, into the sums from `from` steps beyond the edge on; up to where the raster ends. */
   function add(
     group: (typeof groups)[number],
-    place: number,
-    ox: number,
-    oy: number,
-    ux: number,
-    uy: number,
-    away: number,
-    outward: boolean,
-  ): boolean {
-    const x = ox + away * ux;
-    const y = oy + away * uy;
-    if (outward && away > 2) {
-      const px = Math.round(x);
-      const py = Math.round(y);
-      if (px < 0 || py < 0 || px >= w || py >= h) return false;
-      if (ink.awayPx[py * w + px] < OWN_SHARE * away) return false;
+    x: number,
+    y: number,
+    dx: number,
+    dy: number,
+    from: number,
+    way: -1 | 1,
+    count: number,
+  ): void {
+    splineAlong(contrastSpline, w, h, x, y, dx, dy, contrast, 0, count);
+    let known = 0;
+    while (known < count && !Number.isNaN(contrast[known])) known++;
+    const first = outside + way * from;
+    for (let k = 0; k < known; k++) {
+      group.sums[3][first + way * k] += contrast[k];
+      group.counts[first + way * k]++;
     }
-    const contrast = splineAt(contrastSpline, w, h, x, y);
-    if (Number.isNaN(contrast)) return false;
-    planes(x, y, seenAt);
-    for (let c = 0; c < 3; c++) group.sums[c][place] += seenAt[c];
-    group.sums[3][place] += contrast;
-    group.counts[place]++;
-    return true;
+    addChannels(ink.ratio, w, x, y, dx, dy, group.sums, first, way, known);
   }
 }
 
@@ -145,31 +147,44 @@ export function meansOf(
   return { channels: [mean(0), mean(1), mean(2)], contrast: mean(3), counts };
 }
 
-/** The three channels of the ratio, read by Keys's cubic convolution, a = −1/2 (Keys 1981, IEEE Trans. ASSP 29, 1153–1160). */
-function planesOf({ ratio, mask }: Ink): (x: number, y: number, out: Float64Array) => void {
-  const w = mask.widthPx;
-  const weights = new Float64Array(8);
-  return (x, y, out) => {
+/** The three channels of the ratio, read by Keys's cubic convolution, a = −1/2 (Keys 1981, IEEE Trans. ASSP 29, 1153–1160), onto the sums. */
+function addChannels(
+  ratio: Float32Array,
+  w: number,
+  x: number,
+  y: number,
+  dx: number,
+  dy: number,
+  [red, green, blue]: ProfileGroup['sums'],
+  first: number,
+  way: -1 | 1,
+  count: number,
+): void {
+  const weights = new Float64Array(4);
+  for (let place = first, end = first + way * count; place !== end; place += way, x += dx, y += dy) {
     const left = Math.floor(x);
     const top = Math.floor(y);
-    keys(x - left, weights, 0);
-    keys(y - top, weights, 4);
-    out.fill(0);
-    for (let j = 0; j < 4; j++) {
-      let i = 3 * ((top - 1 + j) * w + left - 1);
-      for (let k = 0; k < 4; k++, i += 3) {
-        const weight = weights[4 + j] * weights[k];
-        out[0] += weight * ratio[i];
-        out[1] += weight * ratio[i + 1];
-        out[2] += weight * ratio[i + 2];
-      }
+    const u = x - left;
+    const v = y - top;
+    weights[0] = v * (-0.5 + v * (1 - 0.5 * v));
+    weights[1] = 1 + v * v * (-2.5 + 1.5 * v);
+    weights[2] = v * (0.5 + v * (2 - 1.5 * v));
+    weights[3] = v * v * (-0.5 + 0.5 * v);
+    const a = u * (-0.5 + u * (1 - 0.5 * u));
+    const b = 1 + u * u * (-2.5 + 1.5 * u);
+    const c = u * (0.5 + u * (2 - 1.5 * u));
+    const d = u * u * (-0.5 + 0.5 * u);
+    let r = 0;
+    let g = 0;
+    let bl = 0;
+    for (let j = 0, i = 3 * ((top - 1) * w + left - 1); j < 4; j++, i += 3 * w) {
+      const q = weights[j];
+      r += q * (a * ratio[i] + b * ratio[i + 3] + c * ratio[i + 6] + d * ratio[i + 9]);
+      g += q * (a * ratio[i + 1] + b * ratio[i + 4] + c * ratio[i + 7] + d * ratio[i + 10]);
+      bl += q * (a * ratio[i + 2] + b * ratio[i + 5] + c * ratio[i + 8] + d * ratio[i + 11]);
     }
-  };
-}
-
-function keys(u: number, out: Float64Array, from: number): void {
-  out[from] = u * (-0.5 + u * (1 - 0.5 * u));
-  out[from + 1] = 1 + u * u * (-2.5 + 1.5 * u);
-  out[from + 2] = u * (0.5 + u * (2 - 1.5 * u));
-  out[from + 3] = u * u * (-0.5 + 0.5 * u);
+    red[place] += r;
+    green[place] += g;
+    blue[place] += bl;
+  }
 }

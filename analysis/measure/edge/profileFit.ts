@@ -111,32 +111,55 @@ export function fittedValues(data: FitData, fit: ProfileFit, channel: number): n
 }
 
 /** A step at `edge`, and on a line's far side back again. */
-function stepAt(data: FitData, edge: number, sigma: number): number[] {
+function stepAt(data: FitData, edge: number, sigma: number): Float64Array {
   const s = Math.max(0.05, Math.abs(sigma));
   const far = data.lineWidthPx - edge;
-  return data.at.map((d) => normalSum((d - edge) / s) - normalSum((d - far) / s));
+  const { at } = data;
+  const out = new Float64Array(at.length);
+  for (let k = 0; k < out.length; k++) out[k] = normalSum((at[k] - edge) / s) - normalSum((at[k] - far) / s);
+  return out;
 }
 
 /** Least squares of every channel on a constant and the steps. */
-function levelsOf(data: FitData, steps: readonly (readonly number[])[]): { levels: number[][]; misfit: number } {
-  const basis = [data.at.map(() => 1), ...steps];
+function levelsOf(data: FitData, steps: readonly Float64Array[]): { levels: number[][]; misfit: number } {
+  const { place } = data;
+  const basis = [new Float64Array(place.length).fill(1), ...steps];
   const n = basis.length;
-  const normal = basis.map((a) => basis.map((b) => a.reduce((sum, v, k) => sum + data.place[k] * v * b[k], 0)));
+  const normal = basis.map((a) => basis.map((b) => weightedProduct(place, a, b)));
   for (let i = 0; i < n; i++) normal[i][i] *= 1 + 1e-9;
   let misfit = 0;
-  const total = data.place.reduce((a, b) => a + b, 0);
+  const total = weightedProduct(place, basis[0], basis[0]);
   const levels = data.values.map((values, c) => {
-    const right = basis.map((a) => a.reduce((sum, v, k) => sum + data.place[k] * v * values[k], 0));
-    const level = solve(normal, right);
-    if (data.weights[c] > 0) {
-      for (let k = 0; k < values.length; k++) {
-        const model = level.reduce((sum, l, j) => sum + l * basis[j][k], 0);
-        misfit += (data.weights[c] * data.place[k] * (values[k] - model) ** 2) / total;
-      }
-    }
+    const level = solve(
+      normal,
+      basis.map((a) => weightedProduct(place, a, values)),
+    );
+    if (data.weights[c] > 0) misfit += (data.weights[c] * squaresLeft(place, values, level, basis)) / total;
     return level;
   });
   return { levels, misfit };
+}
+
+function weightedProduct(weight: readonly number[], a: ArrayLike<number>, b: ArrayLike<number>): number {
+  let sum = 0;
+  for (let k = 0; k < weight.length; k++) sum += weight[k] * a[k] * b[k];
+  return sum;
+}
+
+function squaresLeft(
+  weight: readonly number[],
+  values: readonly number[],
+  [paper, first, second = 0]: readonly number[],
+  basis: readonly Float64Array[],
+): number {
+  const outer = basis[1];
+  const inner = basis[basis.length - 1];
+  let sum = 0;
+  for (let k = 0; k < values.length; k++) {
+    const off = values[k] - paper - first * outer[k] - second * inner[k];
+    sum += weight[k] * off * off;
+  }
+  return sum;
 }
 
 /** Gauss's elimination of two or three unknowns. */

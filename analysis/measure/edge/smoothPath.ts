@@ -1,6 +1,6 @@
 /** An edge's own smooth path: a local fit as long as the stroke's bend allows, which hairs do not pull outwards. */
 import type { CentreLine } from './centreLine.ts';
-import { localFit } from './localFit.ts';
+import { localFit, localPath } from './localFit.ts';
 
 /** Half the window on a straight stroke, mm: waves up to about as long are the edge's, longer ones the hand's. */
 const WINDOW_MM = 2.4;
@@ -12,6 +12,8 @@ const BEND_MM = 1;
 /** An outward departure beyond this many standard deviations of the inward ones is a hair's, and at least so far, mm. */
 const OUTLIER_SIGMAS = 3;
 const OUTLIER_MM = 0.02;
+/** … but not for longer than this along the edge, mm: a broader departure is a bend that the path does not follow, and left out it would draw the path still farther off. */
+const LONGEST_OUTLIER_MM = 0.6;
 
 /** Hairs stand on the edge within so much either way (mm), and on this percentile of it. */
 const BASE_MM = 0.3;
@@ -58,16 +60,19 @@ export function smoothPath(
   const outlier = new Uint8Array(n);
   const weight = Float64Array.from(known);
   const path = new Float64Array(n).fill(NaN);
-  // The path is smooth over the least window.
-  const stride = Math.max(1, Math.floor((0.25 * LEAST_WINDOW_MM * pxPerMm) / line.stepPx));
+  const fx = new Float64Array(n);
+  const fy = new Float64Array(n);
   for (let round = 0; round < 4; round++) {
-    const fx = localFit(x, even, weight, stride).value;
-    const fy = localFit(y, even, weight, stride).value;
+    localPath(x, y, even, weight, fx, fy);
     for (let i = 0; i < n; i++) path[i] = side * ((fx[i] - line.x[i]) * line.nx[i] + (fy[i] - line.y[i]) * line.ny[i]);
     const limit = Math.max(OUTLIER_MM * pxPerMm, OUTLIER_SIGMAS * inwardScatter(away, path, known));
     let changed = false;
+    const outward = narrowOnly(
+      Uint8Array.from(away, (a, i) => (known[i] === 1 && a - path[i] > limit ? 1 : 0)),
+      (LONGEST_OUTLIER_MM * pxPerMm) / line.stepPx,
+    );
     for (let i = 0; i < n; i++) {
-      const out = known[i] === 1 && away[i] - path[i] > limit ? 1 : 0;
+      const out = outward[i];
       if (out !== outlier[i]) changed = true;
       outlier[i] = out;
       weight[i] = known[i] * (1 - out);
@@ -78,20 +83,32 @@ export function smoothPath(
   return { away: path, base, outlier, halfStations: even };
 }
 
+/** Takes back runs that are longer than `most`, in place. */
+function narrowOnly(marked: Uint8Array, most: number): Uint8Array {
+  for (let i = 0; i < marked.length;) {
+    let end = i;
+    while (end < marked.length && marked[end] === 1) end++;
+    if (end - i > most) marked.fill(0, i, end);
+    i = end + 1;
+  }
+  return marked;
+}
+
 /** The path moved by a low percentile of the edge's departures from it nearby, which narrow hairs hardly touch. */
 function baseOf(away: Float64Array, path: Float64Array, known: Float64Array, reach: number): Float64Array {
   const n = away.length;
   const stride = Math.max(1, Math.floor(reach / 3));
   const base = Float64Array.from(path);
   let before = 0;
+  const near = new Float64Array(2 * Math.ceil(reach) + 1);
   for (let i = 0; i < n + stride; i += stride) {
     const at = Math.min(i, n - 1);
-    const near: number[] = [];
+    let found = 0;
     for (let k = Math.max(0, Math.ceil(at - reach)); k <= Math.min(n - 1, at + reach); k++) {
-      if (known[k] !== 0) near.push(away[k] - path[k]);
+      if (known[k] !== 0) near[found++] = away[k] - path[k];
     }
-    near.sort((a, b) => a - b);
-    const shift = near.length > 0 ? near[Math.floor(BASE_PERCENTILE * (near.length - 1))] : 0;
+    near.subarray(0, found).sort();
+    const shift = found > 0 ? near[Math.floor(BASE_PERCENTILE * (found - 1))] : 0;
     for (let k = Math.max(0, i - stride); k < Math.min(n, i); k++) {
       base[k] += before + ((shift - before) * (k - i + stride)) / stride;
     }
@@ -114,25 +131,27 @@ function turnOf(line: CentreLine, half: number): Float64Array {
 function calmed(half: Float64Array): Float64Array {
   const n = half.length;
   const out = new Float64Array(n);
+  const sums = new Float64Array(n + 1);
+  for (let i = 0; i < n; i++) sums[i + 1] = sums[i] + half[i];
   for (let i = 0; i < n; i++) {
     const reach = Math.round(half[i] / 2);
-    let sum = 0;
-    let count = 0;
-    for (let k = Math.max(0, i - reach); k <= Math.min(n - 1, i + reach); k++, count++) sum += half[k];
-    out[i] = Math.min(half[i], sum / count);
+    const from = Math.max(0, i - reach);
+    const to = Math.min(n, i + reach + 1);
+    out[i] = Math.min(half[i], (sums[to] - sums[from]) / (to - from));
   }
   return out;
 }
 
 /** Standard deviation that the inward half of the departures would have, by their median. */
 export function inwardScatter(away: Float64Array, path: Float64Array, known: ArrayLike<number>): number {
-  const inward: number[] = [];
+  const all = new Float64Array(away.length);
+  let found = 0;
   for (let i = 0; i < away.length; i++) {
     const r = away[i] - path[i];
-    if (known[i] !== 0 && r < 0) inward.push(-r);
+    if (known[i] !== 0 && r < 0) all[found++] = -r;
   }
-  if (inward.length < 8) return 0;
-  inward.sort((a, b) => a - b);
+  if (found < 8) return 0;
+  const inward = all.subarray(0, found).sort();
   // The median of a half-normal lies at 0.6745 sigma.
   return inward[inward.length >> 1] / 0.6745;
 }

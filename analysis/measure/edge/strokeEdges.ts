@@ -17,6 +17,8 @@ export interface StrokeEdges {
 
 /** Profiles reach so far beyond the edge, mm: as far as a wide halo. */
 const BEYOND_MM = 1.1;
+/** Rows are read so many half widths out at once, where nearly all edges lie; what lies further out is read where it is asked for. */
+const NEAR_HALVES = 1.4;
 /** A broader mark is no pen's line (a swab in the box, paper that was marked where there is none), and profiles across it would be endless, mm. */
 const WIDEST_HALF_MM = 2.5;
 /** Of the half width: the middle is smoothed over this much either way. */
@@ -35,19 +37,27 @@ export function strokeLines(
   const step = pxPerMm > 18 ? 0.75 : 0.5;
   const half = (pixel: number) => Math.max(1, depthPx[pixel] - 0.5);
   const rough = centreLines(inside.graph, w, 1, (p) => Math.max(3, MIDDLE_WINDOW * half(p))).filter(
-    (line) => Math.max(...depthsAlong(line, depthPx, w, h)) <= WIDEST_HALF_MM * pxPerMm,
+    (line) => mostOf(depthsAlong(line, depthPx, w, h)) <= WIDEST_HALF_MM * pxPerMm,
   );
   return rough.map((first): StrokeEdges => {
     const depths = depthsAlong(first, depthPx, w, h);
-    const near = acrossProfiles(contrast, w, h, first, 1.5 * Math.max(...depths) + 3 * levels.sigmaPx + 2, step);
+    const within = 1.5 * mostOf(depths) + 3 * levels.sigmaPx + 2;
+    const near = acrossProfiles(contrast, w, h, first, within, step);
     const edges = lineEdges(near, depths, levels, pxPerMm);
     const line = throughMiddles(first, edges, depths);
     const roughHalfPx = depthsAlong(line, depthPx, w, h);
-    const reach = 1.3 * Math.max(...roughHalfPx) + BEYOND_MM * pxPerMm;
-    const profiles = acrossProfiles(contrast, w, h, line, reach, step);
+    const reach = 1.3 * mostOf(roughHalfPx) + BEYOND_MM * pxPerMm;
+    const nearPx = roughHalfPx.map((half) => NEAR_HALVES * half + 4 * levels.sigmaPx + 2);
+    const profiles = acrossProfiles(contrast, w, h, line, reach, step, nearPx);
     const single = singleStations(line, roughHalfPx, inside.crossings.data, w, h);
     return { line, profiles, roughHalfPx, single, inner: innerStations(line, roughHalfPx, single) };
   });
+}
+
+function mostOf(values: Float64Array): number {
+  let most = -Infinity;
+  for (const v of values) if (v > most) most = v;
+  return most;
 }
 
 /** The skeleton lies up to a pixel beside the middle of the two edges. */
@@ -69,15 +79,17 @@ function throughMiddles(first: CentreLine, { left, right }: TwoEdges, depths: Fl
 
 /** Half the width by the mask, a little smoothed. */
 function depthsAlong(line: CentreLine, depthPx: Float32Array, w: number, h: number): Float64Array {
-  return Float64Array.from(line.x, (x, i) => {
+  const out = new Float64Array(line.x.length);
+  for (let i = 0; i < out.length; i++) {
     let deepest = 0.5;
-    for (const step of [-1, 0, 1]) {
-      const px = Math.min(w - 1, Math.max(0, Math.round(x + step * line.nx[i])));
+    for (let step = -1; step <= 1; step++) {
+      const px = Math.min(w - 1, Math.max(0, Math.round(line.x[i] + step * line.nx[i])));
       const py = Math.min(h - 1, Math.max(0, Math.round(line.y[i] + step * line.ny[i])));
       deepest = Math.max(deepest, depthPx[py * w + px] - 0.5);
     }
-    return deepest;
-  });
+    out[i] = deepest;
+  }
+  return out;
 }
 
 function singleStations(
