@@ -1,7 +1,8 @@
 /**
  * `npm run bench`: speed and memory on a whole A4 page at 600 dpi, and on the sample sheet.
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
- * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table.
+ * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table; `--window` makes
+ * only the window's lines.
  * `--scanners N` makes only that table, over N seeds, and writes it to docs/study/scanners.md; `--film N` only the film fit's lines.
  */
 import { spawn } from 'node:child_process';
@@ -21,6 +22,7 @@ import { viewTimings } from './viewStages.ts';
 import { viewLines } from './viewLines.ts';
 import { firstLook, windowLook } from './windowLook.ts';
 import { windowStart } from './windowStart.ts';
+import { type BusySpell, tasksTable, windowTasks } from './windowTasks.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
@@ -35,10 +37,12 @@ const { values: options } = parseArgs({
     'no-sheet': { type: 'boolean' },
     scanners: { type: 'string' },
     film: { type: 'string' },
+    window: { type: 'boolean' },
   },
 });
 if (options.scanners !== undefined) await writeScanners(Number(options.scanners));
 else if (options.film !== undefined) printFilm(Number(options.film));
+else if (options.window === true) await inFolder(startWindow);
 else if (options.stage !== undefined) await runStage(options.stage, options.page ?? '');
 else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX)));
 
@@ -53,9 +57,17 @@ function stageOf(stage: string): (page: string) => Promise<Timings> {
   return STAGES[stage];
 }
 
-async function runAll(rows: number): Promise<void> {
+async function inFolder(run: (folder: string) => Promise<void>): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'wetline-bench-'));
   try {
+    await run(folder);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+async function runAll(rows: number): Promise<void> {
+  await inFolder(async (folder) => {
     const page = join(folder, 'page.tif');
     await writePage(page, rows);
     const megapixels = (PAGE_WIDTH_PX * rows) / 1e6;
@@ -93,9 +105,7 @@ async function runAll(rows: number): Promise<void> {
     print(
       'Aims: whole-page work below 1500 MB, the window below 500 MB, measure of the sample sheet below 10 s, twelve strokes regions of A4 below 6 s and 1000 MB, sample scan on screen below 2 s.',
     );
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
+  });
 }
 
 /** The table of docs/study/scanners.md over so few seeds that it costs seconds: whether anything broke, not what is reached. */
@@ -171,6 +181,7 @@ async function startWindow(folder: string): Promise<void> {
   print(
     `First start beside a browser that starts: sample seen after ${seen.toFixed(2)} s, its findings after ${finding.toFixed(2)} s (aim 2)`,
   );
+  const byScreen: Record<string, readonly BusySpell[]> = {};
   for (const [width, height] of [
     [1280, 800],
     [2560, 1440],
@@ -183,7 +194,10 @@ async function startWindow(folder: string): Promise<void> {
     print(
       `  (95th percentile ${p95} ms); longest task on the page's thread ${longest} ms (aim 50, drawn without a graphics card)`,
     );
+    byScreen[`${width} × ${height}`] = await windowTasks(library, width, height);
   }
+  print('Longest task on the page’s own thread, ms of the processor (of the clock on the wall):');
+  for (const line of tasksTable(byScreen)) print(line);
 }
 
 async function ratio(folder: string, page: string, stage: string, title: string, aim: number): Promise<void> {

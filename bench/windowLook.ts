@@ -2,6 +2,7 @@
 import { type Page, chromium } from 'playwright-core';
 import { findBrowser } from '../tests/window/findBrowser.ts';
 import { startServer } from '../tests/window/startWindow.ts';
+import { BROWSER_ARGS } from './windowTasks.ts';
 
 export interface WindowLook {
   /** Seconds from the start of the process until the sample's scan is seen. */
@@ -12,13 +13,6 @@ export interface WindowLook {
   /** The longest task on the page's thread while all pages were opened, a scan zoomed and panned and the pin dragged, ms; 0: none over 50. */
   readonly longestTask: number;
 }
-
-const BROWSER_ARGS = [
-  '--no-sandbox',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
 
 export interface FirstLook {
   /** Seconds from the start of program and browser, side by side, until the sample's scan is seen, */

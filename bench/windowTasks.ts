@@ -1,0 +1,182 @@
+/**
+ * How long the window's own thread is busy at a stretch, from the browser's trace of each page: by the processor's clock, which
+ * other programs hardly lengthen, and by the one on the wall, which is what a person waits.
+ */
+import { type Browser, type Page, chromium } from 'playwright-core';
+import { findBrowser } from '../tests/window/findBrowser.ts';
+import { startServer } from '../tests/window/startWindow.ts';
+
+export interface BusySpell {
+  /** What a person did. */
+  readonly act: string;
+  /** The longest task by each clock, ms; 0: nothing ran. */
+  readonly processorMs: number;
+  readonly wallMs: number;
+  /** Tasks of more than 50 ms, by each clock. */
+  readonly long: { readonly processor: number; readonly wall: number };
+}
+
+/** As the browser writes it; times in µs, `tdur` by the processor's clock. */
+interface TraceEvent {
+  readonly name: string;
+  readonly ph: string;
+  readonly pid: number;
+  readonly tid: number;
+  readonly dur?: number;
+  readonly tdur?: number;
+  readonly args: { readonly name?: string };
+}
+
+interface Act {
+  readonly name: string;
+  /** In a window that was just opened, with nothing held from before. */
+  readonly anew: boolean;
+  readonly run: (page: Page, origin: string) => Promise<void>;
+}
+
+export const BROWSER_ARGS = [
+  '--no-sandbox',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+const CATEGORIES = ['toplevel', 'disabled-by-default-devtools.timeline', 'blink.user_timing', '__metadata'];
+/** Marks our own thread in the trace: the browser's frame has pages of its own. */
+const MARK = 'the window';
+const LONG_US = 50_000;
+const OPENED_MS = 3500;
+const TURNED_MS = 2000;
+const PRESSED_MS = 1000;
+
+const PAGES = {
+  Shelf: '/shelf',
+  Scans: '/ink/1/scans?scan=white',
+  'Scans, target': '/ink/1/scans?scan=target',
+  Findings: '/ink/1/findings',
+  'Findings, chosen': `/ink/1/findings?finding=${encodeURIComponent('shading(b-white)')}`,
+  'Findings, a band': `/ink/1/findings?finding=${encodeURIComponent('bandPosition(fresh)#1')}`,
+  'Findings, plots': '/ink/1/findings?show=plots',
+  'Findings, film': '/ink/1/findings?show=film',
+  'Nibs and papers': '/ink/1/writing',
+  'Report card': '/ink/1/calibration?scan=target',
+} as const;
+
+const opened = Object.entries(PAGES).map(([name, address]): Act => ({
+  name: `open on ${name}`,
+  anew: true,
+  run: async (page, origin) => {
+    await page.goto(`${origin}/#${address}`);
+    await page.waitForTimeout(OPENED_MS);
+  },
+}));
+
+const turned = Object.entries(PAGES).map(([name, address]): Act => ({
+  name: `go to ${name}`,
+  anew: false,
+  run: async (page) => {
+    await page.evaluate(`location.hash = ${JSON.stringify(address)}`);
+    await page.waitForTimeout(TURNED_MS);
+  },
+}));
+
+const pressed = (key: string, does: string): Act => ({
+  name: `${key}: ${does}`,
+  anew: false,
+  run: async (page) => {
+    await page.keyboard.press(key);
+    await page.waitForTimeout(PRESSED_MS);
+  },
+});
+
+const ACTS: readonly Act[] = [
+  ...opened,
+  ...turned,
+  turned[1],
+  pressed('p', 'the probe'),
+  pressed('n', 'pin a colour'),
+  pressed('e', 'its map'),
+  pressed('Control+a', 'choose all regions'),
+  pressed('?', 'help'),
+];
+
+/** @param library one that is there already, measured */
+export async function windowTasks(library: string, width: number, height: number): Promise<readonly BusySpell[]> {
+  const server = await startServer(library);
+  const browser = await chromium.launch({ executablePath: findBrowser(), args: BROWSER_ARGS });
+  try {
+    const { origin } = new URL(server.url);
+    let page = await browser.newPage({ viewport: { width, height } });
+    await page.goto(server.url);
+    const storageState = await page.context().storageState();
+    const spells: BusySpell[] = [];
+    for (const act of ACTS) {
+      if (act.anew) {
+        await page.context().close();
+        page = await browser.newPage({ viewport: { width, height }, storageState });
+      }
+      spells.push({ act: act.name, ...(await traced(browser, page, () => act.run(page, origin))) });
+    }
+    return spells;
+  } finally {
+    await browser.close();
+    await server.stop();
+  }
+}
+
+async function traced(browser: Browser, page: Page, run: () => Promise<void>): Promise<Omit<BusySpell, 'act'>> {
+  await browser.startTracing(page, { categories: CATEGORIES });
+  await run();
+  // Text, for it runs in the page, whose world the bench does not know.
+  await page.evaluate(`performance.mark(${JSON.stringify(MARK)})`);
+  const trace: { readonly traceEvents: readonly TraceEvent[] } = JSON.parse(String(await browser.stopTracing()));
+  return longestTasks(trace.traceEvents);
+}
+
+function longestTasks(events: readonly TraceEvent[]): Omit<BusySpell, 'act'> {
+  const ours = new Set(events.filter(({ name }) => name === MARK).map(({ pid }) => pid));
+  const threads = new Set(
+    events
+      .filter(({ name, pid, args }) => name === 'thread_name' && args.name === 'CrRendererMain' && ours.has(pid))
+      .map(({ pid, tid }) => `${pid}/${tid}`),
+  );
+  const tasks = events.filter(
+    ({ name, ph, pid, tid }) => name === 'RunTask' && ph === 'X' && threads.has(`${pid}/${tid}`),
+  );
+  const processor = tasks.map(({ tdur = 0 }) => tdur);
+  const wall = tasks.map(({ dur = 0 }) => dur);
+  const long = (of: readonly number[]): number => of.filter((us) => us > LONG_US).length;
+  return {
+    processorMs: Math.max(0, ...processor) / 1000,
+    wallMs: Math.max(0, ...wall) / 1000,
+    long: { processor: long(processor), wall: long(wall) },
+  };
+}
+
+/** A table of many screens, one line an act. */
+export function tasksTable(byScreen: Readonly<Record<string, readonly BusySpell[]>>): readonly string[] {
+  const screens = Object.entries(byScreen);
+  const cell = ({ processorMs, wallMs }: BusySpell): string => `${processorMs.toFixed(0)} (${wallMs.toFixed(0)})`;
+  const line = (first: string, rest: readonly string[]): string =>
+    first.padEnd(28) + rest.map((one) => one.padStart(16)).join('');
+  const acts = screens[0]?.[1] ?? [];
+  return [
+    line(
+      '',
+      screens.map(([screen]) => screen),
+    ),
+    ...acts.map(({ act }, i) =>
+      line(
+        act,
+        screens.map(([, spells]) => cell(spells[i])),
+      ),
+    ),
+    line(
+      'over 50 ms',
+      screens.map(([, spells]) => `${sum(spells, 'processor')} (${sum(spells, 'wall')})`),
+    ),
+  ];
+}
+
+function sum(spells: readonly BusySpell[], clock: 'processor' | 'wall'): number {
+  return spells.reduce((total, { long }) => total + long[clock], 0);
+}
