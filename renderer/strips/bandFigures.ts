@@ -1,0 +1,65 @@
+/** A strip's bands with all that is told of each, from its findings. Pure. */
+import { chroma, hueDeg } from '../../analysis/colour/lab.ts';
+import type { LabValue, QuantityName } from '../../analysis/quantity.ts';
+import { fixed, withUncertainty } from '../../analysis/report/valueText.ts';
+import type { StripDetail, TracedFinding } from '../../electron/backend/api.ts';
+
+export interface BandFigures {
+  readonly band: number;
+  readonly centreMm: number;
+  readonly fromMm: number;
+  readonly toMm: number;
+  readonly lab: LabValue;
+  readonly rF: number | null;
+  /** With ±; '' where it cannot be told. */
+  readonly rFWords: string;
+  readonly shareWords: string;
+  /** '263°', or 'nearly grey'. */
+  readonly hueWords: string;
+  /** ISCC–NBS name. */
+  readonly name: string;
+  /** Finding to choose for it. */
+  readonly key: string | null;
+}
+
+/** Below this a hue says little. */
+const GREY_CHROMA = 8;
+
+export function bandFigures(
+  region: string,
+  strip: StripDetail,
+  findings: readonly TracedFinding[],
+): readonly BandFigures[] {
+  const of = (quantity: QuantityName, band: number): TracedFinding | undefined =>
+    findings.find(
+      ({ finding: { quantity: q, subject } }) =>
+        q === quantity && subject.band === band && subject.regions.length === 1 && subject.regions[0] === region,
+    );
+  return strip.bands.map(({ band, centreMm, fromMm, toMm, lab, rF }) => {
+    const [place, share, colour] = [of('bandPosition', band), of('bandShare', band), of('bandColour', band)];
+    return {
+      band,
+      centreMm,
+      fromMm: Math.min(fromMm, toMm),
+      toMm: Math.max(fromMm, toMm),
+      lab,
+      rF,
+      rFWords: numberWords(place),
+      shareWords: numberWords(share),
+      hueWords: chroma(lab) < GREY_CHROMA ? 'nearly grey' : `${fixed(hueDeg(lab), 0)}°`,
+      name: colour?.finding.verdict ?? '',
+      key: (place ?? share ?? colour)?.key ?? null,
+    };
+  });
+}
+
+function numberWords(traced: TracedFinding | undefined): string {
+  const value = traced?.finding.value;
+  const u = traced?.finding.u;
+  return typeof value === 'number' ? withUncertainty(value, typeof u === 'number' ? u : null) : '';
+}
+
+/** 'Band 2, R_F 0.620 ± 0.007, pale yellow green', for those who hear it. */
+export function bandLabel({ band, rFWords, name }: BandFigures): string {
+  return [`Band ${band}`, ...(rFWords === '' ? [] : [`R_F ${rFWords}`]), ...(name === '' ? [] : [name])].join(', ');
+}

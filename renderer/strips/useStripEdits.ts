@@ -1,0 +1,49 @@
+/** What a person does to a strip: each step is saved at once, can be undone, and the strip is measured again. */
+import { useEffect, useRef, useState } from 'react';
+import type { Problem, Work } from '../../electron/backend/api.ts';
+import { edit, measure } from '../api/store.ts';
+import { announce } from '../look/announce.ts';
+import type { StripRegion } from './bandEdits.ts';
+
+export interface StripEdits {
+  /** Why the last step was not taken; null: it was. */
+  readonly problem: Problem | null;
+  save(region: StripRegion, words: string): void;
+  forget(): void;
+}
+
+export function useStripEdits(ink: number): StripEdits {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  return {
+    problem,
+    save: (region, words) => {
+      announce(`${words} The strip is measured again.`);
+      void edit(ink, { edit: 'changeRegion', id: region.id, region }).then(setProblem);
+    },
+    forget: () => setProblem(null),
+  };
+}
+
+/** A hand may move on at once: the fit waits so long for it. */
+const WAIT_MS = 500;
+
+/** While its page is open a strip that was changed, here or by undo, is measured again by itself; once for each state of the work. */
+export function useMeasuredAgain(work: Work, isHeld: boolean): void {
+  const asked = useRef(-1);
+  const { revision, regions, job } = work;
+  const isStale = regions.some(({ region, measured }) => region.kind === 'strip' && measured === 'stale');
+  const isRunning = job?.state === 'running';
+  const ink = work.ink.id;
+  useEffect(() => {
+    if (!isStale || isHeld || isRunning || asked.current === revision) return;
+    const timer = setTimeout(() => {
+      asked.current = revision;
+      void measure(ink).then((problem) => {
+        if (problem) announce(problem.message);
+      });
+    }, WAIT_MS);
+    return () => {
+      clearTimeout(timer);
+    };
+  }, [ink, isStale, isHeld, isRunning, revision]);
+}
