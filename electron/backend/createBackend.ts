@@ -8,6 +8,7 @@ import { eventRoutes } from './routes/events.ts';
 import { findingsRoutes } from './routes/findings.ts';
 import { importRoutes } from './routes/imports.ts';
 import { jobRoutes } from './routes/jobs.ts';
+import { opacityRoutes } from './routes/opacity.ts';
 import { pictureRoutes } from './routes/pictures.ts';
 import { regionRoutes } from './routes/regions.ts';
 import { shelfRoutes } from './routes/shelf.ts';
@@ -22,6 +23,7 @@ export function createBackend(host: Host): Hono {
     editRoutes,
     importRoutes,
     findingsRoutes,
+    opacityRoutes,
     regionRoutes,
     pictureRoutes,
     jobRoutes,

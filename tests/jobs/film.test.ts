@@ -2,12 +2,15 @@
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { labD50 } from '../../analysis/colour/lab.ts';
 import { measureFilm } from '../../analysis/measure/film/measureFilm.ts';
 import type { Flag } from '../../analysis/quantity.ts';
 import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import type { Job } from '../../electron/backend/api.ts';
 import { filmOf } from '../../electron/answers/filmOf.ts';
+import { opacityOf, predictionOf } from '../../electron/answers/opacityOf.ts';
 import { findingsOf } from '../../electron/answers/findingsOf.ts';
 import { workOf } from '../../electron/answers/workOf.ts';
 import { filmTargets, filmTask, withFilms } from '../../electron/jobs/filmTasks.ts';
@@ -149,6 +152,37 @@ describe('an ink that can be fitted', () => {
     }
     // The dose in the middle is 1.
     expect(points.map(({ dose }) => dose).toSorted((a, b) => a - b)[5]).toBeCloseTo(1, 1);
+  });
+
+  test('its pens are foretold on a colour that a person picks, as bare and as dense as the person’s own writing', async () => {
+    const { pens, papers, missing } = await opacityOf(library, ink);
+    expect(missing).toEqual([]);
+    expect(pens.map(({ words, layer }) => [words, layer.by])).toEqual([
+      ['extra-fine nib', 'film-fit'],
+      ['medium nib', 'film-fit'],
+      ['swab', 'film-fit'],
+    ]);
+    expect(papers).toMatchObject([{ name: 'yellow, dyed', own: true }]);
+    const [{ key, samples, layer }] = pens;
+    expect(layer.channels?.map(({ name }) => name)).toEqual(['red', 'green', 'blue']);
+    // On its own paper's colour it looks as it was measured there.
+    const asked = await predictionOf(library, ink, key, { lab: samples[0].paperLab }, null);
+    if (typeof asked === 'string') throw new Error(asked);
+    expect(deltaE2000(labD50(...asked.lab), labD50(...samples[0].lab))).toBeLessThan(0.5);
+    expect(asked).toMatchObject({ paper: null, by: 'film-fit', leftOutError: null, flags: ['not-checked'] });
+    const { from, to, region } = asked.rendering!;
+    expect([region, from.length]).toEqual(['ef', to.length]);
+    expect(deltaE2000(labD50(...from[0]), labD50(...samples[0].paperLab))).toBeLessThan(0.5);
+    expect(from.every(([L], i) => i === 0 || L < from[i - 1][0])).toBe(true);
+    const dark = await predictionOf(library, ink, key, { lab: [30, 0, 0] }, null);
+    expect(dark).toMatchObject({ ground: [30, 0, 0] });
+    expect(typeof dark === 'string' ? 99 : dark.lab[0]).toBeLessThan(samples[0].lab[0] - 3);
+  });
+
+  test('a paper or a pen that nobody measured is said in a line', async () => {
+    expect(await predictionOf(library, ink, 'nobody', { lab: [90, 0, 0] }, null)).toMatch(/is no pen of this ink/);
+    const [{ key }] = (await opacityOf(library, ink)).pens;
+    expect(await predictionOf(library, ink, key, { paper: 'elsewhere' }, null)).toMatch(/“elsewhere” has no measured/);
   });
 
   test('nothing is fitted twice', async () => {

@@ -64,10 +64,10 @@ export function alongDoses(layer: InkLayer, region: string, ground: Ground): Lab
   const sample = layer.samples.find((one) => one.region === region);
   if (!sample) return [];
   const most = Math.max(...sample.bins.map(({ dose }) => dose));
-  return STEPS.map((step) =>
+  return DOSE_STEPS.map((step) =>
     xyzToLab(mixed([{ region, bins: [{ dose: step * most, share: 1 }] }], layer, 1, ground.reflectance)),
   );
 }
 
 /** Shares of the densest dose; dense at the pale end, where colour changes fastest, and on to what lies beyond. */
-const STEPS = [0, 0.01, 0.025, 0.05, 0.09, 0.14, 0.2, 0.28, 0.38, 0.5, 0.65, 0.82, 1, 1.3, 1.8, 2.6];
+export const DOSE_STEPS = [0, 0.01, 0.025, 0.05, 0.09, 0.14, 0.2, 0.28, 0.38, 0.5, 0.65, 0.82, 1, 1.3, 1.8, 2.6];

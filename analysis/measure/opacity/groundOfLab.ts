@@ -1,6 +1,7 @@
 /** A paper's reflectance from its colour alone: what papers are like decides what three numbers leave open. */
-import { D50, labD50, labToXyz } from '../../colour/lab.ts';
-import { GRID, XYZ_WEIGHTS } from '../../film/grid.ts';
+import { inverse3, times } from '../../colour/adapt.ts';
+import { D50, labD50, labToXyz, type Xyz } from '../../colour/lab.ts';
+import { GRID, XYZ_WEIGHTS, xyzOnGrid } from '../../film/grid.ts';
 import { groundEstimate } from '../../film/ground.ts';
 import type { LabValue } from '../../quantity.ts';
 
@@ -19,15 +20,66 @@ const EYES = {
   }),
 };
 
-/** @param lab under D50, of bare paper, or of any ground that looks like one */
+/** Papers darker than this are taken for paler ones of the same hue behind a grey veil: the known classes of paper end about here. */
+const DARKEST = 0.25;
+const VEILED = 0.45;
+
+/** @param lab under D50, of bare paper, or of any ground that looks like one @returns a reflectance of exactly this colour */
 export function groundOfLab(lab: LabValue): Ground {
   const xyz = labToXyz(labD50(...lab));
-  const { log, doubts } = groundEstimate([xyz[0] / D50[0], xyz[1] / D50[1], xyz[2] / D50[2]], EYES);
+  const veil = xyz[1] < DARKEST ? xyz[1] / VEILED : 1;
+  const { log, doubts } = groundEstimate(
+    [xyz[0] / D50[0] / veil, xyz[1] / D50[1] / veil, xyz[2] / D50[2] / veil],
+    EYES,
+  );
+  const paper = Array.from(log, (v) => veil * Math.exp(v));
+  const reflectance = brought(paper, xyz);
   return {
-    reflectance: Array.from(log, Math.exp),
-    doubts: doubts.map((doubt) => Array.from(doubt, (v, l) => Math.exp(log[l] + v))),
+    reflectance,
+    doubts: doubts.map((doubt) =>
+      brought(
+        paper.map((v, l) => v * Math.exp(doubt[l])),
+        xyz,
+      ),
+    ),
   };
 }
+
+/** Broad bands that a spectrum is brought onto its colour by, nm and standard deviation: about those of the eye's three curves. */
+const BANDS = [
+  [610, 45],
+  [545, 45],
+  [450, 35],
+] as const;
+const SHAPES = BANDS.map(([middle, sd]) =>
+  Array.from({ length: GRID.count }, (_, l) => {
+    const away = (GRID.firstNm + GRID.stepNm * l - middle) / sd;
+    return Math.exp(-0.5 * away * away);
+  }),
+);
+const ROUNDS = 8;
+
+/** The spectrum times three smooth bands, so that its XYZ is this one; Newton's way in the logarithm. */
+function brought(spectrum: readonly number[], wanted: Xyz): number[] {
+  let here = [...spectrum];
+  for (let round = 0; round < ROUNDS; round++) {
+    const now = xyzOnGrid(here);
+    const slopes = [0, 1, 2].map((k) =>
+      SHAPES.map((shape) => here.reduce((sum, r, l) => sum + XYZ_WEIGHTS[k][l] * r * shape[l], 0)),
+    );
+    const step = times(inverse3(slopes), [wanted[0] - now[0], wanted[1] - now[1], wanted[2] - now[2]]);
+    const longest = Math.max(...step.map(Math.abs));
+    const share = Math.min(1, 1.5 / Math.max(1e-12, longest));
+    here = here.map((r, l) =>
+      Math.min(MOST, r * Math.exp(share * SHAPES.reduce((sum, shape, c) => sum + step[c] * shape[l], 0))),
+    );
+    if (longest < 1e-7) break;
+  }
+  return here;
+}
+
+/** A layer's formula holds for grounds that send back no more than they get; a brightened paper seems to, a little. */
+const MOST = 1.05;
 
 /** A ground that sends back the same at every wavelength. */
 export function flatGround(reflectance: number): Ground {

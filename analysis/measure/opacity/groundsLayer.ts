@@ -3,7 +3,7 @@ import { labD50, type LabD50, labToXyz, type Xyz, xyzToLab } from '../../colour/
 import type { LabValue } from '../../quantity.ts';
 import { triple } from '../../triple.ts';
 import { type Channels, channelsOf, xyzOfChannels } from './channels.ts';
-import { onGround, STANDARD_WHITE } from './layerOptics.ts';
+import { absorptionAndScatter, layerOf, onGround, STANDARD_WHITE } from './layerOptics.ts';
 
 /** One ground with this pen's ink on it, both told the same way. */
 export interface GroundPoint {
@@ -123,6 +123,19 @@ const LEAST = 0.15;
 
 function ratio(a: number, b: number): number {
   return Math.max(1e-3, a) / Math.max(1e-3, b);
+}
+
+/** Colours from bare ground to beyond this layer's dose, for a picture. @param steps shares of the dose that the layer has */
+export function alongGrounds({ channels }: GroundsLayer, ground: LabD50, steps: readonly number[]): LabD50[] {
+  const under = channelsOf(labToXyz(ground));
+  const layers = channels.map(({ r0, t }) => absorptionAndScatter(Math.max(0, r0), Math.min(t, 1 - Math.max(0, r0))));
+  return steps.map((step) => {
+    const [long, middle, short] = layers.map(({ K, S }, c) => {
+      const layer = layerOf(step * K, step * S);
+      return onGround(layer.r0, layer.t, under[c]);
+    });
+    return xyzToLab(xyzOfChannels([long, middle, short]));
+  });
 }
 
 /** Y over perfect black over Y over the standard white. */

@@ -39,7 +39,7 @@ export interface KnownPaper {
 export function penFindings(pen: Pen, papers: readonly KnownPaper[], fits: readonly FittedInk[]): Quantity[] {
   const known = penLayer(pen, fits);
   if (known.by === 'none') return known.why === 'grounds-alike' ? [alike(pen)] : [];
-  const flags = flagsOf(pen, known);
+  const flags = passedOn(pen, known);
   const leftOut = leftOutOf(pen, fits);
   const unchecked: Flag[] = leftOut.length === 0 ? [...flags, 'not-checked'] : flags;
   const own = new Set(pen.samples.map(({ paper }) => paper));
@@ -49,7 +49,8 @@ export function penFindings(pen: Pen, papers: readonly KnownPaper[], fits: reado
   return [...layerFindings(known, flags), ...predicted, ...leftOut.map((one) => errorFinding(one, known, flags))];
 }
 
-function flagsOf({ samples }: Pen, known: PenLayer): Flag[] {
+/** Flags of a pen's samples that hold for what follows from them. */
+export function passedOn({ samples }: Pen, known: PenLayer): Flag[] {
   const passed = samples.flatMap(({ flags }) => flags.filter((flag) => PASSED_ON.includes(flag)));
   return [...new Set([...passed, ...(known.by === 'grounds' ? (['by-grounds'] as const) : [])])];
 }

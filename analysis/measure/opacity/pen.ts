@@ -4,8 +4,9 @@ import type { Flag, LabValue } from '../../quantity.ts';
 import type { FittedInk } from '../film/fittedInk.ts';
 import { logSpread, USUAL_DOSE_SPREAD } from './doseSpread.ts';
 import { filmNumbers, type Told } from './filmNumbers.ts';
-import { foretell } from './foretell.ts';
+import { alongDoses, DOSE_STEPS, foretell } from './foretell.ts';
 import {
+  alongGrounds,
   contrastByGrounds,
   foretellByGrounds,
   type GroundPoint,
@@ -97,6 +98,21 @@ export function foretoldOn(known: PenLayer, ground: LabValue): ForetoldColour | 
   if (known.by === 'none') return null;
   if (known.by === 'film-fit') return foretell(known.layer, known.regions, groundOfLab(ground));
   return foretellByGrounds(known.layer, labD50(...ground), dosesAlike(known.papers));
+}
+
+/** The same sample's colours on its own paper and on another ground, dose by dose from bare; null: nothing is known of the layer. */
+export function rendered(
+  known: PenLayer,
+  { region, paperLab }: PenSample,
+  ground: LabValue,
+): { readonly from: readonly LabD50[]; readonly to: readonly LabD50[] } | null {
+  if (known.by === 'none') return null;
+  const on = (lab: LabValue): LabD50[] =>
+    known.by === 'film-fit'
+      ? alongDoses(known.layer, region, groundOfLab(lab))
+      : alongGrounds(known.layer, labD50(...lab), DOSE_STEPS);
+  const [from, to] = [on(paperLab), on(ground)];
+  return from.length === 0 ? null : { from, to };
 }
 
 function dosesAlike(papers: number): number {
