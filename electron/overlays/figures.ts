@@ -33,6 +33,11 @@ const LABELS: Partial<Readonly<Record<QuantityName, string>>> = {
   pathDistance: 'Off its path',
   paperTexture: 'Texture',
   originRetained: 'At origin',
+  ghosting: 'Ghosting',
+  bleedThrough: 'Bleed-through',
+  'bleedThrough.dots': 'dots',
+  'bleedThrough.next': 'dots, next sheet',
+  contrastRatio: 'Contrast ratio',
 };
 const DECIMALS: Readonly<Record<Quantity['unit'], number>> = {
   ΔE00: 1,

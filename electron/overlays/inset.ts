@@ -2,11 +2,12 @@
 import type { CompiledCalibration } from '../../analysis/calibrate/apply.ts';
 import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
+import { REVERSE_MARKS } from '../../analysis/measure/showThrough/reverseInput.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import { readPart } from './ground.ts';
 import { edgeShapes } from './edgeShapes.ts';
-import { borderPath, hatchPath, isInk, type Marks, signPlaces, signShapes } from './markShapes.ts';
+import { bleedShapes, borderPath, hatchPath, isInk, type Marks, signPlaces, signShapes } from './markShapes.ts';
 import { drawShapes, enlarged, type Picture } from './picture.ts';
 import { cased, path } from './svg.ts';
 
@@ -66,6 +67,7 @@ export async function drawInset(
       ),
       `fill="none" stroke="${colour}" stroke-width="1"`,
     ) +
+    bleedShapes(marks, (x, y) => [(x - left) * perPoint, (y - top) * perPoint], perPoint, colour) +
     signShapes(
       signPlaces(
         (x, y) => markAt(Math.floor(x / perPoint), Math.floor(y / perPoint)),
@@ -91,12 +93,14 @@ function tellingPlace(marks: Marks, widthPx: number, heightPx: number): [left: n
     INK_MARKS.sheen,
     INK_MARKS.halo,
     INK_MARKS.hair,
+    REVERSE_MARKS.bleed,
+    REVERSE_MARKS.behindCore,
   ] as const;
-  const worth = [1, 1, 0.5, 0.8, 0.8, 0.4, 0.6];
+  const worth = [1, 1, 0.5, 0.8, 0.8, 0.4, 0.6, 1, 0.8];
   const counts = classes.map((mark) => runningSums(marks, mark));
   const step = Math.max(1, Math.round(heightPx / 6));
   const area = widthPx * heightPx;
-  const enough = [0.02, 0.02, 0.005, 0.25, 0.01, 0.02, 0.005].map((share) => share * area);
+  const enough = [0.02, 0.02, 0.005, 0.25, 0.01, 0.02, 0.005, 0.005, 0.1].map((share) => share * area);
   let best: [number, number] = [0, 0];
   let most = -1;
   for (let top = 0; top + heightPx <= marks.heightPx; top += step) {

@@ -1,9 +1,11 @@
 /** Under the page: a bar of known length, and what each mark on it means. */
+import { GHOST_VEILS } from '../../analysis/measure/showThrough/ghostMap.ts';
+import { GHOSTING_LIMITS } from '../../analysis/measure/showThrough/reverseInput.ts';
 import { cutCorner, LINE, PAD, SMALL } from './card.ts';
 import { CHANNELS } from './stripPanel.ts';
 import { widthPath } from './edgeShapes.ts';
 import { diamond, diamonds, dot, dots, ring, rings, star, stars } from './markShapes.ts';
-import { box, cased, line, path, rectPath, text } from './svg.ts';
+import { box, cased, circlePath, line, path, rectPath, text } from './svg.ts';
 import { TONES } from './tones.ts';
 import { textWidth } from './typeface.ts';
 
@@ -81,6 +83,25 @@ export function edgeLegend(
     ],
   ];
   return entries.flatMap(([is, entry]) => (is ? [entry] : []));
+}
+
+/** Marks on the back of a page. @param has which of them there are. */
+export function reverseLegend(
+  colour: string,
+  has: { readonly ghost: boolean; readonly bleed: boolean },
+): readonly LegendEntry[] {
+  const steps = GHOST_VEILS.slice(1);
+  const width = SIGN / steps.length;
+  const ghost: LegendEntry = {
+    words: `ghost behind lines: ΔL* above ${GHOSTING_LIMITS.join(', ')}`,
+    sign: (x, y) =>
+      steps.map((veil, i) => box(x + i * width, y, width, 18, `fill="${colour}" fill-opacity="${veil}"`)).join(''),
+  };
+  const bleed: LegendEntry = {
+    words: 'came through',
+    sign: (x, y) => cased(circlePath(x + 13, y + 9, 6), colour, 1.2),
+  };
+  return [...(has.ghost ? [ghost] : []), ...(has.bleed ? [bleed] : [])];
 }
 
 export function boxLegend(words: string, colour: string, dashed: boolean): LegendEntry {

@@ -1,6 +1,7 @@
 /** Which marks a picture bears, and so which its legend explains. */
 import type { LabValue } from '../../analysis/quantity.ts';
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
+import { REVERSE_MARKS } from '../../analysis/measure/showThrough/reverseInput.ts';
 import type { OverlayTask } from '../jobs/tasks.ts';
 import { isLab } from './figures.ts';
 import {
@@ -9,6 +10,7 @@ import {
   edgeLegend,
   inkLegend,
   type LegendEntry,
+  reverseLegend,
   stripLegend,
   targetLegend,
 } from './legend.ts';
@@ -27,6 +29,7 @@ export function legendEntries(
     ...(task.regions.some((r) => r.kind !== 'paper') ? [boxLegend('region measured', lineHex, false)] : []),
     ...(kinds.has('paper') ? [boxLegend('bare paper', lineHex, true)] : []),
     ...inkEntries(task, lineHex),
+    ...reverseEntries(task, lineHex),
     ...(strips.length > 0 ? stripLegend(lineHex) : []),
     ...(task.target ? targetLegend(task.calibration.patches.some(isLeftOut)) : []),
     ...(swatchColours(task).every((lab) => shown(lab).exact) ? [] : [cutCornerLegend()]),
@@ -34,7 +37,7 @@ export function legendEntries(
 }
 
 function inkEntries({ regions }: OverlayTask, lineHex: string): readonly LegendEntry[] {
-  const inked = regions.find((r) => r.result?.marks);
+  const inked = regions.find((r) => r.kind !== 'reverse' && r.result?.marks);
   const colour = inked && colourOf(inked.result?.quantities ?? []);
   if (!inked || !colour) return [];
   const [inkHex, paperHex] = [shown(colour).hex, shown(paperUnder(inked) ?? [95, 0, 0]).hex];
@@ -46,6 +49,12 @@ function inkEntries({ regions }: OverlayTask, lineHex: string): readonly LegendE
     sheen: bears(INK_MARKS.sheen),
   };
   return [...inkLegend(lineHex, inkHex, paperHex), ...edgeLegend(lineHex, inkHex, paperHex, has)];
+}
+
+function reverseEntries({ regions }: OverlayTask, lineHex: string): readonly LegendEntry[] {
+  const marks = regions.flatMap(({ kind, result }) => (kind === 'reverse' && result?.marks ? [result.marks] : []));
+  const bears = (mark: number): boolean => marks.some(({ data }) => data.includes(mark));
+  return reverseLegend(lineHex, { ghost: bears(REVERSE_MARKS.behindCore), bleed: bears(REVERSE_MARKS.bleed) });
 }
 
 /** All colours that cards show as swatches. */

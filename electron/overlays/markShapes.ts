@@ -1,8 +1,9 @@
 /** What counted as what within a region of ink, as shapes that leave the ink to be seen: outlines, sparse signs, a hatch. */
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
+import { bleedDots } from '../../analysis/measure/showThrough/bleedDots.ts';
 import { REVERSE_MARKS } from '../../analysis/measure/showThrough/reverseInput.ts';
 import type { RegionResult } from '../jobs/tasks.ts';
-import { circlePath, n, path } from './svg.ts';
+import { cased, circlePath, n, path } from './svg.ts';
 
 export type Marks = NonNullable<RegionResult['marks']>;
 type Point = readonly [x: number, y: number];
@@ -57,6 +58,22 @@ export function signPlaces(
   const dark = placed(INK_MARKS.dark);
   const light = placed(INK_MARKS.light);
   return { dark, light, sheen, between: placed(INK_MARKS.counted) };
+}
+
+/** Rings keep clear of a dot and are never too small to be seen, points. */
+const RING = { clear: 2.5, least: 5 } as const;
+
+/** A ring about every place where ink came through to the back. @param place of a pixel of the marks, points @param perPoint points to a pixel */
+export function bleedShapes(
+  marks: Marks,
+  place: (x: number, y: number) => Point,
+  perPoint: number,
+  colour: string,
+): string {
+  const d = bleedDots(marks)
+    .map(({ x, y, r }) => circlePath(...place(x, y), Math.max(RING.least, r * perPoint + RING.clear)))
+    .join('');
+  return d === '' ? '' : cased(d, colour, 1.2);
 }
 
 /** Darkest tenth: full diamonds. Lightest tenth: open rings. Sheen: stars. Between: dots. Shape tells them apart, not colour. */

@@ -24,7 +24,7 @@ export async function drawPage(
   const toPage = ([x, y]: Point): Point => [x * toPoints, y * toPoints];
   let shapes = '';
   for (const { boxPx, result } of task.regions) {
-    if (result?.marks) shapes += drawPageMarks(ground, { boxPx, marks: result.marks }, line, scale);
+    if (result?.marks) shapes += drawPageMarks(ground, { boxPx, marks: result.marks, dpi: task.dpi }, line, scale);
   }
   if (task.target) shapes += targetMarks(task.target, task.calibration, toPage, page);
   // On whole pixels a line is crisp.

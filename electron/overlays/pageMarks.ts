@@ -1,7 +1,11 @@
 /** Marks on the page's own picture: an outline beside the ink, signs only where they fit into it. */
+import { xyzToLab } from '../../analysis/colour/lab.ts';
+import { srgbToXyzD50 } from '../../analysis/colour/srgb.ts';
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
+import { GHOST_VEILS, ghostClasses } from '../../analysis/measure/showThrough/ghostMap.ts';
+import { REVERSE_MARKS } from '../../analysis/measure/showThrough/reverseInput.ts';
 import type { BoxPx } from '../scans/readScan.ts';
-import { isInk, type Marks, signPlaces, signShapes } from './markShapes.ts';
+import { bleedShapes, isInk, type Marks, signPlaces, signShapes } from './markShapes.ts';
 import { blendPixel, type Picture } from './picture.ts';
 import type { Rgb } from '../../analysis/colour/shown.ts';
 
@@ -10,12 +14,12 @@ const HATCH_PX = 5;
 /** @param lineScale pixels to a point. @returns the signs as SVG shapes in points of the whole picture. */
 export function drawPageMarks(
   page: { readonly picture: Picture; readonly scale: number },
-  region: { readonly boxPx: BoxPx; readonly marks: Marks },
+  region: { readonly boxPx: BoxPx; readonly marks: Marks; readonly dpi: number },
   look: { readonly rgb: Rgb; readonly hex: string },
   lineScale: number,
 ): string {
   const { scale, picture } = page;
-  const { marks } = region;
+  const { marks, dpi } = region;
   const left = Math.floor(Math.max(0, region.boxPx[0]));
   const top = Math.floor(Math.max(0, region.boxPx[1]));
   const fromX = Math.floor(left * scale);
@@ -42,11 +46,41 @@ export function drawPageMarks(
   const places = signPlaces(markAt, w, h, Math.round(16 * lineScale), Math.round(4 * lineScale));
   const moved = (list: readonly (readonly [number, number])[]) =>
     list.map(([x, y]) => [(fromX + x) / lineScale, (fromY + y) / lineScale] as const);
+  veilGhost(picture, { data: small, columns: w, rows: h, fromX, fromY }, (dpi / 25.4) * scale, look.rgb);
+  const perPoint = scale / lineScale;
   // Dots would only be dust here; the inset shows them.
-  return signShapes(
-    { dark: moved(places.dark), light: moved(places.light), sheen: moved(places.sheen ?? []), between: [] },
-    look.hex,
+  return (
+    signShapes(
+      { dark: moved(places.dark), light: moved(places.light), sheen: moved(places.sheen ?? []), between: [] },
+      look.hex,
+    ) + bleedShapes(marks, (x, y) => [(left + x) * perPoint, (top + y) * perPoint], perPoint, look.hex)
   );
+}
+
+interface SmallMarks {
+  readonly data: Uint8Array;
+  readonly columns: number;
+  readonly rows: number;
+  /** Px of the picture. */
+  readonly fromX: number;
+  readonly fromY: number;
+}
+
+/** On the back of a page: the more of the line's colour, the more shows through behind it. */
+function veilGhost(picture: Picture, marks: SmallMarks, cellsPerMm: number, rgb: Rgb): void {
+  const { data, columns, rows, fromX, fromY } = marks;
+  if (!data.includes(REVERSE_MARKS.behindCore)) return;
+  const lightness = new Float32Array(columns * rows);
+  for (let i = 0; i < lightness.length; i++) {
+    const [x, y] = [fromX + (i % columns), fromY + Math.floor(i / columns)];
+    if (x < 0 || y < 0 || x >= picture.widthPx || y >= picture.heightPx) continue;
+    const at = 3 * (y * picture.widthPx + x);
+    const [r, g, b] = picture.data.subarray(at, at + 3);
+    lightness[i] = xyzToLab(srgbToXyzD50(r / 255, g / 255, b / 255))[0];
+  }
+  ghostClasses({ marks: data, lightness, columns, rows, cellsPerMm }).forEach((own, i) => {
+    if (own > 0) blendPixel(picture, fromX + (i % columns), fromY + Math.floor(i / columns), rgb, GHOST_VEILS[own]);
+  });
 }
 
 /** Whether a hatch would still leave the ink to be seen. */
@@ -54,13 +88,16 @@ function isWide(markAt: (x: number, y: number) => number, x: number, y: number):
   return [-3, 3].every((d) => isInk(markAt(x + d, y)) && isInk(markAt(x, y + d)));
 }
 
+/** INK_MARKS and REVERSE_MARKS are numbers below this. */
+const MARK_CLASSES = 16;
+
 /** The class that most pixels of a cell have; ink when half of the cell is ink. */
 function classOf(marks: Marks, x: number, y: number, cell: number): number {
   const fromX = Math.max(0, Math.floor(x + 1e-6));
   const fromY = Math.max(0, Math.floor(y + 1e-6));
   const toX = Math.min(marks.widthPx, Math.max(fromX + 1, Math.floor(x + cell + 1e-6)));
   const toY = Math.min(marks.heightPx, Math.max(fromY + 1, Math.floor(y + cell + 1e-6)));
-  const counts = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+  const counts = Array.from({ length: MARK_CLASSES }, () => 0);
   for (let v = fromY; v < toY; v++) for (let u = fromX; u < toX; u++) counts[marks.data[v * marks.widthPx + u]]++;
   const all = counts.reduce((a, b) => a + b, 0);
   if (all === 0 || 2 * counts[INK_MARKS.none] > all) return INK_MARKS.none;

@@ -74,6 +74,7 @@ export function says(region: OverlayRegion): string {
   const of = (name: QuantityName): Quantity | undefined => quantities.find((q) => q.quantity === name);
   if (region.result === null) return 'Not measured.';
   if (region.kind === 'strip') return stripSays(quantities);
+  if (region.kind === 'reverse') return reverseSays(quantities);
   const main = of('inkColour') ?? of('paperColour');
   if (!main || !isLab(main.value))
     return region.kind === 'paper' ? 'No colour could be told.' : 'No ink colour could be told.';
@@ -92,6 +93,27 @@ function stripSays(quantities: readonly Quantity[]): string {
   if (!kept || typeof kept.value !== 'number') return `${count}.`;
   const { value, spread } = numberWords(kept.value, typeof kept.u === 'number' ? kept.u : null, 0);
   return `${count}; ${value} ${spread} % of the colour stayed at the origin.`;
+}
+
+function reverseSays(quantities: readonly Quantity[]): string {
+  const of = (name: QuantityName): Quantity | undefined => quantities.find((q) => q.quantity === name);
+  const ghost = of('ghosting');
+  const shows =
+    ghost === undefined
+      ? null
+      : ghost.value === null || ghost.verdict === undefined
+        ? 'what shows through cannot be told'
+        : `${ghost.verdict === 'none' ? 'no' : ghost.verdict} ghosting`;
+  const dots = of('bleedThrough.dots') ?? of('bleedThrough.next');
+  const where = dots?.quantity === 'bleedThrough.next' ? 'reached the next sheet' : 'came through';
+  const came =
+    typeof dots?.value !== 'number' ? null : `${dots.value === 0 ? 'nothing' : countWords(dots.value)} ${where}`;
+  const says = [shows, came].filter((part) => part !== null);
+  return says.length === 0 ? 'Nothing could be told of this side.' : `${capital(says.join('; '))}.`;
+}
+
+function countWords(count: number): string {
+  return count === 1 ? 'one dot' : `${(NUMBERS[count] ?? String(count)).toLowerCase()} dots`;
 }
 
 const NUMBERS: Readonly<Record<number, string>> = { 2: 'Two', 3: 'Three', 4: 'Four', 5: 'Five', 6: 'Six', 7: 'Seven' };

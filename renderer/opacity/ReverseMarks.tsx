@@ -1,13 +1,13 @@
 /** On the back of a page: the ghost behind the lines' cores, and the dots that came through, marked and counted. */
 import { memo, useEffect, useMemo, useState } from 'react';
 import { shown as onScreen } from '../../analysis/colour/shown.ts';
+import { bleedDots } from '../../analysis/measure/showThrough/bleedDots.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import { getLab } from '../api/client.ts';
 import type { MarksRaster } from '../findings/marks/marksRaster.ts';
 import { CasedPath } from '../findings/scan/cased.tsx';
-import { bleedDots } from './bleedDots.ts';
-import { ghostMap, ghostPicture } from './ghostMap.ts';
+import { ghostPicture } from './ghostPicture.ts';
 
 interface Props {
   readonly ink: number;
@@ -64,11 +64,14 @@ function useGhostPicture({ ink, scan, raster, lineLab }: GhostProps): string | n
         Math.max(1, Math.floor(width * share)),
         stop.signal,
       );
-      const map = ghostMap(raster, lab, dpi / 25.4);
       const canvas = document.createElement('canvas');
-      canvas.width = map.columns;
-      canvas.height = map.rows;
-      const picture = new ImageData(ghostPicture(map, onScreen(lineLab).rgb), map.columns, map.rows);
+      canvas.width = lab.columns;
+      canvas.height = lab.rows;
+      const picture = new ImageData(
+        ghostPicture(raster, lab, dpi / 25.4, onScreen(lineLab).rgb),
+        lab.columns,
+        lab.rows,
+      );
       canvas.getContext('2d')?.putImageData(picture, 0, 0);
       canvas.toBlob((blob) => {
         if (!blob || stop.signal.aborted) return;
@@ -96,7 +99,15 @@ function Dots({
   lineLab,
   pxPerScreen,
 }: Pick<Props, 'raster' | 'lineLab' | 'pxPerScreen'> & { readonly told: number | null }) {
-  const dots = useMemo(() => bleedDots(raster), [raster]);
+  const dots = useMemo(() => {
+    const { data, columns, rows, boxPx } = raster;
+    const [across, down] = [boxPx[2] / columns, boxPx[3] / rows];
+    return bleedDots({ data, widthPx: columns, heightPx: rows }).map(({ x, y, r }) => ({
+      x: boxPx[0] + x * across,
+      y: boxPx[1] + y * down,
+      r: r * Math.max(across, down),
+    }));
+  }, [raster]);
   const rings = dots.map(({ x, y, r }) => ({ x, y, r: Math.max(LEAST * pxPerScreen, r + CLEAR * pxPerScreen) }));
   // Two dots that touch are one mark: then numbers would contradict what was told.
   const numbered = told === null || told === dots.length;

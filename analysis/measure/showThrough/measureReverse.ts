@@ -15,7 +15,7 @@ import { frontClasses, laidOnBack } from './behindInk.ts';
 import { type Bleed, bleedThrough } from './bleedThrough.ts';
 import { ghostAlone } from './ghostAlone.ts';
 import { overPaperNear } from './paperNear.ts';
-import { REVERSE_MARKS, type ReverseInput } from './reverseInput.ts';
+import { GHOSTING_LIMITS, REVERSE_MARKS, type ReverseInput } from './reverseInput.ts';
 
 export interface ReverseMeasure {
   readonly quantities: readonly Quantity[];
@@ -25,8 +25,6 @@ export interface ReverseMeasure {
 }
 
 export const REVERSE_METHODS = { ghosting: 'ghosting/1', bleedThrough: 'bleedThrough/1' } as const;
-/** ΔL*; common practice, no source. */
-export const GHOSTING_LIMITS = [0.5, 1.5, 4] as const;
 /** %; common practice, no source. */
 export const BLEED_LIMITS = [0.05, 0.5, 2] as const;
 

@@ -26,3 +26,6 @@ export interface FrontSide {
 
 /** Classes of the back's pixels, for pictures; none of them is one of INK_MARKS. */
 export const REVERSE_MARKS = { none: 0, bare: 10, behindInk: 11, behindCore: 12, bleed: 13 } as const;
+
+/** Steps of `ghosting`'s words, ΔL*; common practice, no source. */
+export const GHOSTING_LIMITS = [0.5, 1.5, 4] as const;

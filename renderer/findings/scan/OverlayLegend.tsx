@@ -1,6 +1,7 @@
 /** What the marks on the scan mean, in words; each can be taken away. */
 import type { ReactNode } from 'react';
-import { GHOST_LIMITS, GHOST_VEILS } from '../../opacity/ghostMap.ts';
+import { GHOST_VEILS } from '../../../analysis/measure/showThrough/ghostMap.ts';
+import { GHOSTING_LIMITS } from '../../../analysis/measure/showThrough/reverseInput.ts';
 import type { OverlayName, Overlays } from './overlays.ts';
 
 const ENTRIES: readonly { readonly name: OverlayName; readonly words: string; readonly glyph: ReactNode }[] = [
@@ -47,7 +48,7 @@ const ENTRIES: readonly { readonly name: OverlayName; readonly words: string; re
   },
   {
     name: 'ghost',
-    words: `ghost: ΔL* above ${GHOST_LIMITS.join(', ')}`,
+    words: `ghost: ΔL* above ${GHOSTING_LIMITS.join(', ')}`,
     glyph: GHOST_VEILS.slice(1).map((veil, i) => (
       <rect
         key={veil}
