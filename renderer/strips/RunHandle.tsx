@@ -21,6 +21,8 @@ export interface RunHandleProps {
   readonly onMove: (mm: number) => void;
   /** The hand let go, or an arrow was pressed. */
   readonly onDone: (mm: number) => void;
+  /** The drag came to nothing. */
+  readonly onLetGo?: () => void;
   readonly onDelete?: () => void;
   readonly onEnter?: () => void;
 }
@@ -56,6 +58,31 @@ export function RunHandle(props: RunHandleProps) {
       props.onEnter();
     }
   };
+  const hands = {
+    onKeyDown: press,
+    onPointerDown: (event: PointerEvent) => {
+      if (event.button !== 0) return;
+      event.stopPropagation();
+      event.currentTarget.setPointerCapture(event.pointerId);
+      grabbed.current = { x: event.clientX, mm };
+    },
+    onPointerMove: (event: PointerEvent) => {
+      const place = dragged(event);
+      if (place !== null) onMove(place);
+    },
+    onPointerUp: (event: PointerEvent) => {
+      const place = dragged(event);
+      const from = grabbed.current;
+      grabbed.current = null;
+      // A mere press chooses it, and changes nothing.
+      if (place !== null && from !== null && Math.abs(event.clientX - from.x) > 1) onDone(place);
+      else props.onLetGo?.();
+    },
+    onPointerCancel: () => {
+      grabbed.current = null;
+      props.onLetGo?.();
+    },
+  };
   return (
     <div
       className="run-handle"
@@ -69,28 +96,7 @@ export function RunHandle(props: RunHandleProps) {
       aria-valuetext={spoken}
       aria-orientation="horizontal"
       style={{ left: `${x}px` }}
-      onKeyDown={press}
-      onPointerDown={(event) => {
-        if (event.button !== 0) return;
-        event.stopPropagation();
-        event.currentTarget.setPointerCapture(event.pointerId);
-        grabbed.current = { x: event.clientX, mm };
-      }}
-      onPointerMove={(event) => {
-        const place = dragged(event);
-        if (place !== null) onMove(place);
-      }}
-      onPointerUp={(event) => {
-        const place = dragged(event);
-        const from = grabbed.current;
-        grabbed.current = null;
-        // A mere press chooses it, and changes nothing.
-        if (place !== null && from !== null && Math.abs(event.clientX - from.x) > 1) onDone(place);
-      }}
-      onPointerCancel={() => {
-        grabbed.current = null;
-        onDone(mm);
-      }}
+      {...hands}
     >
       <span className="run-flag" aria-hidden="true">
         <Words>{flag}</Words>

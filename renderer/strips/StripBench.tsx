@@ -169,6 +169,10 @@ export function StripBench({ work, region, detail, findings, chosen, onChoose, e
               setDraft({ line, mm });
             }}
             onEndDone={moveEnd}
+            onEndLetGo={() => {
+              onHeld(false);
+              setDraft(null);
+            }}
             onEndFind={(line) => moveEnd(line, null)}
             onAdding={setAdding}
             onAdd={add}

@@ -33,6 +33,7 @@ export interface StripPictureProps {
   readonly onChoose: (band: number, more: boolean) => void;
   readonly onEndMove: (line: StripLine, mm: number) => void;
   readonly onEndDone: (line: StripLine, mm: number) => void;
+  readonly onEndLetGo: () => void;
   readonly onEndFind: (line: StripLine) => void;
   readonly onAdding: (mm: number) => void;
   readonly onAdd: (mm: number) => void;
@@ -113,6 +114,7 @@ export function StripPicture(props: StripPictureProps) {
               flagLeft={shown.toX(end.mm) > width - 190}
               onMove={(mm) => props.onEndMove(end.line, mm)}
               onDone={(mm) => props.onEndDone(end.line, mm)}
+              onLetGo={props.onEndLetGo}
               onDelete={() => props.onEndFind(end.line)}
             />
           ),
