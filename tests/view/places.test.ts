@@ -11,7 +11,7 @@ import { triple } from '../../analysis/triple.ts';
 import { View } from '../../electron/view/view.ts';
 import { drawTiff } from '../host/drawTiff.ts';
 import { testFolder } from '../host/folder.ts';
-import { decoded, largestGap, SLOPING_LIGHT, viewScan } from './drawScan.ts';
+import { decoded, largestGap, type Picture, SLOPING_LIGHT, viewScan } from './drawScan.ts';
 
 const folder = testFolder();
 const view = new View({ cacheFolder: join(folder.path, 'cache') });
@@ -38,18 +38,14 @@ function colourAt(x: number, y: number): Xyz {
   return triple((k) => r[k] * light(0) + g[k] * light(1) + b[k] * light(2));
 }
 
-/** Colours at the centres of squares of the scan. */
-function colours(side: number): { xyz: Xyz[]; width: number } {
-  const [width, height] = [Math.ceil(WIDTH / side), Math.ceil(HEIGHT / side)];
-  const xyz = Array.from({ length: width * height }, (_, i) =>
-    colourAt(((i % width) + 0.5) * side, (Math.floor(i / width) + 0.5) * side),
+/** Colours at the centres of squares of the scan, as many as a picture shows from its first one on. */
+const colours = (side: number, { widthPx, heightPx }: Picture, [left, top]: readonly [number, number]): Xyz[] =>
+  Array.from({ length: widthPx * heightPx }, (_, i) =>
+    colourAt((left + (i % widthPx) + 0.5) * side, (top + Math.floor(i / widthPx) + 0.5) * side),
   );
-  return { xyz, width };
-}
 
 test('the light really slopes: corners differ by many codes', () => {
-  const corners = colours(1);
-  expect(Math.abs(corners.xyz[0][1] - corners.xyz[corners.xyz.length - 1][1])).toBeGreaterThan(0.02);
+  expect(Math.abs(colourAt(0.5, 0.5)[1] - colourAt(WIDTH - 0.5, HEIGHT - 0.5)[1])).toBeGreaterThan(0.02);
 });
 
 test.each([
@@ -59,14 +55,15 @@ test.each([
   [1, 1, 1],
   [0, 0, 0],
 ])('tile %i / %i / %i', async (level, column, row) => {
-  const { xyz, width } = colours(2 ** (3 - level));
   const tile = await decoded(await view.tile(scan, level, column, row));
-  expect(largestGap(tile, xyz, width, [256 * column, 256 * row])).toBeLessThanOrEqual(1);
+  const truth = colours(2 ** (3 - level), tile, [256 * column, 256 * row]);
+  expect(largestGap(tile, truth, tile.widthPx, [0, 0])).toBeLessThanOrEqual(1);
 });
 
 test('the overview', async () => {
-  const { xyz, width } = colours(2);
-  expect(largestGap(await decoded(await view.overview(scan)), xyz, width, [0, 0])).toBeLessThanOrEqual(1);
+  const overview = await decoded(await view.overview(scan));
+  expect([overview.widthPx, overview.heightPx]).toEqual([WIDTH / 2, HEIGHT / 2]);
+  expect(largestGap(overview, colours(2, overview, [0, 0]), overview.widthPx, [0, 0])).toBeLessThanOrEqual(1);
 });
 
 test('a box at a scale between the levels', async () => {
