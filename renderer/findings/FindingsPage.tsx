@@ -11,6 +11,7 @@ import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
 import { useKeys } from '../look/useKeys.ts';
+import { PapersLink } from '../opacity/PapersLink.tsx';
 import { InkPlots } from '../plots/InkPlots.tsx';
 import { Reading } from '../reading/Reading.tsx';
 import { GridLink } from '../writing/GridLink.tsx';
@@ -165,6 +166,7 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
             )}
           </span>
           <GridLink ink={ink} chosen={chosen} />
+          <PapersLink ink={ink} group="Findings" />
           <a href={csvUrl(ink)} download className="findings-save">
             Save as CSV
           </a>

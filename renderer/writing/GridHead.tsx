@@ -2,11 +2,13 @@
 import { copyTable } from '../findings/tables/clipboardTable.ts';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
+import { PapersLink } from '../opacity/PapersLink.tsx';
 import { gridTable } from './gridTable.ts';
 import type { NibGrid } from './nibGrid.ts';
 import { SCALES, scaleBar } from './thumbnailPicture.ts';
 
 interface Props {
+  readonly inkId: number;
   /** Its name. */
   readonly ink: string;
   readonly grid: NibGrid;
@@ -18,7 +20,7 @@ interface Props {
   readonly tables: string;
 }
 
-export function GridHead({ ink, grid, values, onValues, mmPerPx, onZoom, tables }: Props) {
+export function GridHead({ inkId, ink, grid, values, onValues, mmPerPx, onZoom, tables }: Props) {
   const bar = scaleBar(mmPerPx);
   return (
     <div className="writing-head">
@@ -60,6 +62,7 @@ export function GridHead({ ink, grid, values, onValues, mmPerPx, onZoom, tables 
         <Button kind="plain" onPress={() => void print()}>
           Print
         </Button>
+        <PapersLink ink={inkId} group="Nibs and papers" />
         <a href={tables} aria-keyshortcuts="g">
           Tables of findings
         </a>

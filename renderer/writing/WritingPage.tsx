@@ -59,6 +59,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
   return (
     <div className="writing">
       <GridHead
+        inkId={ink}
         ink={work.ink.name}
         grid={grid}
         values={wanted}
