@@ -69,8 +69,10 @@ function doubledStep(ink: Ink, density: Float32Array, doubled: Uint8Array, singl
   return steps[Math.floor(0.75 * steps.length)] ?? 1;
 }
 
-function coreDepth(ink: Ink): number {
-  return Math.min(3, 0.5 * ink.depthPx.reduce((a, b) => Math.max(a, b), 0));
+function coreDepth({ depthPx }: Ink): number {
+  let most = 0;
+  for (let i = 0; i < depthPx.length && most < 6; i++) if (depthPx[i] > most) most = depthPx[i];
+  return Math.min(3, 0.5 * most);
 }
 
 /** Sum over the channels of −ln(signal over paper), lightly smoothed: rises with the amount of ink in whichever channel still can. */

@@ -30,8 +30,9 @@ export interface SkeletonGraph {
 export function skeletonGraph(mask: Mask, depthPx: Float32Array): SkeletonGraph {
   const { widthPx: w } = mask;
   const skeleton = thin(mask).data;
-  const clusters = junctionClusters(skeleton, w);
-  const branches = traceBranches(skeleton, clusters, w);
+  const pixels = pixelsOf(skeleton);
+  const clusters = junctionClusters(skeleton, pixels, w);
+  const branches = traceBranches(skeleton, pixels, clusters, w);
   const radii = clusters.map((pixels) => pixels.reduce((r, p) => Math.max(r, depthPx[p]), 0));
   // A branch that ends in the open and is no longer than the stroke is wide is a bump of the edge, not a stroke.
   const isSpur = (b: Branch) => b.junctions.length === 1 && b.pixels.length < radii[b.junctions[0]] * 1.2;
@@ -49,17 +50,24 @@ export function skeletonGraph(mask: Mask, depthPx: Float32Array): SkeletonGraph 
   };
 }
 
+function pixelsOf(skeleton: Uint8Array): Int32Array {
+  let count = 0;
+  for (let i = 0; i < skeleton.length; i++) count += skeleton[i];
+  const pixels = new Int32Array(count);
+  for (let i = 0, k = 0; i < skeleton.length; i++) if (skeleton[i]) pixels[k++] = i;
+  return pixels;
+}
+
 /** Neighbour offsets once around. */
 function around(w: number): readonly number[] {
   return [-w, -w + 1, 1, w + 1, w, w - 1, -1, -w - 1];
 }
 
 /** Skeleton pixels with three or more separate arms and all that touch them, in groups that hang together. */
-function junctionClusters(skeleton: Uint8Array, w: number): number[][] {
+function junctionClusters(skeleton: Uint8Array, pixels: Int32Array, w: number): number[][] {
   const ring = around(w);
   const near = new Set<number>();
-  for (let i = 0; i < skeleton.length; i++) {
-    if (!skeleton[i]) continue;
+  for (const i of pixels) {
     let arms = 0;
     let neighbours = 0;
     for (let k = 0; k < 8; k++) {
@@ -91,13 +99,18 @@ function junctionClusters(skeleton: Uint8Array, w: number): number[][] {
   return clusters;
 }
 
-function traceBranches(skeleton: Uint8Array, clusters: readonly (readonly number[])[], w: number): Branch[] {
+function traceBranches(
+  skeleton: Uint8Array,
+  all: Int32Array,
+  clusters: readonly (readonly number[])[],
+  w: number,
+): Branch[] {
   const ring = around(w);
   const junctionOf = new Map(clusters.flatMap((pixels, k) => pixels.map((p) => [p, k] as const)));
   const seen = new Uint8Array(skeleton.length);
   const branches: Branch[] = [];
-  for (let start = 0; start < skeleton.length; start++) {
-    if (!skeleton[start] || seen[start] || junctionOf.has(start)) continue;
+  for (const start of all) {
+    if (seen[start] || junctionOf.has(start)) continue;
     const pixels = [start];
     const contacts: Contact[] = [];
     seen[start] = 1;

@@ -89,8 +89,9 @@ export function strokeInterior(
 
 /** Area over length; null without a skeleton. The skeleton stops half a width short of a stroke's ends, which its own width makes good. */
 function meanWidth(mask: Mask, ridge: readonly number[], direction: StrokeDirection): number | null {
+  const { data } = mask;
   let area = 0;
-  for (const m of mask.data) area += m;
+  for (let i = 0; i < data.length; i++) area += data[i];
   let length = 0;
   // A slanting skeleton takes fewer pixels than it is long.
   for (const p of ridge) length += 1 / Math.max(0.5, Math.abs(direction.x[p]), Math.abs(direction.y[p]));

@@ -204,25 +204,31 @@ function shadingOfShifted(sample: InkSample, widthPx: number, dpi: number, seed:
   // The pixels that stay when the edge moves in by one pixel; a core line has none and keeps them all.
   let shallowest = Infinity;
   for (const i of indices) shallowest = Math.min(shallowest, ink.depthPx[i]);
-  const keep = new Int32Array(indices.length)
-    .map((_, k) => k)
-    .filter((k) => {
-      const i = indices[k];
-      return interior.data[i] !== 0 && ink.depthPx[i] >= shallowest + 1;
-    });
-  if (keep.length < 60) return shadingStatistic(smoothXyz, blocksOf(indices, widthPx, dpi), paperNoise, seed, 0);
-  const xyz = new Float32Array(3 * keep.length);
-  keep.forEach((k, j) => xyz.set(smoothXyz.subarray(3 * k, 3 * k + 3), 3 * j));
-  const kept = keep.map((k) => indices[k]);
+  const all = new Int32Array(indices.length);
+  let count = 0;
+  for (let k = 0; k < indices.length; k++) {
+    const i = indices[k];
+    if (interior.data[i] !== 0 && ink.depthPx[i] >= shallowest + 1) all[count++] = k;
+  }
+  const keep = all.subarray(0, count);
+  if (count < 60) return shadingStatistic(smoothXyz, blocksOf(indices, widthPx, dpi), paperNoise, seed, 0);
+  const xyz = new Float32Array(3 * count);
+  const kept = new Int32Array(count);
+  for (let j = 0; j < count; j++) {
+    const k = keep[j];
+    kept[j] = indices[k];
+    xyz[3 * j] = smoothXyz[3 * k];
+    xyz[3 * j + 1] = smoothXyz[3 * k + 1];
+    xyz[3 * j + 2] = smoothXyz[3 * k + 2];
+  }
   return shadingStatistic(xyz, blocksOf(kept, widthPx, dpi), paperNoise, seed, 0);
 }
 
 function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array, pxPerMm: number): Uint8Array {
   const marks = Uint8Array.from(sample.ink.mask.data);
   if (sample.edges?.detail) markEdges(marks, sample.edges.detail, sample.ink, pxPerMm);
-  sample.crossings?.data.forEach((c, i) => {
-    if (c && marks[i]) marks[i] = INK_MARKS.doubleLayer;
-  });
+  const doubled = sample.crossings?.data;
+  if (doubled) for (let i = 0; i < marks.length; i++) if (doubled[i] && marks[i]) marks[i] = INK_MARKS.doubleLayer;
   sample.indices.forEach((i, k) => {
     const end = statistic.ends[k];
     marks[i] = end === 1 ? INK_MARKS.dark : end === 2 ? INK_MARKS.light : INK_MARKS.counted;
@@ -232,7 +238,12 @@ function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Arr
 }
 
 function meanXyz(xyz: Float32Array): Xyz {
-  const sum = [0, 0, 0];
-  for (let i = 0; i < xyz.length; i++) sum[i % 3] += xyz[i];
-  return triple((c) => sum[c] / (xyz.length / 3));
+  let [x, y, z] = [0, 0, 0];
+  for (let i = 0; i < xyz.length; i += 3) {
+    x += xyz[i];
+    y += xyz[i + 1];
+    z += xyz[i + 2];
+  }
+  const n = xyz.length / 3;
+  return [x / n, y / n, z / n];
 }

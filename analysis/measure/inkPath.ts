@@ -19,8 +19,10 @@ export interface InkPath {
   readonly to: number;
   /** Colour at a depth; what lies beyond `to` is extrapolated. */
   xyzAt(depth: number): Xyz;
-  /** Depth that a colour has by itself, on the path or off it. */
+  /** Depth that a colour has by itself, on the path or off it: its absorbance over the paper along `way`. */
   depthOf(xyz: Xyz): number;
+  readonly way: LabValue;
+  readonly paper: Xyz;
 }
 
 export interface NearestOnPath {
@@ -51,6 +53,7 @@ export interface PathOptions {
 export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: PathOptions = {}): InkPath | null {
   const { outlyingDE = null, stiffness = STIFFNESS } = options;
   const deep = points.map(({ xyz }) => absorbance(xyz, paper));
+  const lightness = points.map(({ xyz }) => triple((c) => Math.cbrt(Math.max(1e-4, xyz[c])) ** 2));
   const sum = triple((c) => points.reduce((total, { weight }, i) => total + weight * deep[i][c], 0));
   const length = Math.hypot(...sum);
   if (points.length < 4 || !(length > 1e-3)) return null;
@@ -73,17 +76,26 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
   function polynomial(c: 0 | 1 | 2): readonly number[] {
     const normal = new Float64Array(terms * terms);
     const right = new Float64Array(terms);
+    // Sums of the powers from the second on: all that the normal equations hold.
+    const sums = new Float64Array(2 * terms - 1);
     let weights = 0;
-    points.forEach(({ xyz, weight }, i) => {
+    for (let i = 0; i < points.length; i++) {
       // Lab is a cube root: a relative step of a dark colour is a small one.
-      const w = weight * trust[i] * Math.cbrt(Math.max(1e-4, xyz[c])) ** 2;
+      const w = points[i].weight * trust[i] * lightness[i][c];
       weights += w;
       const x = depths[i] / to;
+      let power = w * x;
       for (let p = 0; p < terms; p++) {
-        right[p] += w * x ** (p + 1) * deep[i][c];
-        for (let q = 0; q < terms; q++) normal[p * terms + q] += w * x ** (p + q + 2);
+        right[p] += power * deep[i][c];
+        power *= x;
+        sums[p] += power;
       }
-    });
+      for (let p = terms; p < 2 * terms - 1; p++) {
+        power *= x;
+        sums[p] += power;
+      }
+    }
+    for (let p = 0; p < terms; p++) for (let q = 0; q < terms; q++) normal[p * terms + q] = sums[p + q];
     for (let p = 0; p < terms; p++) normal[p * terms + p] += weights * (p === 0 ? 1e-9 : stiffness);
     return [...solveCholesky(cholesky(normal, terms), terms, right)];
   }
@@ -92,6 +104,8 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
     return {
       from,
       to,
+      way,
+      paper,
       xyzAt: (depth) => {
         const x = depth / to;
         return triple((c) => paper[c] * Math.exp(-coefficients[c].reduce((a, k, p) => a + k * x ** (p + 1), 0)));

@@ -174,14 +174,25 @@ function dosesOf(
 }
 
 function meanSignal(ratio: Float32Array, paper: BarePaper): readonly [number, number, number] {
-  const sum: [number, number, number] = [0, 0, 0];
-  for (let i = 0; i < ratio.length; i++) sum[i % 3] += (ratio[i] * paper.signal[i % 3]) / (ratio.length / 3);
-  return sum;
+  let [red, green, blue] = [0, 0, 0];
+  for (let i = 0; i < ratio.length; i += 3) {
+    red += ratio[i];
+    green += ratio[i + 1];
+    blue += ratio[i + 2];
+  }
+  const n = ratio.length / 3;
+  const [r, g, b] = paper.signal;
+  return [(red / n) * r, (green / n) * g, (blue / n) * b];
 }
 
 /** Signal over paper → XYZ as it would be on the reference paper, in the same array. */
 export function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionInput): Float32Array {
-  for (let i = 0; i < ratio.length; i++) ratio[i] = Math.max(0, ratio[i] * paper.signal[i % 3]);
+  const [r, g, b] = paper.signal;
+  for (let i = 0; i < ratio.length; i += 3) {
+    ratio[i] = Math.max(0, ratio[i] * r);
+    ratio[i + 1] = Math.max(0, ratio[i + 1] * g);
+    ratio[i + 2] = Math.max(0, ratio[i + 2] * b);
+  }
   signalsToXyz(ratio, input.calibration, ratio);
   return ratio;
 }
@@ -190,6 +201,8 @@ export function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionI
 function unblur(ratio: Float32Array, indices: Int32Array, kept: (pixel: number) => number): void {
   for (const i of indices) {
     const share = kept(i);
+    // Well inside a stroke nothing was paled.
+    if (share === 1) continue;
     for (let c = 0; c < 3; c++) ratio[3 * i + c] = 1 - (1 - ratio[3 * i + c]) / share;
   }
 }
@@ -205,10 +218,11 @@ function unblurredBy(gathered: Float32Array, indices: Int32Array, kept: (pixel: 
 }
 
 function indicesOf(mask: Mask): Int32Array {
+  const { data } = mask;
   let count = 0;
-  for (const m of mask.data) if (m) count++;
+  for (let i = 0; i < data.length; i++) count += data[i];
   const out = new Int32Array(count);
-  for (let i = 0, k = 0; i < mask.data.length; i++) if (mask.data[i]) out[k++] = i;
+  for (let i = 0, k = 0; i < data.length; i++) if (data[i]) out[k++] = i;
   return out;
 }
 
@@ -216,8 +230,10 @@ function indicesOf(mask: Mask): Int32Array {
 function deeper(indices: Int32Array, depthPx: Float32Array): Int32Array {
   let shallowest = Infinity;
   for (const i of indices) shallowest = Math.min(shallowest, depthPx[i]);
-  const kept = indices.filter((i) => depthPx[i] >= shallowest + 1);
-  return kept.length >= FEW_PIXELS ? kept : indices;
+  const kept = new Int32Array(indices.length);
+  let count = 0;
+  for (const i of indices) if (depthPx[i] >= shallowest + 1) kept[count++] = i;
+  return count >= FEW_PIXELS ? kept.subarray(0, count) : indices;
 }
 
 function gather(data: Float32Array, indices: Int32Array): Float32Array {

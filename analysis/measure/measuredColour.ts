@@ -30,20 +30,20 @@ export interface Blocks {
 export function blocksOf(indices: Int32Array, widthPx: number, blockPx: number): Blocks {
   const size = Math.max(1, Math.round(blockPx));
   const perRow = Math.ceil(widthPx / size);
-  const number = new Map<number, number>();
+  let last = 0;
+  for (const i of indices) if (i > last) last = i;
+  // Blocks are numbered as they are met; 0 stands for none yet.
+  const number = new Int32Array(perRow * (Math.floor(last / widthPx / size) + 1));
+  let count = 0;
   const of = new Int32Array(indices.length);
   for (let k = 0; k < indices.length; k++) {
     const x = indices[k] % widthPx;
     const y = (indices[k] - x) / widthPx;
     const key = Math.floor(y / size) * perRow + Math.floor(x / size);
-    let block = number.get(key);
-    if (block === undefined) {
-      block = number.size;
-      number.set(key, block);
-    }
-    of[k] = block;
+    if (number[key] === 0) number[key] = ++count;
+    of[k] = number[key] - 1;
   }
-  return { of, count: number.size };
+  return { of, count };
 }
 
 /**

@@ -1,9 +1,9 @@
 /** How light and dark lie apart within one sample: the 10th and 90th percentile of L* and the colours there. */
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, chroma, hueDeg, hueDifferenceDeg, labD50, xyzToLab } from '../colour/lab.ts';
+import { sortedBy } from '../raster/sortedBy.ts';
 import type { Blocks } from './measuredColour.ts';
 import { seededRandom } from '../seededRandom.ts';
-import { triple } from '../triple.ts';
 
 export interface LightAndDark {
   readonly light: LabD50;
@@ -48,9 +48,9 @@ export function shadingStatistic(
 ): ShadingStatistic {
   const n = xyz.length / 3;
   // L* grows with Y, so Y orders the pixels as L* would.
-  const order = new Int32Array(n);
-  for (let k = 0; k < n; k++) order[k] = k;
-  order.sort((a, b) => xyz[3 * a + 1] - xyz[3 * b + 1]);
+  const luminance = new Float32Array(n);
+  for (let k = 0; k < n; k++) luminance[k] = xyz[3 * k + 1];
+  const order = sortedBy(luminance);
   const once = new Float64Array(blocks.count).fill(1);
   const whole = endsOf(xyz, order, blocks, once);
   const floor = noiseFloor(whole, paperNoise);
@@ -90,7 +90,7 @@ function endsOf(xyz: Float32Array, order: Int32Array, blocks: Blocks, weight: Fl
   let total = 0;
   for (let r = 0; r < order.length; r++) total += weight[blocks.of[order[r]]];
   const mean = (from: number, to: number): LabD50 => {
-    const sum = [0, 0, 0];
+    let [x, y, z] = [0, 0, 0];
     let used = 0;
     let passed = 0;
     for (let r = 0; r < order.length && passed < to * total; r++) {
@@ -99,12 +99,15 @@ function endsOf(xyz: Float32Array, order: Int32Array, blocks: Blocks, weight: Fl
       // A pixel that straddles the limit counts with the share of it that lies inside, so that few pixels still give both ends.
       const share = Math.min(next, to * total) - Math.max(passed, from * total);
       if (share > 0) {
-        for (let c = 0; c < 3; c++) sum[c] += share * xyz[3 * order[r] + c];
+        const i = 3 * order[r];
+        x += share * xyz[i];
+        y += share * xyz[i + 1];
+        z += share * xyz[i + 2];
         used += share;
       }
       passed = next;
     }
-    return xyzToLab(triple((c) => sum[c] / used));
+    return xyzToLab([x / used, y / used, z / used]);
   };
   return { dark: mean(DARK - ABOUT, DARK + ABOUT), light: mean(LIGHT - ABOUT, LIGHT + ABOUT) };
 }

@@ -123,13 +123,16 @@ function offPath(
   const least = leastDepth(xyz, path, palest);
   const labs = new Float32Array(3 * n);
   xyzToLabArray(xyz, labs);
+  const steps = depthSteps(xyz, path, last);
+  const nearby = nearPath(labs, steps, line);
   for (let k = 0; k < n; k++) {
-    const colour = at(xyz, k);
-    const lab = labD50(labs[3 * k], labs[3 * k + 1], labs[3 * k + 2]);
-    let step = Math.min(STEPS, Math.max(0, Math.round((path.depthOf(colour) / last) * STEPS)));
-    let d = away(lab, step);
     // The nearest of the path is no further than this one: nearly all ink is done with here.
-    if (d < NEAR_DE || deepestOf(colour) < least) continue;
+    if (nearby[k]) continue;
+    const colour = at(xyz, k);
+    if (deepestOf(colour) < least) continue;
+    const lab = labD50(labs[3 * k], labs[3 * k + 1], labs[3 * k + 2]);
+    let step = steps[k];
+    let d = away(lab, step);
     // Downhill from the depth that the colour has by itself; sheen's nearest lies paler.
     for (const turn of [-1, 1]) {
       for (let next = step + turn; next >= 0 && next <= STEPS; next += turn) {
@@ -170,6 +173,43 @@ function offPath(
     }
     return deepest;
   }
+}
+
+/** The step of the path that each colour has by its own depth. */
+function depthSteps(xyz: Float32Array, path: InkPath, last: number): Uint8Array {
+  const out = new Uint8Array(xyz.length / 3);
+  const { paper, way } = path;
+  const [red, green, blue] = triple((c) => (way[c] * STEPS) / last);
+  const [x, y, z] = triple((c) => 1 / paper[c]);
+  for (let k = 0, i = 0; k < out.length; k++, i += 3) {
+    const depth =
+      red * Math.log(Math.max(1e-5, xyz[i]) * x) +
+      green * Math.log(Math.max(1e-5, xyz[i + 1]) * y) +
+      blue * Math.log(Math.max(1e-5, xyz[i + 2]) * z);
+    out[k] = Math.min(STEPS, Math.max(0, Math.round(-depth)));
+  }
+  return out;
+}
+
+/** 1 where a colour lies near the path's colour at its step. */
+function nearPath(
+  labs: Float32Array,
+  steps: Uint8Array,
+  line: readonly { readonly lab: LabD50; readonly metric: readonly number[] }[],
+): Uint8Array {
+  // Per step its Lab and the five entries of the metric that are not 0.
+  const table = Float64Array.from(line.flatMap(({ lab, metric: m }) => [...lab, m[0], m[4], m[5], m[7], m[8]]));
+  const out = new Uint8Array(steps.length);
+  for (let k = 0, i = 0; k < out.length; k++, i += 3) {
+    const t = 8 * steps[k];
+    const a = labs[i + 1] - table[t + 1];
+    const b = labs[i + 2] - table[t + 2];
+    const dL = table[t + 3] * (labs[i] - table[t]);
+    const dC = table[t + 4] * a + table[t + 5] * b;
+    const dH = table[t + 6] * a + table[t + 7] * b;
+    if (dL * dL + dC * dC + dH * dH < NEAR_DE * NEAR_DE) out[k] = 1;
+  }
+  return out;
 }
 
 function leastDepth(xyz: Float32Array, path: InkPath, palest: number): number {

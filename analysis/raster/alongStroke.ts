@@ -60,9 +60,12 @@ export function strokeDirection(depthPx: Float32Array, w: number, h: number, sig
       const m = l + right;
       const sum = a * xy[j] + b * xy[k] + c * xy[l] + d * xy[m];
       const difference = a * (xx[j] - yy[j]) + b * (xx[k] - yy[k]) + c * (xx[l] - yy[l]) + d * (xx[m] - yy[m]);
-      const angle = 0.5 * Math.atan2(2 * sum, difference);
-      outX[i] = -Math.sin(angle);
-      outY[i] = Math.cos(angle);
+      // Half of the angle whose cosine and sine go with `difference` and `sum`.
+      const length = Math.sqrt(4 * sum * sum + difference * difference);
+      const cosine = length > 0 ? difference / length : 1;
+      const sine = Math.sqrt(Math.max(0, (1 - cosine) / 2));
+      outX[i] = sum < 0 ? sine : -sine;
+      outY[i] = Math.sqrt(Math.max(0, (1 + cosine) / 2));
     }
   }
   return { x: outX, y: outY };

@@ -5,40 +5,76 @@
 import type { Mask } from './raster.ts';
 
 export function thin(mask: Mask): Mask {
-  const { widthPx, heightPx } = mask;
+  const { widthPx: w, heightPx: h } = mask;
   const data = Uint8Array.from(mask.data);
-  // Only pixels that still stand are visited again: strokes are a few per cent of a page.
-  let standing = 0;
-  for (const m of data) if (m) standing++;
-  const alive = new Int32Array(standing);
-  const doomed = new Int32Array(standing);
-  standing = 0;
-  for (let y = 0; y < heightPx; y++) {
-    for (let x = 0; x < widthPx; x++) {
-      const i = y * widthPx + x;
-      if (!data[i]) continue;
-      // The outermost ring has no full neighbourhood; ink there is cut by the box and is not part of the skeleton.
-      if (x === 0 || y === 0 || x === widthPx - 1 || y === heightPx - 1) data[i] = 0;
-      else alive[standing++] = i;
-    }
+  // The outermost ring has no full neighbourhood; ink there is cut by the box and is not part of the skeleton.
+  data.fill(0, 0, w);
+  data.fill(0, w * (h - 1));
+  for (let i = w; i < w * h; i += w) {
+    data[i] = 0;
+    data[i - 1] = 0;
   }
-  let changed = true;
-  while (changed) {
-    changed = false;
-    for (const even of [true, false]) {
-      let falling = 0;
-      for (let k = 0; k < standing; k++) {
-        const i = alive[k];
-        if (data[i] && removable(data, i, widthPx, even)) doomed[falling++] = i;
+  // What cannot be removed stays so until a neighbour falls: each sub-iteration looks at those about whom something changed.
+  let looking = edgePixels(data, w);
+  let next: Int32Array = Int32Array.from(looking);
+  let waiting = new Int32Array(Math.max(1024, looking.length));
+  let doomed = new Int32Array(1024);
+  const queued = new Uint8Array(data.length);
+  let idle = 0;
+  for (let even = true; idle < 2; even = !even) {
+    let falling = 0;
+    for (const i of looking) {
+      if (!data[i] || !removable(data, i, w, even)) continue;
+      if (falling === doomed.length) doomed = longer(doomed, 2 * falling);
+      doomed[falling++] = i;
+    }
+    for (let k = 0; k < falling; k++) data[doomed[k]] = 0;
+    idle = falling > 0 ? 0 : idle + 1;
+    // Neighbours of what fell are looked at by both coming sub-iterations: by the next one beside what waits for it already.
+    let count = 0;
+    for (let k = 0; k < falling; k++) {
+      const i = doomed[k];
+      if (count + 8 > waiting.length) waiting = longer(waiting, 2 * waiting.length);
+      for (let row = i - w; row <= i + w; row += w) {
+        for (let q = row - 1; q <= row + 1; q++) {
+          if (!data[q] || queued[q]) continue;
+          queued[q] = 1;
+          waiting[count++] = q;
+        }
       }
-      for (let k = 0; k < falling; k++) data[doomed[k]] = 0;
-      if (falling > 0) changed = true;
     }
-    const before = standing;
-    standing = 0;
-    for (let k = 0; k < before; k++) if (data[alive[k]]) alive[standing++] = alive[k];
+    const changed = waiting.slice(0, count);
+    for (const q of changed) queued[q] = 0;
+    looking = joined(next, changed);
+    next = changed;
   }
-  return { data, widthPx, heightPx };
+  return { data, widthPx: w, heightPx: h };
+}
+
+/** Pixels with an empty one among their eight neighbours: no other can go. */
+function edgePixels(data: Uint8Array, w: number): Int32Array {
+  const all = new Int32Array(data.length);
+  let count = 0;
+  for (let i = w + 1; i < data.length - w - 1; i++) {
+    if (!data[i]) continue;
+    const around =
+      data[i - w - 1] + data[i - w] + data[i - w + 1] + data[i - 1] + data[i + 1] + data[i + w - 1] + data[i + w] + data[i + w + 1]; // prettier-ignore
+    if (around < 8) all[count++] = i;
+  }
+  return all.slice(0, count);
+}
+
+function joined(a: Int32Array, b: Int32Array): Int32Array<ArrayBuffer> {
+  const out = new Int32Array(a.length + b.length);
+  out.set(a);
+  out.set(b, a.length);
+  return out;
+}
+
+function longer(values: Int32Array, length: number): Int32Array<ArrayBuffer> {
+  const out = new Int32Array(length);
+  out.set(values);
+  return out;
 }
 
 function removable(d: Uint8Array, i: number, w: number, even: boolean): boolean {
