@@ -14,6 +14,7 @@ import { useKeys } from '../look/useKeys.ts';
 import { PapersLink } from '../opacity/PapersLink.tsx';
 import { InkPlots } from '../plots/InkPlots.tsx';
 import { Reading } from '../reading/Reading.tsx';
+import { StripsLink } from '../strips/StripsLink.tsx';
 import { GridLink } from '../writing/GridLink.tsx';
 import { arrangeFindings } from './arrange/arrangement.ts';
 import { benchOf } from './arrange/bench.ts';
@@ -62,7 +63,8 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
   const figure = (chosen && writingFigureOf(chosen.finding.quantity)) ?? lastFigure;
   const [notes, setNotes] = useState(false);
   const [details, onDetail] = useDetails();
-  const loadedFilm = useFilm(ink);
+  // Drawn in parts, too: its plots and ramps come with it.
+  const loadedFilm = useDeferredValue(useFilm(ink));
   const film = loadedFilm.state === 'ready' ? loadedFilm.value : null;
 
   const choose = (traced: TracedFinding | null): void => {
@@ -126,16 +128,17 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
   const tables = useRef<HTMLElement>(null);
   // The tables come after all else, so that the page is not laid out in one go; the plots after what asked for them.
   const hasTables = useDeferredValue(true, false);
+  const [allTables, setAllTables] = useState(false);
   const opened = useDeferredValue(query['show']);
   const chosenKey = chosen?.key ?? null;
   useEffect(() => {
-    if (chosenKey === null || !hasTables) return;
+    if (chosenKey === null || !allTables) return;
     return onceLaidOut(() => {
       // Chosen on the scan or by the address: its cell comes into sight; one that is in sight does not move.
       const cell = tables.current?.querySelector(`[data-finding="${CSS.escape(chosenKey)}"]`);
       cell?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
     });
-  }, [chosenKey, hasTables, tables]);
+  }, [chosenKey, allTables, tables]);
 
   const ids = chosen ? scansOf(chosen, work.regions) : [];
   const wanted = query['scan'] === undefined ? ids : [query['scan']];
@@ -166,6 +169,7 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
             )}
           </span>
           <GridLink ink={ink} chosen={chosen} />
+          <StripsLink work={work} chosen={chosen} />
           <PapersLink ink={ink} group="Findings" />
           <a href={csvUrl(ink)} download className="findings-save">
             Save as CSV
@@ -182,6 +186,7 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
               notes={notes}
               chosenKey={chosenKey}
               onChoose={chooseKey}
+              onAll={setAllTables}
             />
             <StandingWords work={work} report={report} onMeasure={() => void start(ink)} />
           </>

@@ -12,6 +12,7 @@ import type { Bench } from './bench.ts';
 import { HeatLegend, HeatMap } from './HeatMap.tsx';
 import { PinMarks } from './PinMarks.tsx';
 import { RegionMarks } from './RegionMarks.tsx';
+import { StripOfferMarks } from './StripOffers.tsx';
 import { TargetFeed } from './TargetFeed.tsx';
 import { TargetMarks } from './TargetMarks.tsx';
 import { changePins, referenceColour, usePinBoard, withPinMoved } from './pins.ts';
@@ -130,6 +131,9 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
                   bench.show(region);
                 }}
               />
+            )}
+            {pxPerMm !== null && (
+              <StripOfferMarks bench={bench} scan={scan} pxPerMm={pxPerMm} pxPerScreen={now.pxPerScreen} />
             )}
             {drawing && pxPerMm !== null && <DrawnBox box={drawing} pxPerMm={pxPerMm} />}
             <PinMarks

@@ -75,7 +75,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
           />
         </div>
       )}
-      <StripFields region={region} change={change} />
+      <StripFields ink={bench.ink} region={region} change={change} />
       <HatchFields region={region} others={others} change={change} />
       <SwipeFields region={region} change={change} />
       <ReverseFields region={region} others={others} change={change} />

@@ -1,8 +1,11 @@
 /** The fields that only some kinds of region have. */
+import { fixed } from '../../analysis/report/valueText.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
+import { useDetail } from '../api/store.ts';
 import { Select } from '../look/Select.tsx';
 import type { Choice } from '../look/Select.tsx';
 import { NumberEntry, TextEntry } from './entries.tsx';
+import { roundMm } from './regionGeometry.ts';
 import { fieldsOf, mayBeOf } from './regionKinds.ts';
 import type { Direction, RegionFields } from './regionKinds.ts';
 import { startOfStripLine } from './stripLines.ts';
@@ -24,7 +27,7 @@ function directionOf(id: string): Direction | undefined {
   return DIRECTIONS.find((direction) => direction.id === id)?.id;
 }
 
-export function StripFields({ region, change }: KindFieldsProps) {
+export function StripFields({ ink, region, change }: KindFieldsProps & { readonly ink: number }) {
   if (region.kind !== 'strip') return null;
   return (
     <>
@@ -67,24 +70,31 @@ export function StripFields({ region, change }: KindFieldsProps) {
           onSave={(mm) => change({ frontMm: mm ?? undefined })}
         />
       </div>
-      <StripStarts region={region} change={change} />
+      <StripStarts ink={ink} region={region} change={change} />
       <StripRun region={region} change={change} />
     </>
   );
 }
 
-function StripStarts({ region, change }: KindFieldsProps) {
+function StripStarts({ ink, region, change }: KindFieldsProps & { readonly ink: number }) {
+  const loaded = useDetail(ink, region.id);
   if (region.kind !== 'strip' || (region.originMm !== undefined && region.frontMm !== undefined)) return null;
+  const found = loaded.state === 'ready' ? (loaded.value?.strip ?? null) : null;
+  const words = [
+    ...(region.originMm === undefined && found?.originMm != null ? [`origin at ${fixed(found.originMm, 2)} mm`] : []),
+    ...(region.frontMm === undefined && found?.frontMm != null ? [`front at ${fixed(found.frontMm, 2)} mm`] : []),
+  ];
   return (
     <p className="quiet">
+      {words.length > 0 && `Found: ${words.join(', ')}. `}
       Lines that are set can be dragged on the scan.{' '}
       <button
         type="button"
         className="words-button"
         onClick={() =>
           change({
-            originMm: region.originMm ?? startOfStripLine(region, 'origin'),
-            frontMm: region.frontMm ?? startOfStripLine(region, 'front'),
+            originMm: region.originMm ?? roundMm(found?.originMm ?? startOfStripLine(region, 'origin')),
+            frontMm: region.frontMm ?? roundMm(found?.frontMm ?? startOfStripLine(region, 'front')),
           })
         }
       >

@@ -39,6 +39,13 @@ export function RegionSays({ bench, region }: { readonly bench: Bench; readonly 
           </li>
         ))}
       </ul>
+      {bench.work.regions.some((one) => one.region.id === region && one.region.kind === 'strip') && (
+        <p>
+          <a href={formatAddress({ page: 'strips', ink: bench.ink, query: { strip: region } })}>
+            Its bands and profile, large
+          </a>
+        </p>
+      )}
     </section>
   );
 }

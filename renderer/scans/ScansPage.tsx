@@ -21,6 +21,7 @@ import { RegionForm, SeveralRegions } from './RegionForm.tsx';
 import { RegionSays } from './RegionSays.tsx';
 import { ScanForm } from './ScanForm.tsx';
 import { ScanList } from './ScanList.tsx';
+import { StripOffers } from './StripOffers.tsx';
 import { TargetPanel } from './TargetPanel.tsx';
 import { ToolBar } from './ToolBar.tsx';
 import { referenceColour, usePinFact } from './pins.ts';
@@ -158,6 +159,7 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
               scan={active}
               inView={() => viewInSight()?.place?.boxPx ?? null}
             />
+            <StripOffers key={`strips ${active.id}`} bench={bench} scan={active} />
           </>
         )}
       </aside>

@@ -1,6 +1,7 @@
 import { useRef, useState } from 'react';
 import { Input, Label, SearchField } from 'react-aria-components';
 import type { InkCard } from '../../electron/backend/api.ts';
+import { DYES, formatAddress } from '../address/address.ts';
 import { goTo } from '../address/useAddress.ts';
 import { createInk, problemOf } from '../api/client.ts';
 import { edit, refreshShelf, takeWork, useShelf } from '../api/store.ts';
@@ -71,6 +72,7 @@ export default function ShelfPage() {
               New ink
             </Button>
             <BringButtons ink={null} />
+            <a href={formatAddress(DYES)}>Dyes of all inks</a>
           </div>
         )}
       </header>

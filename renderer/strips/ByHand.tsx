@@ -23,7 +23,7 @@ export function ByHand({ region, travel, ends, onEnd, onTakeBack }: ByHandProps)
     <section className="strip-hand" aria-label="Origin, front and what is set by hand">
       <div className="two-fields">
         {ends.map((end) => (
-          <div key={end.line} className="strip-end">
+          <div key={end.line} className="strip-given">
             <NumberEntry
               label={end.line === 'origin' ? 'Origin' : 'Front'}
               unit="mm"

@@ -39,7 +39,7 @@ function Dyes({ dyes }: { readonly dyes: ShelfDyes }) {
     <div className="dyes-page">
       <div>
         <header className="dyes-head">
-          <h2>Dyes of all inks</h2>
+          <h1>Dyes of all inks</h1>
           <p>
             <Words>{note}</Words>
           </p>
@@ -48,7 +48,7 @@ function Dyes({ dyes }: { readonly dyes: ShelfDyes }) {
           </p>
         </header>
         <section aria-label="Inks that share a dye" className="dyes-shared">
-          <h3>Inks that share a dye</h3>
+          <h2>Inks that share a dye</h2>
           {shared.length === 0 ? (
             <p>{nothingShared(dyes)}</p>
           ) : (
@@ -90,6 +90,7 @@ function Dyes({ dyes }: { readonly dyes: ShelfDyes }) {
             }}
             build={build}
             aspect={0.62}
+            level={2}
             ink="All inks"
           >
             <p className="plot-key">
@@ -186,6 +187,7 @@ function DyeTableOf({ rows, inks }: DyeTableProps) {
 function NoDyes({ strips }: { readonly strips: number }) {
   return (
     <div className="strips-nothing">
+      <h1 className="visually-hidden">Dyes of all inks</h1>
       <EmptyState
         sentence={
           strips === 0

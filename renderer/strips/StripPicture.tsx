@@ -6,7 +6,7 @@ import { niceSteps } from '../findings/strip/niceSteps.ts';
 import { spreadLabels } from '../findings/strip/stripPlace.ts';
 import { cssLab } from '../look/Swatch.tsx';
 import { Words } from '../reading/Words.tsx';
-import { type BandFigures, bandLabel } from './bandFigures.ts';
+import type { BandFigures } from './bandFigures.ts';
 import { FIELD_EDGES, laneColours } from './profileSvg.ts';
 import type { RunAxis } from './runAxis.ts';
 import { RunHandle } from './RunHandle.tsx';
@@ -224,14 +224,16 @@ function BandLabels({ bands, chosen, shown, width, inSight, onChoose }: LabelPro
           type="button"
           className="strip-label"
           style={{ left: places[i] - wide / 2, width: wide }}
-          aria-label={bandLabel(band)}
           aria-pressed={chosen.includes(band.band)}
           onClick={(event) => onChoose(band.band, event.shiftKey)}
         >
           <span className="strip-label-head">
-            <b>{band.band}</b>
+            <b>
+              <span className="visually-hidden">Band </span>
+              {band.band}
+            </b>
             <span className="strip-swatch" style={{ backgroundColor: cssLab(band.lab) }} />
-            {band.rFWords === '' ? `${fixed(band.centreMm, 1)} mm` : band.rFWords}
+            {band.rFWords === '' ? `${fixed(band.centreMm, 1)} mm` : <Words>{`R_F ${band.rFWords}`}</Words>}
           </span>
           <span className="strip-label-name">
             <Words>{band.name}</Words>

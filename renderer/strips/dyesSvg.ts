@@ -104,6 +104,26 @@ export function dyesSvg({ points, ties }: DyesData, surface: Surface): SVGSVGEle
       ...ties.map(({ from, to }) =>
         Plot.line([from, to], { x: 'hue', y: 'rF', stroke: DARK, strokeWidth: 1.25, strokeDasharray: '4 3' }),
       ),
+      Plot.link(
+        labels.filter(({ led }) => led),
+        {
+          x1: ({ pointX }: Label) => atX(pointX),
+          y1: ({ pointY }: Label) => atY(pointY),
+          x2: ({ pointX, left, width }: Label) => atX(Math.min(Math.max(pointX, left), left + width)),
+          y2: ({ middle }: Label) => atY(middle),
+          stroke: DARK,
+          strokeWidth: 0.75,
+        },
+      ),
+      Plot.text(labels, {
+        x: ({ left }: Label) => atX(left),
+        y: ({ middle }: Label) => atY(middle),
+        text: 'text',
+        textAnchor: 'start',
+        fill: DARK,
+        stroke: FIELD,
+        strokeWidth: 4,
+      }),
       Plot.link(points, {
         x1: ({ hue, uHue }: DyePoint) => Math.max(0, hue - uHue),
         x2: ({ hue, uHue }: DyePoint) => Math.min(360, hue + uHue),
@@ -124,26 +144,6 @@ export function dyesSvg({ points, ties }: DyesData, surface: Surface): SVGSVGEle
         y: 'rF',
         r: RADIUS,
         fill: ({ lab }: DyePoint) => surface.paint(lab),
-      }),
-      Plot.link(
-        labels.filter(({ led }) => led),
-        {
-          x1: ({ pointX }: Label) => atX(pointX),
-          y1: ({ pointY }: Label) => atY(pointY),
-          x2: ({ pointX, left, width }: Label) => atX(Math.min(Math.max(pointX, left), left + width)),
-          y2: ({ middle }: Label) => atY(middle),
-          stroke: DARK,
-          strokeWidth: 0.75,
-        },
-      ),
-      Plot.text(labels, {
-        x: ({ left }: Label) => atX(left),
-        y: ({ middle }: Label) => atY(middle),
-        text: 'text',
-        textAnchor: 'start',
-        fill: DARK,
-        stroke: FIELD,
-        strokeWidth: 4,
       }),
     ],
   });

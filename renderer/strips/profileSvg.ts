@@ -70,7 +70,7 @@ interface Placed {
 function absorbances({ strip, domain, chosenBand }: ProfileData, surface: Surface): Element {
   const curves = strip.absorbance.map((curve) => placed(strip.placesMm, curve));
   const fits = strip.fitted.map((curve) => placed(strip.placesMm, curve));
-  const most = Math.max(0.05, ...[...curves, ...fits].flat().map(({ value }) => value)) * 1.08;
+  const most = Math.max(0.05, ...[...curves, ...fits].flat().map(({ value }) => value)) * 1.2;
   return Plot.plot({
     ...ground(surface, 8),
     marginBottom: 8,
