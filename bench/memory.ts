@@ -5,35 +5,11 @@
 import { existsSync, openAsBlob, readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import sharp from 'sharp';
 import type { FindingsReport, ImportAnswer, Job, Upload, Work } from '../electron/backend/api.ts';
 import type { SheetRegion } from '../electron/sheet/sheetSchema.ts';
-import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, pageSamples } from './page.ts';
 import { type Ask, built, firstInk, startProgram } from './windowStart.ts';
 
 const SAMPLE = fileURLToPath(new URL('../sample-scans/', import.meta.url));
-/** Where the sample's target is laid on the page, px, twice as large as it was scanned at 300 dpi. */
-const TARGET_AT = [400, 200] as const;
-
-/** Writes the page with the sample's target on it. */
-export async function writeTargetPage(file: string): Promise<void> {
-  const page = pageSamples(PAGE_HEIGHT_PX);
-  const { data, info } = await sharp(join(SAMPLE, 'target.png'), { ignoreIcc: true })
-    .toColourspace('rgb16')
-    .raw({ depth: 'ushort' })
-    .toBuffer({ resolveWithObject: true });
-  const target = new Uint16Array(data.buffer, data.byteOffset, data.length / 2);
-  for (let y = 0; y < 2 * info.height; y++) {
-    for (let x = 0; x < 2 * info.width; x++) {
-      const from = 3 * ((y >> 1) * info.width + (x >> 1));
-      const to = 3 * ((TARGET_AT[1] + y) * PAGE_WIDTH_PX + TARGET_AT[0] + x);
-      for (let k = 0; k < 3; k++) page[to + k] = target[from + k];
-    }
-  }
-  const raw = { width: PAGE_WIDTH_PX, height: PAGE_HEIGHT_PX, channels: 3 } as const;
-  await sharp(page, { raw }).toColourspace('rgb16').withDensity(600).tiff({ compression: 'none' }).toFile(file);
-}
-
 /** Bare paper, three nibs' lines, two swabs: what a page of one paper holds. Boxes mm. */
 const REGIONS: readonly SheetRegion[] = [
   { id: 'bare', scan: 'page', kind: 'paper', boxMm: [150, 12, 50, 40] },
@@ -52,7 +28,7 @@ export interface WindowPeak {
   readonly peakMb: number | null;
 }
 
-/** @param page What `writeTargetPage` wrote. @param folder For the library; made when it is not there. */
+/** @param page What `writeTargetPage` (targetPage.ts) wrote. @param folder For the library; made when it is not there. */
 export async function measureAndLook(page: string, folder: string): Promise<WindowPeak> {
   await built();
   const { ask, pid, end } = await startProgram(folder);

@@ -13,12 +13,10 @@ import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { scannersStudy, scannersTable } from '../study/scanners.ts';
 import { filmLines } from './filmLines.ts';
-import { measureAndLook, writeTargetPage } from './memory.ts';
+import { measureAndLook } from './memory.ts';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
 import { strokesRegions, writeStrokesSheet } from './strokesPage.ts';
-import { STAGES } from './stages.ts';
 import type { Timings } from './stages.ts';
-import { viewTimings } from './viewStages.ts';
 import { viewLines } from './viewLines.ts';
 import { firstLook, windowLook } from './windowLook.ts';
 import { windowStart } from './windowStart.ts';
@@ -32,8 +30,6 @@ const FIRST_FILM_SEED = 700;
 const { values: options } = parseArgs({
   options: {
     rows: { type: 'string' },
-    stage: { type: 'string' },
-    page: { type: 'string' },
     'no-sheet': { type: 'boolean' },
     scanners: { type: 'string' },
     film: { type: 'string' },
@@ -43,19 +39,7 @@ const { values: options } = parseArgs({
 if (options.scanners !== undefined) await writeScanners(Number(options.scanners));
 else if (options.film !== undefined) printFilm(Number(options.film));
 else if (options.window === true) await inFolder(startWindow);
-else if (options.stage !== undefined) await runStage(options.stage, options.page ?? '');
 else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX)));
-
-/** In the child: one stage, its timings as one line of JSON. */
-async function runStage(stage: string, page: string): Promise<void> {
-  process.stdout.write(JSON.stringify(await stageOf(stage)(page)));
-}
-
-function stageOf(stage: string): (page: string) => Promise<Timings> {
-  if (stage === 'view') return viewTimings;
-  if (stage === 'targetPage') return async (page) => (await writeTargetPage(page), {});
-  return STAGES[stage];
-}
 
 async function inFolder(run: (folder: string) => Promise<void>): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'wetline-bench-'));
@@ -207,10 +191,8 @@ async function ratio(folder: string, page: string, stage: string, title: string,
 }
 
 async function child(folder: string, stage: string, page: string): Promise<{ timings: Timings; peakMb: string }> {
-  const bench = fileURLToPath(import.meta.url);
-  const { code, output, peakMb } = await node(folder, [
-    '--import', 'tsx', '--expose-gc', bench, '--stage', stage, '--page', page,
-  ]); // prettier-ignore
+  const script = join(ROOT, 'bench', 'stage.ts');
+  const { code, output, peakMb } = await node(folder, ['--import', 'tsx', '--expose-gc', script, stage, page]);
   if (code !== 0) throw new Error(`The stage "${stage}" ended with exit code ${code}.`);
   return { timings: JSON.parse(output), peakMb };
 }
