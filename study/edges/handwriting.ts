@@ -87,7 +87,8 @@ export function writtenEdges(seed: number, dpi: number): WrittenEdges {
   );
   const widths = laidWidths(passes, inkAlong(passes, wet, habit, stream(seed, 'pen/edges')), field, table);
   const mean = widths.reduce((a, b) => a + b, 0) / widths.length;
-  const sd = Math.sqrt(widths.reduce((sum, v) => sum + (v - mean) ** 2, 0) / widths.length);
+  // Each of the two edges is rough by itself.
+  const sd = Math.sqrt(widths.reduce((sum, v) => sum + (v - mean) ** 2, 0) / widths.length + 2 * habit.roughMm ** 2);
   return { measure, lineWidth: mean, sd, roughMm: habit.roughMm, signal };
 }
 

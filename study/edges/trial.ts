@@ -19,8 +19,8 @@ export interface EdgeRow {
   readonly u: number | null;
 }
 
-export function edgeRows(seed: number, dpi: number): EdgeRow[] {
-  const world = edgeWorld(seed, dpi);
+export function edgeRows(seed: number, dpi: number, kind?: EdgeKind): EdgeRow[] {
+  const world = edgeWorld(seed, dpi, kind);
   return rowsOf(world, measureWorld(world));
 }
 

@@ -50,9 +50,9 @@ export interface EdgeWorld {
 export const calibration = compileCalibration(nominalCalibration);
 const NIBS = [0.35, 0.45, 0.55, 0.7, 0.9, 1.1];
 
-export function edgeWorld(seed: number, dpi: number, bits: 8 | 16 = dpi > 300 ? 16 : 8): EdgeWorld {
+export function edgeWorld(seed: number, dpi: number, kind = EDGE_KINDS[seed % EDGE_KINDS.length]): EdgeWorld {
   const random = seededRandom(seed * 7919 + 13);
-  const kind = EDGE_KINDS[seed % EDGE_KINDS.length];
+  const bits = dpi > 300 ? 16 : 8;
   const nibMm = NIBS[Math.floor(random() * NIBS.length)];
   const spread = between(random, -0.02, 0.3);
   const widthMm = nibMm * (1 + spread);

@@ -145,6 +145,41 @@ describe('widths', () => {
     expect(value(measure, 'raggedness')).toBeLessThan(0.004);
   });
 
+  test('an arc counts from end to end, though the scan meets it in its middle first', () => {
+    const arc = strokeAlong(
+      pathOf((t) => [2 + 24 * t, 6.5 - 14 * t * (1 - t)]),
+      // Its second half is broader: left out, the mean would be that of the first.
+      (t) => (t > 0.5 ? 0.4 : 0.3),
+      () => 1.2,
+      SMOOTH,
+      seededRandom(4),
+    );
+    const measure = measureDrawing(drawing([arc]), null);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.7)).toBeLessThan(0.01);
+    const along = measure.detail!.edges.flatMap(({ points }) => points.filter((_, k) => k % 2 === 0));
+    expect((Math.min(...along) * 25.4) / 300).toBeLessThan(2.8);
+    expect((Math.max(...along) * 25.4) / 300).toBeGreaterThan(25.2);
+  });
+
+  test('strokes one way count for their length, however much of them is crossed', () => {
+    const along = (half: number, at: (t: number) => readonly [number, number]) =>
+      strokeAlong(
+        pathOf(at),
+        () => half,
+        () => 1,
+        SMOOTH,
+        seededRandom(2),
+      );
+    // A broad line way across, crossed by thin ones that leave less than half of it alone.
+    const across = along(0.45, (t) => [2 + 24 * t, 4.7 + 0.2 * t]);
+    const down = Array.from({ length: 9 }, (_, k) => along(0.2, (t) => [3 + 2.7 * k + 0.2 * t, 2.5 + 4.5 * t]));
+    const mean = (24 * 0.9 + 9 * 4.5 * 0.4) / (24 + 9 * 4.5);
+    const measure = measureDrawing(drawing([across, ...down]), null);
+    const u = Number(found(measure, 'lineWidth').u);
+    expect(Math.abs(value(measure, 'lineWidth') - mean)).toBeLessThan(0.03);
+    expect(u).toBeGreaterThan(0.005);
+  });
+
   test('a quarter turn changes nothing', () => {
     const strokes = lines(0.6);
     const turned = strokes.map((s) => ({ ...s, x: s.y, y: s.x, left: s.right, right: s.left }));
@@ -183,6 +218,30 @@ describe('hairs', () => {
     expect(found(smooth, 'feathering').verdict).toBe('none');
     const wavy = measureDrawing(drawing(lines(0.6, { shape: sineEdge(0.03, 0.6) })), null);
     expect(value(wavy, 'feathering')).toBeLessThan(0.03);
+  });
+
+  test('nor is the outside of a bend that the smooth path cuts short', () => {
+    const wave = strokeAlong(
+      pathOf((t) => [2 + 24 * t, 4.7 + 0.95 * Math.sin(25 * t)]),
+      () => 0.5,
+      () => 1.2,
+      SMOOTH,
+      seededRandom(2),
+    );
+    const measure = measureDrawing(drawing([wave], { inkBlurMm: 0.06 }), null);
+    expect(value(measure, 'feathering')).toBeLessThan(0.03);
+    expect(value(measure, 'feathering.hairs')).toBe(0);
+  });
+
+  test('where all hairs are hardly longer than the blur lets see, others may be hidden', () => {
+    const of = (lengthMm: number) => {
+      const hair = () => ({ lengthMm, widthMm: 0.08, slant: 0.2 });
+      const hairy = lines(0.7, { ...SMOOTH, hairsPerMm: 0.6, hair });
+      return found(measureDrawing(drawing(hairy), null), 'feathering.hairs');
+    };
+    const [short, long] = [of(0.12), of(0.3)];
+    expect(Number(short.u) / Number(short.value)).toBeGreaterThan(0.7);
+    expect(Number(long.u) / Number(long.value)).toBeLessThan(0.2);
   });
 
   test.each([1, 2])(

@@ -14,12 +14,12 @@ import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/1',
-  spread: 'spread/1',
-  raggedness: 'raggedness/1',
-  feathering: 'feathering/1',
-  edgeBlur: 'edgeBlur/1',
-  halo: 'halo/1',
+  lineWidth: 'lineWidth/2',
+  spread: 'spread/2',
+  raggedness: 'raggedness/2',
+  feathering: 'feathering/2',
+  edgeBlur: 'edgeBlur/2',
+  halo: 'halo/2',
 } as const;
 
 /** A scan's scale is taken to be right to so much; common practice, no source. */
@@ -33,6 +33,11 @@ const NARROW_EDGE_PX = 0.02;
 const HALO_EDGE_PX = 0.05;
 /** A line below this many sigma of blur has no core of its own (lineEdges.ts). */
 const NARROW_SIGMAS = 7;
+/** Below this many sigma height and width of a blurred box begin to stand for one another: so much more for each sigma less, px. */
+const FUSED_SIGMAS = 5;
+const FUSED_EDGE_PX = 0.025;
+/** Roots of hairs widen a line and roughen its edges between them, mm for each hair a cm (study edges). */
+const WIDER_BY_HAIRS_MM = 0.0005;
 /** … and the scatter of widths, px. */
 const SD_PX = 0.02;
 const FEW_STATIONS = 60;
@@ -76,15 +81,22 @@ export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quan
   ];
 }
 
-function widthQuantities({ width, at60, across, raggedness }: EdgeFigures, setting: EdgeSetting): Quantity[] {
+function widthQuantities(
+  { width, at60, across, raggedness, feathering }: EdgeFigures,
+  setting: EdgeSetting,
+): Quantity[] {
   const { pxPerMm, nibWidthMm } = setting;
   const mm = width.mean / pxPerMm;
   const narrow = width.mean < NARROW_SIGMAS * across.sigmaPx;
-  const edgePx = across.ring ? HALO_EDGE_PX : narrow ? NARROW_EDGE_PX : EDGE_PX;
+  const fused = FUSED_EDGE_PX * Math.max(0, FUSED_SIGMAS - width.mean / across.sigmaPx);
+  const edgePx = across.ring ? HALO_EDGE_PX : narrow ? Math.hypot(NARROW_EDGE_PX, fused) : EDGE_PX;
   const ringWidth = across.ring ? jackknife(across.ring.parts.map((p) => p.widthPx)) : 0;
   // A level that is off moves an edge by its share over the slope, σ√(2π) for the whole fall.
   const calibration = Math.hypot(SCALE * mm, (2 * LEVEL * across.sigmaPx * Math.sqrt(2 * Math.PI)) / pxPerMm);
-  const placement = (2 * Math.hypot(edgePx, 0.3 * ringWidth)) / pxPerMm;
+  const placement = Math.hypot(
+    (2 * Math.hypot(edgePx, 0.3 * ringWidth)) / pxPerMm,
+    WIDER_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm),
+  );
   const own = combine(width.repeatMean / pxPerMm, calibration, placement);
   // Short waves of the edges that the blur has levelled belong to the scatter as well.
   const levelled = raggedness ? Math.sqrt(Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2)) : 0;
@@ -113,13 +125,19 @@ function widthQuantities({ width, at60, across, raggedness }: EdgeFigures, setti
   return out;
 }
 
+function hairsPerCm(feathering: Feathering | null, pxPerMm: number): number {
+  return feathering === null ? 0 : feathering.hairs / (feathering.edgePx / pxPerMm / 10);
+}
+
 /** A quarter of what the blur's undoing added is in doubt, and what the grid does (px). */
 const RESTORED = 0.25;
 const RAGGED_FLOOR_PX = 0.02;
+const RAGGED_FLOOR_MM = 0.001;
 /** The path's own freedom, relative. */
 const RAGGED_SHARE = 0.14;
-/** A hair's tip lies within so much, px. */
+/** A hair's tip lies within so much, px; and mm, since hairs thin towards it. */
 const TIP_PX = 0.12;
+const TIP_MM = 0.01;
 /** Of the hairs some are missed, and some are none. */
 const HAIR_SHARE = 0.1;
 
@@ -134,7 +152,11 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
     const u = combine(
       repeat / pxPerMm,
       Math.hypot(SCALE * px, restored) / pxPerMm,
-      Math.hypot(RAGGED_FLOOR_PX, RAGGED_SHARE * px) / pxPerMm,
+      Math.hypot(
+        Math.hypot(RAGGED_FLOOR_PX, RAGGED_SHARE * px) / pxPerMm,
+        RAGGED_FLOOR_MM,
+        WIDER_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm),
+      ),
     );
     out.push(quantity('raggedness', px / pxPerMm, 'mm', u, setting, EDGE_METHODS.raggedness));
   }
@@ -146,8 +168,8 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
       missing('feathering.hairs', '/cm', [...flags, 'few-pixels'], subject, method),
     ];
   }
-  const { lengthPx, repeat, hairs, edgePx } = feathering;
-  const u = combine(repeat / pxPerMm, (SCALE * lengthPx) / pxPerMm, TIP_PX / pxPerMm);
+  const { lengthPx, repeat, hairs, short, edgePx } = feathering;
+  const u = combine(repeat / pxPerMm, (SCALE * lengthPx) / pxPerMm, Math.hypot(TIP_PX / pxPerMm, TIP_MM));
   const value = lengthPx / pxPerMm;
   out.push({
     ...quantity('feathering', value, 'mm', u, setting, method),
@@ -159,7 +181,7 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
   const count = combine(
     Math.hypot(chance, Math.sqrt(0.3 * hairs + 1) / cm),
     SCALE * (hairs / cm),
-    (HAIR_SHARE * hairs) / cm,
+    Math.hypot(HAIR_SHARE * hairs, short) / cm,
   );
   out.push(quantity('feathering.hairs', hairs / cm, '/cm', count, setting, method));
   return out;

@@ -17,6 +17,8 @@ export interface Feathering {
   readonly repeat: number;
   /** 0 where there are too few to be more than chance. */
   readonly hairs: number;
+  /** Of these, how many are hardly longer than the shortest that the blur leaves to be seen: about as many shorter ones are hidden. */
+  readonly short: number;
   readonly edgePx: number;
 }
 
@@ -27,6 +29,11 @@ const GRID_PX = 0.018;
 /** Fewer hairs than these, or fewer a cm, are chance: the edge is not feathered. */
 const LEAST_HAIRS = 3;
 export const LEAST_PER_CM = 1;
+const BESIDE_MM = 0.02;
+/** A tip is found this well whatever its hair (standard deviation, px; study edges): it makes the longest look longer. */
+const TIP_NOISE_PX = 0.15;
+/** Hairs shorter than about one and a half sigma of the blur are seldom seen; up to half as long again they count as short. */
+const SHORT_SIGMAS = 2.25;
 
 /** @param noise Standard deviation of the contrast on bare paper. @param blurPx Sigma of the scanner along the edge. */
 export function raggedness(
@@ -111,6 +118,8 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
       edge.side.away.forEach((a, i) => {
         if (stroke.inner[i] === 0 || Number.isNaN(a)) return;
         edgePx++;
+        // Where a bend is sharper than the path follows, or a wave longer than hairs are broad, the edge lies outside the path as a whole.
+        if (edge.path.base[i] - edge.path.away[i] > BESIDE_MM * pxPerMm) return;
         const r = a - edge.path.away[i];
         if (r > 0 && edge.clear[i] === 1) outward.push(r);
         else if (r < 0) inward.push(-r);
@@ -123,7 +132,9 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
   if (hairs >= LEAST_HAIRS && perCm >= LEAST_PER_CM) {
     lengths.sort((a, b) => a - b);
     const repeat = bootstrapDeviation(hairs, seed, (weight) => weightedPercentile(lengths, weight, 0.95));
-    return { lengthPx: percentile(lengths, 0.95), repeat, hairs, edgePx };
+    const shortPx = SHORT_SIGMAS * found.across.sigmaPx;
+    const short = lengths.filter((l) => l < shortPx).length;
+    return { lengthPx: percentile(lengths, 0.95) - longerByNoise(lengths), repeat, hairs, short, edgePx };
   }
   // A ragged edge departs inwards as far as outwards: what is outward only is the ink's running.
   outward.sort((a, b) => a - b);
@@ -131,7 +142,14 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
   const out = percentile(outward, 0.95);
   const back = percentile(inward, 0.95);
   const lengthPx = Math.sqrt(Math.max(0, out * out - back * back));
-  return { lengthPx, repeat: 0.5 * Math.max(lengthPx, 0.1 * out), hairs: 0, edgePx };
+  return { lengthPx, repeat: 0.5 * Math.max(lengthPx, 0.1 * out), hairs: 0, short: 0, edgePx };
+}
+
+/** What the noise of the tips adds to a 95th percentile: lengths that scatter by s would by themselves scatter by √(s² − noise²). */
+function longerByNoise(lengths: readonly number[]): number {
+  const mean = lengths.reduce((a, b) => a + b, 0) / lengths.length;
+  const scatter = Math.sqrt(lengths.reduce((sum, l) => sum + (l - mean) ** 2, 0) / lengths.length);
+  return 1.645 * (scatter - Math.sqrt(Math.max(0, scatter ** 2 - TIP_NOISE_PX ** 2)));
 }
 
 function percentile(sorted: readonly number[], p: number): number {

@@ -31,6 +31,8 @@ const WIDEST_MM = 0.25;
 const DEEPEST_MM = 0.075;
 /** Beside it, both ways together, it stands out by less than this share of its own. */
 const NARROW = 0.7;
+/** No hair thins to less than this share over its tip's blur. */
+const LEAST_TAPER = 0.5;
 /** So far beyond a hair's tip there is nothing, mm. */
 const CLEAR_MM = 0.12;
 
@@ -85,6 +87,12 @@ export function hairsOf(
   /** Null where what is followed is another stroke: as broad as one, or without an end. */
   function followed(root: number): Hair | null {
     const ridge = new Float64Array(steps);
+    /** A hair thins on its way: the share of its strength that it keeps over `far` steps beyond `to`, by half of what it lost from `from` on, for its root is stronger than it is broad. */
+    const taper = (from: number, to: number, far: number): number => {
+      if (to - from < 2 || !(ridge[to] > 0)) return 1;
+      const perStep = (0.5 * (ridge[from] - ridge[to])) / (to - from);
+      return Math.min(1, Math.max(LEAST_TAPER, 1 - (far * perStep) / ridge[to]));
+    };
     const at = new Int32Array(steps);
     let here = root;
     for (let k = start; k < steps; k++) {
@@ -105,7 +113,10 @@ export function hairsOf(
     let end = start;
     for (let k = start + 1; k < steps; k++) {
       const before = ridge[Math.max(start, k - back)];
-      const half = Math.max(0.5 * before, 0.6 * limitAt(at[k] < 0 ? root : Math.min(n - 1, at[k]), k));
+      const half = Math.max(
+        0.5 * before * taper(start, k - back, back),
+        0.6 * limitAt(at[k] < 0 ? root : Math.min(n - 1, at[k]), k),
+      );
       if (!(ridge[k] > half)) {
         const drop = ridge[k - 1] - ridge[k];
         end = drop > 0 && !Number.isNaN(drop) ? k - 1 + Math.min(1, Math.max(0, (ridge[k - 1] - half) / drop)) : k - 1;

@@ -26,17 +26,17 @@ export function skeletonPaths(graph: SkeletonGraph, widthPx: number): SkeletonPa
 function ordered(pixels: readonly number[], w: number): number[] {
   const inside = new Set(pixels);
   const there = farthest(pixels[0], inside, w);
-  const path = farthest(there[there.length - 1], inside, w);
+  const path = farthest(there[0], inside, w);
   if (path.length > 0.7 * pixels.length) return path;
   const start = pixels[0];
   for (const d of [0, ...ring(w)]) inside.delete(start + d);
   const rest = pixels.find((p) => inside.has(p));
   if (rest === undefined) return path;
   const half = farthest(rest, inside, w);
-  return farthest(half[half.length - 1], inside, w);
+  return farthest(half[0], inside, w);
 }
 
-/** Pixels of the way from `start` to the one that is reached last. */
+/** Pixels of the way from the one that is reached last to `start`. */
 function farthest(start: number, inside: ReadonlySet<number>, w: number): number[] {
   const from = new Map<number, number>([[start, -1]]);
   const queue = [start];

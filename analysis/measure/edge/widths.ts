@@ -1,4 +1,5 @@
 /** Widths of the lines at all places that count: mean, scatter, and the doubt of both. */
+import type { CentreLine } from './centreLine.ts';
 import type { FoundEdges } from './foundEdges.ts';
 import type { TwoEdges } from './lineEdges.ts';
 import { smoothed } from './smoothAlongLine.ts';
@@ -17,6 +18,12 @@ export interface WidthFigures {
 const COURSE_MM = 0.4;
 /** What is left out (bends, ends, crossings) is not like the rest: it weighs at least as this share of the lines. */
 const LEAST_UNSEEN = 0.25;
+/** Strokes that are crossed or gone over are not drawn like the others: their mean may differ by so many standard deviations of the widths (study edges). */
+const UNLIKE = 0.1;
+/** Directions that a line's width is told by: a stub, a nib that spreads under the hand. */
+const DIRECTIONS = 12;
+/** A direction of which hardly anything is seen stands for no more than this many times its own length. */
+const MOST_WEIGHT = 6;
 
 /** All in px; null with too few stations. @param shiftPx Added to every edge's distance from the middle. @param edgeNoise Variance of one edge by
  * noise and grid, px², taken off the scatter. */
@@ -33,6 +40,8 @@ export function widthFigures(
     pxPerMm,
   );
   const sums = new Float64Array(4 * count);
+  const weights = directionWeights(found);
+  let stations = 0;
   found.strokes.forEach((stroke, s) => {
     const { left, right } = edgesOf(stroke);
     const widths =
@@ -44,10 +53,12 @@ export function widthFigures(
     widths.forEach((w, i) => {
       if (Number.isNaN(w)) return;
       const at = 4 * of[s][i];
-      sums[at] += w;
-      sums[at + 1] += w * w;
-      sums[at + 2] += w - course[i];
-      sums[at + 3]++;
+      const weight = weights[directionOf(stroke.stroke.line, i)];
+      sums[at] += weight * w;
+      sums[at + 1] += weight * w * w;
+      sums[at + 2] += weight * (w - course[i]);
+      sums[at + 3] += weight;
+      stations++;
     });
   });
   const once = new Float64Array(count).fill(1);
@@ -56,20 +67,43 @@ export function widthFigures(
     for (let b = 0; b < count; b++) sum += weight[b] * sums[4 * b + k];
     return sum;
   };
-  const n = total(3, once);
-  if (n < 1) return null;
+  if (stations < 1) return null;
   const mean = (weight: Float64Array) => total(0, weight) / total(3, weight);
   const sd = (weight: Float64Array) =>
     Math.sqrt(Math.max(0, total(1, weight) / total(3, weight) - mean(weight) ** 2 - 2 * edgeNoise));
   const noise = bootstrapDeviation(count, seed, (weight) => total(2, weight) / total(3, weight));
   const whole = bootstrapDeviation(count, seed, mean);
   // The lines as they are were measured, all but a part: only that part is a draw of what they might have been.
-  const unseen = Math.max(LEAST_UNSEEN, 1 - n / Math.max(1, found.stations));
+  const unseen = 1 - stations / Math.max(1, found.stations);
   return {
     mean: mean(once),
     sd: sd(once),
-    repeatMean: Math.hypot(noise, whole * Math.sqrt(unseen)),
+    repeatMean: Math.hypot(
+      noise,
+      whole * Math.sqrt(Math.max(LEAST_UNSEEN, unseen)),
+      UNLIKE * Math.max(0, unseen) * sd(once),
+    ),
     repeatSd: bootstrapDeviation(count, seed, sd),
-    stations: n,
+    stations,
   };
+}
+
+/** How much a counted station stands for: all of the lines over what counts of them, direction by direction, since strokes one way are crossed more than others. */
+function directionWeights(found: FoundEdges): Float64Array {
+  const all = new Float64Array(DIRECTIONS);
+  const seen = new Float64Array(DIRECTIONS);
+  for (const { stroke, counted } of found.strokes) {
+    counted.forEach((c, i) => {
+      const d = directionOf(stroke.line, i);
+      all[d]++;
+      seen[d] += c;
+    });
+  }
+  return all.map((a, d) => (seen[d] > 0 ? Math.min(MOST_WEIGHT, a / seen[d]) : 0));
+}
+
+/** Which of the directions, opposite ways alike. */
+function directionOf({ nx, ny }: CentreLine, i: number): number {
+  const turns = Math.atan2(-nx[i], ny[i]) / Math.PI;
+  return (Math.floor(turns * DIRECTIONS + 0.5) + 2 * DIRECTIONS) % DIRECTIONS;
 }
