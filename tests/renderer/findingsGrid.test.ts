@@ -2,6 +2,8 @@ import { createElement } from 'react';
 import { renderToStaticMarkup } from 'react-dom/server';
 import { describe, expect, test } from 'vitest';
 import { arrangeFindings } from '../../renderer/findings/arrange/arrangement.ts';
+import type { Flag, Quantity } from '../../analysis/quantity.ts';
+import { NO_SHARED_NOTES, ownNotes, sharedLines, sharedNotes } from '../../renderer/findings/arrange/sharedNotes.ts';
 import type { FindingsTable } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
 import { FindingsGrid } from '../../renderer/findings/tables/FindingsGrid.tsx';
@@ -9,9 +11,14 @@ import { sampleBench, sampleFindings } from './findingsSample.ts';
 
 const all = arrangeFindings(sampleBench());
 
-function markup(table: FindingsTable, chosenKey: string | null = null, notes = false): string {
+function markup(
+  table: FindingsTable,
+  chosenKey: string | null = null,
+  notes = false,
+  shared = NO_SHARED_NOTES,
+): string {
   return renderToStaticMarkup(
-    createElement(FindingsGrid, { table, titled: true, notes, chosenKey, onChoose: () => undefined }),
+    createElement(FindingsGrid, { table, titled: true, notes, shared, chosenKey, onChoose: () => undefined }),
   );
 }
 const count = (html: string, part: RegExp): number => [...html.matchAll(part)].length;
@@ -50,6 +57,35 @@ describe('a table of findings', () => {
     expect(markup(table)).not.toContain('crossings left out');
     expect(markup(table, null, true)).toContain('narrow lines, corrected for the scanner’s blur; crossings left out');
     expect(count(markup(table), /with a note/g)).toBe(1);
+  });
+
+  test('what many figures bear is said under them: of all without a mark, of some by a letter', () => {
+    const bearing = (...lists: Flag[][]): Quantity[] => lists.map((flags) => ({ ...sampleFindings[0].finding, flags }));
+    const shared = sharedNotes(
+      bearing(
+        ['lower-bound', 'crossings-left-out'],
+        ['lower-bound', 'few-pixels'],
+        ['lower-bound', 'crossings-left-out'],
+        ['crossings-left-out', 'lower-bound'],
+      ),
+    );
+    expect(sharedLines(shared, false)).toEqual(['All figures: at least so much: a flatbed hides sheen']);
+    expect(sharedLines(shared, true).slice(1)).toEqual(['a: crossings left out']);
+    expect(ownNotes(['lower-bound', 'crossings-left-out', 'clipped'], shared)).toMatchObject({ letters: 'a' });
+    expect(ownNotes(['lower-bound', 'few-pixels'], shared).words).not.toMatch(/flatbed/);
+    // Twice is not often: it stays with its figures.
+    const twice = sharedNotes(bearing(['few-pixels'], ['few-pixels']));
+    expect(sharedLines(twice, true)).toEqual([]);
+    expect(ownNotes(['few-pixels'], twice).words).not.toBe('');
+  });
+
+  test('a figure with nothing but what all bear has no mark, and its letter when notes are shown', () => {
+    const table = writingTable(all.writing, 'shading');
+    const shared = { all: ['blur-corrected'], some: new Map([['crossings-left-out', 'a']]) } as const;
+    expect(count(markup(table, null, false, shared), /with a note/g)).toBe(0);
+    const html = markup(table, null, true, shared);
+    expect(html).toContain('notes </span>a</span>');
+    expect(html).not.toMatch(/crossings left out|corrected for the scanner/);
   });
 
   test('a stale figure says so, one that cannot be told says why', () => {

@@ -1,7 +1,6 @@
 /** One cell: the colour, the figure, the word; what is behind it is chosen by a press. */
 import type { KeyboardEvent } from 'react';
 import { adviceText } from '../../../analysis/report/flagAdvice.ts';
-import { FLAG_WORDS } from '../../../analysis/report/flagWords.ts';
 import type { Flag, Quantity } from '../../../analysis/quantity.ts';
 import { figureText } from '../../../analysis/report/titles.ts';
 import { wayOf, withoutWay } from '../../film/byWay.ts';
@@ -9,6 +8,7 @@ import { keptTogether } from '../../reading/keptTogether.ts';
 import { Swatch } from '../../look/Swatch.tsx';
 import { isLab, labOf } from '../arrange/bench.ts';
 import type { FigureWidths } from '../arrange/figureText.ts';
+import { ownNotes, type SharedNotes } from '../arrange/sharedNotes.ts';
 import type { Cell, FindingCell } from '../arrange/table.ts';
 import { FigureOf } from './FigureOf.tsx';
 
@@ -19,6 +19,8 @@ export interface CellLook {
   readonly withUnit: boolean;
   /** Flags in words under every figure. */
   readonly notes: boolean;
+  /** Said once under the table. */
+  readonly shared: SharedNotes;
   readonly chosenKey: string | null;
   /** Absent: every figure is by the target's map, which goes without saying. */
   readonly told?: ToldLook | undefined;
@@ -67,7 +69,8 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
   const own = labOf(finding);
   const swatch = cell.swatch ?? own;
   const word = finding.value === null ? '' : (finding.verdict ?? '');
-  const notes = careFlags(finding);
+  const care = careFlags(finding, look.shared);
+  const notes = look.notes ? ownNotes(finding.flags, look.shared) : null;
   return (
     <>
       {swatch !== null && (
@@ -82,7 +85,7 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
           finding={finding}
           widths={own === null ? look.widths.number : look.widths.colour}
           withUnit={look.withUnit}
-          noted={notes.length > 0}
+          noted={care.length > 0}
           stale={!current}
         />
         {(word !== '' || cell.remark !== '') && (
@@ -93,8 +96,12 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
         )}
         {cell.name !== '' && <span className="cell-name">{cell.name}</span>}
         {look.told && <WayWords finding={finding} beside={look.told.beside} />}
-        {look.notes && finding.flags.length > 0 && (
-          <span className="cell-flags">{finding.flags.map((flag) => FLAG_WORDS[flag]).join('; ')}</span>
+        {notes && notes.words !== '' && <span className="cell-flags">{notes.words}</span>}
+        {notes && notes.letters !== '' && (
+          <span className="cell-flags">
+            <span className="visually-hidden">notes </span>
+            {notes.letters}
+          </span>
         )}
       </span>
     </>
@@ -121,9 +128,9 @@ function WayWords({ finding, beside }: { readonly finding: Quantity; readonly be
   );
 }
 
-/** Flags that ask for care; one that says nothing needs doing, or why it was the map, makes no mark. */
-function careFlags({ flags }: Quantity): readonly Flag[] {
-  return withoutWay(flags).filter((flag) => flag !== 'crossings-left-out');
+/** Flags that ask for care with this figure; one that says nothing needs doing, why it was the map, or what holds of all makes no mark. */
+function careFlags({ flags }: Quantity, { all }: SharedNotes): readonly Flag[] {
+  return withoutWay(flags).filter((flag) => flag !== 'crossings-left-out' && !all.includes(flag));
 }
 
 function titleOf({ traced: { finding, current } }: FindingCell): string | undefined {

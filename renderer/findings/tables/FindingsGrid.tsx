@@ -2,6 +2,7 @@
 import { type KeyboardEvent, useId, useRef, useState } from 'react';
 import { Swatch } from '../../look/Swatch.tsx';
 import { figureTexts, type FigureWidths, widthsOf } from '../arrange/figureText.ts';
+import type { SharedNotes } from '../arrange/sharedNotes.ts';
 import { type Cell, type FindingsTable, type Heading, type Row, rowsOf } from '../arrange/table.ts';
 import { FindingsCell, type ToldLook } from './FindingsCell.tsx';
 import { firstFilled, type GridPlace, stepIn } from './gridSteps.ts';
@@ -11,12 +12,13 @@ interface Props {
   /** False where a heading above says it already. */
   readonly titled: boolean;
   readonly notes: boolean;
+  readonly shared: SharedNotes;
   readonly chosenKey: string | null;
   readonly told?: ToldLook;
   readonly onChoose: (key: string) => void;
 }
 
-export function FindingsGrid({ table, titled, notes, chosenKey, told, onChoose }: Props) {
+export function FindingsGrid({ table, titled, notes, shared, chosenKey, told, onChoose }: Props) {
   const rows = rowsOf(table);
   const filled = rows.map(({ cells }) => cells.map(({ is }) => is === 'finding'));
   const [at, setAt] = useState<GridPlace | null>(null);
@@ -80,6 +82,7 @@ export function FindingsGrid({ table, titled, notes, chosenKey, told, onChoose }
                         small: grouped,
                         withUnit: table.columns[column].unit === undefined && row.heading.unit === undefined,
                         notes,
+                        shared,
                         chosenKey,
                         told,
                         onKeyDown: walk,

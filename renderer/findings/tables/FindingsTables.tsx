@@ -1,8 +1,10 @@
 /** All findings of the ink as tables, one under the other. */
-import type { ReactNode } from 'react';
+import { type ReactNode, useEffect } from 'react';
 import { Button } from '../../look/Button.tsx';
 import { Select } from '../../look/Select.tsx';
+import { useInTurn } from '../../look/useInTurn.ts';
 import type { Arrangement } from '../arrange/arrangement.ts';
+import { sharedLines, sharedNotes } from '../arrange/sharedNotes.ts';
 import { type FindingsTable, findingsIn } from '../arrange/table.ts';
 import { WRITING_FIGURES, type WritingFigure, writingTable } from '../arrange/writingGrid.ts';
 import type { ToldLook } from './FindingsCell.tsx';
@@ -18,50 +20,74 @@ interface Props {
   readonly chosenKey: string | null;
   readonly told?: ToldLook;
   readonly onChoose: (key: string) => void;
+  /** Told whether all of them are drawn. Keep it the same function. */
+  readonly onAll: (all: boolean) => void;
 }
 
-export function FindingsTables({ all, figure, onFigure, ...look }: Props) {
-  const writing = writingTable(all.writing, figure);
-  return (
-    <>
-      {all.writing.rows.length > 0 && (
-        <Section
-          title="Writing samples"
-          tables={[writing]}
-          titled={false}
-          look={look}
-          chooser={
-            <Select
-              label="Figure shown"
-              choices={WRITING_FIGURES.map(({ key, words }) => ({ id: key, name: words }))}
-              chosen={figure}
-              onChoose={(id) => onFigure(WRITING_FIGURES.find(({ key }) => key === id)?.key ?? figure)}
-            />
-          }
-        />
-      )}
-      <Section title="Between two nibs" tables={all.nibs} titled look={look} />
-      <Section title="Between two papers" tables={all.tones} titled look={look} />
-      <Section title="The ink as a film" tables={all.film ? [all.film] : []} titled={false} look={look} />
-      <Section title="Strips" tables={all.strips ? [all.strips] : []} titled={false} look={look} />
-      <Section title="Back of the page" tables={all.reverses ? [all.reverses] : []} titled={false} look={look} />
-      <Section title="Bare paper" tables={all.papers ? [all.papers] : []} titled={false} look={look} />
-      <Section title="Others" tables={all.others ? [all.others] : []} titled={false} look={look} />
-    </>
+export function FindingsTables({ all, figure, onFigure, onAll, ...look }: Props) {
+  const sections = sectionsOf(all, figure);
+  // One in each frame: laid out in one go they would hold the window.
+  const drawn = useInTurn(sections.length, 1);
+  const isAll = drawn === sections.length;
+  useEffect(() => onAll(isAll), [isAll, onAll]);
+  const chooser = (
+    <Select
+      label="Figure shown"
+      choices={WRITING_FIGURES.map(({ key, words }) => ({ id: key, name: words }))}
+      chosen={figure}
+      onChoose={(id) => onFigure(WRITING_FIGURES.find(({ key }) => key === id)?.key ?? figure)}
+    />
   );
+  return sections
+    .slice(0, drawn)
+    .map(({ title, tables, titled, choosing }) => (
+      <Section key={title} {...{ title, tables, titled, look }} chooser={choosing ? chooser : null} />
+    ));
+}
+
+interface SectionOf {
+  readonly title: string;
+  readonly tables: readonly FindingsTable[];
+  /** Whether each table bears its own name. */
+  readonly titled: boolean;
+  /** Whether one figure of many is shown, which a person chooses. */
+  readonly choosing: boolean;
+}
+
+/** Only those with anything in them. */
+function sectionsOf(all: Arrangement, figure: WritingFigure): readonly SectionOf[] {
+  const titled = (title: string, tables: readonly FindingsTable[]): SectionOf => {
+    return { title, tables, titled: true, choosing: false };
+  };
+  const one = (title: string, table: FindingsTable | null): SectionOf => {
+    return { title, tables: table ? [table] : [], titled: false, choosing: false };
+  };
+  const writing = all.writing.rows.length > 0 ? writingTable(all.writing, figure) : null;
+  return [
+    { ...one('Writing samples', writing), choosing: true },
+    titled('Between two nibs', all.nibs),
+    titled('Between two papers', all.tones),
+    one('The ink as a film', all.film),
+    one('Opacity and other papers', all.opacity),
+    one('Strips', all.strips),
+    one('Back of the page', all.reverses),
+    one('Bare paper', all.papers),
+    one('Others', all.others),
+  ].filter(({ tables }) => tables.length > 0);
 }
 
 interface SectionProps {
   readonly title: string;
   readonly tables: readonly FindingsTable[];
   readonly titled: boolean;
-  readonly chooser?: ReactNode;
+  readonly chooser: ReactNode;
   readonly look: Pick<Props, 'notes' | 'chosenKey' | 'told' | 'onChoose'>;
 }
 
 function Section({ title, tables, titled, chooser, look }: SectionProps) {
-  if (tables.length === 0) return null;
-  const limits = limitWords(tables.flatMap(findingsIn).map(({ finding }) => finding));
+  const findings = tables.flatMap(findingsIn).map(({ finding }) => finding);
+  const limits = limitWords(findings);
+  const shared = sharedNotes(findings);
   return (
     <section className="findings-section" aria-label={title}>
       <div className="findings-section-head">
@@ -72,8 +98,13 @@ function Section({ title, tables, titled, chooser, look }: SectionProps) {
       {tables.map((table) => (
         <div key={table.id} className="findings-one">
           {tables.length > 1 && <CopyButton table={table} />}
-          <FindingsGrid table={table} titled={titled} {...look} />
+          <FindingsGrid table={table} titled={titled} shared={shared} {...look} />
         </div>
+      ))}
+      {sharedLines(shared, look.notes).map((line) => (
+        <p key={line} className="findings-limits">
+          {line}
+        </p>
       ))}
       {limits !== '' && <p className="findings-limits">{limits}</p>}
     </section>
