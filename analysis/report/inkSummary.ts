@@ -30,6 +30,7 @@ export function inkSummary(names: Names): readonly SummaryPart[] {
     { title: 'Colour', lines: colours(findings, names) },
     { title: 'Shading', lines: shading(findings, names) },
     { title: 'On other paper', lines: tones(findings, names) },
+    { title: 'On the back', lines: backs(findings, names) },
     { title: 'In the strip', lines: [...strips(findings, names), ...drying(names)] },
   ];
   return parts.filter(({ lines }) => lines.length > 0);
@@ -69,8 +70,23 @@ function tones(findings: readonly Quantity[], names: Names): SummaryLine[] {
   }
   return [...pairs.values()].flatMap((alike) => {
     const most = largest(alike.filter((f) => regionName(names, f.subject.regions[0]).nib !== null)) ?? largest(alike);
-    return most ? [told(most, names)] : [];
+    const hiding = most && findings.find((f) => f.quantity === 'hiding' && isOf(f, most.subject.regions));
+    return [most, hiding].flatMap((f) => (f ? [told(f, names)] : []));
   });
+}
+
+function isOf({ subject }: Quantity, regions: readonly string[]): boolean {
+  return subject.regions.join('\n') === regions.join('\n');
+}
+
+/** What shows through and what came through, reverse by reverse. */
+function backs(findings: readonly Quantity[], names: Names): SummaryLine[] {
+  return findings
+    .filter(
+      ({ quantity }) => quantity === 'ghosting' || quantity === 'bleedThrough' || quantity === 'bleedThrough.next',
+    )
+    .filter((f, _, all) => f.value !== null || all.every((other) => !isOf(other, f.subject.regions) || other === f))
+    .map((f) => told(f, names));
 }
 
 function strips(findings: readonly Quantity[], names: Names): SummaryLine[] {

@@ -21,11 +21,21 @@ const WORDED = [
   { quantity: 'feathering', label: 'feathering' },
   { quantity: 'halo', label: 'halo' },
   { quantity: 'sheen', label: 'sheen' },
+  { quantity: 'toneShift.adapted', label: 'tone shift' },
+  { quantity: 'hiding', label: 'ink is' },
+  { quantity: 'ghosting', label: 'ghosting' },
+  { quantity: 'bleedThrough', label: 'bleed-through' },
 ] as const satisfies readonly { quantity: QuantityName; label: string }[];
 
-export function cellWords({ findings }: NibSample): readonly CellWord[] {
+/** Of the sample, whichever of its findings tells it. */
+export function foundOf({ findings, beyond }: NibSample, quantity: QuantityName): TracedFinding | undefined {
+  const is = ({ finding }: TracedFinding): boolean => finding.quantity === quantity;
+  return findings.find(is) ?? beyond.find(is);
+}
+
+export function cellWords(sample: NibSample): readonly CellWord[] {
   return WORDED.flatMap(({ quantity, label }): CellWord[] => {
-    const traced = findings.find(({ finding }) => finding.quantity === quantity);
+    const traced = foundOf(sample, quantity);
     if (!traced) return [];
     const word = wordOf(traced);
     return [{ quantity, label, word, quiet: isQuiet(word), traced }];
@@ -63,7 +73,7 @@ export function cellColour({ findings }: NibSample): CellColour | null {
 }
 
 /** All that is measured of lines, in the order of a laboratory's report. */
-export const CELL_NUMBERS = [
+export const OF_LINES = [
   { quantity: 'inkColour', label: 'colour' },
   { quantity: 'inkColour.hue', label: 'hue' },
   { quantity: 'inkColour.chroma', label: 'chroma' },
@@ -87,14 +97,28 @@ export const CELL_NUMBERS = [
   { quantity: 'pathDistance', label: 'off the path' },
 ] as const satisfies readonly { quantity: QuantityName; label: string }[];
 
+/** What their paper does to them, and they to their paper. */
+const OF_PAPER = [
+  { quantity: 'toneShift', label: 'tone shift' },
+  { quantity: 'toneShift.adapted', label: '– eye adapted' },
+  { quantity: 'hiding', label: 'hiding' },
+  { quantity: 'ghosting', label: 'ghosting' },
+  { quantity: 'ghosting.printThrough', label: '– print-through' },
+  { quantity: 'bleedThrough', label: 'bleed-through' },
+  { quantity: 'bleedThrough.dots', label: '– dots' },
+  { quantity: 'bleedThrough.next', label: '– next sheet' },
+] as const satisfies readonly { quantity: QuantityName; label: string }[];
+
+export const CELL_NUMBERS = [...OF_LINES, ...OF_PAPER] as const;
+
 export interface CellNumber {
   readonly label: string;
   readonly traced: TracedFinding;
 }
 
-export function cellNumbers({ findings }: NibSample): readonly CellNumber[] {
+export function cellNumbers(sample: NibSample): readonly CellNumber[] {
   return CELL_NUMBERS.flatMap(({ quantity, label }) => {
-    const traced = findings.find(({ finding }) => finding.quantity === quantity);
+    const traced = foundOf(sample, quantity);
     return traced ? [{ label, traced }] : [];
   });
 }

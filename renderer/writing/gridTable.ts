@@ -2,7 +2,7 @@
 import { unitMark } from '../../analysis/report/titles.ts';
 import { EMPTY, type FindingsTable, findingCell, type Heading, type Row } from '../findings/arrange/table.ts';
 import { quantityHeading } from '../findings/arrange/quantityHeadings.ts';
-import { CELL_NUMBERS } from './cellWords.ts';
+import { CELL_NUMBERS, foundOf } from './cellWords.ts';
 import type { NibGrid, NibSample } from './nibGrid.ts';
 
 export function gridTable({ nibs, papers }: NibGrid): FindingsTable {
@@ -10,10 +10,10 @@ export function gridTable({ nibs, papers }: NibGrid): FindingsTable {
     cells.flatMap((cell, i) => cell.samples.map((sample) => ({ paper, nib: nibs[i], sample }))),
   );
   const measured = CELL_NUMBERS.filter(({ quantity }) =>
-    samples.some(({ sample }) => sample.findings.some(({ finding }) => finding.quantity === quantity)),
+    samples.some(({ sample }) => foundOf(sample, quantity) !== undefined),
   );
   const unitOf = ({ quantity }: (typeof measured)[number]): string => {
-    const found = samples.flatMap(({ sample }) => sample.findings).find(({ finding }) => finding.quantity === quantity);
+    const found = samples.flatMap(({ sample }) => foundOf(sample, quantity) ?? [])[0];
     return found ? unitMark(found.finding.unit) : '';
   };
   const columns = measured.map((column): Heading => {
@@ -23,7 +23,7 @@ export function gridTable({ nibs, papers }: NibGrid): FindingsTable {
   const row = (sample: NibSample, nib: string, detail: string): Row => ({
     heading: { key: sample.region.id, words: nib, ...(detail && { detail }) },
     cells: measured.map(({ quantity }) => {
-      const traced = sample.findings.find(({ finding }) => finding.quantity === quantity);
+      const traced = foundOf(sample, quantity);
       return traced ? findingCell(traced) : EMPTY;
     }),
   });

@@ -32,6 +32,8 @@ export interface NibSample {
   readonly region: SheetRegion;
   /** Of this region alone, in the order of the report. */
   readonly findings: readonly TracedFinding[];
+  /** What it is beside the same pen on a paler paper, and what shows of it on the back of its page. */
+  readonly beyond: readonly TracedFinding[];
   /** Why it gives no findings and what to do; '' when it gives some. */
   readonly missing: string;
 }
@@ -57,7 +59,12 @@ export function nibGrid(
         const there = strokes.filter((s) => s.paper === paper && columnOf(nibs, s.region) === column);
         return {
           key: `${column.key}|${paper}`,
-          samples: there.map(({ region, missing }) => ({ region, missing, findings: findingsOf.get(region.id) ?? [] })),
+          samples: there.map(({ region, missing }) => ({
+            region,
+            missing,
+            findings: findingsOf.get(region.id) ?? [],
+            beyond: beyondOf(region.id, work, report, findingsOf),
+          })),
           todo: there.length > 0 || column.nib === null ? '' : `Write with ${nibNoun(column)} on ${paperNoun(paper)}`,
         };
       }),
@@ -117,6 +124,23 @@ function findingsByRegion(findings: readonly TracedFinding[]): ReadonlyMap<strin
     by.set(regions[0], own);
   }
   return by;
+}
+
+/** Of several paler papers the first pair counts, as the report has it: the palest. */
+function beyondOf(
+  id: string,
+  { regions }: Pick<Work, 'regions'>,
+  { findings }: Pick<FindingsReport, 'findings'>,
+  findingsOf: ReadonlyMap<string, readonly TracedFinding[]>,
+): readonly TracedFinding[] {
+  const pair = findings.find(
+    ({ finding: { quantity, subject } }) => quantity === 'toneShift' && subject.regions[1] === id,
+  );
+  const pairKey = pair?.finding.subject.regions.join();
+  const shifted =
+    pairKey === undefined ? [] : findings.filter(({ finding: { subject } }) => subject.regions.join() === pairKey);
+  const backs = regions.flatMap(({ region }) => (region.kind === 'reverse' && region.of === id ? [region.id] : []));
+  return [...shifted, ...backs.flatMap((back) => findingsOf.get(back) ?? [])];
 }
 
 /** How many cells wait to be written. */

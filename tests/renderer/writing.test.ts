@@ -11,6 +11,7 @@ import {
   cellWords,
   CELL_NUMBERS,
   leadingFinding,
+  OF_LINES,
   oddOne,
 } from '../../renderer/writing/cellWords.ts';
 import { gridTable } from '../../renderer/writing/gridTable.ts';
@@ -174,7 +175,7 @@ describe('a cell', () => {
   });
 
   test('leaves out no figure that the tables show of lines', () => {
-    const shown = CELL_NUMBERS.map(({ quantity }) => quantity);
+    const shown = OF_LINES.map(({ quantity }) => quantity);
     const ofLines = WRITING_FIGURES.flatMap(({ quantities }) => [...quantities]).filter(
       (quantity) => !quantity.startsWith('swabVariation'),
     );
@@ -184,6 +185,40 @@ describe('a cell', () => {
   test('every quantity of lines has its place', () => {
     const shown: readonly string[] = CELL_NUMBERS.map(({ quantity }) => quantity);
     expect(Object.keys(LINE_SENTENCES).filter((quantity) => !shown.includes(quantity))).toEqual([]);
+  });
+
+  test('tells what its paper does to it, and it to its paper: the pair with the palest paper, and the back behind it', () => {
+    const pair = (quantity: QuantityName, regions: readonly string[], more: Partial<Quantity>): TracedFinding => {
+      const one = found(quantity, regions.join(' '), more);
+      return { ...one, finding: { ...one.finding, subject: { regions } } };
+    };
+    const grid = gridOf(
+      [
+        lines('a', { nib: 'M', paper: 'white' }),
+        lines('b', { nib: 'M', paper: 'ivory' }),
+        lines('c', { nib: 'M', paper: 'yellow' }),
+        { id: 'back', scan: 'page-back', kind: 'reverse', of: 'c' },
+      ],
+      [
+        pair('toneShift', ['a', 'c'], { value: 7 }),
+        pair('toneShift.adapted', ['a', 'c'], { value: 3, verdict: 'clear' }),
+        pair('hiding', ['a', 'c'], { value: 0.4, verdict: 'translucent', unit: '1' }),
+        pair('toneShift', ['b', 'c'], { value: 5 }),
+        pair('toneShift.adapted', ['b', 'c'], { value: 2, verdict: 'faint' }),
+        found('ghosting', 'back', { value: 2.1, verdict: 'clear', unit: 'ΔL*' }),
+        found('bleedThrough', 'back', { value: 0, verdict: 'none', unit: '%' }),
+      ],
+    );
+    const of = (paper: string) => grid.papers.find((row) => row.paper === paper)!.cells[0].samples[0];
+    expect(cellWords(of('yellow')).map(({ label, word, quiet }) => [label, word, quiet])).toEqual([
+      ['tone shift', 'clear', false],
+      ['ink is', 'translucent', false],
+      ['ghosting', 'clear', false],
+      ['bleed-through', 'none', true],
+    ]);
+    expect(cellNumbers(of('yellow')).map(({ traced }) => traced.finding.value)).toEqual([7, 3, 0.4, 2.1, 0]);
+    expect(cellWords(of('white'))).toEqual([]);
+    expect(tableCsv(gridTable(grid))).toContain('translucent');
   });
 
   test('the limits of each word are told with their units', () => {
