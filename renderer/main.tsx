@@ -11,12 +11,14 @@ import { currentAddress } from './address/useAddress.ts';
 import { followEvents } from './api/followEvents.ts';
 import { fetchAhead } from './api/store.ts';
 import { applySurround, rememberedSurround } from './frame/surround.ts';
+import { fontsAhead } from './look/fontsAhead.ts';
 
 const place = document.getElementById('window');
 if (!place) throw new Error('index.html has no #window');
 applySurround(rememberedSurround());
 followEvents();
 fetchAhead(currentAddress().ink);
+fontsAhead();
 const root = createRoot(place);
 // In parts, so that nothing holds the page for long: first what draws, then all that is drawn, in a transition.
 void import('./frame/Framed.tsx').then(({ Framed }) => {

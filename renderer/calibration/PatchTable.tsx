@@ -4,6 +4,7 @@ import type { ReportPatch } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { copy } from '../look/Figure.tsx';
 import { Swatch } from '../look/Swatch.tsx';
+import { useInTurn } from '../look/useInTurn.ts';
 import { csvOf } from '../plots/PlotTable.tsx';
 import { FLAG_NAMES, nextSort, type PatchSort, patchTable, type SortColumn } from './patchOrder.ts';
 
@@ -17,6 +18,9 @@ export interface PatchTableProps {
   readonly chosen: string | null;
   readonly onChoose: (patch: string) => void;
 }
+
+/** A large screen shows some forty. */
+const ROWS_AT_ONCE = 24;
 
 /** Every patch with its two colours and how far it is missed; one row in the tab order, arrows between rows, Enter chooses. */
 export function PatchTable({ patches, order, sort, onSort, chosen, onChoose }: PatchTableProps) {
@@ -34,6 +38,8 @@ export function PatchTable({ patches, order, sort, onSort, chosen, onChoose }: P
     setAt(next.id);
     body.current?.querySelector<HTMLElement>(`[data-patch="${CSS.escape(next.id)}"]`)?.focus();
   };
+  // Down to the chosen one at once: it is to be brought into sight.
+  const drawn = Math.max(useInTurn(order.length, ROWS_AT_ONCE), 1 + order.findIndex(({ id }) => id === chosen));
   const noted = patches.some(({ notes }) => notes.length > 0);
   return (
     <>
@@ -69,7 +75,7 @@ export function PatchTable({ patches, order, sort, onSort, chosen, onChoose }: P
           </tr>
         </thead>
         <tbody ref={body}>
-          {order.map((patch, row) => (
+          {order.slice(0, drawn).map((patch, row) => (
             <tr key={patch.id} {...(patch.id === chosen && { 'data-chosen': true })}>
               <th scope="row">
                 <button
