@@ -12,7 +12,7 @@ import type { RegionInput } from './region.ts';
 import { combineLab } from './uncertainty.ts';
 import { triple } from '../triple.ts';
 
-export const PAPER_METHODS = { paperColour: 'paperColour/2', paperTexture: 'paperTexture/2' } as const;
+export const PAPER_METHODS = { paperColour: 'paperColour/3', paperTexture: 'paperTexture/3' } as const;
 const TEXTURE_SCALE_MM = 0.5;
 /** Below this b* a paper likely holds a brightener, which the scanner's lamp excites less than daylight does. */
 const BRIGHTENED_B = -2;
@@ -43,29 +43,31 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   );
   if (clipped.reduce((a, b) => a + b, 0) > 0.005 * n) flags.push('clipped');
   if (colour.lab[2] < BRIGHTENED_B) flags.push('maybe-brightened');
+  const isClipped = flags.includes('clipped');
   const texture = textureOf(xyz, print, widthPx, heightPx, Math.max(1, Math.round((TEXTURE_SCALE_MM * dpi) / 25.4)));
-  if (texture !== null && texture.sd > UNIFORM_L) flags.push('not-uniform');
+  // The mean of paper and of what lies on it is the colour of neither.
+  const isOnePaper = texture === null || texture.sd <= UNIFORM_L;
+  if (!isOnePaper) flags.push('not-uniform');
   const light = (input.paper?.unevenness ?? 0) / Math.sqrt(3);
   const calibrationU = withLight(colourUncertainty(colour.lab, calibration.calibration, 'paper'), colour.lab, light);
   const placement: LabValue = [0, 0, 0]; // a pixel more or less of the same paper changes nothing
   const uncertainty = combineLab(diagonalRoot(colour.covariance), calibrationU, placement);
+  const told: Pick<Quantity, 'value' | 'u' | 'uParts' | 'verdict'> = isOnePaper
+    ? {
+        value: [colour.lab[0], colour.lab[1], colour.lab[2]],
+        ...uncertainty,
+        verdict: spokenName(colour.lab, uncertainty.u),
+      }
+    : { value: null, u: null };
   return [
-    {
-      quantity: 'paperColour',
-      subject,
-      value: [colour.lab[0], colour.lab[1], colour.lab[2]],
-      unit: 'Lab',
-      ...uncertainty,
-      verdict: spokenName(colour.lab, uncertainty.u),
-      flags,
-      method: PAPER_METHODS.paperColour,
-    },
+    { quantity: 'paperColour', subject, unit: 'Lab', ...told, flags, method: PAPER_METHODS.paperColour },
     {
       quantity: 'paperTexture',
       subject,
-      value: texture?.sd ?? null,
+      // Clipped light has lost its texture.
+      value: isClipped ? null : (texture?.sd ?? null),
       unit: 'ΔL*',
-      u: texture?.u ?? null,
+      u: isClipped ? null : (texture?.u ?? null),
       flags: texture === null ? [...flags, 'few-pixels'] : flags,
       method: PAPER_METHODS.paperTexture,
     },

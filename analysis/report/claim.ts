@@ -25,7 +25,7 @@ export type Agreement = 'yes' | 'no' | 'cannot tell';
 export type ClaimAgreement = Agreement | 'nearly';
 
 export interface InkClaim {
-  /** Palest and densest writing; the same one where there is but one. */
+  /** Palest and densest writing on the whitest paper; the same one where there is but one. */
   readonly thin: ClaimLine;
   readonly thick: ClaimLine;
   /** Whether the hue is still seen where the ink is densest, with the chroma and its u that say so. */
@@ -114,7 +114,11 @@ export function inkClaim(names: Names, claim: string | null): InkClaim | null {
     return [{ region: f.subject.regions[0], name: verdict, lab: value, key: findingKey(f) }];
   });
   if (lines.length === 0) return null;
-  const byLightness = lines.toSorted((a, b) => b.lab[0] - a.lab[0]);
+  // Papers tint what lies on them: palest and densest are told on one, the whitest.
+  const paper = whitestPaper(lines, names);
+  const byLightness = lines
+    .filter(({ region }) => regionName(names, region).paper === paper)
+    .toSorted((a, b) => b.lab[0] - a.lab[0]);
   const [thin] = byLightness;
   const thick = byLightness[byLightness.length - 1];
   const hueVisible = visibleAt(thick, names);
@@ -130,6 +134,20 @@ export function inkClaim(names: Names, claim: string | null): InkClaim | null {
       ...(answer ? [claimSentence(answer)] : []),
     ],
   };
+}
+
+/** Of the papers that are written on: nearest to a perfect white by its bare colour, else the first that is written on. */
+function whitestPaper(lines: readonly ClaimLine[], names: Names): string | null {
+  const papers = [...new Set(lines.map(({ region }) => regionName(names, region).paper))];
+  const fromWhite = new Map<string | null, number>();
+  for (const { quantity, value, subject } of names.findings.values()) {
+    if (quantity !== 'paperColour' || value === null || typeof value === 'number') continue;
+    const { paper } = regionName(names, subject.regions[0]);
+    const away = Math.hypot(100 - value[0], value[1], value[2]);
+    fromWhite.set(paper, Math.min(away, fromWhite.get(paper) ?? Infinity));
+  }
+  const away = (paper: string | null): number => fromWhite.get(paper) ?? Infinity;
+  return papers.reduce((best, paper) => (away(paper) < away(best) ? paper : best), papers[0] ?? null);
 }
 
 /** Hues that a text names: 'teal' names two, 'bluish green' green. */

@@ -70,6 +70,47 @@ describe('whether the hue is seen where the ink is densest', () => {
   });
 });
 
+describe('which paper is looked at', () => {
+  const on = (id: string, nib: string, paper: string): RegionName => ({ id, kind: 'strokes', nib, paper, run: null });
+  const bare = (id: string, paper: string): RegionName => ({ id, kind: 'paper', nib: null, paper, run: null });
+  const regions = [
+    on('ef-kraft', 'EF', 'kraft'),
+    on('b-kraft', 'B', 'kraft'),
+    on('ef-white', 'EF', 'white'),
+    on('b-white', 'B', 'white'),
+    bare('bare-kraft', 'kraft'),
+    bare('bare-white', 'white'),
+  ];
+  const written = [
+    ...colour('b-kraft', [18, 2, 9], 'olive black'),
+    ...colour('ef-kraft', [55, -4, 20], 'moderate olive'),
+    ...colour('ef-white', [50, -30, -20], 'moderate greenish blue'),
+    ...colour('b-white', [25, -20, -18], 'dark greenish blue'),
+  ];
+  const paperColour = (region: string, value: LabValue): Quantity => ({
+    quantity: 'paperColour',
+    subject: { regions: [region] },
+    value,
+    u: [1, 1, 1],
+    unit: 'Lab',
+    flags: [],
+    method: 'paperColour/2',
+  });
+
+  test('the whitest, though another paper holds paler and denser writing', () => {
+    const papers = [paperColour('bare-kraft', [65, 8, 22]), paperColour('bare-white', [95, 0, -2])];
+    const told = inkClaim(namesOf(regions, [...papers, ...written]), 'blue')!;
+    expect([told.thin.region, told.thick.region]).toEqual(['ef-white', 'b-white']);
+    expect(told.sentences[0]).toBe('At its palest: the extra-fine nib writes moderate greenish blue on “white”.');
+    expect(told.claim).toMatchObject({ thin: 'yes', thick: 'yes' });
+  });
+
+  test('without bare papers the first that is written on', () => {
+    const told = inkClaim(namesOf(regions, written), 'blue')!;
+    expect([told.thin.region, told.thick.region]).toEqual(['ef-kraft', 'b-kraft']);
+  });
+});
+
 test('an ink without writing has no such statement', () => {
   expect(inkClaim(namesOf(REGIONS), 'green')).toBeNull();
 });

@@ -1,0 +1,68 @@
+/** A box that was marked as bare paper: what it tells, and when it tells nothing. */
+import { expect, test } from 'vitest';
+import { compileCalibration } from '../../analysis/calibrate/apply.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { barePaperOf } from '../../analysis/measure/barePaper.ts';
+import { measurePaper } from '../../analysis/measure/paper.ts';
+import type { RegionInput } from '../../analysis/measure/region.ts';
+import { seededRandom } from '../../analysis/seededRandom.ts';
+import { normal } from '../../study/draw.ts';
+import { flatPaperOf } from '../../study/edges/worlds.ts';
+
+const PAPER = [0.86, 0.85, 0.82] as const;
+const SWAB = [0.1, 0.2, 0.55] as const;
+const calibration = compileCalibration(nominalCalibration);
+
+/** 8 by 8 mm at 300 dpi. @param inkedShare of the box's width that a swab covers @param clippedShare of its pixels */
+function box(inkedShare: number, clippedShare = 0): RegionInput {
+  const side = 94;
+  const random = seededRandom(7);
+  const data = new Float32Array(3 * side * side);
+  for (let i = 0; i < side * side; i++) {
+    const grain = 1 + 0.004 * normal(random);
+    for (let c = 0; c < 3; c++) data[3 * i + c] = (i % side < inkedShare * side ? SWAB : PAPER)[c] * grain;
+  }
+  return {
+    id: 'box',
+    signal: {
+      data,
+      widthPx: side,
+      heightPx: side,
+      dpi: 300,
+      originPx: [0, 0],
+      clipped: Uint8Array.from({ length: side * side }, (_, i) => (i < clippedShare * side * side ? 1 : 0)),
+    },
+    calibration,
+    paper: flatPaperOf(PAPER, 0.004),
+    bare: barePaperOf(PAPER, calibration),
+    scannerBlurMm: 0.06,
+    scanFlags: [],
+  };
+}
+
+test('bare paper has a colour and a texture', () => {
+  const [colour, texture] = measurePaper(box(0));
+  const truth = barePaperOf(PAPER, calibration).lab;
+  const value = colour.value;
+  if (value === null || typeof value === 'number') throw new Error('paperColour has no colour');
+  for (const c of [0, 1, 2]) expect(Math.abs(value[c] - truth[c])).toBeLessThan(0.1);
+  expect(colour.flags).toEqual([]);
+  expect(Number(texture.value)).toBeGreaterThan(0);
+  expect(Number(texture.value)).toBeLessThan(0.2);
+});
+
+test.each([0.08, 0.5, 0.9])('a box that lies on a swab with %f of its width is no paper’s colour', (share) => {
+  const [colour, texture] = measurePaper(box(share));
+  expect(colour).toMatchObject({ value: null, u: null });
+  expect(colour.verdict).toBeUndefined();
+  expect(colour.flags).toContain('not-uniform');
+  // How unlike the parts are is what its texture says.
+  expect(Number(texture.value)).toBeGreaterThan(3);
+});
+
+test('clipped paper has lost its texture, not found to be smooth', () => {
+  const [colour, texture] = measurePaper(box(0, 0.3));
+  expect(texture).toMatchObject({ value: null, u: null });
+  expect(texture.flags).toContain('clipped');
+  expect(colour.flags).toContain('clipped');
+});
