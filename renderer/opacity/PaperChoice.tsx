@@ -4,6 +4,8 @@ import { Radio, RadioGroup } from 'react-aria-components';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { Work } from '../../electron/backend/api.ts';
 import type { OpacityAnswer, OpacityPen } from '../../electron/backend/opacityAnswer.ts';
+import { foretoldQuery } from '../api/client.ts';
+import { usePrediction } from '../api/store.ts';
 import { type Ground, groundLab, predictionFor, sampleOn } from './ground.ts';
 import { OwnColour } from './OwnColour.tsx';
 import { InkOnPaper } from './SwatchPair.tsx';
@@ -48,7 +50,11 @@ export function PaperChoice({ work, answer, pen, ground, onGround }: PaperChoice
           </Radio>
         ))}
         <Radio value={PICKED} className="paper-tile">
-          <InkOnPaper ink={null} paper={picked} />
+          {'picked' in ground && pen.layer.by !== 'none' ? (
+            <ForetoldTile ink={work.ink.id} pen={pen} picked={picked} />
+          ) : (
+            <InkOnPaper ink={null} paper={picked} />
+          )}
           <span>
             a colour of your own
             <small>foretold</small>
@@ -58,6 +64,19 @@ export function PaperChoice({ work, answer, pen, ground, onGround }: PaperChoice
       {'picked' in ground && <OwnColour work={work} lab={picked} onLab={pick} />}
     </section>
   );
+}
+
+function ForetoldTile({
+  ink,
+  pen,
+  picked,
+}: {
+  readonly ink: number;
+  readonly pen: OpacityPen;
+  readonly picked: LabValue;
+}) {
+  const foretold = usePrediction(ink, foretoldQuery({ pen: pen.key, on: picked }));
+  return <InkOnPaper ink={foretold.state === 'ready' ? foretold.value.lab : null} paper={picked} />;
 }
 
 function standing(pen: OpacityPen, paper: string): string {

@@ -11,6 +11,7 @@ import { Words } from '../reading/Words.tsx';
 import { type Ground, predictionFor, sampleOn } from './ground.ts';
 import { careWords, errorWords, leftOutWords, opacityOf } from './opacityWords.ts';
 import { InkOnPaper } from './SwatchPair.tsx';
+import '../film/film.css';
 
 export interface PenOnGroundProps {
   readonly ink: number;

@@ -4,6 +4,7 @@ import type { Surface } from '../plots/paint.ts';
 import { PlotFigure } from '../plots/PlotFigure.tsx';
 import { type Seen, toneArrows, type TonePair, toneSummary, toneTable } from './toneData.ts';
 import { toneSvg } from './toneSvg.ts';
+import './opacity.css';
 
 export interface ToneArrowsProps {
   readonly ink: string;

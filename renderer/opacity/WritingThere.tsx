@@ -8,6 +8,7 @@ import { Button } from '../look/Button.tsx';
 import { SamplePicture } from '../writing/SamplePicture.tsx';
 import { type PictureSize, SCALES, scaleBar } from '../writing/thumbnailPicture.ts';
 import { type Ground, groundName, sampleOn } from './ground.ts';
+import '../writing/writing.css';
 
 export interface WritingThereProps {
   readonly work: Work;

@@ -81,11 +81,29 @@ function shafts(arrows: readonly ToneArrow[]): Plot.Markish[] {
   const papers = arrows.filter(({ kind }) => kind === 'paper');
   return [
     Plot.arrow(arrows, { ...along, stroke: LIGHT, strokeWidth: CASING, headLength: (HEAD * SHAFT) / CASING }),
-    // A dashed head would be a heap of dots: the shaft is dashed, the head drawn whole.
-    Plot.link(papers, { ...along, stroke: DARK, strokeWidth: SHAFT, strokeDasharray: '5 4' }),
-    Plot.arrow(papers, { ...along, stroke: DARK, strokeWidth: SHAFT, headLength: HEAD, strokeDasharray: '0 100000' }),
+    // A dashed head would be a heap of dots: the shaft is dashed up to the last piece, which is drawn whole.
+    Plot.link(papers, { ...along, ...upTo(0, 1 - LAST), stroke: DARK, strokeWidth: SHAFT, strokeDasharray: '5 4' }),
+    Plot.arrow(papers, {
+      ...along,
+      ...upTo(1 - LAST, 1),
+      insetStart: 0,
+      stroke: DARK,
+      strokeWidth: SHAFT,
+      headLength: HEAD,
+    }),
     Plot.arrow(inks, { ...along, stroke: DARK, strokeWidth: SHAFT, headLength: HEAD }),
   ];
+}
+
+/** Share of an arrow's length. */
+const LAST = 0.12;
+
+function upTo(from: number, to: number) {
+  const at =
+    (c: 1 | 2, share: number) =>
+    (arrow: ToneArrow): number =>
+      arrow.from[c] + share * (arrow.to[c] - arrow.from[c]);
+  return { x1: at(1, from), y1: at(2, from), x2: at(1, to), y2: at(2, to) };
 }
 
 function dots(places: readonly Place[], surface: Surface): Plot.Markish[] {

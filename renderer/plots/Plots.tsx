@@ -1,6 +1,8 @@
 import { useMemo, useState } from 'react';
 import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
+import { tonePairs } from '../opacity/toneData.ts';
+import { ToneArrows } from '../opacity/ToneArrows.tsx';
 import { AbPlane } from './AbPlane.tsx';
 import { EdgePlot } from './EdgePlot.tsx';
 import { LightnessPlot } from './LightnessPlot.tsx';
@@ -22,6 +24,7 @@ export interface PlotsProps {
 export function Plots({ work, findings, details, colours, level = 2 }: PlotsProps) {
   const [bands, setBands] = useState(false);
   const papers = useMemo(() => writtenOn(work), [work]);
+  const pairs = useMemo(() => tonePairs(work, findings), [work, findings]);
   const strips = work.regions.flatMap(({ region }) => (details[region.id]?.strip ? [details[region.id]] : []));
   const hasBands = findings.findings.some(({ finding }) => finding.quantity === 'bandColour' && finding.value !== null);
   return (
@@ -49,6 +52,11 @@ export function Plots({ work, findings, details, colours, level = 2 }: PlotsProp
             />
           </div>
         ))}
+      {pairs.map((pair) => (
+        <div className="plots-one" key={pair.key}>
+          <ToneArrows ink={work.ink.name} pair={pair} level={level} />
+        </div>
+      ))}
       {papers.map(({ paper, ids }) => (
         <div className="plots-one" key={paper ?? ''}>
           <LightnessPlot

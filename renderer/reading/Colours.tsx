@@ -3,7 +3,7 @@ import { fixed } from '../../analysis/report/valueText.ts';
 import type { RegionDetail, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { screenGamut, withinGamut } from '../look/gamut.ts';
-import { Swatch } from '../look/Swatch.tsx';
+import { cssLab, Swatch } from '../look/Swatch.tsx';
 import { keptTogether } from './keptTogether.ts';
 import type { ShownColour } from './shownColours.ts';
 import { Texture } from './Texture.tsx';
@@ -33,7 +33,9 @@ export function Colours({ work, colours, details }: ColoursProps) {
           const place = places[i];
           return (
             <li key={`${colour.region} ${colour.label}`}>
-              <Swatch lab={colour.lab} size={SIDE} label={`${colour.label}: ${labText(colour)}`} />
+              <span className="reading-on-paper" {...(colour.on && { style: { backgroundColor: cssLab(colour.on) } })}>
+                <Swatch lab={colour.lab} size={SIDE} label={`${colour.label}: ${labText(colour)}`} />
+              </span>
               {textured && place && <Texture ink={work.ink.id} colour={colour} {...place} />}
               <span className="reading-swatch-label" aria-hidden="true">
                 {colour.label}

@@ -1,6 +1,8 @@
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { RegionDetail, Work } from '../../electron/backend/api.ts';
 import type { Beside } from '../film/oneWay.ts';
+import { tonePairs } from '../opacity/toneData.ts';
+import { ToneArrows } from '../opacity/ToneArrows.tsx';
 import { AbPlane } from '../plots/AbPlane.tsx';
 import { EdgePlot } from '../plots/EdgePlot.tsx';
 import { LightnessPlot } from '../plots/LightnessPlot.tsx';
@@ -33,6 +35,16 @@ export function SmallPlot({ finding, work, details, beside }: SmallPlotProps) {
         title="From thin to thick"
       />
     );
+  }
+  if (kind === 'tone') {
+    return tonePairs(work, beside.report, regions).map((pair) => (
+      <ToneArrows
+        key={pair.key}
+        ink={work.ink.name}
+        pair={pair}
+        seen={finding.quantity === 'toneShift.adapted' ? 'adapted' : 'absolute'}
+      />
+    ));
   }
   if (kind === 'plane') return <AbPlane work={work} findings={beside.report} details={beside.details} only={regions} />;
   if (kind === 'strip') {

@@ -23,6 +23,8 @@ export interface ShownColour {
   readonly u?: LabValue;
   readonly region: string;
   readonly part: TexturePart;
+  /** The paper that it lies on, where that is to be seen around it. */
+  readonly on?: LabValue;
 }
 
 type Details = Readonly<Record<string, RegionDetail>>;
@@ -38,9 +40,15 @@ export function shownColours(finding: Quantity, names: Names, details: Details):
     return [first, second].flatMap((id) => inkOf(id, capital(penNoun(names, id)), names, details));
   }
   if (quantity === 'toneShift.adapted') return [first, second].flatMap((id) => adapted(id, names, details));
-  if (quantity.startsWith('toneShift')) {
-    return [first, second].flatMap((id) => inkOf(id, `On ${paperShort(names, id)}`, names, details));
+  if (quantity.startsWith('toneShift') || quantity === 'hiding') {
+    return [first, second].flatMap((id) =>
+      inkOf(id, `On ${paperShort(names, id)}`, names, details).map((colour) => {
+        const paper = paperUnder(id, names, details);
+        return paper ? { ...colour, on: paper.lab } : colour;
+      }),
+    );
   }
+  if (quantity === 'predictedColour') return foretold(finding);
   if (quantity.startsWith('halo')) return haloAndPaper(first, details);
   if (quantity === 'sheen') return tenths(first, details);
   if (quantity === 'layering') return inkOf(first, 'A single pass', names, details);
@@ -87,6 +95,13 @@ function inkOf(id: string, label: string, names: Names, details: Details): Shown
   const lab = details[id]?.ink?.lab;
   const colour = measured(names, 'inkColour', { regions: [id] }) ?? (lab && { lab });
   return colour ? [{ label, ...colour, region: id, part: 'ink' }] : [];
+}
+
+/** Of no region: nobody has scanned it yet. */
+function foretold({ value, u, subject: { on } }: Quantity): ShownColour[] {
+  if (value === null || typeof value === 'number') return [];
+  const doubt = u !== null && typeof u !== 'number' ? { u } : {};
+  return [{ label: `Foretold on “${on ?? ''}”`, lab: value, ...doubt, region: '', part: 'ink' }];
 }
 
 type Colour = Pick<ShownColour, 'lab' | 'u'>;

@@ -249,11 +249,17 @@ describe('how it was measured', () => {
   });
 });
 
-test('every quantity has its plot, and only the paper’s texture and the back of a page none', () => {
+test('every quantity has its plot, and only the paper’s texture, the layer’s own numbers and the back of a page none', () => {
   const none = QUANTITY_NAMES.filter((name) => plotFor(name) === 'none');
-  expect(none.filter((name) => !/^(ghosting|bleedThrough)/.test(name))).toEqual(['paperTexture']);
+  expect(none.filter((name) => !/^(ghosting|bleedThrough)/.test(name))).toEqual([
+    'paperTexture',
+    'film',
+    'contrastRatio',
+    'contrastRatio.predicted',
+  ]);
   expect(plotFor('shading')).toBe('lightness');
-  expect(plotFor('toneShift.adapted')).toBe('plane');
+  expect(plotFor('toneShift.adapted')).toBe('tone');
+  expect(plotFor('toneShift.dC')).toBe('plane');
   expect(plotFor('runShift.front')).toBe('strip');
 });
 
