@@ -64,7 +64,7 @@ function ringSentence(
   const seen = haloMm === null ? 'No halo was measured around these strokes. ' : '';
   const told = sureDyes(ring);
   if (told.length === 0) {
-    return `${seen}Around the strokes none of these dyes is seen: what the paper leaves open is as much as is there.`;
+    return `${seen}Around the strokes none of these dyes stands out from what the paper itself leaves open.`;
   }
   const first = told.toSorted((a, b) => ring.shares[b] - ring.shares[a])[0];
   const whose = dyeWords(dyes[first]);

@@ -3,6 +3,6 @@ import type { ScanSizeMm } from './regionGeometry.ts';
 import type { ProposalScan } from './regionProposals.ts';
 
 /** What proposals for a new region read off its scan. */
-export function proposalScan({ id, side, of }: WorkScan, size: ScanSizeMm): ProposalScan {
+export function proposalScan({ id, side, of }: Pick<WorkScan, 'id' | 'side' | 'of'>, size: ScanSizeMm): ProposalScan {
   return { id, side, of, widthMm: size.width };
 }

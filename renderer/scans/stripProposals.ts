@@ -54,7 +54,7 @@ export function offeredStrips(
 /** A region as it would be taken: where it lies and which way the liquid went; origin and front stay to be found. */
 export function stripRegion(
   { boxMm, travel }: FoundStrip,
-  scan: WorkScan,
+  scan: Pick<WorkScan, 'id' | 'side' | 'of'>,
   size: ScanSizeMm,
   regions: readonly SheetRegion[],
 ): SheetRegion {

@@ -34,7 +34,7 @@ export function BandTable({ strip, bands, chosen, held, onChoose }: BandTablePro
             <th scope="row">
               <button
                 type="button"
-                className="words-button"
+                className="strip-choose"
                 aria-pressed={chosen.includes(band.band)}
                 onClick={(event) => onChoose(band.band, event.shiftKey)}
               >

@@ -148,7 +148,9 @@ function DyeTableOf({ rows, inks }: DyeTableProps) {
               className={column === 'hue' || column === 'rF' ? 'dyes-number' : undefined}
             >
               <Button kind="plain" onPress={() => sort(column)}>
-                <Words>{words}</Words>
+                <span>
+                  <Words>{words}</Words>
+                </span>
                 {column === by && <span aria-hidden="true">{falling ? '▾' : '▴'}</span>}
               </Button>
             </th>

@@ -6,6 +6,7 @@ import { fixed, withUncertainty } from '../../analysis/report/valueText.ts';
 import type { FindingsReport, StripDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { straightUrl } from '../api/client.ts';
 import { useDetail } from '../api/store.ts';
+import { Button } from '../look/Button.tsx';
 import { EmptyState } from '../look/EmptyState.tsx';
 import { cssLab } from '../look/Swatch.tsx';
 import { Words } from '../reading/Words.tsx';
@@ -56,9 +57,9 @@ function Pair({ work, report, pair, onChoose }: FreshAndDriedProps & { readonly 
         {lines.map(({ text, key }) => (
           <p key={text}>
             <Words>{text}</Words>{' '}
-            <button type="button" className="words-button" onClick={() => onChoose(key)}>
+            <Button kind="plain" onPress={() => onChoose(key)}>
               Show the number
-            </button>
+            </Button>
           </p>
         ))}
         {whole.map((traced) => (
@@ -133,9 +134,9 @@ function Joined({ work, report, pair, fresh, dried, onChoose }: JoinedProps) {
             {joined.map(({ fresh: a, dried: b, shift }) => (
               <li key={`${a} ${b}`}>
                 {shift ? (
-                  <button type="button" className="words-button" onClick={() => onChoose(shift.key)}>
+                  <Button kind="plain" onPress={() => onChoose(shift.key)}>
                     {joinWords(a, b)}
-                  </button>
+                  </Button>
                 ) : (
                   joinWords(a, b)
                 )}

@@ -41,8 +41,9 @@ export interface StripPictureProps {
 
 const LEAST_PICTURE = 96;
 const MOST_PICTURE = 330;
-const LABEL_PX = 168;
-const NARROW_LABEL_PX = 92;
+/** Of labels, rem: with R_F and a name, and with R_F alone. */
+const LABEL_REM = 11.5;
+const NARROW_LABEL_REM = 8.5;
 
 export function StripPicture(props: StripPictureProps) {
   const { src, name, axis, acrossMm, travel, detail, bands, ends, chosen, shown, width, adding } = props;
@@ -204,7 +205,8 @@ function BandLabels({ bands, chosen, shown, width, inSight, onChoose }: LabelPro
     .map((band) => ({ band, x: shown.toX(band.centreMm) }))
     .toSorted((a, b) => a.x - b.x);
   const room = (width - FIELD_EDGES.left - FIELD_EDGES.right) / Math.max(1, there.length);
-  const wide = Math.min(LABEL_PX, Math.max(NARROW_LABEL_PX, room));
+  const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+  const wide = Math.min(LABEL_REM * rem, Math.max(NARROW_LABEL_REM * rem, room));
   const places = spreadLabels(
     there.map(({ x }) => x),
     wide + 2,
@@ -233,7 +235,13 @@ function BandLabels({ bands, chosen, shown, width, inSight, onChoose }: LabelPro
               {band.band}
             </b>
             <span className="strip-swatch" style={{ backgroundColor: cssLab(band.lab) }} />
-            {band.rFWords === '' ? `${fixed(band.centreMm, 1)} mm` : <Words>{`R_F ${band.rFWords}`}</Words>}
+            {band.rFWords === '' ? (
+              `${fixed(band.centreMm, 1)} mm`
+            ) : (
+              <span>
+                <Words>{`R_F ${band.rFWords}`}</Words>
+              </span>
+            )}
           </span>
           <span className="strip-label-name">
             <Words>{band.name}</Words>

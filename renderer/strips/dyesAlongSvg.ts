@@ -24,7 +24,7 @@ export interface DyesAlongData {
 /** Amounts are told in units of the band's crown; ± 2u. */
 export function dyesAlongData({ dyes, placesMm, amounts, u, originMm, frontMm }: DyesAlong): DyesAlongData {
   const ends = originMm !== null && frontMm !== null && originMm !== frontMm ? { originMm, frontMm } : null;
-  const at = (mm: number): number => (ends ? (mm - ends.originMm) / (ends.frontMm - ends.originMm) : mm);
+  const at = (mm: number): number => (ends ? (ends.originMm - mm) / (ends.originMm - ends.frontMm) : mm);
   return {
     along: ends ? 'rF' : 'mm',
     dyes: dyes.map(({ band, lab }, j) => ({

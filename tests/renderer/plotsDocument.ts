@@ -46,6 +46,9 @@ class DrawnElement implements Child {
   setAttributeNS(_space: string | null, name: string, value: unknown): void {
     this.setAttribute(name, value);
   }
+  getAttribute(name: string): string | null {
+    return this.attributes.get(name) ?? null;
+  }
   removeAttribute(name: string): void {
     this.attributes.delete(name);
   }
@@ -60,6 +63,12 @@ class DrawnElement implements Child {
   }
   append(...children: (DrawnElement | DrawnText)[]): void {
     for (const child of children) this.appendChild(child);
+  }
+  get children(): DrawnElement[] {
+    return this.childNodes.filter((child) => child instanceof DrawnElement);
+  }
+  get tagName(): string {
+    return this.name;
   }
   querySelector(): null {
     return null;
