@@ -40,7 +40,7 @@ export interface BackPage {
 }
 
 /** Cells of the drawing a millimetre. */
-const FINE = 40;
+export const FINE = 40;
 const NECK = 0.0006;
 
 interface Dot {
@@ -161,7 +161,7 @@ function writing(columns: number, rows: number, lineMm: number, random: () => nu
   return mask;
 }
 
-function fill(mask: Uint8Array, columns: number, rows: number, cx: number, cy: number, r: number): void {
+export function fill(mask: Uint8Array, columns: number, rows: number, cx: number, cy: number, r: number): void {
   for (let y = Math.max(0, Math.ceil(cy - r)); y <= Math.min(rows - 1, cy + r); y++) {
     const half = Math.sqrt(Math.max(0, r * r - (y - cy) ** 2));
     const from = Math.max(0, Math.ceil(cx - half));
@@ -209,7 +209,8 @@ function placeDots(
   return dots;
 }
 
-function scanned(
+/** A scan of a drawing: places on paper by the drawing's cells, blurred, with fibres, noise and the steps of 8 bits. */
+export function scanned(
   columns: number,
   rows: number,
   dpi: number,

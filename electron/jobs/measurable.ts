@@ -4,7 +4,7 @@ import type { BandByHand } from '../../analysis/measure/strip/strip.ts';
 import type { LoadedRegion } from '../sheet/loadedSheet.ts';
 import type { FrontTask, RegionTask } from './tasks.ts';
 
-const MEASURED_KINDS = ['paper', 'strokes', 'swab', 'strip', 'reverse'] as const;
+const MEASURED_KINDS = ['paper', 'strokes', 'swab', 'bar', 'strip', 'reverse'] as const;
 type MeasuredKind = (typeof MEASURED_KINDS)[number];
 
 export type Measurable = Extract<LoadedRegion, { kind: MeasuredKind }> & { readonly boxMm: BoxMm };

@@ -1,5 +1,6 @@
 /** One region of a sheet: read, linearised, measured. Runs in a worker. */
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
+import { measureBar } from '../../analysis/measure/opacity/measureBar.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
 import { measureReverse } from '../../analysis/measure/showThrough/measureReverse.ts';
@@ -10,20 +11,20 @@ import { readFront } from './frontOf.ts';
 import { linearBox } from './scanBands.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
 
-/** Of a region of a third of a megapixel: 4 MB. */
-const LARGE_SAMPLES = 1e6;
+/** Of a region of four megapixels, whose pixels take 250 MB: smaller ones find room beside what they have let go, and every look round costs time. */
+const LARGE_SAMPLES = 12e6;
 
 export async function measureRegion(task: RegionTask): Promise<RegionResult> {
   const { id, info, dpi, measure } = task;
   const calibration = compiled(task.calibration);
   const signal = await linearBox(info, dpi, task.boxPx, calibration);
-  freeRoom();
+  const isLarge = signal.data.length > LARGE_SAMPLES;
+  if (isLarge) freeRoom();
   const input: RegionInput = {
     id,
     signal,
     spendSignal: true,
-    // Small ones are not worth a look round.
-    ...(signal.data.length > LARGE_SAMPLES && { onLetGo: freeRoom }),
+    ...(isLarge && { onLetGo: freeRoom }),
     calibration,
     paper: task.paper,
     bare: task.bare,
@@ -38,6 +39,11 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
       return inkResult(input, measureStrokes({ ...input, nibWidthMm: measure.nibWidthMm ?? null }));
     case 'swab':
       return inkResult(input, measureSwab(input));
+    case 'bar': {
+      const { quantities, bar, marks } = measureBar(input);
+      const { widthPx, heightPx } = signal;
+      return { ...nothing, quantities, bar, marks: marks && { data: marks, widthPx, heightPx } };
+    }
     case 'reverse': {
       const front = measure.front && (await readFront(measure.front));
       const { quantities, marks, registration } = measureReverse({

@@ -2,6 +2,7 @@
 import { FITTED_METHODS } from '../../analysis/measure/film/fittedInk.ts';
 import { FILM_METHODS } from '../../analysis/measure/film/throughFilm.ts';
 import { INK_METHODS } from '../../analysis/measure/ink.ts';
+import { BAR_METHODS } from '../../analysis/measure/opacity/measureBar.ts';
 import { OPACITY_METHODS } from '../../analysis/measure/opacity/opacityFindings.ts';
 import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
 import { PATH_METHOD } from '../../analysis/measure/pathDistance.ts';
@@ -26,6 +27,7 @@ const METHODS_OF_KIND = {
   paper: PAPER_METHODS,
   strokes: INK_METHODS,
   swab: INK_METHODS,
+  bar: BAR_METHODS,
   strip: { ...STRIP_METHODS, ...FRONT_METHODS },
   reverse: REVERSE_METHODS,
 } as const;

@@ -80,7 +80,7 @@ export interface RegionTask extends PaperResult {
   readonly id: string;
   readonly boxPx: BoxPx;
   readonly measure:
-    | { readonly kind: 'paper' | 'swab' }
+    | { readonly kind: 'paper' | 'swab' | 'bar' }
     | { readonly kind: 'strokes'; readonly nibWidthMm?: number | null }
     | { readonly kind: 'reverse'; readonly front: FrontTask | null }
     | {

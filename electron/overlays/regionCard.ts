@@ -75,6 +75,7 @@ export function says(region: OverlayRegion): string {
   if (region.result === null) return 'Not measured.';
   if (region.kind === 'strip') return stripSays(quantities);
   if (region.kind === 'reverse') return reverseSays(quantities);
+  if (region.kind === 'bar') return barSays(of('contrastRatio'));
   const main = of('inkColour') ?? of('paperColour');
   if (!main || !isLab(main.value))
     return region.kind === 'paper' ? 'No colour could be told.' : 'No ink colour could be told.';
@@ -93,6 +94,11 @@ function stripSays(quantities: readonly Quantity[]): string {
   if (!kept || typeof kept.value !== 'number') return `${count}.`;
   const { value, spread } = numberWords(kept.value, typeof kept.u === 'number' ? kept.u : null, 0);
   return `${count}; ${value} ${spread} % of the colour stayed at the origin.`;
+}
+
+function barSays(ratio: Quantity | undefined): string {
+  if (typeof ratio?.value !== 'number') return 'Its contrast ratio cannot be told.';
+  return `Over the bar it sends back ${Math.round(100 * ratio.value)} % of its light over white.`;
 }
 
 function reverseSays(quantities: readonly Quantity[]): string {
