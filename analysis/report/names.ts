@@ -65,6 +65,7 @@ export function sampleNoun(names: Names, id: string): string {
     return region.nib === null ? `the writing ${quoted(id)}` : `the ${nibWord(region.nib)} nib’s writing${told}`;
   }
   if (region.kind === 'swab') return `the swab${told}`;
+  if (region.kind === 'reverse') return `the reverse ${quoted(id)}`;
   return `the sample ${quoted(id)}`;
 }
 

@@ -163,7 +163,7 @@ describe('a change of paper', () => {
   );
 
   test('is the plot of its findings and of hiding', () => {
-    expect(['toneShift', 'toneShift.adapted', 'hiding'].map((name) => plotFor(name as 'hiding'))).toEqual([
+    expect((['toneShift', 'toneShift.adapted', 'hiding'] as const).map((name) => plotFor(name))).toEqual([
       'tone',
       'tone',
       'tone',
