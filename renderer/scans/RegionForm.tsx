@@ -75,7 +75,12 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
           />
         </div>
       )}
-      <StripFields ink={bench.ink} region={region} change={change} />
+      <StripFields
+        ink={bench.ink}
+        isMeasured={standing !== undefined && standing.measured !== 'never'}
+        region={region}
+        change={change}
+      />
       <HatchFields region={region} others={others} change={change} />
       <SwipeFields region={region} change={change} />
       <ReverseFields region={region} others={others} change={change} />

@@ -1,6 +1,6 @@
 /** The fields that only some kinds of region have. */
 import { fixed } from '../../analysis/report/valueText.ts';
-import type { SheetRegion } from '../../electron/backend/api.ts';
+import type { SheetRegion, StripDetail } from '../../electron/backend/api.ts';
 import { useDetail } from '../api/store.ts';
 import { Select } from '../look/Select.tsx';
 import type { Choice } from '../look/Select.tsx';
@@ -27,7 +27,13 @@ function directionOf(id: string): Direction | undefined {
   return DIRECTIONS.find((direction) => direction.id === id)?.id;
 }
 
-export function StripFields({ ink, region, change }: KindFieldsProps & { readonly ink: number }) {
+interface StripFieldsProps extends KindFieldsProps {
+  readonly ink: number;
+  /** Whether there may be ends that were found. */
+  readonly isMeasured: boolean;
+}
+
+export function StripFields({ ink, isMeasured, region, change }: StripFieldsProps) {
   if (region.kind !== 'strip') return null;
   return (
     <>
@@ -70,16 +76,23 @@ export function StripFields({ ink, region, change }: KindFieldsProps & { readonl
           onSave={(mm) => change({ frontMm: mm ?? undefined })}
         />
       </div>
-      <StripStarts ink={ink} region={region} change={change} />
+      {isMeasured ? (
+        <FoundStarts ink={ink} region={region} change={change} />
+      ) : (
+        <StripStarts found={null} region={region} change={change} />
+      )}
       <StripRun region={region} change={change} />
     </>
   );
 }
 
-function StripStarts({ ink, region, change }: KindFieldsProps & { readonly ink: number }) {
-  const loaded = useDetail(ink, region.id);
+function FoundStarts({ ink, ...props }: KindFieldsProps & { readonly ink: number }) {
+  const loaded = useDetail(ink, props.region.id);
+  return <StripStarts found={loaded.state === 'ready' ? (loaded.value?.strip ?? null) : null} {...props} />;
+}
+
+function StripStarts({ found, region, change }: KindFieldsProps & { readonly found: StripDetail | null }) {
   if (region.kind !== 'strip' || (region.originMm !== undefined && region.frontMm !== undefined)) return null;
-  const found = loaded.state === 'ready' ? (loaded.value?.strip ?? null) : null;
   const words = [
     ...(region.originMm === undefined && found?.originMm != null ? [`origin at ${fixed(found.originMm, 2)} mm`] : []),
     ...(region.frontMm === undefined && found?.frontMm != null ? [`front at ${fixed(found.frontMm, 2)} mm`] : []),

@@ -8,6 +8,8 @@ export interface BandToolsProps {
   readonly chosen: readonly number[];
   readonly isHeld: boolean;
   readonly adding: boolean;
+  /** What goes on, in words; '' for nothing. */
+  readonly status: string;
   readonly shown: ShownRun;
   readonly onAdd: () => void;
   readonly onRemove: () => void;
@@ -15,7 +17,18 @@ export interface BandToolsProps {
   readonly onJoin: () => void;
 }
 
-export function BandTools({ bands, chosen, isHeld, adding, shown, onAdd, onRemove, onHold, onJoin }: BandToolsProps) {
+export function BandTools({
+  bands,
+  chosen,
+  isHeld,
+  adding,
+  status,
+  shown,
+  onAdd,
+  onRemove,
+  onHold,
+  onJoin,
+}: BandToolsProps) {
   const [first, second] = chosen;
   const whose = first === undefined ? 'band' : `band ${first}`;
   return (
@@ -34,6 +47,7 @@ export function BandTools({ bands, chosen, isHeld, adding, shown, onAdd, onRemov
           {second === undefined ? 'Join two bands' : `Join ${first} and ${second}`}
         </Button>
       </Group>
+      <output className="strip-status">{status}</output>
       <Group aria-label="View along the strip">
         <Button kind="plain" onPress={() => shown.zoom(1 / 1.5)} aria-label="See more" aria-keyshortcuts="-">
           −

@@ -12,7 +12,15 @@ import { stripSummary, stripTable } from '../plots/StripPlot.tsx';
 import { type StripLine, withStripLine } from '../scans/stripLines.ts';
 import { BandTable } from './BandTable.tsx';
 import { bandFigures } from './bandFigures.ts';
-import { isHeldAt, type StripRegion, withBandAt, withBandsMerged, withoutBandAt, withoutWord } from './bandEdits.ts';
+import {
+  isHeldAt,
+  type PlacedStrip,
+  type StripRegion,
+  withBandAt,
+  withBandsMerged,
+  withoutBandAt,
+  withoutWord,
+} from './bandEdits.ts';
 import { BandTools } from './BandTools.tsx';
 import { ByHand } from './ByHand.tsx';
 import { ABSORBANCE_STYLES, type CurveStyle, FIELD_EDGES, LAB_STYLES, profileSvg } from './profileSvg.ts';
@@ -25,7 +33,7 @@ import { useRunView } from './useRunView.ts';
 
 export interface StripBenchProps {
   readonly work: Work;
-  readonly region: StripRegion & { readonly boxMm: readonly [number, number, number, number] };
+  readonly region: PlacedStrip;
   /** As last measured; null: not yet. */
   readonly detail: RegionDetail | null;
   readonly findings: readonly TracedFinding[];
@@ -33,13 +41,28 @@ export interface StripBenchProps {
   readonly chosen: readonly number[];
   readonly onChoose: (bands: readonly number[]) => void;
   readonly edits: StripEdits;
+  /** Changed since it was measured. */
+  readonly isStale: boolean;
   readonly onHeld: (held: boolean) => void;
 }
 
-export function StripBench({ work, region, detail, findings, chosen, onChoose, edits, onHeld }: StripBenchProps) {
+export function StripBench({
+  work,
+  region: kept,
+  detail,
+  findings,
+  chosen,
+  onChoose,
+  edits,
+  isStale,
+  onHeld,
+}: StripBenchProps) {
+  const { boxMm } = kept;
+  const region = edits.latest(kept);
   const strip = detail?.strip ?? null;
   const travel = strip?.travel ?? region.travel ?? 'up';
-  const axis = useMemo(() => runAxis(region.boxMm, travel), [region.boxMm, travel]);
+  const { lengthMm, falls } = runAxis(boxMm, travel);
+  const axis = useMemo(() => ({ lengthMm, falls }), [lengthMm, falls]);
   const place = useRef<HTMLDivElement>(null);
   const width = useFieldWidth(place);
   const shown = useRunView(axis, FIELD_EDGES.left, Math.max(FIELD_EDGES.left + 1, width - FIELD_EDGES.right));
@@ -142,6 +165,7 @@ export function StripBench({ work, region, detail, findings, chosen, onChoose, e
         chosen={there}
         isHeld={first !== null && held.has(first)}
         adding={adding !== null}
+        status={isStale ? 'measuring again: bands are as they were' : ''}
         shown={shown}
         onAdd={() => (adding === null ? startAdding() : setAdding(null))}
         onRemove={remove}
@@ -151,10 +175,10 @@ export function StripBench({ work, region, detail, findings, chosen, onChoose, e
       <div className="strip-stack" ref={place}>
         {width > 0 && (
           <StripPicture
-            src={straightUrl(work.ink.id, region.id, `${measuredAt ?? ''} ${region.boxMm.join()}`)}
+            src={straightUrl(work.ink.id, region.id, `${measuredAt ?? ''} ${boxMm.join()}`)}
             name={`Strip “${region.id}”`}
             axis={axis}
-            acrossMm={travel === 'left' || travel === 'right' ? region.boxMm[3] : region.boxMm[2]}
+            acrossMm={travel === 'left' || travel === 'right' ? boxMm[3] : boxMm[2]}
             travel={travel}
             detail={strip}
             bands={bands}
@@ -184,7 +208,7 @@ export function StripBench({ work, region, detail, findings, chosen, onChoose, e
             summary={stripSummary(strip, region.id)}
             table={stripTable(strip)}
             build={build}
-            aspect={0.4}
+            aspect={0.36}
             ink={`${work.ink.name} ${region.id}`}
           >
             <Legend />

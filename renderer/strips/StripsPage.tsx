@@ -11,7 +11,7 @@ import { EmptyState } from '../look/EmptyState.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { useKeys } from '../look/useKeys.ts';
 import { Reading } from '../reading/Reading.tsx';
-import type { StripRegion } from './bandEdits.ts';
+import type { PlacedStrip } from './bandEdits.ts';
 import { DyesWhere } from './DyesWhere.tsx';
 import { FreshAndDried } from './FreshAndDried.tsx';
 import { StripBench } from './StripBench.tsx';
@@ -24,7 +24,6 @@ export default function StripsPage({ ink }: { readonly ink: number }) {
   return <MeasuredInk ink={ink}>{(work, report) => <Strips work={work} report={report} />}</MeasuredInk>;
 }
 
-type PlacedStrip = StripRegion & { readonly boxMm: [number, number, number, number] };
 type Part = 'bands' | 'dyes' | 'runs';
 const PARTS: readonly { readonly part: Part; readonly name: string; readonly key: string }[] = [
   { part: 'bands', name: 'Bands', key: '1' },
@@ -124,16 +123,25 @@ interface BandsProps {
 
 const NO_DETAILS: Readonly<Record<string, RegionDetail>> = {};
 
-function Bands({ work, report, region, query, go }: BandsProps) {
+/** What was never measured has no detail to ask for. */
+function Bands(props: BandsProps) {
+  const standing = props.work.regions.find((one) => one.region.id === props.region.id);
+  return standing?.measured === 'never' ? <BandsOf {...props} detail={null} /> : <MeasuredBands {...props} />;
+}
+
+function MeasuredBands(props: BandsProps) {
+  const loaded = useDetail(props.work.ink.id, props.region.id);
+  return <BandsOf {...props} detail={loaded.state === 'ready' ? loaded.value : null} />;
+}
+
+function BandsOf({ work, report, region, query, go, detail }: BandsProps & { readonly detail: RegionDetail | null }) {
   const ink = work.ink.id;
-  const loaded = useDetail(ink, region.id);
   const edits = useStripEdits(ink);
   const [isHeld, setHeld] = useState(false);
   const [second, setSecond] = useState<number | null>(null);
   useMeasuredAgain(work, isHeld);
   const band = query['band'] === undefined ? null : Number(query['band']);
   const standing = work.regions.find((one) => one.region.id === region.id);
-  const detail = loaded.state === 'ready' ? loaded.value : null;
   const chosen = [...(band === null ? [] : [band]), ...(second === null || second === band ? [] : [second])];
   const traced = findingToRead(report.findings, region.id, band, query['finding']);
   return (
@@ -144,9 +152,6 @@ function Bands({ work, report, region, query, go }: BandsProps) {
           <Notice kind="word" action={{ words: 'Measure', run: () => void start(ink) }}>
             This strip is not measured yet: its bands and their places come with that.
           </Notice>
-        )}
-        {standing?.measured === 'stale' && (
-          <Notice kind="word">Measuring the strip again: until then its bands are as they were.</Notice>
         )}
         <StripBench
           work={work}
@@ -159,6 +164,7 @@ function Bands({ work, report, region, query, go }: BandsProps) {
             setSecond(more ?? null);
           }}
           edits={edits}
+          isStale={standing?.measured === 'stale'}
           onHeld={setHeld}
         />
       </div>

@@ -3,6 +3,8 @@ import { fixed } from '../../analysis/report/valueText.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
 
 export type StripRegion = Extract<SheetRegion, { kind: 'strip' }>;
+/** One that has a box: it can be shown. */
+export type PlacedStrip = StripRegion & { readonly boxMm: [number, number, number, number] };
 export type SaidBand = NonNullable<StripRegion['bands']>[number];
 
 /** Two words on places this near mean one band. */

@@ -8,17 +8,25 @@ import type { StripRegion } from './bandEdits.ts';
 export interface StripEdits {
   /** Why the last step was not taken; null: it was. */
   readonly problem: Problem | null;
+  /** The region as it is being made: what is on its way to the library counts already, so that steps may follow at once. */
+  latest(region: StripRegion): StripRegion;
   save(region: StripRegion, words: string): void;
   forget(): void;
 }
 
 export function useStripEdits(ink: number): StripEdits {
   const [problem, setProblem] = useState<Problem | null>(null);
+  const [pending, setPending] = useState<StripRegion | null>(null);
   return {
     problem,
+    latest: (region) => (pending?.id === region.id ? pending : region),
     save: (region, words) => {
       announce(`${words} The strip is measured again.`);
-      void edit(ink, { edit: 'changeRegion', id: region.id, region }).then(setProblem);
+      setPending(region);
+      void edit(ink, { edit: 'changeRegion', id: region.id, region }).then((refused) => {
+        setProblem(refused);
+        setPending((now) => (now === region ? null : now));
+      });
     },
     forget: () => setProblem(null),
   };
