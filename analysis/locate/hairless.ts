@@ -55,8 +55,9 @@ export function withoutHairs(
 /** Of some ten thousand pixels of ink. */
 function medianDepth(depthPx: Float32Array): number {
   const stride = Math.max(1, Math.floor(depthPx.length / 400_000));
-  const some: number[] = [];
-  for (let i = 0; i < depthPx.length; i += stride) if (depthPx[i] > 0) some.push(depthPx[i]);
-  some.sort((a, b) => a - b);
+  const all = new Float32Array(Math.ceil(depthPx.length / stride));
+  let count = 0;
+  for (let i = 0; i < depthPx.length; i += stride) if (depthPx[i] > 0) all[count++] = depthPx[i];
+  const some = all.subarray(0, count).sort();
   return some[some.length >> 1] ?? 0;
 }

@@ -1,11 +1,13 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
-import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
+import { fitSurface, gainsAlong } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
 import type { Ink } from './inkMask.ts';
 
 /** Ink, its halo and its blur reach no farther than this, mm. */
 const CLEAR_OF_INK_MM = 0.7;
 const CELL_MM = 1;
+/** A plane is told at every so many pixels along a row. */
+const STEP = 8;
 /** Fewer cells of bare paper than this say nothing of a slope. */
 const LEAST_CELLS = 30;
 
@@ -51,15 +53,15 @@ export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): numb
   if (places.length < LEAST_CELLS) return 0;
   let departure = 0;
   const plane = fitSurface(places, means, 1);
-  const at = new Float64Array(3);
+  const count = Math.ceil(w / STEP);
+  const gains = new Float64Array(3 * count);
   for (let y = 0; y < h; y++) {
-    for (let x = 0; x < w; x += 8) {
-      surfaceAt(plane, x + 4, y + 0.5, at);
-      for (let c = 0; c < 3; c++) departure = Math.max(departure, Math.abs(at[c] - 1));
-      const red = 1 / at[0];
-      const green = 1 / at[1];
-      const blue = 1 / at[2];
-      const end = 3 * (y * w + Math.min(w, x + 8));
+    departure = Math.max(departure, gainsAlong(plane, STEP / 2, y + 0.5, STEP, count, gains));
+    for (let x = 0, k = 0; x < w; x += STEP, k += 3) {
+      const red = gains[k];
+      const green = gains[k + 1];
+      const blue = gains[k + 2];
+      const end = 3 * (y * w + Math.min(w, x + STEP));
       for (let i = 3 * (y * w + x); i < end; i += 3) {
         ratio[i] *= red;
         ratio[i + 1] *= green;

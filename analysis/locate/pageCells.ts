@@ -10,33 +10,51 @@ export function cellSizePx(dpi: number): number {
   return Math.max(4, Math.round((CELL_MM * dpi) / 25.4));
 }
 
-/** Whole cells of a band. @param placeOf By a cell's top-left pixel in the scan. */
+/** Of this many an inch is enough for means and scatter: finer scans are read in some of their rows. */
+const ROWS_PER_INCH = 300;
+
+/** Every how many-th row tells the paper. */
+export function everyRow(dpi: number): number {
+  return Math.max(1, Math.floor(dpi / ROWS_PER_INCH));
+}
+
+/** Whole cells of a band. @param placeOf By a cell's top-left pixel in the scan. @param every The band holds only every so many-th row. */
 export function pageCells(
   band: LinearRaster,
   cellPx: number,
   placeOf: (xPx: number, yPx: number) => PageCell['place'],
+  every = 1,
 ): PageCell[] {
   const { data, widthPx, heightPx, dpi, originPx, clipped } = band;
   const mmPerPx = 25.4 / dpi;
   const cells: PageCell[] = [];
-  for (let top = 0; top + cellPx <= heightPx; top += cellPx) {
+  const rows = Math.ceil(cellPx / every);
+  for (let top = 0; top + rows <= heightPx; top += rows) {
     for (let left = 0; left + cellPx <= widthPx; left += cellPx) {
-      const sum = [0, 0, 0];
-      const squares = [0, 0, 0];
+      let [r, g, b, rr, gg, bb] = [0, 0, 0, 0, 0, 0];
       let atEnd = 0;
-      for (let y = top; y < top + cellPx; y++) {
-        for (let x = left; x < left + cellPx; x++) atEnd += clipped[y * widthPx + x];
-        for (let i = 3 * (y * widthPx + left), end = i + 3 * cellPx; i < end; i += 3) {
-          for (let c = 0; c < 3; c++) {
-            sum[c] += data[i + c];
-            squares[c] += data[i + c] * data[i + c];
-          }
+      for (let y = top; y < top + rows; y++) {
+        for (let p = y * widthPx + left, end = p + cellPx; p < end; p++) {
+          const red = data[3 * p];
+          const green = data[3 * p + 1];
+          const blue = data[3 * p + 2];
+          r += red;
+          g += green;
+          b += blue;
+          rr += red * red;
+          gg += green * green;
+          bb += blue * blue;
+          atEnd += clipped[p];
         }
       }
-      const n = cellPx * cellPx;
+      const n = cellPx * rows;
+      const [sum, squares] = [
+        [r, g, b],
+        [rr, gg, bb],
+      ];
       const mean = triple((c) => sum[c] / n);
       const sd = triple((c) => Math.sqrt(Math.max(0, squares[c] / n - mean[c] * mean[c])));
-      const [x, y] = [originPx[0] + left, originPx[1] + top];
+      const [x, y] = [originPx[0] + left, originPx[1] + (top / rows) * cellPx];
       cells.push({
         xMm: (x + cellPx / 2) * mmPerPx,
         yMm: (y + cellPx / 2) * mmPerPx,

@@ -1,21 +1,24 @@
-import { surfaceAt } from '../raster/lowOrderSurface.ts';
+import { gainsAlong } from '../raster/lowOrderSurface.ts';
 import type { LinearRaster } from '../raster/raster.ts';
 import type { PaperSurface } from './paperSurface.ts';
+
+const STEP = 8;
 
 /** Signal over the page's paper surface, 3 a pixel. @param ratio Where it goes; the signal's own room may be given. */
 export function ratioToPaper(signal: LinearRaster, paper: PaperSurface, ratio: Float32Array): void {
   const { data, widthPx, heightPx, dpi, originPx } = signal;
   const mmPerPx = 25.4 / dpi;
-  const at = new Float64Array(3);
+  // The surface is smooth: every eighth pixel is near enough.
+  const places = Math.ceil(widthPx / STEP);
+  const gains = new Float64Array(3 * places);
   for (let y = 0; y < heightPx; y++) {
     const yMm = (originPx[1] + y + 0.5) * mmPerPx;
-    // The surface is smooth: every eighth pixel is near enough.
-    for (let x = 0; x < widthPx; x += 8) {
-      surfaceAt(paper.surface, (originPx[0] + x + 4) * mmPerPx, yMm, at);
-      const red = 1 / at[0];
-      const green = 1 / at[1];
-      const blue = 1 / at[2];
-      const end = 3 * (y * widthPx + Math.min(widthPx, x + 8));
+    gainsAlong(paper.surface, (originPx[0] + STEP / 2) * mmPerPx, yMm, STEP * mmPerPx, places, gains);
+    for (let x = 0, k = 0; x < widthPx; x += STEP, k += 3) {
+      const red = gains[k];
+      const green = gains[k + 1];
+      const blue = gains[k + 2];
+      const end = 3 * (y * widthPx + Math.min(widthPx, x + STEP));
       for (let i = 3 * (y * widthPx + x); i < end; i += 3) {
         ratio[i] = data[i] * red;
         ratio[i + 1] = data[i + 1] * green;

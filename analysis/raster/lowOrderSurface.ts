@@ -54,6 +54,36 @@ export function surfaceAt(surface: LowOrderSurface, x: number, y: number, out: n
   }
 }
 
+/**
+ * Gains that level the surface, 1 over its three channels, at places (x, y), (x + step, y) … into `out`: along a row it is a parabola.
+ * @returns the largest departure of the surface from 1.
+ */
+export function gainsAlong(
+  surface: LowOrderSurface,
+  x: number,
+  y: number,
+  step: number,
+  count: number,
+  out: Float64Array,
+): number {
+  const { centre, half, coefficients } = surface;
+  const v = clamp((y - centre[1]) / half[1]);
+  let departure = 0;
+  for (let c = 0; c < 3; c++) {
+    const [k0, k1 = 0, k2 = 0, k3 = 0, k4 = 0, k5 = 0] = coefficients[c];
+    const a = k0 + k2 * v + k5 * v * v;
+    const b = k1 + k4 * v;
+    for (let n = 0, i = c; n < count; n++, i += 3) {
+      const u = clamp((x + n * step - centre[0]) / half[0]);
+      const value = a + u * (b + u * k3);
+      const off = value > 1 ? value - 1 : 1 - value;
+      if (off > departure) departure = off;
+      out[i] = 1 / value;
+    }
+  }
+  return departure;
+}
+
 function clamp(t: number): number {
   return t < -REACH ? -REACH : t > REACH ? REACH : t;
 }

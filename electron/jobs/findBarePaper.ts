@@ -1,7 +1,7 @@
 /** The bare paper of one paper on one scan, gathered in cells while the scan streams by in bands. Runs in a worker. */
 import { type CompiledCalibration, linearise } from '../../analysis/calibrate/apply.ts';
 import { printOnPaper } from '../../analysis/locate/besidePrint.ts';
-import { cellSizePx, pageCells } from '../../analysis/locate/pageCells.ts';
+import { cellSizePx, everyRow, pageCells } from '../../analysis/locate/pageCells.ts';
 import { findPaper, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
@@ -18,13 +18,30 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   for await (const band of scanBands(info, dpi, task.boxPx, cellPx)) {
     // A row of cells at a time: linear signals take twice the room of what was scanned.
     for (let top = 0; top + cellPx <= band.heightPx; top += cellPx) {
-      cells.push(...cellsOf(linearise(rowsOf(band, top, cellPx), calibration), cellPx, task));
+      cells.push(...cellsOf(someRows(band, top, cellPx, calibration), cellPx, task));
     }
   }
   const paper = findPaper(cells);
   const marked = await meanOfMarked(task, calibration, paper);
   if (marked !== null) return { paper, bare: barePaperOf(marked, calibration) };
   return { paper, bare: paper && barePaperFromSurface(paper, calibration) };
+}
+
+/** Linear signals of one row of cells, of as many of its rows as are needed. */
+function someRows(band: DeviceRaster, top: number, cellPx: number, calibration: CompiledCalibration): LinearRaster {
+  const every = everyRow(band.dpi);
+  if (every === 1) return linearise(rowsOf(band, top, cellPx), calibration);
+  const { widthPx } = band;
+  const rows = Math.ceil(cellPx / every);
+  const data = new Float32Array(3 * widthPx * rows);
+  const clipped = new Uint8Array(widthPx * rows);
+  for (let k = 0; k < rows; k++) {
+    const row = linearise(rowsOf(band, top + k * every, 1), calibration);
+    data.set(row.data, 3 * widthPx * k);
+    clipped.set(row.clipped, widthPx * k);
+  }
+  const originPx = [band.originPx[0], band.originPx[1] + top] as const;
+  return { data, clipped, widthPx, heightPx: rows, dpi: band.dpi, originPx };
 }
 
 function rowsOf(band: DeviceRaster, top: number, rows: number): DeviceRaster {
@@ -38,10 +55,15 @@ function rowsOf(band: DeviceRaster, top: number, rows: number): DeviceRaster {
 }
 
 function cellsOf(band: LinearRaster, cellPx: number, task: PaperTask): PageCell[] {
-  return pageCells(band, cellPx, (x, y) => {
-    const lies = ([bx, by, bw, bh]: BoxPx) => x >= bx && y >= by && x + cellPx <= bx + bw && y + cellPx <= by + bh;
-    return task.markedPx.some(lies) ? 'marked' : task.writtenPx.some(lies) ? 'written' : 'elsewhere';
-  });
+  return pageCells(
+    band,
+    cellPx,
+    (x, y) => {
+      const lies = ([bx, by, bw, bh]: BoxPx) => x >= bx && y >= by && x + cellPx <= bx + bw && y + cellPx <= by + bh;
+      return task.markedPx.some(lies) ? 'marked' : task.writtenPx.some(lies) ? 'written' : 'elsewhere';
+    },
+    everyRow(task.dpi),
+  );
 }
 
 /** Mean signal over all pixels that the person marked as bare, printed ones left out; null without a mark. */
