@@ -1,6 +1,7 @@
 /** A region of ink measured: its colour, its density, and how far light and dark lie apart within it. */
 import { colourUncertainty, differenceUncertainty } from '../calibrate/uncertainty.ts';
 import { insideTargetGamut } from '../calibrate/apply.ts';
+import { deltaE2000 } from '../colour/deltaE.ts';
 import { type Xyz, chroma, xyzToLab } from '../colour/lab.ts';
 import type { Flag, LabValue, Quantity, QuantityName, Subject } from '../quantity.ts';
 import { seedFromText } from '../seededRandom.ts';
@@ -13,10 +14,17 @@ import { EDGE_METHODS, noEdges } from './edge/edgeQuantities.ts';
 import { markEdges } from './edge/markEdges.ts';
 import { LAYERING_METHOD, layering } from './layering.ts';
 import { type Lightness, lightnessOf } from './lightness.ts';
-import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, type MeasuredColour, measuredColour } from './measuredColour.ts';
+import {
+  type Blocks,
+  BOOTSTRAP_DEFAULTS,
+  blocksOf,
+  diagonalRoot,
+  type MeasuredColour,
+  measuredColour,
+} from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
 import { measureSheen, SHEEN_METHOD } from './sheen.ts';
-import { type LightAndDark, shadingStatistic, type ShadingStatistic } from './shading.ts';
+import { type LightAndDark, shadingOver, shadingStatistic, type ShadingStatistic } from './shading.ts';
 import { triple } from '../triple.ts';
 
 /** What the pairs (nibs, papers) need of one region, and what a picture of it needs. */
@@ -71,8 +79,8 @@ export const INK_MARKS = {
 export const INK_METHODS = {
   inkColour: 'inkColour/1',
   inkDensity: 'inkDensity/1',
-  shading: 'shading/1',
-  swabVariation: 'swabVariation/1',
+  shading: 'shading/2',
+  swabVariation: 'swabVariation/2',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,
@@ -117,13 +125,15 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
     flags,
   };
   const statistic = shadingStatistic(sample.smoothXyz, blocks, sample.paperNoise, seed);
-  const shifted = shadingOfShifted(sample, widthPx, dpi, seed);
+  const shifted = shadingOfShifted(sample, statistic, blocks);
+  // Along core lines a width that changes by half a pixel passes for another dose.
+  const coreDE = sample.narrow ? deltaE2000(shiftedLab, colour.lab) : 0;
   const fine = spread === 'shading' ? sample.smoothXyz : smoothedColours(sample, input, SHEEN_SMOOTHING_MM);
   const sheen = measureSheen(fine, ink.paper.xyz, blocks, subject, flags, seed);
   return {
     quantities: [
       ...mappedColour(ink, input, subject),
-      ...mappedSpread(statistic, shifted, input, subject, flags, spread),
+      ...mappedSpread(statistic, { shifted, coreDE }, input, subject, flags, spread),
       ...(spread === 'shading' ? [layering(sample, input, colour, subject, flags, seed)] : []),
       ...(sample.edges?.quantities ?? []),
       sheen.quantity,
@@ -155,7 +165,7 @@ function mappedColour(ink: MeasuredInk, input: RegionInput, subject: Subject): Q
 
 function mappedSpread(
   s: ShadingStatistic,
-  shifted: ShadingStatistic,
+  { shifted, coreDE }: { readonly shifted: Pick<ShadingStatistic, 'dE00' | 'dL'>; readonly coreDE: number },
   input: RegionInput,
   subject: Subject,
   flags: readonly Flag[],
@@ -174,7 +184,10 @@ function mappedSpread(
       // ΔH* in ΔE00 is about divided by 1 + 0.015 C*: turned back into an angle.
       dHueDeg: ((calibration * (1 + 0.015 * C)) / Math.max(C, 1)) * (180 / Math.PI),
     },
-    placement: { dE00: Math.abs(shifted.dE00 - s.dE00), dL: Math.abs(shifted.dL - s.dL) },
+    placement: {
+      dE00: Math.hypot(shifted.dE00 - s.dE00, coreDE),
+      dL: Math.hypot(shifted.dL - s.dL, coreDE * perDE),
+    },
     subject,
     flags,
     method: INK_METHODS[name],
@@ -199,29 +212,25 @@ function nothingToTell(subject: Subject, spread: Spread, flags: readonly Flag[])
   ];
 }
 
-function shadingOfShifted(sample: InkSample, widthPx: number, dpi: number, seed: number): ShadingStatistic {
+/** Fewer pixels than this have no shading of their own. */
+const LEAST_SHIFTED = 60;
+
+function shadingOfShifted(
+  sample: InkSample,
+  { order }: ShadingStatistic,
+  blocks: Blocks,
+): Pick<ShadingStatistic, 'dE00' | 'dL'> {
   const { ink, interior, indices, smoothXyz, paperNoise } = sample;
   // The pixels that stay when the edge moves in by one pixel; a core line has none and keeps them all.
   let shallowest = Infinity;
   for (const i of indices) shallowest = Math.min(shallowest, ink.depthPx[i]);
-  const all = new Int32Array(indices.length);
+  const kept = new Int32Array(order.length);
   let count = 0;
-  for (let k = 0; k < indices.length; k++) {
+  for (const k of order) {
     const i = indices[k];
-    if (interior.data[i] !== 0 && ink.depthPx[i] >= shallowest + 1) all[count++] = k;
+    if (interior.data[i] !== 0 && ink.depthPx[i] >= shallowest + 1) kept[count++] = k;
   }
-  const keep = all.subarray(0, count);
-  if (count < 60) return shadingStatistic(smoothXyz, blocksOf(indices, widthPx, dpi), paperNoise, seed, 0);
-  const xyz = new Float32Array(3 * count);
-  const kept = new Int32Array(count);
-  for (let j = 0; j < count; j++) {
-    const k = keep[j];
-    kept[j] = indices[k];
-    xyz[3 * j] = smoothXyz[3 * k];
-    xyz[3 * j + 1] = smoothXyz[3 * k + 1];
-    xyz[3 * j + 2] = smoothXyz[3 * k + 2];
-  }
-  return shadingStatistic(xyz, blocksOf(kept, widthPx, dpi), paperNoise, seed, 0);
+  return shadingOver(smoothXyz, count < LEAST_SHIFTED ? order : kept.subarray(0, count), blocks, paperNoise);
 }
 
 function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array, pxPerMm: number): Uint8Array {

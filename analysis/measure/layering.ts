@@ -14,7 +14,7 @@ import type { RegionInput } from './region.ts';
 import { combine } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 
-export const LAYERING_METHOD = 'layering/1';
+export const LAYERING_METHOD = 'layering/2';
 
 export interface LayeringOptions {
   /** Between single and doubled density the limit of two layers lies here: blur leaves the half in its place. @default 0.5 */
@@ -34,6 +34,8 @@ const FEW_PIXELS = 60;
 /** Crossings less dense than this many times a single stroke do not tell one layer from two (locate/doubleLayers.ts). */
 const LEAST_STEP = 1.04;
 const ROUNDS = 3;
+/** Pools and touches of a third layer lie among two layers: where densities there differ, the difference is in doubt by this share of how much (study writing). */
+const UNLIKE_SHARE = 0.25;
 
 /** @param single Colour of the single layers. @param flags What is known of the region. */
 export function layering(
@@ -73,7 +75,8 @@ export function layering(
   const repeat = Math.hypot(bootstrap(groups, single.lab, seed, used.draws), Math.sqrt(Math.max(0, scatter)));
   const calibration = differenceUncertainty(single.lab, all, input.calibration.calibration, 'one paper');
   const shifted = twice.shifted.length >= LEAST_PIXELS ? meanLab(crossingColours(twice.shifted, sample, input)) : all;
-  const parts = combine(repeat, calibration, Math.abs(deltaE2000(shifted, single.lab) - value));
+  const edge = deltaE2000(shifted, single.lab) - value;
+  const parts = combine(repeat, calibration, Math.hypot(edge, UNLIKE_SHARE * twice.unlike * value));
   const few = groups.length < used.few || twice.core.length < FEW_PIXELS;
   return {
     quantity: 'layering',
@@ -97,7 +100,7 @@ function twoLayers(
   crossings: Mask,
   pxPerMm: number,
   { limit, tooDense }: Required<LayeringOptions>,
-): { readonly core: Int32Array; readonly shifted: Int32Array } | null {
+): TwoLayers | null {
   const { widthPx, data } = ink.mask;
   const density = opticalDensity(ink);
   const single = singleDensity(ink, density, crossings.data, pxPerMm);
@@ -116,12 +119,27 @@ function twoLayers(
       const inner = deepInside(dense, core, widthPx, clear + 1);
       return {
         core,
+        unlike: unlikeness(core, (i) => (density[i] / single(i) - 1) / (step - 1)),
         shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
       };
     }
     // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it.
     step = Float64Array.from(core, (i) => density[i] / single(i)).sort()[core.length >> 1];
   }
+}
+
+interface TwoLayers {
+  readonly core: Int32Array;
+  readonly shifted: Int32Array;
+  /** Standard deviation of their density, 1 being the second layer's own. */
+  readonly unlike: number;
+}
+
+/** Half of what lies between the 16th and the 84th percentile. */
+function unlikeness(core: Int32Array, shareOf: (i: number) => number): number {
+  const shares = Float64Array.from(core, shareOf).sort();
+  const at = (p: number): number => shares[Math.floor(p * (shares.length - 1))] ?? 0;
+  return (at(0.84) - at(0.16)) / 2;
 }
 
 /** Of these pixels those with nothing but marked ones nearer than `clear`. */

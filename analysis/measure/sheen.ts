@@ -13,7 +13,7 @@ import type { Blocks } from './measuredColour.ts';
 import { combine } from './uncertainty.ts';
 import { verdict } from './verdict.ts';
 
-export const SHEEN_METHOD = 'sheen/2';
+export const SHEEN_METHOD = 'sheen/3';
 /** %; common practice, no source. */
 export const SHEEN_LIMITS = [1, 10, 30] as const;
 
@@ -39,6 +39,8 @@ const BEYOND = 1.15;
 const LEAST = 20;
 /** Nearer to the path than this, ΔE00, nothing is looked at. */
 const NEAR_DE = 2;
+/** The path may lie this share of the limit beside the ink's own: most with inks that turn from blue to black as they get denser (study writing). */
+const PATH_DOUBT = 0.2;
 const DRAWS = 100;
 
 export interface Sheen {
@@ -75,8 +77,8 @@ export function measureSheen(
   const percent = (found: readonly number[]): number => Math.max(0, (100 * found.reduce((a, b) => a + b, 0)) / n);
   const found = sides(used.offDE);
   const share = percent(found);
-  const nearer = percent(sides(0.9 * used.offDE));
-  const further = percent(sides(1.1 * used.offDE));
+  const nearer = percent(sides((1 - PATH_DOUBT) * used.offDE));
+  const further = percent(sides((1 + PATH_DOUBT) * used.offDE));
   // So few pixels are never looked at: that none were found does not say that none are there.
   const unseen = (100 * LEAST) / n;
   const parts = combine(Math.hypot(scatter(off, found, blocks, seed), unseen), (nearer - further) / 2, 0);

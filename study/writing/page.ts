@@ -37,7 +37,7 @@ export function writingPage(figures: readonly Figure[], firstSeed: number, seeds
   return [
     '# Accuracy on handwriting',
     '',
-    `Made by \`npm run study writing ${seeds}\`: pages of handwriting at 300 dpi, 8 bit (seeds ${firstSeed} to ${firstSeed + seeds - 1}, on which nothing was tuned), each with its`,
+    `Made by \`npm run study writing ${seeds} ${firstSeed}\`: pages of handwriting at 300 dpi, 8 bit (seeds ${firstSeed} to ${firstSeed + seeds - 1}, looked at once, nothing tuned on them), each with its`,
     'own ink, paper, hand, scanner and target; every sixth is a yellow ink on grey paper. Nibs of 0.35 mm (xf), 0.65 mm (m), 1.1 mm (b), and a stub of 1.1 × 0.35 mm whose',
     'width turns with direction; an even and a graded swab. Rendered, written to files, measured as the command line does, and compared with the exact',
     `truth. ${count('plain')} pages hold one ink, on ${count('mixed')} one pen held ${100 * MIXED_SHARE} % of another ink, on ${count('sheen')} the ink has sheen.`,
