@@ -35,7 +35,9 @@ export interface ScannerOfWorld {
 }
 
 export interface Swab {
-  readonly ink: 'sample ink' | 'real dyes';
+  /** From 0, in the world. */
+  readonly ink: number;
+  readonly inkKind: 'sample ink' | 'real dyes';
   readonly paper: 'white' | 'ivory' | 'coloured';
   readonly kind: 'even' | 'graded' | 'thin' | 'middle' | 'thick';
   /** Mean over its area. */
@@ -51,6 +53,8 @@ export interface SwabWorld {
   readonly later: ScannerOfWorld;
   readonly swabs: readonly Swab[];
   readonly papers: readonly Reflectance[];
+  /** Of every scanner's target, with what the instrument returned. */
+  readonly patches: readonly Patch[];
 }
 
 const INKS = 8;
@@ -85,7 +89,8 @@ export function swabWorld(seed: number, family: ScannerFamily, target: SwabTarge
           ),
         );
       const of = (kind: Swab['kind'], from: number, to: number): Swab => ({
-        ink: sample ? 'sample ink' : 'real dyes',
+        ink: n,
+        inkKind: sample ? 'sample ink' : 'real dyes',
         paper: (['white', 'ivory', 'coloured'] as const)[j],
         kind,
         reflectance: mean(from, to),
@@ -100,10 +105,10 @@ export function swabWorld(seed: number, family: ScannerFamily, target: SwabTarge
       ];
     });
   });
-  return { seed, scanners: [first, second, third], later, swabs, papers };
+  return { seed, scanners: [first, second, third], later, swabs, papers, patches };
 }
 
-interface Patch {
+export interface Patch {
   readonly id: string;
   readonly grey: boolean;
   readonly reflectance: Reflectance;

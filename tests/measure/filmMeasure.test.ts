@@ -57,7 +57,7 @@ describe('on two papers with graded swabs', () => {
           film: deltaE2000(labOf(found.value), colour),
           map: deltaE2000(labOf(byMap), colour),
           within: within(found, colour),
-          through: found.method === 'inkColour-film/1',
+          through: found.method === 'inkColour-film/2',
         };
       }),
     );
@@ -135,7 +135,7 @@ describe('one ink on one or two sheets', () => {
     const measured = measureFilm(bench.input);
     const { dark, light } = bench.truth.get('swab0')!;
     const found = findingOf(measured.findings, 'swabVariation.dL', 'swab0');
-    expect(found.method).toBe('swabVariation-film/1');
+    expect(found.method).toBe('swabVariation-film/2');
     expect(Math.abs(Number(found.value) - (light[0] - dark[0]))).toBeLessThan(2 * Number(found.u));
   });
 
@@ -150,7 +150,7 @@ describe('one ink on one or two sheets', () => {
     }
     const tone = findingOf(measured.findings, 'toneShift', 'b0', 'b1');
     const [a, b] = ['b0', 'b1'].map((id) => labOf(findingOf(measured.findings, 'inkColour', id).value));
-    expect(tone.method).toBe('toneShift-film/1');
+    expect(tone.method).toBe('toneShift-film/2');
     expect(Number(tone.value)).toBeCloseTo(deltaE2000(a, b), 9);
     const [fromMap, toMap] = ['b0', 'b1'].map((id) =>
       labOf(findingOf(measured.findings, 'inkColour', id).byMap!.value),
@@ -162,7 +162,7 @@ describe('one ink on one or two sheets', () => {
     const [ef, ...others] = page(0);
     const measured = measureFilm(filmBench(world, blue, papers, [{ ...ef, narrow: true }, ...others]).input);
     expect(measured.inks[0].regions).toEqual(['b0', 'swab0']);
-    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/1');
+    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/2');
   });
 
   test('without a graded swab that is what would help', () => {
@@ -191,9 +191,33 @@ describe('told by the map, and why', () => {
     const measured = measureFilm(filmBench(world, blue, papers, [...page(0), page(1)[1]]).input);
     expect(measured.inks.map(({ curves }) => curves.length)).toEqual([1]);
     expect(flagsOf(measured, 'inkColour', 'b1')).toEqual(['few-doses']);
-    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/1');
+    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/2');
     expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/1' });
     expect(flagsOf(measured, 'toneShift', 'b0', 'b1')).toContain('few-doses');
+  });
+
+  test('pixels that hold bare paper beside ink are left out; the rest of their region teaches, and is told as if they were ink', () => {
+    const even: Sample = { id: 'even0', paper: 0, doses: [1.35, 1.36, 1.37, 1.38], kind: 'swab' };
+    const bench = filmBench(world, red, papers, [...page(0), even]);
+    const sound = measureFilm(bench.input);
+    const [paper] = bench.input.papers;
+    const regions = bench.input.regions.map((region) => {
+      if (region.ink.region !== 'even0') return region;
+      const [first, ...rest] = region.doses.bins;
+      const part = (c: 0 | 1 | 2) => 0.8 * first.signal[c] + 0.2 * paper.bare.signal[c];
+      return {
+        ...region,
+        doses: { ...region.doses, bins: [{ ...first, signal: [part(0), part(1), part(2)] as const }, ...rest] },
+      };
+    });
+    const measured = measureFilm({ ...bench.input, regions });
+    expect(measured.inks[0].strangers).toEqual([]);
+    expect(measured.inks[0].regions).toContain('even0');
+    const [told, clean] = [measured, sound].map(({ findings }) =>
+      labOf(findingOf(findings, 'inkColour', 'even0').value),
+    );
+    expect(deltaE2000(told, clean)).toBeLessThan(1);
+    expect(flagsOf(measured, 'inkColour', 'even0')).toEqual([]);
   });
 
   test('another ink among the samples is left out and named; the others are told as without it', () => {
@@ -209,7 +233,7 @@ describe('told by the map, and why', () => {
     expect(wordsOf(measured, 'ef0')).toMatch(/another ink/);
     const { colour } = filmBench(world, blue, papers, samples).truth.get('swab0')!;
     const swab = findingOf(measured.findings, 'inkColour', 'swab0');
-    expect(swab.method).toBe('inkColour-film/1');
+    expect(swab.method).toBe('inkColour-film/2');
     expect(deltaE2000(labOf(swab.value), colour)).toBeLessThan(1.5);
   });
 
@@ -219,8 +243,8 @@ describe('told by the map, and why', () => {
       ['ef0', 'b0', 'swab0'],
       ['ef1', 'b1', 'swab1'],
     ]);
-    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/1');
-    expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/1');
+    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/2');
+    expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/2');
     expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/1');
     expect(measured.findings.filter(({ quantity }) => quantity === 'absorption')).toHaveLength(2);
   });
@@ -233,15 +257,18 @@ describe('told by the map, and why', () => {
     expect(measured.findings.every(({ byMap }) => byMap === undefined)).toBe(true);
   });
 
-  test('what is clipped, itself or its paper, teaches nothing and is not told', () => {
+  test('what is clipped teaches nothing, and is told along the curve that others taught, with its flag; a clipped paper tells nothing', () => {
     const samples = page(0).map((sample) => (sample.id === 'b0' ? { ...sample, clippedShare: 0.2 } : sample));
     const bench = filmBench(world, blue, papers, samples);
     const measured = measureFilm(bench.input);
     expect(measured.inks[0].regions).toEqual(['ef0', 'swab0']);
-    expect(flagsOf(measured, 'inkColour', 'b0')).toEqual(['by-map']);
-    expect(wordsOf(measured, 'b0')).toMatch(/end of the scanner’s scale/);
+    expect(flagsOf(measured, 'inkColour', 'b0')).toEqual(['clipped']);
+    expect(findingOf(measured.findings, 'inkColour', 'b0').byMap).toBeDefined();
     const paperToo = bench.input.papers.map((paper) => ({ ...paper, clipped: true }));
-    expect(measureFilm({ ...bench.input, papers: paperToo }).inks).toEqual([]);
+    const nothing = measureFilm({ ...bench.input, papers: paperToo });
+    expect(nothing.inks).toEqual([]);
+    expect(flagsOf(nothing, 'inkColour', 'b0')).toEqual(['by-map']);
+    expect(wordsOf(nothing, 'b0')).toMatch(/end of the scanner’s scale/);
   });
 
   test('what the target’s Lab alone taught is said to be so, with what would be better', () => {

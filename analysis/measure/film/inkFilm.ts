@@ -1,8 +1,9 @@
-/** One ink fitted to its doses, without the regions that are no sample of it. */
+/** One ink fitted to its doses, without the regions that are no sample of it, and without the pixels that hold paper beside ink. */
 import { straightened } from '../../film/bend.ts';
 import { fitFilm, type FilmFit } from '../../film/fitFilm.ts';
 import { type FitJudgement, judgeFit, MISFIT_LIMIT } from '../../film/judge.ts';
 import type { Sensors } from '../../film/sensors.ts';
+import { MOST_MIXED } from './rules.ts';
 import { distinct, densitiesOf, type Dose, FEWEST_DOSES, type FilmPaper, type Series } from './series.ts';
 
 export interface InkFilm {
@@ -26,7 +27,7 @@ const LEAST_FALL = 0.4;
 const TRIED = 3;
 
 export function fitInk(series: Series, papers: readonly FilmPaper[], sensors: Sensors): InkFilm {
-  let here = fitted(series.doses, series.papers, papers, sensors);
+  let here = withoutMixed(fitted(series.doses, series.papers, papers, sensors), papers, sensors);
   const strangers: { region: number; misfit: number }[] = [];
   const regions = new Set(series.doses.map(({ region }) => region)).size;
   const most = Math.floor(MOST_LEFT_OUT * regions);
@@ -63,6 +64,26 @@ export function fitWithout(film: InkFilm, paper: number, papers: readonly FilmPa
 }
 
 type Fitted = Pick<InkFilm, 'fit' | 'papers' | 'doses'>;
+
+/**
+ * Where a swab ran dry, pixels hold bare paper beside ink: mixed as light they lie off the curve of any dose, while the rest of their region lies on it.
+ * Such a bin is left out, the region stays.
+ */
+function withoutMixed(all: Fitted, papers: readonly FilmPaper[], sensors: Sensors): Fitted {
+  const mixed = mixedOf(all);
+  if (mixed.size === 0) return all;
+  const doses = all.doses.filter((dose) => !mixed.has(dose));
+  if (distinct(densitiesOf(papers, doses)) < FEWEST_DOSES) return all;
+  const without = fitted(doses, all.papers, papers, sensors);
+  return without.fit.chiSquare > (1 - LEAST_FALL) * all.fit.chiSquare ? all : without;
+}
+
+function mixedOf({ fit, papers, doses }: Fitted): ReadonlySet<Dose> {
+  const off = doses.filter((_, i) => Math.sqrt(fit.regionChiSquare[papers.length + i] / 3) > MISFIT_LIMIT);
+  const shares = new Map<number, number>();
+  for (const { region, share } of off) shares.set(region, (shares.get(region) ?? 0) + share);
+  return new Set(off.filter(({ region }) => shares.get(region)! <= MOST_MIXED));
+}
 
 function fitted(doses: readonly Dose[], on: readonly number[], papers: readonly FilmPaper[], sensors: Sensors): Fitted {
   const fit = fitFilm(

@@ -140,8 +140,11 @@ function tellable(
     if (trouble !== null) reasons.set(i, reasons.get(i) ?? trouble);
     else if (strangers.has(i)) reasons.set(i, 'misfit');
     else if (at.colour.away > MOST_AWAY) reasons.set(i, region.doses.narrow ? 'narrow' : 'misfit');
-    else if (!reasons.has(i)) {
-      told.set(region.ink.region, { region, placed: at, paper: papers[paper], flags: flagsOn(film, paper, by) });
+    else if (!reasons.has(i) || reasons.get(i) === 'clipped') {
+      // Cut pixels teach no film, but what is left of their region lies on the curve that the others taught, where the map reaches beyond all it knows.
+      const clipped = reasons.has(i) ? (['clipped'] as const) : [];
+      const flags = [...flagsOn(film, paper, by), ...clipped];
+      told.set(region.ink.region, { region, placed: at, paper: papers[paper], flags });
     }
   }
   return told;

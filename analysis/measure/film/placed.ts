@@ -4,7 +4,9 @@ import { straightened } from '../../film/bend.ts';
 import { type CurvePoint, doseCurve, nearestDose } from '../../film/doseCurve.ts';
 import { doubtOf, type FilmColour, filmColour, labSlopesOf, spread, widening } from '../../film/filmColour.ts';
 import type { LabValue } from '../../quantity.ts';
+import { MISFIT_LIMIT } from '../../film/judge.ts';
 import type { InkFilm } from './inkFilm.ts';
+import { MOST_MIXED } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 type Triple = readonly [number, number, number];
@@ -51,11 +53,7 @@ export function placedRegion(film: InkFilm, paper: number, { curve }: FittedPape
   const { bins, dark, light } = region.doses;
   const found = bins.map(({ signal }) => at(signal));
   return {
-    colour: mixedColour(
-      film,
-      paper,
-      found.map(({ dose, away }, i) => ({ dose, away, share: bins[i].share })),
-    ),
+    colour: mixedColour(film, paper, pure(found.map(({ dose, away }, i) => ({ dose, away, share: bins[i].share })))),
     dark: mixedColour(film, paper, [{ ...at(dark), share: 1 }]),
     light: mixedColour(film, paper, [{ ...at(light), share: 1 }]),
     doses: found.map(({ dose }) => dose),
@@ -64,18 +62,27 @@ export function placedRegion(film: InkFilm, paper: number, { curve }: FittedPape
   };
 }
 
+interface Part {
+  readonly dose: number;
+  readonly away: number;
+  readonly share: number;
+}
+
+/** Without pixels that hold paper beside ink (inkFilm.ts): an ink's colour is that of its film. */
+function pure(parts: readonly Part[]): readonly Part[] {
+  const on = parts.filter(({ away }) => away <= MISFIT_LIMIT);
+  const all = parts.reduce((sum, { share }) => sum + share, 0);
+  return on.reduce((sum, { share }) => sum + share, 0) >= (1 - MOST_MIXED) * all ? on : parts;
+}
+
 /** Doses side by side: light adds, Lab does not. */
-function mixedColour(
-  { fit }: InkFilm,
-  paper: number,
-  parts: readonly { readonly dose: number; readonly away: number; readonly share: number }[],
-): PlacedColour {
-  const size = fit.state.at.count;
+function mixedColour({ fit }: InkFilm, paper: number, parts: readonly Part[]): PlacedColour {
   const points = doseCurve(
     fit,
     paper,
     parts.map(({ dose }) => dose),
   );
+  const size = points[0].slopes.length / 3;
   const xyz: [number, number, number] = [0, 0, 0];
   const rows = new Float64Array(3 * size);
   const own: [number, number, number] = [0, 0, 0];
@@ -95,7 +102,7 @@ function mixedColour(
 
 /** What a point's u holds beside the fit's unknowns: how well its signal tells its dose. */
 function ownVariance(fit: InkFilm['fit'], { u, slopes }: CurvePoint): LabValue {
-  const size = fit.state.at.count;
+  const size = slopes.length / 3;
   const of = (k: 0 | 1 | 2): number =>
     Math.max(0, (u[k] / widening(fit)) ** 2 - spread(fit, slopes.subarray(k * size, (k + 1) * size)));
   return [of(0), of(1), of(2)];

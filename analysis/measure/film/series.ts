@@ -28,6 +28,8 @@ export interface Dose {
   readonly paper: number;
   /** Linear signals, as measured. */
   readonly signal: Triple;
+  /** Of the region's counted pixels, 0..1. */
+  readonly share: number;
 }
 
 /** Why a region's doses are not among those fitted. */
@@ -58,7 +60,7 @@ export function doseSeries(papers: readonly FilmPaper[], regions: readonly FilmR
     const sound = bins.filter(({ clippedShare }) => clippedShare <= CLIPPED_SHARE);
     if (papers[paper].clipped || sound.reduce((sum, { share }) => sum + share, 0) < 0.5) leftOut.set(region, 'clipped');
     else if (narrow) leftOut.set(region, 'narrow');
-    else return sound.map(({ signal }) => ({ region, paper, signal }));
+    else return sound.map(({ signal, share }) => ({ region, paper, signal, share }));
     return [];
   });
   const pooled = pool(papers, doses);

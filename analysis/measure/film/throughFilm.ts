@@ -12,12 +12,12 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/1',
-  inkDensity: 'inkDensity-film/1',
-  shading: 'shading-film/1',
-  swabVariation: 'swabVariation-film/1',
-  nibShading: 'nibShading-film/1',
-  toneShift: 'toneShift-film/1',
+  inkColour: 'inkColour-film/2',
+  inkDensity: 'inkDensity-film/2',
+  shading: 'shading-film/2',
+  swabVariation: 'swabVariation-film/2',
+  nibShading: 'nibShading-film/2',
+  toneShift: 'toneShift-film/2',
 } as const;
 
 /** A region that the fit can tell. */
