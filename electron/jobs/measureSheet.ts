@@ -23,6 +23,7 @@ import { type MeasuredInks, opacityFindings, penRegion } from './opacityFindings
 import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
+import { MOST_PIXELS, PixelBudget } from './pixelBudget.ts';
 import { WorkerPool } from './pool.ts';
 import type {
   CalibrateResult,
@@ -81,7 +82,7 @@ export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = 
 export async function measureSheet(loaded: LoadedSheet, options: JobOptions = {}): Promise<MeasureOutcome> {
   const pool = new WorkerPool();
   try {
-    return await measureWith(pool, loaded, options);
+    return await measureWith(new PixelBudget(pool, MOST_PIXELS), loaded, options);
   } finally {
     await pool.close();
   }

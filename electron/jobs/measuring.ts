@@ -11,7 +11,7 @@ import { FindingsKeeper } from './findingsKeeper.ts';
 import { JobError } from './jobError.ts';
 import { measurementSteps } from './measureSheet.ts';
 import { measureStanding } from './measureStanding.ts';
-import { PixelBudget } from './pixelBudget.ts';
+import { MOST_PIXELS, PixelBudget } from './pixelBudget.ts';
 import { WorkerPool, type WorkerThread } from './pool.ts';
 import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
@@ -35,8 +35,6 @@ export interface MeasuringOptions {
 
 /** Events of a job at most this often, ms. */
 const TELL_EVERY_MS = 100;
-/** Of regions under way at a time: at some 70 bytes each what measures stays below a gigabyte, whatever is asked for. */
-const MOST_PIXELS = 7e6;
 /** Finished jobs that can still be asked for. */
 const REMEMBERED_JOBS = 50;
 

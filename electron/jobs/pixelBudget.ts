@@ -12,6 +12,8 @@ import type {
   TaskRunner,
 } from './tasks.ts';
 
+/** Of regions under way at a time: at some 70 bytes each what measures stays below a gigabyte, whatever is asked for. */
+export const MOST_PIXELS = 7e6;
 /** What a task that streams its pixels by holds, in pixels of a region (which take some 70 bytes each while measured). */
 const STREAMED_PX = 1.5e6;
 
