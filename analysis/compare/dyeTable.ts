@@ -115,19 +115,27 @@ export function dyeTable(bands: readonly DyeBand[]): DyeTable {
 
 /** Groups grow by their likeliest pair; every two members must be alike, so that no chain of small steps joins two dyes. */
 function sharedIn(bands: readonly DyeBand[]): SharedDye[] {
-  let groups: DyeBand[][] = bands.map((band) => [band]);
+  const n = bands.length;
+  // Between two groups: how likely their least likely pair is. A shelf of years has hundreds of bands, so none is worked out twice.
+  const least = new Float64Array(n * n);
+  for (let i = 0; i < n; i++)
+    for (let j = i + 1; j < n; j++) least[i * n + j] = least[j * n + i] = likenessOf(bands[i], bands[j]).probability;
+  const members = new Map(bands.map((band, i) => [i, [band]]));
   for (;;) {
     let best: { i: number; j: number; probability: number } | null = null;
-    for (let i = 0; i < groups.length; i++) {
-      for (let j = i + 1; j < groups.length; j++) {
-        const { probability } = leastAlike([...groups[i], ...groups[j]]);
-        if (probability > (best?.probability ?? LEAST_PROBABILITY)) best = { i, j, probability };
+    for (const i of members.keys()) {
+      for (const j of members.keys()) {
+        const probability = least[i * n + j];
+        if (i < j && probability > (best?.probability ?? LEAST_PROBABILITY)) best = { i, j, probability };
       }
     }
     if (best === null) break;
     const { i, j } = best;
-    groups = [...groups.filter((_, k) => k !== i && k !== j), [...groups[i], ...groups[j]]];
+    members.set(i, [...(members.get(i) ?? []), ...(members.get(j) ?? [])]);
+    members.delete(j);
+    for (const k of members.keys()) least[i * n + k] = least[k * n + i] = Math.min(least[i * n + k], least[j * n + k]);
   }
+  const groups = [...members.values()];
   return groups
     .map((group) => ({ group, inks: [...new Set(group.map((b) => b.strip.ink))] }))
     .filter(({ inks }) => inks.length > 1)
