@@ -1,3 +1,4 @@
+import { memo, useDeferredValue } from 'react';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import { overviewUrl } from '../api/client.ts';
 import { Button } from '../look/Button.tsx';
@@ -5,8 +6,16 @@ import type { Bench } from './bench.ts';
 import { MOST_SHOWN, withScanOpened, withScanToggled } from './scansAddress.ts';
 import { targetServing, targetsOn, whiteSheetFor } from './targetsOn.ts';
 
-/** The ink's scans: press one to see it, or lay it beside those in sight. */
-export function ScanList({ bench }: { readonly bench: Bench }) {
+interface Props {
+  readonly bench: Bench;
+}
+
+/** The ink's scans: press one to see it, or lay it beside those in sight. Drawn after the scan itself has answered. */
+export function ScanList(props: Props) {
+  return <Cards {...useDeferredValue(props)} />;
+}
+
+const Cards = memo(function Cards({ bench }: Props) {
   const { ink, work, place, setPlace } = bench;
   return (
     <ol className="scan-list">
@@ -58,7 +67,7 @@ export function ScanList({ bench }: { readonly bench: Bench }) {
       })}
     </ol>
   );
-}
+});
 
 function sizeWords({ dpi, side, of }: WorkScan): string {
   const back = side === 'back' ? `, back${of === null ? '' : ` of ${of}`}` : '';

@@ -16,13 +16,7 @@ import { BenchView } from './BenchView.tsx';
 import { DragInHand } from './dragInHand.ts';
 import { LayPage } from './LayPage.tsx';
 import { PinReader } from './PinReader.tsx';
-import { ProbePanel } from './ProbePanel.tsx';
-import { RegionForm, SeveralRegions } from './RegionForm.tsx';
-import { RegionSays } from './RegionSays.tsx';
-import { ScanForm } from './ScanForm.tsx';
 import { ScanList } from './ScanList.tsx';
-import { StripOffers } from './StripOffers.tsx';
-import { TargetPanel } from './TargetPanel.tsx';
 import { ToolBar } from './ToolBar.tsx';
 import { referenceColour, usePinFact } from './pins.ts';
 import type { RegionKind } from './regionKinds.ts';
@@ -32,6 +26,7 @@ import { readScansPlace, writeScansPlace } from './scansAddress.ts';
 import type { ScansPlace } from './scansAddress.ts';
 import { useBenchKeys } from './useBenchKeys.ts';
 import { useRegionDrafts } from './useRegionDrafts.ts';
+import { WhatIsChosen } from './WhatIsChosen.tsx';
 import './scans.css';
 
 /** Scans, regions, target and probe of one ink. */
@@ -109,7 +104,6 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
   const active = scanOf(bench, place.active);
   const viewInSight = (): ViewHandle | null => (active ? handles.of(active.id) : null);
   const actions = useBenchKeys(bench, lastKind, viewInSight);
-  const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
   return (
     <div className="scans-page">
       <PinReader ink={ink} scans={work.scans} />
@@ -133,36 +127,7 @@ function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
           })}
         </div>
       </div>
-      <aside className="scans-right" aria-label="What is chosen">
-        {chosen.length === 1 && (
-          <>
-            <RegionForm
-              key={chosen[0].id}
-              bench={bench}
-              region={chosen[0]}
-              onDuplicate={actions.duplicate}
-              onRemove={actions.remove}
-            />
-            <RegionSays bench={bench} region={chosen[0].id} />
-          </>
-        )}
-        {chosen.length > 1 && (
-          <SeveralRegions regions={chosen} onDuplicate={actions.duplicate} onRemove={actions.remove} />
-        )}
-        {(tool.tool === 'probe' || hasPins) && <ProbePanel bench={bench} />}
-        {chosen.length === 0 && active && (
-          <>
-            <ScanForm key={active.id} bench={bench} scan={active} />
-            <TargetPanel
-              key={`target ${active.id}`}
-              bench={bench}
-              scan={active}
-              inView={() => viewInSight()?.place?.boxPx ?? null}
-            />
-            <StripOffers key={`strips ${active.id}`} bench={bench} scan={active} />
-          </>
-        )}
-      </aside>
+      <WhatIsChosen {...{ bench, actions, viewInSight, hasPins }} />
     </div>
   );
 }

@@ -1,0 +1,61 @@
+/** The Scans page's right column: the chosen region or regions, the probe, else the scan with its target. */
+import { memo, useDeferredValue } from 'react';
+import type { ViewHandle } from '../viewer/ScanViewer.tsx';
+import { StripOffers } from './StripOffers.tsx';
+import { type Bench, scanOf } from './bench.ts';
+import { ProbePanel } from './ProbePanel.tsx';
+import { RegionForm, SeveralRegions } from './RegionForm.tsx';
+import { RegionSays } from './RegionSays.tsx';
+import { ScanForm } from './ScanForm.tsx';
+import { TargetPanel } from './TargetPanel.tsx';
+import type { BenchActions } from './useBenchKeys.ts';
+
+interface Props {
+  readonly bench: Bench;
+  readonly actions: BenchActions;
+  readonly viewInSight: () => ViewHandle | null;
+  readonly hasPins: boolean;
+}
+
+/** Its fields are drawn in parts, after the scan and the tools have answered: they are many, and nobody waits for them. */
+export function WhatIsChosen(props: Props) {
+  return <Column {...useDeferredValue(props)} />;
+}
+
+const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Props) {
+  const { drafts, place, tool } = bench;
+  const active = scanOf(bench, place.active);
+  const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
+  return (
+    <aside className="scans-right" aria-label="What is chosen">
+      {chosen.length === 1 && (
+        <>
+          <RegionForm
+            key={chosen[0].id}
+            bench={bench}
+            region={chosen[0]}
+            onDuplicate={actions.duplicate}
+            onRemove={actions.remove}
+          />
+          <RegionSays bench={bench} region={chosen[0].id} />
+        </>
+      )}
+      {chosen.length > 1 && (
+        <SeveralRegions regions={chosen} onDuplicate={actions.duplicate} onRemove={actions.remove} />
+      )}
+      {(tool.tool === 'probe' || hasPins) && <ProbePanel bench={bench} />}
+      {chosen.length === 0 && active && (
+        <>
+          <ScanForm key={active.id} bench={bench} scan={active} />
+          <TargetPanel
+            key={`target ${active.id}`}
+            bench={bench}
+            scan={active}
+            inView={() => viewInSight()?.place?.boxPx ?? null}
+          />
+          <StripOffers key={`strips ${active.id}`} bench={bench} scan={active} />
+        </>
+      )}
+    </aside>
+  );
+});
