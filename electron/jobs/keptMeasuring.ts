@@ -16,8 +16,17 @@ const keptFile = z.strictObject({
   results: z.array(z.strictObject({ key: z.string(), kind: z.string(), base64: z.string() })),
 });
 
-/** Null: there is no such file, it is damaged, or other methods made it. */
-export function readKeptMeasuring(file: string): readonly RememberedResult[] | null {
+export interface KeptMeasuring {
+  readonly results: readonly RememberedResult[];
+  /** False: other methods made it, and only calibrations are left, which the first picture waits for. */
+  readonly isWhole: boolean;
+}
+
+/**
+ * Null: there is no such file, or it is damaged. A calibration of other methods is taken along all the same: its key holds its own
+ * version beside the scan's, the layout's and the reference's content, so that one which is not today's is never asked for.
+ */
+export function readKeptMeasuring(file: string): KeptMeasuring | null {
   let text: string;
   try {
     text = readFileSync(file, 'utf8');
@@ -25,8 +34,10 @@ export function readKeptMeasuring(file: string): readonly RememberedResult[] | n
     return null;
   }
   const found = keptFile.safeParse(parsed(text));
-  if (!found.success || found.data.version !== MEASURING_VERSION) return null;
-  return found.data.results.map(({ key, kind, base64 }) => ({ key, kind, bytes: Buffer.from(base64, 'base64') }));
+  if (!found.success) return null;
+  const isWhole = found.data.version === MEASURING_VERSION;
+  const results = found.data.results.filter(({ kind }) => isWhole || kind === 'calibrate');
+  return { isWhole, results: results.map(({ base64, ...one }) => ({ ...one, bytes: Buffer.from(base64, 'base64') })) };
 }
 
 /** The text of such a file; results in the order of their keys. */

@@ -1,6 +1,6 @@
 /** Carries out only what was never carried out before: a task's key says all that its result depends on. */
 import type { ScanInfo } from '../scans/scanInfo.ts';
-import { contentKey } from './contentKey.ts';
+import { contentKey, once } from './contentKey.ts';
 import { pack, unpack } from './packed.ts';
 import type {
   CalibrateResult,
@@ -84,7 +84,15 @@ export function taskKey(task: Task, hashOf: (file: string) => string): string {
   const white =
     'white' in task && task.white ? { white: { ...task.white, info: content(task.white.info, hashOf) } } : {};
   const info = 'info' in task ? { info: content(task.info, hashOf) } : {};
-  return contentKey({ version: versionOf(task), ...task, ...white, ...frontByContent(task, hashOf), ...info });
+  const calibration = 'calibration' in task ? { calibration: once(task.calibration) } : {};
+  return contentKey({
+    version: versionOf(task),
+    ...task,
+    ...white,
+    ...frontByContent(task, hashOf),
+    ...info,
+    ...calibration,
+  });
 }
 
 /** A reverse's front is another scan. */

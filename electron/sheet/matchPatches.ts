@@ -53,6 +53,7 @@ function bestMatch(layout: TargetLayout, reference: TargetReference): Match {
 }
 
 function matchSpelling({ patches }: TargetLayout, names: Match): Match {
+  if (patches.every(({ id }) => names.has(id))) return new Map(patches.map(({ id }) => [id, names.get(id)!]));
   const greys = greyScaleOf(
     patches.map(({ id }) => id),
     [...names.keys()],
@@ -118,10 +119,7 @@ function greyScaleOf(ids: readonly string[], names: readonly string[]): GreyScal
 
 /** What is left of a spelling when what does not count is taken away. */
 function plain(id: string, greys: GreyScale | null): string {
-  const word = id
-    .toUpperCase()
-    .replaceAll(/[\s_-]+/g, '')
-    .replaceAll(/(?<![\d.,])0+(?=\d)/g, '');
+  const word = plainWord(id);
   if (greys === null) return word;
   if (word === 'DMIN') return 'GS0';
   if (word === 'DMAX') return `GS${greys.last}`;
@@ -129,9 +127,30 @@ function plain(id: string, greys: GreyScale | null): string {
   return word.replace(/^GR[AE]Y(?:SCALE)?(?=\d+$)/, 'GS');
 }
 
+/** Every layout is held against every reference, whose ids are mostly the same few hundred. */
+const plainWords = new Map<string, string>();
+const MOST_WORDS = 20_000;
+
+function plainWord(id: string): string {
+  const before = plainWords.get(id);
+  if (before !== undefined) return before;
+  const word = id
+    .toUpperCase()
+    .replaceAll(/[\s_-]+/g, '')
+    .replaceAll(/(?<![\d.,])0+(?=\d)/g, '');
+  if (plainWords.size >= MOST_WORDS) plainWords.clear();
+  plainWords.set(id, word);
+  return word;
+}
+
 function grouped(names: readonly string[], by: (name: string) => string): Map<string, string[]> {
   const groups = new Map<string, string[]>();
-  for (const name of names) groups.set(by(name), [...(groups.get(by(name)) ?? []), name]);
+  for (const name of names) {
+    const key = by(name);
+    const alike = groups.get(key);
+    if (alike) alike.push(name);
+    else groups.set(key, [name]);
+  }
   return groups;
 }
 

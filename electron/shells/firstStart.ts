@@ -25,6 +25,8 @@ export interface FirstStartOptions {
   readonly decode?: (scan: StoredFile) => Promise<void>;
   /** then its calibrated colours. */
   readonly look?: (ink: number, scan: string) => Promise<void>;
+  /** Resolves when the window has shown a picture, or when it is no use to wait for that. */
+  readonly shown?: Promise<void>;
 }
 
 /**
@@ -35,19 +37,19 @@ export interface FirstStartOptions {
 export async function firstStart(
   library: Library,
   measuring: Measures,
-  { sheet = SAMPLE_SHEET, decode, look }: FirstStartOptions = {},
+  { sheet = SAMPLE_SHEET, decode, look, shown }: FirstStartOptions = {},
 ): Promise<{ readonly ink: number; readonly measured: Promise<void> } | null> {
   if (library.setting(MEASURED) !== null) return null;
   const ink = await sampleInk(library, sheet, () => measuring.warm(), decode);
   if (ink === null) return null;
-  return { ink, measured: measureSample(library, measuring, ink, look) };
+  return { ink, measured: measureSample(library, measuring, ink, { look, shown }) };
 }
 
 async function measureSample(
   library: Library,
   measuring: Measures,
   ink: number,
-  look: FirstStartOptions['look'],
+  { look, shown }: { readonly [K in 'look' | 'shown']: FirstStartOptions[K] },
 ): Promise<void> {
   try {
     // First what the eye waits for: the calibration that colours the scans, and the first of them, which is decoded while
@@ -56,6 +58,7 @@ async function measureSample(
     if (scan) {
       await measuring.calibrate(ink, scan.id);
       await look?.(ink, scan.id);
+      await shown;
     }
     const ended = await measuring.ended(measuring.start(ink).id);
     if (ended?.state === 'done') library.setSetting(MEASURED, true);
@@ -75,8 +78,8 @@ async function sampleInk(
   if (before !== null) return library.inks().find(({ id }) => id === before)?.id ?? null;
   if (library.inks().length > 0 || !existsSync(sheet)) return null;
   const kept = readKeptMeasuring(join(dirname(sheet), KEPT_FILE));
-  if (kept) library.rememberAll(kept);
-  else onMeasure();
+  if (kept) library.rememberAll(kept.results);
+  if (!kept?.isWhole) onMeasure();
   let first = true;
   const onFile = (file: StoredFile): void => {
     if (file.kind !== 'scan' || !first) return;

@@ -48,16 +48,49 @@ export function openHost({ root, folder, shell, startJobs }: HostOptions): Opene
   const decode = async ({ path: file, hash, info }: StoredFile): Promise<void> => {
     if (info) await view.decode({ file, hash, info });
   };
-  const first = firstStart(library, measuring, { decode, look }).catch(onDefect);
+  const watched = untilPicture(backend);
+  const first = firstStart(library, measuring, { decode, look, shown: watched.shown }).catch(onDefect);
   return {
-    backend,
+    backend: watched.backend,
     library,
     close: async () => {
+      watched.leave();
       await first;
       await Promise.allSettled([measuring.close(), view.close()]);
       library.close();
     },
   };
+}
+
+/** The same backend, and when it has answered with its first picture: after so long nobody is looking at one. */
+function untilPicture(backend: Backend): {
+  readonly backend: Backend;
+  readonly shown: Promise<void>;
+  readonly leave: () => void;
+} {
+  const { promise, resolve } = withResolvers();
+  const timer = setTimeout(resolve, PICTURE_MS).unref();
+  const fetch = async (request: Request): Promise<Response> => {
+    const answer = await backend.fetch(request);
+    if (PICTURE.test(request.url)) resolve();
+    return answer;
+  };
+  const leave = (): void => {
+    clearTimeout(timer);
+    resolve();
+  };
+  return { backend: { fetch }, shown: promise, leave };
+}
+
+const PICTURE = /\/overview\//;
+const PICTURE_MS = 1500;
+
+function withResolvers(): { readonly promise: Promise<void>; readonly resolve: () => void } {
+  let resolve = (): void => {};
+  const promise = new Promise<void>((settle) => {
+    resolve = settle;
+  });
+  return { promise, resolve };
 }
 
 function versionOf(root: string): string {

@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
-import { contentKey } from '../../electron/jobs/contentKey.ts';
+import { contentKey, once } from '../../electron/jobs/contentKey.ts';
 import { MEASURING_VERSION, versionOf } from '../../electron/jobs/methodVersions.ts';
 import { pack, unpack } from '../../electron/jobs/packed.ts';
 import { PixelBudget } from '../../electron/jobs/pixelBudget.ts';
@@ -98,6 +98,13 @@ describe('the name of content', () => {
       Infinity,
     ];
     expect(new Set(others.map(contentKey)).size).toBe(others.length);
+  });
+
+  test('a part that is written out once gives the same name as the part itself', () => {
+    const part = { curve: Float64Array.of(1, 2), of: [{ b: 1, a: 'x' }], none: undefined };
+    const name = contentKey({ task: 'a', part });
+    for (const time of [1, 2]) expect(contentKey({ part: once(part), task: 'a' }), `time ${time}`).toBe(name);
+    expect(contentKey({ task: 'a', part: once({ ...part, none: 0 }) })).not.toBe(name);
   });
 
   test('a task is named by what is in the file, not by where the file lies', () => {

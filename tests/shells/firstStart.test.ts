@@ -86,8 +86,34 @@ test('what was measured on it before comes in with it, and nobody gets ready to 
   expect(library.recall('b')).toEqual(Uint8Array.of(4));
 });
 
+test('of what other methods measured only the calibration comes in, which has its own version in its key', async () => {
+  const library = openLibrary(newFolder());
+  const first = measuring('done');
+  const sheet = besideSheet(KEPT.replace(MEASURING_VERSION, 'region/0'));
+  await (
+    await firstStart(library, first, { sheet })
+  )?.measured;
+  expect(first.asked).toEqual(['warm', 'calibrate white', 'measure 1']);
+  expect(library.recall('a')).toEqual(Uint8Array.of(1, 2, 3));
+  expect(library.recall('b')).toBeNull();
+});
+
+test('it is measured once the window has shown a picture', async () => {
+  const library = openLibrary(newFolder());
+  const first = measuring('done');
+  let show = (): void => {};
+  const shown = new Promise<void>((resolve) => {
+    show = resolve;
+  });
+  const begun = await firstStart(library, first, { sheet: SHEET, shown });
+  await new Promise((resolve) => setImmediate(resolve));
+  expect(first.asked).toEqual(['warm', 'calibrate white']);
+  show();
+  await begun?.measured;
+  expect(first.asked.at(-1)).toBe('measure 1');
+});
+
 test.each([
-  ['is of other methods', KEPT.replace(MEASURING_VERSION, 'calibrate/0')],
   ['is cut short', KEPT.slice(0, -20)],
   ['is something else', '[]'],
 ])('what was measured before is left alone when it %s', async (_, text) => {

@@ -89,14 +89,15 @@ test('every built file, the window and the sample ink are packed; sources and te
 test('every package that the built host imports is one that is packed with it', () => {
   const imported = new Set(
     hostFiles().flatMap((name) => {
-      const text = readFileSync(join(ROOT, 'dist', 'host', name), 'utf8');
+      // What is built in brings its docstrings, with examples in them.
+      const text = readFileSync(join(ROOT, 'dist', 'host', name), 'utf8').replaceAll(/^\s*\*.*$/gm, '');
       return [...text.matchAll(/(?:^|[;}\s])(?:import|from)\s*\(?\s*["']([^."'][^"']*)["']/g)].map(([, what]) => what);
     }),
   );
   const packages = [...imported]
     .filter((name) => !isBuiltin(name) && name !== 'electron' && name !== 'tsx')
     .map((name) => name.split('/', name.startsWith('@') ? 2 : 1).join('/'));
-  expect(packages).toEqual(expect.arrayContaining(['sharp', '@photostructure/sqlite', 'piscina', 'hono', 'zod']));
+  expect(packages).toEqual(expect.arrayContaining(['sharp', '@photostructure/sqlite', 'piscina']));
   expect(packages.filter((name) => !(name in project.dependencies))).toEqual([]);
 });
 
