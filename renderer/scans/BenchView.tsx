@@ -21,6 +21,7 @@ import { pxPerMmOf } from './scanMeasures.ts';
 import { isUpToDate, targetsOn } from './targetsOn.ts';
 import { useBenchTool } from './useBenchTool.ts';
 import { useLabView } from './useLabView.ts';
+import { withStripLine } from './stripLines.ts';
 import { useTargetPoints } from './useTargetPoints.ts';
 
 export interface BenchViewProps {
@@ -129,6 +130,10 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
                 onFocus={(region) => {
                   if (!shownPlace.chosen.includes(region.id)) bench.choose([region.id]);
                   bench.show(region);
+                }}
+                onMoveLine={(strip, line, mm) => {
+                  drafts.preview([withStripLine(strip, line, mm)]);
+                  drafts.save();
                 }}
               />
             )}

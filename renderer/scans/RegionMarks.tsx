@@ -1,3 +1,5 @@
+import type { KeyboardEvent } from 'react';
+import { fixed } from '../../analysis/report/valueText.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
 import type { ViewPlace } from '../viewer/viewPlace.ts';
 import { Cased } from './Cased.tsx';
@@ -15,10 +17,12 @@ export interface RegionMarksProps {
   readonly place: ViewPlace;
   /** Reached by Tab. */
   readonly onFocus: (region: SheetRegion) => void;
+  /** A chosen strip's origin or front was moved by an arrow, mm from its box's edge. */
+  readonly onMoveLine: (strip: StripRegion, line: StripLine, mm: number) => void;
 }
 
 /** Boxes of regions over a scan: the chosen ones with handles and, for strips, their two lines. */
-export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus }: RegionMarksProps) {
+export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus, onMoveLine }: RegionMarksProps) {
   return regions.map((region) =>
     region.boxMm ? (
       <RegionMark
@@ -29,6 +33,7 @@ export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus }: Region
         pxPerMm={pxPerMm}
         place={place}
         onFocus={() => onFocus(region)}
+        onMoveLine={onMoveLine}
       />
     ) : null,
   );
@@ -44,9 +49,10 @@ interface RegionMarkProps {
   readonly pxPerMm: number;
   readonly place: ViewPlace;
   readonly onFocus: () => void;
+  readonly onMoveLine: RegionMarksProps['onMoveLine'];
 }
 
-function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus }: RegionMarkProps) {
+function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus, onMoveLine }: RegionMarkProps) {
   if (!region.boxMm) return null;
   const { boxMm } = region;
   const [x, y, width, height] = boxInPx(boxMm, pxPerMm);
@@ -63,7 +69,9 @@ function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus }: Region
       >
         <Cased>{(casing) => <rect className={casing} x={x} y={y} width={width} height={height} />}</Cased>
       </g>
-      {region.kind === 'strip' && <StripMarks strip={region} pxPerMm={pxPerMm} unit={unit} chosen={chosen} />}
+      {region.kind === 'strip' && (
+        <StripMarks strip={region} pxPerMm={pxPerMm} unit={unit} chosen={chosen} onMoveLine={onMoveLine} />
+      )}
       {(chosen || width > LETTER * unit * region.id.length) && (
         <text className="mark-words" x={x + 2 * unit} y={y - 5 * unit} fontSize={(chosen ? 15 : 13) * unit}>
           {region.id}
@@ -92,32 +100,53 @@ interface StripMarksProps {
   readonly pxPerMm: number;
   readonly unit: number;
   readonly chosen: boolean;
+  readonly onMoveLine: RegionMarksProps['onMoveLine'];
 }
 
-function StripMarks({ strip, pxPerMm, unit, chosen }: StripMarksProps) {
-  return (['origin', 'front'] as const).map((line) => (
-    <StripLineMark key={line} strip={strip} line={line} pxPerMm={pxPerMm} unit={unit} chosen={chosen} />
-  ));
+function StripMarks(props: StripMarksProps) {
+  return (['origin', 'front'] as const).map((line) => <StripLineMark key={line} line={line} {...props} />);
 }
 
-function StripLineMark({ strip, line, pxPerMm, unit, chosen }: StripMarksProps & { readonly line: StripLine }) {
+/** What makes a line a slider for the keyboard and for screen readers: SVG has none of its own. */
+const SLIDER = { role: 'slider', tabIndex: 0 } as const;
+const STEP_MM = 0.1;
+const LARGE_MM = 1;
+
+function StripLineMark(props: StripMarksProps & { readonly line: StripLine }) {
+  const { strip, line, pxPerMm, unit, chosen, onMoveLine } = props;
   const at = stripLinePlace(strip, line);
   if (at === null || !strip.boxMm) return null;
   const [x, y, width, height] = boxInPx(strip.boxMm, pxPerMm);
   const across = stripRunsAcross(strip);
   const [x1, y1] = across ? [x + at * pxPerMm, y] : [x, y + at * pxPerMm];
   const [x2, y2] = across ? [x1, y + height] : [x + width, y1];
+  const press = (event: KeyboardEvent): void => {
+    const way = { ArrowDown: 1, ArrowRight: 1, ArrowUp: -1, ArrowLeft: -1 }[event.key];
+    if (way === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
+    event.preventDefault();
+    onMoveLine(strip, line, at + way * (event.shiftKey ? LARGE_MM : STEP_MM));
+  };
+  const hands = chosen && {
+    ...SLIDER,
+    onKeyDown: press,
+    'aria-label': line === 'origin' ? 'Origin' : 'Front',
+    'aria-valuenow': at,
+    'aria-valuemin': 0,
+    'aria-valuemax': strip.boxMm[across ? 2 : 3],
+    'aria-valuetext': `${fixed(at, 2)} mm from the box’s ${across ? 'left' : 'top'} edge`,
+    'aria-orientation': across ? ('horizontal' as const) : ('vertical' as const),
+  };
   return (
-    <>
+    <g {...hands}>
       <Cased>
         {(casing) => <line className={casing} data-dashed={line === 'front'} x1={x1} y1={y1} x2={x2} y2={y2} />}
       </Cased>
       {chosen && (
         <text className="mark-words" x={x2 + 5 * unit} y={y2 + 4 * unit} fontSize={13 * unit}>
-          {line}
+          {line} {fixed(at, 2)} mm
         </text>
       )}
-    </>
+    </g>
   );
 }
 
