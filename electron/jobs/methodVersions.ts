@@ -20,7 +20,7 @@ export const TASK_VERSIONS = {
   paper: 'paper/2',
   region: 'region/3',
   film: 'film/3',
-  overlay: 'overlay/1',
+  overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;
 
 const METHODS_OF_KIND = {

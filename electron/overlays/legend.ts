@@ -4,7 +4,7 @@ import { GHOSTING_LIMITS } from '../../analysis/measure/showThrough/reverseInput
 import { cutCorner, LINE, PAD, SMALL } from './card.ts';
 import { CHANNELS } from './stripPanel.ts';
 import { widthPath } from './edgeShapes.ts';
-import { diamond, diamonds, dot, dots, ring, rings, star, stars } from './markShapes.ts';
+import { diamond, diamonds, dot, dots, ring, rings, triangle, triangles } from './markShapes.ts';
 import { box, cased, circlePath, line, path, rectPath, text } from './svg.ts';
 import { TONES } from './tones.ts';
 import { textWidth } from './typeface.ts';
@@ -78,7 +78,7 @@ export function edgeLegend(
       has.sheen,
       {
         words: 'sheen',
-        sign: (x, y) => box(x, y, SIGN, 18, `fill="${inkHex}"`) + stars(star(x + 13, y + 9), colour),
+        sign: (x, y) => box(x, y, SIGN, 18, `fill="${inkHex}"`) + triangles(triangle(x + 13, y + 9), colour),
       },
     ],
   ];

@@ -76,13 +76,13 @@ export function bleedShapes(
   return d === '' ? '' : cased(d, colour, 1.2);
 }
 
-/** Darkest tenth: full diamonds. Lightest tenth: open rings. Sheen: stars. Between: dots. Shape tells them apart, not colour. */
+/** Darkest tenth: full diamonds. Lightest tenth: open rings. Sheen: white triangles. Between: dots. Shape tells them apart, not colour. */
 export function signShapes(places: SignPlaces, colour: string): string {
   return (
     dots(each(places.between, dot), colour) +
     rings(each(places.light, ring), colour) +
     diamonds(each(places.dark, diamond), colour) +
-    stars(each(places.sheen ?? [], star), colour)
+    triangles(each(places.sheen ?? [], triangle), colour)
   );
 }
 
@@ -90,11 +90,9 @@ function each(places: readonly Point[], shape: (x: number, y: number) => string)
   return places.map(([x, y]) => shape(x + 0.5, y + 0.5)).join('');
 }
 
-export function stars(d: string, colour: string): string {
-  return (
-    path(d, 'fill="none" stroke="#fff" stroke-width="2.4" stroke-opacity="0.7"') +
-    path(d, `fill="none" stroke="${colour}" stroke-width="1.1"`)
-  );
+/** White within and the colour about it: the one sign that is the other way round, so that it is no ring from afar. */
+export function triangles(d: string, colour: string): string {
+  return path(d, `fill="#fff" stroke="${colour}" stroke-width="1.3" stroke-linejoin="round"`);
 }
 
 export function diamonds(d: string, colour: string): string {
@@ -116,12 +114,9 @@ export function diamond(x: number, y: number, r = 3.7): string {
   return `M${n(x - r)} ${n(y)}l${r} ${-r}l${r} ${r}l${-r} ${r}Z`;
 }
 
-export function star(x: number, y: number, r = 3.6): string {
-  const d = r * Math.SQRT1_2;
-  return (
-    `M${n(x - r)} ${n(y)}H${n(x + r)}M${n(x)} ${n(y - r)}V${n(y + r)}` +
-    `M${n(x - d)} ${n(y - d)}L${n(x + d)} ${n(y + d)}M${n(x - d)} ${n(y + d)}L${n(x + d)} ${n(y - d)}`
-  );
+export function triangle(x: number, y: number, r = 4.4): string {
+  const half = (r * Math.sqrt(3)) / 2;
+  return `M${n(x)} ${n(y - r)}l${n(half)} ${n(1.5 * r)}h${n(-2 * half)}Z`;
 }
 
 export function ring(x: number, y: number, r = 2.7): string {

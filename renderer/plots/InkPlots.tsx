@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useState } from 'react';
+import { startTransition, useCallback, useEffect, useMemo, useState } from 'react';
 import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/api.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import { eachItsWay } from '../film/oneWay.ts';
@@ -18,7 +18,10 @@ export interface InkPlotsProps {
 export function InkPlots({ work, findings, film, level = 2 }: InkPlotsProps) {
   const [details, setDetails] = useState<Readonly<Record<string, RegionDetail>>>({});
   const take = useCallback((detail: RegionDetail) => {
-    setDetails((held) => (held[detail.region] === detail ? held : { ...held, [detail.region]: detail }));
+    // They come one after another, and each changes most plots: drawn in parts, several at a time.
+    startTransition(() => {
+      setDetails((held) => (held[detail.region] === detail ? held : { ...held, [detail.region]: detail }));
+    });
   }, []);
   const colours = useMemo(() => eachItsWay({ report: findings, details }, film), [details, findings, film]);
   const plotted = work.regions.filter(

@@ -46,12 +46,14 @@ test('the legend tells what there is, and no more', () => {
   expect(words({ hairs: true, halo: true })).toEqual(['hairs beyond the edge', 'halo']);
 });
 
-test('sheen has stars, a halo no signs, since it is no ink', () => {
+test('sheen has white triangles, unlike any other sign; a halo has none, since it is no ink', () => {
   const at = (mark: number) =>
     signShapes(
       signPlaces(() => mark, 20, 20, 12, 2),
       '#123456',
     );
-  expect(at(INK_MARKS.sheen)).toContain('stroke="#fff" stroke-width="2.4"');
+  expect(at(INK_MARKS.sheen)).toMatch(/fill="#fff" stroke="#123456"/);
+  for (const other of [INK_MARKS.light, INK_MARKS.dark, INK_MARKS.counted])
+    expect(at(other)).not.toContain('fill="#fff"');
   expect(at(INK_MARKS.halo)).toBe('');
 });

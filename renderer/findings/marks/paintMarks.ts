@@ -61,7 +61,7 @@ export async function paintMarks(
     if (shown.counted) draw(band.between, dot);
     if (shown.light) draw(band.light, ring);
     if (shown.dark) draw(band.dark, diamond);
-    if (shown.sheen) draw(band.sheen, star);
+    if (shown.sheen) draw(band.sheen, triangle);
     await breath();
     if (signal.aborted) return null;
   }
@@ -150,20 +150,21 @@ function diamond({ context, colour, ratio }: Look, [x, y]: Place): void {
   cased(context, colour, ratio);
 }
 
-function star({ context, colour, ratio }: Look, [x, y]: Place): void {
-  const r = 4.2 * ratio;
+/** White within and the colour about it: the one sign that is the other way round, so that it is no ring from afar. */
+function triangle({ context, colour, ratio }: Look, [x, y]: Place): void {
+  const r = 4.9 * ratio;
+  const half = (r * Math.sqrt(3)) / 2;
   context.beginPath();
-  for (const turn of [0, 1, 2, 3]) {
-    const [dx, dy] = [Math.cos((turn * Math.PI) / 4) * r, Math.sin((turn * Math.PI) / 4) * r];
-    context.moveTo(x - dx, y - dy);
-    context.lineTo(x + dx, y + dy);
-  }
-  context.lineWidth = 3 * ratio;
-  context.strokeStyle = 'rgb(255 255 255 / 0.7)';
-  context.stroke();
-  context.lineWidth = 1.3 * ratio;
+  context.moveTo(x, y - r);
+  context.lineTo(x + half, y + r / 2);
+  context.lineTo(x - half, y + r / 2);
+  context.closePath();
+  context.lineJoin = 'round';
+  context.lineWidth = 2.8 * ratio;
   context.strokeStyle = colour;
   context.stroke();
+  context.fillStyle = '#fff';
+  context.fill();
 }
 
 function cased(context: CanvasRenderingContext2D, colour: string, ratio: number): void {

@@ -26,7 +26,7 @@ const ENTRIES: readonly { readonly name: OverlayName; readonly words: string; re
   {
     name: 'sheen',
     words: 'sheen',
-    glyph: <path d="M8 2v12M2 8h12M4.500 4.500l7 7M11.500 4.500l-7 7" />,
+    glyph: <path d="M8 2.500l5.500 10h-11Z" className="legend-open" />,
   },
   { name: 'edges', words: 'edges', glyph: <path d="M1 6c4-4 6 3 14-2M1 12c4-4 6 3 14-2" /> },
   { name: 'widths', words: 'widths', glyph: <path d="M8 3v10M5 3h6M5 13h6" /> },
