@@ -13,11 +13,13 @@ export interface OnGroundProps {
   readonly pen: OpacityPen;
   readonly ground: Ground;
   readonly mmPerPx: number;
+  /** Another one after every measurement: the same ground may then look another way. */
+  readonly version: string;
   readonly onZoom: (by: 1 | -1) => void;
   readonly onPen: (key: string) => void;
 }
 
-export function OnGround({ work, answer, pen, ground, mmPerPx, onZoom, onPen }: OnGroundProps) {
+export function OnGround({ work, answer, pen, ground, mmPerPx, version, onZoom, onPen }: OnGroundProps) {
   const lab = groundLab(ground, answer);
   return (
     <section className="on-ground" aria-label={`On ${groundName(ground)}`}>
@@ -25,7 +27,7 @@ export function OnGround({ work, answer, pen, ground, mmPerPx, onZoom, onPen }: 
         On {groundName(ground)}
         {lab && <small>{labWords(lab)}</small>}
       </h3>
-      <WritingThere {...{ work, pen, ground, mmPerPx, onZoom }} />
+      <WritingThere {...{ work, pen, ground, mmPerPx, version, onZoom }} />
       <ul className="pens">
         {answer.pens.map((one) => (
           <PenOnGround

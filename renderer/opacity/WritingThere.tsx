@@ -15,6 +15,7 @@ export interface WritingThereProps {
   readonly pen: OpacityPen;
   readonly ground: Ground;
   readonly mmPerPx: number;
+  readonly version: string;
   readonly onZoom: (by: 1 | -1) => void;
 }
 
@@ -22,7 +23,7 @@ export interface WritingThereProps {
 const SIZES = { small: { width: 400, height: 200 }, large: { width: 720, height: 360 } } as const;
 const LARGE_FROM = 1900;
 
-export function WritingThere({ work, pen, ground, mmPerPx, onZoom }: WritingThereProps) {
+export function WritingThere({ work, pen, ground, mmPerPx, version, onZoom }: WritingThereProps) {
   const [from, setFrom] = useState<string | null>(null);
   const written = 'paper' in ground ? sampleOn(pen, ground.paper) : null;
   const others = pen.samples.filter((one) => one.region !== written?.region);
@@ -44,7 +45,7 @@ export function WritingThere({ work, pen, ground, mmPerPx, onZoom }: WritingTher
         ) : (
           sample && (
             <Pictured caption={`The same writing on ${groundName(ground)}, foretold`}>
-              <There {...{ work, pen, ground, sample, mmPerPx, size }} />
+              <There {...{ work, pen, ground, sample, mmPerPx, size, version }} />
             </Pictured>
           )
         )}
@@ -109,13 +110,14 @@ function Scanned({ work, region, mmPerPx, size }: ScannedProps) {
   return found ? <SamplePicture work={work} region={found} mmPerPx={mmPerPx} size={size} /> : null;
 }
 
-type ThereProps = Pick<WritingThereProps, 'work' | 'pen' | 'ground' | 'mmPerPx'> & {
+type ThereProps = Pick<WritingThereProps, 'work' | 'pen' | 'ground' | 'mmPerPx' | 'version'> & {
   readonly sample: OpacitySample;
   readonly size: PictureSize;
 };
 
-function There({ work, pen, ground, sample, mmPerPx, size }: ThereProps) {
-  const url = urlOf(work, pen, ground, sample.region, mmPerPx, size);
+function There({ work, pen, ground, sample, mmPerPx, size, version }: ThereProps) {
+  const plain = urlOf(work, pen, ground, sample.region, mmPerPx, size);
+  const url = plain === null ? null : `${plain}&v=${encodeURIComponent(version)}`;
   const [failed, setFailed] = useState<string | null>(null);
   if (url === null || failed === url) {
     return (

@@ -24,6 +24,8 @@ const piece = {
   mmPerPixel: positive.pipe(z.number().min(0.002).max(2)),
   columns: positive.pipe(z.int().max(4096)),
   rows: positive.pipe(z.int().max(4096)),
+  /** Tells the window's addresses apart from one measurement to the next. */
+  v: z.string().optional(),
 };
 const askedPicture = z.union([onPaper.extend(piece), onColour.extend(piece)]);
 
