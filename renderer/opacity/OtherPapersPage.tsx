@@ -102,7 +102,12 @@ function OtherPapers({ work, report, answer }: Props & { readonly answer: Opacit
             </Notice>
           )}
           {foretells && ground !== null && pen !== null ? (
-            <OnGround {...{ work, answer, pen, ground, mmPerPx }} onZoom={zoom} onPen={(key) => go({ pen: key })} />
+            <OnGround
+              version={`${report.measuredAt} ${work.job?.state}`}
+              {...{ work, answer, pen, ground, mmPerPx }}
+              onZoom={zoom}
+              onPen={(key) => go({ pen: key })}
+            />
           ) : (
             <NoOtherPaper ink={ink} answer={answer} measuring={work.job?.state === 'running'} />
           )}
