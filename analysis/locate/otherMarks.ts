@@ -4,6 +4,7 @@
  */
 import { components, type Component } from '../raster/components.ts';
 import type { Mask } from '../raster/raster.ts';
+import { clearLettersOnInk, type Letter, onOneLine } from './labelOverInk.ts';
 
 /** A piece whose colour leaves the ink's own by more than this share of its contrast is another mark. Chosen on seeds below 1000. */
 const UNLIKE = 0.18;
@@ -33,30 +34,82 @@ interface Piece {
 
 /** Clears other marks from the mask, in place. @returns their pixels, 0 when there are none. */
 export function setOtherMarksAside(mask: Mask, ratio: Float32Array, contrast: Float32Array, dpi: number): number {
-  const pieces = components(mask).map((component) => pieceOf(component, mask.widthPx, ratio, contrast, dpi));
+  const piecesOf = () => components(mask).map((c) => pieceOf(c, mask.widthPx, ratio, contrast, dpi));
+  const pieces = piecesOf();
   if (pieces.length < 2) return 0;
   const all = area(pieces);
   const first = absorption(pieces);
   const own = pieces.filter((p) => !isOther(p, first));
-  if (own.length === pieces.length || area(own) < (1 - MOST_SHARE) * all) return 0;
+  if (area(own) < (1 - MOST_SHARE) * all) return 0;
   const ink = absorption(own);
-  const others = pieces.filter((p) => isOther(p, ink));
+  const told = pieces.filter((p) => isOther(p, ink));
+  const others = told.length > 0 ? told : greyLetters(pieces, ink);
   const set = area(others);
-  if (set > MOST_SHARE * all) return 0;
-  for (const { component } of others) {
+  if (set === 0 || set > MOST_SHARE * all) return 0;
+  clear(mask, others);
+  const onInk = clearLettersOnInk(
+    mask,
+    ratio,
+    lettersOf(others),
+    (lost) => unlikeness({ lost, thick: false }, ink),
+    dpi / 25.4,
+  );
+  if (onInk === 0) return set;
+  // What hung on to them is on its own now.
+  const left = piecesOf().filter((p) => isOther(p, ink));
+  clear(mask, left);
+  return set + onInk + area(left);
+}
+
+function clear(mask: Mask, pieces: readonly Piece[]): void {
+  for (const { component } of pieces) {
     const { runs } = component;
     for (let r = 0; r < runs.length; r += 3) {
       const row = runs[r] * mask.widthPx;
       mask.data.fill(0, row + runs[r + 1], row + runs[r + 2] + 1);
     }
   }
-  return set;
+}
+
+/** Grey letters of a line agree in colour, so that less than of a single one tells them from a near-grey ink … */
+const UNLIKE_LETTERS = 0.009;
+const LEAST_LETTERS = 3;
+/** … if they are of one strength within this share, and their strokes narrower than this share of the writing's. */
+const ONE_STRENGTH = 0.08;
+const NARROWER = 0.75;
+
+/** A label in grey or black beside writing in near-grey ink: nothing but several pieces together, on one line, tells it. Empty when there is none. */
+function greyLetters(pieces: readonly Piece[], ink: Vector): readonly Piece[] {
+  const usual = meanRun(pieces);
+  const letters = pieces.filter(
+    (p) => isNeutral(p) && unlikeness(p, ink) >= UNLIKE_LETTERS && meanRun([p]) < NARROWER * usual,
+  );
+  const large = letters.filter((p) => p.component.area > 0.3 * (area(letters) / letters.length));
+  if (large.length < LEAST_LETTERS || !onOneLine(large.map((p) => p.component))) return [];
+  const strengths = large.map((p) => Math.hypot(...p.lost));
+  return Math.max(...strengths) - Math.min(...strengths) < ONE_STRENGTH * Math.max(...strengths) ? letters : [];
+}
+
+/** Mean length of the rows of pixels: grows with the strokes' width. */
+function meanRun(pieces: readonly Piece[]): number {
+  return area(pieces) / pieces.reduce((sum, p) => sum + p.component.runs.length / 3, 0);
+}
+
+/** Pieces of one strength: a fleck among them is no letter. */
+function lettersOf(others: readonly Piece[]): Letter[] {
+  const strengths = others.map((p) => p.lost[0] + p.lost[1] + p.lost[2]).toSorted((a, b) => a - b);
+  const usual = strengths[strengths.length >> 1] ?? 0;
+  return others
+    .filter(({ lost }) => Math.abs(lost[0] + lost[1] + lost[2] - usual) < 0.35 * usual)
+    .map(({ component: { x0, y0, x1, y1, area: pixels }, lost }) => ({ x0, y0, x1, y1, area: pixels, lost }));
 }
 
 function isOther(piece: Piece, ink: Vector): boolean {
-  const { lost } = piece;
-  const neutral = Math.max(...lost) - Math.min(...lost) < NEUTRAL * Math.max(...lost);
-  return unlikeness(piece, ink) >= (neutral ? UNLIKE_NEUTRAL : UNLIKE);
+  return unlikeness(piece, ink) >= (isNeutral(piece) ? UNLIKE_NEUTRAL : UNLIKE);
+}
+
+function isNeutral({ lost }: Piece): boolean {
+  return Math.max(...lost) - Math.min(...lost) < NEUTRAL * Math.max(...lost);
 }
 
 function area(pieces: readonly Piece[]): number {
@@ -123,7 +176,7 @@ const UNPALED = 0.95;
  * How far a piece's contrast lies from the nearest that a layer of this ink shows at any dose (Beer and Lambert, channel by
  * channel), as a share of its own. A thin piece may be any of them paled by blur.
  */
-function unlikeness({ lost, thick }: Piece, ink: Vector): number {
+function unlikeness({ lost, thick }: Pick<Piece, 'lost' | 'thick'>, ink: Vector): number {
   const size = Math.hypot(...lost);
   let nearest = Infinity;
   for (const dose of DOSES) {
