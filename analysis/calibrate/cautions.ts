@@ -164,7 +164,7 @@ function endCautions(
       : {
           code: 'clipped',
           atBest: many ? 'usable' : 'good',
-          words: `${patches.length} of ${all} patches have a channel at the ${end} of the scale and were left out (${some(patches)}). ${mend}`,
+          words: `${patches.length} of ${all} patches ${verb(patches, 'has', 'have')} a channel at the ${end} of the scale and ${verb(patches, 'was', 'were')} left out (${some(patches)}). ${mend}`,
         };
   return [
     told(atTop, 'top', 'Scan with less exposure and without automatic levels.'),
@@ -174,6 +174,10 @@ function endCautions(
       'Turn added saturation and colour correction off; ink colours as strong as these cannot be told.',
     ),
   ];
+}
+
+function verb(of: readonly unknown[], one: string, many: string): string {
+  return of.length === 1 ? one : many;
 }
 
 function coveredCaution({ readings, covered }: Evidence): WeighedCaution | null {
@@ -190,7 +194,7 @@ function coveredCaution({ readings, covered }: Evidence): WeighedCaution | null 
     code: 'covered',
     atBest: covered.size > CAUTION_LIMITS.coveredShare * readings.length ? 'usable' : 'good',
     words:
-      `${covered.size} of ${readings.length} patches were left out: ${found}. ` +
+      `${covered.size} of ${readings.length} patches ${covered.size === 1 ? 'was' : 'were'} left out: ${found}. ` +
       `Something lies on them or they are dirty${departs.length > 0 ? ', or their values in the reference are wrong' : ''}: clean the target and scan again.`,
   };
 }

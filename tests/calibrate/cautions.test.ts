@@ -81,7 +81,7 @@ describe('what is said', () => {
       'clipped',
       'good',
       { readings: clippedAt(['P7'], [1, 0.5, 0.4]) },
-      /1 of 40 patches have a channel at the top .*P7.* less exposure/,
+      /1 of 40 patches has a channel at the top of the scale and was left out .*P7.* less exposure/,
     ],
     [
       'clipped',

@@ -108,7 +108,7 @@ describe('the report card', () => {
     expect(worst.flags).toEqual(['covered']);
     expect(c.cautions.map((caution) => caution.code)).toEqual(['covered']);
     expect(c.cautions[0].words).toMatch(
-      /1 of 48 patches were left out: .*C55-3.* or their values in the reference are wrong/,
+      /1 of 48 patches was left out: .*C55-3.* or their values in the reference are wrong/,
     );
     const rest = fitCalibration(
       target.readings.filter((reading) => reading.id !== 'C55-3'),

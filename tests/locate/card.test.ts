@@ -137,5 +137,8 @@ it('without known colours four discs suffice, three do not', () => {
   const bare: TargetLayout = layout;
   const scan = (discs: number[]) => drawTarget(bare, oddDevice(known, 2), { dpi: 150, discs });
   expect(locateDrawn(scan([0, 1, 2, 3]), bare, NOTHING)).toMatchObject({ by: 'fiducials' });
-  expect(locateDrawn(scan([0, 1, 3]), bare, NOTHING)).toMatchObject({ code: 'target-not-found' });
+  expect(locateDrawn(scan([0, 1, 3]), bare, NOTHING)).toMatchObject({
+    code: 'target-not-found',
+    problem: expect.stringMatching(/do not lie as on the target .* 150 dpi is right\.$/),
+  });
 });

@@ -62,7 +62,10 @@ function whyNot(
   }
   const what = `${discs} ${discs === 1 ? 'disc' : 'discs'} of ${radius} mm radius (${eyes} with a light eye)`;
   if (discs < 3) return `Only ${what} found; the target "${name}" has four, the first with an eye. ${remedy}`;
-  return `${what} found, but they do not lie as on the target "${name}", with its patches between them. ${remedy}`;
+  return (
+    `${what} found, but they do not lie as on the target "${name}", with its patches between them. ${remedy} ` +
+    `If it is there and whole, check that the scan's ${dpi} dpi is right.`
+  );
 }
 
 function placeOf([x, y]: Point): string {
