@@ -20,6 +20,8 @@ export interface PrintProfile {
   readonly to: number;
   /** Share of light that it takes at its middle, mean over the channels. */
   readonly depth: number;
+  /** Its breadth where half of that is left, px. */
+  readonly breadthPx: number;
   /** Transmittance and its scatter (relative standard deviation), 3 a bin, from `from` on. */
   readonly through: Float32Array;
   readonly scatter: Float32Array;
@@ -83,7 +85,15 @@ export class OffsetSamples {
         scatter[at] = Math.max(noise[c], scatters[3 * b + c]);
       }
     }
-    return { depth, from: first / BINS_PER_PX - this.reachPx, to: last / BINS_PER_PX - this.reachPx, through, scatter };
+    const breadthPx = half / BINS_PER_PX;
+    return {
+      depth,
+      breadthPx,
+      from: first / BINS_PER_PX - this.reachPx,
+      to: last / BINS_PER_PX - this.reachPx,
+      through,
+      scatter,
+    };
   }
 }
 

@@ -4,7 +4,7 @@
  */
 import { type DarknessMap, mapNoise, transposed } from './darknessMap.ts';
 import { type DotGrid, dotCentres, printedDots } from './printedDots.ts';
-import { combGaps, inStep } from './ruleComb.ts';
+import { combGaps, inStep, onComb } from './ruleComb.ts';
 import { type LinePath, median, printedLines, robustParabola, valueAt } from './printedLines.ts';
 import { OffsetSamples, PRINT_REACH_MM, type PrintProfile, profileAt } from './printProfile.ts';
 
@@ -90,10 +90,12 @@ function linesOf(
 ): PrintedLine[] {
   const pxPerMm = size.dpi / 25.4;
   const coarse = printedLines(map, noise);
-  const found = inStep(coarse.map((line) => refined(ratio, line.coefficients, axes, pxPerMm))).flatMap((path) => {
+  const lines = inStep(coarse.map((line) => refined(ratio, line.coefficients, axes, pxPerMm))).flatMap((path) => {
     const profile = lineProfile(ratio, path, axes, pxPerMm, pixelNoise);
     return profile === null ? [] : [{ path, profile }];
   });
+  const comb = onComb(lines.map((line) => line.path));
+  const found = lines.filter((line) => comb.has(line.path) || !isPenStroke(line.profile, pxPerMm));
   const reach = PRINT_REACH_MM * pxPerMm;
   const missing = combGaps(
     found.map((line) => line.path),
@@ -105,6 +107,14 @@ function linesOf(
     return profile === null || profile.depth < 0.4 * usual || profile.depth > 2.5 * usual ? [] : [{ path, profile }];
   });
   return [...found, ...missing];
+}
+
+/** A line off any pitch that is so broad and so dark was drawn with a pen and a ruler: presses draw rules finer or paler. Common practice, no source. */
+const PEN_MM = 0.28;
+const PEN_DEPTH = 0.35;
+
+function isPenStroke({ breadthPx, depth }: PrintProfile, pxPerMm: number): boolean {
+  return breadthPx >= PEN_MM * pxPerMm && depth >= PEN_DEPTH;
 }
 
 /** The middle of the rule to a fraction of a pixel, segment by segment. */

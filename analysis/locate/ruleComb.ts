@@ -44,6 +44,12 @@ export function combGaps(paths: readonly Path[], within: readonly [number, numbe
   return gaps;
 }
 
+/** Which of the paths lie on the one pitch that most of them share; none where they have no pitch. */
+export function onComb(paths: readonly Path[]): ReadonlySet<Path> {
+  const comb = combOf(paths.map((p) => p[0]).toSorted((a, b) => a - b));
+  return new Set(comb === null ? [] : paths.filter((p) => comb.members.includes(p[0])));
+}
+
 /** Pitch and phase that most of the sorted places share, by least squares over those on the comb. */
 function combOf(places: readonly number[]): { first: number; pitch: number; members: readonly number[] } | null {
   if (places.length < LEAST_RULES) return null;

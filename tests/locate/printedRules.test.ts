@@ -94,6 +94,22 @@ describe('printed rules', () => {
     expect(off(hatch).found).toBeNull();
     expect(components(findInk(page(hatch), flatPaper(PAPER))!.mask)).toHaveLength(5);
   });
+
+  // A pen along a ruler, from border to border: at no pitch, or too few for one.
+  test.each([
+    ['three at no pitch', [3, 9.3, 13]],
+    ['two', [5, 15]],
+    ['one', [11]],
+  ])('%s drawn with a pen are ink, beside printed ones as well', (_, at) => {
+    const hatch = at.map((y) => stroke([-1, y], [SIZE.widthMm + 1, y + 0.1]));
+    expect(components(findInk(page(hatch), flatPaper(PAPER))!.mask)).toHaveLength(at.length);
+    const upright = rules().map(({ fromMm: [x, y], toMm: [u, v], ...rule }): Line => ({
+      ...rule,
+      fromMm: [y, x],
+      toMm: [v, u],
+    }));
+    expect(off([...upright, ...hatch]).found?.rules).toBe(4);
+  });
 });
 
 describe('printed dots', () => {
