@@ -63,9 +63,7 @@ export function drawStrokes(d: StrokeDrawing): LinearRaster {
   const fine = new FineGrid(w * factor, h * factor, pxPerMm * factor);
   const ring = d.halo?.widthMm ?? 0;
   if (ring > 0) for (const [n, stroke] of d.strokes.entries()) fine.fillStroke(stroke, ring, n + 1);
-  fine.halo.set(fine.owner.map((o) => (o > 0 ? 1 : 0)));
-  fine.owner.fill(0);
-  fine.dose.fill(0);
+  if (ring > 0) fine.turnIntoHalo();
   for (const [n, stroke] of d.strokes.entries()) fine.fillStroke(stroke, 0, n + 1);
   const planes = lightOf(fine, d, w, h, factor);
   const sigmaPx = Math.hypot(d.scannerBlurMm, d.inkBlurMm ?? 0) * pxPerMm;
@@ -98,13 +96,28 @@ function lightOf(fine: FineGrid, d: StrokeDrawing, w: number, h: number, factor:
   return ([0, 1, 2] as const).map((c) => {
     const plane = new Float32Array(w * h);
     const ring = d.halo?.transmittance[c] ?? 1;
-    for (let y = 0; y < h * factor; y++) {
-      const row = Math.floor(y / factor) * w;
-      for (let x = 0; x < w * factor; x++) {
-        const cell = y * w * factor + x;
-        const dose = fine.dose[cell];
-        const kept = dose > 0 ? Math.exp(-d.absorption[c] * dose) : fine.halo[cell] === 1 ? ring : 1;
-        plane[row + Math.floor(x / factor)] += share * d.paper[c] * kept;
+    // Doses change from place to place along a stroke, seldom from cell to cell.
+    let last = 0;
+    let lastKept = 1;
+    for (let y = 0; y < h; y++) {
+      for (let x = 0; x < w; x++) {
+        let kept = 0;
+        for (let v = 0; v < factor; v++) {
+          const from = (y * factor + v) * w * factor + x * factor;
+          for (let cell = from; cell < from + factor; cell++) {
+            const dose = fine.dose[cell];
+            if (dose === 0) {
+              kept += fine.halo[cell] === 1 ? ring : 1;
+              continue;
+            }
+            if (dose !== last) {
+              last = dose;
+              lastKept = Math.exp(-d.absorption[c] * dose);
+            }
+            kept += lastKept;
+          }
+        }
+        plane[y * w + x] = share * d.paper[c] * kept;
       }
     }
     return plane;
@@ -136,6 +149,13 @@ class FineGrid {
     this.dose = new Float32Array(w * h);
     this.halo = new Uint8Array(w * h);
     this.owner = new Int16Array(w * h);
+  }
+
+  /** What is painted so far is where rings may show. */
+  turnIntoHalo(): void {
+    for (let i = 0; i < this.owner.length; i++) this.halo[i] = this.owner[i] > 0 ? 1 : 0;
+    this.owner.fill(0);
+    this.dose.fill(0);
   }
 
   fillStroke(s: Stroke, grownMm: number, owner: number): void {

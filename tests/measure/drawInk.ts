@@ -42,12 +42,19 @@ export function draw(d: Drawing): LinearRaster {
   const w = Math.round(d.widthMm * pxPerMm);
   const h = Math.round(d.heightMm * pxPerMm);
   const planes = [0, 1, 2].map(() => new Float32Array(w * h));
+  // A pixel's corner is so far from its middle.
+  const corner = Math.SQRT1_2 / pxPerMm;
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
+      const near = d.lines.filter((line) => isNear(line, (x + 0.5) / pxPerMm, (y + 0.5) / pxPerMm, corner));
+      if (near.length === 0) {
+        for (let c = 0; c < 3; c++) planes[c][y * w + x] = d.paper[c];
+        continue;
+      }
       for (let s = 0; s < SUB * SUB; s++) {
         const xMm = (x + ((s % SUB) + 0.5) / SUB) / pxPerMm;
         const yMm = (y + (Math.floor(s / SUB) + 0.5) / SUB) / pxPerMm;
-        const dose = doseAt(d.lines, xMm, yMm);
+        const dose = doseAt(near, xMm, yMm);
         for (let c = 0; c < 3; c++)
           planes[c][y * w + x] += (d.paper[c] * Math.exp(-d.absorption[c] * dose)) / (SUB * SUB);
       }
@@ -82,13 +89,28 @@ export function flatPaper(paper: Triple, noise = 0.004): PaperSurface {
 function doseAt(lines: readonly Line[], x: number, y: number): number {
   let dose = 0;
   for (const line of lines) {
-    const [ax, ay] = line.fromMm;
-    const [bx, by] = [line.toMm[0] - ax, line.toMm[1] - ay];
-    const length2 = bx * bx + by * by;
-    const t = Math.min(1, Math.max(0, ((x - ax) * bx + (y - ay) * by) / length2));
-    if (Math.hypot(x - ax - t * bx, y - ay - t * by) <= line.widthMm / 2) dose += line.dose(t);
+    const t = placeAlong(line, x, y);
+    if (awayFrom2(line, t, x, y) <= (line.widthMm / 2) ** 2) dose += line.dose(t);
   }
   return dose;
+}
+
+function isNear(line: Line, x: number, y: number, byMm: number): boolean {
+  return awayFrom2(line, placeAlong(line, x, y), x, y) <= (line.widthMm / 2 + byMm) ** 2;
+}
+
+/** Nearest place of the line's middle, 0..1. */
+function placeAlong({ fromMm, toMm }: Line, x: number, y: number): number {
+  const bx = toMm[0] - fromMm[0];
+  const by = toMm[1] - fromMm[1];
+  return Math.min(1, Math.max(0, ((x - fromMm[0]) * bx + (y - fromMm[1]) * by) / (bx * bx + by * by)));
+}
+
+/** Square of the distance to that place, mm². */
+function awayFrom2({ fromMm, toMm }: Line, t: number, x: number, y: number): number {
+  const dx = x - fromMm[0] - t * (toMm[0] - fromMm[0]);
+  const dy = y - fromMm[1] - t * (toMm[1] - fromMm[1]);
+  return dx * dx + dy * dy;
 }
 
 function texture(w: number, h: number, sigmaPx: number, normal: () => number): Float32Array {
