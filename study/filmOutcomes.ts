@@ -29,18 +29,17 @@ export interface Outcome {
   readonly told: Way;
 }
 
-let priors: ReadonlyMap<string, InkPrior> | null = null;
+const priors = new Map<string, InkPrior>();
 
 /** Each family's prior has never seen a dye of it. */
 function priorWithout(family: string): InkPrior {
-  const dyes = realDyesByName();
-  priors ??= new Map(
-    FAMILIES.map((left) => [
-      left,
-      inkPrior([...dyes].filter(([name]) => !DYE_FAMILIES[left].includes(name)).map(([, curve]) => curve)),
-    ]),
+  const known = priors.get(family);
+  if (known) return known;
+  const made = inkPrior(
+    [...realDyesByName()].filter(([name]) => !DYE_FAMILIES[family].includes(name)).map(([, curve]) => curve),
   );
-  return priors.get(family)!;
+  priors.set(family, made);
+  return made;
 }
 
 /** Two inks of lobes and two of real dyes of one family, in turn. */

@@ -1,7 +1,7 @@
 /** The ink's own absorption curve, and the doses that go with it. */
 import { cholesky } from '../calibrate/cholesky.ts';
 import { seededRandom } from '../seededRandom.ts';
-import { widening } from './filmColour.ts';
+import { sharesOf, widening } from './filmColour.ts';
 import type { FilmFit } from './fitFilm.ts';
 import { GRID, WAVELENGTHS_NM } from './grid.ts';
 import { doseOf } from './model.ts';
@@ -22,16 +22,39 @@ const DRAWS = 200;
 const SEED = 20264;
 
 export function absorptionOf(fit: FilmFit): Absorption {
-  const { k } = fit.state.ink;
-  const top = Math.max(...k);
-  const { shapes, peaks } = drawnCurves(fit);
-  const nm = peakNm(k);
+  const { k: own } = fit.state.ink;
+  const top = Math.max(...own);
+  const { shapes, peaks: drawn } = drawnCurves(fit);
   const wider = widening(fit);
+  // Kinds that the signals would bear as well: their mean is told, and how far they lie from it is one more doubt.
+  const shares = sharesOf(fit);
+  const curves = [own, ...fit.others.map(({ state }) => state.ink.k)].map((k) => {
+    const strongest = Math.max(...k);
+    return k.map((v) => v / strongest);
+  });
+  const blend = own.map((_, l) => curves.reduce((sum, k, n) => sum + shares[n] * k[l], 0));
+  const strongest = Math.max(...blend);
+  const mean = blend.map((v) => v / strongest);
+  const nm = peakNm(mean);
+  const peaks = [
+    ...drawn.map((peak) => ({ nm: nm + wider * (peak - peakNm(own)), share: shares[0] / drawn.length })),
+    ...curves.map((k, n) => ({ nm: peakNm(k), share: n === 0 ? 0 : shares[n] })),
+  ];
+  const between = (of: (k: Float64Array) => number): number =>
+    Math.sqrt(curves.reduce((sum, k, n) => sum + shares[n] * of(k) ** 2, 0));
   return {
     nm: WAVELENGTHS_NM,
-    k: Array.from(k, (v) => v / top),
-    u: WAVELENGTHS_NM.map((_, l) => (wider * rootMeanSquare(shapes.map((shape) => shape[l] - k[l]))) / top),
-    peak: { nm, u: Math.hypot(wider * usualDistance(peaks, nm), GRID.stepNm / Math.sqrt(12)) },
+    k: [...mean],
+    u: WAVELENGTHS_NM.map((_, l) =>
+      Math.hypot(
+        (wider * rootMeanSquare(shapes.map((shape) => shape[l] - own[l]))) / top,
+        between((k) => k[l] - mean[l]),
+      ),
+    ),
+    peak: {
+      nm,
+      u: Math.hypot(usualDistance(peaks, nm), GRID.stepNm / Math.sqrt(12)),
+    },
   };
 }
 
@@ -129,10 +152,11 @@ function normal(random: () => number): number {
   return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
 }
 
-/** What 68 % of the draws stay within: single ones that jump to a far band do not rule. */
-function usualDistance(peaks: readonly number[], nm: number): number {
-  const away = peaks.map((peak) => Math.abs(peak - nm)).sort((a, b) => a - b);
-  return away[Math.floor(0.68 * away.length)];
+/** What 68 % of belief stays within: single draws that jump to a far band do not rule. */
+function usualDistance(peaks: readonly { readonly nm: number; readonly share: number }[], nm: number): number {
+  let left = 0.68;
+  const away = peaks.map((peak) => ({ far: Math.abs(peak.nm - nm), share: peak.share })).sort((a, b) => a.far - b.far);
+  return away.find(({ share }) => (left -= share) <= 0)?.far ?? away[away.length - 1].far;
 }
 
 function rootMeanSquare(values: readonly number[]): number {

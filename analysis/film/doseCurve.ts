@@ -1,8 +1,10 @@
 /** From dose to colour along a fitted ink on one of its papers, and back from a signal to the dose that looks like it. */
 import { labD50, xyzToLab, type LabD50, type Xyz } from '../colour/lab.ts';
-import { doubtOf, type FilmColour, labSlopesOf, XYZ_STACKED } from './filmColour.ts';
+import type { LabValue } from '../quantity.ts';
+import { believed, type FilmColour, labSlopesOf, XYZ_STACKED } from './filmColour.ts';
 import type { FilmFit } from './fitFilm.ts';
 import { type ModelState, respond } from './model.ts';
+import type { Sensors } from './sensors.ts';
 import { signalNoise } from './signalNoise.ts';
 import { DOSE_LOG_SD } from './unknowns.ts';
 
@@ -22,6 +24,7 @@ export function doseCurve(fit: FilmFit, paper: number, doses: readonly number[])
   const top = Math.max(...state.ink.k);
   const size = state.at.count;
   const at = state.at.doses;
+  const usual = meanDose(state);
   return doses.map((dose) => {
     // The curve's dose borrows the first region's place in the vector.
     const z = Float64Array.from(state.z);
@@ -45,10 +48,52 @@ export function doseCurve(fit: FilmFit, paper: number, doses: readonly number[])
       for (let j = 0; j < size; j++) slopes[a * size + j] -= byDose[a] * back[j];
       slopes[a * size + at] = 0;
     }
-    const own = (a: 0 | 1 | 2): number => byDose[a] ** 2 / hold;
-    return { dose, signal, lab: xyzToLab(xyz), u: doubtOf(fit, slopes, [own(0), own(1), own(2)]), slopes };
+    const own: LabValue = [byDose[0] ** 2 / hold, byDose[1] ** 2 / hold, byDose[2] ** 2 / hold];
+    const colour = believed(fit, xyzToLab(xyz), slopes, own, ({ state: other }) =>
+      xyzToLab(alike(other, sensors, paper, signal, weights, z[at] + meanDose(other) - usual)),
+    );
+    return { dose, signal, ...colour };
   });
 }
+
+/** Of a fit's own regions, in the vector's units: where one state's doses lie against another's. */
+function meanDose({ z, at }: ModelState): number {
+  let sum = 0;
+  for (let j = at.doses; j < at.grounds; j++) sum += z[j];
+  return sum / (at.grounds - at.doses);
+}
+
+/** XYZ of another state at the dose whose signal comes nearest. @param from its dose by the fit's own regions, in the vector's units */
+function alike(
+  state: ModelState,
+  sensors: Sensors,
+  paper: number,
+  signal: Triple,
+  weights: readonly number[],
+  from: number,
+): Xyz {
+  const size = state.at.count;
+  const at = state.at.doses;
+  const rows = new Float64Array(3 * size);
+  const z = Float64Array.from(state.z);
+  z[at] = from;
+  const here: ModelState = { ...state, z };
+  for (let step = 0; step < ALIKE_STEPS; step++) {
+    const seen = respond(here, { paper, dose: 0 }, sensors.curves, sensors.doubt, rows);
+    let along = (from - z[at]) / DOSE_APART ** 2;
+    let hold = 1 / DOSE_APART ** 2;
+    for (let c = 0; c < 3; c++) {
+      const slope = rows[c * size + at];
+      along += weights[c] * slope * (signal[c] - seen[c]);
+      hold += weights[c] * slope * slope;
+    }
+    z[at] += along / hold;
+  }
+  return respond(here, { paper, dose: 0 }, XYZ_STACKED, [], rows);
+}
+const ALIKE_STEPS = 4;
+/** How far doses of two states may go apart along a curve: where signals no longer change with dose, they do not. */
+const DOSE_APART = 0.1;
 
 export interface NearestDose {
   readonly dose: number;

@@ -39,3 +39,20 @@ export function rootRows(text: string, width: number): Float64Array[] {
   }
   return rows;
 }
+
+/** One Gaussian of several: its share of belief, its mean, and independent unit normals' modes. */
+export interface MixtureRow {
+  readonly share: number;
+  readonly mean: Float64Array;
+  readonly modes: readonly Float64Array[];
+}
+
+/** @param text as many rows a Gaussian as there are shares to divide them by: its mean, then its modes */
+export function mixtureRows(shares: readonly number[], text: string, width: number): MixtureRow[] {
+  const rows = floatRows(text, width);
+  const each = rows.length / shares.length;
+  return shares.map((share, n) => {
+    const [mean, ...modes] = rows.slice(n * each, (n + 1) * each);
+    return { share, mean, modes };
+  });
+}

@@ -1,17 +1,17 @@
 /** Colours of a fitted film with what the fit leaves in doubt. */
-import { xyzToLab, type LabD50, type Xyz } from '../colour/lab.ts';
+import { labD50, xyzToLab, type LabD50, type Xyz } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
 import { solveCholesky } from '../calibrate/cholesky.ts';
-import type { FilmFit } from './fitFilm.ts';
+import type { Alternative, FilmFit } from './fitFilm.ts';
 import { GRID, XYZ_WEIGHTS } from './grid.ts';
 import { type ModelRegion, respond } from './model.ts';
 import { longSideNm, NARROW_NM } from './narrow.ts';
 
 /**
  * What the model itself leaves: inks whose curve the prior has never seen. It weighs more where several sheets, or a target known by Lab
- * alone, have narrowed what the covariance holds. So chosen that ± 2u holds the truth in about 95 %: seeds 400–408 and 500–508 of study/film.ts.
+ * alone, have narrowed what the covariance holds. So chosen that ± 2u holds the truth in about 95 %: seeds 100–139 of study/film.ts.
  */
-const WIDER = { spectra: { oneSheet: 0.9, more: 1.2 }, lab: { oneSheet: 1.2, more: 1.5 } } as const;
+const WIDER = { spectra: { oneSheet: 0.9, more: 1.1 }, lab: { oneSheet: 1.3, more: 1.5 } } as const;
 const WIDER_FOR_DIFFERENCES = 1.2;
 const LEAST = 0.15;
 /** Inks with a steep long-wave flank: xanthenes, acridines, azines. Common practice of this program's own study, no source. */
@@ -34,7 +34,7 @@ export interface FilmColour {
   readonly lab: LabD50;
   /** Standard uncertainty per component. */
   readonly u: LabValue;
-  /** ∂Lab/∂unknown, 3 × unknowns, for differences. */
+  /** ∂Lab/∂unknown, 3 × (unknowns and, where several kinds of ink are believed, one unit normal a kind for what lies between them), for differences. */
   readonly slopes: Float64Array;
 }
 
@@ -47,9 +47,40 @@ function colourOf(fit: FilmFit, region: ModelRegion): FilmColour {
   const size = fit.state.at.count;
   const rows = new Float64Array(3 * size);
   const xyz: Xyz = respond(fit.state, region, XYZ_STACKED, [], rows);
-  const lab = xyzToLab(xyz);
   const slopes = labSlopesOf(xyz, rows, size);
-  return { lab, u: doubtOf(fit, slopes, [0, 0, 0]), slopes };
+  return believed(fit, xyzToLab(xyz), slopes, [0, 0, 0], ({ state }) => {
+    const other = new Float64Array(3 * size);
+    return xyzToLab(respond(state, region, XYZ_STACKED, [], other));
+  });
+}
+
+/** Of belief: the fit's own state first, then its others. */
+export function sharesOf({ others }: FilmFit): number[] {
+  return [1 - others.reduce((sum, { share }) => sum + share, 0), ...others.map(({ share }) => share)];
+}
+
+/** The mean over all kinds of ink that the signals would bear; what lies between them is one more doubt each. */
+export function believed(
+  fit: FilmFit,
+  first: LabD50,
+  slopes: Float64Array,
+  own: LabValue,
+  labOf: (other: Alternative) => LabD50,
+): FilmColour {
+  const { others } = fit;
+  const shares = sharesOf(fit);
+  const labs = [first, ...others.map(labOf)];
+  const mean = (a: 0 | 1 | 2): number => labs.reduce((sum, lab, n) => sum + shares[n] * lab[a], 0);
+  const lab = labD50(mean(0), mean(1), mean(2));
+  if (others.length === 0) return { lab, u: doubtOf(fit, slopes, own), slopes };
+  const size = fit.state.at.count;
+  const wide = size + labs.length;
+  const all = new Float64Array(3 * wide);
+  for (let a = 0; a < 3; a++) {
+    all.set(slopes.subarray(a * size, (a + 1) * size), a * wide);
+    labs.forEach((one, n) => (all[a * wide + size + n] = Math.sqrt(shares[n]) * (one[a] - lab[a])));
+  }
+  return { lab, u: doubtOf(fit, all, own), slopes: all };
 }
 
 /** @param rows slopes of XYZ, 3 × size @returns slopes of Lab, 3 × size */
@@ -67,7 +98,7 @@ export function labSlopesOf(xyz: Xyz, rows: Float64Array, size: number): Float64
 
 /** @param own variance per component that the fit's unknowns do not hold */
 export function doubtOf(fit: FilmFit, slopes: Float64Array, own: LabValue): LabValue {
-  const size = fit.state.at.count;
+  const size = slopes.length / 3;
   const wider = widening(fit);
   const u = (a: 0 | 1 | 2): number =>
     wider * Math.max(LEAST, Math.sqrt(spread(fit, slopes.subarray(a * size, (a + 1) * size)) + own[a]));
@@ -79,7 +110,7 @@ export function doubtOf(fit: FilmFit, slopes: Float64Array, own: LabValue): LabV
  * @param along slopes of the figure by L*, a*, b* of the first, then of the second colour
  */
 export function differenceDoubt(fit: FilmFit, a: FilmColour, b: FilmColour, along: readonly number[]): number {
-  const size = fit.state.at.count;
+  const size = a.slopes.length / 3;
   const row = new Float64Array(size);
   for (let k = 0; k < 3; k++) {
     for (let j = 0; j < size; j++) row[j] += along[k] * a.slopes[k * size + j] + along[3 + k] * b.slopes[k * size + j];
@@ -89,9 +120,11 @@ export function differenceDoubt(fit: FilmFit, a: FilmColour, b: FilmColour, alon
 
 /** Variance of a figure with these slopes by the fit's unknowns. */
 export function spread(fit: FilmFit, row: Float64Array): number {
-  const solved = solveCholesky(fit.factor, row.length, Float64Array.from(row));
+  const size = fit.state.at.count;
+  const solved = solveCholesky(fit.factor, size, row.subarray(0, size));
   let sum = 0;
-  for (let j = 0; j < row.length; j++) sum += row[j] * solved[j];
+  for (let j = 0; j < size; j++) sum += row[j] * solved[j];
+  for (let j = size; j < row.length; j++) sum += row[j] * row[j];
   return Math.max(0, sum);
 }
 

@@ -1,10 +1,12 @@
 /**
  * One ink as a film: one absorption curve k(λ), one scatter, one dose a region and each paper's own reflectance, fitted to the linear
  * signals of regions at many doses. Colours then follow from spectra, and not from a map of three numbers to three others.
+ * Several kinds of ink may bear the same signals: each is followed, weighed by its evidence (Laplace's approximation), and colours are the mean
+ * over all (filmColour.ts).
  */
 import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
-import { estimateGround } from './ground.ts';
-import { type InkPrior, shippedInkPrior } from './inkPrior.ts';
+import { groundPrior, type GroundPrior } from './groundPrior.ts';
+import { type InkKind, type InkPrior, shippedInkPrior } from './inkPrior.ts';
 import { type ModelRegion, type ModelState, modelState, respond } from './model.ts';
 import type { Sensors } from './sensors.ts';
 import { signalNoise } from './signalNoise.ts';
@@ -28,28 +30,30 @@ export interface FilmInput {
 }
 
 export interface FilmOptions {
-  /** Starts that are followed to the end. @default 2 */
+  /** Kinds of ink that are followed, those first whose start comes nearest. @default 5 */
   readonly starts?: number;
   /** @default 25 */
   readonly iterations?: number;
   /** @default the shipped one */
   readonly prior?: InkPrior;
-  /** Factor on the assumed noise of signals. @default 1 */
+  /** Share of a signal's whole noise (signalNoise.ts) that the fit assumes: what regions are off alike does not scatter about an ink's curve. @default 0.5 */
   readonly noise?: number;
 }
-export const FILM_DEFAULTS = { starts: 2, iterations: 25, noise: 1 } as const;
+export const FILM_DEFAULTS = { starts: 5, iterations: 25, noise: 0.5 } as const;
 
 export interface FilmFit {
   readonly state: ModelState;
+  /** Other kinds of ink that the signals would bear, with the share of belief that each has; `state` has the rest. */
+  readonly others: readonly Alternative[];
   readonly sensors: Sensors;
-  /** Factor on the assumed noise of signals. */
+  /** Share of a signal's whole noise that the fit assumed. */
   readonly noise: number;
   readonly regions: readonly ModelRegion[];
-  /** Lower Cholesky factor of the curvature H; its inverse is the unknowns' covariance. */
+  /** Lower Cholesky factor of the curvature H at `state`; its inverse is the unknowns' covariance. */
   readonly factor: Float64Array;
   /** Scatter wanders over the spectrum: pigment rather than dye. */
   readonly pigmented: boolean;
-  /** Σ((model − signal)/σ)² over all signals, and region by region. */
+  /** Σ((model − signal)/σ)² over all signals, and region by region; σ is the whole noise. */
   readonly chiSquare: number;
   readonly regionChiSquare: readonly number[];
   /** (signal − model)/σ per region and channel: below 0 is darker than the ink's own curve. */
@@ -58,38 +62,80 @@ export interface FilmFit {
   readonly converged: boolean;
 }
 
-/** Fall of the cost from which an uneven scatter is believed. */
-const PIGMENT_GAIN = 1.5;
+export interface Alternative {
+  readonly share: number;
+  readonly state: ModelState;
+}
+
+/** Uneven scatter is tried with as many of the best kinds. */
+const PIGMENT_KINDS = 3;
+/** How often an ink is a pigment, before it is seen. A choice, no source. */
+const PIGMENT_SHARE = 0.3;
+/** After so many steps, starts this far behind the best (log evidence, about) are given up. */
+const EARLY = { iterations: 8, behind: 12 } as const;
+/** Kinds of less belief than this are not worth their time. */
+const LEAST_SHARE = 0.01;
 const DAMPING = { start: 1e-2, up: 5, down: 6 } as const;
 const LONGEST_STEP = 1.5;
 const RELATIVE_END = 1e-4;
 
 export function fitFilm(input: FilmInput, sensors: Sensors, options: FilmOptions = {}): FilmFit {
   const used = { ...FILM_DEFAULTS, prior: shippedInkPrior(), ...options };
-  const problem = problemOf(input, sensors, used.prior, used.noise, false);
-  const starts = bestStarts(input, sensors, problem.estimates, used.prior, used.starts);
-  const followed = starts.map(({ k, doses }) => {
+  const estimates = input.papers.map(({ signal }) => groundPrior(signal, sensors));
+  const grounds = estimates.map(({ log }) => log.map(Math.exp));
+  const posed = (kind: InkKind, pigmented: boolean): FilmProblem =>
+    problemOf(input, sensors, kind, used.noise, pigmented, estimates);
+  const begun = bestStarts(input, sensors, grounds, used.prior, used.starts).map(({ kind, k, doses }) => {
+    const problem = posed(kind, false);
     const z = new Float64Array(problem.at.count);
-    z.set(inkUnknowns(k, used.prior), problem.at.ink);
+    z.set(inkUnknowns(k, kind), problem.at.ink);
     doses.forEach((dose, i) => (z[problem.at.doses + i] = Math.log(dose) / DOSE_LOG_SD));
-    return minimise(problem, z, used.iterations);
+    return { problem, found: minimise(problem, z, Math.min(EARLY.iterations, used.iterations)) };
   });
-  const flat = followed.reduce((best, one) => (one.cost < best.cost ? one : best));
+  const least = Math.min(...begun.map(({ found }) => found.cost));
+  const flat = begun
+    .filter(({ found }) => found.cost < least + EARLY.behind)
+    .map(({ problem, found }) =>
+      weighed(problem, found.converged ? found : minimise(problem, found.z, used.iterations - EARLY.iterations), false),
+    )
+    .sort((a, b) => b.evidence - a.evidence);
+  const uneven = flat.slice(0, PIGMENT_KINDS).map(({ problem: even, found }) => {
+    const problem = posed(even.prior, true);
+    const z = new Float64Array(problem.at.count);
+    z.set(found.z.subarray(0, even.at.scatterModes));
+    z.set(found.z.subarray(even.at.doses), problem.at.doses);
+    return weighed(problem, minimise(problem, z, used.iterations), true);
+  });
+  return resultOf([...flat, ...uneven].sort((a, b) => b.evidence - a.evidence));
+}
 
-  const uneven = problemOf(input, sensors, used.prior, used.noise, true);
-  const z = new Float64Array(uneven.at.count);
-  z.set(flat.z.subarray(0, problem.at.scatterModes));
-  z.set(flat.z.subarray(problem.at.doses), uneven.at.doses);
-  const pigment = minimise(uneven, z, used.iterations);
-  return pigment.cost < flat.cost - PIGMENT_GAIN ? resultOf(uneven, pigment, true) : resultOf(problem, flat, false);
+/** One kind of ink followed to its end. */
+interface Candidate {
+  readonly problem: FilmProblem;
+  readonly found: Minimum;
+  readonly pigmented: boolean;
+  readonly evidence: number;
+}
+
+function weighed(problem: FilmProblem, found: Minimum, pigmented: boolean): Candidate {
+  const share = problem.prior.share * (pigmented ? PIGMENT_SHARE : 1 - PIGMENT_SHARE);
+  return { problem, found, pigmented, evidence: Math.log(share) + evidenceOf(problem, found) };
+}
+
+/** Log of the integral over the unknowns, by their curvature at the minimum. */
+function evidenceOf({ at: { count } }: FilmProblem, { cost, normal }: Minimum): number {
+  const factor = cholesky(normal, count);
+  let evidence = -cost;
+  for (let k = 0; k < count; k++) evidence -= Math.log(factor[k * count + k]);
+  return evidence;
 }
 
 interface FilmProblem {
   readonly noise: number;
   readonly at: Places;
-  readonly prior: InkPrior;
+  readonly prior: InkKind;
   readonly sensors: Sensors;
-  readonly estimates: readonly Float64Array[];
+  readonly estimates: readonly GroundPrior[];
   /** Bare papers first, then the input's regions. */
   readonly regions: readonly ModelRegion[];
   readonly signals: readonly Triple[];
@@ -99,9 +145,10 @@ interface FilmProblem {
 function problemOf(
   { papers, regions }: FilmInput,
   sensors: Sensors,
-  prior: InkPrior,
+  prior: InkKind,
   noise: number,
   pigmented: boolean,
+  estimates: readonly GroundPrior[],
 ): FilmProblem {
   const signals = [...papers.map(({ signal }) => signal), ...regions.map(({ signal }) => signal)];
   return {
@@ -109,7 +156,7 @@ function problemOf(
     prior,
     sensors,
     noise,
-    estimates: papers.map(({ signal }) => estimateGround(signal, sensors)),
+    estimates,
     regions: [
       ...papers.map((_, paper): ModelRegion => ({ paper, dose: null })),
       ...regions.map(({ paper }, dose): ModelRegion => ({ paper, dose })),
@@ -204,19 +251,28 @@ function judged(problem: FilmProblem, z: Float64Array): Judged {
   return { z, cost, state, normal, right, rests };
 }
 
-function resultOf(problem: FilmProblem, { state, normal, rests, converged }: Minimum, pigmented: boolean): FilmFit {
+/** @param candidates the most believed first */
+function resultOf(candidates: readonly Candidate[]): FilmFit {
+  const [{ problem, found, pigmented, evidence }] = candidates;
+  const weights = candidates.map((one) => Math.exp(one.evidence - evidence));
+  const heard = weights.filter((weight) => weight > LEAST_SHARE);
+  const sum = heard.reduce((a, b) => a + b, 0);
+  // Told in units of the whole noise, whatever share of it the fit assumed.
+  const unit = problem.noise;
+  const rests = found.rests.map(([r, g, b]): Triple => [unit * r, unit * g, unit * b]);
   const squares = rests.map(([r, g, b]) => r * r + g * g + b * b);
   return {
-    state,
+    state: found.state,
+    others: heard.slice(1).map((weight, n) => ({ share: weight / sum, state: candidates[n + 1].found.state })),
     sensors: problem.sensors,
     noise: problem.noise,
     regions: problem.regions,
-    factor: cholesky(normal, problem.at.count),
+    factor: cholesky(found.normal, problem.at.count),
     pigmented,
     chiSquare: squares.reduce((a, b) => a + b, 0),
     regionChiSquare: squares,
     misfits: rests,
     signals: 3 * problem.regions.length,
-    converged,
+    converged: found.converged,
   };
 }

@@ -1,6 +1,6 @@
-/** A bare paper's reflectance from its three signals: Gauss–Newton in each class of paper, weighed by evidence. */
+/** A bare paper's reflectance from its three signals: Gauss–Newton in each kind of paper, weighed by evidence. */
 import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
-import { floatRows } from './encoded.ts';
+import { mixtureRows, type MixtureRow } from './encoded.ts';
 import { GRID } from './grid.ts';
 import { GROUNDS } from './priors/groundTable.ts';
 import { seen } from './sensorFit.ts';
@@ -9,13 +9,10 @@ import { signalNoise } from './signalNoise.ts';
 
 const COUNT = GRID.count;
 
-const STEPS = 12;
-const classes = (): { mean: Float64Array; modes: Float64Array[] }[] =>
-  Object.values(GROUNDS).map((text) => {
-    const [mean, ...modes] = floatRows(text, COUNT);
-    return { mean, modes };
-  });
-let known: ReturnType<typeof classes> | null = null;
+const STEPS = 8;
+/** A bare paper's signal is the mean of thousands of pixels: trusted to this share of what a region's is. */
+const BARE_NOISE = 0.5;
+let known: readonly MixtureRow[] | null = null;
 
 type Eyes = Pick<Sensors, 'curves'>;
 
@@ -32,8 +29,11 @@ export interface GroundEstimate {
 }
 
 export function groundEstimate(signal: readonly [number, number, number], sensors: Eyes): GroundEstimate {
-  known ??= classes();
-  const estimates = known.map((kind) => ({ ...estimateIn(kind.mean, kind.modes, signal, sensors), modes: kind.modes }));
+  known ??= mixtureRows(GROUNDS.shares, GROUNDS.rows, COUNT);
+  const estimates = known.map(({ share, mean, modes }) => {
+    const found = estimateIn(mean, modes, signal, sensors);
+    return { ...found, evidence: found.evidence + Math.log(share), modes };
+  });
   const most = Math.max(...estimates.map(({ evidence }) => evidence));
   const raw = estimates.map(({ evidence }) => Math.exp(evidence - most));
   const sum = raw.reduce((a, b) => a + b, 0);
@@ -71,7 +71,7 @@ function estimateIn(
   sensors: Eyes,
 ): { log: Float64Array; evidence: number; factor: Float64Array } {
   const size = modes.length;
-  const sd = signal.map((x) => signalNoise(x));
+  const sd = signal.map((x) => BARE_NOISE * signalNoise(x));
   let z: Float64Array = new Float64Array(size);
   let log = logOf(mean, modes, z);
   let factor: Float64Array = new Float64Array(0);

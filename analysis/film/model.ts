@@ -1,18 +1,9 @@
 /** Signals (or XYZ) that the film model gives for a region, with their slopes by every unknown. */
 import { GRID } from './grid.ts';
-import type { InkPrior } from './inkPrior.ts';
+import { GROUND_MODE_COUNT, type GroundPrior } from './groundPrior.ts';
+import type { InkKind } from './inkPrior.ts';
 import { layerWithSlopes } from './layer.ts';
-import {
-  DOSE_LOG_SD,
-  GROUND_MODE_COUNT,
-  groundMode,
-  groundOf,
-  type InkState,
-  inkState,
-  type Places,
-  SCATTER_SLOPE,
-  scatterMode,
-} from './unknowns.ts';
+import { DOSE_LOG_SD, groundOf, type InkState, inkState, type Places, SCATTER_SLOPE, scatterMode } from './unknowns.ts';
 
 const COUNT = GRID.count;
 
@@ -25,22 +16,19 @@ export interface ModelRegion {
 export interface ModelState {
   readonly z: Float64Array;
   readonly at: Places;
-  readonly prior: InkPrior;
+  readonly prior: InkKind;
   readonly ink: InkState;
   readonly grounds: readonly Float64Array[];
+  readonly estimates: readonly GroundPrior[];
 }
 
-export function modelState(
-  z: Float64Array,
-  at: Places,
-  prior: InkPrior,
-  estimates: readonly Float64Array[],
-): ModelState {
+export function modelState(z: Float64Array, at: Places, prior: InkKind, estimates: readonly GroundPrior[]): ModelState {
   return {
     z,
     at,
     prior,
     ink: inkState(z, at, prior),
+    estimates,
     grounds: estimates.map((estimate, paper) => groundOf(z, at, paper, estimate)),
   };
 }
@@ -67,7 +55,7 @@ export function respond(
   doubt: readonly Float64Array[],
   rows: Float64Array,
 ): [number, number, number] {
-  const { at, prior, ink, grounds } = state;
+  const { at, prior, ink, grounds, estimates } = state;
   const ground = grounds[paper];
   const size = at.count;
   rows.fill(0);
@@ -111,7 +99,8 @@ export function respond(
       rows[row + at.doses + dose] = DOSE_LOG_SD * doses;
     }
     const groundFrom = row + at.grounds + paper * GROUND_MODE_COUNT;
-    for (let j = 0; j < GROUND_MODE_COUNT; j++) rows[groundFrom + j] = weighed(curves, from, byGround, groundMode(j));
+    for (let j = 0; j < GROUND_MODE_COUNT; j++)
+      rows[groundFrom + j] = weighed(curves, from, byGround, estimates[paper].modes[j]);
     for (let j = 0; j < doubt.length; j++) {
       let sum = 0;
       for (let l = 0; l < COUNT; l++) sum += doubt[j][from + l] * R[l];

@@ -55,8 +55,9 @@ const NOISES: readonly (readonly [number, number])[] = [
 /** Gauss–Newton: enough to choose by, and to the end. */
 const ROUNDS = { choice: 3, end: 6 } as const;
 export const DOUBT_MODES = 16;
-/** More patches say the same, when only their Lab is known. */
+/** More patches say the same of three dyes, when only their Lab is known. */
 const MOST_BY_LAB = 40;
+const MOST_VARIED = 150;
 const FEWEST_FOR_DYES = 12;
 
 const LAMPS: readonly LampClass[] = ['LED', 'lines', 'smooth'];
@@ -83,18 +84,25 @@ interface Choice {
 export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
   const byLab = patches.some(({ spectrum }) => spectrum.doubt.length > 0);
   const used = byLab ? spreadOut(patches, MOST_BY_LAB) : patches;
-  const signals = used.map(({ signal }) => signal);
   const black = blackLevels(patches.map(({ signal }) => signal));
   const tried = (
     lamp: LampClass,
     target: TargetHypothesis,
     noise: readonly [number, number],
     rounds: number,
+    among = used,
   ): Choice => ({
     lamp,
     target,
     noise,
-    fit: fitSensors(priorOf(lamp), target, signals, noise, black, rounds),
+    fit: fitSensors(
+      priorOf(lamp),
+      target,
+      among.map(({ signal }) => signal),
+      noise,
+      black,
+      rounds,
+    ),
   });
   // Target and lamp first, then the noise, then the lamp again if the noise is another.
   let best: Choice | null = null;
@@ -107,7 +115,12 @@ export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
     if (lamp !== first.lamp) best = better(best, tried(lamp, first.target, best!.noise, ROUNDS.choice));
   }
   const { lamp, target, noise } = best!;
-  const { fit } = tried(lamp, target, noise, ROUNDS.end);
+  // Patches of varied colorants are in doubt each by itself: the more, the surer.
+  const more = spreadOut(patches, MOST_VARIED);
+  const { fit } =
+    target.name === 'varied'
+      ? tried(lamp, asGiven(more, byLab), noise, ROUNDS.end, more)
+      : tried(lamp, target, noise, ROUNDS.end);
   return {
     curves: fit.curves,
     doubt: doubtOf(priorOf(lamp), fit),
@@ -125,13 +138,17 @@ function better(a: Choice | null, b: Choice): Choice {
   return a !== null && a.fit.evidence >= b.fit.evidence ? a : b;
 }
 
-function hypotheses(patches: readonly SeenPatch[], byLab: boolean): TargetHypothesis[] {
-  const given: TargetHypothesis = {
+function asGiven(patches: readonly SeenPatch[], byLab: boolean): TargetHypothesis {
+  return {
     name: byLab ? 'varied' : 'given',
     mean: patches.map(({ spectrum }) => spectrum.mean),
     modes: [],
     own: patches.map(({ spectrum }) => spectrum.doubt),
   };
+}
+
+function hypotheses(patches: readonly SeenPatch[], byLab: boolean): TargetHypothesis[] {
+  const given = asGiven(patches, byLab);
   if (!byLab || patches.length < FEWEST_FOR_DYES) return [given];
   const labs = patches.map(({ spectrum }) => xyzToLab(xyzOnGrid(spectrum.mean)));
   const own = patches.map(() => []);

@@ -1,7 +1,7 @@
 /** Where the fit begins: inks of the prior's list whose colours at some dose come nearest to what was seen. */
 import type { FilmInput } from './fitFilm.ts';
 import { GRID } from './grid.ts';
-import type { InkPrior } from './inkPrior.ts';
+import type { InkKind, InkPrior } from './inkPrior.ts';
 import type { Sensors } from './sensors.ts';
 
 const COUNT = GRID.count;
@@ -13,6 +13,7 @@ const SCATTER = 0.025;
 const MOST_REGIONS = 12;
 
 export interface Start {
+  readonly kind: InkKind;
   readonly k: Float64Array;
   /** One a region of the input. */
   readonly doses: readonly number[];
@@ -33,23 +34,28 @@ export function bestStarts(
   const lookedLogs = looked.map(({ signal }) => Float64Array.from(signal, logged));
   const tables = grounds.map(() => new Float64Array(DOSES * 3));
   const near: Nearest = { dose: 0, away: 0 };
-  const best: { k: Float64Array; cost: number }[] = [];
-  for (const k of prior.starts) {
-    for (const paper of papers) logSignals(k, grounds[paper], sensors.curves, tables[paper]);
-    let cost = 0;
-    for (let i = 0; i < looked.length; i++) {
-      nearestDose(tables[looked[i].paper], lookedLogs[i], near);
-      cost += near.away;
+  const best = prior.kinds.map((kind) => {
+    let nearest = kind.starts[0];
+    let least = Infinity;
+    for (const k of kind.starts) {
+      for (const paper of papers) logSignals(k, grounds[paper], sensors.curves, tables[paper]);
+      let cost = 0;
+      for (let i = 0; i < looked.length; i++) {
+        nearestDose(tables[looked[i].paper], lookedLogs[i], near);
+        cost += near.away;
+      }
+      if (cost < least) {
+        least = cost;
+        nearest = k;
+      }
     }
-    if (best.length < count || cost < best[best.length - 1].cost) {
-      best.push({ k, cost });
-      best.sort((a, b) => a.cost - b.cost);
-      if (best.length > count) best.pop();
-    }
-  }
-  return best.map(({ k }) => {
+    return { kind, k: nearest, cost: least };
+  });
+  best.sort((a, b) => a.cost - b.cost);
+  return best.slice(0, count).map(({ kind, k }) => {
     grounds.forEach((ground, paper) => logSignals(k, ground, sensors.curves, tables[paper]));
     return {
+      kind,
       k,
       doses: regions.map(({ paper }, i) => {
         nearestDose(tables[paper], seenLogs[i], near);

@@ -1,6 +1,7 @@
 /** What the film fit solves for, as independent unit normals in one vector, and what they stand for. */
 import { GRID } from './grid.ts';
-import { INK_FLOOR, type InkPrior } from './inkPrior.ts';
+import { GROUND_MODE_COUNT, type GroundPrior } from './groundPrior.ts';
+import { INK_FLOOR, type InkKind } from './inkPrior.ts';
 import { smoothModes } from './smoothModes.ts';
 
 const COUNT = GRID.count;
@@ -9,11 +10,8 @@ const COUNT = GRID.count;
 const SCATTER_MEDIAN = 0.025;
 const SCATTER_LOG_SD = 0.9;
 export const DOSE_LOG_SD = 1.2;
-/** How far a sheet may be from the estimate of its ground, and over how many nm that wanders. */
-const GROUND_SD = 0.012;
-const GROUND_MODES = smoothModes(50, 6).map((mode) => mode.map((v) => GROUND_SD * v));
 /** How a pigment's scatter may wander over the spectrum, log. */
-const SCATTER_MODES = smoothModes(60, 6).map((mode) => mode.map((v) => 0.5 * v));
+const SCATTER_MODES = smoothModes(60, 6).map((mode) => mode.map((v) => 0.8 * v));
 
 /** Where each kind of unknown begins in the vector. */
 export interface Places {
@@ -38,7 +36,7 @@ export function placesOf(
   const scatterModes = scatter + 1;
   const doseStart = scatterModes + (pigmented ? SCATTER_MODES.length : 0);
   const grounds = doseStart + doses;
-  const sensors = grounds + papers * GROUND_MODES.length;
+  const sensors = grounds + papers * GROUND_MODE_COUNT;
   return { ink: 0, scatter, scatterModes, doses: doseStart, grounds, sensors, count: sensors + sensorModes };
 }
 
@@ -51,7 +49,7 @@ export interface InkState {
   readonly S: Float64Array;
 }
 
-export function inkState(z: Float64Array, at: Places, prior: InkPrior): InkState {
+export function inkState(z: Float64Array, at: Places, prior: InkKind): InkState {
   const k = new Float64Array(COUNT);
   const kSlope = new Float64Array(COUNT);
   const S = new Float64Array(COUNT);
@@ -74,18 +72,13 @@ export function scatterMode(j: number): Float64Array {
   return SCATTER_MODES[j];
 }
 
-export function groundOf(z: Float64Array, at: Places, paper: number, estimate: Float64Array): Float64Array {
-  const from = at.grounds + paper * GROUND_MODES.length;
-  return estimate.map((r, l) => r * Math.exp(GROUND_MODES.reduce((sum, mode, j) => sum + z[from + j] * mode[l], 0)));
-}
-
-export const GROUND_MODE_COUNT = GROUND_MODES.length;
-export function groundMode(j: number): Float64Array {
-  return GROUND_MODES[j];
+export function groundOf(z: Float64Array, at: Places, paper: number, { log, modes }: GroundPrior): Float64Array {
+  const from = at.grounds + paper * GROUND_MODE_COUNT;
+  return log.map((v, l) => Math.exp(modes.reduce((sum, mode, j) => sum + z[from + j] * mode[l], v)));
 }
 
 /** The unknowns of a start: an absorption curve brought into the prior's modes, least squares under the prior. */
-export function inkUnknowns(k: Float64Array, prior: InkPrior): Float64Array {
+export function inkUnknowns(k: Float64Array, prior: InkKind): Float64Array {
   // The modes are orthogonal; their squared length is the variance along them.
   return Float64Array.from(prior.modes, (mode) => {
     let along = 0;

@@ -19,7 +19,7 @@ export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
   paper: 'paper/2',
   region: 'region/3',
-  film: 'film/3',
+  film: 'film/4',
   overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;
 

@@ -135,7 +135,8 @@ describe('from dose to colour', () => {
   test('at a region’s own dose it is the region’s colour, with about its doubt', () => {
     const [point] = doseCurve(fit, 0, [seenDoses[3]]);
     const region = filmColour(fit, 2 + 3);
-    expect(deltaE2000(point.lab, region.lab)).toBeLessThan(1e-6);
+    // Other kinds of ink are read at the dose of the same signal, which is not quite the one fitted.
+    expect(deltaE2000(point.lab, region.lab)).toBeLessThan(0.02);
     for (const k of [0, 1, 2]) {
       expect(point.u[k]).toBeLessThan(2 * region.u[k]);
       expect(point.u[k]).toBeGreaterThan(0.5 * region.u[k]);

@@ -12,9 +12,9 @@ import type { FilmRegion } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 
 export const FITTED_METHODS = {
-  absorption: 'absorption/2',
-  doseCurve: 'doseCurve/1',
-  fitQuality: 'fitQuality/1',
+  absorption: 'absorption/3',
+  doseCurve: 'doseCurve/2',
+  fitQuality: 'fitQuality/2',
 } as const;
 
 export interface FittedInk {

@@ -12,12 +12,12 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/2',
-  inkDensity: 'inkDensity-film/2',
-  shading: 'shading-film/2',
-  swabVariation: 'swabVariation-film/2',
-  nibShading: 'nibShading-film/2',
-  toneShift: 'toneShift-film/2',
+  inkColour: 'inkColour-film/3',
+  inkDensity: 'inkDensity-film/3',
+  shading: 'shading-film/3',
+  swabVariation: 'swabVariation-film/3',
+  nibShading: 'nibShading-film/3',
+  toneShift: 'toneShift-film/3',
 } as const;
 
 /** A region that the fit can tell. */
