@@ -17,9 +17,14 @@ interface Props {
   readonly hasPins: boolean;
 }
 
-/** Its fields are drawn in parts, after the scan and the tools have answered: they are many, and nobody waits for them. */
+/**
+ * Its fields are drawn in parts, after the scan and the tools have answered: they are many, and nobody waits for them. Those of
+ * another region come at once: who walks there by Tab goes on into them.
+ */
 export function WhatIsChosen(props: Props) {
-  return <Column {...useDeferredValue(props)} />;
+  const drawn = useDeferredValue(props);
+  const isOther = props.bench.place.chosen.join() !== drawn.bench.place.chosen.join();
+  return <Column {...(isOther ? props : drawn)} />;
 }
 
 const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Props) {

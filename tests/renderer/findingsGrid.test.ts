@@ -84,7 +84,7 @@ describe('a table of findings', () => {
     const shared = { all: ['blur-corrected'], some: new Map([['crossings-left-out', 'a']]) } as const;
     expect(count(markup(table, null, false, shared), /with a note/g)).toBe(0);
     const html = markup(table, null, true, shared);
-    expect(html).toContain('notes </span>a</span>');
+    expect(html).toContain('notes </span>a</span></span>');
     expect(html).not.toMatch(/crossings left out|corrected for the scanner/);
   });
 

@@ -70,7 +70,7 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
   const swatch = cell.swatch ?? own;
   const word = finding.value === null ? '' : (finding.verdict ?? '');
   const care = careFlags(finding, look.shared);
-  const notes = look.notes ? ownNotes(finding.flags, look.shared) : null;
+  const { letters, words } = ownNotes(look.notes ? finding.flags : [], look.shared);
   return (
     <>
       {swatch !== null && (
@@ -88,21 +88,21 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
           noted={care.length > 0}
           stale={!current}
         />
-        {(word !== '' || cell.remark !== '') && (
+        {(word !== '' || cell.remark !== '' || letters !== '') && (
           <span className="cell-line">
             {word !== '' && <span className={own === null ? 'cell-verdict' : 'cell-name'}>{word}</span>}
             {cell.remark !== '' && <span className="cell-note">{cell.remark}</span>}
+            {letters !== '' && (
+              <span className="cell-flags">
+                <span className="visually-hidden">notes </span>
+                {letters}
+              </span>
+            )}
           </span>
         )}
         {cell.name !== '' && <span className="cell-name">{cell.name}</span>}
         {look.told && <WayWords finding={finding} beside={look.told.beside} />}
-        {notes && notes.words !== '' && <span className="cell-flags">{notes.words}</span>}
-        {notes && notes.letters !== '' && (
-          <span className="cell-flags">
-            <span className="visually-hidden">notes </span>
-            {notes.letters}
-          </span>
-        )}
+        {words !== '' && <span className="cell-flags">{words}</span>}
       </span>
     </>
   );
