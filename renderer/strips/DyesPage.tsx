@@ -16,6 +16,7 @@ import { DYE_COLUMNS, type DyeColumn, type DyeRow, dyeRows, sortedRows } from '.
 import { type DyesData, dyesData, dyesSvg } from './dyesSvg.ts';
 import { OneStrip } from './StripDrawing.tsx';
 import './strips.css';
+import './dyes.css';
 
 export default function DyesPage() {
   const found = useShelfDyes();

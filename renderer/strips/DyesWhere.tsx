@@ -5,6 +5,7 @@ import { Notice } from '../look/Notice.tsx';
 import { Select } from '../look/Select.tsx';
 import { DyesAlongStrip } from './DyesAlongStrip.tsx';
 import { DyesOverWriting } from './DyesOverWriting.tsx';
+import './dyes.css';
 
 export interface DyesWhereProps {
   readonly work: Work;

@@ -16,6 +16,7 @@ import { bandFigures, bandLabel } from './bandFigures.ts';
 import { joinedBands, pairFinding, type RunPair } from './stripPairs.ts';
 import { TwoStrips } from './StripDrawing.tsx';
 import { useFieldWidth } from './useFieldWidth.ts';
+import './runs.css';
 
 export interface FreshAndDriedProps {
   readonly work: Work;
