@@ -3,7 +3,7 @@
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
  * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table; `--window` makes
  * only the window's lines.
- * `--scanners N` makes only that table, over N seeds, and writes it to docs/study/scanners.md; `--film N` only the film fit's lines.
+ * `--scanners N` makes only that table, over N seeds (from `--first` on), and writes it to docs/study/scanners.md; `--film N` only the film fit's lines.
  */
 import { spawn } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
@@ -11,7 +11,8 @@ import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
-import { scannersStudy, scannersTable } from '../study/scanners.ts';
+import { scannersPage, scannersTable } from '../study/scanners.ts';
+import { sheetsOf, type SheetSeen } from '../study/scannerSheets.ts';
 import { filmLines } from './filmLines.ts';
 import { measureAndLook } from './memory.ts';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
@@ -26,12 +27,15 @@ const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
 const FILM_SEEDS = 4;
 const FIRST_FILM_SEED = 700;
+/** Of the scanners' table when it is not told: nothing is tuned on these. */
+const FIRST_SCANNERS_SEED = 20_001;
 
 const { values: options } = parseArgs({
   options: {
     rows: { type: 'string' },
     'no-sheet': { type: 'boolean' },
     scanners: { type: 'string' },
+    first: { type: 'string' },
     film: { type: 'string' },
     window: { type: 'boolean' },
   },
@@ -95,7 +99,7 @@ async function runAll(rows: number): Promise<void> {
 /** The table of docs/study/scanners.md over so few seeds that it costs seconds: whether anything broke, not what is reached. */
 async function printScanners(): Promise<void> {
   print('Same swabs, three unlike scanners, one seed in short (docs/study/scanners.md has many), ΔE00:');
-  for (const line of await scannersTable(1)) print(line);
+  for (const line of await scannersTable(1, FIRST_FILM_SEED)) print(line);
   print('');
 }
 
@@ -113,7 +117,10 @@ async function writeScanners(seeds: number): Promise<void> {
       `--scanners "${options.scanners}" is no number of seeds; give a whole number, such as --scanners 13.`,
     );
   }
-  const page = await scannersStudy({ sheets: seeds, spectra: Math.ceil(seeds / 2) });
+  const firstSeed = Number(options.first ?? FIRST_SCANNERS_SEED);
+  const sheets: SheetSeen[][] = [];
+  for (let n = 0; n < seeds; n++) sheets.push(await sheetsOf(firstSeed + n, false));
+  const page = scannersPage({ sheets, firstSeed, spectra: Math.ceil(seeds / 4) });
   writeFileSync(join(ROOT, 'docs', 'study', 'scanners.md'), page);
   print(page);
 }

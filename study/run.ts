@@ -1,6 +1,6 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|scanners|coverage|locate|page-kinds|film|writing|edges] [seeds] [first]`: figures over many
- * seeds, written into docs/study/; `first` (accuracy, locate, page-kinds, edges, drift, film, writing, teach) begins where nobody has looked yet. Minutes to an hour; run before a claim about
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|sheets|locate|page-kinds|film|writing|edges] [seeds] [first]`: figures over many
+ * seeds, written into docs/study/ (sheets: scanners.md and coverage.md); `first` (accuracy, sheets, locate, page-kinds, edges, drift, film, writing, teach) begins where nobody has looked yet. Minutes to an hour; run before a claim about
  * accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -15,9 +15,13 @@ import { coveragePage } from './coveragePage.ts';
 import { driftPage } from './drift.ts';
 import { edgesPage, edgeStudyRows, type StudyRow } from './edges/edgesStudy.ts';
 import { filmStudy } from './film.ts';
+import { opacityPage, type OpacityRow, opacityRows } from './opacity.ts';
 import { pageKindRows, pageKindsPage, type PageKindRow } from './pageKinds/page.ts';
-import { scannersStudy } from './scanners.ts';
+import { scannersPage } from './scanners.ts';
+import { type SheetSeen, sheetsOf } from './scannerSheets.ts';
 import { locateStudy } from './locate.ts';
+import { type BackRow, showThroughRows } from './showThrough.ts';
+import { showThroughPage } from './showThroughPage.ts';
 import { stripStudy } from './strip.ts';
 import { targetFaultsStudy } from './targetFaults.ts';
 import { teachPage, teachRows, type TeachRow } from './teach.ts';
@@ -35,8 +39,11 @@ const firstSeed = Number(first ?? FIRST_UNSEEN_SEED);
 const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> = new Map([
   ['accuracy-rows', (seed: number): Promise<readonly unknown[]> => accuracyRows(seed, {})],
   ['teach-rows', teachRows],
+  ['sheets-rows', async (seed: number): Promise<readonly unknown[]> => [await sheetsOf(seed)]],
   ['page-kinds-rows', pageKindRows],
   ['writing-rows', writingFigures],
+  ['opacity-rows', (seed: number): Promise<readonly unknown[]> => Promise.resolve(opacityRows(seed))],
+  ['show-through-rows', (seed: number): Promise<readonly unknown[]> => Promise.resolve(showThroughRows(seed))],
   ['edges-rows', (seed: number): Promise<readonly unknown[]> => Promise.resolve(edgeStudyRows(seed))],
 ]);
 
@@ -65,14 +72,23 @@ if (rowsOf) {
   }
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
   if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(firstSeed, Number(count ?? 60)));
-  // Coverage first: scanners then finds its sheets rendered.
-  if (topic === 'coverage' || topic === 'all') await write('coverage.md', await coveragePage(Number(count ?? 200)));
-  if (topic === 'scanners' || topic === 'all') {
-    const sheets = Number(count ?? 13);
-    await write('scanners.md', await scannersStudy({ sheets, spectra: Math.ceil(sheets / 2) }));
+  if (topic === 'sheets' || topic === 'all') {
+    const seeds = Number(count ?? 13);
+    const sheets = await sharedOut<readonly SheetSeen[]>('sheets-rows', seeds);
+    await write('coverage.md', coveragePage({ sheets, firstSeed, worlds: 36 }));
+    await write('scanners.md', scannersPage({ sheets, firstSeed, spectra: Math.ceil(seeds / 4) }));
   }
   if (topic === 'film' || topic === 'all') await write('film.md', filmStudy(Number(count ?? 60), firstSeed));
   if (topic === 'writing' || topic === 'all') await write('writing.md', await writingStudy(Number(count ?? 48)));
+  if (topic === 'opacity' || topic === 'all') {
+    const seeds = Number(count ?? 48);
+    await write('opacity.md', opacityPage(await sharedOut<OpacityRow>('opacity-rows', seeds), firstSeed, seeds));
+  }
+  if (topic === 'show-through' || topic === 'all') {
+    const seeds = Number(count ?? 98);
+    const rows = await sharedOut<BackRow>('show-through-rows', seeds);
+    await write('show-through.md', showThroughPage(rows, firstSeed, seeds));
+  }
   if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
 }
 

@@ -1,6 +1,7 @@
 /** Pages of swabs with their truth: white, ivory and coloured papers without brightener, four inks (two of the sample scans' kind, two of real dyes), an even and a graded swab each. */
 import { xyzToLab } from '../analysis/colour/lab.ts';
 import type { LabValue } from '../analysis/quantity.ts';
+import type { DeviceRaster } from '../analysis/raster/raster.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
 import { doseTable } from '../sample-scans/generator/doseTable.ts';
 import { expose } from '../sample-scans/generator/expose.ts';
@@ -10,7 +11,7 @@ import { swabTruth } from '../sample-scans/generator/inkTruth.ts';
 import { BENCH_DEFAULTS } from '../sample-scans/generator/options.ts';
 import { drawPaper, type Paper } from '../sample-scans/generator/paper.ts';
 import { stream } from '../sample-scans/generator/random.ts';
-import { toSignal, type Scanner, type Triple } from '../sample-scans/generator/scanner.ts';
+import { drawScanner, toSignal, type Scanner, type Triple } from '../sample-scans/generator/scanner.ts';
 import { paintLid, type Placement } from '../sample-scans/generator/scene.ts';
 import { layPaper, paintPaper } from '../sample-scans/generator/sheetOfPaper.ts';
 import { toXyz } from '../sample-scans/generator/spectra.ts';
@@ -36,11 +37,17 @@ export interface PageSwab {
   readonly ink: Ink;
   readonly field: InkField;
   readonly box: readonly number[];
+  /** What a perfect instrument would find: the same whichever scanner looks. */
+  readonly truth: LabValue;
+  /** ΔE00 between its light and its dark parts, `swabVariation`. */
+  readonly variation: number;
 }
 
 export interface SwabPage {
   readonly id: string;
   readonly paper: Paper;
+  /** Lab of the bare paper. */
+  readonly bare: LabValue;
   readonly swabs: readonly PageSwab[];
 }
 
@@ -49,6 +56,7 @@ export function drawPages(seed: number): SwabPage[] {
   const coloured = (['yellow', 'green', 'grey'] as const)[seed % 3];
   return (['brightWhite', 'ivory', coloured] as const).map((kind, p): SwabPage => {
     const id = ['white', 'ivory', 'coloured'][p];
+    const paper = drawPaper(seed, kind, id);
     const flow = stream(seed, `flow/${id}`);
     const swabs = ROWS_MM.flatMap((top, n) =>
       (
@@ -64,10 +72,19 @@ export function drawPages(seed: number): SwabPage[] {
         const wet = inks[n].strength * flow.logNormal(1, 0.08);
         const wetted: SwabPlan = { ...plan, doseFrom: plan.doseFrom * wet, doseTo: plan.doseTo * wet };
         laySwab(field, wetted, drawSwabHabit(seed, region), PLACE, stream(seed, `swab/${region}`));
-        return { id: region, row: n, ink: inks[n], field, box: [...box] };
+        const { colour, variation } = swabTruth(field, doseTable(inks[n], paper.reflectance, drawScanner(1)));
+        return {
+          id: region,
+          row: n,
+          ink: inks[n],
+          field,
+          box: [...box],
+          truth: colour.inkColour,
+          variation: variation.dE00,
+        };
       }),
     );
-    return { id, paper: drawPaper(seed, kind, id), swabs };
+    return { id, paper, bare: xyzToLab(toXyz(paper.reflectance)), swabs };
   });
 }
 
@@ -89,12 +106,12 @@ function dyeInk(seed: number): Ink {
   };
 }
 
-/** @returns the page before this scanner, and per swab what a perfect instrument would find */
-export function renderPage(page: SwabPage, seed: number, n: number, scanner: Scanner, lid: Triple) {
+/** The page as this scanner gives it. */
+export function renderPage(page: SwabPage, seed: number, n: number, scanner: Scanner, lid: Triple): DeviceRaster {
   const { paper, swabs } = page;
   const tables = swabs.map(({ ink }) => doseTable(ink, paper.reflectance, scanner));
   const sheet = layPaper(seed, page.id, paper, toSignal(scanner, paper.reflectance), PLACE, 1);
-  const image = expose(
+  return expose(
     {
       widthMm: WIDTH_MM + 1,
       heightMm: HEIGHT_MM + 1,
@@ -108,6 +125,4 @@ export function renderPage(page: SwabPage, seed: number, n: number, scanner: Sca
     { ...BENCH_DEFAULTS, dpi: PAGE_DPI },
     stream(10 * seed + n, `noise/${page.id}`),
   );
-  const labs: LabValue[] = swabs.map(({ field }, i) => swabTruth(field, tables[i]).colour.inkColour);
-  return { image, labs, bare: xyzToLab(toXyz(paper.reflectance)) };
 }

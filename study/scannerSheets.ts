@@ -50,20 +50,16 @@ export interface SheetSeen {
   readonly colours: readonly SheetColour[];
   /** All that was told of the swabs, and between them. */
   readonly findings: readonly Quantity[];
+  /** Exact `swabVariation` by region. */
+  readonly variations: Readonly<Record<string, number>>;
 }
 
-/** By a seed's three scanners (unlikeScanners.ts, 'mixed') and the first of them another day; each seed is rendered once. */
+/** By a seed's three scanners (unlikeScanners.ts, 'mixed') and the first of them another day. */
 export function sheetsOf(seed: number, withLater = true): Promise<SheetSeen[]> {
-  const key = `${seed} ${withLater}`;
-  const known = rendered.get(key) ?? rendered.get(`${seed} true`);
-  if (known) return known;
   const three = threeScanners(seed, 'mixed');
   const later = { name: `${three[0].name}, another day`, scanner: anotherDay(three[0].scanner, seed) };
-  const made = seenSheets(seed, withLater ? [...three, later] : three);
-  rendered.set(key, made);
-  return made;
+  return seenSheets(seed, withLater ? [...three, later] : three);
 }
-const rendered = new Map<string, Promise<SheetSeen[]>>();
 
 /** @param runner of all tasks; the study's own thread when left out */
 export async function seenSheets(
@@ -111,12 +107,11 @@ async function measured(
   await writeFile(join(dir, 'reference.txt'), card.referenceSpectraText);
   const truths = new Map<string, Truth>();
   for (const page of pages) {
-    const { image, labs, bare } = renderPage(page, seed, n, scanner, white);
-    await write(dir, page.id, image);
-    truths.set(`bare-${page.id}`, { paper: page.id, subject: 'paper', ink: null, lab: bare });
-    page.swabs.forEach(({ id, row }, i) =>
-      truths.set(id, { paper: page.id, subject: 'swab', ink: PAGE_INKS[row], lab: labs[i] }),
-    );
+    await write(dir, page.id, renderPage(page, seed, n, scanner, white));
+    truths.set(`bare-${page.id}`, { paper: page.id, subject: 'paper', ink: null, lab: page.bare });
+    for (const { id, row, truth } of page.swabs) {
+      truths.set(id, { paper: page.id, subject: 'swab', ink: PAGE_INKS[row], lab: truth });
+    }
   }
   const findings: Quantity[] = [];
   let calibration: Calibration | null = null;
@@ -128,7 +123,10 @@ async function measured(
     // The bare papers are the same for every ink.
     findings.push(...outcome.findings.filter(({ quantity }) => row === 0 || quantity !== 'paperColour'));
   }
-  return { findings, calibration: calibration!, colours: coloursOf(findings, truths) };
+  const variations = Object.fromEntries(
+    pages.flatMap(({ swabs }) => swabs.map(({ id, variation }) => [id, variation])),
+  );
+  return { findings, calibration: calibration!, colours: coloursOf(findings, truths), variations };
 }
 
 /** As a person with one ink writes it: its swabs, and bare paper. */

@@ -6,7 +6,7 @@ import { colourUncertainty } from '../analysis/calibrate/uncertainty.ts';
 import { type LabD50, xyzToLab } from '../analysis/colour/lab.ts';
 import { straightened } from '../analysis/film/bend.ts';
 import { type FilmColour, filmColour } from '../analysis/film/filmColour.ts';
-import { fitFilm, type FilmFit } from '../analysis/film/fitFilm.ts';
+import { fitFilm } from '../analysis/film/fitFilm.ts';
 import { judgeFit } from '../analysis/film/judge.ts';
 import { whyNotBelieved } from '../analysis/measure/film/rules.ts';
 import { taughtSensors, type TaughtSensors } from '../analysis/measure/film/targetPatches.ts';
@@ -21,8 +21,8 @@ export interface BothWays {
   readonly truth: LabD50;
   readonly map: { readonly lab: LabD50; readonly u: LabValue };
   readonly film: FilmColour;
-  readonly fit: FilmFit;
-  readonly believed: boolean;
+  /** As the program would: through the film where that is believed. */
+  readonly told: { readonly lab: LabD50; readonly u: LabValue };
 }
 
 /** Swabs whose dose hardly varies; a graded one is its thin, middle and thick part. */
@@ -54,15 +54,9 @@ export function bothWays(
     const believed = whyNotBelieved({ judgement: judgeFit(fit, papersB) }) === null;
     return swabs.map((swab, i): BothWays => {
       const lab = mapped(swab.reflectance);
-      return {
-        swab,
-        ink,
-        truth: xyzToLab(xyzOf(swab.reflectance)),
-        map: { lab, u: colourUncertainty(lab, calibration) },
-        film: filmColour(fit, papers.length + i),
-        fit,
-        believed,
-      };
+      const map = { lab, u: colourUncertainty(lab, calibration) };
+      const film = filmColour(fit, papers.length + i);
+      return { swab, ink, truth: xyzToLab(xyzOf(swab.reflectance)), map, film, told: believed ? film : map };
     });
   });
 }

@@ -1,7 +1,7 @@
 /**
  * How far off a calibrated colour may be, beyond noise: what the target itself shows (patches left out), and what no target can show, that a
  * scanner sees another ink otherwise than the eye does (metamerism, docs/measures.md, "The floor"). All constants were chosen on the odd seeds of
- * the simulated scanners of study/coverage.ts; docs/study/coverage.md shows even ones.
+ * the simulated scanners of study/coverage.ts; docs/study/coverage.md shows others.
  */
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, labD50 } from '../colour/lab.ts';
