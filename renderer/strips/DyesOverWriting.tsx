@@ -56,12 +56,16 @@ export function DyesOverWriting({ work, answer, findings }: DyesOverProps) {
                 <Swatch lab={zone.lab} size={1.25} label={`Colour ${ZONE_WORDS[zone.zone]}`} /> {ZONE_TITLES[zone.zone]}
               </th>
               <td>
-                <ShareBar shares={zone.shares} dyes={dyes} />
+                {zone.amounts.some((amount, j) => amount > 2 * zone.u[j]) ? (
+                  <ShareBar shares={zone.shares} dyes={dyes} />
+                ) : (
+                  <span className="quiet">none stands out</span>
+                )}
               </td>
               {zone.amounts.map((amount, j) => (
                 <td key={dyes[j].band} className="zones-figure">
                   {fixed(amount, 3)} ± {fixed(2 * zone.u[j], 3)}
-                  <small>{Math.round(100 * zone.shares[j])} %</small>
+                  {amount > 2 * zone.u[j] && <small>{Math.round(100 * zone.shares[j])} %</small>}
                 </td>
               ))}
             </tr>
