@@ -1,5 +1,5 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|sheets|locate|page-kinds|film|writing|edges] [seeds] [first]`: figures over many
+ * `npm run study [accuracy|calibration|faults|strip|drift|teach|sheets|locate|page-kinds|film|writing|edges|elsewhere] [seeds] [first]`: figures over many
  * seeds, written into docs/study/ (sheets: scanners.md and coverage.md); `first` (accuracy, sheets, locate, page-kinds, edges, drift, film, writing, teach) begins where nobody has looked yet. Minutes to an hour; run before a claim about
  * accuracy, never as part of the tests.
  */
@@ -14,6 +14,7 @@ import { calibrationStudy } from './calibration.ts';
 import { coveragePage } from './coveragePage.ts';
 import { driftPage } from './drift.ts';
 import { edgesPage, edgeStudyRows, type StudyRow } from './edges/edgesStudy.ts';
+import { elsewherePage } from './elsewhere.ts';
 import { filmStudy } from './film.ts';
 import { opacityPage, type OpacityRow, opacityRows } from './opacity.ts';
 import { pageKindRows, pageKindsPage, type PageKindRow } from './pageKinds/page.ts';
@@ -83,6 +84,9 @@ if (rowsOf) {
   if (topic === 'opacity' || topic === 'all') {
     const seeds = Number(count ?? 48);
     await write('opacity.md', opacityPage(await sharedOut<OpacityRow>('opacity-rows', seeds), firstSeed, seeds));
+  }
+  if (topic === 'elsewhere' || topic === 'all') {
+    await write('elsewhere.md', elsewherePage(Number(count ?? 20), firstSeed));
   }
   if (topic === 'show-through' || topic === 'all') {
     const seeds = Number(count ?? 98);
