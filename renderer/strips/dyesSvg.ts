@@ -70,7 +70,13 @@ export function dyesSvg({ points, ties }: DyesData, surface: Surface): SVGSVGEle
   const toX = (hue: number): number => field.left + (hue / 360) * (field.right - field.left);
   const toY = (rF: number): number => field.bottom - (rF / MOST_RF) * (field.bottom - field.top);
   const labels = placeLabels(
-    points.map(({ ink, hue, rF }) => ({ text: ink, x: toX(hue), y: toY(rF), radius: RADIUS })),
+    // Clear of their crosses, too.
+    points.map(({ ink, hue, rF, uHue }) => ({
+      text: ink,
+      x: toX(hue),
+      y: toY(rF),
+      radius: Math.max(RADIUS, toX(hue + uHue) - toX(hue)),
+    })),
     field,
     FONT_SIZE,
   );
