@@ -21,12 +21,12 @@ export function filmStudy(seeds: number, first: number): string {
     `Made by \`npm run study film ${seeds}\`, seeds from ${first} on. Half of the scanners are as the sample scans’ generator draws them ('ordinary'), half this study’s own,`,
     'far from the eye (‘drawn’); targets of three dyes in tone or in dots and of five pigments, in three sizes, in turn. Each ink lies at seven doses on a white,',
     'a cream and a yellow paper without brightener (or on the white alone), as linear signals with noise: no pixels. Inks: lobes that nobody measured, and mixtures',
-    'of measured dyes of one family, with that whole family left out of the prior. Errors in ΔE00 over all doses: median / 90th / 95th percentile. "shading": of',
-    'ΔE00 between the palest and the densest dose; "tone": between two papers; both 90th percentiles. "better": inks whose mean error the fit lowers. "k": share of',
-    'L*, a*, b* within ± 2u. "told": the fit’s colour, or the map’s where the fit does not fit (analysis/film/judge.ts).',
+    'of measured dyes of one family, with that whole family left out of the prior. Errors in ΔE00 over all doses: median / 90th / 95th percentile. "shading.dL": of',
+    'the difference of L* between the palest and the densest dose, "shading": of their ΔE00; "tone": between two papers; all 90th percentiles. "better": inks whose',
+    'mean error the fit lowers. "k": share of L*, a*, b* within ± 2u. "told": the fit’s colour, or the map’s where the fit does not fit (analysis/film/judge.ts).',
     '',
     'Aimed at, median / 90th: spectra, three papers 0.6 / 1.6 (lobes) and 0.6 / 1.8 (real dyes); one sheet 0.8 / 2.0 and 0.8 / 2.6; Lab alone 0.9 / 2.0 and 0.9 / 2.7;',
-    'pigments 1.8 at the 90th; tone and shading 0.7 at the 90th; bare paper 0.4; k 0.92 to 0.98; better on 0.9 of inks.',
+    'pigments 1.8 at the 90th; tone and shading.dL 0.7 at the 90th; bare paper 0.4; k 0.92 to 0.98; better on 0.9 of inks.',
     '',
     '## All',
     '',
@@ -102,14 +102,31 @@ export function filmStudy(seeds: number, first: number): string {
       ),
     ),
     '',
+    '## Shading: the difference of L* between the palest and the densest dose',
+    '',
+    'Error in L*, median / 90th / 95th percentile, of all inks and of those whose own difference is below 30 and from 30 on (doses differ seventeenfold).',
+    '',
+    '| way | all | span below 30 | span 30 and more |',
+    '| --- | --- | --- | --- |',
+    ...(['lobes', 'real dyes', 'pigments'] as const).flatMap((ink) =>
+      KNOWN.flatMap((known) =>
+        ([3, 1] as const).flatMap((papers) =>
+          shadingRows(
+            `${ink}, ${WORDS[known]}, ${papers === 3 ? 'three papers' : 'one sheet'}`,
+            outcomes.filter((o) => o.ink === ink && o.known === known && o.papers === papers),
+          ),
+        ),
+      ),
+    ),
+    '',
     ...endOf(outcomes, worlds),
   ].join('\n');
 }
 
 const WORDS = { spectra: 'spectra', lab: 'Lab alone' } as const;
 const HEAD = [
-  '| way | colour | shading | tone | bare paper, median | k | better |',
-  '| --- | --- | --- | --- | --- | --- | --- |',
+  '| way | colour | shading.dL | shading | tone | bare paper, median | k | better |',
+  '| --- | --- | --- | --- | --- | --- | --- | --- |',
 ];
 
 /** Time, and how often the fit is not believed. */
@@ -135,8 +152,8 @@ function endOf(outcomes: readonly Outcome[], worlds: readonly FilmWorld[]): stri
       `${found.length} are found out with their kind of print, of ${worlds.length - dyes.length} of five pigments ` +
       `${worlds.filter(({ target, sensors: { lab } }) => target === 'colorants' && lab.target === 'varied').length}.`,
     '',
-    `A fit takes ${ms(3)} ms with three papers, ${ms(1)} ms with one; a target’s sensors ${sensors('spectra')} ms with spectra known, ${sensors('lab')} ms with Lab alone`,
-    '(medians on the machine of the day).',
+    `A fit takes ${ms(3)} ms of processor with three papers, ${ms(1)} ms with one; a target’s sensors ${sensors('spectra')} ms with spectra known, ${sensors('lab')} ms with`,
+    'Lab alone (medians, on the machine of the day).',
   ];
 }
 
@@ -160,6 +177,10 @@ function row(name: string, outcomes: readonly Outcome[], pick: (outcome: Outcome
     name,
     [0.5, 0.9, 0.95].map((q) => quantile(errors, q).toFixed(2)).join(' / '),
     quantile(
+      ways.map((way) => way.shadingL),
+      0.9,
+    ).toFixed(2),
+    quantile(
       ways.map((way) => way.shading),
       0.9,
     ).toFixed(2),
@@ -179,6 +200,24 @@ function row(name: string, outcomes: readonly Outcome[], pick: (outcome: Outcome
   ]
     .join(' | ')
     .trim();
+}
+
+function shadingRows(what: string, outcomes: readonly Outcome[]): string[] {
+  if (outcomes.length === 0) return [];
+  const line = (name: string, pick: (outcome: Outcome) => Way): string => {
+    const part = (list: readonly Outcome[]): string =>
+      [0.5, 0.9, 0.95]
+        .map((q) =>
+          quantile(
+            list.map((o) => pick(o).shadingL),
+            q,
+          ).toFixed(2),
+        )
+        .join(' / ');
+    const parts = [outcomes, outcomes.filter((o) => o.spanL < 30), outcomes.filter((o) => o.spanL >= 30)];
+    return `| ${name} | ${parts.map((list) => (list.length === 0 ? '–' : part(list))).join(' | ')} |`;
+  };
+  return [line(`${what}: map`, (o) => o.map), line(`${what}: film`, (o) => o.film)];
 }
 
 export function mean(values: readonly number[]): number {

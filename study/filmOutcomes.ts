@@ -23,6 +23,8 @@ export interface Outcome {
   readonly world: FilmWorld;
   readonly known: Known;
   readonly papers: 1 | 3;
+  /** True difference of L* between the palest and the densest dose. */
+  readonly spanL: number;
   readonly map: Way;
   readonly film: Way;
   /** What is told: the film's, or the map's where the fit is not believed (analysis/film/judge.ts). */
@@ -98,9 +100,9 @@ function outcomesOf(
   );
   return cases.map(([known, count]): Outcome => {
     const sensors = world.sensors[known];
-    const { map, film } = trial(world, sensors, drawn, papers.slice(0, count), doses.slice(0, count), prior);
+    const { map, film, spanL } = trial(world, sensors, drawn, papers.slice(0, count), doses.slice(0, count), prior);
     const judged = judgeFit(film.fit!);
     const told = judged.verdict === 'does not fit' || !judged.converged ? map : film;
-    return { ink, family, world, known, papers: count, map, film, told };
+    return { ink, family, world, known, papers: count, spanL, map, film, told };
   });
 }

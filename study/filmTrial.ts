@@ -16,11 +16,14 @@ export interface Way {
   readonly errors: readonly number[];
   /** Error of ΔE00 between the palest and the densest dose of the first paper; between papers at like doses. */
   readonly shading: number;
+  /** Error of the difference of L* between those two: shading.dL. */
+  readonly shadingL: number;
   readonly toneShift: number;
   /** Share of components within ± 2u; null for the map. */
   readonly covered: number | null;
   readonly paper: number;
   readonly fit: FilmFit | null;
+  /** Of processor. */
   readonly ms: number;
 }
 
@@ -32,14 +35,14 @@ export function trial(
   doses: readonly (readonly number[])[],
   prior: InkPrior,
   options: { noise?: number; starts?: number; iterations?: number } = {},
-): { map: Way; film: Way } {
+): { map: Way; film: Way; spanL: number } {
   const places = papers.flatMap((paper, p) => doses[p].map((dose) => ({ p, dose, r: inkOnPaper(ink, dose, paper) })));
   const truths = places.map(({ r }) => xyzToLab(xyzOf(r)));
   const signals = places.map(({ r }) => world.signal(r));
   const bare = papers.map((paper) => world.signal(paper));
   const { model, ridge, matrix } = world.calibration;
   const mapped = signals.map((s) => xyzToLab(predictColour({ model, ridge, matrix }, s)));
-  const began = performance.now();
+  const began = process.cpuUsage();
   const fit = fitFilm(
     {
       papers: bare.map((signal) => ({ signal: straightened(signal, sensors.bends) })),
@@ -48,7 +51,8 @@ export function trial(
     sensors,
     { prior, ...options },
   );
-  const ms = performance.now() - began;
+  const { user, system } = process.cpuUsage(began);
+  const ms = (user + system) / 1000;
   const fitted = places.map((_, i) => filmColour(fit, papers.length + i));
   const within = fitted.map(
     ({ lab, u }, i) => [0, 1, 2].filter((k) => Math.abs(lab[k] - truths[i][k]) <= 2 * u[k]).length / 3,
@@ -61,6 +65,7 @@ export function trial(
     return {
       errors: labs.map((lab, i) => deltaE2000(lab, truths[i])),
       shading: Math.abs(deltaE2000(labs[pale], labs[dense]) - deltaE2000(truths[pale], truths[dense])),
+      shadingL: Math.abs(labs[pale][0] - labs[dense][0] - (truths[pale][0] - truths[dense][0])),
       toneShift:
         other < 0
           ? 0
@@ -68,7 +73,9 @@ export function trial(
       paper: deltaE2000(paper, paperTruth),
     };
   };
+  const own = truths.slice(0, doses[0].length).map(([L]) => L);
   return {
+    spanL: Math.max(...own) - Math.min(...own),
     map: {
       ...way(mapped, xyzToLab(predictColour({ model, ridge, matrix }, bare[0]))),
       covered: null,
