@@ -225,6 +225,13 @@ export function scanned(
   const h = Math.round((heightMm * dpi) / 25.4);
   const from = inverseAffine(affineOf(place ?? { turned: 'not', angleRad: 0, scale: 1, shiftMm: [0, 0] }));
   const planes = [0, 1, 2].map(() => new Float32Array(w * h));
+  // Every cell once: pixels look at each several times.
+  const cells = [0, 1, 2].map((c) => {
+    const plane = new Float32Array(columns * rows);
+    for (let i = 0; i < plane.length; i++) plane[i] = signal(i, c);
+    return plane;
+  });
+  const outside = [0, 1, 2].map((c) => signal(-1, c));
   const sub = 3;
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
@@ -233,8 +240,10 @@ export function scanned(
         const by = ((y + (Math.floor(s / sub) + 0.5) / sub) * 25.4) / dpi - (h * 12.7) / dpi;
         const cx = Math.floor((from.a * bx + from.b * by + from.c) * FINE + columns / 2);
         const cy = Math.floor((from.d * bx + from.e * by + from.f) * FINE + rows / 2);
-        const cell = cx < 0 || cy < 0 || cx >= columns || cy >= rows ? -1 : cy * columns + cx;
-        for (let c = 0; c < 3; c++) planes[c][y * w + x] += signal(cell, c) / (sub * sub);
+        const isOutside = cx < 0 || cy < 0 || cx >= columns || cy >= rows;
+        for (let c = 0; c < 3; c++) {
+          planes[c][y * w + x] += (isOutside ? outside[c] : cells[c][cy * columns + cx]) / (sub * sub);
+        }
       }
     }
   }

@@ -81,7 +81,7 @@ export function opacityBench(seed: number): OpacityBench {
   const samples = pens.flatMap(({ name, doses, kind: of }) =>
     papers.map((_, paper): Sample => {
       const factor = Math.exp(PAPER_SPREAD * normal(random));
-      return { id: `${name}-${PAPERS[paper]}`, paper, doses: doses.map((d) => d * factor), kind: of };
+      return { id: `${name}-${PAPERS[paper]}`, paper, doses: doses.map((d) => d * factor), kind: of, pen: name };
     }),
   );
   const { input, truth } = filmBench(world, ink, papers, samples);

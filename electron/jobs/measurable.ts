@@ -22,7 +22,7 @@ export function whyNotMeasured({ kind, boxMm }: Pick<LoadedRegion, 'kind' | 'box
 
 /** @param front of a reverse: the side that it lies behind */
 export function measureOf(region: Measurable, front: FrontTask | null = null): RegionTask['measure'] {
-  if (region.kind === 'reverse') return { kind: region.kind, front };
+  if (region.kind === 'reverse') return { kind: region.kind, front, page: region.page ?? 'back' };
   if (region.kind === 'strokes') return { kind: region.kind, nibWidthMm: region.nibWidthMm ?? null };
   return region.kind === 'strip'
     ? {

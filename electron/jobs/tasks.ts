@@ -82,7 +82,7 @@ export interface RegionTask extends PaperResult {
   readonly measure:
     | { readonly kind: 'paper' | 'swab' | 'bar' }
     | { readonly kind: 'strokes'; readonly nibWidthMm?: number | null }
-    | { readonly kind: 'reverse'; readonly front: FrontTask | null }
+    | { readonly kind: 'reverse'; readonly front: FrontTask | null; readonly page: 'back' | 'next' }
     | {
         readonly kind: 'strip';
         readonly travel: 'up' | 'down' | 'left' | 'right';

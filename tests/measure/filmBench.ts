@@ -20,6 +20,8 @@ export interface Sample {
   /** Each takes an equal share of the region. */
   readonly doses: readonly number[];
   readonly kind?: 'strokes' | 'swab';
+  /** Samples of one pen are compared across papers, whatever their doses; left out: those of like doses are. */
+  readonly pen?: string;
   readonly ink?: SimulatedInk;
   readonly narrow?: boolean;
   /** Of every bin. */
@@ -91,7 +93,8 @@ export function filmBench(
   const pairs = regions.flatMap((a, i) =>
     regions.slice(i + 1).flatMap((b): readonly Quantity[] => {
       if (a.paper === b.paper) return [nibShading(a.ink, b.ink, calibration)];
-      return samples[i].doses.join() === samples[regions.indexOf(b)].doses.join()
+      const [one, other] = [samples[i], samples[regions.indexOf(b)]];
+      return (one.pen ?? one.doses.join()) === (other.pen ?? other.doses.join())
         ? toneShift(a.ink, b.ink, calibration)
         : [];
     }),

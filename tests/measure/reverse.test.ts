@@ -68,6 +68,24 @@ describe('a sheet’s two sides', () => {
   });
 });
 
+describe('the sheet under', () => {
+  test('dots that reached it are counted, with nothing turned over', () => {
+    const { page, measure } = measuredBack(24, { ...SMALL, ghost: 0, dots: 4, turned: 'not', next: true });
+    expect(page.truth.dots).toBeGreaterThan(1);
+    const dots = of(measure.quantities, 'bleedThrough.next');
+    expect(dots.value).toBe(page.truth.dots);
+    const area = Number(of(measure.quantities, 'bleedThrough.nextArea').value);
+    expect(area / page.truth.dotsMm2).toBeGreaterThan(0.85);
+    expect(area / page.truth.dotsMm2).toBeLessThan(1.15);
+    expect(measure.quantities).toHaveLength(2);
+  });
+
+  test('a clean one is an answer', () => {
+    const { measure } = measuredBack(25, { ...SMALL, ghost: 0, dots: 0, turned: 'not', next: true });
+    expect(of(measure.quantities, 'bleedThrough.next')).toMatchObject({ value: 0, flags: [] });
+  });
+});
+
 describe('maps of two sides', () => {
   test('a grid of cells holds the means of its pixels, about the same middle', () => {
     const values = Float32Array.from({ length: 40 * 20 }, (_, i) => i % 40);

@@ -34,7 +34,10 @@ const USUAL_BLUR_MM = 0.055;
 const PIECE_MM = 2;
 const LEAST_PX = 60;
 /** Of a dark colour's own doubt what does not cancel against the same ink over white; docs/study/opacity.md. */
-const CALIBRATION_SHARE = 0.6;
+const CALIBRATION_SHARE = 0.5;
+
+/** Of what is blurred in from beside a line, so much may be wrong. */
+const BLUR_SHARE = 0.25;
 
 type Triple = [number, number, number];
 
@@ -73,7 +76,9 @@ export function measureBar(input: RegionInput): BarMeasure {
   const value = ratioOf(counted);
   const narrower = crossings.flatMap((one) => piecesOf(input, bar, one, papers, CORE.narrower, null));
   const inner = narrower.filter(({ whites, blacks }) => whites > 0 && blacks > 0);
-  const placement = inner.length === 0 ? 0.02 * value : Math.abs(ratioOf(inner) - value);
+  const covered = counted.reduce((sum, one) => sum + one.covered, 0) / counted.length;
+  const blurredIn = value * BLUR_SHARE * (1 - covered) * Math.max(0, yOf(beside) / Math.max(1e-4, yOf(white)) - 1);
+  const placement = Math.hypot(inner.length === 0 ? 0.02 * value : ratioOf(inner) - value, blurredIn);
   const told = (s: Triple): { lab: LabD50; u: LabValue } => {
     const lab = xyzToLab(signalToXyz(s, calibration));
     return { lab, u: colourUncertainty(lab, calibration.calibration) };
@@ -153,7 +158,8 @@ function piecesOf(
   const pxPerMm = signal.dpi / 25.4;
   const isSwab = width > SWAB_MM * pxPerMm;
   const half = isSwab ? width / 2 - SWAB_RIM_MM * pxPerMm : Math.max(0.5, (share * width) / 2);
-  const blurPx = (scannerBlurMm ?? USUAL_BLUR_MM) * pxPerMm;
+  // A pixel is a little blur of its own.
+  const blurPx = Math.hypot((scannerBlurMm ?? USUAL_BLUR_MM) * pxPerMm, 1 / Math.sqrt(12));
   const count = isSwab ? Math.max(1, Math.round((2 * half) / (PIECE_MM * pxPerMm))) : 1;
   const pieces = Array.from({ length: count }, (): Piece => ({
     white: [0, 0, 0],

@@ -7,7 +7,6 @@ import { registerSheets, type Registration } from '../../locate/registerSheets.t
 import type { Flag, Quantity, QuantityName, Unit } from '../../quantity.ts';
 import { gridMapOf } from '../../raster/gridMap.ts';
 import type { LinearRaster } from '../../raster/raster.ts';
-import { type CompiledCalibration } from '../../calibrate/apply.ts';
 import { seededRandom, seedFromText } from '../../seededRandom.ts';
 import { combine } from '../uncertainty.ts';
 import { verdict } from '../verdict.ts';
@@ -15,26 +14,17 @@ import { frontClasses, laidOnBack } from './behindInk.ts';
 import { type Bleed, bleedThrough } from './bleedThrough.ts';
 import { ghostAlone } from './ghostAlone.ts';
 import { overPaperNear } from './paperNear.ts';
-import { GHOSTING_LIMITS, REVERSE_MARKS, type ReverseInput } from './reverseInput.ts';
+import { clippedFlag, luminance, medianOf } from './light.ts';
+import { measureNextSheet, NEXT_METHODS } from './nextSheet.ts';
+import { CELL_MM, isBelieved } from './registered.ts';
+import { GHOSTING_LIMITS, REVERSE_MARKS, type ReverseInput, type ReverseMeasure } from './reverseInput.ts';
 
-export interface ReverseMeasure {
-  readonly quantities: readonly Quantity[];
-  /** REVERSE_MARKS of each pixel of the back's box; null: nothing was laid over it. */
-  readonly marks: Uint8Array | null;
-  readonly registration: Registration | null;
-}
-
-export const REVERSE_METHODS = { ghosting: 'ghosting/1', bleedThrough: 'bleedThrough/1' } as const;
+export const REVERSE_METHODS = { ghosting: 'ghosting/2', bleedThrough: 'bleedThrough/1', ...NEXT_METHODS } as const;
 /** %; common practice, no source. */
 export const BLEED_LIMITS = [0.05, 0.5, 2] as const;
 
-/** Cells that the two sides are laid over each other by, mm. */
-const CELL_MM = 0.1;
-/** A place is believed when it correlates this much better than the best other place; chosen on drawn pages (study/showThrough.ts). */
-export const LEAST_SCORE = 1.35;
-export const LEAST_CORRELATION = 0.12;
-
 export function measureReverse(input: ReverseInput): ReverseMeasure {
+  if (input.page === 'next') return measureNextSheet(input);
   const { back, calibration, front } = input;
   const y = luminance(back, calibration);
   if (front === null) return alone(input, y);
@@ -51,10 +41,6 @@ export function measureReverse(input: ReverseInput): ReverseMeasure {
   if (registration.place.turned === 'not') return { ...nothing(input, ['unmirrored']), registration };
   const marks = laidOnBack(frontClasses(ink, front.signal.dpi), front.signal, back, registration.place);
   return { ...told(input, y, marks, densityOf(ink, front), front.region), registration };
-}
-
-function isBelieved(registration: Registration | null): registration is Registration {
-  return registration !== null && registration.score >= LEAST_SCORE && registration.correlation >= LEAST_CORRELATION;
 }
 
 function registered(ink: Ink, front: LinearRaster, back: LinearRaster, y: Float32Array): Registration | null {
@@ -155,6 +141,9 @@ function ghostOf(ratio: Float32Array, marks: Uint8Array, back: LinearRaster, see
   return { ratio: mean, uRepeat, placement };
 }
 
+/** Slope of a calibration's tone curve near paper, relative: what it may be off by. docs/study/show-through.md. */
+const TONE_SHARE = 0.025;
+
 function ghostQuantities(input: ReverseInput, level: number, ghost: Ghost, flags: readonly Flag[]): Quantity[] {
   const subject = { regions: [input.id] };
   const [bare, behind] = [lightness(level), lightness(level * ghost.ratio)];
@@ -167,7 +156,7 @@ function ghostQuantities(input: ReverseInput, level: number, ghost: Ghost, flags
     input.calibration.calibration,
     'one paper',
   );
-  const own = Math.min(calibration, 0.06 * Math.abs(value) + 0.02);
+  const own = Math.min(calibration, TONE_SHARE * Math.abs(value) + 0.01);
   const parts = combine(perRatio * ghost.uRepeat, own, perRatio * ghost.placement);
   const perDensity = 1 / (Math.LN10 * ghost.ratio);
   const density = combine(perDensity * ghost.uRepeat, own / perRatio / Math.LN10, perDensity * ghost.placement);
@@ -307,22 +296,8 @@ function densityOf(ink: Ink, front: NonNullable<ReverseInput['front']>): number 
   return Math.max(0.02, Math.log10(both[1] / Math.max(1e-4, both[4])));
 }
 
-function luminance(raster: LinearRaster, calibration: CompiledCalibration): Float32Array {
-  const xyz = new Float32Array(raster.data.length);
-  signalsToXyz(raster.data, calibration, xyz);
-  const y = new Float32Array(raster.data.length / 3);
-  for (let i = 0; i < y.length; i++) y[i] = xyz[3 * i + 1];
-  return y;
-}
-
 function lightness(y: number): number {
   return xyzToLab([0.9642 * y, y, 0.8249 * y])[0];
-}
-
-function clippedFlag({ clipped }: LinearRaster): Flag[] {
-  let count = 0;
-  for (const c of clipped) count += c;
-  return count > 0.005 * clipped.length ? ['clipped'] : [];
 }
 
 function meanWhere(values: Float32Array, counts: Uint8Array): number {
@@ -334,9 +309,4 @@ function meanWhere(values: Float32Array, counts: Uint8Array): number {
     n++;
   }
   return n === 0 ? medianOf(values) : sum / n;
-}
-
-function medianOf(values: Float32Array): number {
-  const some = values.filter((_, i) => i % Math.max(1, Math.floor(values.length / 40_000)) === 0).sort();
-  return some[some.length >> 1];
 }

@@ -1,7 +1,8 @@
 /** What measuring the back of a page is given. */
 import type { CompiledCalibration } from '../../calibrate/apply.ts';
 import type { PaperSurface } from '../../locate/paperSurface.ts';
-import type { Flag } from '../../quantity.ts';
+import type { Registration } from '../../locate/registerSheets.ts';
+import type { Flag, Quantity } from '../../quantity.ts';
 import type { LinearRaster } from '../../raster/raster.ts';
 
 export interface ReverseInput {
@@ -13,6 +14,15 @@ export interface ReverseInput {
   /** The written side of the same place; null: the reverse alone. */
   readonly front: FrontSide | null;
   readonly scanFlags: readonly Flag[];
+  /** The sheet's own back, or the sheet that lay under it. */
+  readonly page: 'back' | 'next';
+}
+
+export interface ReverseMeasure {
+  readonly quantities: readonly Quantity[];
+  /** REVERSE_MARKS of each pixel of the back's box; null: nothing was laid over it. */
+  readonly marks: Uint8Array | null;
+  readonly registration: Registration | null;
 }
 
 export interface FrontSide {

@@ -1,0 +1,39 @@
+/** Ink across a printed bar, drawn with exact truth; docs/study/opacity.md has many more. */
+import { describe, expect, test } from 'vitest';
+import { coverage } from '../../../analysis/measure/opacity/coverage.ts';
+import { barTrial, type BarOptions } from '../../../study/barPages.ts';
+
+const PLAIN: BarOptions = { dpi: 300 };
+
+describe('contrast ratio', () => {
+  test.each<[number, BarOptions]>([
+    [5, { kind: 'strokes' }],
+    [5, { kind: 'swab', upright: true }],
+  ])('page %i %o: the true one', (seed, options) => {
+    const { measure, truth } = barTrial(seed, { ...PLAIN, ...options });
+    const [{ value, u, flags }] = measure.quantities;
+    expect(flags).toEqual([]);
+    expect(Math.abs(Number(value) - truth)).toBeLessThan(Math.max(0.01, 2.5 * Number(u)));
+    expect(Number(u)).toBeLessThan(0.05);
+    // The bar is told from the ink over it, and paper from both.
+    expect(measure.bar!.white.ground[0]).toBeGreaterThan(85);
+    expect(measure.bar!.black.ground[0]).toBeLessThan(35);
+    expect(measure.marks!.some((mark) => mark !== 0)).toBe(true);
+  });
+
+  test.each<[string, BarOptions, string]>([
+    ['a page without a bar', { noBar: true }, 'no-bar'],
+    ['a bar that nothing crosses', { noInk: true }, 'no-ink'],
+  ])('%s gives no number and says why', (_, options, flag) => {
+    const { measure } = barTrial(6, { ...PLAIN, kind: 'strokes', ...options });
+    expect(measure.quantities).toMatchObject([{ value: null, u: null, flags: [flag] }]);
+    expect(measure.bar).toBeNull();
+  });
+});
+
+test('of a wide line’s middle all light is its own, of a narrow one’s a part', () => {
+  expect(coverage(2, 0.2, 0.05)).toBeCloseTo(1, 9);
+  // Φ(2) − Φ(−2) at the very middle.
+  expect(coverage(0.2, 1e-6, 0.05)).toBeCloseTo(0.9545, 4);
+  expect(coverage(0.2, 0.08, 0.05)).toBeLessThan(coverage(0.2, 0.02, 0.05));
+});
