@@ -52,6 +52,7 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
         calibration,
         front,
         scanFlags: task.scanFlags,
+        page: measure.page,
       });
       const { widthPx, heightPx } = signal;
       return { ...nothing, quantities, registration, marks: marks && { data: marks, widthPx, heightPx } };
