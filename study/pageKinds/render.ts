@@ -31,7 +31,8 @@ export interface RenderedPage {
   readonly nibMm: number;
 }
 
-export const PAGE_SIZE_MM = [50, 34] as const;
+export type SizeMm = readonly [widthMm: number, heightMm: number];
+export const PAGE_SIZE_MM: SizeMm = [50, 34];
 /** Layers reach beyond the scan, since its blur looks over the edge. */
 const BEYOND_MM = 0.5;
 const NIBS = [
@@ -40,8 +41,8 @@ const NIBS = [
   { name: 'B', widthMm: 1.1, flow: 1.5, xHeightMm: 3.7 },
 ] as const;
 
-export function renderPageKind(kind: PageKind, seed: number, dpi: number): RenderedPage {
-  const [widthMm, heightMm] = PAGE_SIZE_MM;
+export function renderPageKind(kind: PageKind, seed: number, dpi: number, sizeMm: SizeMm = PAGE_SIZE_MM): RenderedPage {
+  const [widthMm, heightMm] = sizeMm;
   const paper = paperOfKind(kind.paper, seed);
   const ink = inkOfKind(kind.ink, seed);
   const scanner = drawScanner(seed, { unevenLight: kind.shadow ? 3 : 1 });
@@ -52,11 +53,11 @@ export function renderPageKind(kind: PageKind, seed: number, dpi: number): Rende
   const beyondPx = Math.ceil(BEYOND_MM * pxPerMm);
   const field = emptyLayer(Math.round(widthMm * pxPerMm), Math.round(heightMm * pxPerMm), beyondPx, dpi);
   const nib = stream(seed, `page-kind/nib/${kind.name}`).pick(NIBS);
-  if (kind.ink !== 'none') writeText(field, kind, seed, nib, ink);
+  if (kind.ink !== 'none') writeText(field, kind, seed, nib, ink, sizeMm);
   const covers: Cover[] = [];
   if (kind.print) {
     const own = kind.ownColour ? ink : null;
-    const print = drawPrint(seed, kind.print, paper.reflectance, PAGE_SIZE_MM, own);
+    const print = drawPrint(seed, kind.print, paper.reflectance, sizeMm, own);
     covers.push({ coverage: print.coverage, table: table(print.reflectance) });
     if (print.margin) covers.push({ coverage: print.margin.coverage, table: table(print.margin.reflectance) });
   }
@@ -77,7 +78,7 @@ export function renderPageKind(kind: PageKind, seed: number, dpi: number): Rende
     },
     1,
   );
-  const relief = drawRelief(seed, kind, PAGE_SIZE_MM);
+  const relief = drawRelief(seed, kind, sizeMm);
   const paperTable = table(paper.reflectance);
   const raster = expose(
     {
@@ -122,12 +123,12 @@ function writeText(
   seed: number,
   nib: Nib & { readonly xHeightMm: number },
   ink: Ink,
+  [widthMm, heightMm]: SizeMm,
 ): void {
   const hand = drawHand(seed);
   const random = stream(seed, `page-kind/writing/${kind.name}`);
   const words = random.shuffle(`${PANGRAM} ${PANGRAM}`.split(' '));
   const { xHeightMm } = nib;
-  const [widthMm, heightMm] = PAGE_SIZE_MM;
   const habit = drawHabit(seed, kind.name);
   const passes = [];
   const lines = Math.floor((heightMm - 7 - 2.4 * xHeightMm) / (3.5 * xHeightMm)) + 1;

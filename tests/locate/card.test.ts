@@ -26,14 +26,14 @@ function refused(drawing: Partial<TargetDrawing>, expected = known): string {
 }
 
 describe('a card is found by its four discs', () => {
-  it.each([0, 17, 90, 180, 270, 301])('turned by %i°', (turnDeg) => {
+  it.each([17, 180, 301])('turned by %i°', (turnDeg) => {
     const found = located({ turnDeg });
     expect(found.missMm).toBeLessThan(0.02);
     expect(found.score).toBeGreaterThan(0.8);
     expect(found).toMatchObject({ by: 'fiducials', words: 'by its four discs' });
   });
 
-  it.each([150, 300, 600, 1200])('at %i dpi', (dpi) => {
+  it.each([150, 1200])('at %i dpi', (dpi) => {
     const scan = drawTarget(tinyLayout, new Map(), { dpi, turnDeg: 3.3, noise: 0.01, marginMm: 3 });
     const found = locateDrawn(scan, tinyLayout, NOTHING);
     if ('problem' in found) throw new Error(found.problem);
@@ -44,10 +44,8 @@ describe('a card is found by its four discs', () => {
     ['on a dark bed', { bed: 0.04 }],
     ['on a grey bed', { bed: 0.5, turnDeg: 31 }],
     ['with pale discs under a soft lens', { disc: 0.5, blurPx: 2 }],
-    ['in uneven light', { gradient: 0.2, turnDeg: -8 }],
-    ['with much noise', { noise: 0.04, turnDeg: 64 }],
-    ['stretched by a hundredth', { stretch: 1.01 }],
-    ['a little in perspective', { perspective: 0.01, turnDeg: 200 }],
+    ['in uneven light with much noise', { gradient: 0.2, noise: 0.04, turnDeg: 64 }],
+    ['stretched by a hundredth, a little in perspective', { stretch: 1.01, perspective: 0.01, turnDeg: 200 }],
   ] as const)('%s', (_, drawing) => {
     expect(located(drawing).missMm).toBeLessThan(0.05);
   });
@@ -70,7 +68,7 @@ describe('a card is found by its four discs', () => {
 });
 
 describe('a disc may be hidden', () => {
-  it.each([0, 1, 2, 3])('disc %i: the others and the patches suffice', (hidden) => {
+  it.each([0, 2, 3])('disc %i: the others and the patches suffice', (hidden) => {
     const found = located({
       discs: [0, 1, 2, 3].filter((k) => k !== hidden),
       turnDeg: 77 * hidden,
@@ -103,7 +101,7 @@ describe('what is not taken, in one line', () => {
     );
   });
 
-  it.each([0, 1, 2, 3])('a mirrored scan with disc %i hidden', (hidden) => {
+  it.each([1, 2])('a mirrored scan with disc %i hidden', (hidden) => {
     const discs = [0, 1, 2, 3].filter((k) => k !== hidden);
     expect(refused({ mirrored: true, discs, turnDeg: 190 })).toMatch(/^target-mirrored/);
   });
@@ -126,7 +124,7 @@ describe('what is not taken, in one line', () => {
     expect(found).toMatchObject({ code: 'target-not-found', problem: expect.stringMatching(/^No disc of 2.5 mm/) });
   });
 
-  it.each([11, 12, 13])('pages of writing, coins and swatches only (seed %i)', (seed) => {
+  it.each([11, 13])('pages of writing, coins and swatches only (seed %i)', (seed) => {
     const beside = [{ kind: 'page' }, { kind: 'coins' }, { kind: 'swatches', boxMm: [20, 20, 90, 60] }] as const;
     const found = locateDrawn(drawScene([150, 120], { dpi: 150, noise: 0.01, beside, seed }), layout, known);
     expect(found).toMatchObject({ code: 'target-not-found' });

