@@ -1,5 +1,5 @@
 /** On other papers: what a paper does to this ink, and what the ink will look like where it was never written. */
-import { useMemo } from 'react';
+import { lazy, Suspense, useMemo, useState } from 'react';
 import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import type { OpacityAnswer } from '../../electron/backend/opacityAnswer.ts';
 import { formatAddress } from '../address/address.ts';
@@ -20,6 +20,8 @@ import { PaperChoice } from './PaperChoice.tsx';
 import { tonePairs } from './toneData.ts';
 import { TonePart } from './TonePart.tsx';
 import './opacity.css';
+
+const PickOnScan = lazy(() => import('./PickOnScan.tsx'));
 
 export default function OtherPapersPage({ ink }: { readonly ink: number }) {
   return (
@@ -64,6 +66,7 @@ function OtherPapers({ work, report, answer }: Props & { readonly answer: Opacit
   const { query } = useAddress();
   const names = useMemo(() => namesOfWork(work, report), [work, report]);
   const pairs = useMemo(() => tonePairs(work, report), [work, report]);
+  const [picking, setPicking] = useState(false);
   const mmPerPx = scaleIn(query['mm']);
   const go = (change: Readonly<Record<string, string | undefined>>): void =>
     goTo({ page: 'papers', ink, query: { ...query, ...change } }, { replace: true });
@@ -93,13 +96,18 @@ function OtherPapers({ work, report, answer }: Props & { readonly answer: Opacit
       </div>
       <div className="papers-body">
         {foretells && ground !== null && pen !== null && (
-          <PaperChoice work={work} answer={answer} pen={pen} ground={ground} onGround={choose} />
+          <PaperChoice {...{ work, answer, pen, ground, picking }} onGround={choose} onPicking={setPicking} />
         )}
         <div className="papers-main">
           {standing.is === 'stale' && (
             <Notice kind="word" action={{ words: 'Measure', run: () => void start(ink) }}>
               {staleWords(standing)}
             </Notice>
+          )}
+          {picking && ground !== null && 'picked' in ground && (
+            <Suspense fallback={<p className="field-note">Opening…</p>}>
+              <PickOnScan work={work} onLab={(picked) => choose({ picked })} />
+            </Suspense>
           )}
           {foretells && ground !== null && pen !== null ? (
             <OnGround

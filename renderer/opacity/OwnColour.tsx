@@ -1,17 +1,15 @@
 /** A ground's colour by its three numbers, or taken from a scan. */
-import { lazy, Suspense, useState } from 'react';
 import type { LabValue } from '../../analysis/quantity.ts';
-import type { Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { screenGamut, withinGamut } from '../look/gamut.ts';
 import { NumberField } from '../look/NumberField.tsx';
 
-const PickOnScan = lazy(() => import('./PickOnScan.tsx'));
-
 export interface OwnColourProps {
-  readonly work: Work;
   readonly lab: LabValue;
   readonly onLab: (lab: LabValue) => void;
+  /** Whether a scan is open to pick it from. */
+  readonly picking: boolean;
+  readonly onPicking: (picking: boolean) => void;
 }
 
 const FIELDS = [
@@ -20,8 +18,7 @@ const FIELDS = [
   { label: 'b*, blue to yellow', least: -128, most: 128 },
 ] as const;
 
-export function OwnColour({ work, lab, onLab }: OwnColourProps) {
-  const [picking, setPicking] = useState(false);
+export function OwnColour({ lab, onLab, picking, onPicking }: OwnColourProps) {
   return (
     <fieldset className="own-colour">
       <legend className="visually-hidden">A colour of your own</legend>
@@ -41,14 +38,9 @@ export function OwnColour({ work, lab, onLab }: OwnColourProps) {
         />
       ))}
       {!withinGamut(lab, screenGamut()) && <p className="field-note">cannot be shown exactly</p>}
-      <Button chosen={picking} onPress={() => setPicking(!picking)}>
+      <Button chosen={picking} onPress={() => onPicking(!picking)}>
         {picking ? 'Done picking' : 'Pick it on a scan'}
       </Button>
-      {picking && (
-        <Suspense fallback={<p className="field-note">Opening…</p>}>
-          <PickOnScan work={work} onLab={onLab} />
-        </Suspense>
-      )}
     </fieldset>
   );
 }

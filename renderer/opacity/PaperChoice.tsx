@@ -16,6 +16,8 @@ export interface PaperChoiceProps {
   readonly pen: OpacityPen;
   readonly ground: Ground;
   readonly onGround: (ground: Ground) => void;
+  readonly picking: boolean;
+  readonly onPicking: (picking: boolean) => void;
 }
 
 /** Kept apart from papers' names. */
@@ -23,7 +25,7 @@ const PICKED = 'picked:';
 /** Before anyone picked one: a warm pale paper (common practice, no source). */
 const FIRST: LabValue = [92, 0, 8];
 
-export function PaperChoice({ work, answer, pen, ground, onGround }: PaperChoiceProps) {
+export function PaperChoice({ work, answer, pen, ground, onGround, picking, onPicking }: PaperChoiceProps) {
   const [held, setHeld] = useState<LabValue>(FIRST);
   const picked = 'picked' in ground ? ground.picked : held;
   const pick = (lab: LabValue): void => {
@@ -61,7 +63,7 @@ export function PaperChoice({ work, answer, pen, ground, onGround }: PaperChoice
           </span>
         </Radio>
       </RadioGroup>
-      {'picked' in ground && <OwnColour work={work} lab={picked} onLab={pick} />}
+      {'picked' in ground && <OwnColour lab={picked} onLab={pick} {...{ picking, onPicking }} />}
     </section>
   );
 }

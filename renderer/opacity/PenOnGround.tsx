@@ -24,12 +24,13 @@ export interface PenOnGroundProps {
 }
 
 export function PenOnGround({ ink, pen, ground, groundLab, shown, onShow }: PenOnGroundProps) {
+  const showWords = shown ? 'shown above' : 'show its writing';
   return (
     <li className="pen-on-ground" aria-label={pen.words} {...(shown && { 'data-shown': true })}>
       <div className="pen-head">
         <h4>{pen.words}</h4>
-        <Button kind="plain" chosen={shown} onPress={onShow} aria-label={`Show the writing of ${pen.words}`}>
-          {shown ? 'shown above' : 'show its writing'}
+        <Button kind="plain" chosen={shown} onPress={onShow} aria-label={`${showWords}: ${pen.words}`}>
+          {showWords}
         </Button>
       </div>
       <PenColour ink={ink} pen={pen} ground={ground} groundLab={groundLab} />

@@ -49,15 +49,18 @@ export default function PickOnScan({ work, onLab }: PickOnScanProps) {
     if (box) void take(scan, [box[0] + box[2] / 2, box[1] + box[3] / 2]);
   };
   return (
-    <div className="pick-on-scan">
-      {scans.length > 1 && (
-        <Select
-          label="Scan"
-          choices={scans.map((one) => ({ id: one.id, name: one.id, ...(one.paper !== null && { note: one.paper }) }))}
-          chosen={scan.id}
-          onChoose={setId}
-        />
-      )}
+    <section className="pick-on-scan" aria-label="Pick a colour on a scan">
+      <div className="pick-ways">
+        {scans.length > 1 && (
+          <Select
+            label="Scan"
+            choices={scans.map((one) => ({ id: one.id, name: one.id, ...(one.paper !== null && { note: one.paper }) }))}
+            chosen={scan.id}
+            onChoose={setId}
+          />
+        )}
+        <Button onPress={takeMiddle}>Take what lies in the middle</Button>
+      </div>
       <div className="pick-view">
         <ScanViewer
           ink={work.ink.id}
@@ -78,8 +81,7 @@ export default function PickOnScan({ work, onLab }: PickOnScanProps) {
           }
         </ScanViewer>
       </div>
-      <Button onPress={takeMiddle}>Take what lies in the middle</Button>
       {problem !== null && <Notice>{problem}</Notice>}
-    </div>
+    </section>
   );
 }
