@@ -148,17 +148,30 @@ async function measureSheet(folder: string): Promise<void> {
 
 /** All quantities of a page of strokes: a quarter of it, half, all of it. What is measured without a target costs the same. */
 async function measureStrokesPage(folder: string): Promise<void> {
+  const cpu: number[] = [];
   for (const share of [0.25, 0.5, 1]) {
     const sheet = await writeStrokesSheet(folder, share);
     const out = join(folder, `strokes-${share}-findings.json`);
     const from = performance.now();
-    const { code, peakMb } = await node(folder, [join(ROOT, 'bin', 'wetline.mjs'), 'measure', sheet, '--out', out]);
+    const { code, peakMb, cpuS } = await node(folder, [
+      join(ROOT, 'bin', 'wetline.mjs'),
+      'measure',
+      sheet,
+      '--out',
+      out,
+    ]);
     const seconds = (performance.now() - from) / 1000;
     const title = `${strokesRegions(share)} strokes regions, ${share} of A4`;
     const megapixels = (PAGE_WIDTH_PX * PAGE_HEIGHT_PX * share) / 1e6;
     print(row(title, seconds.toFixed(2), (megapixels / seconds).toFixed(1), `${peakMb} MB`));
+    cpu.push(cpuS);
     if (code !== 0) print(`  (it ended with exit code ${code})`);
   }
+  const [quarter, half, whole] = cpu;
+  print(
+    `  of the processor ${cpu.map((s) => s.toFixed(1)).join(', ')} s: the second quarter ${(half - quarter).toFixed(1)} s, ` +
+      `the other half ${(whole - half).toFixed(1)} s (linear in area: twice as much)`,
+  );
 }
 
 async function startWindow(folder: string): Promise<void> {
@@ -208,11 +221,14 @@ async function child(folder: string, stage: string, page: string): Promise<{ tim
 function node(
   folder: string,
   args: readonly string[],
-): Promise<{ code: number | null; output: string; peakMb: string }> {
+): Promise<{ code: number | null; output: string; peakMb: string; cpuS: number }> {
   const peakFile = join(folder, 'peak.txt');
   rmSync(peakFile, { force: true });
   const note = `import { writeFileSync } from 'node:fs';
-    process.on('exit', () => writeFileSync(${JSON.stringify(peakFile)}, String(process.resourceUsage().maxRSS)));`;
+    process.on('exit', () => {
+      const { maxRSS, userCPUTime, systemCPUTime } = process.resourceUsage();
+      writeFileSync(${JSON.stringify(peakFile)}, [maxRSS, userCPUTime + systemCPUTime].join(' '));
+    });`;
   const hook = `data:text/javascript,${encodeURIComponent(note)}`;
   return new Promise((resolve, reject) => {
     const started = spawn(process.execPath, ['--import', hook, ...args], {
@@ -223,8 +239,9 @@ function node(
     started.stdout.setEncoding('utf8').on('data', (text: string) => (output += text));
     started.on('error', reject);
     started.on('close', (code) => {
-      const peakMb = existsSync(peakFile) ? (Number(readFileSync(peakFile, 'utf8')) / 1024).toFixed(0) : '?';
-      resolve({ code, output, peakMb });
+      const [kB, cpuUs] = existsSync(peakFile) ? readFileSync(peakFile, 'utf8').split(' ').map(Number) : [];
+      const peakMb = kB === undefined ? '?' : (kB / 1024).toFixed(0);
+      resolve({ code, output, peakMb, cpuS: (cpuUs ?? NaN) / 1e6 });
     });
   });
 }
