@@ -21,6 +21,7 @@ import { benchOf } from './arrange/bench.ts';
 import { type WritingFigure, writingFigureOf } from './arrange/writingGrid.ts';
 import { findingOfBand, findingOfRegion, nextRegion, sameRegionOther, scansOf } from './choice.ts';
 import { DetailWatch } from './DetailWatch.tsx';
+import { keepPlace, takePlace } from './keptPlace.ts';
 import { MeasuredInk } from './MeasuredInk.tsx';
 import { NeverMeasured } from './NeverMeasured.tsx';
 import { ScanPane } from './scan/ScanPane.tsx';
@@ -129,16 +130,25 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
   // The tables come after all else, so that the page is not laid out in one go; the plots after what asked for them.
   const hasTables = useDeferredValue(true, false);
   const [allTables, setAllTables] = useState(false);
+  const onAll = useCallback(() => setAllTables(true), []);
+  const opening = useRef(true);
   const opened = useDeferredValue(query['show']);
   const chosenKey = chosen?.key ?? null;
   useEffect(() => {
-    if (chosenKey === null || !allTables) return;
+    if (!allTables) return;
     return onceLaidOut(() => {
+      const isBack = opening.current && tables.current && takePlace(ink, tables.current, chosenKey);
+      opening.current = false;
+      if (isBack || chosenKey === null) return;
       // Chosen on the scan or by the address: its cell comes into sight; one that is in sight does not move.
       const cell = tables.current?.querySelector(`[data-finding="${CSS.escape(chosenKey)}"]`);
       cell?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
     });
-  }, [chosenKey, allTables, tables]);
+  }, [ink, chosenKey, allTables, tables]);
+  useEffect(
+    () => (allTables && tables.current ? keepPlace(ink, tables.current, chosenKey) : undefined),
+    [ink, chosenKey, allTables, tables],
+  );
 
   const ids = chosen ? scansOf(chosen, work.regions) : [];
   const wanted = query['scan'] === undefined ? ids : [query['scan']];
@@ -186,7 +196,7 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
               notes={notes}
               chosenKey={chosenKey}
               onChoose={chooseKey}
-              onAll={setAllTables}
+              onAll={onAll}
             />
             <StandingWords work={work} report={report} onMeasure={() => void start(ink)} />
           </>

@@ -34,7 +34,10 @@ function OneTextEntry({ label, value, onSave, check, note }: EntryProps) {
       onBlur={done}
       onKeyDown={(event) => {
         if (event.key === 'Enter') done();
-        if (event.key === 'Escape') setText(value);
+        if (event.key !== 'Escape') return;
+        // Once more leaves the field: from then on keys are the page's again.
+        if (text === value && event.currentTarget instanceof HTMLElement) event.currentTarget.blur();
+        setText(value);
       }}
       problem={problem}
       {...(note !== undefined && { note })}

@@ -20,8 +20,8 @@ interface Props {
   readonly chosenKey: string | null;
   readonly told?: ToldLook;
   readonly onChoose: (key: string) => void;
-  /** Told whether all of them are drawn. Keep it the same function. */
-  readonly onAll: (all: boolean) => void;
+  /** Told once all of them are drawn. Keep it the same function. */
+  readonly onAll: () => void;
 }
 
 export function FindingsTables({ all, figure, onFigure, onAll, ...look }: Props) {
@@ -29,7 +29,9 @@ export function FindingsTables({ all, figure, onFigure, onAll, ...look }: Props)
   // One in each frame: laid out in one go they would hold the window.
   const drawn = useInTurn(sections.length, 1);
   const isAll = drawn === sections.length;
-  useEffect(() => onAll(isAll), [isAll, onAll]);
+  useEffect(() => {
+    if (isAll) onAll();
+  }, [isAll, onAll]);
   const chooser = (
     <Select
       label="Figure shown"
