@@ -3,7 +3,13 @@ import { renderToStaticMarkup } from 'react-dom/server';
 import { describe, expect, test } from 'vitest';
 import { arrangeFindings } from '../../renderer/findings/arrange/arrangement.ts';
 import type { Flag, Quantity } from '../../analysis/quantity.ts';
-import { NO_SHARED_NOTES, ownNotes, sharedLines, sharedNotes } from '../../renderer/findings/arrange/sharedNotes.ts';
+import {
+  NO_SHARED_NOTES,
+  ownNotes,
+  sharedLines,
+  type SharedNotes,
+  sharedNotes,
+} from '../../renderer/findings/arrange/sharedNotes.ts';
 import type { FindingsTable } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
 import { FindingsGrid } from '../../renderer/findings/tables/FindingsGrid.tsx';
@@ -81,7 +87,7 @@ describe('a table of findings', () => {
 
   test('a figure with nothing but what all bear has no mark, and its letter when notes are shown', () => {
     const table = writingTable(all.writing, 'shading');
-    const shared = { all: ['blur-corrected'], some: new Map([['crossings-left-out', 'a']]) } as const;
+    const shared: SharedNotes = { all: ['blur-corrected'], some: new Map([['crossings-left-out', 'a']]) };
     expect(count(markup(table, null, false, shared), /with a note/g)).toBe(0);
     const html = markup(table, null, true, shared);
     expect(html).toContain('notes </span>a</span></span>');
