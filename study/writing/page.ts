@@ -51,6 +51,8 @@ export function writingPage(figures: readonly Figure[], firstSeed: number, seeds
     '| --- | --- | --- | --- | --- | --- | --- | --- | --- |',
     ...QUANTITIES.flatMap((what) => SAMPLES.flatMap((sample) => accuracyLine(figures, what, sample))),
     '',
+    'Lines of 0.35 mm are 4 pixels broad at 300 dpi, less than the six that `layering` asks for: blur fills their crossings, and there is rightly no value.',
+    '',
     'How much of a colour’s error is the target’s map: what the map makes of signals without blur, noise and fibres, and how far the measured colour is from that.',
     '',
     '| figure | n | median | 90th percentile | largest |',
