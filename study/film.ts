@@ -3,18 +3,42 @@ import { dyeOutcomes, FAMILIES, KNOWN, type Outcome, pigmentOutcomes } from './f
 import type { Way } from './filmTrial.ts';
 import { chartWorld, type FilmWorld, filmWorld, publishedWorld } from './filmWorlds.ts';
 
+export interface FilmRows {
+  readonly world: FilmWorld;
+  readonly outcomes: readonly Outcome[];
+  readonly published: readonly Outcome[];
+  readonly chart: readonly Outcome[];
+}
+
+const OUTSIDE = [
+  ['spectra', 3],
+  ['lab', 3],
+] as const;
+
+/** @param outside whether devices and a target outside the prior are tried, too */
+export function filmRows(seed: number, outside: boolean): FilmRows {
+  const world = filmWorld(seed);
+  return {
+    world,
+    outcomes: [...dyeOutcomes(world), ...pigmentOutcomes(world)],
+    published: outside ? dyeOutcomes(publishedWorld(seed), 1, OUTSIDE) : [],
+    chart: outside ? dyeOutcomes(chartWorld(seed), 1, OUTSIDE) : [],
+  };
+}
+
 export function filmStudy(seeds: number, first: number): string {
-  const worlds = Array.from({ length: seeds }, (_, i) => filmWorld(first + i));
-  const outcomes = worlds.flatMap((world) => [...dyeOutcomes(world), ...pigmentOutcomes(world)]);
-  const dyed = outcomes.filter((o) => o.ink !== 'pigments');
   // Outside the prior: half as many.
-  const few = Array.from({ length: Math.ceil(seeds / 2) }, (_, i) => first + i);
-  const both = [
-    ['spectra', 3],
-    ['lab', 3],
-  ] as const;
-  const published = few.flatMap((seed) => dyeOutcomes(publishedWorld(seed), 1, both));
-  const chart = few.flatMap((seed) => dyeOutcomes(chartWorld(seed), 1, both));
+  const rows = Array.from({ length: seeds }, (_, i) => filmRows(first + i, i % 2 === 0));
+  return filmPage(rows, first);
+}
+
+export function filmPage(all: readonly FilmRows[], first: number): string {
+  const seeds = all.length;
+  const worlds = all.map(({ world }) => world);
+  const outcomes = all.flatMap((one) => one.outcomes);
+  const dyed = outcomes.filter((o) => o.ink !== 'pigments');
+  const published = all.flatMap((one) => one.published);
+  const chart = all.flatMap((one) => one.chart);
   return [
     '# The film fit against the target’s map',
     '',
