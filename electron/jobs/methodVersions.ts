@@ -17,8 +17,8 @@ import type { Task } from './tasks.ts';
  */
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
-  paper: 'paper/2',
-  region: 'region/3',
+  paper: 'paper/3',
+  region: 'region/4',
   film: 'film/4',
   overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;

@@ -36,6 +36,7 @@ export interface FoundEdges {
 
 /** ISO 13660's edge lies at this share of the fall from the paper's reflectance to the ink's. */
 const ISO_SHARE = 0.6;
+const ENOUGH_STATIONS = 8000;
 /** Other ink nearer than this share of the way outwards spoils an edge. */
 const FREE_SHARE = 0.7;
 
@@ -54,12 +55,14 @@ export function foundEdges(
   const strokes = strokeLines(spline, ink, inside, pxPerMm, first);
   let stations = 0;
   for (const { line } of strokes) stations += line.x.length;
-  const rough = withHairs(strokes, first.sigmaPx, 0);
+  const some = enoughOf(strokes, stations);
+  const rough = withHairs(some, first.sigmaPx, 0);
   const across = acrossOf(spline, ink, rough, pxPerMm, first.sigmaPx);
   if (across === null) return null;
   const { ground, sigmaPx } = across;
   const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
-  return { strokes: better ? withHairs(strokes, sigmaPx, ground) : rough, across, stations, at60 };
+  const found = better || some !== strokes ? withHairs(strokes, sigmaPx, ground) : rough;
+  return { strokes: found, across, stations, at60 };
 
   /** Not asked for before the blur is known. */
   function at60({ stroke }: FoundStroke): TwoEdges {
@@ -116,6 +119,12 @@ export function foundEdges(
       return isFree(i, left) || isFree(i, right) ? 1 : 0;
     });
   }
+}
+
+/** What lies across edges is the mean of some thousand: every few of a large region's strokes hold as many, from all over it. */
+function enoughOf(strokes: readonly StrokeEdges[], stations: number): readonly StrokeEdges[] {
+  const every = Math.floor(stations / ENOUGH_STATIONS);
+  return every < 2 ? strokes : strokes.filter((_, s) => s % every === 0);
 }
 
 /** Hairs part the ink's edge on both sides of their roots as well. */

@@ -65,18 +65,20 @@ export function hairsOf(
     DEEPEST_MM * pxPerMm + 0.7;
   const hairs: Hair[] = [];
   let last = -Infinity;
+  const atStart = Float64Array.from(line.x, (_, i) => stands(i, start));
   for (let i = 1; i < n - 1; i++) {
-    const own = stands(i, start);
+    const own = atStart[i];
     if (!(own > limitAt(i, start)) || i - last < apart) continue;
     // The strongest of its neighbourhood; a plateau's first.
     let strongest = true;
     for (let j = i - apart; j <= i + apart && strongest; j++) {
-      const other = stands(j, start);
+      const other = atStart[j] ?? NaN;
       if (other > own || (other === own && j < i)) strongest = false;
     }
     if (!strongest) continue;
     // Narrow: what stands out here is gone beside a hair's width; the outside of a bend is broader.
-    if (!(Math.max(0, stands(i - beside, start)) + Math.max(0, stands(i + beside, start)) < NARROW * own)) continue;
+    const asides = Math.max(0, atStart[i - beside] ?? NaN) + Math.max(0, atStart[i + beside] ?? NaN);
+    if (!(asides < NARROW * own)) continue;
     const hair = followed(i);
     if (hair === null || hair.lengthPx < LEAST_MM * pxPerMm) continue;
     last = i;
