@@ -12,6 +12,9 @@ const [LOW, HIGH] = [-22, 116];
 const ROW = { y1: LOW, y2: LOW + 11 };
 const BAR_Y = -5;
 
+/** Room for one figure under the plot, px. */
+const TICK_WIDTH = 45;
+
 export function edgeSvg(curves: readonly EdgeCurve[], surface: Surface): SVGSVGElement | HTMLElement {
   const field = fieldOf(surface);
   const { low, high } = spanOf(curves);
@@ -34,7 +37,8 @@ export function edgeSvg(curves: readonly EdgeCurve[], surface: Surface): SVGSVGE
       domain: [low, high],
       label: 'mm from the edge: paper to ink',
       labelOffset: X_LABEL,
-      ticks: 6,
+      // Figures of two decimals would run into each other in a narrow column.
+      ticks: Math.min(6, Math.floor((field.right - field.left) / TICK_WIDTH)),
       tickFormat: tick(decimals),
     },
     y: {
