@@ -227,6 +227,7 @@ function judged(problem: FilmProblem, z: Float64Array): Judged {
   for (let k = 0; k < size; k++) cost += 0.5 * z[k] * z[k];
   const rows = new Float64Array(3 * size);
   const touched = new Int32Array(size);
+  const slopes = new Float64Array(size);
   const rests = regions.map((region, i): Triple => {
     const values = respond(state, region, sensors.curves, sensors.doubt, rows);
     const rests: [number, number, number] = [0, 0, 0];
@@ -238,12 +239,17 @@ function judged(problem: FilmProblem, z: Float64Array): Judged {
       rests[c] = rest;
       cost += 0.5 * rest * rest;
       let count = 0;
-      for (let a = 0; a < size; a++) if (rows[c * size + a] !== 0) touched[count++] = a;
+      for (let a = 0; a < size; a++) {
+        const slope = rows[c * size + a];
+        if (slope === 0) continue;
+        touched[count] = a;
+        slopes[count++] = slope / sigma;
+      }
       for (let n = 0; n < count; n++) {
-        const a = touched[n];
-        const slope = rows[c * size + a] / sigma;
-        right[a] += slope * rest;
-        for (let m = 0; m <= n; m++) normal[a * size + touched[m]] += (slope * rows[c * size + touched[m]]) / sigma;
+        const slope = slopes[n];
+        const row = touched[n] * size;
+        right[touched[n]] += slope * rest;
+        for (let m = 0; m <= n; m++) normal[row + touched[m]] += slope * slopes[m];
       }
     }
     return rests;

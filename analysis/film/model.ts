@@ -42,6 +42,7 @@ const byInk = new Float64Array(COUNT);
 const byScatter = new Float64Array(COUNT);
 const byDose = new Float64Array(COUNT);
 const byGround = new Float64Array(COUNT);
+const through = new Float64Array(COUNT);
 
 /**
  * @param curves three stacked weights over the grid, 108 values: sensors, or those of XYZ
@@ -84,8 +85,8 @@ export function respond(
     for (let l = 0; l < COUNT; l++) value += curves[from + l] * R[l];
     values[c] = value;
     if (dose !== null) {
-      for (let j = 0; j < prior.modes.length; j++)
-        rows[row + at.ink + j] = weighed(curves, from, byInk, prior.modes[j]);
+      seenThrough(curves, from, byInk);
+      for (let j = 0; j < prior.modes.length; j++) rows[row + at.ink + j] = along(prior.modes[j]);
       let scatter = 0;
       let doses = 0;
       for (let l = 0; l < COUNT; l++) {
@@ -93,14 +94,13 @@ export function respond(
         doses += curves[from + l] * byDose[l];
       }
       rows[row + at.scatter] = SCATTER_SLOPE * scatter;
-      for (let j = at.scatterModes; j < at.doses; j++) {
-        rows[row + j] = weighed(curves, from, byScatter, scatterMode(j - at.scatterModes));
-      }
+      if (at.scatterModes < at.doses) seenThrough(curves, from, byScatter);
+      for (let j = at.scatterModes; j < at.doses; j++) rows[row + j] = along(scatterMode(j - at.scatterModes));
       rows[row + at.doses + dose] = DOSE_LOG_SD * doses;
     }
     const groundFrom = row + at.grounds + paper * GROUND_MODE_COUNT;
-    for (let j = 0; j < GROUND_MODE_COUNT; j++)
-      rows[groundFrom + j] = weighed(curves, from, byGround, estimates[paper].modes[j]);
+    seenThrough(curves, from, byGround);
+    for (let j = 0; j < GROUND_MODE_COUNT; j++) rows[groundFrom + j] = along(estimates[paper].modes[j]);
     for (let j = 0; j < doubt.length; j++) {
       let sum = 0;
       for (let l = 0; l < COUNT; l++) sum += doubt[j][from + l] * R[l];
@@ -111,8 +111,13 @@ export function respond(
   return values;
 }
 
-function weighed(curves: Float64Array, from: number, by: Float64Array, mode: Float64Array): number {
+/** Slopes by wavelength as one channel weighs them; then along one mode after another. */
+function seenThrough(curves: Float64Array, from: number, by: Float64Array): void {
+  for (let l = 0; l < COUNT; l++) through[l] = curves[from + l] * by[l];
+}
+
+function along(mode: Float64Array): number {
   let sum = 0;
-  for (let l = 0; l < COUNT; l++) sum += curves[from + l] * by[l] * mode[l];
+  for (let l = 0; l < COUNT; l++) sum += through[l] * mode[l];
   return sum;
 }
