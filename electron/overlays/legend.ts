@@ -97,11 +97,15 @@ export function reverseLegend(
     sign: (x, y) =>
       steps.map((veil, i) => box(x + i * width, y, width, 18, `fill="${colour}" fill-opacity="${veil}"`)).join(''),
   };
+  const front: LegendEntry = {
+    words: 'the front’s writing',
+    sign: (x, y) => cased(`M${x} ${y + 13}c6 -16 9 6 13 -4s6 8 13 -4`, colour, 0.9),
+  };
   const bleed: LegendEntry = {
     words: 'came through',
     sign: (x, y) => cased(circlePath(x + 13, y + 9, 6), colour, 1.2),
   };
-  return [...(has.ghost ? [ghost] : []), ...(has.bleed ? [bleed] : [])];
+  return [...(has.ghost ? [front, ghost] : []), ...(has.bleed ? [bleed] : [])];
 }
 
 export function boxLegend(words: string, colour: string, dashed: boolean): LegendEntry {
