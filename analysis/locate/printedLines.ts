@@ -84,13 +84,19 @@ function topHat(profile: Float32Array, window: number): Float32Array {
 /** Rise over the whole width, in map rows, under which rows add up to the sharpest peaks. */
 function steepest(hats: readonly Float32Array[], n: number, cap: number, width: number): number {
   const most = Math.ceil(MOST_SLOPE * width);
+  const rows = new Float64Array(n);
   const score = (rise: number): number => {
-    let sum = 0;
-    for (let y = 0; y < n; y++) {
-      let row = 0;
-      for (let s = 0; s < hats.length; s++) row += Math.min(cap, hats[s][clamp(y + shiftOf(s, hats.length, rise), n)]);
-      sum += row * row;
+    rows.fill(0);
+    for (let s = 0; s < hats.length; s++) {
+      const hat = hats[s];
+      const shift = shiftOf(s, hats.length, rise);
+      for (let y = 0; y < n; y++) {
+        const level = hat[clamp(y + shift, n)];
+        rows[y] += level < cap ? level : cap;
+      }
     }
+    let sum = 0;
+    for (let y = 0; y < n; y++) sum += rows[y] * rows[y];
     return sum;
   };
   let best = 0;

@@ -108,7 +108,15 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
       paper,
       xyzAt: (depth) => {
         const x = depth / to;
-        return triple((c) => paper[c] * Math.exp(-coefficients[c].reduce((a, k, p) => a + k * x ** (p + 1), 0)));
+        return triple((c) => {
+          let power = x;
+          let a = 0;
+          for (const k of coefficients[c]) {
+            a += k * power;
+            power *= x;
+          }
+          return paper[c] * Math.exp(-a);
+        });
       },
       depthOf: (xyz) => {
         const a = absorbance(xyz, paper);

@@ -95,7 +95,7 @@ export function smoothAlong(
     let b = data[3 * i + 1] * kernel[0];
     let c = data[3 * i + 2] * kernel[0];
     let total = kernel[0];
-    for (const side of [-1, 1]) {
+    for (let side = -1; side <= 1; side += 2) {
       for (let s = 1; s < kernel.length; s++) {
         const x = Math.round(x0 + side * s * dx);
         const y = Math.round(y0 + side * s * dy);
