@@ -23,6 +23,7 @@ const ITERATIONS = 40;
 const MOST_LEFT_OUT = 0.34;
 /** Leaving a region out must take this share of chi-square with it. */
 const LEAST_FALL = 0.4;
+const MIXED_ROUNDS = 3;
 /** Regions tried: the one that misfits most may be sound, and another bend the curve away from it. */
 const TRIED = 3;
 
@@ -70,19 +71,35 @@ type Fitted = Pick<InkFilm, 'fit' | 'papers' | 'doses'>;
  * Such a bin is left out, the region stays.
  */
 function withoutMixed(all: Fitted, papers: readonly FilmPaper[], sensors: Sensors): Fitted {
-  const mixed = mixedOf(all);
-  if (mixed.size === 0) return all;
-  const doses = all.doses.filter((dose) => !mixed.has(dose));
-  if (distinct(densitiesOf(papers, doses)) < FEWEST_DOSES) return all;
-  const without = fitted(doses, all.papers, papers, sensors);
-  return without.fit.chiSquare > (1 - LEAST_FALL) * all.fit.chiSquare ? all : without;
+  const lost = new Map<number, number>();
+  let here = all;
+  // One such bin bends the curve away from others, which show only once it is gone.
+  for (let round = 0; round < MIXED_ROUNDS; round++) {
+    const mixed = mixedOf(here, lost);
+    const doses = here.doses.filter((dose) => !mixed.has(dose));
+    if (mixed.size === 0 || distinct(densitiesOf(papers, doses)) < FEWEST_DOSES) break;
+    const without = fitted(doses, here.papers, papers, sensors);
+    if (without.fit.chiSquare > (1 - LEAST_FALL) * here.fit.chiSquare) break;
+    for (const { region, share } of mixed) lost.set(region, (lost.get(region) ?? 0) + share);
+    here = without;
+  }
+  return here;
 }
 
-function mixedOf({ fit, papers, doses }: Fitted): ReadonlySet<Dose> {
-  const off = doses.filter((_, i) => Math.sqrt(fit.regionChiSquare[papers.length + i] / 3) > MISFIT_LIMIT);
-  const shares = new Map<number, number>();
-  for (const { region, share } of off) shares.set(region, (shares.get(region) ?? 0) + share);
-  return new Set(off.filter(({ region }) => shares.get(region)! <= MOST_MIXED));
+/** Of each region the worst first, for one bad bin has the next ones look bad. @param lost shares of regions that are left out already */
+function mixedOf({ fit, papers, doses }: Fitted, lost: ReadonlyMap<number, number>): ReadonlySet<Dose> {
+  const shares = new Map(lost);
+  const off = doses
+    .map((dose, i) => ({ dose, misfit: Math.sqrt(fit.regionChiSquare[papers.length + i] / 3) }))
+    .filter(({ misfit }) => misfit > MISFIT_LIMIT)
+    .toSorted((a, b) => b.misfit - a.misfit);
+  const mixed = off.filter(({ dose: { region, share } }) => {
+    const all = (shares.get(region) ?? 0) + share;
+    if (all > MOST_MIXED) return false;
+    shares.set(region, all);
+    return true;
+  });
+  return new Set(mixed.map(({ dose }) => dose));
 }
 
 function fitted(doses: readonly Dose[], on: readonly number[], papers: readonly FilmPaper[], sensors: Sensors): Fitted {
