@@ -2,10 +2,11 @@
 import { compileCalibration } from '../analysis/calibrate/apply.ts';
 import { xyzOnGrid } from '../analysis/film/grid.ts';
 import { type BarMeasure, measureBar } from '../analysis/measure/opacity/measureBar.ts';
+import type { LinearRaster } from '../analysis/raster/raster.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
 import { FINE, scanned } from './backPages.ts';
 import { between, normal } from './draw.ts';
-import { filmWorld } from './filmWorlds.ts';
+import { type FilmWorld, filmWorld } from './filmWorlds.ts';
 import { flatSurface } from './flatSurface.ts';
 import { drawOpacityInk } from './opacityBench.ts';
 import { drawPaper, inkOnPaper } from './simulatedColours.ts';
@@ -30,7 +31,32 @@ export interface BarTrial {
 const LEVELS = 24;
 const EDGE_MM = 0.03;
 
+/** The program's measure of a drawn page, its paper and the scanner's blur known. */
 export function barTrial(seed: number, options: BarOptions = {}): BarTrial {
+  const { kind, truth, raster, paper, blurMm, world } = drawBarPage(seed, options);
+  const measure = measureBar({
+    id: `bar-${seed}`,
+    signal: raster,
+    calibration: compileCalibration(world.calibration),
+    paper: flatSurface(paper),
+    bare: null,
+    scannerBlurMm: blurMm,
+    scanFlags: [],
+  });
+  return { kind, measure, truth };
+}
+
+export interface BarPage {
+  readonly kind: 'strokes' | 'swab';
+  readonly truth: number;
+  readonly raster: LinearRaster;
+  /** Its signals. */
+  readonly paper: readonly [number, number, number];
+  readonly blurMm: number;
+  readonly world: FilmWorld;
+}
+
+export function drawBarPage(seed: number, options: BarOptions = {}): BarPage {
   const random = seededRandom(seed * 4271 + 13);
   const world = filmWorld(seed);
   const { ink } = drawOpacityInk(seed, random);
@@ -83,16 +109,7 @@ export function barTrial(seed: number, options: BarOptions = {}): BarTrial {
   const blurMm = between(random, 0.04, 0.07);
   const scan = scanned(columns, rows, dpi, widthMm, heightMm, null, blurMm, seed + 5, signalAt);
   const raster = options.upright === true ? turned(scan) : scan;
-  const measure = measureBar({
-    id: `bar-${seed}`,
-    signal: raster,
-    calibration: compileCalibration(world.calibration),
-    paper: flatSurface(onPaper[0]),
-    bare: null,
-    scannerBlurMm: blurMm,
-    scanFlags: [],
-  });
-  return { kind, measure, truth: black / white };
+  return { kind, truth: black / white, raster, paper: onPaper[0], blurMm, world };
 }
 
 interface Line {
@@ -124,7 +141,7 @@ function drawn(kind: 'strokes' | 'swab', widthMm: number, random: () => number):
   return lines;
 }
 
-function turned(raster: ReturnType<typeof scanned>): ReturnType<typeof scanned> {
+function turned(raster: LinearRaster): LinearRaster {
   const { widthPx: w, heightPx: h, data } = raster;
   const out = new Float32Array(data.length);
   for (let y = 0; y < h; y++) {

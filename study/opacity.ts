@@ -191,7 +191,7 @@ export function opacityPage(rows: readonly OpacityRow[], first: number, seeds: n
     line('– by the map', '0.5 / 1.8', is('tone shift', 'grounds'), 2),
     line('hiding', '– / 0.03', is('hiding'), 3),
     line(
-      '– of papers more than 15 ΔE00 apart (white or cream against coloured)',
+      '– white, cream or grey against coloured',
       '– / 0.03',
       is('hiding', undefined, ({ paper }) => paper.includes('coloured')),
       3,

@@ -103,6 +103,7 @@ export function measureBar(input: RegionInput): BarMeasure {
     quantities: [quantity],
     marks,
     bar: {
+      flags,
       white: { ground: told(beside).lab, ink: overWhite.lab, u: overWhite.u },
       black: { ground: told(own).lab, ink: overBlack.lab, u: overBlack.u },
     },

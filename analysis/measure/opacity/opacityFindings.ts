@@ -50,8 +50,10 @@ export function penFindings(pen: Pen, papers: readonly KnownPaper[], fits: reado
 }
 
 /** Flags of a pen's samples that hold for what follows from them. */
-export function passedOn({ samples }: Pen, known: PenLayer): Flag[] {
-  const passed = samples.flatMap(({ flags }) => flags.filter((flag) => PASSED_ON.includes(flag)));
+export function passedOn({ samples, bars }: Pen, known: PenLayer): Flag[] {
+  // A film knows nothing of bars.
+  const told = known.by === 'film-fit' ? samples : [...samples, ...bars];
+  const passed = told.flatMap(({ flags }) => flags.filter((flag) => PASSED_ON.includes(flag)));
   return [...new Set([...passed, ...(known.by === 'grounds' ? (['by-grounds'] as const) : [])])];
 }
 

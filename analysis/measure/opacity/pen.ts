@@ -38,6 +38,7 @@ export interface PenSample {
 /** The same pass of the pen over white paper and over the bar. */
 export interface PenBar {
   readonly region: string;
+  readonly flags: readonly Flag[];
   readonly white: { readonly ground: LabD50; readonly ink: LabD50; readonly u: LabValue };
   readonly black: { readonly ground: LabD50; readonly ink: LabD50; readonly u: LabValue };
 }
