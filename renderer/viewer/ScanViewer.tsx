@@ -137,6 +137,8 @@ function OneScanViewer(props: ScanViewerProps) {
             latest.current.onPlace?.(next);
             clearTimeout(settled);
             settled = setTimeout(() => {
+              // Nobody has moved it: it shows the whole scan, at any size of the window, and an address has nothing to add.
+              if (untouched) return;
               const at = atOf(next.view, next.size);
               if (writeAt(at) === told.current) return;
               told.current = writeAt(at);

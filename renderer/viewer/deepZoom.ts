@@ -83,7 +83,11 @@ export class DeepZoom {
     this.viewer.addHandler('update-viewport', () => this.look());
     this.viewer.addHandler('after-resize', () => {
       this.look();
-      if (this.current) this.on.resized();
+      // It puts the scale back only after it has told of the new size, and with it whatever was set meanwhile.
+      queueMicrotask(() => {
+        this.look();
+        if (this.current && !this.destroyed) this.on.resized();
+      });
     });
     this.viewer.addHandler('animation-start', () => this.on.moving(true));
     this.viewer.addHandler('animation-finish', () => {

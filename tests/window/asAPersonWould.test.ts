@@ -4,9 +4,9 @@ import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
 import { beforeAll, expect, test } from 'vitest';
 import { violations } from './accessible.ts';
-import { picturesCome } from './inSight.ts';
+import { picturesCome, settledBox } from './inSight.ts';
 import { running } from './running.ts';
-import { type OpenedWindow, openWindow, picture, pictured, startServer } from './startWindow.ts';
+import { type OpenedWindow, openWindow, picture, pictured, SCREENS, startServer } from './startWindow.ts';
 
 const SAMPLES = fileURLToPath(new URL('../../sample-scans', import.meta.url));
 const bench = running('evening');
@@ -46,6 +46,22 @@ test('a new ink takes the scans that are brought', async () => {
   await picture(page, 'scans-brought-1280');
   // The scan is on the screen, not merely in the list.
   expect(await picturesCome(page.locator('img.viewer-overview'), 1)).toHaveLength(1);
+});
+
+test('a scan that nobody has moved is seen whole: beside another, alone again, in a smaller window', async () => {
+  const height = async () => Math.round((await settledBox(page.locator('img.viewer-overview').first())).height);
+  const alone = await height();
+  const beside = page.getByRole('button', { name: /^Beside: lay “/ });
+  const [, other] = /“(.+)”/.exec((await beside.getAttribute('aria-label')) ?? '') ?? [];
+  await beside.click();
+  await expect.poll(height, { timeout: 10_000 }).toBeLessThan(alone - 20);
+  await page.getByRole('button', { name: `In sight: take “${other}” off the bench` }).click();
+  await expect.poll(height, { timeout: 10_000 }).toBe(alone);
+  await page.setViewportSize({ width: 1024, height: 700 });
+  await expect.poll(height, { timeout: 10_000 }).toBeLessThan(alone - 20);
+  await page.setViewportSize(SCREENS.small);
+  await expect.poll(height, { timeout: 10_000 }).toBe(alone);
+  expect(page.url()).not.toContain('at=');
 });
 
 test('the target is found on its scan and serves the others', async () => {

@@ -16,6 +16,14 @@ async function open(page: Page, address: string): Promise<void> {
   await page.evaluate((hash) => void (window.location.hash = hash), address);
 }
 
+/** The row of the tables that lies in the pane's middle; '' between rows. */
+const rowInSight = (page: Page): Promise<string> =>
+  page.locator('.findings-tables').evaluate((pane) => {
+    const { left, top, height } = pane.getBoundingClientRect();
+    const row = document.elementFromPoint(left + 120, top + height / 2)?.closest('tr');
+    return pane.scrollTop > 300 ? (row?.textContent ?? '') : '';
+  });
+
 /** Which cell holds the focus. */
 const focused = (page: Page): Promise<string | null> =>
   page.evaluate(() => document.activeElement?.closest<HTMLElement>('[data-cell]')?.dataset['cell'] ?? null);
@@ -93,9 +101,17 @@ test('keys lead from cell to cell, to the scan and back to the same cell', async
   await cell(page, 'M|yellow, dyed').waitFor();
   await expect.poll(() => focused(page), { timeout: 10_000 }).toBe('M|yellow, dyed');
   await page.keyboard.press('g');
-  await page.locator('.findings-tables').waitFor();
+  await page.getByRole('region', { name: 'Bare paper' }).waitFor({ state: 'attached' });
+  await page.locator('.findings-tables').hover();
+  await page.mouse.wheel(0, 900);
+  await expect.poll(() => rowInSight(page)).not.toBe('');
+  await page.waitForTimeout(600);
+  const left = await rowInSight(page);
   await page.keyboard.press('g');
   await cell(page, 'M|yellow, dyed').waitFor();
+  // Back again, the tables stand where they were left.
+  await page.keyboard.press('g');
+  await expect.poll(() => rowInSight(page), { timeout: 10_000 }).toBe(left);
   await context.close();
 });
 
