@@ -21,8 +21,8 @@ export type Disbelief = 'not-converged' | 'target-doubtful' | 'not-believed';
 
 /**
  * By how much the film may be unsurer than the map. A colour is told by the film wherever that is believed: where the film is the unsurer of the two it is
- * still the nearer one, since the map knows of no ink that it sees badly (11 280 swabs by spectra of three papers, odd seeds 201–229 of study/scannersFilm.ts: where the
- * film's u is the larger, 1.7 / 4.3 ΔE00 in the median and at the 90th percentile against the map's 3.2 / 7.7; with the target's Lab alone 1.4 / 4.1 against 2.0 / 6.8).
+ * still the nearer one, since the map knows of no ink that it sees badly (13 536 swabs by spectra of three papers, odd seeds 201–229 of study/scannersFilm.ts: where the
+ * film's u is the larger, 1.7 / 4.3 ΔE00 in the median and at the 90th percentile against the map's 3.2 / 7.7; 5 760 with the target's Lab alone: 1.4 / 4.1 against 2.0 / 6.8).
  * Of one ink's differences the map's doubt is a rule of thumb by their size, which is short where papers differ.
  */
 const UNSURER = { colour: Infinity, difference: 2 } as const;
