@@ -6,7 +6,7 @@ import { ghostClass, ghostClasses } from '../../analysis/measure/showThrough/gho
 import { REVERSE_MARKS } from '../../analysis/measure/showThrough/reverseInput.ts';
 import { measuredBack } from '../../study/showThrough.ts';
 
-const SMALL = { widthMm: 40, heightMm: 18, frontDpi: 300, backDpi: 300, lineMm: 0.9, place: { angleRad: 0.01 } };
+const SMALL = { widthMm: 34, heightMm: 15, frontDpi: 300, backDpi: 300, lineMm: 0.9, place: { angleRad: 0.01 } };
 
 function mapped(seed: number, ghost: number, dots: number) {
   const { page, measure } = measuredBack(seed, { ...SMALL, ghost, dots });
@@ -20,19 +20,24 @@ function mapped(seed: number, ghost: number, dots: number) {
   return { page, marks, back, classes: ghostClasses(grid) };
 }
 
+const pale = mapped(21, 0.02, 0);
+const dotted = mapped(11, 0.12, 4);
+
 describe('the ghost map', () => {
   test.each([
-    [21, 0.02, 'faint'],
-    [22, 0.12, 'clear or strong'],
-  ])('page %i with a ghost of %f is mostly %s, and only where cores lie', (seed, ghost) => {
-    const { page, marks, classes } = mapped(seed, ghost, 0);
+    ['a pale', pale],
+    ['a strong', dotted],
+  ])('of %s ghost has the class of its figure, and lies only where cores lie', (_, { page, marks, classes }) => {
     const counts = [0, 0, 0, 0, 0];
     classes.forEach((own) => counts[own]++);
     const expected = 1 + ghostClass(page.truth.ghosting);
     const near = counts.slice(Math.max(1, expected - 1), expected + 2).reduce((a, b) => a + b, 0);
     expect(near / (classes.length - counts[0])).toBeGreaterThan(0.9);
     expect(counts.indexOf(Math.max(...counts.slice(1)))).toBe(expected);
-    expect(classes.every((own, i) => own > 0 === (marks[i] === REVERSE_MARKS.behindCore))).toBe(true);
+    const isCore = (i: number): boolean => marks[i] === REVERSE_MARKS.behindCore;
+    expect(classes.every((own, i) => own === 0 || isCore(i))).toBe(true);
+    // A core far from any bare paper has nothing to be held against.
+    expect(counts[0] - marks.filter((_, i) => !isCore(i)).length).toBeLessThan(0.05 * (marks.length - counts[0]));
   });
 
   test('its steps are those of the words', () => {
@@ -47,7 +52,7 @@ describe('the ghost map', () => {
 });
 
 test('dots are marked where they were drawn', () => {
-  const { page, marks, back } = mapped(11, 0.06, 4);
+  const { page, marks, back } = dotted;
   const dots = bleedDots({ data: marks, widthPx: back.widthPx, heightPx: back.heightPx });
   expect(dots).toHaveLength(page.truth.dots);
   const radii = dots.reduce((sum, { r }) => sum + Math.PI * (r * (25.4 / back.dpi)) ** 2, 0);
