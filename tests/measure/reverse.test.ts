@@ -59,6 +59,14 @@ describe('a sheet’s two sides', () => {
     expect(of(measure.quantities, 'bleedThrough.dots').value).toBe(0);
   });
 
+  test('dots on another sheet’s back, which shows no more, are not taken for none', () => {
+    const { page, measure } = measuredBack(18, { ...SMALL, ghost: 0, dots: 4, otherSheet: true });
+    expect(page.truth.dots).toBeGreaterThan(1);
+    const dots = of(measure.quantities, 'bleedThrough.dots');
+    // Where they lie on lines by chance, they are counted; they are never denied.
+    expect(dots.value === null || Number(dots.value) > 0).toBe(true);
+  });
+
   test('a reverse alone tells its ghosting and cannot tell what came through', () => {
     const { page, measure } = measuredBack(17, { ...SMALL, ghost: 0.12, dots: 0, lineMm: 0.9, alone: true });
     const ghosting = of(measure.quantities, 'ghosting');

@@ -15,11 +15,11 @@ import { type Bleed, bleedThrough } from './bleedThrough.ts';
 import { ghostAlone } from './ghostAlone.ts';
 import { overPaperNear } from './paperNear.ts';
 import { clippedFlag, luminance, medianOf } from './light.ts';
-import { measureNextSheet, NEXT_METHODS } from './nextSheet.ts';
+import { dotsAnywhere, measureNextSheet, NEXT_METHODS } from './nextSheet.ts';
 import { CELL_MM, isBelieved } from './registered.ts';
 import { GHOSTING_LIMITS, REVERSE_MARKS, type ReverseInput, type ReverseMeasure } from './reverseInput.ts';
 
-export const REVERSE_METHODS = { ghosting: 'ghosting/2', bleedThrough: 'bleedThrough/1', ...NEXT_METHODS } as const;
+export const REVERSE_METHODS = { ghosting: 'ghosting/2', bleedThrough: 'bleedThrough/2', ...NEXT_METHODS } as const;
 /** %; common practice, no source. */
 export const BLEED_LIMITS = [0.05, 0.5, 2] as const;
 
@@ -34,8 +34,9 @@ export function measureReverse(input: ReverseInput): ReverseMeasure {
   const registration = registered(ink, front.signal, back, y);
   if (!isBelieved(registration)) {
     const shown = ghostAlone(y, back);
-    // Nothing to lay the front over, and nothing to be seen: that is an answer.
-    if (!shown.isThere) return { quantities: cleanBack(input, y, shown.noise), marks: null, registration };
+    // Nothing to lay the front over, and nothing to be seen, no dot either: that is an answer.
+    const isClean = !shown.isThere && dotsAnywhere(y, back, densityOf(ink, front)).all.dots === 0;
+    if (isClean) return { quantities: cleanBack(input, y, shown.noise), marks: null, registration };
     return { ...nothing(input, ['not-registered']), registration };
   }
   if (registration.place.turned === 'not') return { ...nothing(input, ['unmirrored']), registration };

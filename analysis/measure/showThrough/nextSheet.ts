@@ -2,6 +2,7 @@
 import { registerSheets, type Registration } from '../../locate/registerSheets.ts';
 import type { Flag, Quantity } from '../../quantity.ts';
 import { gridMapOf } from '../../raster/gridMap.ts';
+import type { LinearRaster } from '../../raster/raster.ts';
 import { frontClasses, laidOnBack } from './behindInk.ts';
 import { bleedThrough } from './bleedThrough.ts';
 import { clippedFlag, luminance, medianOf } from './light.ts';
@@ -25,10 +26,7 @@ export function measureNextSheet(input: ReverseInput): ReverseMeasure {
   const { widthPx, heightPx, dpi } = back;
   const y = luminance(back, input.calibration);
   const level = medianOf(y);
-  const bare = Uint8Array.from(y, (v) => (v > NOT_PAPER * level ? 1 : 0));
-  const ratio = overPaperNear(y, bare, widthPx, heightPx, dpi);
-  const everywhere = new Uint8Array(y.length).fill(REVERSE_MARKS.behindInk);
-  const all = bleedThrough(ratio, everywhere, widthPx, heightPx, dpi, AS_OF_A_FRONT);
+  const { all, ratio } = dotsAnywhere(y, back, AS_OF_A_FRONT);
   const flags: Flag[] = [...input.scanFlags, ...clippedFlag(back)];
   if (front === null) return told(input, all, [...flags, 'no-front'], marksOf(all.mask), null);
   if (front.paper === null) return told(input, all, [...flags, 'no-bare-paper'], marksOf(all.mask), null);
@@ -58,6 +56,19 @@ export function measureNextSheet(input: ReverseInput): ReverseMeasure {
   });
   const others: Flag[] = under.dots < all.dots ? ['other-marks-left-out'] : [];
   return told(input, under, [...flags, ...others], marks, registration);
+}
+
+/** Dots wherever they lie, as dark as a third of this density. @param y luminance per pixel */
+export function dotsAnywhere(
+  y: Float32Array,
+  { widthPx, heightPx, dpi }: LinearRaster,
+  frontDensity: number,
+): { readonly all: ReturnType<typeof bleedThrough>; readonly ratio: Float32Array } {
+  const level = medianOf(y);
+  const bare = Uint8Array.from(y, (v) => (v > NOT_PAPER * level ? 1 : 0));
+  const ratio = overPaperNear(y, bare, widthPx, heightPx, dpi);
+  const everywhere = new Uint8Array(y.length).fill(REVERSE_MARKS.behindInk);
+  return { all: bleedThrough(ratio, everywhere, widthPx, heightPx, dpi, frontDensity), ratio };
 }
 
 function marksOf(mask: Uint8Array): Uint8Array {
