@@ -58,34 +58,9 @@ function downColumns(data: Float32Array, w: number, h: number): void {
   }
 }
 
-/** Value at a place, pixel centres at whole numbers; NaN within two pixels of the raster's border and beyond. */
-export function splineAt(coefficients: Float32Array, w: number, h: number, x: number, y: number): number {
-  const left = Math.floor(x);
-  const top = Math.floor(y);
-  if (!(left >= 1 && top >= 1 && left < w - 2 && top < h - 2)) return NaN;
-  const u = x - left;
-  const v = y - top;
-  const u3 = (u * u * u) / 6;
-  const u0 = (1 - u) ** 3 / 6;
-  const u1 = 2 / 3 - u * u * (1 - 0.5 * u);
-  const u2 = 1 - u0 - u1 - u3;
-  let i = (top - 1) * w + left - 1;
-  const r0 = u0 * coefficients[i] + u1 * coefficients[i + 1] + u2 * coefficients[i + 2] + u3 * coefficients[i + 3];
-  i += w;
-  const r1 = u0 * coefficients[i] + u1 * coefficients[i + 1] + u2 * coefficients[i + 2] + u3 * coefficients[i + 3];
-  i += w;
-  const r2 = u0 * coefficients[i] + u1 * coefficients[i + 1] + u2 * coefficients[i + 2] + u3 * coefficients[i + 3];
-  i += w;
-  const r3 = u0 * coefficients[i] + u1 * coefficients[i + 1] + u2 * coefficients[i + 2] + u3 * coefficients[i + 3];
-  const v3 = (v * v * v) / 6;
-  const v0 = (1 - v) ** 3 / 6;
-  const v1 = 2 / 3 - v * v * (1 - 0.5 * v);
-  return v0 * r0 + v1 * r1 + (1 - v0 - v1 - v3) * r2 + v3 * r3;
-}
-
 /**
- * Values at evenly spaced places along a straight line, as splineAt gives each: all of it in one loop, since a call for every
- * value would allocate its number.
+ * Values at evenly spaced places along a straight line, pixel centres at whole numbers; NaN within two pixels of the raster's
+ * border and beyond. All of it in one loop, since a call for every value would allocate its number.
  * @param at First of them in `out`. @param count How many; the first lies at (x, y), each next one (dx, dy) further.
  */
 export function splineAlong(
