@@ -12,12 +12,30 @@ class LongestFirst extends BaseSequencer {
   }
 }
 
+/** Tests of the pure core replace no module and touch no environment: they share what they load, which saves a sixth of their time. */
+const PURE = [
+  'calibrate',
+  'card',
+  'colour',
+  'compare',
+  'film',
+  'locate',
+  'measure',
+  'raster',
+  'report',
+  'strip',
+  'vectors',
+].map((folder) => `tests/${folder}/**/*.test.ts`);
+
 export default defineConfig({
   test: {
-    include: ['tests/**/*.test.{ts,tsx}'],
     testTimeout: 60_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
     sequence: { sequencer: LongestFirst },
+    projects: [
+      { extends: true, test: { name: 'core', include: PURE, isolate: false } },
+      { extends: true, test: { name: 'host', include: ['tests/**/*.test.{ts,tsx}'], exclude: PURE } },
+    ],
   },
 });
