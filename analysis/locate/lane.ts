@@ -322,7 +322,10 @@ function straightened(
   const half = (rightAt - leftAt) / 2;
   const shift = (leftAt + rightAt) / 2 - reach;
   if (!edgeSeen || 2 * half > 0.92 * (to - from)) return null;
-  const clear = Math.max(clearFrom(shape, right, 1, floor, top), clearFrom(shape, left, -1, floor, top));
+  // What a pale lane's flank is lost in is no flank.
+  const noise = (blockNoise(grid, density, from, to) * CLOUDS) / Math.sqrt(Math.max(1, rows));
+  const faint = floor + Math.max(0.04 * (top - floor), 2 * noise);
+  const clear = Math.max(clearFrom(shape, right, 1, faint), clearFrom(shape, left, -1, faint));
   return { half, clear: half + clear + 0.4 / BLOCK_ACROSS_MM, shift };
 }
 
@@ -331,10 +334,10 @@ function crossing(low: number, high: number, level: number): number {
   return high > low ? (level - low) / (high - low) : 0;
 }
 
-/** How far beyond the half-height the shape stays above 4 %, columns. */
-function clearFrom(shape: Float64Array, edge: number, way: 1 | -1, floor: number, top: number): number {
+/** How far beyond the half-height the shape stays above the faintest colour, columns. */
+function clearFrom(shape: Float64Array, edge: number, way: 1 | -1, faint: number): number {
   let i = edge;
-  while (i >= 0 && i < shape.length && !Number.isNaN(shape[i]) && shape[i] > floor + 0.04 * (top - floor)) i += way;
+  while (i >= 0 && i < shape.length && !Number.isNaN(shape[i]) && shape[i] > faint) i += way;
   return Math.abs(i - edge);
 }
 

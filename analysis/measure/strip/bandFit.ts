@@ -44,6 +44,8 @@ export interface Component extends BandShape {
   readonly dragged: boolean;
   /** A person set it here, mm along the run: it stays near. */
   readonly pinMm?: number;
+  /** Too faint to show a place and width of its own: held at the origin line, as narrow as a spot. */
+  readonly faint?: true;
 }
 
 export interface FitLimits {
@@ -69,6 +71,8 @@ const WIDEST = 0.13;
 const MOST_DRAG = 0.95;
 /** A band set by hand keeps its mean this near, mm: as well as a hand points, and what a tail pulls the mean from the crown. */
 const PIN_REACH_MM = 1.2;
+/** Faint material at the origin: how far off its line, and its widths (standard deviations: of a pen's line, of a drop of 4 mm), mm. */
+const FAINT = { reachMm: 0.3, sdMm: [0.45, 1.15] } as const;
 
 export function fitBands(data: FitData, start: readonly Component[], limits: FitLimits, steps = FULL_SEARCH): BandFit {
   const model = new SharedModel(data, start);
@@ -110,6 +114,10 @@ function componentBounds(c: Component, limits: FitLimits): { min: number[]; max:
       : [limits.originMm, limits.frontMm + 1, Math.max(1, WIDEST * run)];
   const min = [from, Math.log(NARROWEST_MM)];
   const max = [to, Math.log(widest)];
+  if (c.faint) {
+    min.splice(0, 2, limits.originMm - FAINT.reachMm, Math.log(FAINT.sdMm[0]));
+    max.splice(0, 2, limits.originMm + FAINT.reachMm, Math.log(FAINT.sdMm[1]));
+  }
   if (c.pinMm !== undefined) {
     min[0] = c.pinMm - PIN_REACH_MM;
     max[0] = c.pinMm + PIN_REACH_MM;

@@ -48,6 +48,16 @@ export function chooseBands(data: FitData, limits: FitLimits, correlatedBins: nu
   return best;
 }
 
+/**
+ * Where what stayed at the origin does not rise out of the noise, a free spot would seek out the darkest of the paper's own clouds: then one
+ * small spot on the line takes its place.
+ * @param atLine components of the fit that are the origin's.
+ */
+export function withFaintOrigin(fit: BandFit, atLine: readonly Component[], data: FitData, limits: FitLimits): BandFit {
+  const bands = fit.components.filter((c) => c.kind !== 'origin' && !atLine.includes(c));
+  return fitBands(data, [{ ...newComponent('origin', limits.originMm, 0.8), faint: true }, ...bands], limits);
+}
+
 function newComponent(kind: Component['kind'], meanMm: number, sdMm: number): Component {
   return { kind, meanMm, sdMm, drag: 0, dragged: false, heights: [0, 0, 0] };
 }

@@ -5,7 +5,7 @@
 import type { Flag, Quantity } from '../../quantity.ts';
 import { uncertaintyOf, type Told } from './strip.ts';
 
-export const FRONT_METHODS = { frontSpeed: 'frontSpeed/1', 'frontSpeed.line': 'frontSpeed.line/1' } as const;
+export const FRONT_METHODS = { frontSpeed: 'frontSpeed/2', 'frontSpeed.line': 'frontSpeed.line/1' } as const;
 
 /** A clock read by hand, s (common practice, no source). */
 const CLOCK_U_S = 1;

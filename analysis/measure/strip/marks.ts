@@ -13,6 +13,8 @@ export interface Mark {
 }
 
 const MARK_SIGMAS = 5;
+/** A fine line's foot is lost in noise, or is the little that a bin has of it: so much more belongs to it on either side. */
+const FOOT_BINS = 1;
 /** No paper is smoother; a flat picture has no lines. */
 const LEAST_SIGMA = 1e-4;
 
@@ -35,8 +37,8 @@ export function marksIn(rest: Float64Array, bins: number, binMm: number, longest
     while (to < bins && grey[to] > foot) to++;
     if ((to - from) * binMm <= longestMm)
       found.push({
-        from,
-        to,
+        from: Math.max(0, from - FOOT_BINS),
+        to: Math.min(bins, to + FOOT_BINS),
         centre: centroid(grey, from, to),
         crest: crest + parabolaTop(grey, crest),
         strength: grey[crest],
@@ -70,7 +72,7 @@ export function takeMarks(rest: Float64Array, bins: number, marks: readonly Mark
   for (const { from, to } of marks) {
     for (let c = 0; c < 3; c++) {
       for (let i = c * bins + from; i < c * bins + to; i++) {
-        taken[i] = Math.max(0, rest[i]);
+        taken[i] = rest[i];
         rest[i] = 0;
       }
     }

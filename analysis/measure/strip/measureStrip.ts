@@ -8,7 +8,7 @@ import { cutData, type BandFit, type FitData, type FitLimits } from './bandFit.t
 import { readBands, type Grouping, type StripReadings } from './bandReadings.ts';
 import { groupBands } from './bands.ts';
 import { byHandAlong, isByHand, mergedByHand, withoutRemoved } from './byHand.ts';
-import { chooseBands } from './chooseBands.ts';
+import { chooseBands, withFaintOrigin } from './chooseBands.ts';
 import { frontSpeed } from './frontSpeed.ts';
 import { markError } from './marks.ts';
 import { profileNoise, whitening, type ProfileNoise } from './noise.ts';
@@ -36,7 +36,10 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const independent = chance.correlatedBins;
   const byHand = byHandAlong(input.bands ?? [], ends);
   if (isByHand(byHand)) flags.push('by-hand');
-  const chosen = chooseBands(whole, limits, independent, { ...used, pinsMm: byHand.pinsMm });
+  const free = chooseBands(whole, limits, independent, { ...used, pinsMm: byHand.pinsMm });
+  const seenFree = groupBands(free, whole, limits);
+  const faint = ends.originMm !== null && !seenFree.originSeen && seenFree.bands.length > 0;
+  const chosen = faint ? withFaintOrigin(free, seenFree.origin, whole, limits) : free;
   const first = groupBands(chosen, whole, limits);
   const { fit, data } = withoutRemoved(chosen, first.bands, whole, byHand.removedMm);
   const found = groupBands(fit, data, limits);

@@ -33,6 +33,8 @@ const LEAST_SLENDER = 1.8;
 const RECTANGLE = [0.82, 1.12] as const;
 /** A box is drawn this far outside the strip, so that its edges and its ends are in view when it leans, mm. */
 const AROUND_MM = 2.5;
+/** Lines are looked for this far inside the strip's two ends, mm: a cut edge and its shadow are dark and lie across the strip too. */
+const INSIDE_MM = 1.2;
 /** A strip further off the scan's own axes than this is turned by hand. */
 const MOST_LEAN = Math.tan((9 * Math.PI) / 180);
 
@@ -42,7 +44,7 @@ export function proposeStrips(scan: LinearRaster): ProposedStrip[] {
   const mask = unlikeBed(scan, perCell);
   return components(mask)
     .flatMap((c) => stripBox(c, perCell * (25.4 / scan.dpi)) ?? [])
-    .map(({ boxMm, upright }) => proposal(scan, withinScan(scan, boxMm), upright))
+    .map((found) => proposal(scan, { ...found, boxMm: withinScan(scan, found.boxMm) }))
     .toSorted((a, b) => a.boxMm[0] - b.boxMm[0] || a.boxMm[1] - b.boxMm[1]);
 }
 
@@ -73,8 +75,15 @@ function unlikeBed(scan: LinearRaster, perCell: number): { data: Uint8Array; wid
   return { data, widthPx, heightPx };
 }
 
+interface FoundPaper {
+  readonly boxMm: ProposedStrip['boxMm'];
+  readonly upright: boolean;
+  /** Along the run, mm in the scan: between these there is paper over the strip's whole width. */
+  readonly paperMm: readonly [from: number, to: number];
+}
+
 /** A slender rectangle near to one of the scan's axes; null: something else. */
-function stripBox(c: Component, cellMm: number): { boxMm: ProposedStrip['boxMm']; upright: boolean } | null {
+function stripBox(c: Component, cellMm: number): FoundPaper | null {
   if (c.area * cellMm ** 2 < LENGTH_MM[0] * WIDTH_MM[0]) return null;
   const [mx, my] = c.centroid;
   let [xx, yy, xy] = [0, 0, 0];
@@ -103,7 +112,10 @@ function stripBox(c: Component, cellMm: number): { boxMm: ProposedStrip['boxMm']
     within(filled, RECTANGLE) &&
     lean < MOST_LEAN;
   if (!fits) return null;
+  const middle = (upright ? my : mx) * cellMm;
+  const reach = (Math.cos(Math.atan(lean)) * (lengthMm - lean * widthMm)) / 2 - INSIDE_MM;
   return {
+    paperMm: [middle - reach, middle + reach],
     boxMm: [
       c.x0 * cellMm - AROUND_MM,
       c.y0 * cellMm - AROUND_MM,
@@ -114,8 +126,12 @@ function stripBox(c: Component, cellMm: number): { boxMm: ProposedStrip['boxMm']
   };
 }
 
-function proposal(scan: LinearRaster, boxMm: ProposedStrip['boxMm'], upright: boolean): ProposedStrip {
-  const signal = cut(scan, boxMm);
+function proposal(scan: LinearRaster, { boxMm, upright, paperMm }: FoundPaper): ProposedStrip {
+  const [x, y, w, h] = boxMm;
+  const [from, to] = paperMm;
+  const signal = cut(scan, upright ? [x, from, w, to - from] : [from, y, to - from, h]);
+  const pxMm = 25.4 / scan.dpi;
+  const insideMm = Math.round(from / pxMm) * pxMm - (upright ? y : x);
   const ways: readonly [Travel, Travel] = upright ? ['up', 'down'] : ['right', 'left'];
   const looks = ways.map((travel) => {
     const seen = seeStrip({ signal, travel, originMm: null, frontMm: null }, STRIP_DEFAULTS);
@@ -123,7 +139,7 @@ function proposal(scan: LinearRaster, boxMm: ProposedStrip['boxMm'], upright: bo
   });
   const [best, other] = looks.toSorted((a, b) => b.score - a.score);
   const { seen, travel } = best;
-  const place = (mm: number | null): number | null => (mm === null || seen === null ? null : seen.toBox(mm));
+  const place = (mm: number | null): number | null => (mm === null || seen === null ? null : seen.toBox(mm) + insideMm);
   return {
     boxMm,
     travel,

@@ -3,7 +3,7 @@ import { findLane, stripView, type Lane, type StripView } from '../../locate/lan
 import { paperEnd, paperStart } from '../../locate/paperEnd.ts';
 import { straighten } from '../../locate/straighten.ts';
 import type { Flag } from '../../quantity.ts';
-import { absorbance, paperLine, ticks, type PaperLine } from './baseline.ts';
+import { absorbance, longTidelines, paperLine, ticks, type PaperLine } from './baseline.ts';
 import { profileNoise, type ProfileNoise } from './noise.ts';
 import { readProfile, type StripProfile } from './profile.ts';
 import type { StripInput, StripOptions, Travel } from './strip.ts';
@@ -123,7 +123,9 @@ function endsOf(given: GivenEnds, { profile, line, density }: ReadLane, pxMm: nu
   const lines = { bins, firstMm, binMm, marks, density };
   const front =
     given.frontMm === null
-      ? (findFront(lines, given.originMm) ?? findFront({ ...lines, marks: ticks(profile) }, given.originMm))
+      ? (findFront(lines, given.originMm) ??
+        findFront({ ...lines, marks: ticks(profile) }, given.originMm) ??
+        findFront({ ...lines, marks: longTidelines(line, profile) }, given.originMm))
       : { mm: given.frontMm, uMm: 0 };
   const origin = given.originMm === null ? findOrigin(lines, front?.mm ?? null) : { mm: given.originMm, uMm: 0 };
   return {

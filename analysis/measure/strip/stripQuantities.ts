@@ -6,14 +6,14 @@ import { spokenName } from '../../colour/spokenName.ts';
 
 /** Bumped whenever the same strip would give another number. */
 export const STRIP_METHODS = {
-  bandPosition: 'bandPosition/1',
-  'bandPosition.centroid': 'bandPosition.centroid/1',
-  bandWidth: 'bandWidth/1',
-  bandTail: 'bandTail/1',
-  bandColour: 'bandColour/1',
-  bandShare: 'bandShare/1',
-  bandResolution: 'bandResolution/1',
-  originRetained: 'originRetained/1',
+  bandPosition: 'bandPosition/2',
+  'bandPosition.centroid': 'bandPosition.centroid/2',
+  bandWidth: 'bandWidth/2',
+  bandTail: 'bandTail/2',
+  bandColour: 'bandColour/2',
+  bandShare: 'bandShare/2',
+  bandResolution: 'bandResolution/2',
+  originRetained: 'originRetained/2',
 } as const satisfies Partial<Record<QuantityName, string>>;
 type StripQuantity = keyof typeof STRIP_METHODS;
 
