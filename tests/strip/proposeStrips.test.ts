@@ -1,8 +1,13 @@
 /** Strips found on a scan: drawn ones laid on a bed, in every direction, beside other things. */
-import { describe, expect, test } from 'vitest';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { proposeStrips, type ProposedStrip } from '../../analysis/measure/strip/proposeStrips.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
+import { stripsOnScan } from '../../electron/jobs/lookAtStrip.ts';
+import { scanInfo } from '../../electron/scans/scanInfo.ts';
+import sample from '../../sample-scans/sheet.json' with { type: 'json' };
 import type { StripLook, Travel } from './drawStrip.ts';
 import { randomStrip, type TrueStrip } from './randomStrip.ts';
 
@@ -36,7 +41,7 @@ const BLACK: StripLook['bed'] = [0.02, 0.02, 0.02];
 
 function strip(seed: number, travel: Travel, look: Partial<StripLook> = {}): TrueStrip {
   const lines = { dpi: DPI, pencil: 0.25, tideline: 0.045, travel, bedMm: 0, widthMm: 18, laneMm: 7 };
-  return randomStrip(seed, { dyes: 3, run: 'fresh', look: { ...lines, ...look } });
+  return randomStrip(seed, { dyes: 3, run: 'fresh', stepMm: 0.25, look: { ...lines, ...look } });
 }
 
 /** Where the ends of a laid strip are on the scan, mm. */
@@ -59,23 +64,52 @@ function expectFound(found: ProposedStrip | undefined, laid: Laid): void {
   expect(Math.abs((found!.frontMm ?? Number.NaN) + start - front)).toBeLessThan(0.4);
 }
 
-describe.each([
-  ['white', WHITE],
-  ['black', BLACK],
-] as const)('on a %s bed', (_, bed) => {
-  test('three strips side by side, from left to right', () => {
-    const laid = [61, 62, 63].map((seed, i): Laid => ({ strip: strip(seed, 'up'), atMm: [10 + 30 * i, 12 + 3 * i] }));
-    const found = proposeStrips(bedWith([110, 125], bed, laid));
-    expect(found).toHaveLength(3);
-    laid.forEach((one, i) => expectFound(found[i], one));
-  });
+test('two strips side by side on a white bed, from left to right', () => {
+  const laid = [61, 63].map((seed, i): Laid => ({ strip: strip(seed, 'up'), atMm: [10 + 30 * i, 12 + 3 * i] }));
+  const found = proposeStrips(bedWith([80, 125], WHITE, laid));
+  expect(found).toHaveLength(2);
+  laid.forEach((one, i) => expectFound(found[i], one));
+});
 
-  test.each(['up', 'down', 'left', 'right'] as const)('travel %s is told', (travel) => {
-    const one: Laid = { strip: strip(64, travel), atMm: [12, 9] };
-    const found = proposeStrips(bedWith([125, 125], bed, [one]));
-    expect(found).toHaveLength(1);
-    expectFound(found[0], one);
-  });
+test.each([
+  ['up', BLACK],
+  ['down', WHITE],
+  ['left', WHITE],
+  ['right', BLACK],
+] as const)('travel %s is told', (travel, bed) => {
+  const one: Laid = { strip: strip(64, travel), atMm: [12, 9] };
+  const found = proposeStrips(bedWith([125, 125], bed, [one]));
+  expect(found).toHaveLength(1);
+  expectFound(found[0], one);
+});
+
+test('the shadows of the paper’s own cut ends are neither origin nor front', () => {
+  const one: Laid = { strip: strip(61, 'up'), atMm: [12, 12] };
+  const scan = bedWith([50, 125], WHITE, [one]);
+  const { widthPx, heightPx } = one.strip.raster;
+  const [x0, y0] = one.atMm.map((v) => Math.round(v * PX));
+  for (const y of [y0 + 1, y0 + heightPx - 2])
+    for (let x = x0; x < x0 + widthPx; x++)
+      for (let c = 0; c < 3; c++) scan.data[3 * (y * scan.widthPx + x) + c] *= 0.4;
+  const [found] = proposeStrips(scan);
+  expect(found?.travelSure).toBe(true);
+  expectFound(found, one);
+});
+
+test('the sample’s two strips: the way, the origin and the front', async () => {
+  for (const { id, file } of sample.scans.filter((s) => s.id.startsWith('strip'))) {
+    const info = await scanInfo(join(import.meta.dirname, '../../sample-scans', file));
+    const boxPx = [0, 0, info.widthPx, info.heightPx] as const;
+    const task = { task: 'propose', info, dpi: 300, boxPx, calibration: nominalCalibration } as const;
+    const { strips } = await stripsOnScan(task);
+    expect(strips).toHaveLength(1);
+    const [found] = strips;
+    const region = sample.regions.find((r) => r.scan === id)!;
+    const shift = region.boxMm[1] - found.boxMm[1];
+    expect(found).toMatchObject({ travel: 'up', travelSure: true });
+    expect(Math.abs(found.originMm! - shift - region.originMm!)).toBeLessThan(0.2);
+    expect(Math.abs(found.frontMm! - shift - region.frontMm!)).toBeLessThan(0.5);
+  }
 });
 
 test('a bent strip is found with its ends', () => {

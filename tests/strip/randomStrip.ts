@@ -42,6 +42,8 @@ export interface RandomOptions {
   readonly apart?: number;
   /** 'dried' fixes 20–60 % of the dyes, 'fresh' none to a tenth. */
   readonly run?: 'fresh' | 'dried';
+  /** Of the scheme; 0.25 costs a tenth, where only what lies where is asked. @default 0.1 */
+  readonly stepMm?: number;
 }
 
 /** Densities per unit concentration: cyan, magenta, yellow, blue, violet, red, green, grey. Invented. */
@@ -76,7 +78,12 @@ export function randomStrip(seed: number, options: RandomOptions = {}): TrueStri
     if (pick < 0.75) return { ...base, mobile: 0.85 * rF, capacity: between(0.4, 2) };
     return { ...base, slow: { on: between(0.002, 0.012), off: between(0.04, 0.15) } };
   });
-  const run = simulateRun(dyes, { runMm: look.runMm, spotMm, dispersivityMm: between(0.03, 0.09) });
+  const run = simulateRun(dyes, {
+    runMm: look.runMm,
+    spotMm,
+    dispersivityMm: between(0.03, 0.09),
+    stepMm: options.stepMm ?? 0.1,
+  });
   const strengths = look.optics === 'absorbance' ? 1 : 0.25; // K/S of 0.25 halves the signal of white paper about as a density of 0.3
   const tuned = colours.map((c): Triple => [c[0] * strengths, c[1] * strengths, c[2] * strengths]);
   const paper = look.paper;

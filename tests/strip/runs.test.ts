@@ -8,13 +8,16 @@ import { judge, measureTrue, nominal, type StripVerdict } from './judgeStrip.ts'
 import { randomStrip, type TrueStrip } from './randomStrip.ts';
 import { simulateRun } from './simulateRun.ts';
 
-const SEEDS = [3, 4, 5, 7, 11, 12, 14, 18];
+const SEEDS = [3, 4, 5, 7, 11, 12, 14];
+/** Enough draws for a scatter that is held to wide bounds, and none where only places are asked for. */
+const REPEATS = { repeats: 16 };
+const PLACES = { repeats: 0 };
 let strips: TrueStrip[] = [];
 let verdicts: StripVerdict[] = [];
 
 beforeAll(() => {
   strips = SEEDS.map((seed) => randomStrip(seed));
-  verdicts = strips.map((strip) => judge(strip, measureTrue(strip)));
+  verdicts = strips.map((strip) => judge(strip, measureTrue(strip, REPEATS)));
 }, 120_000);
 
 function ninety(errors: readonly number[]): number {
@@ -56,7 +59,7 @@ describe('against exact truth, origin and front given', () => {
 
 test('strips of the sample’s own world, calibrated by its card', () => {
   const errors = benchStrips(41).flatMap(({ input, truth }) => {
-    const found = measureStrip(input).bands.map((b) => b.rF?.value ?? NaN);
+    const found = measureStrip(input, PLACES).bands.map((b) => b.rF?.value ?? NaN);
     return truth.bands.map((band) => Math.min(...found.map((rF) => Math.abs(rF - band.rf))));
   });
   expect(errors.length).toBeGreaterThanOrEqual(4);
@@ -66,7 +69,10 @@ test('strips of the sample’s own world, calibrated by its card', () => {
 describe('invariants', () => {
   test('the same run seen in four directions gives the same places', () => {
     const seen = (['up', 'down', 'left', 'right'] as const).map((travel) =>
-      measureTrue(randomStrip(21, { dyes: 2, sorption: 'linear', look: { travel, noise: 0.002, fibres: 0.004 } })),
+      measureTrue(
+        randomStrip(21, { dyes: 2, sorption: 'linear', stepMm: 0.2, look: { travel, noise: 0.002, fibres: 0.004 } }),
+        PLACES,
+      ),
     );
     const [first, ...others] = seen.map((m) => m.bands.map((b) => b.rF?.value ?? NaN));
     expect(first).toHaveLength(2);
@@ -75,7 +81,10 @@ describe('invariants', () => {
 
   test('300 dpi and 150 dpi give the same places', () => {
     const [coarse, fine] = [150, 300].map((dpi) =>
-      measureTrue(randomStrip(22, { dyes: 2, sorption: 'linear', look: { dpi, noise: 0.002, fibres: 0.004 } })),
+      measureTrue(
+        randomStrip(22, { dyes: 2, sorption: 'linear', stepMm: 0.2, look: { dpi, noise: 0.002, fibres: 0.004 } }),
+        PLACES,
+      ),
     );
     coarse.bands.forEach((b, i) =>
       expect(Math.abs((b.rF?.value ?? NaN) - (fine.bands[i].rF?.value ?? NaN))).toBeLessThan(0.002),
@@ -92,8 +101,8 @@ describe('invariants', () => {
 
 describe('strips with nothing to tell', () => {
   test('blank paper with pencil line, tideline, fibres and noise has no band', () => {
-    for (const seed of [2, 3, 4]) {
-      const { look, originMm, frontMm } = randomStrip(seed, { dyes: 1 });
+    for (const seed of [2, 3]) {
+      const { look, originMm, frontMm } = randomStrip(seed, { dyes: 1, stepMm: 0.25 });
       const plan = { runMm: look.runMm, spotMm: 2, dispersivityMm: 0.05 };
       const signal = drawStrip(simulateRun([{ mobile: 0.5, dose: 0, fixed: 0 }], plan), [[1, 1, 1]], look);
       const input = { id: 's', signal, calibration: nominal, travel: look.travel, originMm, frontMm, run: null };
