@@ -5,6 +5,7 @@ import { nominalCalibration } from '../analysis/calibrate/nominal.ts';
 import { flatSurface } from './flatSurface.ts';
 import { measureReverse } from '../analysis/measure/showThrough/measureReverse.ts';
 import type { ReverseMeasure } from '../analysis/measure/showThrough/reverseInput.ts';
+import type { Flag } from '../analysis/quantity.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
 import { normal } from './draw.ts';
 import { type BackOptions, type BackPage, drawBackPage } from './backPages.ts';
@@ -23,7 +24,7 @@ const PLAIN: Calibration = {
 
 export function measuredBack(
   seed: number,
-  options: BackOptions & { alone?: boolean; next?: boolean; toneOff?: number } = {},
+  options: BackOptions & { alone?: boolean; next?: boolean; toneOff?: number; frontFlags?: readonly Flag[] } = {},
 ): {
   page: BackPage;
   measure: ReverseMeasure;
@@ -38,7 +39,15 @@ export function measuredBack(
     id: `back-${seed}`,
     back: page.back,
     calibration,
-    front: options.alone ? null : { region: 'front', signal: page.front, calibration, paper: flatSurface(page.paper) },
+    front: options.alone
+      ? null
+      : {
+          region: 'front',
+          signal: page.front,
+          calibration,
+          paper: flatSurface(page.paper),
+          scanFlags: options.frontFlags ?? [],
+        },
     scanFlags: [],
     page: options.next === true ? 'next' : 'back',
   });

@@ -16,5 +16,5 @@ export function frontRegion(region: LoadedRegion, all: readonly LoadedRegion[]):
 export async function readFront(front: FrontTask): Promise<FrontSide> {
   const calibration = compiled(front.calibration);
   const signal = await linearBox(front.info, front.dpi, front.boxPx, calibration);
-  return { region: front.region, signal, calibration, paper: front.paper };
+  return { region: front.region, signal, calibration, paper: front.paper, scanFlags: front.flags };
 }

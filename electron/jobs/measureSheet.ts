@@ -140,8 +140,8 @@ export async function measureWith(
   const frontTask = async (front: Measurable): Promise<FrontTask> => {
     const scan = loaded.scans.get(front.scan)!;
     const paper = (await found.get(paperKey(front)))?.paper ?? null;
-    const { calibration } = calibrations.get(front.scan)!;
-    return { region: front.id, ...place(scan), calibration, boxPx: toPx(front.boxMm, scan), paper };
+    const { calibration, flags } = calibrations.get(front.scan)!;
+    return { region: front.id, ...place(scan), calibration, boxPx: toPx(front.boxMm, scan), paper, flags };
   };
   const measured = await Promise.all(
     regions.map(async (region): Promise<RegionResult | null> => {

@@ -70,6 +70,8 @@ export interface FrontTask {
   readonly boxPx: BoxPx;
   /** Null: no bare paper was found there. */
   readonly paper: PaperSurface | null;
+  /** What is already known of its scan. */
+  readonly flags: readonly Flag[];
 }
 
 export interface RegionTask extends PaperResult {

@@ -94,6 +94,15 @@ describe('the sheet under', () => {
   });
 });
 
+test('sides scanned with different settings are not held against each other', () => {
+  const { measure } = measuredBack(26, { ...SMALL, dots: 0, frontFlags: ['settings-changed'] });
+  for (const { value, flags } of measure.quantities) {
+    expect(value).toBeNull();
+    expect(flags).toEqual(['settings-changed']);
+  }
+  expect(measure.quantities.length).toBeGreaterThan(3);
+});
+
 describe('maps of two sides', () => {
   test('a grid of cells holds the means of its pixels, about the same middle', () => {
     const values = Float32Array.from({ length: 40 * 20 }, (_, i) => i % 40);

@@ -19,13 +19,14 @@ import { dotsAnywhere, measureNextSheet, NEXT_METHODS } from './nextSheet.ts';
 import { CELL_MM, isBelieved } from './registered.ts';
 import { GHOSTING_LIMITS, REVERSE_MARKS, type ReverseInput, type ReverseMeasure } from './reverseInput.ts';
 
-export const REVERSE_METHODS = { ghosting: 'ghosting/2', bleedThrough: 'bleedThrough/2', ...NEXT_METHODS } as const;
+export const REVERSE_METHODS = { ghosting: 'ghosting/3', bleedThrough: 'bleedThrough/3', ...NEXT_METHODS } as const;
 /** %; common practice, no source. */
 export const BLEED_LIMITS = [0.05, 0.5, 2] as const;
 
 export function measureReverse(input: ReverseInput): ReverseMeasure {
-  if (input.page === 'next') return measureNextSheet(input);
   const { back, calibration, front } = input;
+  if (front && settingsDiffer(front.scanFlags, input.scanFlags)) return nothing(input, ['settings-changed']);
+  if (input.page === 'next') return measureNextSheet(input);
   const y = luminance(back, calibration);
   if (front === null) return alone(input, y);
   if (front.paper === null) return nothing(input, ['no-bare-paper']);
@@ -42,6 +43,11 @@ export function measureReverse(input: ReverseInput): ReverseMeasure {
   if (registration.place.turned === 'not') return { ...nothing(input, ['unmirrored']), registration };
   const marks = laidOnBack(frontClasses(ink, front.signal.dpi), front.signal, back, registration.place);
   return { ...told(input, y, marks, densityOf(ink, front), front.region), registration };
+}
+
+/** One of the two was scanned as the target was, the other was not: their numbers cannot be held against each other. */
+function settingsDiffer(one: readonly Flag[], other: readonly Flag[]): boolean {
+  return one.includes('settings-changed') !== other.includes('settings-changed');
 }
 
 function registered(ink: Ink, front: LinearRaster, back: LinearRaster, y: Float32Array): Registration | null {
@@ -265,7 +271,7 @@ function noBleed(regions: readonly string[], flags: readonly Flag[], value: 0 | 
 }
 
 function nothing(input: ReverseInput, because: readonly Flag[]): ReverseMeasure {
-  const flags = [...input.scanFlags, ...because];
+  const flags = [...new Set([...input.scanFlags, ...because])];
   const subject = { regions: [input.id] };
   const none = { subject, value: null, u: null, flags, method: REVERSE_METHODS.ghosting };
   return {

@@ -32,6 +32,7 @@ export interface FrontSide {
   readonly calibration: CompiledCalibration;
   /** Null: no bare paper was found on the front. */
   readonly paper: PaperSurface | null;
+  readonly scanFlags: readonly Flag[];
 }
 
 /** Classes of the back's pixels, for pictures; none of them is one of INK_MARKS. */
