@@ -82,7 +82,10 @@ describe('the one axis', () => {
     const toX = placing(up, view, FIELD_EDGES.left, 860 - FIELD_EDGES.right);
     // The first band's half-height span, as the plot draws it.
     const [left, right] = [toX(73), toX(62)];
-    const rects = [...svg.matchAll(/<rect x="([\d.]+)" y="[\d.]+" width="([\d.]+)"/g)].map(([, x, w]) => [Number(x), Number(w)]);
+    const rects = [...svg.matchAll(/<rect x="([\d.]+)" y="[\d.]+" width="([\d.]+)"/g)].map(([, x, w]) => [
+      Number(x),
+      Number(w),
+    ]);
     expect(rects.some(([x, w]) => Math.abs(x - left) < 1 && Math.abs(x + w - right) < 1)).toBe(true);
   });
 
