@@ -15,6 +15,8 @@ interface Figure {
 
 /** Strips whose neighbours are at least so well parted are also told apart in number. */
 const PARTED = 0.8;
+/** Dyes closer than this make one band, and its share is no dye's. */
+const TOLD_APART = 0.6;
 const FAINTEST_HUE = 10;
 const BLANKS = 200;
 /** Beyond the first seed: where blank strips begin, and those with two dyes close. */
@@ -54,6 +56,7 @@ export function stripStudy(seeds: number, first: number): string {
     `Made by \`npm run study strip ${seeds} ${first}\`: ${seeds} strips a table with one to four dyes from a numeric scheme of advection, dispersion and sorption (tests/strip/simulateRun.ts),`,
     'with wobble, fibres, noise, pencil line and tideline; on these seeds nothing was tuned. Shares in points of percent, width as a share of itself, colour in ΔE00 at the',
     `band’s peak, hue in degrees from C* ${FAINTEST_HUE} on. Where the ends are found, every third front is a pencil tick instead of a tideline, and half the origins are ink lines.`,
+    `Two dyes closer than R_s = ${TOLD_APART} often make one band: its share is held against the nearer dye’s all the same. A second row leaves such strips out.`,
     '',
     ...groups.flatMap(tableOf),
     `No band on ${blanks} of ${BLANKS} blank strips.`,
@@ -87,6 +90,7 @@ function add(group: Group, strip: TrueStrip, verdict: StripVerdict, ends: 'given
     figures.map(({ error, u }) => ({ error, u: ends === 'given' ? u : null }));
   put('rF', verdict.rF);
   put('share', told(verdict.share));
+  if (strip.leastResolution >= TOLD_APART) put(`share, R_s ≥ ${TOLD_APART}`, told(verdict.share));
   put('width', told(verdict.width));
   put('tail', told(verdict.tail));
   if (verdict.origin) put('originRetained', told([verdict.origin]));

@@ -90,6 +90,11 @@ describe('origin and front are found', () => {
   });
 });
 
+test('a given origin’s pencil line over blank paper is not taken for the paper’s end', () => {
+  const found = seen(randomStrip(221, { run: 'dried' }), 'given');
+  expect((found.ends.originMm ?? 0) - found.profile.firstMm).toBeGreaterThan(5);
+});
+
 describe('what is wrong is said', () => {
   test('cut off before the front', () => {
     const whole = strip(48);

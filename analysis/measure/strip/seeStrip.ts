@@ -36,6 +36,8 @@ const BEFORE_MM = 10;
 const BEYOND_MM = 8;
 const LEAST_RUN_MM = 5;
 const LEAST_BINS = 24;
+/** A line drawn at origin or front, with blank paper beyond it, looks like the paper's end; so near to the line it is none, mm. */
+const LINE_MM = 1.2;
 /** Rounding to blocks leaves this much of a box outside its strip, mm. */
 const EDGE_MM = 0.5;
 
@@ -69,8 +71,9 @@ export function seeStrip(input: Lying, options: Required<StripOptions>): SeenStr
   const along = (mm: number | null): number | null => (mm === null ? null : (lie?.alongStrip(mm) ?? mm));
   const ends: GivenEnds = { originMm: along(inBox.originMm), frontMm: along(inBox.frontMm) };
   const rows = rowsOf(view, ends);
-  const end = paperEnd(view, rows);
-  const read = readLane(view, [paperStart(view, rows) ?? rows[0], end ?? rows[1]], options);
+  const end = unlessAt(ends.frontMm, paperEnd(view, rows), view.pxMm);
+  const start = unlessAt(ends.originMm, paperStart(view, rows), view.pxMm);
+  const read = readLane(view, [start ?? rows[0], end ?? rows[1]], options);
   if (read === null) return null;
   const chance = profileNoise(read.profile, read.line, read.density);
   const found = endsOf(ends, read, view.pxMm);
@@ -89,6 +92,11 @@ export function seeStrip(input: Lying, options: Required<StripOptions>): SeenStr
     nothingSeen: asked && fillsStrip && lines === 0 && !edgeSeen,
     faults: faultsOf(found, read, end !== null, chance),
   };
+}
+
+/** An end of the paper, px; null where it is the line that is known to be there. */
+function unlessAt(lineMm: number | null, endPx: number | null, pxMm: number): number | null {
+  return lineMm !== null && endPx !== null && Math.abs(endPx * pxMm - lineMm) < LINE_MM ? null : endPx;
 }
 
 interface ReadLane {
