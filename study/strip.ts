@@ -56,7 +56,7 @@ export function stripStudy(seeds: number, first: number): string {
     `Made by \`npm run study strip ${seeds} ${first}\`: ${seeds} strips a table with one to four dyes from a numeric scheme of advection, dispersion and sorption (tests/strip/simulateRun.ts),`,
     'with wobble, fibres, noise, pencil line and tideline; on these seeds nothing was tuned. Shares in points of percent, width as a share of itself, colour in ΔE00 at the',
     `band’s peak, hue in degrees from C* ${FAINTEST_HUE} on. Where the ends are found, every third front is a pencil tick instead of a tideline, and half the origins are ink lines.`,
-    `Two dyes closer than R_s = ${TOLD_APART} often make one band: its share is held against the nearer dye’s all the same. A second row leaves such strips out.`,
+    `Two dyes closer than R_s = ${TOLD_APART} often make one band: its share is held against the nearer dye’s all the same. The last row leaves such strips out.`,
     '',
     ...groups.flatMap(tableOf),
     `No band on ${blanks} of ${BLANKS} blank strips.`,
