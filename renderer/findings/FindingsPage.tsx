@@ -3,7 +3,7 @@ import { useCallback, useDeferredValue, useEffect, useMemo, useRef, useState } f
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { csvUrl } from '../api/client.ts';
-import { measure, useFilm } from '../api/store.ts';
+import { useFilm } from '../api/store.ts';
 import { hasFilm, reportByMap, TOLD, type Told } from '../film/byWay.ts';
 import { FilmPart } from '../film/FilmPart.tsx';
 import { ToldBy } from '../film/ToldBy.tsx';
@@ -22,33 +22,16 @@ import { type WritingFigure, writingFigureOf } from './arrange/writingGrid.ts';
 import { findingOfBand, findingOfRegion, nextRegion, sameRegionOther, scansOf } from './choice.ts';
 import { DetailWatch } from './DetailWatch.tsx';
 import { keepPlace, takePlace } from './keptPlace.ts';
-import { MeasuredInk } from './MeasuredInk.tsx';
-import { NeverMeasured } from './NeverMeasured.tsx';
+import { OnceMeasured } from './OnceMeasured.tsx';
 import { ScanPane } from './scan/ScanPane.tsx';
-import { standingOf } from './standing.ts';
+import { startMeasuring } from './startMeasuring.ts';
 import { StandingWords } from './StandingWords.tsx';
 import { copyFigure } from './tables/clipboardTable.ts';
 import { FindingsTables } from './tables/FindingsTables.tsx';
 import './findings.css';
 
 export default function FindingsPage({ ink }: { readonly ink: number }) {
-  return (
-    <MeasuredInk ink={ink}>
-      {(work, report) => {
-        const standing = standingOf(work, report);
-        return standing.is === 'never' || standing.is === 'no-regions' ? (
-          <NeverMeasured ink={ink} hasRegions={standing.is === 'never'} onMeasure={() => void start(ink)} />
-        ) : (
-          <Findings work={work} report={report} />
-        );
-      }}
-    </MeasuredInk>
-  );
-}
-
-async function start(ink: number): Promise<void> {
-  const problem = await measure(ink);
-  announce(problem ? problem.message : 'Measuring.');
+  return <OnceMeasured ink={ink}>{(work, report) => <Findings work={work} report={report} />}</OnceMeasured>;
 }
 
 function Findings({ work, report: measured }: { readonly work: Work; readonly report: FindingsReport }) {
@@ -198,7 +181,7 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
               onChoose={chooseKey}
               onAll={onAll}
             />
-            <StandingWords work={work} report={report} onMeasure={() => void start(ink)} />
+            <StandingWords work={work} report={report} onMeasure={() => void startMeasuring(ink)} />
           </>
         )}
       </section>

@@ -4,11 +4,10 @@ import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import type { OpacityAnswer } from '../../electron/backend/opacityAnswer.ts';
 import { formatAddress } from '../address/address.ts';
 import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
-import { measure, useOpacity } from '../api/store.ts';
-import { MeasuredInk } from '../findings/MeasuredInk.tsx';
-import { NeverMeasured } from '../findings/NeverMeasured.tsx';
+import { useOpacity } from '../api/store.ts';
+import { OnceMeasured } from '../findings/OnceMeasured.tsx';
+import { startMeasuring } from '../findings/startMeasuring.ts';
 import { standingOf, staleWords } from '../findings/standing.ts';
-import { announce } from '../look/announce.ts';
 import { Notice } from '../look/Notice.tsx';
 import { useKeys } from '../look/useKeys.ts';
 import { scaleIn, nextScale } from '../writing/thumbnailPicture.ts';
@@ -24,23 +23,7 @@ import './opacity.css';
 const PickOnScan = lazy(() => import('./PickOnScan.tsx'));
 
 export default function OtherPapersPage({ ink }: { readonly ink: number }) {
-  return (
-    <MeasuredInk ink={ink}>
-      {(work, report) => {
-        const standing = standingOf(work, report);
-        return standing.is === 'never' || standing.is === 'no-regions' ? (
-          <NeverMeasured ink={ink} hasRegions={standing.is === 'never'} onMeasure={() => void start(ink)} />
-        ) : (
-          <WithAnswer work={work} report={report} />
-        );
-      }}
-    </MeasuredInk>
-  );
-}
-
-async function start(ink: number): Promise<void> {
-  const problem = await measure(ink);
-  announce(problem ? problem.message : 'Measuring.');
+  return <OnceMeasured ink={ink}>{(work, report) => <WithAnswer work={work} report={report} />}</OnceMeasured>;
 }
 
 interface Props {
@@ -84,10 +67,10 @@ function OtherPapers({ work, report, answer }: Props & { readonly answer: Opacit
   ]);
   const foretells = answer.pens.some(({ layer }) => layer.by !== 'none');
   return (
-    <div className="papers">
-      <div className="papers-head">
+    <div className="papers headed-page">
+      <div className="headed-page-head">
         <h2>On other papers</h2>
-        <span className="papers-ways">
+        <span className="headed-page-ways">
           <a href={formatAddress(lastAddress('writing', ink))}>Nibs and papers</a>
           <a href={formatAddress(lastAddress('findings', ink))} aria-keyshortcuts="g">
             Tables of findings
@@ -100,7 +83,7 @@ function OtherPapers({ work, report, answer }: Props & { readonly answer: Opacit
         )}
         <div className="papers-main">
           {standing.is === 'stale' && (
-            <Notice kind="word" action={{ words: 'Measure', run: () => void start(ink) }}>
+            <Notice kind="word" action={{ words: 'Measure', run: () => void startMeasuring(ink) }}>
               {staleWords(standing)}
             </Notice>
           )}

@@ -5,8 +5,9 @@ import type { OpacityPen, OpacitySample } from '../../electron/backend/opacityAn
 import { elsewhereUrl, foretoldQuery } from '../api/client.ts';
 import { boxPxOf } from '../findings/scan/regionBox.ts';
 import { Button } from '../look/Button.tsx';
+import { PictureScale } from '../writing/PictureScale.tsx';
 import { SamplePicture } from '../writing/SamplePicture.tsx';
-import { type PictureSize, SCALES, scaleBar } from '../writing/thumbnailPicture.ts';
+import type { PictureSize } from '../writing/thumbnailPicture.ts';
 import { type Ground, groundName, sampleOn } from './ground.ts';
 import '../writing/writing.css';
 
@@ -29,7 +30,6 @@ export function WritingThere({ work, pen, ground, mmPerPx, version, onZoom }: Wr
   const others = pen.samples.filter((one) => one.region !== written?.region);
   const sample = others.find((one) => one.region === from) ?? others[0] ?? null;
   const size = window.innerWidth >= LARGE_FROM ? SIZES.large : SIZES.small;
-  const bar = scaleBar(mmPerPx);
   return (
     <div className="writing-there">
       <div className="there-pictures">
@@ -51,30 +51,7 @@ export function WritingThere({ work, pen, ground, mmPerPx, version, onZoom }: Wr
         )}
       </div>
       <div className="there-ways">
-        <fieldset className="writing-scale" aria-label="Scale of both pictures">
-          <Button
-            kind="plain"
-            isDisabled={mmPerPx === SCALES[0]}
-            onPress={() => onZoom(-1)}
-            aria-label="Smaller pictures"
-            aria-keyshortcuts="-"
-          >
-            −
-          </Button>
-          <span className="writing-bar">
-            <span style={{ width: bar.px }} />
-            {bar.mm} mm
-          </span>
-          <Button
-            kind="plain"
-            isDisabled={mmPerPx === SCALES[SCALES.length - 1]}
-            onPress={() => onZoom(1)}
-            aria-label="Larger pictures"
-            aria-keyshortcuts="+"
-          >
-            +
-          </Button>
-        </fieldset>
+        <PictureScale label="Scale of both pictures" mmPerPx={mmPerPx} onZoom={onZoom} />
         {others.length > 1 && (
           <fieldset className="there-from" aria-label="Writing to be shown">
             {others.map(({ region, paper }) => (

@@ -4,8 +4,9 @@ import type { LabValue } from '../../analysis/quantity.ts';
 import { abField } from '../plots/abField.ts';
 import { equalScales, extentOf } from '../plots/equalScales.ts';
 import type { Surface } from '../plots/paint.ts';
-import { type LabelWish, type PlacedLabel, placeLabels } from '../plots/placeLabels.ts';
-import { DARK, FIELD, fieldOf, FONT_SIZE, ground, LIGHT } from '../plots/plotGround.ts';
+import { type LabelWish, placeLabels } from '../plots/placeLabels.ts';
+import { namesBeside } from '../plots/namesBeside.ts';
+import { DARK, fieldOf, FONT_SIZE, ground, LIGHT } from '../plots/plotGround.ts';
 import type { Seen, ToneArrow } from './toneData.ts';
 
 const RADIUS = 5;
@@ -64,7 +65,7 @@ export function toneSvg(
       ...(seen === 'adapted' ? [Plot.dot([{ x: 0, y: 0 }], { x: 'x', y: 'y', r: 3, fill: LIGHT, stroke: DARK })] : []),
       ...shafts(arrows),
       ...dots(places, surface),
-      ...names(labels, atX, atY),
+      ...namesBeside(labels, atX, atY),
     ],
   });
 }
@@ -116,34 +117,5 @@ function dots(places: readonly Place[], surface: Surface): Plot.Markish[] {
   return [
     Plot.dot(places, { ...at, fill: DARK, stroke: DARK, strokeWidth: 4 }),
     Plot.dot(places, { ...at, fill: ({ lab }: Place) => surface.paint(lab), stroke: LIGHT, strokeWidth: 2 }),
-  ];
-}
-
-function names(
-  labels: readonly PlacedLabel[],
-  atX: (px: number) => number,
-  atY: (px: number) => number,
-): Plot.Markish[] {
-  return [
-    Plot.link(
-      labels.filter(({ led }) => led),
-      {
-        x1: (l: PlacedLabel) => atX(l.pointX),
-        y1: (l: PlacedLabel) => atY(l.pointY),
-        x2: (l: PlacedLabel) => atX(Math.min(Math.max(l.pointX, l.left), l.left + l.width)),
-        y2: (l: PlacedLabel) => atY(l.middle),
-        stroke: DARK,
-        strokeWidth: 0.75,
-      },
-    ),
-    Plot.text(labels, {
-      x: (l: PlacedLabel) => atX(l.left),
-      y: (l: PlacedLabel) => atY(l.middle),
-      text: (l: PlacedLabel) => l.text,
-      textAnchor: 'start',
-      fill: DARK,
-      stroke: FIELD,
-      strokeWidth: 4,
-    }),
   ];
 }

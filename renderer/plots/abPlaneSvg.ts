@@ -5,8 +5,9 @@ import type { LabValue } from '../../analysis/quantity.ts';
 import type { AbKind, AbPath, AbPlaneData, AbPoint } from './abPlaneData.ts';
 import { type EqualScales, equalScales, extentOf } from './equalScales.ts';
 import type { Surface } from './paint.ts';
-import { type PlacedLabel, placeLabels } from './placeLabels.ts';
-import { DARK, FIELD, FONT_SIZE, LIGHT, fieldOf, ground } from './plotGround.ts';
+import { placeLabels } from './placeLabels.ts';
+import { namesBeside } from './namesBeside.ts';
+import { DARK, FONT_SIZE, LIGHT, fieldOf, ground } from './plotGround.ts';
 
 const SYMBOLS: Readonly<Record<AbKind, 'square' | 'circle' | 'triangle' | 'diamond'>> = {
   paper: 'square',
@@ -51,7 +52,11 @@ export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SV
         surface,
       ),
       ...crosses(points.filter(({ odd }) => odd)),
-      ...names(labels, scales),
+      ...namesBeside(
+        labels,
+        (px) => scales.x.low + (px - scales.toX(scales.x.low)) / scales.pxPerUnit,
+        (px) => scales.y.low + (scales.toY(scales.y.low) - px) / scales.pxPerUnit,
+      ),
     ],
   });
 }
@@ -143,30 +148,5 @@ function crosses(points: readonly AbPoint[]): Plot.Markish[] {
   return [
     Plot.dot(points, { ...at, stroke: LIGHT, strokeWidth: 4.5 }),
     Plot.dot(points, { ...at, stroke: DARK, strokeWidth: 1.75 }),
-  ];
-}
-
-function names(labels: readonly PlacedLabel[], scales: EqualScales): Plot.Markish[] {
-  const a = (px: number): number => scales.x.low + (px - scales.toX(scales.x.low)) / scales.pxPerUnit;
-  const b = (px: number): number => scales.y.low + (scales.toY(scales.y.low) - px) / scales.pxPerUnit;
-  const led = labels.filter((label) => label.led);
-  return [
-    Plot.link(led, {
-      x1: (l: PlacedLabel) => a(l.pointX),
-      y1: (l: PlacedLabel) => b(l.pointY),
-      x2: (l: PlacedLabel) => a(Math.min(Math.max(l.pointX, l.left), l.left + l.width)),
-      y2: (l: PlacedLabel) => b(l.middle),
-      stroke: DARK,
-      strokeWidth: 0.75,
-    }),
-    Plot.text(labels, {
-      x: (l: PlacedLabel) => a(l.left),
-      y: (l: PlacedLabel) => b(l.middle),
-      text: (l: PlacedLabel) => l.text,
-      textAnchor: 'start',
-      fill: DARK,
-      stroke: FIELD,
-      strokeWidth: 4,
-    }),
   ];
 }

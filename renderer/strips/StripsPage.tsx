@@ -3,9 +3,9 @@ import { useState } from 'react';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { DYES, formatAddress } from '../address/address.ts';
 import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
-import { measure, useDetail } from '../api/store.ts';
+import { startMeasuring } from '../findings/startMeasuring.ts';
+import { useDetail } from '../api/store.ts';
 import { MeasuredInk } from '../findings/MeasuredInk.tsx';
-import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { EmptyState } from '../look/EmptyState.tsx';
 import { Notice } from '../look/Notice.tsx';
@@ -58,8 +58,8 @@ function Strips({ work, report }: { readonly work: Work; readonly report: Findin
   const pairs = runPairs(report.findings);
   const pair = pairs.find(({ fresh, dried }) => fresh === chosen.id || dried === chosen.id) ?? pairs[0] ?? null;
   return (
-    <div className="strips">
-      <div className="strips-head">
+    <div className="strips headed-page">
+      <div className="strips-head headed-page-head">
         <h2>Strips</h2>
         <fieldset aria-label="Strip">
           {strips.map(({ id }) => (
@@ -80,7 +80,7 @@ function Strips({ work, report }: { readonly work: Work; readonly report: Findin
             </Button>
           ))}
         </fieldset>
-        <span className="strips-ways">
+        <span className="headed-page-ways">
           <a href={formatAddress(lastAddress('findings', ink))} aria-keyshortcuts="g">
             Tables of findings
           </a>
@@ -149,7 +149,7 @@ function BandsOf({ work, report, region, query, go, detail }: BandsProps & { rea
       <div className="strips-main">
         {standing?.problem != null && <Notice>{standing.problem}</Notice>}
         {standing?.measured === 'never' && standing.problem === null && (
-          <Notice kind="word" action={{ words: 'Measure', run: () => void start(ink) }}>
+          <Notice kind="word" action={{ words: 'Measure', run: () => void startMeasuring(ink) }}>
             This strip is not measured yet: its bands and their places come with that.
           </Notice>
         )}
@@ -193,11 +193,6 @@ function findingToRead(
   const own = findings.filter(({ finding: { subject } }) => subject.regions.join() === strip);
   const ofBand = own.find(({ finding: { quantity, subject } }) => quantity === 'bandPosition' && subject.band === band);
   return ofBand ?? own.find(({ finding: { quantity } }) => quantity === 'originRetained') ?? null;
-}
-
-async function start(ink: number): Promise<void> {
-  const problem = await measure(ink);
-  announce(problem ? problem.message : 'Measuring.');
 }
 
 function isPlaced(region: Work['regions'][number]['region']): region is PlacedStrip {

@@ -5,7 +5,7 @@ import { Button } from '../look/Button.tsx';
 import { PapersLink } from '../opacity/PapersLink.tsx';
 import { gridTable } from './gridTable.ts';
 import type { NibGrid } from './nibGrid.ts';
-import { SCALES, scaleBar } from './thumbnailPicture.ts';
+import { PictureScale } from './PictureScale.tsx';
 
 interface Props {
   readonly inkId: number;
@@ -21,9 +21,8 @@ interface Props {
 }
 
 export function GridHead({ inkId, ink, grid, values, onValues, mmPerPx, onZoom, tables }: Props) {
-  const bar = scaleBar(mmPerPx);
   return (
-    <div className="writing-head">
+    <div className="writing-head headed-page-head">
       <h2>
         {/* On paper nothing else says which ink it is. */}
         <span className="writing-ink">{ink}: </span>Nibs and papers
@@ -31,30 +30,7 @@ export function GridHead({ inkId, ink, grid, values, onValues, mmPerPx, onZoom, 
       <Button kind="plain" chosen={values} onPress={onValues} aria-keyshortcuts="v">
         Values
       </Button>
-      <fieldset className="writing-scale" aria-label="Scale of all pictures">
-        <Button
-          kind="plain"
-          isDisabled={mmPerPx === SCALES[0]}
-          onPress={() => onZoom(-1)}
-          aria-label="Smaller pictures"
-          aria-keyshortcuts="-"
-        >
-          −
-        </Button>
-        <span className="writing-bar">
-          <span style={{ width: bar.px }} />
-          {bar.mm} mm
-        </span>
-        <Button
-          kind="plain"
-          isDisabled={mmPerPx === SCALES[SCALES.length - 1]}
-          onPress={() => onZoom(1)}
-          aria-label="Larger pictures"
-          aria-keyshortcuts="+"
-        >
-          +
-        </Button>
-      </fieldset>
+      <PictureScale label="Scale of all pictures" mmPerPx={mmPerPx} onZoom={onZoom} />
       <span className="writing-ways">
         <Button kind="plain" onPress={() => copyTable(gridTable(grid))}>
           Copy as a table

@@ -3,11 +3,10 @@ import { useDeferredValue, useMemo } from 'react';
 import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
-import { measure } from '../api/store.ts';
 import { hasFilm } from '../film/byWay.ts';
 import { staleWords, standingOf } from '../findings/standing.ts';
 import { limitWords } from '../findings/tables/limitWords.ts';
-import { announce } from '../look/announce.ts';
+import { startMeasuring } from '../findings/startMeasuring.ts';
 import { Notice } from '../look/Notice.tsx';
 import { Claim } from '../reading/Claim.tsx';
 import { namesOfWork } from '../reading/workNames.ts';
@@ -57,7 +56,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
   const told = hasFilm(report);
   const waiting = gaps(grid);
   return (
-    <div className="writing">
+    <div className="writing headed-page">
       <GridHead
         inkId={ink}
         ink={work.ink.name}
@@ -75,7 +74,7 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
               kind="word"
               action={{
                 words: 'Measure',
-                run: () => void measure(ink).then((problem) => announce(problem ? problem.message : 'Measuring.')),
+                run: () => void startMeasuring(ink),
               }}
             >
               {standing.is === 'stale' ? staleWords(standing) : 'Measuring gives each sample its words and numbers.'}
