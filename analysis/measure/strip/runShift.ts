@@ -79,12 +79,12 @@ function change(
     u: Math.hypot(uncertaintyOf(fresh), uncertaintyOf(dried)),
     uParts: { repeatability: part('repeatability'), calibration: part('calibration'), placement: part('placement') },
     flags: [...flags],
-    method: `${quantity}/1`,
+    method: methodOf(quantity),
   };
 }
 
 function untold(quantity: QuantityName, subject: Subject, unit: Unit, flags: readonly Flag[]): Quantity {
-  return { quantity, subject, value: null, unit, u: null, flags: [...flags], method: `${quantity}/1` };
+  return { quantity, subject, value: null, unit, u: null, flags: [...flags], method: methodOf(quantity) };
 }
 
 /** 'no-bands' of one strip is said where it matters. */
@@ -94,4 +94,9 @@ function tainting(flags: readonly Flag[]): Flag[] {
 
 function union(...lists: readonly (readonly Flag[])[]): Flag[] {
   return [...new Set(lists.flat())];
+}
+
+/** Counts on with the strips' own methods: what they say anew, their differences do too. */
+function methodOf(quantity: QuantityName): string {
+  return `${quantity}/2`;
 }
