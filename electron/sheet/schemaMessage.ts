@@ -38,8 +38,11 @@ function expectation(fault: z.core.$ZodIssue): string {
   switch (fault.code) {
     case 'invalid_type':
       return SHAPES[fault.expected] ?? `a ${fault.expected}`;
-    case 'invalid_value':
     case 'invalid_union':
+      // Shapes that no key tells apart say in the schema what they look like.
+      if (choices(fault).length === 0) return fault.message;
+      return listed(choices(fault).map((c) => JSON.stringify(c)));
+    case 'invalid_value':
       return listed(choices(fault).map((c) => JSON.stringify(c)));
     case 'too_small':
       if (fault.origin === 'string') return 'text that is not empty';

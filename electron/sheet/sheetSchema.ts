@@ -37,10 +37,10 @@ const anyRegion = { id: sheetId, scan: sheetId, boxMm: boxMm.optional(), paper: 
 /** R_F; beyond the front only what the ends err by. */
 const rF = z.number().min(0).max(1.02);
 /** A person's word on a strip's bands: one is there, none is, or it is one dye with the band at another place. */
-const bandByHand = z.union([
-  z.strictObject({ rF, removed: z.literal(true).optional() }),
-  z.strictObject({ rF, with: rF }),
-]);
+const bandByHand = z.union(
+  [z.strictObject({ rF, removed: z.literal(true).optional() }), z.strictObject({ rF, with: rF })],
+  'one of { "rF": 0.42 }, { "rF": 0.42, "removed": true } and { "rF": 0.42, "with": 0.5 }',
+);
 
 /** A region of any kind, by itself. */
 export const regionSchema = z.discriminatedUnion('kind', [

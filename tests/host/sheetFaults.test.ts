@@ -35,6 +35,13 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
       ['regions[1].nibWdithMm (region "ef"): unknown key', 'did you mean "nibWidthMm"?'],
     ],
     [
+      'a band that is none and joined at once',
+      (s) =>
+        Object.assign(s.regions[0], { id: 'fresh', kind: 'strip', bands: [{ rF: 0.4, removed: true, with: 0.5 }] }),
+      'sheet-invalid',
+      ['regions[0].bands[0] (region "fresh"): found {"rF":0.4', 'expected one of { "rF": 0.42 }, '],
+    ],
+    [
       'a key of another kind of region',
       (s) => Object.assign(s.regions[0], { nib: 'EF' }),
       'sheet-invalid',
