@@ -1,5 +1,5 @@
 /** A line across a strip at one of its millimetres: dragged by a pointer, moved by arrows. */
-import { type KeyboardEvent, type PointerEvent, useRef } from 'react';
+import { type KeyboardEvent, type PointerEvent, useEffect, useRef } from 'react';
 import { Words } from '../reading/Words.tsx';
 import type { ShownRun } from './useRunView.ts';
 
@@ -11,7 +11,8 @@ export interface RunHandleProps {
   /** What screen readers hear for its place. */
   readonly spoken: string;
   readonly mm: number;
-  readonly lengthMm: number;
+  /** From where to where it may go, mm. */
+  readonly room: readonly [number, number];
   readonly shown: ShownRun;
   /** Up or to the left: the millimetres fall towards the right. */
   readonly falls: boolean;
@@ -34,10 +35,15 @@ const LARGE_MM = 1;
 const FINE_MM = 0.02;
 
 export function RunHandle(props: RunHandleProps) {
-  const { name, flag, spoken, mm, lengthMm, shown, falls, kind, flagLeft, onMove, onDone } = props;
+  const { name, flag, spoken, mm, room, shown, falls, kind, flagLeft, onMove, onDone } = props;
   const grabbed = useRef<{ readonly x: number; readonly mm: number } | null>(null);
+  const line = useRef<HTMLDivElement>(null);
+  // A line that was just asked for is moved by the next arrows.
+  useEffect(() => {
+    if (kind === 'new') line.current?.focus();
+  }, [kind]);
   const x = shown.toX(mm);
-  const kept = (place: number): number => Math.round(1000 * Math.min(lengthMm, Math.max(0, place))) / 1000;
+  const kept = (place: number): number => Math.round(1000 * Math.min(room[1], Math.max(room[0], place))) / 1000;
   const dragged = (event: PointerEvent): number | null => {
     const from = grabbed.current;
     if (!from) return null;
@@ -45,6 +51,11 @@ export function RunHandle(props: RunHandleProps) {
   };
   const press = (event: KeyboardEvent): void => {
     if (event.ctrlKey || event.metaKey) return;
+    if (event.key === 'Escape' && grabbed.current !== null) {
+      grabbed.current = null;
+      props.onLetGo?.();
+      return;
+    }
     const way = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key];
     if (way !== undefined) {
       event.preventDefault();
@@ -85,13 +96,14 @@ export function RunHandle(props: RunHandleProps) {
   };
   return (
     <div
+      ref={line}
       className="run-handle"
       data-kind={kind}
       data-flag={flagLeft ? 'left' : 'right'}
       {...SLIDER}
       aria-label={name}
-      aria-valuemin={0}
-      aria-valuemax={lengthMm}
+      aria-valuemin={room[0]}
+      aria-valuemax={room[1]}
       aria-valuenow={Math.round(100 * mm) / 100}
       aria-valuetext={spoken}
       aria-orientation="horizontal"

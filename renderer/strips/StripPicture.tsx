@@ -10,7 +10,7 @@ import type { BandFigures } from './bandFigures.ts';
 import { FIELD_EDGES, laneColours } from './profileSvg.ts';
 import type { RunAxis } from './runAxis.ts';
 import { RunHandle } from './RunHandle.tsx';
-import { endWords, placeOfRF, rFAt, type StripEnd } from './stripEnds.ts';
+import { endWords, placeOfRF, rFAt, roomOf, type StripEnd } from './stripEnds.ts';
 import type { StripLine } from '../scans/stripLines.ts';
 import { type ShownRun, usePanOrClick, useWheelZoom } from './useRunView.ts';
 
@@ -108,7 +108,7 @@ export function StripPicture(props: StripPictureProps) {
               flag={`${end.line} ${fixed(end.mm, 2)} mm, ${end.by}`}
               spoken={endWords(end, travel)}
               mm={end.mm}
-              lengthMm={axis.lengthMm}
+              room={roomOf(end, ends, axis.lengthMm)}
               shown={shown}
               falls={axis.falls}
               kind={end.by === 'given' ? 'given' : 'found'}
@@ -126,7 +126,7 @@ export function StripPicture(props: StripPictureProps) {
             flag={addingFlag(ends, adding)}
             spoken={`${addingFlag(ends, adding)}; Enter adds a band here`}
             mm={adding}
-            lengthMm={axis.lengthMm}
+            room={[0, axis.lengthMm]}
             shown={shown}
             falls={axis.falls}
             kind="new"

@@ -23,6 +23,16 @@ export function stripEnds(region: StripRegion, detail: StripDetail | null): read
   });
 }
 
+/** Origin and front come no nearer to each other, mm: past each other the liquid would have run the other way. */
+const APART_MM = 1;
+
+/** Where a hand may put an end, mm of the box: on its own side of the other. */
+export function roomOf(end: StripEnd, ends: readonly StripEnd[], lengthMm: number): readonly [number, number] {
+  const other = ends.find(({ line }) => line !== end.line)?.mm ?? null;
+  if (other === null || end.mm === null) return [0, lengthMm];
+  return end.mm > other ? [Math.min(lengthMm, other + APART_MM), lengthMm] : [0, Math.max(0, other - APART_MM)];
+}
+
 /** 'Origin 87.70 mm from the box’s top edge, given by hand'. */
 export function endWords({ line, mm, by }: StripEnd, travel: StripDetail['travel']): string {
   const name = line === 'origin' ? 'Origin' : 'Front';

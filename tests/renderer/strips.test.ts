@@ -28,7 +28,7 @@ import {
   zoomed,
   type RunView,
 } from '../../renderer/strips/runAxis.ts';
-import { endWords, placeOfRF, rFAt, stripEnds } from '../../renderer/strips/stripEnds.ts';
+import { endWords, placeOfRF, rFAt, roomOf, stripEnds } from '../../renderer/strips/stripEnds.ts';
 import { joinedBands, runPairs } from '../../renderer/strips/stripPairs.ts';
 import { plotsDocument } from './plotsDocument.ts';
 import { stripDetail, traced } from './plotsSample.ts';
@@ -108,6 +108,16 @@ describe('origin and front', () => {
       'Front 20.00 mm from the box’s top edge, found',
     ]);
     expect(stripEnds(fresh, null).map(({ by }) => by)).toEqual(['nobody', 'nobody']);
+  });
+
+  test('neither end passes the other, and one alone goes anywhere', () => {
+    const ends = stripEnds({ ...fresh, originMm: 81, frontMm: 12 }, null);
+    expect(ends.map((end) => roomOf(end, ends, 100))).toEqual([
+      [13, 100],
+      [0, 80],
+    ]);
+    const alone = stripEnds({ ...fresh, originMm: 81 }, null);
+    expect(roomOf(alone[0], alone, 100)).toEqual([0, 100]);
   });
 
   test('R_F of a place and back', () => {

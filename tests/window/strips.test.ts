@@ -87,6 +87,20 @@ test('origin and front are moved by keys and by mouse, and undone', async () => 
       return (await freshStrip()).originMm;
     })
     .toBe(before.originMm);
+  // A drag that Escape ends changes nothing; one past the front stops before it, else the liquid would run the other way.
+  const origin = await line('Origin').boundingBox();
+  const [from, level] = [(origin?.x ?? 0) + (origin?.width ?? 0) / 2, (origin?.y ?? 0) + 40];
+  const drag = async () => {
+    await page.mouse.move(from, level);
+    await page.mouse.down();
+    await page.mouse.move(from + 1000, level, { steps: 4 });
+  };
+  await drag();
+  expect(Number(await line('Origin').getAttribute('aria-valuenow'))).toBeCloseTo((before.frontMm ?? 0) + 1, 1);
+  await page.keyboard.press('Escape');
+  await page.mouse.up();
+  expect(Number(await line('Origin').getAttribute('aria-valuenow'))).toBeCloseTo(before.originMm ?? 0, 1);
+  expect((await freshStrip()).originMm).toBe(before.originMm);
   const handle = await line('Front').boundingBox();
   const [x, y] = [(handle?.x ?? 0) + (handle?.width ?? 0) / 2, (handle?.y ?? 0) + 40];
   await page.mouse.move(x, y);
@@ -114,7 +128,11 @@ test('a band is said to be none and the front to be found: the fit follows, says
   // By keys: a band where none is, given up again; two bands chosen and joined, and undone.
   await page.locator('h2').first().click();
   await page.keyboard.press('a');
-  await page.getByRole('slider', { name: 'Place of the new band' }).waitFor();
+  const place = page.getByRole('slider', { name: 'Place of the new band' });
+  await place.waitFor();
+  const middle = Number(await place.getAttribute('aria-valuenow'));
+  await page.keyboard.press('Shift+ArrowRight');
+  await expect.poll(async () => Number(await place.getAttribute('aria-valuenow'))).toBeCloseTo(middle - 1, 1);
   await page.keyboard.press('Escape');
   expect(await page.getByRole('slider', { name: 'Place of the new band' }).count()).toBe(0);
   await bands().nth(0).click();
