@@ -72,7 +72,9 @@ function nothingToMeasure(file: string, problems: readonly RegionProblem[]): Err
   }
   return new JobError(
     'nothing-measured',
-    others.length === 0 ? first : `${first} (and ${others.length} more such faults)`,
+    others.length === 0
+      ? first
+      : `${first} (and ${others.length} more such ${others.length === 1 ? 'fault' : 'faults'})`,
   );
 }
 
