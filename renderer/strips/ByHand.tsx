@@ -4,24 +4,31 @@ import { Button } from '../look/Button.tsx';
 import { Words } from '../reading/Words.tsx';
 import { NumberEntry } from '../scans/entries.tsx';
 import type { StripLine } from '../scans/stripLines.ts';
-import { saidOf, saidWords, type StripRegion } from './bandEdits.ts';
-import type { StripEnd } from './stripEnds.ts';
+import { isPin, saidOf, saidWords, type SaidBand, type StripRegion } from './bandEdits.ts';
+import { type BandFigures, isToldAt } from './bandFigures.ts';
+import { placeOfRF, type StripEnd } from './stripEnds.ts';
 
 export interface ByHandProps {
   readonly region: StripRegion;
   readonly travel: StripDetail['travel'];
   readonly ends: readonly StripEnd[];
+  /** As the fit told them with what is said now; null: it has not followed yet. */
+  readonly bands: readonly BandFigures[] | null;
   /** null: it is to be found. */
   readonly onEnd: (line: StripLine, mm: number | null) => void;
   readonly onTakeBack: (index: number) => void;
 }
 
-export function ByHand({ region, travel, ends, onEnd, onTakeBack }: ByHandProps) {
+export function ByHand({ region, travel, ends, bands, onEnd, onTakeBack }: ByHandProps) {
   const said = saidOf(region);
+  const isMissing = (one: SaidBand): boolean => {
+    const mm = isPin(one) ? placeOfRF(ends, one.rF) : null;
+    return mm !== null && bands !== null && !isToldAt(bands, mm);
+  };
   const edge = travel === 'left' || travel === 'right' ? 'left' : 'top';
   return (
     <section className="strip-hand" aria-label="Origin, front and what is set by hand">
-      <div className="two-fields">
+      <div className="strip-givens">
         {ends.map((end) => (
           <div key={end.line} className="strip-given">
             <NumberEntry
@@ -51,7 +58,7 @@ export function ByHand({ region, travel, ends, onEnd, onTakeBack }: ByHandProps)
               // oxlint-disable-next-line react/no-array-index-key -- the sheet knows a word by its place
               <li key={i}>
                 <span>
-                  <Words>{saidWords(one)}</Words>
+                  <Words>{`${saidWords(one)}${isMissing(one) ? ': too little colour there, none is told' : ''}`}</Words>
                 </span>
                 <Button kind="plain" onPress={() => onTakeBack(i)} aria-label={`Take back: ${saidWords(one)}`}>
                   Take back

@@ -221,6 +221,7 @@ export function StripBench({
           region={region}
           travel={travel}
           ends={ends}
+          bands={strip === null || isStale ? null : bands}
           onEnd={moveEnd}
           onTakeBack={(index) => edits.save(withoutWord(region, index), 'Taken back.')}
         />

@@ -63,7 +63,8 @@ export function saidWords(said: SaidBand): string {
   return said.removed === true ? `No band is at ${at(said.rF)}` : `A band is at ${at(said.rF)}`;
 }
 
-function isPin(said: SaidBand): said is { rF: number } {
+/** That one is there. */
+export function isPin(said: SaidBand): said is { rF: number } {
   return !('with' in said) && said.removed !== true;
 }
 

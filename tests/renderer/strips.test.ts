@@ -16,7 +16,7 @@ import {
   withoutBandAt,
   withoutWord,
 } from '../../renderer/strips/bandEdits.ts';
-import { bandFigures, bandLabel } from '../../renderer/strips/bandFigures.ts';
+import { bandFigures, bandLabel, isToldAt } from '../../renderer/strips/bandFigures.ts';
 import { FIELD_EDGES, laneColours, profileSvg } from '../../renderer/strips/profileSvg.ts';
 import {
   panned,
@@ -172,6 +172,14 @@ describe('bands by hand', () => {
 });
 
 describe('bands in words', () => {
+  test('a place holds a band where one is near or spans it, and else none is told there', () => {
+    const bands = bandFigures('fresh', stripDetail, traced);
+    const [{ centreMm, fromMm, toMm }] = bands;
+    expect([centreMm, centreMm + 2.9, fromMm, toMm].map((mm) => isToldAt(bands, mm))).toEqual([true, true, true, true]);
+    expect(isToldAt(bands, Math.min(...bands.map((b) => b.fromMm)) - 10)).toBe(false);
+    expect(isToldAt([], centreMm)).toBe(false);
+  });
+
   test('place, share, hue and name with their ±', () => {
     const [first, second] = bandFigures('fresh', stripDetail, traced);
     expect(first.rFWords).toMatch(/^0\.\d+ ± 0\.\d+$/);
