@@ -80,10 +80,10 @@ describe('measure', () => {
     expect(readFileSync(bench.at('f.json'), 'utf8')).toBe((await listen(['measure', bench.path(), '--json'])).out);
     expect(readFileSync(bench.at('f.csv'), 'utf8').split('\n')).toEqual([
       'quantity,regions,band,on,value,L,a,b,unit,u,uL,ua,ub,verdict,flags,method',
-      'paperColour,bare,,,95.1,-0.2,1.1,Lab,,0.2,0.3,0.3,,,paperColour/1',
-      'shading,ef,,3.217,,,,ΔE00,0.31,,,,clear,blur-corrected,shading/1',
-      'bandPosition,run,2,0.6123,,,,1,0.0021,,,,,found,bandPosition/1',
-      'bandColour,run,3,,,,,Lab,,,,,,saturated,bandColour/1',
+      'paperColour,bare,,,,95.1,-0.2,1.1,Lab,,0.2,0.3,0.3,,,paperColour/1',
+      'shading,ef,,,3.217,,,,ΔE00,0.31,,,,clear,blur-corrected,shading/1',
+      'bandPosition,run,2,,0.6123,,,,1,0.0021,,,,,found,bandPosition/1',
+      'bandColour,run,3,,,,,,Lab,,,,,,saturated,bandColour/1',
       '',
     ]);
   });
@@ -124,7 +124,7 @@ describe('measure', () => {
     const odd: Quantity = { ...findings[1], subject: { regions: ['=1+1', 'x'] }, value: -0.5 };
     vi.mocked(measureSheet).mockResolvedValue(outcome({ findings: [...findings, odd] }));
     await listen(['measure', bench.path(), '--csv', bench.at('f.csv')]);
-    expect(readFileSync(bench.at('f.csv'), 'utf8')).toContain("shading,'=1+1; x,,-0.5,");
+    expect(readFileSync(bench.at('f.csv'), 'utf8')).toContain("shading,'=1+1; x,,,-0.5,");
   });
 
   test('a file that exists is not replaced, and no work starts', async () => {
