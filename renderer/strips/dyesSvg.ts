@@ -28,6 +28,8 @@ export interface DyePoint {
   readonly uRF: number;
   readonly lab: LabValue;
   readonly ink: string;
+  /** The ink, with the run where its strips were run in several ways. */
+  readonly label: string;
 }
 
 export interface DyesData {
@@ -51,6 +53,9 @@ export function dyesData({ bands, shared }: DyeTable): DyesData {
             uRF: 2 * band.uRF,
             lab: band.colour,
             ink: band.strip.ink,
+            label: bands.some(({ strip }) => strip.ink === band.strip.ink && strip.run !== band.strip.run)
+              ? `${band.strip.ink}, ${band.strip.run ?? 'run not named'}`
+              : band.strip.ink,
           },
         ],
   );
@@ -71,8 +76,8 @@ export function dyesSvg({ points, ties }: DyesData, surface: Surface): SVGSVGEle
   const toY = (rF: number): number => field.bottom - (rF / MOST_RF) * (field.bottom - field.top);
   const labels = placeLabels(
     // Clear of their crosses, too.
-    points.map(({ ink, hue, rF, uHue }) => ({
-      text: ink,
+    points.map(({ label, hue, rF, uHue }) => ({
+      text: label,
       x: toX(hue),
       y: toY(rF),
       radius: Math.max(RADIUS, toX(hue + uHue) - toX(hue)),

@@ -139,5 +139,9 @@ describe('the shelf', () => {
     const svg = dyesSvg(data, surface).outerHTML;
     expect(svg).not.toMatch(/undefined|NaN|Infinity/);
     for (const ink of ['Tidewater', 'Samphire', 'Heron']) expect(svg).toContain(`>${ink}</text>`);
+    const [first, ...others] = table.bands;
+    const dried = { ...first, strip: { ...first.strip, region: 'other', run: 'dried' as const } };
+    const labels = dyesData({ ...table, bands: [first, dried, ...others] }).points.map(({ label }) => label);
+    expect(labels).toContain(`${first.strip.ink}, dried`);
   });
 });
