@@ -92,6 +92,7 @@ export type Flag =
   | 'no-front'
   | 'grounds-alike'
   | 'no-bar'
+  | 'no-pass'
   | 'by-grounds'
   | 'not-checked'
   | 'by-map'

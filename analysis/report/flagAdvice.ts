@@ -96,6 +96,11 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means: 'No printed black bar with bare paper beside it was found in the box.',
     advice: 'Draw the box over the whole width of the bar, with bare paper and ink on both sides of its edge.',
   },
+  'no-pass': {
+    means:
+      'Nothing goes straight across the printed bar. What lies on it cannot be seen there, and a letter that turns cannot be followed.',
+    advice: 'Draw a few straight lines, or a swab, across the bar.',
+  },
   'by-grounds': {
     means:
       'No film was fitted, so it is foretold by a reflectance and a transmittance in each of three broad channels.',

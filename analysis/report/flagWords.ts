@@ -23,6 +23,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'another-ink': 'another ink or contaminated?',
   'grounds-alike': 'the grounds are too alike to tell the layer from what lies under it',
   'no-bar': 'no printed bar to be seen',
+  'no-pass': 'nothing goes straight across the bar',
   'by-grounds': 'by two numbers a channel, not by the film fit',
   'not-checked': 'foretold without a third paper to check it on',
   'by-map': 'by the target’s map, not by the film fit',

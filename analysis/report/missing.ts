@@ -15,6 +15,7 @@ const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
   ['no-crossings', 'its lines do not cross'],
   ['no-nib-width', 'the nib’s own width is not given'],
   ['grounds-alike', 'the papers under the ink are too alike'],
+  ['no-pass', 'nothing was drawn straight across its bar; letters do not serve'],
   ['no-bar', 'no printed bar with paper beside it was found in its box'],
   ['few-doses', 'there are fewer than four doses over one sheet'],
   ['film-not-converged', 'the film fit did not settle'],

@@ -51,7 +51,7 @@ export function soundSheet() {
 
 /** Writes the scans, the layout and the reference. */
 export function putFiles(folder: TestFolder): void {
-  const samples = Uint8Array.from({ length: 3 * 400 * 300 }, (_, i) => 200 + (i % 50));
+  const samples = Uint8Array.from({ length: 3 * 400 * 300 }, (_, i) => 226 + (i % 10));
   for (const name of ['white.png', 'strip.png', 'target.png']) folder.put(name, drawPng({ ...SCAN, samples }));
   folder.put('layout.json', JSON.stringify(LAYOUT));
   folder.put('reference.txt', REFERENCE);

@@ -12,7 +12,7 @@ import { coverage } from './coverage.ts';
 import { type Bar, findBar } from './findBar.ts';
 import type { MeasuredBar } from './measuredBar.ts';
 
-export const BAR_METHODS = { contrastRatio: 'contrastRatio/1' } as const;
+export const BAR_METHODS = { contrastRatio: 'contrastRatio/2' } as const;
 
 export interface BarMeasure {
   readonly quantities: readonly Quantity[];
@@ -59,7 +59,7 @@ export function measureBar(input: RegionInput): BarMeasure {
   const bar = findBar(darkest, lightest, signal.widthPx, signal.heightPx, signal.dpi);
   if (bar === null) return nothing(input, ['no-bar']);
   const crossings = barCrossings(bar, darkest, signal.dpi);
-  if (crossings.length === 0) return nothing(input, ['no-ink']);
+  if (crossings.length === 0) return nothing(input, ['no-pass']);
   const own = bareBar(input, bar, crossings);
   if (own === null) return nothing(input, ['few-pixels']);
   const marks = new Uint8Array(signal.widthPx * signal.heightPx);

@@ -10,7 +10,7 @@ import { foretoldOn, layerNumbers, type LeftOut, leftOutOf, type Pen, type PenLa
 
 export const OPACITY_METHODS = {
   film: { 'film-fit': 'film-film/1', grounds: 'film/1' },
-  contrast: { 'film-fit': 'contrastRatio.predicted-film/1', grounds: 'contrastRatio.predicted/1' },
+  contrast: { 'film-fit': 'contrastRatio.predicted-film/1', grounds: 'contrastRatio.predicted/2' },
   predictedColour: { 'film-fit': 'predictedColour-film/1', grounds: 'predictedColour/1' },
   hiding: 'hiding/1',
 } as const;
@@ -97,7 +97,8 @@ function layerFindings(known: Known, flags: readonly Flag[]): Quantity[] {
     {
       quantity: 'contrastRatio.predicted',
       subject,
-      value: contrast.value,
+      // Three channels of a pale layer can leave a touch less light than none.
+      value: Math.max(0, contrast.value),
       unit: '1',
       u: contrast.u,
       flags,

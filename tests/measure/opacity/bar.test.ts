@@ -1,5 +1,6 @@
 /** Ink across a printed bar, drawn with exact truth; docs/study/opacity.md has many more. */
 import { describe, expect, test } from 'vitest';
+import { barCrossings } from '../../../analysis/measure/opacity/barCrossings.ts';
 import { coverage } from '../../../analysis/measure/opacity/coverage.ts';
 import { barTrial, type BarOptions } from '../../../study/barPages.ts';
 
@@ -23,7 +24,7 @@ describe('contrast ratio', () => {
 
   test.each<[string, BarOptions, string]>([
     ['a page without a bar', { noBar: true }, 'no-bar'],
-    ['a bar that nothing crosses', { noInk: true }, 'no-ink'],
+    ['a bar that nothing crosses', { noInk: true }, 'no-pass'],
   ])('%s gives no number and says why', (_, options, flag) => {
     const { measure } = barTrial(6, { ...PLAIN, kind: 'strokes', ...options });
     expect(measure.quantities).toMatchObject([{ value: null, u: null, flags: [flag] }]);
@@ -36,4 +37,39 @@ test('of a wide line’s middle all light is its own, of a narrow one’s a part
   // Φ(2) − Φ(−2) at the very middle.
   expect(coverage(0.2, 1e-6, 0.05)).toBeCloseTo(0.9545, 4);
   expect(coverage(0.2, 0.08, 0.05)).toBeLessThan(coverage(0.2, 0.02, 0.05));
+});
+
+describe('passes over a bar', () => {
+  // 10 px a millimetre; the bar lies at t from 50 to 70.
+  const [LENGTH, ACROSS] = [200, 120];
+  const bar = {
+    box: { length: LENGTH, across: ACROSS, at: (s: number, t: number) => t * LENGTH + s },
+    from: 0,
+    to: LENGTH - 1,
+    edges: [
+      { at: 50, slope: 0 },
+      { at: 70, slope: 0 },
+    ],
+  } as const;
+  const crossings = (middle: (t: number) => number) =>
+    barCrossings(
+      bar,
+      Float32Array.from({ length: LENGTH * ACROSS }, (_, i) =>
+        Math.abs((i % LENGTH) - middle(Math.floor(i / LENGTH))) <= 4 ? 0.3 : 1,
+      ),
+      254,
+    );
+
+  test.each([
+    ['straight', () => 100],
+    ['leaning', (t: number) => 80 + 0.4 * t],
+  ])('%s ones are followed', (_, middle) => {
+    const found = crossings(middle);
+    expect(found).toHaveLength(1);
+    expect(Math.abs(found[0].middle(60) - middle(60))).toBeLessThan(1);
+  });
+
+  test('one that turns is not: what it does where it cannot be seen is not known', () => {
+    expect(crossings((t) => (t < 60 ? 100 - 0.8 * (46 - t) : 100))).toEqual([]);
+  });
 });
