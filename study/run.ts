@@ -1,7 +1,7 @@
 /**
- * `npm run study [accuracy|calibration|faults|strip|drift|teach|sheets|locate|page-kinds|film|writing|edges|elsewhere] [seeds] [first]`: figures over many
- * seeds, written into docs/study/ (sheets: scanners.md and coverage.md); `first` (accuracy, sheets, locate, page-kinds, edges, drift, film, writing, teach, strip) begins where nobody has looked yet. Minutes to an hour; run before a claim about
- * accuracy, never as part of the tests.
+ * `npm run study TOPIC [seeds] [first]`: figures over many seeds, written into docs/study/. Topics: accuracy, calibration, drift, edges, elsewhere, faults,
+ * film, locate, opacity, page-kinds, sheets (scanners and coverage), show-through, strip, teach, writing; without one, all. `first` begins where nobody has
+ * looked yet. Minutes to an hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
 import { mkdir, writeFile } from 'node:fs/promises';
