@@ -1,5 +1,6 @@
 /** What the window is told about strips beyond their findings and `RegionDetail.strip`. */
 import type { DyeTable } from '../../analysis/compare/dyeTable.ts';
+import type { DyeZone } from '../../analysis/measure/strip/dyesOfWriting.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 
 /** GET /api/inks/:ink/scans/:scan/strips: strips that lie on a scan, for a person to take or leave. Waits for the calibration. */
@@ -59,7 +60,8 @@ export interface DyesOver extends OfDyes {
   readonly is: 'writing';
   /** A halo was seen around these strokes; its width, mm. */
   readonly haloMm: number | null;
-  readonly zones: readonly OverZone[];
+  /** The middle of the strokes, along their edges as scanned, the ring around them. */
+  readonly zones: readonly DyeZone[];
   readonly map: {
     readonly columns: number;
     readonly rows: number;
@@ -67,20 +69,6 @@ export interface DyesOver extends OfDyes {
     /** One a dye: a byte a cell, row by row, base64; 255 stands for `most`. */
     readonly dyes: readonly { readonly most: number; readonly cells: string }[];
   };
-}
-
-export interface OverZone {
-  /** The middle of the strokes, along their edges as scanned, the ring around them. */
-  readonly zone: 'core' | 'edge' | 'ring';
-  readonly lab: LabValue;
-  readonly areaMm2: number;
-  /** Density over the paper beside the strokes, three parts of the spectrum summed. */
-  readonly density: number;
-  readonly amounts: readonly number[];
-  readonly u: readonly number[];
-  /** Of the zone's density, what each dye brings, 0..1. */
-  readonly shares: readonly number[];
-  readonly misfit: number;
 }
 
 /** GET /api/dyes: the bands of all strips on the shelf, held against each other where they can be. */

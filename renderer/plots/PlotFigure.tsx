@@ -7,6 +7,7 @@ import { fontFacesFor } from './pictureFonts.ts';
 import { PlotTable, type TableData } from './PlotTable.tsx';
 import { copyPng, download, fileNameOf, pngOf, svgBlob } from './savePicture.ts';
 import { standaloneSvg } from './standaloneSvg.ts';
+import { useFieldWidth } from './useFieldWidth.ts';
 import './plots.css';
 
 export interface PlotFigureProps {
@@ -51,7 +52,7 @@ export function PlotFigure({
   onDrawn,
 }: PlotFigureProps) {
   const place = useRef<HTMLDivElement>(null);
-  const width = useWidth(place);
+  const width = useFieldWidth(place);
   const near = useNear(place);
   const [problem, setProblem] = useState<string | null>(null);
   const titleId = useId();
@@ -139,20 +140,4 @@ function useNear(place: { readonly current: HTMLElement | null }): boolean {
     };
   }, [place, near]);
   return near;
-}
-
-/** Width of an element in whole px, 0 until it is known. */
-function useWidth(place: { readonly current: HTMLElement | null }): number {
-  const [width, setWidth] = useState(0);
-  useEffect(() => {
-    if (!place.current) return;
-    const observer = new ResizeObserver(([entry]) => {
-      setWidth(Math.floor(entry.contentRect.width));
-    });
-    observer.observe(place.current);
-    return () => {
-      observer.disconnect();
-    };
-  }, [place]);
-  return width;
 }

@@ -15,7 +15,7 @@ import type { StripRegion } from './bandEdits.ts';
 import { bandFigures, bandLabel } from './bandFigures.ts';
 import { joinedBands, pairFinding, type RunPair } from './stripPairs.ts';
 import { TwoStrips } from './StripDrawing.tsx';
-import { useFieldWidth } from './useFieldWidth.ts';
+import { useFieldWidth } from '../plots/useFieldWidth.ts';
 import './runs.css';
 
 export interface FreshAndDriedProps {

@@ -28,7 +28,7 @@ import { runAxis, viewDomain } from './runAxis.ts';
 import { rFAt, type StripEnd, stripEnds } from './stripEnds.ts';
 import { StripPicture } from './StripPicture.tsx';
 import type { StripEdits } from './useStripEdits.ts';
-import { useFieldWidth } from './useFieldWidth.ts';
+import { useFieldWidth } from '../plots/useFieldWidth.ts';
 import { useRunView } from './useRunView.ts';
 
 export interface StripBenchProps {
