@@ -20,7 +20,9 @@ export const SHELF: Address = { page: 'shelf', ink: null, query: {} };
 /** The dyes of all inks. */
 export const DYES: Address = { page: 'dyes', ink: null, query: {} };
 
-/** What cannot be understood leads to the shelf: an old or mistyped address should still open the window. */
+/**
+ * What cannot be understood leads to the shelf, which says so (`lost`: the path): an old or mistyped address should still open the window.
+ */
 export function parseAddress(hash: string): Address {
   const [path, search = ''] = splitOnce(hash.replace(/^#/, ''), '?');
   const query = Object.fromEntries(new URLSearchParams(search));
@@ -28,7 +30,9 @@ export function parseAddress(hash: string): Address {
   const page = INK_PAGES.find((name) => name === match?.[2]);
   if (!match || !page) {
     const bare = path.replace(/\/$/, '');
-    return bare === '/dyes' ? { ...DYES, query } : bare === '/shelf' ? { ...SHELF, query } : SHELF;
+    if (bare === '/dyes') return { ...DYES, query };
+    if (bare === '/shelf') return { ...SHELF, query };
+    return bare === '' ? SHELF : { ...SHELF, query: { lost: path } };
   }
   return { page, ink: Number(match[1]), query };
 }

@@ -13,7 +13,7 @@ export function jobWords(before: Job | null, now: Job | null): string | null {
   if (!same || before.state !== 'running') return null;
   if (now.state === 'cancelled') return 'Measuring was cancelled; what was measured until then is kept.';
   if (now.state === 'failed') return `Measuring stopped: ${now.problem ?? 'no reason was given.'}`;
-  if (now.measured === 0) return 'Everything was up to date.';
+  if (now.measured === 0) return 'Nothing had to be measured anew.';
   return `Measured. ${now.measured} ${now.measured === 1 ? 'step' : 'steps'} anew, ${now.kept} still true.`;
 }
 

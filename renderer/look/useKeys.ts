@@ -56,7 +56,7 @@ export function useKeyGroups(): readonly KeyGroup[] {
   );
 }
 
-/** Groups of one name as one, each key once: several parts of a page may register the same. */
+/** Groups of one name as one, each key once: several parts of a page may register the same. Keys that do the same share a line. */
 export function mergedGroups(all: readonly KeyGroup[]): readonly KeyGroup[] {
   const merged = new Map<string, KeyBinding[]>();
   for (const { group, bindings } of all) {
@@ -64,7 +64,18 @@ export function mergedGroups(all: readonly KeyGroup[]): readonly KeyGroup[] {
     merged.set(group, known);
     for (const binding of bindings) if (!known.some(({ keys }) => keys === binding.keys)) known.push(binding);
   }
-  return [...merged].map(([group, bindings]) => ({ group, bindings })).filter(({ bindings }) => bindings.length > 0);
+  return [...merged]
+    .map(([group, bindings]) => ({ group, bindings: withKeysJoined(bindings) }))
+    .filter(({ bindings }) => bindings.length > 0);
+}
+
+function withKeysJoined(bindings: readonly KeyBinding[]): readonly KeyBinding[] {
+  const byWords = new Map<string, KeyBinding>();
+  for (const binding of bindings) {
+    const same = byWords.get(binding.does);
+    byWords.set(binding.does, same ? { ...same, keys: `${same.keys} / ${binding.keys}` } : binding);
+  }
+  return [...byWords.values()];
 }
 
 function wordsOf({ group, bindings }: KeyGroup): string {

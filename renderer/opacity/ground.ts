@@ -43,7 +43,7 @@ export function isGround(ground: Ground, other: Ground): boolean {
 }
 
 export function groundName(ground: Ground): string {
-  return 'paper' in ground ? ground.paper : 'the picked colour';
+  return 'paper' in ground ? ground.paper : 'a colour of your own';
 }
 
 export function groundLab(ground: Ground, answer: OpacityAnswer): LabValue | null {

@@ -1,8 +1,8 @@
 import { useRef, useState } from 'react';
 import { Input, Label, SearchField } from 'react-aria-components';
 import type { InkCard } from '../../electron/backend/api.ts';
-import { DYES, formatAddress } from '../address/address.ts';
-import { goTo } from '../address/useAddress.ts';
+import { DYES, formatAddress, SHELF } from '../address/address.ts';
+import { goTo, useAddress } from '../address/useAddress.ts';
 import { createInk, problemOf } from '../api/client.ts';
 import { edit, refreshShelf, takeWork, useShelf } from '../api/store.ts';
 import { BringButtons } from '../bring/BringButtons.tsx';
@@ -25,6 +25,7 @@ const SEARCH_FROM = 7;
 /** All inks. */
 export default function ShelfPage() {
   const shelf = useShelf();
+  const { lost } = useAddress().query;
   const removed = useRemovedInks();
   const [typed, setTyped] = useState('');
   const [naming, setNaming] = useState(false);
@@ -58,6 +59,11 @@ export default function ShelfPage() {
   };
   return (
     <div className="shelf">
+      {lost !== undefined && (
+        <Notice kind="word" onDismiss={() => goTo(SHELF)}>
+          Nothing stands at the address “{lost}”; this is the shelf.
+        </Notice>
+      )}
       <header className="shelf-head">
         <h1>Shelf</h1>
         {searchable && (

@@ -17,13 +17,13 @@ export const ZOOM_KEYS: readonly ViewKey[] = [
 ];
 
 const WAYS = [
-  { arrow: 'ArrowLeft', word: 'left', x: -1, y: 0 },
-  { arrow: 'ArrowRight', word: 'right', x: 1, y: 0 },
-  { arrow: 'ArrowUp', word: 'up', x: 0, y: -1 },
-  { arrow: 'ArrowDown', word: 'down', x: 0, y: 1 },
+  { arrow: 'ArrowLeft', x: -1, y: 0 },
+  { arrow: 'ArrowRight', x: 1, y: 0 },
+  { arrow: 'ArrowUp', x: 0, y: -1 },
+  { arrow: 'ArrowDown', x: 0, y: 1 },
 ];
 
-export const PAN_KEYS: readonly ViewKey[] = WAYS.flatMap(({ arrow, word, x, y }) => [
-  { keys: arrow, does: `look further ${word}`, run: (zoom: DeepZoom) => zoom.panBy(x * STEP, y * STEP) },
-  { keys: `Shift+${arrow}`, does: `look much further ${word}`, run: (zoom: DeepZoom) => zoom.panBy(x * FAR, y * FAR) },
+export const PAN_KEYS: readonly ViewKey[] = WAYS.flatMap(({ arrow, x, y }) => [
+  { keys: arrow, does: 'look further that way', run: (zoom: DeepZoom) => zoom.panBy(x * STEP, y * STEP) },
+  { keys: `Shift+${arrow}`, does: 'look much further that way', run: (zoom: DeepZoom) => zoom.panBy(x * FAR, y * FAR) },
 ]);

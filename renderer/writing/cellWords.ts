@@ -21,7 +21,7 @@ const WORDED = [
   { quantity: 'feathering', label: 'feathering' },
   { quantity: 'halo', label: 'halo' },
   { quantity: 'sheen', label: 'sheen' },
-  { quantity: 'toneShift.adapted', label: 'tone shift' },
+  { quantity: 'toneShift.adapted', label: 'tone shift, eye adapted' },
   { quantity: 'hiding', label: 'ink is' },
   { quantity: 'ghosting', label: 'ghosting' },
   { quantity: 'bleedThrough', label: 'bleed-through' },

@@ -14,7 +14,8 @@ export interface PictureSize {
 }
 /** The least that shows a few letters. */
 export const PICTURE: PictureSize = { width: 160, height: 80 };
-const WIDEST = 512;
+/** Two rows of these stand in a window of 1440 px. */
+const WIDEST = 768;
 const STEP = 32;
 /** What a row's heading takes, and a cell beside its picture, CSS px. */
 const HEADING = 145;

@@ -19,18 +19,19 @@ test.each([
   expect(formatAddress(address)).toBe(hash);
 });
 
-test.each([
-  '',
-  '#',
-  '#/',
-  '#/ink/0/scans',
-  '#/ink/x/scans',
-  '#/ink/1/plans',
-  '#/ink/1',
-  '#/ink/1e3/scans',
-  '#nonsense?a=b',
-])('what cannot be understood leads to the shelf: %s', (hash) => {
+test.each(['', '#', '#/'])('without an address the shelf is shown: "%s"', (hash) => {
   expect(parseAddress(hash)).toEqual({ page: 'shelf', ink: null, query: {} });
+});
+
+test.each([
+  ['#/ink/0/scans', '/ink/0/scans'],
+  ['#/ink/x/scans', '/ink/x/scans'],
+  ['#/ink/1/plans', '/ink/1/plans'],
+  ['#/ink/1', '/ink/1'],
+  ['#/ink/1e3/scans', '/ink/1e3/scans'],
+  ['#nonsense?a=b', 'nonsense'],
+])('what cannot be understood leads to the shelf, which says so: %s', (hash, lost) => {
+  expect(parseAddress(hash)).toEqual({ page: 'shelf', ink: null, query: { lost } });
 });
 
 test('whatever a query holds comes back as it was', () => {

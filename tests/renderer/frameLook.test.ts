@@ -185,3 +185,21 @@ test('keys that several parts of a page register are listed once', () => {
     ['Shelf', 1],
   ]);
 });
+
+test('keys that do the same share a line of the help sheet', () => {
+  const does = 'move by 0.1 mm';
+  const [{ bindings }] = mergedGroups([
+    {
+      group: 'Region',
+      bindings: [
+        { keys: 'ArrowLeft', does },
+        { keys: 'd', does: 'duplicate' },
+        { keys: 'ArrowUp', does },
+      ],
+    },
+  ]);
+  expect(bindings).toEqual([
+    { keys: 'ArrowLeft / ArrowUp', does },
+    { keys: 'd', does: 'duplicate' },
+  ]);
+});

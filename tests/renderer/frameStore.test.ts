@@ -210,7 +210,7 @@ test('a measurement is told at each quarter and at its end', () => {
   expect(jobWords(job({ done: 7 }), job({ state: 'done', done: 8, measured: 1, kept: 7 }))).toBe(
     'Measured. 1 step anew, 7 still true.',
   );
-  expect(jobWords(job(), job({ state: 'done', kept: 8 }))).toBe('Everything was up to date.');
+  expect(jobWords(job(), job({ state: 'done', kept: 8 }))).toBe('Nothing had to be measured anew.');
   expect(jobWords(job(), job({ state: 'cancelled' }))).toContain('kept');
   expect(jobWords(job(), job({ state: 'failed', problem: 'white.tif is gone.' }))).toBe(
     'Measuring stopped: white.tif is gone.',

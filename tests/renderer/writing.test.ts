@@ -211,7 +211,7 @@ describe('a cell', () => {
     );
     const of = (paper: string) => grid.papers.find((row) => row.paper === paper)!.cells[0].samples[0];
     expect(cellWords(of('yellow')).map(({ label, word, quiet }) => [label, word, quiet])).toEqual([
-      ['tone shift', 'clear', false],
+      ['tone shift, eye adapted', 'clear', false],
       ['ink is', 'translucent', false],
       ['ghosting', 'clear', false],
       ['bleed-through', 'none', true],
@@ -262,7 +262,7 @@ describe('pictures', () => {
     const wide = pictureIn(2500, 6);
     expect(wide.width).toBeGreaterThan(300);
     expect(6 * (wide.width + 26) + 145).toBeLessThanOrEqual(2500);
-    expect(pictureIn(2500, 1).width).toBeLessThanOrEqual(512);
+    expect(pictureIn(2500, 1).width).toBeLessThanOrEqual(768);
   });
 
   test('the bar has a round length, the scale has steps', () => {
