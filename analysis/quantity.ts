@@ -1,6 +1,7 @@
 /** The one shape of everything that Wetline measures; nothing is shown or stored without it. */
 
-export type Unit = 'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | 'mm²' | '/cm' | 'nm' | '1' | '%' | 's' | 'mPa·s' | '°';
+export type Unit =
+  'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | 'mm²' | '/cm' | 'nm' | '1' | 'dots' | '%' | 's' | 'mPa·s' | '°';
 
 /** Names of docs/measures.md; parts follow a dot. */
 export type QuantityName =
@@ -85,6 +86,7 @@ export type Flag =
   | 'no-crossings'
   | 'beside-halo'
   | 'no-nib-width'
+  | 'nib-width-doubtful'
   | 'lower-bound'
   | 'another-ink'
   | 'not-registered'

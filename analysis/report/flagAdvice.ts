@@ -78,6 +78,11 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means: 'Spread is told against the nib’s own width, and nobody gave it.',
     advice: 'Give the nib’s width with the region.',
   },
+  'nib-width-doubtful': {
+    means:
+      'No pen writes lines so much narrower or wider than its nib: the nib’s width in the sheet is likely wrong, or the scan’s dpi.',
+    advice: 'Check the nib’s width, in millimetres, and what dpi the scan was made with.',
+  },
   'lower-bound': {
     means:
       'A flatbed looks straight down and lights from the side, which hides most of a sheen: the true figure is likely larger.',

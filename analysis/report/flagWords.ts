@@ -19,6 +19,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'no-crossings': 'the strokes do not cross',
   'beside-halo': 'edges beside a halo',
   'no-nib-width': 'the nib’s own width is not given',
+  'nib-width-doubtful': 'a wrong nib width, or a wrong dpi?',
   'lower-bound': 'at least so much: a flatbed hides sheen',
   'another-ink': 'another ink or contaminated?',
   'grounds-alike': 'the grounds are too alike to tell the layer from what lies under it',

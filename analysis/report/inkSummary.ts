@@ -22,11 +22,12 @@ export interface SummaryPart {
 /** Bands' names hold 'or', so that semicolons part them. */
 const COUNTS: readonly string[] = ['no', 'one', 'two', 'three', 'four', 'five', 'six'];
 
-/** What may be of another ink, colour by nib, strongest shading, what paper does, the bands of each strip; parts without findings are left out. */
+/** What may be of another ink, nibs whose given width cannot be, colour by nib, strongest shading, what paper does, the bands of each strip; parts without findings are left out. */
 export function inkSummary(names: Names): readonly SummaryPart[] {
   const findings = [...names.findings.values()];
   const parts: SummaryPart[] = [
     { title: 'Another ink or contaminated?', lines: odd(findings, names) },
+    { title: 'Nib width or dpi wrong?', lines: doubtfulNibs(findings, names) },
     { title: 'Colour', lines: colours(findings, names) },
     { title: 'Shading', lines: shading(findings, names) },
     { title: 'On other paper', lines: tones(findings, names) },
@@ -40,6 +41,12 @@ export function inkSummary(names: Names): readonly SummaryPart[] {
 function odd(findings: readonly Quantity[], names: Names): SummaryLine[] {
   return findings
     .filter((f) => f.quantity === 'pathDistance' && f.value !== null && f.flags.includes('another-ink'))
+    .map((f) => told(f, names));
+}
+
+function doubtfulNibs(findings: readonly Quantity[], names: Names): SummaryLine[] {
+  return findings
+    .filter((f) => f.quantity === 'spread' && f.value !== null && f.flags.includes('nib-width-doubtful'))
     .map((f) => told(f, names));
 }
 

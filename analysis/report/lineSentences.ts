@@ -25,9 +25,11 @@ export const LINE_SENTENCES: Readonly<Record<LineName, (told: Told) => string>> 
   'lineWidth.at60': (told) =>
     `Between edges at 60 % of the fall, where ISO 13660 puts them, the lines of ${sample(told)} are ${told.amount} wide.`,
   spread: (told) =>
-    told.value < 0
-      ? `The lines of ${sample(told)} are narrower than the nib by ${told.size}${verdictClause(told.finding)}.`
-      : `The lines of ${sample(told)} are wider than the nib by ${told.size}${verdictClause(told.finding)}.`,
+    told.finding.flags.includes('nib-width-doubtful')
+      ? `The lines of ${sample(told)} come out ${told.size} ${told.value < 0 ? 'narrower' : 'wider'} than the nib is said to be: is its width wrong, or the scan’s dpi?`
+      : told.value < 0
+        ? `The lines of ${sample(told)} are narrower than the nib by ${told.size}${verdictClause(told.finding)}.`
+        : `The lines of ${sample(told)} are wider than the nib by ${told.size}${verdictClause(told.finding)}.`,
   raggedness: (told) => `The edges of ${sample(told)} wander by ${told.amount} about their own smooth path.`,
   feathering: (told) =>
     `The edges of ${sample(told)} reach out in hairs of ${told.amount}${verdictClause(told.finding)}.`,

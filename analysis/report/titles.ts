@@ -142,15 +142,18 @@ export const UNIT_WORDS: Readonly<Record<Unit, string>> = {
   '/cm': 'for each centimetre',
   nm: 'nanometres, of a wavelength',
   '1': 'a plain number',
+  dots: 'a count of dots',
   '%': 'per cent',
   s: 'seconds',
   'mPa·s': 'millipascal seconds',
   '°': 'degrees of hue',
 };
 
-/** What is written behind a figure: '' for plain numbers and for colours, whose components name themselves. */
+const UNMARKED: readonly Unit[] = ['1', 'dots', 'Lab'];
+
+/** What is written behind a figure: '' for plain numbers, for dots, which their heading names, and for colours, whose components name themselves. */
 export function unitMark(unit: Unit): string {
-  return unit === '1' || unit === 'Lab' ? '' : unit;
+  return UNMARKED.includes(unit) ? '' : unit;
 }
 
 /** '4.5 ± 1.1 ΔE00', '297 ± 15°', 'L* 29.7 ± 1.7, a* 12.1 ± 6.4, b* −23.4 ± 7.6'; '' when there is no value. */
@@ -164,6 +167,7 @@ export function figureText({ value, u, unit }: Pick<Quantity, 'value' | 'u' | 'u
 /** One number with ± 2u and its unit, written as people do: no space before a degree sign. */
 export function amountText(value: number, u: number | null, unit: Unit): string {
   const mark = unitMark(unit);
-  if (mark === '') return withUncertainty(value, u);
-  return `${withUncertainty(value, u)}${mark === '°' ? '' : ' '}${mark}`;
+  const figure = withUncertainty(value, u, unit);
+  if (mark === '') return figure;
+  return `${figure}${mark === '°' ? '' : ' '}${mark}`;
 }

@@ -37,9 +37,9 @@ function subjectText({ subject: { regions, band, on } }: Quantity): string {
   return band === undefined ? of : `${of} band ${band}`;
 }
 
-function valueText({ value, u }: Quantity): string {
+function valueText({ value, u, unit }: Quantity): string {
   if (value === null) return '—';
-  if (typeof value === 'number') return withUncertainty(value, typeof u === 'number' ? u : null);
+  if (typeof value === 'number') return withUncertainty(value, typeof u === 'number' ? u : null, unit);
   const parts = typeof u === 'number' || u === null ? [u, u, u] : u;
   return ['L*', 'a*', 'b*'].map((name, i) => `${name} ${withUncertainty(value[i], parts[i])}`).join('  ');
 }

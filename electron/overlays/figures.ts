@@ -49,12 +49,13 @@ const DECIMALS: Readonly<Record<Quantity['unit'], number>> = {
   '/cm': 1,
   nm: 0,
   '1': 2,
+  dots: 0,
   '%': 0,
   s: 0,
   'mPa·s': 2,
   '°': 0,
 };
-const UNITS: Partial<Readonly<Record<Quantity['unit'], string>>> = { Lab: '', '1': '', ΔE00: 'ΔE₀₀' };
+const UNITS: Partial<Readonly<Record<Quantity['unit'], string>>> = { Lab: '', '1': '', dots: '', ΔE00: 'ΔE₀₀' };
 
 /** The figures worth a place on the picture, in the order that a reader asks for them. */
 export function figuresOf(quantities: readonly Quantity[]): Figure[] {
@@ -70,7 +71,8 @@ function scalarFigure(q: Quantity, label: string, decimals = DECIMALS[q.unit]): 
   const u = typeof q.u === 'number' ? q.u : null;
   return {
     label,
-    ...numberWords(value, u, decimals),
+    // Of what is counted whole ones.
+    ...numberWords(value, u !== null && q.unit === 'dots' ? Math.ceil(2 * u) / 2 : u, decimals),
     unit: value === null ? '' : (UNITS[q.unit] ?? q.unit),
     word: value === null ? 'cannot tell' : (q.verdict ?? ''),
   };

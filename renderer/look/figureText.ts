@@ -17,7 +17,7 @@ export function figureText(
   unit: Unit,
   decimals?: number,
 ): FigureText {
-  const name = unit === '1' ? '' : unit;
+  const name = unit === '1' || unit === 'dots' ? '' : unit;
   if (value === null) return { value: 'cannot be told', u: '', unit: '' };
   if (typeof value !== 'number') {
     const of = typeof u === 'number' || u === null ? null : u;
@@ -31,7 +31,7 @@ export function figureText(
     const spread = typeof u === 'number' ? fixed(2 * u, decimals) : '?';
     return { value: fixed(value, decimals), u: `± ${spread}`, unit: name };
   }
-  const [shown, spread = '?'] = withUncertainty(value, typeof u === 'number' ? u : null).split(' ± ');
+  const [shown, spread = '?'] = withUncertainty(value, typeof u === 'number' ? u : null, unit).split(' ± ');
   return { value: shown, u: `± ${spread}`, unit: name };
 }
 

@@ -48,8 +48,9 @@ export function isQuiet(word: string): boolean {
   return word === 'none' || word === UNTOLD;
 }
 
-function wordOf({ finding: { value, verdict } }: TracedFinding): string {
-  return value === null ? UNTOLD : (verdict ?? '');
+function wordOf({ finding: { value, verdict, flags } }: TracedFinding): string {
+  if (value === null) return UNTOLD;
+  return flags.includes('nib-width-doubtful') ? 'nib width or dpi wrong?' : (verdict ?? '');
 }
 
 export interface CellColour {

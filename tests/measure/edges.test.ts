@@ -193,6 +193,18 @@ describe('widths', () => {
     expect(spread).toMatchObject({ value: null, u: null });
     expect(spread.flags).toContain('no-nib-width');
   });
+
+  test.each([
+    ['the nib’s own width', 0.6, false],
+    ['a width in tenths of a millimetre', 6, true],
+    ['a width in centimetres', 0.06, true],
+    ['a nib twice as broad, as with twice the dpi', 1.2, true],
+  ])('spread against %s', (_, nibWidthMm, isDoubtful) => {
+    const spread = found(measureDrawing(drawing(lines(0.62)), nibWidthMm), 'spread');
+    expect((1 + Number(spread.value) / 100) * nibWidthMm).toBeCloseTo(0.62, 2);
+    expect(spread.flags.includes('nib-width-doubtful')).toBe(isDoubtful);
+    expect(spread.verdict).toBe(isDoubtful ? undefined : 'none');
+  });
 });
 
 describe('hairs', () => {

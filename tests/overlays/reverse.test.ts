@@ -17,7 +17,7 @@ const scan = await writeScan(folder, 'back.png', [400, 300], { paper: [240, 238,
 const GHOST = [
   quantity('ghosting', 6.2, 'ΔL*', 0.2, { verdict: 'strong' }),
   quantity('bleedThrough', 0.3, '%', 0.05, { verdict: 'faint' }),
-  quantity('bleedThrough.dots', 2, '1', 0.2),
+  quantity('bleedThrough.dots', 2, 'dots', 0.2),
 ];
 
 const SIZE = { widthPx: 200, heightPx: 100 };
@@ -44,13 +44,13 @@ describe('the back of a page', () => {
     expect(says(reverse(true))).toBe('Strong ghosting; two dots came through.');
     const none = [
       quantity('ghosting', 0.1, 'ΔL*', 0.1, { verdict: 'none' }),
-      quantity('bleedThrough.dots', 0, '1', 0.2),
+      quantity('bleedThrough.dots', 0, 'dots', 0.2),
     ];
     const region = reverse(true);
     expect(says({ ...region, result: { ...region.result!, quantities: none } })).toBe(
       'No ghosting; nothing came through.',
     );
-    const next = [quantity('bleedThrough.next', 1, '1', 0.2)];
+    const next = [quantity('bleedThrough.next', 1, 'dots', 0.2)];
     expect(says({ ...region, result: { ...region.result!, quantities: next } })).toBe(
       'One dot reached the next sheet.',
     );
@@ -63,6 +63,7 @@ describe('the back of a page', () => {
       ['Bleed-through', 'faint'],
       ['dots', ''],
     ]);
+    expect(figuresOf(GHOST)[2]).toMatchObject({ value: '2', spread: '± 1', unit: '' });
   });
 
   test('bears its ghost in colour', async () => {

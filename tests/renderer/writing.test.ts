@@ -149,6 +149,12 @@ describe('a cell', () => {
     expect(cellColour(sample)).toMatchObject({ lab: [40, 5, -30], name: 'moderate blue' });
   });
 
+  test('asks after a nib’s width that cannot be', () => {
+    const wrong = found('spread', 'a', { value: -89, unit: '%', flags: ['nib-width-doubtful'] });
+    const [cell] = gridOf([lines('a')], [wrong]).papers[0].cells[0].samples;
+    expect(cellWords(cell)).toMatchObject([{ label: 'spread', word: 'nib width or dpi wrong?', quiet: false }]);
+  });
+
   test('gives all its numbers on demand, and opens what is asked first', () => {
     expect(cellNumbers(sample).map(({ label }) => label)).toEqual([
       'colour',

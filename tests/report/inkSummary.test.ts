@@ -74,3 +74,20 @@ test('what may be another ink stands first, with its distance', () => {
   const [other] = inkSummary(namesOf(sampleRegions, [...sampleFindings, { ...odd, flags: [] }]));
   expect(other.title).toBe('Colour');
 });
+
+test('a nib’s width that cannot be is asked after in one line', () => {
+  const wrong = {
+    quantity: 'spread',
+    subject: { regions: ['m-white'] },
+    value: -89.2,
+    u: 0.4,
+    unit: '%',
+    flags: ['nib-width-doubtful'],
+    method: 'spread/2',
+  } as const;
+  const [first] = inkSummary(namesOf(sampleRegions, [...sampleFindings, wrong]));
+  expect(first.title).toBe('Nib width or dpi wrong?');
+  expect(first.lines.map(({ text }) => text)).toEqual([
+    'The lines of the medium nib’s writing on “bright white, smooth” come out 89.20 ± 0.80 % narrower than the nib is said to be: is its width wrong, or the scan’s dpi?',
+  ]);
+});

@@ -12,6 +12,15 @@ test.each<[number, number | null, string]>([
   [1.23456, null, '1.23 ± ?'],
 ])('%d with u %d is shown as %s', (value, u, expected) => expect(withUncertainty(value, u)).toBe(expected));
 
+test.each<[number, number | null, string]>([
+  [4, 0.15, '4 ± 1'],
+  [12, 0.7, '12 ± 2'],
+  [0, 0.2, '0 ± 1'],
+  [3, null, '3 ± ?'],
+])('%d dots with u %d are counted whole: %s', (value, u, expected) =>
+  expect(withUncertainty(value, u, 'dots')).toBe(expected),
+);
+
 test('minus signs are minus signs, and nothing is less than nothing', () => {
   expect(fixed(-1.5, 1)).toBe('−1.5');
   expect(fixed(-0.01, 1)).toBe('0.0');

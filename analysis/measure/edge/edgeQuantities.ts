@@ -22,6 +22,9 @@ export const EDGE_METHODS = {
   halo: 'halo/2',
 } as const;
 
+/** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */
+const LEAST_SPREAD = -40;
+const MOST_SPREAD = 150;
 /** A scan's scale is taken to be right to so much; common practice, no source. */
 const SCALE = 0.001;
 /** How far a curve of device values may shift the half level, as a share of the fall. */
@@ -116,11 +119,13 @@ function widthQuantities(
     const percent = (v: number) => (100 * v) / nibWidthMm;
     const value = percent(mm) - 100;
     const u = combine(percent(width.repeatMean / pxPerMm), percent(calibration), percent(placement));
-    out.push({
-      ...quantity('spread', value, '%', u, setting, EDGE_METHODS.spread),
-      verdict: verdict(value, u.u, SPREAD_LIMITS),
-      limits: SPREAD_LIMITS,
-    });
+    const found = quantity('spread', value, '%', u, setting, EDGE_METHODS.spread);
+    const isDoubtful = value < LEAST_SPREAD || value > MOST_SPREAD;
+    out.push(
+      isDoubtful
+        ? { ...found, flags: [...found.flags, 'nib-width-doubtful'] }
+        : { ...found, verdict: verdict(value, u.u, SPREAD_LIMITS), limits: SPREAD_LIMITS },
+    );
   }
   return out;
 }

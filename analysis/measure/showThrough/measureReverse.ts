@@ -224,7 +224,7 @@ function bleedQuantities(
       quantity: 'bleedThrough.dots',
       subject,
       value: bleed.dots,
-      unit: '1',
+      unit: 'dots',
       u: Math.hypot(0.15, 0.5 * Math.sqrt(bleed.doubtful)),
       flags,
       method,
@@ -267,7 +267,7 @@ function noBleed(regions: readonly string[], flags: readonly Flag[], value: 0 | 
     flags,
     method: REVERSE_METHODS.bleedThrough,
   });
-  return [of('bleedThrough', '%', 0.02), of('bleedThrough.dots', '1', 0.2), of('bleedThrough.area', 'mm²', 0.02)];
+  return [of('bleedThrough', '%', 0.02), of('bleedThrough.dots', 'dots', 0.2), of('bleedThrough.area', 'mm²', 0.02)];
 }
 
 function nothing(input: ReverseInput, because: readonly Flag[]): ReverseMeasure {

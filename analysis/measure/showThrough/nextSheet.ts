@@ -89,7 +89,7 @@ function told(
       quantity: 'bleedThrough.next',
       subject,
       value: bleed.dots,
-      unit: '1',
+      unit: 'dots',
       u: Math.hypot(0.15, 0.5 * Math.sqrt(bleed.doubtful)),
       flags,
       method,

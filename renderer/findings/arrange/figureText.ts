@@ -1,5 +1,5 @@
 /** A finding's figures as text: as many decimals as the uncertainty supports, and what a column needs to align them. */
-import type { Quantity } from '../../../analysis/quantity.ts';
+import type { Quantity, Unit } from '../../../analysis/quantity.ts';
 import { withUncertainty } from '../../../analysis/report/valueText.ts';
 import { isLab } from './bench.ts';
 import { figureText as wordsOf } from '../../../analysis/report/titles.ts';
@@ -18,14 +18,14 @@ export interface FigureText {
 const PARTS = ['L*', 'a*', 'b*'] as const;
 
 /** One line for a number, three for a colour, none when it cannot be told. */
-export function figureTexts({ value, u }: Pick<Quantity, 'value' | 'u'>): readonly FigureText[] {
+export function figureTexts({ value, u, unit }: Pick<Quantity, 'value' | 'u' | 'unit'>): readonly FigureText[] {
   if (value === null) return [];
-  if (!isLab(value)) return [figureText('', value, isLab(u) ? null : u)];
-  return PARTS.map((part, i) => figureText(part, value[i], isLab(u) ? u[i] : null));
+  if (!isLab(value)) return [figureText('', value, isLab(u) ? null : u, unit)];
+  return PARTS.map((part, i) => figureText(part, value[i], isLab(u) ? u[i] : null, unit));
 }
 
-function figureText(part: string, value: number, u: number | null): FigureText {
-  const [number, spread] = withUncertainty(value, u).split(' ± ');
+function figureText(part: string, value: number, u: number | null, unit: Unit): FigureText {
+  const [number, spread] = withUncertainty(value, u, unit).split(' ± ');
   const [whole, decimals] = number.split('.');
   return { part, whole, fraction: decimals === undefined ? '' : `.${decimals}`, spread: `± ${spread}` };
 }

@@ -9,9 +9,9 @@ const OF_REVERSE: readonly (readonly [QuantityName, Unit])[] = [
   ['ghosting', 'ΔL*'],
   ['ghosting.printThrough', '1'],
   ['bleedThrough', '%'],
-  ['bleedThrough.dots', '1'],
+  ['bleedThrough.dots', 'dots'],
   ['bleedThrough.area', 'mm²'],
-  ['bleedThrough.next', '1'],
+  ['bleedThrough.next', 'dots'],
   ['bleedThrough.nextArea', 'mm²'],
 ];
 
