@@ -9,6 +9,7 @@ import { defineConfig } from 'vite';
 const entries = {
   start: 'electron/shells/start.ts',
   window: 'electron/shells/window.ts',
+  cli: 'electron/cli.ts',
   'jobs-worker': 'electron/jobs/worker.ts',
   'jobs-process': 'electron/jobs/jobsProcess.ts',
   'view-worker': 'electron/view/worker.ts',

@@ -2,24 +2,23 @@
 /** `npm start`: builds what is missing or old, then hands over to electron/shells/start.ts as built. */
 import { dirname, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { freshen } from './freshen.mjs';
 import { stateOf } from './freshness.mjs';
 
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const say = (/** @type {string} */ line) => process.stdout.write(`${line}\n`);
 
 for (const part of /** @type {const} */ (['window', 'host'])) {
-  const state = stateOf(ROOT, part);
-  if (state === 'fresh') continue;
-  say(`The ${part} ${state === 'missing' ? 'is not built yet' : 'is older than its sources'}: building it …`);
   const began = performance.now();
   try {
-    const { buildPart } = await import('./build.mjs');
-    await buildPart(part);
-    say(`built in ${((performance.now() - began) / 1000).toFixed(1)} s`);
+    const isBuilt = await freshen(ROOT, part, (state) => {
+      say(`The ${part} ${state === 'missing' ? 'is not built yet' : 'is older than its sources'}: building it …`);
+    });
+    if (isBuilt) say(`built in ${((performance.now() - began) / 1000).toFixed(1)} s`);
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);
     process.stderr.write(`wetline: the ${part} could not be built: ${why}\n`);
-    if (state === 'missing') process.exit(1);
+    if (stateOf(ROOT, part) === 'missing') process.exit(1);
     say(`Starting with the ${part} as it was built before.`);
   }
 }

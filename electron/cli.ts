@@ -1,9 +1,9 @@
 /** The command line: finds the command, and turns whatever goes wrong into one line and an exit code. */
-import { readFile } from 'node:fs/promises';
 import { Interrupted } from './commands/interrupt.ts';
 import { complain, processTerminal } from './commands/terminal.ts';
 import type { Terminal } from './commands/terminal.ts';
 import { HELP, UsageError } from './commands/usage.ts';
+import { version } from './commands/version.ts';
 import { OutputError } from './files/writeWhole.ts';
 import { JobError } from './jobs/jobError.ts';
 import { didYouMean } from './nearestWord.ts';
@@ -65,11 +65,4 @@ function inWords(error: unknown): string {
   if (known.some((kind) => error instanceof kind) && error instanceof Error) return error.message;
   const what = error instanceof Error ? error.message : String(error);
   return `unexpected: ${what}. This is a defect of the program; --debug tells where.`;
-}
-
-async function version(): Promise<string> {
-  const { version }: { version: string } = JSON.parse(
-    await readFile(new URL('../package.json', import.meta.url), 'utf8'),
-  );
-  return version;
 }

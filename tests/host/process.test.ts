@@ -54,6 +54,17 @@ beforeAll(() => {
   folder.put('grey.tif', drawTiff({ widthPx: 64, heightPx: 64, samples: noise, channels: 1, dpi: 300 }));
 });
 
+test('what was built from the sources runs; with --debug the sources themselves, whose lines the stack then names', async () => {
+  const [built, sources] = await Promise.all([
+    wetline('measure', at('gone.json')),
+    wetline('measure', at('gone.json'), '--debug'),
+  ]);
+  expect([built.code, sources.code]).toEqual([2, 2]);
+  expect(built.err).toMatch(ONE_LINE);
+  expect(sources.err).toContain('electron/sheet/sheet.ts:');
+  expect(readFileSync('dist/host/cli.js', 'utf8')).toContain('unknown command');
+});
+
 describe('check', () => {
   test.concurrent('--json: one line a file with exactly the keys of the contract', async () => {
     const files = ['full.tif', 'whole.png', 'short.png', 'grey.tif', 'gone.tif', 'layout.json'].map(at);
