@@ -36,6 +36,8 @@ export const INK_DEFAULTS = {
   spendSignal: false,
 } satisfies Required<InkOptions>;
 
+/** Nobody asks for how far paper lies from ink beyond this, mm. */
+const AWAY_MM = 2.5;
 /** A core that is this many times the usual one is two layers of ink. */
 const MOST_ABOVE_USUAL = 1.3;
 /** Smaller pieces without a core of their own are a stroke's pale ends, mm². */
@@ -51,7 +53,7 @@ export interface Ink {
   readonly noise: number;
   /** Distance from each ink pixel to the outside, px (distance.ts). */
   readonly depthPx: Float32Array;
-  /** Distance from each other pixel to the ink, px. */
+  /** Distance from each other pixel to the ink, px; further away than AWAY_MM it may read anything beyond that. */
   readonly awayPx: Float32Array;
   /** 10–90 % width of the edge as it was scanned, px; null when no edge is wide enough to tell. */
   readonly edgeWidthPx: number | null;
@@ -88,11 +90,7 @@ export function inkInRatio(
   const { direction } = densest;
   const n = widthPx * heightPx;
   const contrast = spent?.contrast ?? new Float32Array(n);
-  const [red, green, blue] = direction;
-  const whole = red + green + blue;
-  for (let i = 0, k = 0; i < n; i++, k += 3) {
-    contrast[i] = whole - red * ratio[k] - green * ratio[k + 1] - blue * ratio[k + 2];
-  }
+  writeContrast(ratio, direction, contrast);
   const noise = Math.hypot(...direction.map((w, c) => w * pixelNoise[c]));
   const smooth = gaussianSmooth(contrast, widthPx, heightPx, 0.6);
   takeOffNeutral(smooth, ratio, densest, pixelNoise);
@@ -105,18 +103,13 @@ export function inkInRatio(
   // Where strokes of a pale ink cross, the core is twice theirs: it must not take them off on its sides.
   const most = MOST_ABOVE_USUAL * usualCore(core, grown, size);
   dropCoreless(grown, core, seed, size, STRAY_MM2 * pxPerMm * pxPerMm);
-  for (let y = 0, i = 0; y < heightPx; y++) {
-    const row = (y >> core.shift) * core.width;
-    for (let x = 0; x < widthPx; x++, i++) {
-      if (grown[i] && smooth[i] < 0.5 * Math.min(core.data[row + (x >> core.shift)], most)) grown[i] = 0;
-    }
-  }
+  dropBelowHalf(grown, smooth, core, most, size);
   const mask: Mask = { data: grown, widthPx, heightPx };
   dropSmallComponents(mask, used.minAreaMm2 * pxPerMm * pxPerMm);
   const otherMarksPx = setOtherMarksAside(mask, ratio, smooth, dpi);
   if (!mask.data.includes(1)) return null;
   const depthPx = distanceToOutside(mask, spent?.depthPx);
-  const awayPx = distanceToInside(mask, spent?.awayPx);
+  const awayPx = distanceToInside(mask, spent?.awayPx, AWAY_MM * pxPerMm);
   return {
     mask,
     ratio,
@@ -127,6 +120,32 @@ export function inkInRatio(
     edgeWidthPx: edgeWidth(contrast, core, mask, depthPx, awayPx),
     otherMarksPx,
   };
+}
+
+function writeContrast(ratio: Float32Array, [red, green, blue]: Densest['direction'], contrast: Float32Array): void {
+  const whole = red + green + blue;
+  for (let i = 0, k = 0; i < contrast.length; i++, k += 3) {
+    contrast[i] = whole - red * ratio[k] - green * ratio[k + 1] - blue * ratio[k + 2];
+  }
+}
+
+/** Clears, in place, what reaches less than half of its core, of which no more than `most` counts. */
+function dropBelowHalf(
+  grown: Uint8Array,
+  smooth: Float32Array,
+  core: CoarseMaximum,
+  most: number,
+  { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
+): void {
+  const { data, shift, width } = core;
+  for (let y = 0, i = 0; y < heightPx; y++) {
+    const row = (y >> shift) * width;
+    for (let x = 0; x < widthPx; x++, i++) {
+      if (grown[i] === 0) continue;
+      const own = data[row + (x >> shift)];
+      if (smooth[i] < 0.5 * (own < most ? own : most)) grown[i] = 0;
+    }
+  }
 }
 
 interface Densest {
@@ -185,7 +204,9 @@ function inkDirection(ratio: Float32Array, noise: readonly number[]): Densest | 
   const to = sorted[Math.floor(sorted.length * 0.999)];
   const mean = [0, 0, 0];
   let count = 0;
-  for (let i = 0; i < ratio.length; i += 3) {
+  // Four times as many for the mean, which is that of some thousand pixels then.
+  const step = 3 * Math.max(1, Math.floor(stride / 4));
+  for (let i = 0; i < ratio.length; i += step) {
     const r = 1 - ratio[i];
     const g = 1 - ratio[i + 1];
     const b = 1 - ratio[i + 2];

@@ -2,7 +2,7 @@
  * The part of a writing sample whose colour is the ink's: away from the edges' blur and away from places where the pen
  * passed twice. Crossings and retraced strokes hold two layers; counted in, they would shift a sample's shading by 3 ΔE00.
  */
-import { strokeDirection, type StrokeDirection } from '../raster/alongStroke.ts';
+import { strokeDirection, type StrokeDirection, TURN_X, TURN_Y } from '../raster/alongStroke.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Ink } from './inkMask.ts';
 import { growDoubleLayers } from './doubleLayers.ts';
@@ -30,8 +30,10 @@ export interface StrokeInterior {
   readonly graph: SkeletonGraph;
   /** True: `interior` is nothing but the strokes' core line, which blur has paled; see `coreFraction`. */
   readonly narrow: boolean;
-  /** Unit vector along the stroke at every pixel of ink. */
+  /** Along the stroke at every pixel of ink. */
   readonly direction: StrokeDirection;
+  /** Interior pixels that are a core line's: of all others `coreFraction` is 1. */
+  readonly crestPixels: Int32Array;
   /** Share of the true contrast that an interior pixel keeps: 1 well inside, less on a core line; also were the stroke so much narrower. */
   readonly coreFraction: (pixel: number, narrowerPx?: number) => number;
 }
@@ -78,6 +80,7 @@ export function strokeInterior(
     graph,
     narrow,
     direction,
+    crestPixels: Int32Array.from(crestWidthPx.keys()),
     coreFraction: (pixel, narrowerPx = 0) => {
       const own = crestWidthPx.get(pixel);
       return own === undefined
@@ -94,7 +97,7 @@ function meanWidth(mask: Mask, ridge: readonly number[], direction: StrokeDirect
   for (let i = 0; i < data.length; i++) area += data[i];
   let length = 0;
   // A slanting skeleton takes fewer pixels than it is long.
-  for (const p of ridge) length += 1 / Math.max(0.5, Math.abs(direction.x[p]), Math.abs(direction.y[p]));
+  for (const p of ridge) length += 1 / Math.max(0.5, Math.abs(TURN_X[direction[p]]), Math.abs(TURN_Y[direction[p]]));
   return length > 0 ? area / length : null;
 }
 
@@ -111,7 +114,7 @@ function crest(contrast: Float32Array, w: number, pixel: number, direction: Stro
 }
 
 function acrossStep(w: number, pixel: number, direction: StrokeDirection): number {
-  return Math.abs(direction.x[pixel]) >= Math.abs(direction.y[pixel]) ? w : 1;
+  return Math.abs(TURN_X[direction[pixel]]) >= Math.abs(TURN_Y[direction[pixel]]) ? w : 1;
 }
 
 /** How far the stroke's axis lies from this pixel's centre across the stroke: the vertex of a parabola through three pixels. */
@@ -122,7 +125,7 @@ function offAxis(contrast: Float32Array, w: number, pixel: number, direction: St
   if (!(bend < 0)) return 0;
   const vertex = Math.min(0.75, Math.max(-0.75, (0.5 * (before - behind)) / bend));
   // The neighbour lies along the raster, not along the stroke's normal.
-  return vertex * Math.max(Math.abs(direction.x[pixel]), Math.abs(direction.y[pixel]));
+  return vertex * Math.max(Math.abs(TURN_X[direction[pixel]]), Math.abs(TURN_Y[direction[pixel]]));
 }
 
 /** Discs about the junctions, bridges between the two halves of a slanting crossing, and branches that are dense throughout. */

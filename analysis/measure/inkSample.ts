@@ -75,7 +75,8 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const edges = measureEdges(ink, inside, input, [...flags, ...pixelFlags(indices, input)]);
   input.onLetGo?.();
   const asScanned = inside.narrow ? gather(ratio, indices) : null;
-  unblur(ratio, indices, inside.coreFraction);
+  // Well inside a stroke nothing was paled.
+  unblur(ratio, inside.crestPixels, inside.coreFraction);
   const smoothRatio = inside.narrow
     ? gather(gaussianSmoothInside(ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
     : smoothAlong(ratio, inside.interior, indices, inside.direction, sigmaPx);
@@ -201,8 +202,6 @@ export function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionI
 function unblur(ratio: Float32Array, indices: Int32Array, kept: (pixel: number) => number): void {
   for (const i of indices) {
     const share = kept(i);
-    // Well inside a stroke nothing was paled.
-    if (share === 1) continue;
     for (let c = 0; c < 3; c++) ratio[3 * i + c] = 1 - (1 - ratio[3 * i + c]) / share;
   }
 }

@@ -2,73 +2,96 @@
 import { gaussianKernel, gaussianSmooth } from './gaussian.ts';
 import type { Mask } from './raster.ts';
 
-/** A unit vector per pixel; zero off the strokes. */
-export interface StrokeDirection {
-  readonly x: Float32Array;
-  readonly y: Float32Array;
-}
+/** Directions of strokes are told by so many parts of half a turn: 0.7°, a tenth of a pixel at the end of the longest smoothing. */
+const TURNS = 256;
+
+/** Unit vectors along a stroke of each direction; y points down. */
+export const TURN_X = Float64Array.from({ length: TURNS }, (_, k) => Math.cos((Math.PI * k) / TURNS));
+export const TURN_Y = Float64Array.from({ length: TURNS }, (_, k) => Math.sin((Math.PI * k) / TURNS));
+
+/** Direction of the stroke at each pixel, an index into TURN_X and TURN_Y; 0 off the strokes. */
+export type StrokeDirection = Uint8Array;
 
 /** A neighbourhood of so many pixels of a coarser grid (sigma) tells the same direction at a fraction of the work. */
 const COARSE_SIGMA = 2.5;
 
 /**
- * Direction of the strokes at each pixel (unit vector along the stroke), from the structure tensor of the distance map
- * (Bigün & Granlund 1987). @param depthPx Distance to the outside, px. @param sigmaPx Size of the neighbourhood.
+ * Direction of the strokes at each pixel, from the structure tensor of the distance map (Bigün & Granlund 1987).
+ * @param depthPx Distance to the outside, px. @param sigmaPx Size of the neighbourhood.
  */
 export function strokeDirection(depthPx: Float32Array, w: number, h: number, sigmaPx: number): StrokeDirection {
   const f = Math.max(1, Math.floor(sigmaPx / COARSE_SIGMA));
   const across = Math.ceil(w / f);
   const down = Math.ceil(h / f);
-  const xx = new Float32Array(across * down);
-  const xy = new Float32Array(across * down);
-  const yy = new Float32Array(across * down);
-  for (let y = 1; y < h - 1; y++) {
-    const row = Math.floor(y / f) * across;
-    for (let x = 1; x < w - 1; x++) {
-      const i = y * w + x;
-      if (depthPx[i] === 0) continue;
-      const gx = depthPx[i + 1] - depthPx[i - 1];
-      const gy = depthPx[i + w] - depthPx[i - w];
-      const j = row + (f === 1 ? x : Math.floor(x / f));
-      xx[j] += gx * gx;
-      xy[j] += gx * gy;
-      yy[j] += gy * gy;
-    }
+  const { twice, difference } = tensor(depthPx, w, h, f, across, down);
+  for (const part of [twice, difference]) gaussianSmooth(part, across, down, sigmaPx / f, part);
+  const out = new Uint8Array(w * h);
+  const lefts = new Int32Array(w);
+  const shares = new Float64Array(w);
+  for (let x = 0; x < w; x++) {
+    const u = Math.min(across - 1, Math.max(0, (x + 0.5) / f - 0.5));
+    lefts[x] = Math.min(Math.max(0, across - 2), Math.floor(u));
+    shares[x] = u - lefts[x];
   }
-  for (const part of [xx, xy, yy]) gaussianSmooth(part, across, down, sigmaPx / f, part);
-  const outX = new Float32Array(w * h);
-  const outY = new Float32Array(w * h);
+  const right = across > 1 ? 1 : 0;
   for (let y = 0; y < h; y++) {
     const v = Math.min(down - 1, Math.max(0, (y + 0.5) / f - 0.5));
     const top = Math.min(Math.max(0, down - 2), Math.floor(v));
     const below = top + 1 < down ? across : 0;
     const t = v - top;
-    for (let x = 0; x < w; x++) {
-      const i = y * w + x;
+    for (let x = 0, i = y * w; x < w; x++, i++) {
       if (depthPx[i] === 0) continue;
-      const u = Math.min(across - 1, Math.max(0, (x + 0.5) / f - 0.5));
-      const left = Math.min(Math.max(0, across - 2), Math.floor(u));
-      const right = left + 1 < across ? 1 : 0;
-      const j = top * across + left;
-      const s = u - left;
+      const j = top * across + lefts[x];
+      const l = j + below;
+      const s = shares[x];
       const a = (1 - t) * (1 - s);
       const b = (1 - t) * s;
       const c = t * (1 - s);
       const d = t * s;
-      const k = j + right;
-      const l = j + below;
-      const m = l + right;
-      const sum = a * xy[j] + b * xy[k] + c * xy[l] + d * xy[m];
-      const difference = a * (xx[j] - yy[j]) + b * (xx[k] - yy[k]) + c * (xx[l] - yy[l]) + d * (xx[m] - yy[m]);
-      // Half of the angle whose cosine and sine go with `difference` and `sum`.
-      const length = Math.sqrt(4 * sum * sum + difference * difference);
-      const cosine = length > 0 ? difference / length : 1;
-      const sine = Math.sqrt(Math.max(0, (1 - cosine) / 2));
-      outX[i] = sum < 0 ? sine : -sine;
-      outY[i] = Math.sqrt(Math.max(0, (1 + cosine) / 2));
+      out[i] = turnOf(
+        a * difference[j] + b * difference[j + right] + c * difference[l] + d * difference[l + right],
+        a * twice[j] + b * twice[j + right] + c * twice[l] + d * twice[l + right],
+      );
     }
   }
-  return { x: outX, y: outY };
+  return out;
+}
+
+/** Sums over squares of f × f px of the gradient's products: 2 gx gy and gx² − gy². */
+function tensor(depthPx: Float32Array, w: number, h: number, f: number, across: number, down: number) {
+  const twice = new Float32Array(across * down);
+  const difference = new Float32Array(across * down);
+  const cells = Int32Array.from({ length: w }, (_, x) => Math.floor(x / f));
+  for (let y = 1; y < h - 1; y++) {
+    const row = Math.floor(y / f) * across;
+    for (let x = 1, i = y * w + 1; x < w - 1; x++, i++) {
+      if (depthPx[i] === 0) continue;
+      const gx = depthPx[i + 1] - depthPx[i - 1];
+      const gy = depthPx[i + w] - depthPx[i - w];
+      const j = row + cells[x];
+      twice[j] += 2 * gx * gy;
+      difference[j] += gx * gx - gy * gy;
+    }
+  }
+  return { twice, difference };
+}
+
+/** Parts of a quarter of the doubled angle's diamond. */
+const PARTS = 512;
+/** The direction across each place of the diamond |c| + |s| = 1, from (1, 0) on towards (0, 1). */
+const ACROSS = Uint8Array.from({ length: 4 * PARTS + 1 }, (_, k) => {
+  const at = k / PARTS;
+  const [c, s] = at < 1 ? [1 - at, at] : at < 2 ? [1 - at, 2 - at] : at < 3 ? [at - 3, 2 - at] : [at - 3, at - 4];
+  // The gradient has half that angle, the stroke lies across it.
+  return Math.round((Math.atan2(s, c) / 2 / Math.PI + 0.5) * TURNS) % TURNS;
+});
+
+/** Direction across a gradient whose doubled angle has this cosine and sine, up to a common factor. */
+function turnOf(c: number, s: number): number {
+  const size = Math.abs(c) + Math.abs(s);
+  if (size === 0) return TURNS / 2;
+  const t = s / size;
+  return ACROSS[Math.round(PARTS * (c < 0 ? 2 - t : s < 0 ? 4 + t : t))];
 }
 
 /**
@@ -83,29 +106,40 @@ export function smoothAlong(
   sigmaPx: number,
 ): Float32Array {
   const kernel = gaussianKernel(Math.max(0.5, sigmaPx));
+  const radius = kernel.length - 1;
   const { widthPx: w, heightPx: h, data: within } = inside;
+  const steps = stepsAlong(radius, w);
   const out = new Float32Array(3 * indices.length);
+  const middle = kernel[0];
   for (let k = 0; k < indices.length; k++) {
     const i = indices[k];
-    const x0 = i % w;
-    const y0 = (i - x0) / w;
-    const dx = direction.x[i];
-    const dy = direction.y[i];
-    let a = data[3 * i] * kernel[0];
-    let b = data[3 * i + 1] * kernel[0];
-    let c = data[3 * i + 2] * kernel[0];
-    let total = kernel[0];
-    for (let side = -1; side <= 1; side += 2) {
-      for (let s = 1; s < kernel.length; s++) {
-        const x = Math.round(x0 + side * s * dx);
-        const y = Math.round(y0 + side * s * dy);
-        if (x < 0 || y < 0 || x >= w || y >= h) break;
-        const j = y * w + x;
-        if (!within[j]) continue;
-        a += data[3 * j] * kernel[s];
-        b += data[3 * j + 1] * kernel[s];
-        c += data[3 * j + 2] * kernel[s];
-        total += kernel[s];
+    const x = i % w;
+    const y = (i - x) / w;
+    const isNearBorder = x < radius || y < radius || x >= w - radius || y >= h - radius;
+    const first = direction[i] * radius;
+    const own = 3 * i;
+    let a = data[own] * middle;
+    let b = data[own + 1] * middle;
+    let c = data[own + 2] * middle;
+    let total = middle;
+    for (let s = 0; s < radius; s++) {
+      const step = steps[first + s];
+      const weight = kernel[s + 1];
+      const before = i - step;
+      if (within[before] === 1 && !(isNearBorder && isBeyond(x, y, direction[i], -1 - s, w, h))) {
+        const j = 3 * before;
+        a += data[j] * weight;
+        b += data[j + 1] * weight;
+        c += data[j + 2] * weight;
+        total += weight;
+      }
+      const behind = i + step;
+      if (within[behind] === 1 && !(isNearBorder && isBeyond(x, y, direction[i], 1 + s, w, h))) {
+        const j = 3 * behind;
+        a += data[j] * weight;
+        b += data[j + 1] * weight;
+        c += data[j + 2] * weight;
+        total += weight;
       }
     }
     out[3 * k] = a / total;
@@ -113,4 +147,20 @@ export function smoothAlong(
     out[3 * k + 2] = c / total;
   }
   return out;
+}
+
+/** From a pixel to those 1, 2 … radius px along each direction, as steps through the raster. */
+function stepsAlong(radius: number, w: number): Int32Array {
+  const steps = new Int32Array(TURNS * radius);
+  for (let t = 0, k = 0; t < TURNS; t++) {
+    for (let s = 1; s <= radius; s++, k++) steps[k] = Math.round(s * TURN_Y[t]) * w + Math.round(s * TURN_X[t]);
+  }
+  return steps;
+}
+
+/** Whether the pixel `s` px on lies beyond the raster, where its index is another pixel's. */
+function isBeyond(x: number, y: number, turn: number, s: number, w: number, h: number): boolean {
+  const u = x + Math.sign(s) * Math.round(Math.abs(s) * TURN_X[turn]);
+  const v = y + Math.sign(s) * Math.round(Math.abs(s) * TURN_Y[turn]);
+  return u < 0 || v < 0 || u >= w || v >= h;
 }

@@ -4,10 +4,13 @@
  */
 import type { Mask } from './raster.ts';
 
-/** Rows further than any raster is high: nothing in this column. */
-const NONE = 1 << 29;
-/** Stands for the square of that. */
-const FAR = 1e12;
+/** No pixel of the kind in this column. */
+const NONE = 65535;
+/** Where a row holds no pixel of the kind at all. */
+const FAR = 1e6;
+/** Roots of whole numbers up to here are looked up. */
+const ROOTS = 1 << 14;
+const roots = Float32Array.from({ length: ROOTS }, (_, k) => Math.sqrt(k));
 
 /**
  * For every pixel inside the mask, the distance in px from its centre to the nearest outside pixel's centre; 0 outside.
@@ -15,50 +18,75 @@ const FAR = 1e12;
  * Beyond the raster counts as inside, so that a stroke cut by the box is not taken for a stroke that ends there.
  */
 export function distanceToOutside(mask: Mask, out: Float32Array = new Float32Array(mask.data.length)): Float32Array {
-  return distanceTo(0, mask, out);
+  return distanceTo(0, mask, out, Infinity);
 }
 
-/** For every pixel outside the mask, the distance in px to the nearest inside pixel's centre; 0 inside. */
-export function distanceToInside(mask: Mask, out: Float32Array = new Float32Array(mask.data.length)): Float32Array {
-  return distanceTo(1, mask, out);
+/**
+ * For every pixel outside the mask, the distance in px to the nearest inside pixel's centre; 0 inside.
+ * @param mostPx Further away than this a pixel may read anything beyond it: what nobody asks for need not be found.
+ */
+export function distanceToInside(
+  mask: Mask,
+  out: Float32Array = new Float32Array(mask.data.length),
+  mostPx = Infinity,
+): Float32Array {
+  return distanceTo(1, mask, out, mostPx);
 }
 
-function distanceTo(kind: 0 | 1, { widthPx: w, heightPx: h, data }: Mask, out: Float32Array): Float32Array {
-  const rows = rowsAway(kind, data, w, h, new Int32Array(out.buffer, out.byteOffset, out.length));
+function distanceTo(
+  kind: 0 | 1,
+  { widthPx: w, heightPx: h, data }: Mask,
+  out: Float32Array,
+  mostPx: number,
+): Float32Array {
+  const rows = rowsAbove(kind, data, w, h);
   const vertex = new Int32Array(w + 2);
   const height = new Float64Array(w + 2);
   const border = new Float64Array(w + 3);
-  for (let start = 0; start < w * h; start += w) {
+  const most = Math.min(mostPx, NONE - 1);
+  // From the bottom up, so that each row is done with while it is at hand.
+  for (let start = w * (h - 1); start >= 0; start -= w) {
+    if (start < w * (h - 1)) {
+      for (let i = start, end = start + w; i < end; i++) {
+        const below = rows[i + w] + 1;
+        if (below < rows[i]) rows[i] = below;
+      }
+    }
     for (let x = 0; x < w; x++) {
-      if (rows[start + x] === 0) continue;
+      if (rows[start + x] === 0) {
+        out[start + x] = 0;
+        continue;
+      }
       const first = x;
       while (x < w && rows[start + x] !== 0) x++;
       // Pixels of the other kind at both ends of a run are nearer than all that lie beyond them.
-      rowOfRun(rows, out, start, first, x - 1, w, vertex, height, border);
+      rowOfRun(rows, out, start, first, x - 1, w, most, vertex, height, border);
+      if (x < w) out[start + x] = 0;
     }
   }
   return out;
 }
 
-/** For every pixel how many rows away the nearest of this kind lies in its own column. */
-function rowsAway(kind: 0 | 1, data: Uint8Array, w: number, h: number, rows: Int32Array): Int32Array {
+/** For every pixel how many rows further up the nearest of this kind lies in its own column. */
+function rowsAbove(kind: 0 | 1, data: Uint8Array, w: number, h: number): Uint16Array {
+  const rows = new Uint16Array(w * h);
   for (let x = 0; x < w; x++) rows[x] = data[x] === kind ? 0 : NONE;
-  for (let i = w; i < w * h; i++) rows[i] = data[i] === kind ? 0 : rows[i - w] + 1;
-  for (let i = w * (h - 1) - 1; i >= 0; i--) {
-    const below = rows[i + w] + 1;
-    if (below < rows[i]) rows[i] = below;
+  for (let i = w; i < w * h; i++) {
+    const above = rows[i - w];
+    rows[i] = data[i] === kind ? 0 : above === NONE ? NONE : above + 1;
   }
   return rows;
 }
 
-/** Distances of the pixels from `first` to `last`, into the room where their rows were. */
+/** Distances of the pixels from `first` to `last`. */
 function rowOfRun(
-  rows: Int32Array,
+  rows: Uint16Array,
   out: Float32Array,
   start: number,
   first: number,
   last: number,
   w: number,
+  most: number,
   vertex: Int32Array,
   height: Float64Array,
   border: Float64Array,
@@ -67,7 +95,7 @@ function rowOfRun(
   const to = Math.min(w - 1, last + 1);
   for (let q = Math.max(0, first - 1); q <= to; q++) {
     const r = rows[start + q];
-    if (r >= NONE) continue;
+    if (r > most) continue;
     const f = r * r;
     let s = -Infinity;
     while (k >= 0) {
@@ -82,16 +110,21 @@ function rowOfRun(
     height[k] = f;
     border[k] = s;
   }
-  const count = k + 1;
-  border[count] = Infinity;
+  if (k < 0) {
+    out.fill(FAR, start + first, start + last + 1);
+    return;
+  }
+  border[k + 1] = Infinity;
   k = 0;
+  let at = vertex[0];
+  let own = height[0];
   for (let q = first; q <= last; q++) {
-    if (count === 0) {
-      out[start + q] = Math.sqrt(FAR);
-      continue;
+    while (border[k + 1] < q) {
+      k++;
+      at = vertex[k];
+      own = height[k];
     }
-    while (border[k + 1] < q) k++;
-    const d = q - vertex[k];
-    out[start + q] = Math.sqrt(d * d + height[k]);
+    const square = (q - at) * (q - at) + own;
+    out[start + q] = square < ROOTS ? roots[square] : Math.sqrt(square);
   }
 }

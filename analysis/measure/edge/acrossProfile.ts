@@ -8,6 +8,8 @@ export interface AcrossProfiles {
   readonly samples: number;
   readonly reachPx: number;
   readonly stepPx: number;
+  /** From station to station, px. */
+  readonly stationPx: number;
   /** Reads the outer parts of a station's row, which are NaN until somebody looks there. */
   readonly readOuter: (station: number) => void;
 }
@@ -39,7 +41,7 @@ export function acrossProfiles(
     }
     read(i, -near[i], 2 * near[i] + 1);
   }
-  return { data, samples, reachPx: side * stepPx, stepPx, readOuter };
+  return { data, samples, reachPx: side * stepPx, stepPx, stationPx: line.stepPx, readOuter };
 
   function readOuter(station: number): void {
     const outer = side - near[station];

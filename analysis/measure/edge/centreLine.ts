@@ -1,7 +1,6 @@
 /** The middle of each stroke as a smooth line with normals, from the skeleton's branches. */
-import type { SkeletonGraph } from '../../locate/skeletonGraph.ts';
 import { localFit } from './localFit.ts';
-import { skeletonPaths } from './skeletonPath.ts';
+import type { SkeletonPath } from './skeletonPath.ts';
 
 /** Stations along one stroke, a fixed step apart. Places in px of the region, pixel centres at whole numbers. */
 export interface CentreLine {
@@ -18,19 +17,15 @@ export interface CentreLine {
   readonly freeEnd: boolean;
 }
 
-/** Shorter pieces than this hold no width worth having, px. */
-const LEAST_PIXELS = 4;
-
 /** @param smoothPx Half the window over which the skeleton's steps are smoothed. */
 export function centreLines(
-  graph: SkeletonGraph,
+  paths: readonly SkeletonPath[],
   widthPx: number,
   stepPx: number,
   smoothPx: (pixel: number) => number,
 ): CentreLine[] {
   const lines: CentreLine[] = [];
-  for (const { pixels, freeStart, freeEnd } of skeletonPaths(graph, widthPx)) {
-    if (pixels.length < LEAST_PIXELS) continue;
+  for (const { pixels, freeStart, freeEnd } of paths) {
     const x = Float64Array.from(pixels, (p) => p % widthPx);
     const y = Float64Array.from(pixels, (p) => Math.floor(p / widthPx));
     let window = 0;

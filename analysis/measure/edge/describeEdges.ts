@@ -69,7 +69,7 @@ function edgeLines(found: FoundEdges): EdgeLine[] {
 function whiskers(found: FoundEdges, pxPerMm: number): EdgeWhisker[] {
   let total = 0;
   for (const { counted } of found.strokes) for (const c of counted) total += c;
-  const every = Math.max(Math.round(0.4 * pxPerMm), Math.ceil(total / MOST_WHISKERS));
+  const every = Math.max(Math.round((0.4 * pxPerMm) / found.stepPx), Math.ceil(total / MOST_WHISKERS));
   const out: EdgeWhisker[] = [];
   let passed = 0;
   for (const { stroke, left, right, counted } of found.strokes) {

@@ -14,12 +14,12 @@ import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/2',
-  spread: 'spread/2',
-  raggedness: 'raggedness/2',
-  feathering: 'feathering/2',
-  edgeBlur: 'edgeBlur/2',
-  halo: 'halo/2',
+  lineWidth: 'lineWidth/3',
+  spread: 'spread/3',
+  raggedness: 'raggedness/3',
+  feathering: 'feathering/3',
+  edgeBlur: 'edgeBlur/3',
+  halo: 'halo/3',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */
@@ -43,7 +43,7 @@ const FUSED_EDGE_PX = 0.025;
 const WIDER_BY_HAIRS_MM = 0.0005;
 /** … and the scatter of widths, px. */
 const SD_PX = 0.02;
-const FEW_STATIONS = 60;
+const FEW_PX = 60;
 /** Relative doubt of the scanner's sigma from the card's edges. */
 const SCANNER_SIGMA = 0.025;
 /** A fitted sigma is off by so much whatever the noise, px; more where a ring is fitted as well (study edges). */
@@ -74,7 +74,7 @@ export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quan
   if (width.mean < NARROW_SIGMAS * across.sigmaPx) flags.push('blur-corrected');
   if (width.mean < 3) flags.push('below-resolution');
   if (across.ring) flags.push('beside-halo');
-  if (width.stations < FEW_STATIONS) flags.push('few-pixels');
+  if (width.lengthPx < FEW_PX) flags.push('few-pixels');
   const told = { ...setting, flags };
   return [
     ...widthQuantities(figures, told),

@@ -43,12 +43,13 @@ export function raggedness(
   pxPerMm: number,
   seed: number,
 ): Raggedness | null {
+  const stationsPerMm = pxPerMm / found.stepPx;
   const { of, count } = stretchesOf(
     found.strokes.map(({ counted }) => counted.length),
-    pxPerMm,
+    stationsPerMm,
   );
   const windows = new Map<number, number>();
-  const coarse = Math.max(1, Math.round(0.2 * pxPerMm));
+  const coarse = Math.max(1, Math.round(0.2 * stationsPerMm));
   let variance = 0;
   let squares = 0;
   let n = 0;
@@ -68,9 +69,9 @@ export function raggedness(
     }),
   );
   if (n < 20) return null;
-  const sums = lagSums(edges, count, lagsFor(edges, pxPerMm));
+  const sums = lagSums(edges, count, lagsFor(edges, stationsPerMm));
   const edgeNoise = variance / n + GRID_PX * GRID_PX;
-  const response = responseOf({ noise: edgeNoise, blurPx, stepPx: 1, windows }, sums.lags);
+  const response = responseOf({ noise: edgeNoise, blurPx, stepPx: found.stepPx, windows }, sums.lags);
   return {
     px: raggednessPx(sums, response, null),
     repeat: bootstrapDeviation(count, seed, (weight) => raggednessPx(sums, response, weight), 40),
@@ -80,8 +81,8 @@ export function raggedness(
 }
 
 /** Lags that at least a fifth of the places reach, for short strokes hold no long waves. */
-function lagsFor(edges: readonly { readonly values: Float64Array }[], pxPerMm: number): number {
-  const most = Math.round(LAGS_MM * pxPerMm);
+function lagsFor(edges: readonly { readonly values: Float64Array }[], stationsPerMm: number): number {
+  const most = Math.round(LAGS_MM * stationsPerMm);
   const runs = new Float64Array(most + 2);
   for (const { values } of edges) {
     let run = 0;
@@ -117,7 +118,7 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
       for (const hair of edge.hairs) lengths.push(hair.lengthPx);
       edge.side.away.forEach((a, i) => {
         if (stroke.inner[i] === 0 || Number.isNaN(a)) return;
-        edgePx++;
+        edgePx += stroke.line.stepPx;
         // Where a bend is sharper than the path follows, or a wave longer than hairs are broad, the edge lies outside the path as a whole.
         if (edge.path.base[i] - edge.path.away[i] > BESIDE_MM * pxPerMm) return;
         const r = a - edge.path.away[i];

@@ -30,13 +30,15 @@ export interface FoundEdges {
   readonly across: Across;
   /** Edges at ISO 13660's level, 60 % of the fall from paper. */
   readonly at60: (stroke: FoundStroke) => TwoEdges;
+  /** From station to station, px. */
+  readonly stepPx: number;
   /** Stations of all skeletons, and those that hold one layer of ink. */
   readonly stations: number;
 }
 
 /** ISO 13660's edge lies at this share of the fall from the paper's reflectance to the ink's. */
 const ISO_SHARE = 0.6;
-const ENOUGH_STATIONS = 8000;
+const ENOUGH_STATIONS = 3000;
 /** Other ink nearer than this share of the way outwards spoils an edge. */
 const FREE_SHARE = 0.7;
 
@@ -52,7 +54,7 @@ export function foundEdges(
   // Without a card the edges tell their own blur; a halo or a feathered edge would make it too wide to begin with.
   const sigma = scannerSigmaPx ?? Math.min(1.2, Math.max(0.5, (ink.edgeWidthPx ?? 2) / 2.7));
   const first = { share: 0.5, ground: 0, sigmaPx: Math.max(0.3, sigma) };
-  const strokes = strokeLines(spline, ink, inside, pxPerMm, first);
+  const { strokes, stepPx } = strokeLines(spline, ink, inside, pxPerMm, first);
   let stations = 0;
   for (const { line } of strokes) stations += line.x.length;
   const some = enoughOf(strokes, stations);
@@ -62,7 +64,7 @@ export function foundEdges(
   const { ground, sigmaPx } = across;
   const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
   const found = better || some !== strokes ? withHairs(strokes, sigmaPx, ground) : rough;
-  return { strokes: found, across, stations, at60 };
+  return { strokes: found, across, stepPx, stations, at60 };
 
   /** Not asked for before the blur is known. */
   function at60({ stroke }: FoundStroke): TwoEdges {
@@ -89,7 +91,7 @@ export function foundEdges(
     return both.map(({ stroke, edges, own, left, right }): FoundStroke => {
       const found = ({ side, path }: typeof left): FoundEdge => {
         const hairs = beyond ? hairsOf(stroke, side, path, stroke.inner, beyond, depthOf, sigmaPx, pxPerMm) : [];
-        return { side, path, hairs, clear: clearStations(own, path, hairs, sigmaPx, pxPerMm) };
+        return { side, path, hairs, clear: clearStations(own, path, hairs, (2 * sigmaPx + 0.06 * pxPerMm) / stepPx) };
       };
       const sides = { left: found(left), right: found(right) };
       const counted = stroke.inner.map((inner, i) => inner & sides.left.clear[i] & sides.right.clear[i]);
@@ -127,16 +129,10 @@ function enoughOf(strokes: readonly StrokeEdges[], stations: number): readonly S
   return every < 2 ? strokes : strokes.filter((_, s) => s % every === 0);
 }
 
-/** Hairs part the ink's edge on both sides of their roots as well. */
-function clearStations(
-  own: Uint8Array,
-  path: SmoothPath,
-  hairs: readonly Hair[],
-  sigmaPx: number,
-  pxPerMm: number,
-): Uint8Array {
+/** Hairs part the ink's edge on both sides of their roots as well. @param beside So many stations. */
+function clearStations(own: Uint8Array, path: SmoothPath, hairs: readonly Hair[], beside: number): Uint8Array {
   const clear = own.map((o, i) => (o === 1 && path.outlier[i] === 0 ? 1 : 0));
-  const reach = Math.ceil(2 * sigmaPx + 0.06 * pxPerMm);
+  const reach = Math.ceil(beside);
   for (const { root } of hairs) clear.fill(0, Math.max(0, root - reach), root + reach + 1);
   return clear;
 }

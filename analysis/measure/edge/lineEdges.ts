@@ -57,7 +57,7 @@ export function lineEdges(
     first.left[i] = crossing(profiles, i, -1, level);
     first.right[i] = crossing(profiles, i, 1, level);
   }
-  const alongStations = CORE_ALONG_MM * pxPerMm;
+  const alongStations = (CORE_ALONG_MM * pxPerMm) / profiles.stationPx;
   const width = smoothed(
     first.left.map((l, i) => l + first.right[i]),
     alongStations,

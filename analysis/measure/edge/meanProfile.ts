@@ -69,9 +69,9 @@ export function meanProfile(
   let stretch = 0;
   let seen = 0;
   let width = 0;
-  const stretchStations = Math.max(1, Math.round(STRETCH_MM * pxPerMm));
   for (const { stroke, edges, counted } of strokes) {
     const { line } = stroke;
+    const stretchStations = Math.max(1, Math.round((STRETCH_MM * pxPerMm) / line.stepPx));
     for (let i = 0; i < line.x.length; i++) {
       if (i % stretchStations === 0) stretch++;
       if (counted[i] === 0 || i % stride !== 0) continue;

@@ -4,6 +4,7 @@ import type { StrokeInterior } from '../../locate/strokeInterior.ts';
 import { type AcrossProfiles, acrossProfiles } from './acrossProfile.ts';
 import { type CentreLine, centreLines, lineThrough } from './centreLine.ts';
 import { type EdgeLevels, lineEdges, type TwoEdges } from './lineEdges.ts';
+import { type SkeletonPath, skeletonPaths } from './skeletonPath.ts';
 
 export interface StrokeEdges {
   readonly line: CentreLine;
@@ -15,6 +16,12 @@ export interface StrokeEdges {
   readonly inner: Uint8Array;
 }
 
+/** Shorter pieces than this hold no width worth having, px. */
+const LEAST_PIXELS = 4;
+/** Strokes of up to so many pixels altogether have a station at every one; longer ones further apart … */
+const ENOUGH_STATIONS = 6000;
+/** … but no further than this, mm: as far as the pixels of a scan of 300 an inch lie, whose edges are seen as well (study edges). */
+const MOST_STEP_MM = 25.4 / 300;
 /** Profiles reach so far beyond the edge, mm: as far as a wide halo. */
 const BEYOND_MM = 1.1;
 /** Rows are read so many half widths out at once, where nearly all edges lie; what lies further out is read where it is asked for. */
@@ -31,20 +38,22 @@ export function strokeLines(
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   pxPerMm: number,
   levels: EdgeLevels,
-): StrokeEdges[] {
+): { readonly strokes: readonly StrokeEdges[]; readonly stepPx: number } {
   const { mask, depthPx } = ink;
   const { widthPx: w, heightPx: h } = mask;
   const step = pxPerMm > 18 ? 0.75 : 0.5;
   const half = (pixel: number) => Math.max(1, depthPx[pixel] - 0.5);
-  const rough = centreLines(inside.graph, w, 1, (p) => Math.max(3, MIDDLE_WINDOW * half(p))).filter(
+  const paths = skeletonPaths(inside.graph, w).filter(({ pixels }) => pixels.length >= LEAST_PIXELS);
+  const stepPx = stationsApart(paths, pxPerMm);
+  const rough = centreLines(paths, w, stepPx, (p) => Math.max(3, MIDDLE_WINDOW * half(p))).filter(
     (line) => mostOf(depthsAlong(line, depthPx, w, h)) <= WIDEST_HALF_MM * pxPerMm,
   );
-  return rough.map((first): StrokeEdges => {
+  const strokes = rough.map((first): StrokeEdges => {
     const depths = depthsAlong(first, depthPx, w, h);
     const within = 1.5 * mostOf(depths) + 3 * levels.sigmaPx + 2;
     const near = acrossProfiles(contrast, w, h, first, within, step);
     const edges = lineEdges(near, depths, levels, pxPerMm);
-    const line = throughMiddles(first, edges, depths);
+    const line = throughMiddles(first, edges, depths, stepPx);
     const roughHalfPx = depthsAlong(line, depthPx, w, h);
     const reach = 1.3 * mostOf(roughHalfPx) + BEYOND_MM * pxPerMm;
     const nearPx = roughHalfPx.map((half) => NEAR_HALVES * half + 4 * levels.sigmaPx + 2);
@@ -52,6 +61,14 @@ export function strokeLines(
     const single = singleStations(line, roughHalfPx, inside.crossings.data, w, h);
     return { line, profiles, roughHalfPx, single, inner: innerStations(line, roughHalfPx, single) };
   });
+  return { strokes, stepPx };
+}
+
+/** From station to station, px. */
+function stationsApart(paths: readonly SkeletonPath[], pxPerMm: number): number {
+  let total = 0;
+  for (const { pixels } of paths) total += pixels.length;
+  return Math.max(1, Math.min(total / ENOUGH_STATIONS, MOST_STEP_MM * pxPerMm));
 }
 
 function mostOf(values: Float64Array): number {
@@ -61,7 +78,12 @@ function mostOf(values: Float64Array): number {
 }
 
 /** The skeleton lies up to a pixel beside the middle of the two edges. */
-function throughMiddles(first: CentreLine, { left, right }: TwoEdges, depths: Float64Array): CentreLine {
+function throughMiddles(
+  first: CentreLine,
+  { left, right }: TwoEdges,
+  depths: Float64Array,
+  stepPx: number,
+): CentreLine {
   const n = first.x.length;
   const x = new Float64Array(n);
   const y = new Float64Array(n);
@@ -74,7 +96,7 @@ function throughMiddles(first: CentreLine, { left, right }: TwoEdges, depths: Fl
     y[i] = first.y[i] + by * first.ny[i];
     half += depths[i] / n;
   }
-  return lineThrough(x, y, Math.max(3, MIDDLE_WINDOW * half), 1, first.freeStart, first.freeEnd);
+  return lineThrough(x, y, Math.max(3, MIDDLE_WINDOW * half), stepPx, first.freeStart, first.freeEnd);
 }
 
 /** Half the width by the mask, a little smoothed. */

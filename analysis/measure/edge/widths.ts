@@ -11,7 +11,8 @@ export interface WidthFigures {
   /** Of the mean by the noise of the edges and by the parts of the lines that could not be counted. */
   readonly repeatMean: number;
   readonly repeatSd: number;
-  readonly stations: number;
+  /** Of the lines that count. */
+  readonly lengthPx: number;
 }
 
 /** Widths scatter about their own course so far along a line, mm: what is quicker is noise and raggedness. */
@@ -37,7 +38,7 @@ export function widthFigures(
 ): WidthFigures | null {
   const { of, count } = stretchesOf(
     found.strokes.map(({ counted }) => counted.length),
-    pxPerMm,
+    pxPerMm / found.stepPx,
   );
   const sums = new Float64Array(4 * count);
   const weights = directionWeights(found);
@@ -49,7 +50,7 @@ export function widthFigures(
     stroke.counted.forEach((c, i) => {
       if (c === 1) widths[i] = left.away[i] + right.away[i] + 2 * shiftPx;
     });
-    const course = smoothed(widths, COURSE_MM * pxPerMm);
+    const course = smoothed(widths, (COURSE_MM * pxPerMm) / found.stepPx);
     widths.forEach((w, i) => {
       if (Number.isNaN(w)) return;
       const at = 4 * of[s][i];
@@ -84,7 +85,7 @@ export function widthFigures(
       UNLIKE * Math.max(0, unseen) * sd(once),
     ),
     repeatSd: bootstrapDeviation(count, seed, sd),
-    stations,
+    lengthPx: stations * found.stepPx,
   };
 }
 
