@@ -8,8 +8,8 @@ import { FINE, scanned } from './backPages.ts';
 import { between, normal } from './draw.ts';
 import { type FilmWorld, filmWorld } from './filmWorlds.ts';
 import { flatSurface } from './flatSurface.ts';
-import { drawOpacityInk } from './opacityBench.ts';
-import { drawPaper, inkOnPaper } from './simulatedColours.ts';
+import { drawOpacityInk } from './opacityInk.ts';
+import { drawPaper, inkOnPaper, type SimulatedInk } from './simulatedColours.ts';
 
 export interface BarOptions {
   readonly kind?: 'strokes' | 'swab';
@@ -19,9 +19,15 @@ export interface BarOptions {
   readonly leanDeg?: number;
   readonly noBar?: boolean;
   readonly noInk?: boolean;
+  /** Left out: drawn. */
+  readonly sizeMm?: readonly [width: number, height: number];
+  /** Another than the seed's own. */
+  readonly ink?: SimulatedInk;
 }
 
 export interface BarTrial {
+  /** Id of the bar's region. */
+  readonly region: string;
   readonly kind: 'strokes' | 'swab';
   readonly measure: BarMeasure;
   readonly truth: number;
@@ -34,8 +40,9 @@ const EDGE_MM = 0.03;
 /** The program's measure of a drawn page, its paper and the scanner's blur known. */
 export function barTrial(seed: number, options: BarOptions = {}): BarTrial {
   const { kind, truth, raster, paper, blurMm, world } = drawBarPage(seed, options);
+  const region = `bar-${kind}-${seed}`;
   const measure = measureBar({
-    id: `bar-${seed}`,
+    id: region,
     signal: raster,
     calibration: compileCalibration(world.calibration),
     paper: flatSurface(paper),
@@ -43,7 +50,7 @@ export function barTrial(seed: number, options: BarOptions = {}): BarTrial {
     scannerBlurMm: blurMm,
     scanFlags: [],
   });
-  return { kind, measure, truth };
+  return { region, kind, measure, truth };
 }
 
 export interface BarPage {
@@ -59,7 +66,8 @@ export interface BarPage {
 export function drawBarPage(seed: number, options: BarOptions = {}): BarPage {
   const random = seededRandom(seed * 4271 + 13);
   const world = filmWorld(seed);
-  const { ink } = drawOpacityInk(seed, random);
+  const own = drawOpacityInk(seed, random);
+  const ink = options.ink ?? own.ink;
   const kind = options.kind ?? (random() < 0.5 ? 'strokes' : 'swab');
   const dpi = options.dpi ?? (random() < 0.5 ? 300 : 600);
   const paper = drawPaper('white', random);
@@ -69,7 +77,7 @@ export function drawBarPage(seed: number, options: BarOptions = {}): BarPage {
   const doses = Array.from({ length: LEVELS + 1 }, (_, i) => (most * 1.3 * i) / LEVELS);
   const on = (ground: readonly number[]) => doses.map((dose) => world.signal(inkOnPaper(ink, dose, ground)));
   const [onPaper, onPrint] = [on(paper), on(options.noBar === true ? paper : print)];
-  const [widthMm, heightMm] = [between(random, 38, 60), between(random, 18, 26)];
+  const [widthMm, heightMm] = options.sizeMm ?? [between(random, 38, 60), between(random, 18, 26)];
   const columns = Math.round(widthMm * FINE);
   const rows = Math.round(heightMm * FINE);
   const barMm = between(random, 5, 9);

@@ -6,14 +6,24 @@ import { hiding } from '../analysis/measure/opacity/opacityFindings.ts';
 import { layerNumbers, leftOutOf, type Pen, penLayer } from '../analysis/measure/opacity/pen.ts';
 import type { FittedInk } from '../analysis/measure/film/fittedInk.ts';
 import type { Quantity } from '../analysis/quantity.ts';
-import { barTrial } from './barPages.ts';
 import { mean, quantile } from './film.ts';
-import { type BenchPen, opacityBench, type OpacityBench, trueContrast } from './opacityBench.ts';
+import { type BenchBar, type BenchPen, opacityBench, type OpacityBench, trueContrast } from './opacityBench.ts';
+import type { FilmWorld } from './filmWorlds.ts';
 import { inkOnPaper } from './simulatedColours.ts';
 
 export interface OpacityRow {
   readonly what:
-    'left out' | 'left out, like doses' | 'foretold contrast' | 'hiding' | 'tone shift' | 'bar, strokes' | 'bar, swab';
+    | 'left out'
+    | 'left out, like doses'
+    | 'foretold contrast'
+    | 'hiding'
+    | 'tone shift'
+    | 'bar, strokes'
+    | 'bar, swab'
+    | 'bar by map, strokes'
+    | 'bar by map, swab';
+  /** 'drawn' far from the eye, or 'ordinary'. */
+  readonly scanner: FilmWorld['scanner'];
   /** 'film', or R0 and T of three channels (or, of differences, the map). */
   readonly by: 'film' | 'grounds';
   readonly ink: string;
@@ -27,17 +37,19 @@ export interface OpacityRow {
   readonly refused?: boolean;
 }
 
-export function opacityRows(seed: number): OpacityRow[] {
-  return [...benchRows(seed), ...barRows(seed)];
-}
+type Row = Omit<OpacityRow, 'scanner'>;
 
-function benchRows(seed: number): OpacityRow[] {
-  const bench = opacityBench(seed);
-  return bench.pens.flatMap((pen) => [
+export function opacityRows(seed: number): OpacityRow[] {
+  const bench = opacityBench(seed, { withBars: true });
+  const rows = bench.pens.flatMap((pen) => [
     ...penRows(bench, pen, pen.told, bench.film.inks, 'film'),
     ...penRows(bench, pen, pen.mapped, [], 'grounds'),
     ...pairRows(bench, pen),
   ]);
+  return [...rows, ...bench.bars.flatMap((bar) => barRows(bar, bench.kind))].map((row) => ({
+    ...row,
+    scanner: bench.world.scanner,
+  }));
 }
 
 /** Exact colour on a region's paper, had the pen put down there what it did on the others. */
@@ -58,12 +70,12 @@ function penRows(
   pen: Pen,
   fits: readonly FittedInk[],
   by: OpacityRow['by'],
-): OpacityRow[] {
+): Row[] {
   const { ink, kind } = bench;
   const known = penLayer(pen, fits);
   // Where no film is believed the grounds tell, and are counted there.
   if (by === 'film' && known.by !== 'film-fit') return [];
-  const leftOut = leftOutOf(pen, fits).map(({ region, paper, foretold }): OpacityRow => {
+  const leftOut = leftOutOf(pen, fits).map(({ region, paper, foretold }): Row => {
     const exact = truth.get(region)!.lab;
     const away = [0, 1, 2].map((c) => Math.abs(foretold.lab[c] - exact[c]) / foretold.u[c]);
     return {
@@ -76,7 +88,7 @@ function penRows(
       withinOne: share(away, 1),
     };
   });
-  const alike = leftOutOf(pen, fits).map(({ region, paper, foretold }): OpacityRow => {
+  const alike = leftOutOf(pen, fits).map(({ region, paper, foretold }): Row => {
     const error = deltaE2000(foretold.lab, withOthersDoses(bench, truth, region));
     return { what: 'left out, like doses', by, ink: kind, paper, error, within: 1, withinOne: 1 };
   });
@@ -88,11 +100,11 @@ function penRows(
   return [...leftOut, ...alike, { ...told, error, ...withinOf(error, numbers.contrast.u) }];
 }
 
-function pairRows({ kind, film, papersByMap }: OpacityBench, { told, mapped, truth }: BenchPen): OpacityRow[] {
+function pairRows({ kind, film, papersByMap }: OpacityBench, { told, mapped, truth }: BenchPen): Row[] {
   const own = film.findings.filter(
     ({ quantity, subject }) => quantity.startsWith('toneShift') && subject.regions.every((id) => truth.has(id)),
   );
-  return own.flatMap((finding): OpacityRow[] => {
+  return own.flatMap((finding): Row[] => {
     const [a, b] = finding.subject.regions.map((id) => truth.get(id)!);
     const paper = finding.subject.regions.map((id) => id.split('-')[1]).join(' ');
     const by = finding.byMap ? 'film' : 'grounds';
@@ -121,24 +133,30 @@ function hidingRow(
   pen: Pen,
   papersByMap: OpacityBench['papersByMap'],
   { exact, ...row }: { by: OpacityRow['by']; ink: string; paper: string; exact: number },
-): OpacityRow[] {
+): Row[] {
   const papers = toneShift.subject.regions.map((id) => {
     const sample = pen.samples.find(({ region }) => region === id)!;
     return row.by === 'film' ? sample.paperLab : papersByMap.find(({ name }) => name === sample.paper)!.lab;
   });
   const found = hiding({ toneShift, papers: [papers[0], papers[1]], uPapers: PAPERS_U[row.by] });
-  if (typeof found?.value !== 'number') return [];
+  if (typeof found?.value !== 'number') return [{ what: 'hiding', ...row, ...NONE }];
   return [{ what: 'hiding', ...row, ...of(found, exact) }];
 }
 
-function barRows(seed: number): OpacityRow[] {
-  const { kind, measure, truth } = barTrial(seed, { upright: seed % 3 === 0 });
-  const [found] = measure.quantities;
-  const what = kind === 'swab' ? 'bar, swab' : 'bar, strokes';
-  const row = { what, by: 'grounds', ink: '', paper: '' } as const;
-  if (found.value === null) return [{ ...row, error: 0, within: 0, withinOne: 0, refused: true }];
-  return [{ ...row, ...of(found, truth) }];
+function barRows({ kind, told, truth }: BenchBar, ink: string): Row[] {
+  const by = told.byMap ? 'film' : 'grounds';
+  const rows = [
+    { what: `bar, ${kind}`, finding: told },
+    { what: `bar by map, ${kind}`, finding: { ...told, ...told.byMap } },
+  ] as const;
+  return rows.map(({ what, finding }): Row => {
+    const row = { what, by, ink, paper: '' } as const;
+    return finding.value === null ? { ...row, ...NONE } : { ...row, ...of(finding, truth) };
+  });
 }
+
+/** No number was given. */
+const NONE = { error: 0, within: 0, withinOne: 0, refused: true } as const;
 
 function of({ value, u }: Quantity, exact: number): Pick<OpacityRow, 'error' | 'within' | 'withinOne'> {
   const error = Math.abs(Number(value) - exact);

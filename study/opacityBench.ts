@@ -8,21 +8,11 @@ import type { LabValue, Quantity } from '../analysis/quantity.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
 import { drawPaper as drawSamplePaper } from '../sample-scans/generator/paper.ts';
 import { filmBench, type Sample } from '../tests/measure/filmBench.ts';
+import { barTrial } from './barPages.ts';
 import { between, normal } from './draw.ts';
 import { type FilmWorld, filmWorld } from './filmWorlds.ts';
-import { pigmentsByName, realDyesByName } from './realDyes.ts';
-import {
-  drawAbsorption,
-  drawInk,
-  drawPaper,
-  inkOnPaper,
-  mixDyes,
-  type SimulatedInk,
-  type Spectrum,
-} from './simulatedColours.ts';
-
-export const INK_KINDS = ['lobes', 'real dyes', 'pigments'] as const;
-export type InkKind = (typeof INK_KINDS)[number];
+import { drawOpacityInk, type InkKind } from './opacityInk.ts';
+import { drawPaper, inkOnPaper, type SimulatedInk, type Spectrum } from './simulatedColours.ts';
 
 export interface OpacityBench {
   readonly world: FilmWorld;
@@ -35,6 +25,14 @@ export interface OpacityBench {
   readonly pens: readonly BenchPen[];
   /** As the map tells them. */
   readonly papersByMap: readonly KnownPaper[];
+  /** Of the same ink and scanner: strokes and a swab across print; by the film where it is believed. */
+  readonly bars: readonly BenchBar[];
+}
+
+export interface BenchBar {
+  readonly kind: 'strokes' | 'swab';
+  readonly told: Quantity;
+  readonly truth: number;
 }
 
 export interface BenchPen {
@@ -53,17 +51,8 @@ const PAPERS = ['white', 'cream', 'coloured', 'grey'] as const;
 /** Of a pen's ink from paper to paper, logarithm. */
 const PAPER_SPREAD = 0.1;
 
-export function drawOpacityInk(seed: number, random: () => number): { kind: InkKind; ink: SimulatedInk } {
-  const kind = INK_KINDS[Math.floor(seed / 2) % 3];
-  if (kind === 'lobes') return { kind, ink: drawInk(drawAbsorption(random), random) };
-  if (kind === 'real dyes') return { kind, ink: drawInk(mixDyes([...realDyesByName().values()], random), random) };
-  const pigments = [...pigmentsByName().values()];
-  const one = pigments[Math.floor(random() * pigments.length)];
-  const top = Math.max(...one.k);
-  return { kind, ink: { k: one.k.map((v) => v / top), scatter: one.s.map((v) => v / top) } };
-}
-
-export function opacityBench(seed: number): OpacityBench {
+/** @param withBars pages with pixels, which take as long as all the rest */
+export function opacityBench(seed: number, { withBars = false } = {}): OpacityBench {
   const random = seededRandom(seed * 9173 + 29);
   const world = filmWorld(seed);
   const { kind, ink } = drawOpacityInk(seed, random);
@@ -85,7 +74,14 @@ export function opacityBench(seed: number): OpacityBench {
     }),
   );
   const { input, truth } = filmBench(world, ink, papers, samples);
-  const film = measureFilm(input);
+  const trials = (withBars ? (['strokes', 'swab'] as const) : []).map((of, n) =>
+    barTrial(seed, { kind: of, ink, upright: seed % 3 === n, dpi: (seed + n) % 2 === 0 ? 300 : 600 }),
+  );
+  const film = measureFilm({
+    ...input,
+    bars: trials.flatMap(({ region, measure: { bar } }) => (bar ? [{ region, signals: bar.signals }] : [])),
+    findings: [...input.findings, ...trials.flatMap(({ measure }) => measure.quantities)],
+  });
   const ends = new Map(film.inks.flatMap((one) => one.ends.map((end) => [end.region, end.paper] as const)));
   const sampleOf = (finding: Quantity, by: 'film' | 'map'): PenSample => {
     const region = finding.subject.regions[0];
@@ -109,6 +105,13 @@ export function opacityBench(seed: number): OpacityBench {
     papers,
     paperNames: PAPERS,
     film,
+    bars: trials.map(({ kind: of, region, truth: exact }) => ({
+      kind: of,
+      truth: exact,
+      told: film.findings.find(
+        ({ quantity, subject }) => quantity === 'contrastRatio' && subject.regions[0] === region,
+      )!,
+    })),
     papersByMap: input.papers.map(({ bare }, i) => ({ name: PAPERS[i], lab: plain(bare.lab) })),
     pens: pens.map(({ name }) => {
       const own = colours.filter(({ subject }) => subject.regions[0].startsWith(`${name}-`));

@@ -1,6 +1,7 @@
 /** What is gathered for the film fit: all of an ink's samples whose scans one target serves. */
 import { type TargetPatch, targetPatches } from '../../analysis/measure/film/targetPatches.ts';
 import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
+import type { FilmBar } from '../../analysis/measure/opacity/barByFilm.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { LoadedRegion, LoadedSheet, LoadedTarget } from '../sheet/loadedSheet.ts';
 import type { ScanCalibration } from './calibrateSheet.ts';
@@ -45,7 +46,11 @@ export async function filmTask(target: LoadedTarget, loaded: Sheet, measured: Me
   if (found.length === 0) return null;
   const keys = [...new Set(found.map(({ key }) => key))];
   const { calibration } = measured.calibrations.get(found[0].scan)!;
-  const ids = new Set(found.map(({ ink }) => ink.region));
+  const bars = loaded.regions.flatMap((region): FilmBar[] => {
+    const bar = loaded.targets.get(region.scan) === target ? measured.results.get(region.id)?.bar : null;
+    return bar && !bar.flags.includes('clipped') ? [{ region: region.id, signals: bar.signals }] : [];
+  });
+  const ids = new Set([...found.map(({ ink }) => ink.region), ...bars.map(({ region }) => region)]);
   const { model, ridge, matrix } = calibration;
   return {
     task: 'film',
@@ -59,6 +64,7 @@ export async function filmTask(target: LoadedTarget, loaded: Sheet, measured: Me
       })),
     ),
     regions: found.map(({ key, ink, doses }) => ({ paper: keys.indexOf(key), ink, doses })),
+    ...(bars.length > 0 && { bars }),
     findings: measured.findings.filter(({ subject }) => subject.regions.every((id) => ids.has(id))),
   };
 }

@@ -13,6 +13,6 @@ function taughtBy(target: readonly TargetPatch[]): ReturnType<typeof taughtSenso
   return last.taught;
 }
 
-export async function fitFilmOf({ target, map, papers, regions, findings }: FilmTask): Promise<FilmResult> {
-  return measureFilm({ taught: taughtBy(target), map, papers, regions, findings });
+export async function fitFilmOf({ target, ...input }: FilmTask): Promise<FilmResult> {
+  return measureFilm({ taught: taughtBy(target), ...input });
 }

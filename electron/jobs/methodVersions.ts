@@ -2,6 +2,7 @@
 import { FITTED_METHODS } from '../../analysis/measure/film/fittedInk.ts';
 import { FILM_METHODS } from '../../analysis/measure/film/throughFilm.ts';
 import { INK_METHODS } from '../../analysis/measure/ink.ts';
+import { BAR_FILM_METHODS } from '../../analysis/measure/opacity/barByFilm.ts';
 import { BAR_METHODS } from '../../analysis/measure/opacity/measureBar.ts';
 import { OPACITY_METHODS } from '../../analysis/measure/opacity/opacityFindings.ts';
 import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
@@ -37,7 +38,11 @@ export function versionOf(task: Task): string {
   return [TASK_VERSIONS[task.task], ...methodsOf(task)].join(' ');
 }
 
-const FILM: readonly string[] = [...Object.values(FILM_METHODS), ...Object.values(FITTED_METHODS)];
+const FILM: readonly string[] = [
+  ...Object.values(FILM_METHODS),
+  ...Object.values(FITTED_METHODS),
+  ...Object.values(BAR_FILM_METHODS),
+];
 
 function methodsOf(task: Task): readonly string[] {
   if (task.task === 'film') return FILM;

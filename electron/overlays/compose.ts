@@ -10,6 +10,7 @@ import type { Card } from './card.ts';
 import type { Ground } from './ground.ts';
 import { factsOf, header, warningOf } from './header.ts';
 import { drawInset } from './inset.ts';
+import type { Rgb } from '../../analysis/colour/shown.ts';
 import { legend } from './legend.ts';
 import { legendEntries } from './legendEntries.ts';
 import { lineColourFar } from '../../analysis/colour/lineColour.ts';
@@ -36,7 +37,7 @@ export async function compose(asked: OverlayTask, ground: Ground, calibration: C
   const scale = typeScale(ground);
   const line = shown(lineColourFar(coloursUnder(task)));
   const space = cardSpace(task, scale);
-  const cards = await drawCards(task, calibration, line.hex, space);
+  const cards = await drawCards(task, calibration, line, space);
 
   const page = { width: ground.picture.widthPx / scale, height: ground.picture.heightPx / scale };
   const toPoints = ground.scale / scale;
@@ -118,7 +119,7 @@ function cardSpace(task: OverlayTask, scale: number): CardSpace {
 async function drawCards(
   task: OverlayTask,
   calibration: CompiledCalibration,
-  lineHex: string,
+  line: { readonly rgb: Rgb; readonly hex: string },
   space: CardSpace,
 ): Promise<readonly Card[]> {
   const cards: Card[] = [];
@@ -130,7 +131,7 @@ async function drawCards(
       ? await drawInset(
           { ...task, calibration },
           { boxPx: region.boxPx, marks, edge: region.result?.edge ?? null },
-          lineHex,
+          line,
           most,
           space.scale,
         )

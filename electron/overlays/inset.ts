@@ -6,7 +6,9 @@ import { REVERSE_MARKS } from '../../analysis/measure/showThrough/reverseInput.t
 import type { BoxPx } from '../scans/readScan.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import { readPart } from './ground.ts';
+import type { Rgb } from '../../analysis/colour/shown.ts';
 import { edgeShapes } from './edgeShapes.ts';
+import { veilGhost } from './ghostVeil.ts';
 import { bleedShapes, borderPath, hatchPath, isInk, type Marks, signPlaces, signShapes } from './markShapes.ts';
 import { drawShapes, enlarged, type Picture } from './picture.ts';
 import { cased, path } from './svg.ts';
@@ -25,7 +27,7 @@ const SHOWS_MM = 11;
 export async function drawInset(
   scan: { readonly info: ScanInfo; readonly dpi: number; readonly calibration: CompiledCalibration },
   region: { readonly boxPx: BoxPx; readonly marks: Marks; readonly edge: EdgeDetail | null },
-  colour: string,
+  { rgb, hex: colour }: { readonly rgb: Rgb; readonly hex: string },
   most: { readonly widthPx: number; readonly heightPx: number },
   lineScale: number,
 ): Promise<Inset> {
@@ -40,9 +42,12 @@ export async function drawInset(
     widthPx,
     heightPx,
   ];
-  const picture = enlarged(await readPart(scan.info, boxPx, scan.dpi, scan.calibration), times);
+  const part = await readPart(scan.info, boxPx, scan.dpi, scan.calibration);
   const markAt = (x: number, y: number): number =>
     x < 0 || y < 0 || x >= widthPx || y >= heightPx ? INK_MARKS.none : marks.data[(top + y) * marks.widthPx + left + x];
+  const shown = Uint8Array.from({ length: widthPx * heightPx }, (_, i) => markAt(i % widthPx, Math.floor(i / widthPx)));
+  veilGhost(part, { data: shown, columns: widthPx, rows: heightPx, fromX: 0, fromY: 0 }, scan.dpi / 25.4, rgb);
+  const picture = enlarged(part, times);
   const perPoint = times / lineScale; // points of the drawing to a pixel of the scan
   const border = (is: (mark: number) => boolean): string =>
     borderPath((x, y) => is(markAt(x, y)), widthPx, heightPx, perPoint);

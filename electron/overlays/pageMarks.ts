@@ -1,10 +1,8 @@
 /** Marks on the page's own picture: an outline beside the ink, signs only where they fit into it. */
-import { xyzToLab } from '../../analysis/colour/lab.ts';
-import { srgbToXyzD50 } from '../../analysis/colour/srgb.ts';
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
-import { GHOST_VEILS, ghostClasses } from '../../analysis/measure/showThrough/ghostMap.ts';
 import { REVERSE_MARKS } from '../../analysis/measure/showThrough/reverseInput.ts';
 import type { BoxPx } from '../scans/readScan.ts';
+import { veilGhost } from './ghostVeil.ts';
 import { bleedShapes, isInk, type Marks, signPlaces, signShapes } from './markShapes.ts';
 import { blendPixel, type Picture } from './picture.ts';
 import type { Rgb } from '../../analysis/colour/shown.ts';
@@ -57,32 +55,6 @@ export function drawPageMarks(
   );
 }
 
-interface SmallMarks {
-  readonly data: Uint8Array;
-  readonly columns: number;
-  readonly rows: number;
-  /** Px of the picture. */
-  readonly fromX: number;
-  readonly fromY: number;
-}
-
-/** On the back of a page: the more of the line's colour, the more shows through behind it. */
-function veilGhost(picture: Picture, marks: SmallMarks, cellsPerMm: number, rgb: Rgb): void {
-  const { data, columns, rows, fromX, fromY } = marks;
-  if (!data.includes(REVERSE_MARKS.behindCore)) return;
-  const lightness = new Float32Array(columns * rows);
-  for (let i = 0; i < lightness.length; i++) {
-    const [x, y] = [fromX + (i % columns), fromY + Math.floor(i / columns)];
-    if (x < 0 || y < 0 || x >= picture.widthPx || y >= picture.heightPx) continue;
-    const at = 3 * (y * picture.widthPx + x);
-    const [r, g, b] = picture.data.subarray(at, at + 3);
-    lightness[i] = xyzToLab(srgbToXyzD50(r / 255, g / 255, b / 255))[0];
-  }
-  ghostClasses({ marks: data, lightness, columns, rows, cellsPerMm }).forEach((own, i) => {
-    if (own > 0) blendPixel(picture, fromX + (i % columns), fromY + Math.floor(i / columns), rgb, GHOST_VEILS[own]);
-  });
-}
-
 /** Whether a hatch would still leave the ink to be seen. */
 function isWide(markAt: (x: number, y: number) => number, x: number, y: number): boolean {
   return [-3, 3].every((d) => isInk(markAt(x + d, y)) && isInk(markAt(x, y + d)));
@@ -90,6 +62,9 @@ function isWide(markAt: (x: number, y: number) => number, x: number, y: number):
 
 /** INK_MARKS and REVERSE_MARKS are numbers below this. */
 const MARK_CLASSES = 16;
+
+/** Of a cell, a quarter. */
+const CORE_SHARE = 4;
 
 /** The class that most pixels of a cell have; ink when half of the cell is ink. */
 function classOf(marks: Marks, x: number, y: number, cell: number): number {
@@ -101,6 +76,8 @@ function classOf(marks: Marks, x: number, y: number, cell: number): number {
   for (let v = fromY; v < toY; v++) for (let u = fromX; u < toX; u++) counts[marks.data[v * marks.widthPx + u]]++;
   const all = counts.reduce((a, b) => a + b, 0);
   if (all === 0 || 2 * counts[INK_MARKS.none] > all) return INK_MARKS.none;
+  // A line's middle third is narrower than a cell of a page made small, and still is to be seen.
+  if (CORE_SHARE * counts[REVERSE_MARKS.behindCore] >= all) return REVERSE_MARKS.behindCore;
   counts[INK_MARKS.none] = -1;
   return counts.indexOf(Math.max(...counts));
 }

@@ -6,6 +6,7 @@ import { fittedInk, type FittedInk, fittedQuantities, type Told } from './fitted
 import { fitInk, fitWithout, type InkFilm } from './inkFilm.ts';
 import { fittedPaper, type PlacedRegion, placedRegion } from './placed.ts';
 import { type Disbelief, MOST_AWAY, whyNotBelieved } from './rules.ts';
+import { barTeller, type FilmBar } from '../opacity/barByFilm.ts';
 import { doseSeries, type FilmPaper, type FilmRegion, type LeftOut, type Series, seriesOn } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 import { filmTeller, isTellable, type Teller, type ToldRegion } from './throughFilm.ts';
@@ -16,6 +17,8 @@ export interface FilmMeasureInput {
   readonly map: Pick<Calibration, 'model' | 'ridge' | 'matrix'>;
   readonly papers: readonly FilmPaper[];
   readonly regions: readonly FilmRegion[];
+  /** Printed bars that this ink crosses. @default none */
+  readonly bars?: readonly FilmBar[];
   /** Of these regions, and between them, by the map. */
   readonly findings: readonly Quantity[];
 }
@@ -77,7 +80,21 @@ export function measureFilm(input: FilmMeasureInput): FilmMeasure {
   regions.forEach(({ paper }, region) => {
     if (!reasons.has(region) && !all.some(({ film }) => film.papers.includes(paper))) reasons.set(region, 'few-doses');
   });
-  return outcome(input, all, tellers, reasons, (told) => leftOut(told, taught, input));
+  return outcome(input, all, [...tellers, ...barTellers(all, taught, input)], reasons, (told) =>
+    leftOut(told, taught, input),
+  );
+}
+
+/** Of several films the one of most doses reads the bars. */
+function barTellers(
+  all: readonly Told[],
+  { sensors, by }: TaughtSensors,
+  { bars = [], papers }: FilmMeasureInput,
+): Teller[] {
+  const [film] = all
+    .flatMap((told) => (whyNotBelieved(told.film) === null ? [told.film] : []))
+    .toSorted((a, b) => b.doses.length - a.doses.length);
+  return film === undefined || bars.length === 0 ? [] : [barTeller(film, bars, papers, sensors, flagsOn(film, null, by))];
 }
 
 /** Fewer papers, and what is left foretells none. */

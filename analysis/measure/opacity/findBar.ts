@@ -74,17 +74,34 @@ function barAlong(
   const beside = [...paper].filter((share, t) => (t < rows[0] || t > rows[1]) && share > 0.15).length;
   if (beside < LEAST_MM.beside * pxPerMm) return null;
   const third = Math.round((rows[1] - rows[0]) / 3);
-  const columns = longestRun(length, (s) => {
+  const middle = (of: Float32Array, s: number): number => {
     let sum = 0;
-    for (let t = rows[0] + third; t <= rows[1] - third; t++) sum += lightest[at(s, t)];
+    for (let t = rows[0] + third; t <= rows[1] - third; t++) sum += of[at(s, t)];
     // Noise and a fibre do not end it.
-    return sum / (rows[1] - rows[0] - 2 * third + 1) < Math.max(...BLACK);
-  });
+    return sum / (rows[1] - rows[0] - 2 * third + 1);
+  };
+  const isBlack = (s: number): boolean => middle(lightest, s) < Math.max(...BLACK);
+  // Ink that hides the print does not end it, paper does.
+  const columns = withBlackEnds(
+    longestRun(length, (s) => isBlack(s) || middle(darkest, s) < PAPER),
+    isBlack,
+  );
   if (columns === null) return null;
   const edges = [-1, 1].map((way) => edgeOf(box, lightest, darkest, columns, rows, way, pxPerMm));
   const inside = mean(black, (t) => t >= rows[0] && t <= rows[1]);
   const outside = mean(black, (t) => t < rows[0] || t > rows[1]);
   return { bar: { box, from: columns[0], to: columns[1], edges: [edges[0], edges[1]] }, contrast: inside - outside };
+}
+
+function withBlackEnds(
+  run: readonly [number, number] | null,
+  isBlack: (s: number) => boolean,
+): readonly [number, number] | null {
+  if (run === null) return null;
+  let [from, to] = run;
+  while (from <= to && !isBlack(from)) from++;
+  while (to >= from && !isBlack(to)) to--;
+  return from > to ? null : [from, to];
 }
 
 /** From the middle of the bar outwards to where it is half paper, where paper follows; a line through all such places. */

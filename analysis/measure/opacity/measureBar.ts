@@ -12,7 +12,7 @@ import { coverage } from './coverage.ts';
 import { type Bar, findBar } from './findBar.ts';
 import type { MeasuredBar } from './measuredBar.ts';
 
-export const BAR_METHODS = { contrastRatio: 'contrastRatio/2' } as const;
+export const BAR_METHODS = { contrastRatio: 'contrastRatio/3' } as const;
 
 export interface BarMeasure {
   readonly quantities: readonly Quantity[];
@@ -106,6 +106,7 @@ export function measureBar(input: RegionInput): BarMeasure {
       flags,
       white: { ground: told(beside).lab, ink: overWhite.lab, u: overWhite.u },
       black: { ground: told(own).lab, ink: overBlack.lab, u: overBlack.u },
+      signals: { paper: beside, print: own, onPaper: white, onPrint: black },
     },
   };
 }

@@ -12,7 +12,7 @@ export const OPACITY_METHODS = {
   film: { 'film-fit': 'film-film/1', grounds: 'film/1' },
   contrast: { 'film-fit': 'contrastRatio.predicted-film/1', grounds: 'contrastRatio.predicted/2' },
   predictedColour: { 'film-fit': 'predictedColour-film/1', grounds: 'predictedColour/1' },
-  hiding: 'hiding/1',
+  hiding: 'hiding/2',
 } as const;
 
 /** 1 hides the paper wholly; common practice, no source. */
@@ -161,6 +161,9 @@ export interface PaperPair {
 /** Papers must differ by so many of their own standard uncertainties, and by so much at all, ΔE00. */
 const APART = { sigmas: 4, least: 2 } as const;
 
+/** From here on ± 2u reaches over the whole of 'nearly opaque', and no word can be told: papers that are nearly alike, mostly. */
+const MOST_DOUBT = (HIDING_LIMITS[1] - HIDING_LIMITS[0]) / 2;
+
 /** Null: the tone shift itself cannot be told. */
 export function hiding({ toneShift, papers, uPapers }: PaperPair): Quantity | null {
   const { value, u, subject, flags } = toneShift;
@@ -169,14 +172,9 @@ export function hiding({ toneShift, papers, uPapers }: PaperPair): Quantity | nu
   const isAlike = between < Math.max(APART.least, APART.sigmas * uPapers);
   const told = 1 - value / between;
   const doubt = Math.hypot(u / between, (value * uPapers) / between ** 2);
-  return {
-    quantity: 'hiding',
-    subject,
-    value: isAlike ? null : told,
-    unit: '1',
-    u: isAlike ? null : doubt,
-    ...(!isAlike && { verdict: verdict(told, doubt, HIDING_LIMITS, HIDING_WORDS), limits: HIDING_LIMITS }),
-    flags: isAlike ? [...flags, 'grounds-alike'] : flags,
-    method: OPACITY_METHODS.hiding,
-  };
+  const why: Flag | null = isAlike ? 'grounds-alike' : doubt > MOST_DOUBT ? 'cannot-tell' : null;
+  const common = { quantity: 'hiding', subject, unit: '1', method: OPACITY_METHODS.hiding } as const;
+  if (why !== null) return { ...common, value: null, u: null, flags: [...new Set([...flags, why])] };
+  const word = verdict(told, doubt, HIDING_LIMITS, HIDING_WORDS);
+  return { ...common, value: told, u: doubt, verdict: word, limits: HIDING_LIMITS, flags };
 }

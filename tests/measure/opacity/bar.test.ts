@@ -4,7 +4,7 @@ import { barCrossings } from '../../../analysis/measure/opacity/barCrossings.ts'
 import { coverage } from '../../../analysis/measure/opacity/coverage.ts';
 import { barTrial, type BarOptions } from '../../../study/barPages.ts';
 
-const PLAIN: BarOptions = { dpi: 300 };
+const PLAIN: BarOptions = { dpi: 300, sizeMm: [26, 18] };
 
 describe('contrast ratio', () => {
   test.each<[number, BarOptions]>([

@@ -124,6 +124,16 @@ describe('hiding', () => {
     expect(same).toMatchObject({ value: null, u: null, flags: ['grounds-alike'] });
   });
 
+  test('papers that differ too little for any word to be told give no number', () => {
+    const near: readonly [LabValue, LabValue] = [WHITE, [WHITE[0] - 1, WHITE[1], WHITE[2] + 3.5]];
+    const between = deltaE2000(labD50(...near[0]), labD50(...near[1]));
+    expect(between).toBeGreaterThan(2);
+    const doubtful = hiding({ toneShift: shift(0.3 * between, 0.08 * between), papers: near, uPapers: 0.3 });
+    expect(doubtful).toMatchObject({ value: null, u: null, flags: ['cannot-tell'] });
+    const sure = hiding({ toneShift: shift(0.3 * between, 0.05 * between), papers: near, uPapers: 0.1 });
+    expect(sure?.value).toBeCloseTo(0.7, 6);
+  });
+
   test('without a tone shift there is none', () => {
     expect(hiding({ toneShift: shift(null, null), papers, uPapers: 0.3 })).toBeNull();
   });
