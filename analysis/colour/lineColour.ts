@@ -6,21 +6,25 @@ const MOST_CHROMA = 62;
 
 const LIGHTNESS_COUNTS = 4;
 
-const CANDIDATES: readonly LabTriple[] = [26, 32, 38, 44, 50, 56, 62, 68, 74, 80, 86]
-  .flatMap((L) =>
-    [0, 40, MOST_CHROMA].flatMap((C) =>
-      Array.from({ length: C === 0 ? 1 : 24 }, (_, i): LabTriple => {
-        const hue = (i * Math.PI) / 12;
-        return [L, C * Math.cos(hue), C * Math.sin(hue)];
-      }),
-    ),
-  )
-  .filter((lab) => shown(lab).exact);
+/** Made when first asked for. */
+let made: readonly LabTriple[] | null = null;
+
+const candidates = (): readonly LabTriple[] =>
+  (made ??= [26, 32, 38, 44, 50, 56, 62, 68, 74, 80, 86]
+    .flatMap((L) =>
+      [0, 40, MOST_CHROMA].flatMap((C) =>
+        Array.from({ length: C === 0 ? 1 : 24 }, (_, i): LabTriple => {
+          const hue = (i * Math.PI) / 12;
+          return [L, C * Math.cos(hue), C * Math.sin(hue)];
+        }),
+      ),
+    )
+    .filter((lab) => shown(lab).exact));
 
 /** @param under colours that the lines cross: inks, papers. */
 export function lineColourFar(under: readonly LabTriple[]): LabTriple {
   const far = (lab: LabTriple): number => Math.min(...under.map((u) => distance(lab, u)));
-  return CANDIDATES.reduce((best, lab) => (far(lab) > far(best) ? lab : best));
+  return candidates().reduce((best, lab) => (far(lab) > far(best) ? lab : best));
 }
 
 /**

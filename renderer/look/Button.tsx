@@ -1,24 +1,42 @@
-import type { ReactNode } from 'react';
-import { Button as AriaButton, type ButtonProps as AriaButtonProps } from 'react-aria-components';
+import type { ComponentProps, ReactNode } from 'react';
 
-export interface ButtonProps extends Omit<AriaButtonProps, 'className' | 'children' | 'style'> {
+export interface ButtonProps extends Omit<ComponentProps<'button'>, 'className' | 'style' | 'onClick' | 'disabled'> {
   /** 'strong' for the one thing to do here; 'plain' for words beside a thing. */
   readonly kind?: 'strong' | 'usual' | 'plain';
   /** Looks pressed in: the choice that stands. */
   readonly chosen?: boolean;
+  readonly onPress?: () => void;
+  readonly isDisabled?: boolean;
   readonly children: ReactNode;
 }
 
-/** A button with words. */
-export function Button({ kind = 'usual', chosen = false, children, ...rest }: ButtonProps) {
+/** A button with words. What presses it is its own: neither the page's keys nor what it lies in hear of it. */
+export function Button({
+  kind = 'usual',
+  chosen = false,
+  onPress,
+  isDisabled = false,
+  type = 'button',
+  children,
+  ...rest
+}: ButtonProps) {
   return (
-    <AriaButton
+    <button
       {...rest}
+      type={type}
+      disabled={isDisabled}
+      onClick={(event) => {
+        event.stopPropagation();
+        onPress?.();
+      }}
+      onKeyDown={(event) => {
+        if (event.key === 'Enter' || event.key === ' ') event.stopPropagation();
+      }}
       className="button"
       data-kind={kind}
       {...(chosen && { 'data-chosen': true, 'aria-pressed': true })}
     >
       {children}
-    </AriaButton>
+    </button>
   );
 }

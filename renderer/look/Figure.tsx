@@ -1,4 +1,3 @@
-import { Button as AriaButton } from 'react-aria-components';
 import type { LabValue, Unit } from '../../analysis/quantity.ts';
 import { announce } from './announce.ts';
 import { copyText, figureText } from './figureText.ts';
@@ -19,18 +18,23 @@ export function Figure({ value, u, unit, large = false, decimals }: FigureProps)
   if (value === null) return <span className="figure-u">{text.value}</span>;
   const whole = copyText(text);
   return (
-    <AriaButton
+    <button
+      type="button"
       className="figure"
       aria-label={`${whole}, copy`}
-      onPress={() => {
+      onClick={(event) => {
+        event.stopPropagation();
         copy(whole);
+      }}
+      onKeyDown={(event) => {
+        if (event.key === 'Enter' || event.key === ' ') event.stopPropagation();
       }}
       {...(large && { 'data-large': true })}
     >
       {/* The spaces are for those who hear or select it; the eye gets its gaps from the layout. */}
       <span className="figure-value">{text.value}</span> <span className="figure-u">{text.u}</span>{' '}
       {text.unit !== '' && <span className="figure-unit">{text.unit}</span>}
-    </AriaButton>
+    </button>
   );
 }
 

@@ -12,11 +12,12 @@ export interface KeysProps {
 
 /** The help sheet: every key that works now. */
 export function Keys({ isOpen, onClose, foot }: KeysProps) {
-  const groups = mergedGroups(useKeyGroups());
+  // A closed one costs nothing: pages register their keys while they are drawn.
+  if (!isOpen) return null;
   return (
     <ModalOverlay
       className="sheet-behind"
-      isOpen={isOpen}
+      isOpen
       onOpenChange={(open) => {
         if (!open) onClose();
       }}
@@ -30,31 +31,38 @@ export function Keys({ isOpen, onClose, foot }: KeysProps) {
             </Heading>
             <Button onPress={onClose}>Close</Button>
           </div>
-          <div className="keys">
-            {groups.map(({ group, bindings }) => (
-              <section key={group}>
-                <h3>{group}</h3>
-                <dl>
-                  {bindings.map(({ keys, does }) => (
-                    <div key={keys + does} style={{ display: 'contents' }}>
-                      <dt>
-                        {keys.split(' / ').map((key, i) => (
-                          <span key={key}>
-                            {i > 0 && ' or '}
-                            <kbd>{spokenKeys(key)}</kbd>
-                          </span>
-                        ))}
-                      </dt>
-                      <dd>{does}</dd>
-                    </div>
-                  ))}
-                </dl>
-              </section>
-            ))}
-          </div>
+          <KeyList />
           {foot !== undefined && <p className="sheet-foot">{foot}</p>}
         </Dialog>
       </Modal>
     </ModalOverlay>
+  );
+}
+
+function KeyList() {
+  const groups = mergedGroups(useKeyGroups());
+  return (
+    <div className="keys">
+      {groups.map(({ group, bindings }) => (
+        <section key={group}>
+          <h3>{group}</h3>
+          <dl>
+            {bindings.map(({ keys, does }) => (
+              <div key={keys + does} style={{ display: 'contents' }}>
+                <dt>
+                  {keys.split(' / ').map((key, i) => (
+                    <span key={key}>
+                      {i > 0 && ' or '}
+                      <kbd>{spokenKeys(key)}</kbd>
+                    </span>
+                  ))}
+                </dt>
+                <dd>{does}</dd>
+              </div>
+            ))}
+          </dl>
+        </section>
+      ))}
+    </div>
   );
 }

@@ -23,7 +23,19 @@ export function withinGamut([L, a, b]: LabValue, gamut: Gamut): boolean {
   return rgb.every((linear) => linear >= -SLACK && linear <= 1 + SLACK);
 }
 
-/** What the screen says of itself; sRGB where nobody can be asked. */
+let asked: Gamut | null = null;
+
+/** What the screen says of itself; sRGB where nobody can be asked. Asked once: an answer has the engine bring all styles up to date first. */
 export function screenGamut(): Gamut {
-  return typeof window !== 'undefined' && window.matchMedia('(color-gamut: p3)').matches ? 'p3' : 'srgb';
+  if (typeof window === 'undefined') return 'srgb';
+  if (asked === null) {
+    const wide = window.matchMedia('(color-gamut: p3)');
+    const hear = (): void => {
+      asked = wide.matches ? 'p3' : 'srgb';
+    };
+    // Another screen, or another setting of it.
+    wide.addEventListener('change', hear);
+    hear();
+  }
+  return asked ?? 'srgb';
 }

@@ -13,7 +13,7 @@ beforeAll(() => {
   vi.stubGlobal('window', {
     devicePixelRatio: 1,
     location: { hash: '#/ink/1/writing' },
-    matchMedia: () => ({ matches: false }),
+    matchMedia: () => ({ matches: false, addEventListener: () => {} }),
   });
 });
 
