@@ -32,6 +32,8 @@ export interface FilmInput {
 export interface FilmOptions {
   /** Kinds of ink that are followed, those first whose start comes nearest. @default 5 */
   readonly starts?: number;
+  /** Kinds of pigment that are followed beside them. @default 4 */
+  readonly pigments?: number;
   /** @default 25 */
   readonly iterations?: number;
   /** @default the shipped one */
@@ -39,7 +41,7 @@ export interface FilmOptions {
   /** Share of a signal's whole noise (signalNoise.ts) that the fit assumes: what regions are off alike does not scatter about an ink's curve. @default 0.5 */
   readonly noise?: number;
 }
-export const FILM_DEFAULTS = { starts: 5, iterations: 25, noise: 0.5 } as const;
+export const FILM_DEFAULTS = { starts: 5, pigments: 4, iterations: 25, noise: 0.5 } as const;
 
 export interface FilmFit {
   readonly state: ModelState;
@@ -51,7 +53,7 @@ export interface FilmFit {
   readonly regions: readonly ModelRegion[];
   /** Lower Cholesky factor of the curvature H at `state`; its inverse is the unknowns' covariance. */
   readonly factor: Float64Array;
-  /** Scatter wanders over the spectrum: pigment rather than dye. */
+  /** Of the most believed kind: scatter has a spectrum of its own. */
   readonly pigmented: boolean;
   /** Σ((model − signal)/σ)² over all signals, and region by region; σ is the whole noise. */
   readonly chiSquare: number;
@@ -67,10 +69,6 @@ export interface Alternative {
   readonly state: ModelState;
 }
 
-/** Uneven scatter is tried with as many of the best kinds. */
-const PIGMENT_KINDS = 3;
-/** How often an ink is a pigment, before it is seen. A choice, no source. */
-const PIGMENT_SHARE = 0.3;
 /** After so many steps, starts this far behind the best (log evidence, about) are given up. */
 const EARLY = { iterations: 8, behind: 12 } as const;
 /** Kinds of less belief than this are not worth their time. */
@@ -83,43 +81,34 @@ export function fitFilm(input: FilmInput, sensors: Sensors, options: FilmOptions
   const used = { ...FILM_DEFAULTS, prior: shippedInkPrior(), ...options };
   const estimates = input.papers.map(({ signal }) => groundPrior(signal, sensors));
   const grounds = estimates.map(({ log }) => log.map(Math.exp));
-  const posed = (kind: InkKind, pigmented: boolean): FilmProblem =>
-    problemOf(input, sensors, kind, used.noise, pigmented, estimates);
-  const begun = bestStarts(input, sensors, grounds, used.prior, used.starts).map(({ kind, k, doses }) => {
-    const problem = posed(kind, false);
-    const z = new Float64Array(problem.at.count);
-    z.set(inkUnknowns(k, kind), problem.at.ink);
-    doses.forEach((dose, i) => (z[problem.at.doses + i] = Math.log(dose) / DOSE_LOG_SD));
-    return { problem, found: minimise(problem, z, Math.min(EARLY.iterations, used.iterations)) };
-  });
+  const begun = bestStarts(input, sensors, grounds, used.prior, used.starts, used.pigments).map(
+    ({ kind, ink, doses }) => {
+      const problem = problemOf(input, sensors, kind, used.noise, estimates);
+      const z = new Float64Array(problem.at.count);
+      z.set(inkUnknowns(ink, kind), problem.at.ink);
+      doses.forEach((dose, i) => (z[problem.at.doses + i] = Math.log(dose) / DOSE_LOG_SD));
+      return { problem, found: minimise(problem, z, Math.min(EARLY.iterations, used.iterations)) };
+    },
+  );
   const least = Math.min(...begun.map(({ found }) => found.cost));
-  const flat = begun
+  const followed = begun
     .filter(({ found }) => found.cost < least + EARLY.behind)
     .map(({ problem, found }) =>
-      weighed(problem, found.converged ? found : minimise(problem, found.z, used.iterations - EARLY.iterations), false),
+      weighed(problem, found.converged ? found : minimise(problem, found.z, used.iterations - EARLY.iterations)),
     )
     .sort((a, b) => b.evidence - a.evidence);
-  const uneven = flat.slice(0, PIGMENT_KINDS).map(({ problem: even, found }) => {
-    const problem = posed(even.prior, true);
-    const z = new Float64Array(problem.at.count);
-    z.set(found.z.subarray(0, even.at.scatterModes));
-    z.set(found.z.subarray(even.at.doses), problem.at.doses);
-    return weighed(problem, minimise(problem, z, used.iterations), true);
-  });
-  return resultOf([...flat, ...uneven].sort((a, b) => b.evidence - a.evidence));
+  return resultOf(followed);
 }
 
 /** One kind of ink followed to its end. */
 interface Candidate {
   readonly problem: FilmProblem;
   readonly found: Minimum;
-  readonly pigmented: boolean;
   readonly evidence: number;
 }
 
-function weighed(problem: FilmProblem, found: Minimum, pigmented: boolean): Candidate {
-  const share = problem.prior.share * (pigmented ? PIGMENT_SHARE : 1 - PIGMENT_SHARE);
-  return { problem, found, pigmented, evidence: Math.log(share) + evidenceOf(problem, found) };
+function weighed(problem: FilmProblem, found: Minimum): Candidate {
+  return { problem, found, evidence: Math.log(problem.prior.share) + evidenceOf(problem, found) };
 }
 
 /** Log of the integral over the unknowns, by their curvature at the minimum. */
@@ -147,12 +136,11 @@ function problemOf(
   sensors: Sensors,
   prior: InkKind,
   noise: number,
-  pigmented: boolean,
   estimates: readonly GroundPrior[],
 ): FilmProblem {
   const signals = [...papers.map(({ signal }) => signal), ...regions.map(({ signal }) => signal)];
   return {
-    at: placesOf(prior.modes.length, regions.length, papers.length, sensors.doubt.length, pigmented),
+    at: placesOf(prior.modes.length, regions.length, papers.length, sensors.doubt.length),
     prior,
     sensors,
     noise,
@@ -259,7 +247,7 @@ function judged(problem: FilmProblem, z: Float64Array): Judged {
 
 /** @param candidates the most believed first */
 function resultOf(candidates: readonly Candidate[]): FilmFit {
-  const [{ problem, found, pigmented, evidence }] = candidates;
+  const [{ problem, found, evidence }] = candidates;
   const weights = candidates.map((one) => Math.exp(one.evidence - evidence));
   const heard = weights.filter((weight) => weight > LEAST_SHARE);
   const sum = heard.reduce((a, b) => a + b, 0);
@@ -274,7 +262,7 @@ function resultOf(candidates: readonly Candidate[]): FilmFit {
     noise: problem.noise,
     regions: problem.regions,
     factor: cholesky(found.normal, problem.at.count),
-    pigmented,
+    pigmented: problem.prior.pigment,
     chiSquare: squares.reduce((a, b) => a + b, 0),
     regionChiSquare: squares,
     misfits: rests,

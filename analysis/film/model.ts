@@ -3,7 +3,7 @@ import { GRID } from './grid.ts';
 import { GROUND_MODE_COUNT, type GroundPrior } from './groundPrior.ts';
 import type { InkKind } from './inkPrior.ts';
 import { layerWithSlopes } from './layer.ts';
-import { DOSE_LOG_SD, groundOf, type InkState, inkState, type Places, SCATTER_SLOPE, scatterMode } from './unknowns.ts';
+import { DOSE_LOG_SD, groundOf, type InkState, inkState, type Places } from './unknowns.ts';
 
 const COUNT = GRID.count;
 
@@ -42,7 +42,9 @@ const byInk = new Float64Array(COUNT);
 const byScatter = new Float64Array(COUNT);
 const byDose = new Float64Array(COUNT);
 const byGround = new Float64Array(COUNT);
-const through = new Float64Array(COUNT);
+/** Slopes by wavelength as one channel weighs them. */
+const throughK = new Float64Array(COUNT);
+const throughScatter = new Float64Array(COUNT);
 
 /**
  * @param curves three stacked weights over the grid, 108 values: sensors, or those of XYZ
@@ -85,22 +87,21 @@ export function respond(
     for (let l = 0; l < COUNT; l++) value += curves[from + l] * R[l];
     values[c] = value;
     if (dose !== null) {
-      seenThrough(curves, from, byInk);
-      for (let j = 0; j < prior.modes.length; j++) rows[row + at.ink + j] = along(prior.modes[j]);
-      let scatter = 0;
       let doses = 0;
       for (let l = 0; l < COUNT; l++) {
-        scatter += curves[from + l] * byScatter[l];
+        throughK[l] = curves[from + l] * byInk[l];
+        throughScatter[l] = curves[from + l] * byScatter[l];
         doses += curves[from + l] * byDose[l];
       }
-      rows[row + at.scatter] = SCATTER_SLOPE * scatter;
-      if (at.scatterModes < at.doses) seenThrough(curves, from, byScatter);
-      for (let j = at.scatterModes; j < at.doses; j++) rows[row + j] = along(scatterMode(j - at.scatterModes));
+      for (let j = 0; j < prior.modes.length; j++) {
+        const { k, scatter } = prior.modes[j];
+        rows[row + at.ink + j] = (k ? along(throughK, k) : 0) + (scatter ? along(throughScatter, scatter) : 0);
+      }
       rows[row + at.doses + dose] = DOSE_LOG_SD * doses;
     }
     const groundFrom = row + at.grounds + paper * GROUND_MODE_COUNT;
-    seenThrough(curves, from, byGround);
-    for (let j = 0; j < GROUND_MODE_COUNT; j++) rows[groundFrom + j] = along(estimates[paper].modes[j]);
+    for (let l = 0; l < COUNT; l++) throughK[l] = curves[from + l] * byGround[l];
+    for (let j = 0; j < GROUND_MODE_COUNT; j++) rows[groundFrom + j] = along(throughK, estimates[paper].modes[j]);
     for (let j = 0; j < doubt.length; j++) {
       let sum = 0;
       for (let l = 0; l < COUNT; l++) sum += doubt[j][from + l] * R[l];
@@ -111,12 +112,7 @@ export function respond(
   return values;
 }
 
-/** Slopes by wavelength as one channel weighs them; then along one mode after another. */
-function seenThrough(curves: Float64Array, from: number, by: Float64Array): void {
-  for (let l = 0; l < COUNT; l++) through[l] = curves[from + l] * by[l];
-}
-
-function along(mode: Float64Array): number {
+function along(through: Float64Array, mode: Float64Array): number {
   let sum = 0;
   for (let l = 0; l < COUNT; l++) sum += through[l] * mode[l];
   return sum;

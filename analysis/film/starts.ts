@@ -1,20 +1,19 @@
 /** Where the fit begins: inks of the prior's list whose colours at some dose come nearest to what was seen. */
 import type { FilmInput } from './fitFilm.ts';
 import { GRID } from './grid.ts';
-import type { InkKind, InkPrior } from './inkPrior.ts';
+import type { InkKind, InkPrior, InkStart } from './inkPrior.ts';
 import type { Sensors } from './sensors.ts';
 
 const COUNT = GRID.count;
 /** Each dose is twice the one before, so that its light is that one's squared. */
 const FIRST_DOSE = 0.03;
 const DOSES = 10;
-const SCATTER = 0.025;
 /** Regions looked at: more would say the same. */
 const MOST_REGIONS = 12;
 
 export interface Start {
   readonly kind: InkKind;
-  readonly k: Float64Array;
+  readonly ink: InkStart;
   /** One a region of the input. */
   readonly doses: readonly number[];
 }
@@ -26,6 +25,7 @@ export function bestStarts(
   grounds: readonly Float64Array[],
   prior: InkPrior,
   count: number,
+  pigments: number,
 ): Start[] {
   const every = Math.max(1, Math.ceil(regions.length / MOST_REGIONS));
   const looked = regions.filter((_, i) => i % every === 0);
@@ -37,8 +37,8 @@ export function bestStarts(
   const best = prior.kinds.map((kind) => {
     let nearest = kind.starts[0];
     let least = Infinity;
-    for (const k of kind.starts) {
-      for (const paper of papers) logSignals(k, grounds[paper], sensors.curves, tables[paper]);
+    for (const ink of kind.starts) {
+      for (const paper of papers) logSignals(ink, grounds[paper], sensors.curves, tables[paper]);
       let cost = 0;
       for (let i = 0; i < looked.length; i++) {
         nearestDose(tables[looked[i].paper], lookedLogs[i], near);
@@ -46,23 +46,26 @@ export function bestStarts(
       }
       if (cost < least) {
         least = cost;
-        nearest = k;
+        nearest = ink;
       }
     }
-    return { kind, k: nearest, cost: least };
+    return { kind, ink: nearest, cost: least };
   });
   best.sort((a, b) => a.cost - b.cost);
-  return best.slice(0, count).map(({ kind, k }) => {
-    grounds.forEach((ground, paper) => logSignals(k, ground, sensors.curves, tables[paper]));
-    return {
-      kind,
-      k,
-      doses: regions.map(({ paper }, i) => {
-        nearestDose(tables[paper], seenLogs[i], near);
-        return FIRST_DOSE * 2 ** near.dose;
-      }),
-    };
-  });
+  const most = [count, pigments];
+  return best
+    .filter(({ kind }) => most[Number(kind.pigment)]-- > 0)
+    .map(({ kind, ink }) => {
+      grounds.forEach((ground, paper) => logSignals(ink, ground, sensors.curves, tables[paper]));
+      return {
+        kind,
+        ink,
+        doses: regions.map(({ paper }, i) => {
+          nearestDose(tables[paper], seenLogs[i], near);
+          return FIRST_DOSE * 2 ** near.dose;
+        }),
+      };
+    });
 }
 
 const light = new Float64Array(COUNT);
@@ -70,12 +73,12 @@ const thick = new Float64Array(COUNT);
 const reflected = new Float64Array(COUNT);
 
 /** Logarithms of signals, dose by dose. The layer is the exact one's limit of little scatter: good to a few per cent, enough to begin with. */
-function logSignals(k: Float64Array, ground: Float64Array, curves: Float64Array, out: Float64Array): void {
+function logSignals({ k, scatter }: InkStart, ground: Float64Array, curves: Float64Array, out: Float64Array): void {
   for (let l = 0; l < COUNT; l++) {
-    const g = Math.sqrt(k[l] * (k[l] + 2 * SCATTER));
+    const g = Math.sqrt(k[l] * (k[l] + 2 * scatter[l]));
     light[l] = Math.exp(-2 * FIRST_DOSE * g);
     // What a thick layer throws back (Kubelka & Munk 1931).
-    thick[l] = SCATTER / (SCATTER + k[l] + g);
+    thick[l] = scatter[l] / (scatter[l] + k[l] + g + 1e-12);
   }
   for (let d = 0; d < DOSES; d++) {
     for (let l = 0; l < COUNT; l++) reflected[l] = thick[l] + light[l] * (ground[l] - thick[l]);

@@ -1,43 +1,25 @@
 /** What the film fit solves for, as independent unit normals in one vector, and what they stand for. */
 import { GRID } from './grid.ts';
 import { GROUND_MODE_COUNT, type GroundPrior } from './groundPrior.ts';
-import { INK_FLOOR, type InkKind } from './inkPrior.ts';
-import { smoothModes } from './smoothModes.ts';
+import { INK_FLOOR, type InkKind, type InkStart } from './inkPrior.ts';
 
 const COUNT = GRID.count;
 
-/** Scatter per unit dose: log-normal. */
-const SCATTER_MEDIAN = 0.025;
-const SCATTER_LOG_SD = 0.9;
 export const DOSE_LOG_SD = 1.2;
-/** How a pigment's scatter may wander over the spectrum, log. */
-const SCATTER_MODES = smoothModes(60, 6).map((mode) => mode.map((v) => 0.8 * v));
 
 /** Where each kind of unknown begins in the vector. */
 export interface Places {
   readonly ink: number;
-  readonly scatter: number;
-  /** Equal to `doses` when scatter is flat. */
-  readonly scatterModes: number;
   readonly doses: number;
   readonly grounds: number;
   readonly sensors: number;
   readonly count: number;
 }
 
-export function placesOf(
-  inkModes: number,
-  doses: number,
-  papers: number,
-  sensorModes: number,
-  pigmented: boolean,
-): Places {
-  const scatter = inkModes;
-  const scatterModes = scatter + 1;
-  const doseStart = scatterModes + (pigmented ? SCATTER_MODES.length : 0);
-  const grounds = doseStart + doses;
+export function placesOf(inkModes: number, doses: number, papers: number, sensorModes: number): Places {
+  const grounds = inkModes + doses;
   const sensors = grounds + papers * GROUND_MODE_COUNT;
-  return { ink: 0, scatter, scatterModes, doses: doseStart, grounds, sensors, count: sensors + sensorModes };
+  return { ink: 0, doses: inkModes, grounds, sensors, count: sensors + sensorModes };
 }
 
 export interface InkState {
@@ -49,27 +31,22 @@ export interface InkState {
   readonly S: Float64Array;
 }
 
-export function inkState(z: Float64Array, at: Places, prior: InkKind): InkState {
-  const k = new Float64Array(COUNT);
+export function inkState(z: Float64Array, at: Places, { mean, scatterMean, modes }: InkKind): InkState {
+  const k = Float64Array.from(mean);
   const kSlope = new Float64Array(COUNT);
-  const S = new Float64Array(COUNT);
-  const level = Math.log(SCATTER_MEDIAN) + SCATTER_LOG_SD * z[at.scatter];
+  const S = Float64Array.from(scatterMean);
+  modes.forEach((mode, j) => {
+    const weight = z[at.ink + j];
+    if (mode.k) for (let l = 0; l < COUNT; l++) k[l] += weight * mode.k[l];
+    if (mode.scatter) for (let l = 0; l < COUNT; l++) S[l] += weight * mode.scatter[l];
+  });
   for (let l = 0; l < COUNT; l++) {
-    let log = prior.mean[l];
-    for (let j = 0; j < prior.modes.length; j++) log += z[at.ink + j] * prior.modes[j][l];
-    const raised = Math.exp(Math.min(log, 3));
+    const raised = Math.exp(Math.min(k[l], 3));
     k[l] = Math.max(0, raised - INK_FLOOR);
     kSlope[l] = k[l] > 0 ? raised : 0;
-    let logS = level;
-    for (let j = at.scatterModes; j < at.doses; j++) logS += z[j] * SCATTER_MODES[j - at.scatterModes][l];
-    S[l] = Math.exp(logS);
+    S[l] = Math.exp(Math.min(S[l], 3));
   }
   return { k, kSlope, S };
-}
-
-export const SCATTER_SLOPE = SCATTER_LOG_SD;
-export function scatterMode(j: number): Float64Array {
-  return SCATTER_MODES[j];
 }
 
 export function groundOf(z: Float64Array, at: Places, paper: number, { log, modes }: GroundPrior): Float64Array {
@@ -77,15 +54,19 @@ export function groundOf(z: Float64Array, at: Places, paper: number, { log, mode
   return log.map((v, l) => Math.exp(modes.reduce((sum, mode, j) => sum + z[from + j] * mode[l], v)));
 }
 
-/** The unknowns of a start: an absorption curve brought into the prior's modes, least squares under the prior. */
-export function inkUnknowns(k: Float64Array, prior: InkKind): Float64Array {
+/** The unknowns of a start: its curves brought into the prior's modes, least squares. */
+export function inkUnknowns({ k, scatter }: InkStart, { mean, scatterMean, modes }: InkKind): Float64Array {
+  const logK = k.map((v, l) => Math.log(v + INK_FLOOR) - mean[l]);
+  const logScatter = scatter.map((v, l) => Math.log(v + 1e-4) - scatterMean[l]);
   // The modes are orthogonal; their squared length is the variance along them.
-  return Float64Array.from(prior.modes, (mode) => {
+  return Float64Array.from(modes, (mode) => {
     let along = 0;
     let size = 0;
     for (let l = 0; l < COUNT; l++) {
-      along += mode[l] * (Math.log(k[l] + INK_FLOOR) - prior.mean[l]);
-      size += mode[l] * mode[l];
+      const byK = mode.k?.[l] ?? 0;
+      const byScatter = mode.scatter?.[l] ?? 0;
+      along += byK * logK[l] + byScatter * logScatter[l];
+      size += byK * byK + byScatter * byScatter;
     }
     return along / size;
   });

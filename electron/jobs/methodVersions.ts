@@ -20,7 +20,7 @@ export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
   paper: 'paper/3',
   region: 'region/4',
-  film: 'film/4',
+  film: 'film/5',
   overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;
 

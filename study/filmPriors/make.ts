@@ -2,9 +2,10 @@
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import { modesOf, smoothModes } from '../../analysis/film/smoothModes.ts';
 import { drawGround, GROUND_CLASSES } from './drawGrounds.ts';
-import { type Component, mixtureOf } from './mixture.ts';
-import type { InkKind, InkPrior } from '../../analysis/film/inkPrior.ts';
+import { type Component, type Mixture, mixtureOf } from './mixture.ts';
+import { dyeKind, type InkPrior, pigmentKind } from '../../analysis/film/inkPrior.ts';
 import { drawInks } from './drawInks.ts';
+import { drawPigment } from './drawPigments.ts';
 import { drawSensors, LAMP_CLASSES } from './drawSensors.ts';
 
 const SEED = 20261;
@@ -19,6 +20,12 @@ const INK_MIXTURE = { count: 16, modes: 14, rounds: 15, pull: 60, pullShare: 0.2
 /** Every kind of ink is wider than what was drawn: real ones are of no list. Chosen on seeds below 1000. */
 const INK_WIDER = Math.sqrt(1.5);
 const INK_STARTS = 1500;
+const PIGMENT_DRAWS = 3000;
+const PIGMENT_MIXTURE = { count: 12, modes: 16, rounds: 15, pull: 60, pullShare: 0.2 } as const;
+const PIGMENT_WIDER = Math.sqrt(1.5);
+const PIGMENT_STARTS = 600;
+/** Scatter matters less than absorption: modes are chosen with its logarithm counted by this. */
+const SCATTER_WEIGHT = 0.7;
 /** Added before the logarithm: what is fainter than this is as good as nothing. */
 export const INK_FLOOR = 0.02;
 
@@ -49,18 +56,68 @@ export function groundPrior(): readonly Component[] {
   return mixtureOf(curves, GROUND_MIXTURE, random).components;
 }
 
+/** Kinds as tables hold them: curves of 36 values, or of 72 where scatter goes with absorption. */
+export interface KindRows {
+  readonly share: number;
+  readonly mean: Float64Array;
+  readonly modes: readonly Float64Array[];
+  /** Curves themselves, not their logarithms. */
+  readonly starts: readonly Float64Array[];
+}
+
 /** @param dyes measured absorption curves on the grid */
-export function inkPrior(dyes: readonly (readonly number[])[], draws = INK_DRAWS): InkPrior {
+export function dyeKinds(dyes: readonly (readonly number[])[], draws = INK_DRAWS): KindRows[] {
   const random = seededRandom(SEED + 200);
   const inks = drawInks(draws, dyes, random);
   const logs = inks.map((k) => k.map((v) => Math.log(v + INK_FLOOR)));
-  const { components, owners } = mixtureOf(logs, INK_MIXTURE, random);
-  const listed = inks.slice(0, INK_STARTS);
-  const kinds = components.map(({ share, mean, modes }, n): InkKind => ({
-    share,
-    mean,
-    modes: modes.map((mode) => mode.map((v) => INK_WIDER * v)),
-    starts: listed.filter((_, i) => owners[i] === n),
+  return kindsOf(inks, mixtureOf(logs, INK_MIXTURE, random), INK_WIDER, INK_STARTS);
+}
+
+/** @param dyes measured absorption curves on the grid */
+export function pigmentKinds(dyes: readonly (readonly number[])[], draws = PIGMENT_DRAWS): KindRows[] {
+  const random = seededRandom(SEED + 300);
+  const inks = Array.from({ length: draws }, () => drawPigment(dyes, random));
+  const curves = inks.map(({ k, scatter }) => Float64Array.from([...k, ...scatter]));
+  const logs = inks.map(({ k, scatter }) =>
+    Float64Array.from([
+      ...k.map((v) => Math.log(v + INK_FLOOR)),
+      ...scatter.map((v) => SCATTER_WEIGHT * Math.log(v + 1e-4)),
+    ]),
+  );
+  return kindsOf(curves, mixtureOf(logs, PIGMENT_MIXTURE, random), PIGMENT_WIDER, PIGMENT_STARTS).map((kind) => ({
+    ...kind,
+    mean: unweighed(kind.mean),
+    modes: kind.modes.map(unweighed),
   }));
-  return { kinds: kinds.filter(({ starts }) => starts.length > 0) };
+}
+
+function unweighed(both: Float64Array): Float64Array {
+  return both.map((v, i) => (i < both.length / 2 ? v : v / SCATTER_WEIGHT));
+}
+
+function kindsOf(
+  inks: readonly Float64Array[],
+  { components, owners }: Mixture,
+  wider: number,
+  count: number,
+): KindRows[] {
+  const listed = inks.slice(0, count);
+  return components
+    .map(({ share, mean, modes }, n) => ({
+      share,
+      mean,
+      modes: modes.map((mode) => mode.map((v) => wider * v)),
+      starts: listed.filter((_, i) => owners[i] === n),
+    }))
+    .filter(({ starts }) => starts.length > 0);
+}
+
+/** @param dyes measured absorption curves on the grid */
+export function inkPrior(dyes: readonly (readonly number[])[], pigments = pigmentKinds(dyes)): InkPrior {
+  return {
+    kinds: [
+      ...dyeKinds(dyes).map(({ share, mean, modes, starts }) => dyeKind(share, mean, modes, starts)),
+      ...pigments.map(({ share, mean, modes, starts }) => pigmentKind(share, mean, modes, starts)),
+    ],
+  };
 }

@@ -1,9 +1,8 @@
 /** The tables of analysis/film/priors as source text. Same code, same tables. */
 import { realDyes } from '../realDyes.ts';
-import { groundPrior, inkPrior, sensorPriors, type CurvePrior } from './make.ts';
+import { dyeKinds, groundPrior, type KindRows, pigmentKinds, sensorPriors, type CurvePrior } from './make.ts';
 
 export function priorTables(): ReadonlyMap<string, string> {
-  const { kinds } = inkPrior(realDyes());
   const grounds = groundPrior();
   return new Map([
     [
@@ -26,15 +25,27 @@ export function priorTables(): ReadonlyMap<string, string> {
       table(
         'INK',
         'Log (absorption + 0.02) of inks by kind, 36 values a row: the mean, then its modes; starts kind by kind. Half of the inks are mixed from the dyes of NOTICE.md',
-        [
-          ['shares', numbers(kinds.map(({ share }) => share))],
-          ['startCounts', numbers(kinds.map(({ starts }) => starts.length))],
-          ['rows', quoted(floats(kinds.flatMap(rowsOf)))],
-          ['starts', quoted(roots(kinds.flatMap(({ starts }) => starts)))],
-        ],
+        kindTexts(dyeKinds(realDyes())),
+      ),
+    ],
+    [
+      'pigmentTable.ts',
+      table(
+        'PIGMENT',
+        'Log (absorption + 0.02) and log scatter of pigments by kind, 72 values a row: the mean, then its modes; starts kind by kind. No measured pigment is among them',
+        kindTexts(pigmentKinds(realDyes())),
       ),
     ],
   ]);
+}
+
+function kindTexts(kinds: readonly KindRows[]): (readonly [string, string])[] {
+  return [
+    ['shares', numbers(kinds.map(({ share }) => share))],
+    ['startCounts', numbers(kinds.map(({ starts }) => starts.length))],
+    ['rows', quoted(floats(kinds.flatMap(rowsOf)))],
+    ['starts', quoted(roots(kinds.flatMap(({ starts }) => starts)))],
+  ];
 }
 
 function rowsOf({ mean, modes }: CurvePrior): Float64Array[] {

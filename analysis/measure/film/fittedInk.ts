@@ -12,9 +12,9 @@ import type { FilmRegion } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 
 export const FITTED_METHODS = {
-  absorption: 'absorption/3',
-  doseCurve: 'doseCurve/2',
-  fitQuality: 'fitQuality/2',
+  absorption: 'absorption/4',
+  doseCurve: 'doseCurve/3',
+  fitQuality: 'fitQuality/3',
 } as const;
 
 export interface FittedInk {

@@ -12,12 +12,12 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/3',
-  inkDensity: 'inkDensity-film/3',
-  shading: 'shading-film/3',
-  swabVariation: 'swabVariation-film/3',
-  nibShading: 'nibShading-film/3',
-  toneShift: 'toneShift-film/3',
+  inkColour: 'inkColour-film/4',
+  inkDensity: 'inkDensity-film/4',
+  shading: 'shading-film/4',
+  swabVariation: 'swabVariation-film/4',
+  nibShading: 'nibShading-film/4',
+  toneShift: 'toneShift-film/4',
 } as const;
 
 /** A region that the fit can tell. */
