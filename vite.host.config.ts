@@ -15,7 +15,23 @@ const entries = {
   'view-worker': 'electron/view/worker.ts',
 };
 
-const BUILT_IN = ['hono', '@hono/node-server', 'zod', 'csv-stringify', 'client-zip', 'ml-matrix'];
+const BUILT_IN = [
+  'hono',
+  '@hono/node-server',
+  'zod',
+  'csv-stringify',
+  'client-zip',
+  'ml-matrix',
+  // With all that they import: of 250 files two functions are used.
+  'ml-airpls',
+  'ml-savitzky-golay-generalized',
+  'ml-spectra-processing',
+  'ml-xsadd',
+  'cuthill-mckee',
+  'fft.js',
+  'is-any-array',
+  'binary-search',
+];
 
 export default defineConfig({
   ssr: { noExternal: BUILT_IN },

@@ -32,6 +32,7 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
+    globalSetup: 'tests/buildHost.mjs',
     sequence: { sequencer: LongestFirst },
     projects: [
       { extends: true, test: { name: 'core', include: PURE, isolate: false } },

@@ -1,10 +1,7 @@
-/** One region of a sheet: read, linearised, measured. Runs in a worker. */
+/** One region of a sheet: read, linearised, measured by what is loaded for its kind. Runs in a worker. */
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
-import { measureBar } from '../../analysis/measure/opacity/measureBar.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
-import { measureReverse } from '../../analysis/measure/showThrough/measureReverse.ts';
-import { measureStrip } from '../../analysis/measure/strip/measureStrip.ts';
 import { compiled } from './compiled.ts';
 import { freeRoom } from './freeRoom.ts';
 import { readFront } from './frontOf.ts';
@@ -40,11 +37,13 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
     case 'swab':
       return inkResult(input, measureSwab(input));
     case 'bar': {
+      const { measureBar } = await import('../../analysis/measure/opacity/measureBar.ts');
       const { quantities, bar, marks } = measureBar(input);
       const { widthPx, heightPx } = signal;
       return { ...nothing, quantities, bar, marks: marks && { data: marks, widthPx, heightPx } };
     }
     case 'reverse': {
+      const { measureReverse } = await import('../../analysis/measure/showThrough/measureReverse.ts');
       const front = measure.front && (await readFront(measure.front));
       const { quantities, marks, registration } = measureReverse({
         id,
@@ -58,6 +57,7 @@ export async function measureRegion(task: RegionTask): Promise<RegionResult> {
       return { ...nothing, quantities, registration, marks: marks && { data: marks, widthPx, heightPx } };
     }
     case 'strip': {
+      const { measureStrip } = await import('../../analysis/measure/strip/measureStrip.ts');
       const strip = measureStrip({ ...measure, id, signal, calibration });
       const quantities = strip.quantities.map((q) => ({ ...q, flags: [...new Set([...task.scanFlags, ...q.flags])] }));
       return { ...nothing, quantities, strip: { ...strip, quantities } };

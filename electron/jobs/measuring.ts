@@ -12,13 +12,14 @@ import { JobError } from './jobError.ts';
 import { measurementSteps } from './measureSheet.ts';
 import { measureStanding } from './measureStanding.ts';
 import { MOST_PIXELS, PixelBudget } from './pixelBudget.ts';
-import { WorkerPool, type WorkerThread } from './pool.ts';
+import { WorkerPool } from './pool.ts';
 import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
 import type { StripRunner } from './stripTasks.ts';
 import type { TaskRunner } from './tasks.ts';
 import type { Taught, TeachRequest } from './teach.ts';
 import type { TeachRunner } from './teachTask.ts';
+import type { HowStarted } from '../workerThread.ts';
 
 type Pool = TaskRunner & TeachRunner & StripRunner & { warm?(): void; close(): Promise<void> };
 
@@ -28,7 +29,7 @@ export interface MeasuringOptions {
   /** Threads are ended when nothing was asked of them for so long, ms. @default 20000 */
   readonly restAfterMs?: number;
   /** How a thread is started; a test's own. */
-  readonly thread?: WorkerThread;
+  readonly thread?: HowStarted;
   /** Who carries tasks out. @default worker threads of this process */
   readonly pool?: (threads: number) => Pool;
 }

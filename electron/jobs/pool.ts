@@ -28,7 +28,7 @@ import type {
 } from './tasks.ts';
 import type { Taught } from './teach.ts';
 import type { TeachRunner, TeachTask } from './teachTask.ts';
-import { workerThread } from '../workerThread.ts';
+import { type HowStarted, workerThread } from '../workerThread.ts';
 
 /** How a thread's end is told that nobody asked for. */
 const LOST = /worker exited|out of memory/i;
@@ -36,13 +36,11 @@ const LOST = /worker exited|out of memory/i;
 /** Short-lived numbers of a fit fill whatever a thread gives them before it looks for room: a third of what is usual costs no time. */
 const YOUNG_MB = 12;
 
-export type WorkerThread = ReturnType<typeof workerThread>;
-
 /** Worker threads for all work on pixels; closed by whoever opened it. */
 export class WorkerPool implements TaskRunner, TeachRunner, StripRunner {
   readonly #piscina: Piscina;
 
-  constructor(threads = availableParallelism(), thread: WorkerThread = workerThread('jobs')) {
+  constructor(threads = availableParallelism(), thread: HowStarted = workerThread('jobs')) {
     this.#piscina = new Piscina({
       ...thread,
       // All at once: the pool adds a thread only when work has queued up, which a sheet's few tasks never make it do.

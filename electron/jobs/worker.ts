@@ -1,16 +1,9 @@
 /** What runs in a worker thread: one task in, plain data out. Kept to a switch; the functions are tested on their own. */
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
-import { drawOverlay } from '../overlays/drawOverlay.ts';
-import { calibrateTarget } from './calibrateTarget.ts';
-import { fitFilmOf } from './fitFilm.ts';
-import { findBarePaper } from './findBarePaper.ts';
 import { freeRoom } from './freeRoom.ts';
 import { JobError } from './jobError.ts';
-import { dyesAlong, dyesOver, straightStrip, stripsOnScan } from './lookAtStrip.ts';
-import { measureRegion } from './measureRegion.ts';
 import type { StripTask } from './stripTasks.ts';
 import type { Task } from './tasks.ts';
-import { teachFromScans } from './teach.ts';
 import type { TeachTask } from './teachTask.ts';
 
 export default async function run(task: Task | TeachTask | StripTask) {
@@ -24,27 +17,28 @@ export default async function run(task: Task | TeachTask | StripTask) {
   }
 }
 
+/** Each loaded when asked for: a thread that measures lines waits for no strips, pictures or films. */
 async function carriedOut(task: Task | TeachTask | StripTask) {
   switch (task.task) {
     case 'calibrate':
-      return calibrateTarget(task);
+      return (await import('./calibrateTarget.ts')).calibrateTarget(task);
     case 'paper':
-      return findBarePaper(task);
+      return (await import('./findBarePaper.ts')).findBarePaper(task);
     case 'region':
-      return measureRegion(task);
+      return (await import('./measureRegion.ts')).measureRegion(task);
     case 'film':
-      return fitFilmOf(task);
+      return (await import('./fitFilm.ts')).fitFilmOf(task);
     case 'overlay':
-      return drawOverlay(task);
+      return (await import('../overlays/drawOverlay.ts')).drawOverlay(task);
     case 'teach':
-      return teachFromScans(task);
+      return (await import('./teach.ts')).teachFromScans(task);
     case 'straight':
-      return straightStrip(task);
+      return (await import('./lookAtStrip.ts')).straightStrip(task);
     case 'propose':
-      return stripsOnScan(task);
+      return (await import('./lookAtStrip.ts')).stripsOnScan(task);
     case 'dyes-along':
-      return dyesAlong(task);
+      return (await import('./lookAtStrip.ts')).dyesAlong(task);
     case 'dyes-over':
-      return dyesOver(task);
+      return (await import('./lookAtStrip.ts')).dyesOver(task);
   }
 }

@@ -1,13 +1,14 @@
 /** Whether every pixel of a scan can be decoded: a file that was cut short still has a sound header. */
-import { openImage } from './imageLibrary.ts';
+import { openImage } from './openImage.ts';
 import { damaged } from './refusals.ts';
 import type { ScanInfo } from './scanInfo.ts';
 
 /** Goes through the whole image a few lines at a time. @throws ScanError 'scan-cut-short' */
 export async function decodeWhole(info: ScanInfo): Promise<void> {
   try {
+    const image = await openImage(info.file);
     // Averaged down to a thumbnail: every line is decoded, none is kept.
-    await openImage(info.file).resize(16, 16, { fit: 'fill' }).raw().toBuffer();
+    await image.resize(16, 16, { fit: 'fill' }).raw().toBuffer();
   } catch (error) {
     throw damaged(
       info.file,

@@ -32,9 +32,11 @@ if (getEnvironmentData(DONE) !== true) {
 sharp.cache(false);
 
 /**
+ * Asked for through openImage.ts, which loads this when it is needed.
+ *
  * Opens the first page of an image file with its values as scanned: no profile applied, not turned by its orientation tag.
  * A damaged or short file fails instead of being filled up with grey.
  */
-export function openImage(file: string): Sharp {
+export function openedBy(file: string): Sharp {
   return sharp(file, { ignoreIcc: true, failOn: 'warning', limitInputPixels: MOST_PIXELS, page: 0, pages: 1 });
 }

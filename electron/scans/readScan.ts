@@ -1,6 +1,6 @@
 /** Pixels of a scan exactly as they were scanned, by region: memory grows with the region, not with the page. */
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
-import { openImage } from './imageLibrary.ts';
+import { openImage } from './openImage.ts';
 import { damaged } from './refusals.ts';
 import { ScanError } from './scanError.ts';
 import { scanInfo } from './scanInfo.ts';
@@ -23,7 +23,8 @@ export async function readScan(
 ): Promise<DeviceRaster> {
   const info = known ?? (await scanInfo(file));
   const [left, top, widthPx, heightPx] = clipped(info, boxPx ?? [0, 0, info.widthPx, info.heightPx]);
-  const region = openImage(file).extract({ left, top, width: widthPx, height: heightPx }).removeAlpha();
+  const image = await openImage(file);
+  const region = image.extract({ left, top, width: widthPx, height: heightPx }).removeAlpha();
   let bytes: Buffer;
   try {
     // 8-bit files are read as 8 bit: widened by the library, odd and even values would be scaled differently.

@@ -4,7 +4,7 @@ import type { Metadata } from 'sharp';
 import { looksCutShort } from './cutShort.ts';
 import { decodeWhole } from './decodeWhole.ts';
 import { iccLabel } from './iccProfile.ts';
-import { openImage } from './imageLibrary.ts';
+import { openImage } from './openImage.ts';
 import { fileError, notAnImage, notColour, notOpened, SCAN_AGAIN } from './refusals.ts';
 import { statedResolution } from './resolution.ts';
 import { type ScannerIdentity, scannedBy } from './scannerIdentity.ts';
@@ -46,7 +46,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   const start = await firstBytes(file);
   let found: Metadata;
   try {
-    found = await openImage(file).metadata();
+    found = await (await openImage(file)).metadata();
   } catch (error) {
     throw notOpened(file, start, error);
   }

@@ -3,7 +3,7 @@ import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { fitTable } from '../../analysis/calibrate/tableFit.ts';
 import { iccMatrix } from './iccMatrix.ts';
-import { openImage } from './imageLibrary.ts';
+import { openImage } from './openImage.ts';
 import { withProfile } from './littleCms.ts';
 import type { ScanInfo } from './scanInfo.ts';
 
@@ -62,7 +62,7 @@ function asSrgb(why: string): Uncalibrated {
 
 async function embedded(file: string): Promise<Uint8Array | null> {
   try {
-    return (await openImage(file).metadata()).icc ?? null;
+    return (await (await openImage(file)).metadata()).icc ?? null;
   } catch {
     return null;
   }

@@ -1,6 +1,6 @@
 /** A scan's own pixels as a source: in place where they lie plain in the file, else through the image library. */
 import { closeSync, openSync } from 'node:fs';
-import { openImage } from '../scans/imageLibrary.ts';
+import { openImage } from '../scans/openImage.ts';
 import { readScan } from '../scans/readScan.ts';
 import { fileError } from '../scans/refusals.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
@@ -45,7 +45,7 @@ export function decodedSource(file: string, info: ScanInfo): DeviceSource {
 
 /** The same values, uncompressed, in a file that `openPlain` opens. Streamed: memory is a few rows. */
 export async function copyPlain(file: string, info: ScanInfo, to: string): Promise<void> {
-  const image = openImage(file).removeAlpha();
+  const image = (await openImage(file)).removeAlpha();
   const exact = info.bits === 16 ? image.toColourspace('rgb16') : image;
   await exact.tiff({ compression: 'none', bigtiff: true }).toFile(to);
 }

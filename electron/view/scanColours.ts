@@ -7,7 +7,7 @@ import {
 } from '../../analysis/calibrate/apply.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
-import { openImage } from '../scans/imageLibrary.ts';
+import { openImage } from '../scans/openImage.ts';
 import { profileCalibration, uncalibratedBy } from '../scans/uncalibrated.ts';
 import type { ViewScan } from './messages.ts';
 import { Recent } from './recent.ts';
@@ -35,7 +35,7 @@ export function colourWay(scan: ViewScan): Promise<ColourWay> {
 
 /** Whether a scan's profile can be used: null, or why not, one clause. */
 export async function profileProblem(file: string): Promise<string | null> {
-  const { icc } = await openImage(file).metadata();
+  const { icc } = await (await openImage(file)).metadata();
   if (!icc) return 'it carries no profile';
   return (await profileCalibration(icc)) === null ? 'its profile is damaged or not one for RGB' : null;
 }

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { decodeWhole } from '../../electron/scans/decodeWhole.ts';
-import { openImage } from '../../electron/scans/imageLibrary.ts';
+import { openImage } from '../../electron/scans/openImage.ts';
 import { readScan } from '../../electron/scans/readScan.ts';
 import { scanInfo } from '../../electron/scans/scanInfo.ts';
 import { drawIcc, drawIccUtf16 } from './drawIcc.ts';
@@ -272,5 +272,7 @@ test.each([
   ['drawing.tif', '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'],
   ['picture.tif', Buffer.from('R0lGODlhAQABAIAAAAAAAP///yH5BAAAAAAALAAAAAABAAEAAAIBRAA7', 'base64')],
 ])('the decoder of %s is shut off, whatever the file is called', async (name, content) => {
-  await expect(openImage(folder.put(name, content)).metadata()).rejects.toThrow('unsupported image format');
+  await expect(openImage(folder.put(name, content)).then((image) => image.metadata())).rejects.toThrow(
+    'unsupported image format',
+  );
 });

@@ -7,7 +7,7 @@ import { afterEach, describe, expect, test } from 'vitest';
 import { Measuring } from '../../electron/jobs/measuring.ts';
 import { Library } from '../../electron/library/library.ts';
 import { findingsOf } from '../../electron/answers/findingsOf.ts';
-import { workerThread } from '../../electron/workerThread.ts';
+import { sourceThread } from '../../electron/workerThread.ts';
 import { testFolder } from '../host/folder.ts';
 import { heard, measured, smallWork } from './smallWork.ts';
 
@@ -78,10 +78,7 @@ test('killed in the middle, nothing that was told is lost', async () => {
 
 test('a worker that dies costs the region it was at; the next time all is measured', async () => {
   const { library, ink } = await smallWork(join(folder.path, 'crashed'), FEW);
-  const crashing = {
-    ...workerThread('jobs'),
-    filename: fileURLToPath(new URL('./crashingWorker.ts', import.meta.url)),
-  };
+  const crashing = sourceThread(new URL('./crashingWorker.ts', import.meta.url).href);
   const first = measuringOf(library, { threads: 1, thread: crashing });
   expect(await measured(first, ink)).toMatchObject({ state: 'done' });
   const { problems, findings } = findingsOf(library, ink);
