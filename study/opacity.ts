@@ -190,12 +190,15 @@ export function opacityPage(rows: readonly OpacityRow[], first: number, seeds: n
     (row: OpacityRow): boolean =>
       row.what === what && (by === undefined || row.by === by) && more(row);
   const head = ['| what | n | aimed at | found | within ± 2u (± u) |', '| --- | --- | --- | --- | --- |'];
-  const bars = rows.filter(({ what }) => what.startsWith('bar'));
+  const without = (holds: (row: OpacityRow) => boolean): string => {
+    const some = rows.filter(holds);
+    return `${some.filter(({ refused }) => refused === true).length} of ${some.length}`;
+  };
   return [
     '# What lies under the ink',
     '',
     `Made by \`npm run study opacity ${seeds}\`, seeds from ${first} on. An ink of lobes, of real dyes or of a pigment lies on a white, a cream, a coloured and a grey paper without brightener, written`,
-    'by two nibs and swabbed once, before a drawn or an ordinary scanner and three kinds of target, as linear signals with noise. What a pen puts down differs from paper to paper by 10 % (standard',
+    'by two nibs and swabbed once, before a scanner drawn far from the eye or an ordinary one and three kinds of target, as linear signals with noise. What a pen puts down differs from paper to paper by 10 % (standard',
     'deviation): that alone is most of the error of a foretold colour, and no fit can know it. Bars are pages with pixels: strokes of 0.35 to 1.1 mm and swabs across print of 2.5 to 6 % reflectance, a little',
     'askew, at 300 and 600 dpi. Errors as median / 90th percentile.',
     '',
@@ -214,12 +217,25 @@ export function opacityPage(rows: readonly OpacityRow[], first: number, seeds: n
       is('hiding', undefined, ({ paper }) => paper.includes('coloured')),
       3,
     ),
-    line('contrast ratio of swabs over a bar', '– / 0.006', is('bar, swab'), 4),
-    line('contrast ratio of strokes over a bar', '– / 0.010', is('bar, strokes'), 4),
+    ...(['swab', 'strokes'] as const).flatMap((kind) => {
+      const [words, aim] = kind === 'swab' ? ['swabs', '– / 0.006'] : ['strokes', '– / 0.010'];
+      return [
+        line(`contrast ratio of ${words} over a bar, as told`, aim, is(`bar, ${kind}`), 4),
+        line('– by the film', aim, is(`bar, ${kind}`, 'film'), 4),
+        line('– the same by the map', '–', is(`bar by map, ${kind}`, 'film'), 4),
+        line('– where there is no film', aim, is(`bar, ${kind}`, 'grounds'), 4),
+        line(
+          '– before an ordinary scanner',
+          aim,
+          is(`bar, ${kind}`, undefined, ({ scanner }) => scanner === 'ordinary'),
+          4,
+        ),
+      ];
+    }),
     line('contrast ratio foretold for standard grounds, by the film', '–', is('foretold contrast', 'film'), 3),
     line('the same by R0 and T', '–', is('foretold contrast', 'grounds'), 3),
     '',
-    `Of ${bars.length} pages with a bar ${bars.filter(({ refused }) => refused === true).length} gave no number.`,
+    `No number: ${without(({ what }) => what === 'bar, swab' || what === 'bar, strokes')} pages with a bar; hiding of ${without(({ what }) => what === 'hiding')} pairs, where papers differ too little for a word to be told.`,
     '',
     '## The colour on a left-out paper, by the film',
     '',

@@ -1,4 +1,5 @@
 /** docs/study/show-through.md from its rows. */
+import { LEAST_CORRELATION, LEAST_SCORE } from '../analysis/measure/showThrough/registered.ts';
 import { mean, quantile } from './film.ts';
 import { type BackRow } from './showThrough.ts';
 
@@ -45,7 +46,7 @@ export function showThroughPage(rows: readonly BackRow[], first: number, seeds: 
     '',
     '## When a place is believed',
     '',
-    'From a score of 1.35 (the correlation over that of the best other place) and a correlation of 0.12 on.',
+    `From a score of ${LEAST_SCORE} (the correlation over that of the best other place) and a correlation of ${LEAST_CORRELATION} on.`,
     '',
     '| sheets | score, least / 10th / median / 90th / most | correlation, likewise |',
     '| --- | --- | --- |',

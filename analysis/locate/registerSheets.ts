@@ -27,6 +27,8 @@ export const REGISTER_DEFAULTS = { reachMm: 8, turnDeg: 4 } satisfies Required<R
 const COARSE_CELLS = 6000;
 /** Places of the coarse grid that are followed to finer ones. */
 const FOLLOWED = 8;
+/** Of which so many may be the same one at another angle. */
+const ALIKE = 2;
 const TURNS: readonly Turned[] = ['about-vertical', 'about-horizontal', 'not'];
 /** Structures wider than this many cells are light, paper, or that there are lines of writing at all. */
 const WIDE_CELLS = 5;
@@ -48,10 +50,11 @@ export function registerSheets(front: GridMap, back: GridMap, options: RegisterO
   const [coarseFront, coarseBack] = [flattened(coarserMap(front, factor)), flattened(coarserMap(back, factor))];
   if (isEmpty(coarseFront) || isEmpty(coarseBack)) return null;
   const others: Similarity[] = [];
-  let places = TURNS.flatMap((turned) => coarsePlaces(coarseFront, coarseBack, turned, used))
-    .sort((a, b) => b.correlation - a.correlation)
-    .slice(0, FOLLOWED)
-    .map(({ place }) => place);
+  let places = rivals(
+    TURNS.flatMap((turned) => coarsePlaces(coarseFront, coarseBack, turned, used))
+      .sort((a, b) => b.correlation - a.correlation)
+      .map(({ place }) => place),
+  );
   for (let finer = Math.ceil(factor / 2); finer >= 1; finer = finer > 3 ? Math.ceil(finer / 2) : finer - 1) {
     const [f, b] = [flattened(coarserMap(front, finer)), flattened(coarserMap(back, finer))];
     const followed = places.map((place) => refined(f, b, place)).sort((x, y) => y.correlation - x.correlation);
@@ -64,6 +67,16 @@ export function registerSheets(front: GridMap, back: GridMap, options: RegisterO
   const [f, b] = [flattened(coarserMap(front, fine)), flattened(coarserMap(back, fine))];
   const apart = others.filter((other) => areApart(other, place));
   return { place, ...standing(f, b, place, apart) };
+}
+
+/** The first of them, few of which are the same place at a turn more or less: else nothing would be left to hold it against. */
+function rivals(places: readonly Similarity[]): Similarity[] {
+  const taken: Similarity[] = [];
+  for (const place of places) {
+    if (taken.length === FOLLOWED) break;
+    if (taken.filter((one) => !areApart(one, place)).length < ALIKE) taken.push(place);
+  }
+  return taken;
 }
 
 /** The correlation at a place over the best one elsewhere: beside it, where the same lines of writing lie but not the same letters, or turned otherwise. */

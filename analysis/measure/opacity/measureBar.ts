@@ -34,7 +34,7 @@ const USUAL_BLUR_MM = 0.055;
 const PIECE_MM = 2;
 const LEAST_PX = 60;
 /** Of a dark colour's own doubt what does not cancel against the same ink over white; docs/study/opacity.md. */
-const CALIBRATION_SHARE = 0.5;
+const CALIBRATION_SHARE = 0.4;
 
 /** Of what is blurred in from beside a line, so much may be wrong. */
 const BLUR_SHARE = 0.25;

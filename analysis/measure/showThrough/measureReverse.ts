@@ -5,7 +5,7 @@ import { labD50, xyzToLab } from '../../colour/lab.ts';
 import { findInk, type Ink } from '../../locate/inkMask.ts';
 import { registerSheets, type Registration } from '../../locate/registerSheets.ts';
 import type { Flag, Quantity, QuantityName, Unit } from '../../quantity.ts';
-import { gridMapOf } from '../../raster/gridMap.ts';
+import { type GridMap, gridMapOf } from '../../raster/gridMap.ts';
 import type { LinearRaster } from '../../raster/raster.ts';
 import { seededRandom, seedFromText } from '../../seededRandom.ts';
 import { combine } from '../uncertainty.ts';
@@ -19,7 +19,7 @@ import { dotsAnywhere, measureNextSheet, NEXT_METHODS } from './nextSheet.ts';
 import { CELL_MM, isBelieved } from './registered.ts';
 import { GHOSTING_LIMITS, REVERSE_MARKS, type ReverseInput, type ReverseMeasure } from './reverseInput.ts';
 
-export const REVERSE_METHODS = { ghosting: 'ghosting/3', bleedThrough: 'bleedThrough/3', ...NEXT_METHODS } as const;
+export const REVERSE_METHODS = { ghosting: 'ghosting/4', bleedThrough: 'bleedThrough/3', ...NEXT_METHODS } as const;
 /** %; common practice, no source. */
 export const BLEED_LIMITS = [0.05, 0.5, 2] as const;
 
@@ -56,8 +56,18 @@ function registered(ink: Ink, front: LinearRaster, back: LinearRaster, y: Float3
   const dark = y.map((v) => Math.min(0.5, 1 - v / level));
   return registerSheets(
     gridMapOf(covered, front.widthPx, front.heightPx, front.dpi, CELL_MM),
-    gridMapOf(dark, back.widthPx, back.heightPx, back.dpi, CELL_MM),
+    withoutPeaks(gridMapOf(dark, back.widthPx, back.heightPx, back.dpi, CELL_MM)),
   );
+}
+
+/** Cells darker than the darkest twentieth begins at by more than this factor say no more than that: a few dots would else outweigh all lines. Tried on seeds below 1000. */
+const PEAK = 2;
+
+function withoutPeaks(map: GridMap): GridMap {
+  const sorted = map.data.toSorted();
+  const middle = sorted[sorted.length >> 1];
+  const most = middle + PEAK * (sorted[Math.floor(0.95 * sorted.length)] - middle);
+  return { ...map, data: map.data.map((v) => Math.min(most, v)) };
 }
 
 function told(
@@ -92,12 +102,14 @@ interface Ghost {
   /** Y behind lines' middles over that of the paper next to them. */
   readonly ratio: number;
   readonly uRepeat: number;
-  /** Change of it when the lines are taken to be a little narrower. */
+  /** Change of it when the lines' edges lie as much further in as they may be off. */
   readonly placement: number;
 }
 
 const BLOCK_MM = 2;
 const DRAWS = 200;
+/** An edge found at half of its contrast, laid over the back, is off by so much of a pixel; a pixel would be far too wide (docs/study/show-through.md). */
+const EDGE_PX = 0.35;
 
 function ghostOf(ratio: Float32Array, marks: Uint8Array, back: LinearRaster, seed: number): Ghost | null {
   const { widthPx, dpi } = back;
@@ -144,7 +156,7 @@ function ghostOf(ratio: Float32Array, marks: Uint8Array, back: LinearRaster, see
   const middle = means.reduce((a, b) => a + b, 0) / DRAWS;
   const uRepeat = Math.sqrt(means.reduce((a, v) => a + (v - middle) ** 2, 0) / (DRAWS - 1));
   const mean = sum / count;
-  const placement = deepCount >= 60 ? Math.abs(deep / deepCount - mean) : 0.1 * Math.abs(1 - mean);
+  const placement = deepCount >= 60 ? EDGE_PX * Math.abs(deep / deepCount - mean) : 0.05 * Math.abs(1 - mean);
   return { ratio: mean, uRepeat, placement };
 }
 
