@@ -22,19 +22,7 @@ export function edgeWidth(
   const bins = (2 * REACH) / STEP;
   const sum = new Float64Array(bins);
   const count = new Float64Array(bins);
-  for (let y = 0; y < h; y++) {
-    const coreRow = (y >> core.shift) * core.width;
-    for (let x = 0, i = y * w; x < w; x++, i++) {
-      // Signed distance from the edge: positive inside.
-      const signed = data[i] ? depthPx[i] - 0.5 : 0.5 - awayPx[i];
-      if (signed <= -REACH || signed >= REACH) continue;
-      const own = core.data[coreRow + (x >> core.shift)];
-      if (own <= 0) continue;
-      const bin = Math.floor((signed + REACH) / STEP);
-      sum[bin] += contrast[i] / own;
-      count[bin]++;
-    }
-  }
+  for (let y = 0; y < h; y++) addRow(y);
   const profile: { at: number; fall: number }[] = [];
   for (let b = 0; b < bins; b++)
     if (count[b] > FEW) profile.push({ at: (b + 0.5) * STEP - REACH, fall: sum[b] / count[b] });
@@ -44,6 +32,20 @@ export function edgeWidth(
   const at90 = crossing(profile, 0.9 * plateau);
   const at10 = crossing(profile, 0.1 * plateau);
   return at90 === null || at10 === null ? null : Math.max(0.5, at90 - at10);
+
+  function addRow(y: number): void {
+    const coreRow = (y >> core.shift) * core.width;
+    for (let x = 0, i = y * w; x < w; x++, i++) {
+      // Signed distance from the edge: positive inside.
+      const signed = data[i] === 0 ? 0.5 - awayPx[i] : depthPx[i] - 0.5;
+      if (signed <= -REACH || signed >= REACH) continue;
+      const own = core.data[coreRow + (x >> core.shift)];
+      if (own <= 0) continue;
+      const bin = Math.floor((signed + REACH) / STEP);
+      sum[bin] += contrast[i] / own;
+      count[bin]++;
+    }
+  }
 }
 
 /** First place, coming from outside, where the profile rises through `level`. */

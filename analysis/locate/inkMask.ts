@@ -90,7 +90,7 @@ export function inkInRatio(
   const { direction } = densest;
   const n = widthPx * heightPx;
   const contrast = spent?.contrast ?? new Float32Array(n);
-  writeContrast(ratio, direction, contrast);
+  for (let start = 0; start < n; start += widthPx) writeContrast(ratio, direction, contrast, start, start + widthPx);
   const noise = Math.hypot(...direction.map((w, c) => w * pixelNoise[c]));
   const smooth = gaussianSmooth(contrast, widthPx, heightPx, 0.6);
   takeOffNeutral(smooth, ratio, densest, pixelNoise);
@@ -122,9 +122,17 @@ export function inkInRatio(
   };
 }
 
-function writeContrast(ratio: Float32Array, [red, green, blue]: Densest['direction'], contrast: Float32Array): void {
+// Rows are worked on by functions of their own: what is called often is soon compiled, what loops over a whole region once when the region is nearly done.
+
+function writeContrast(
+  ratio: Float32Array,
+  [red, green, blue]: Densest['direction'],
+  contrast: Float32Array,
+  from: number,
+  to: number,
+): void {
   const whole = red + green + blue;
-  for (let i = 0, k = 0; i < contrast.length; i++, k += 3) {
+  for (let i = from, k = 3 * from; i < to; i++, k += 3) {
     contrast[i] = whole - red * ratio[k] - green * ratio[k + 1] - blue * ratio[k + 2];
   }
 }
@@ -137,14 +145,22 @@ function dropBelowHalf(
   most: number,
   { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
 ): void {
-  const { data, shift, width } = core;
-  for (let y = 0, i = 0; y < heightPx; y++) {
-    const row = (y >> shift) * width;
-    for (let x = 0; x < widthPx; x++, i++) {
-      if (grown[i] === 0) continue;
-      const own = data[row + (x >> shift)];
-      if (smooth[i] < 0.5 * (own < most ? own : most)) grown[i] = 0;
-    }
+  for (let y = 0; y < heightPx; y++) dropInRow(grown, smooth, core, most, y, widthPx);
+}
+
+function dropInRow(
+  grown: Uint8Array,
+  smooth: Float32Array,
+  { data, shift, width }: CoarseMaximum,
+  most: number,
+  y: number,
+  widthPx: number,
+): void {
+  const row = (y >> shift) * width;
+  for (let x = 0, i = y * widthPx; x < widthPx; x++, i++) {
+    if (grown[i] === 0) continue;
+    const own = data[row + (x >> shift)];
+    if (smooth[i] < 0.5 * (own < most ? own : most)) grown[i] = 0;
   }
 }
 
@@ -237,16 +253,9 @@ function dropCoreless(
   leastPx: number,
 ): void {
   const data = new Uint8Array(grown.length);
-  let any = false;
-  for (let y = 0, i = 0; y < heightPx; y++) {
-    const row = (y >> core.shift) * core.width;
-    for (let x = 0; x < widthPx; x++, i++) {
-      if (!grown[i] || core.data[row + (x >> core.shift)] >= seed) continue;
-      data[i] = 1;
-      any = true;
-    }
-  }
-  if (!any) return;
+  let coreless = 0;
+  for (let y = 0; y < heightPx; y++) coreless += markCoreless(grown, core, seed, data, y, widthPx);
+  if (coreless === 0) return;
   for (const { area, runs } of components({ data, widthPx, heightPx })) {
     if (area < leastPx) continue;
     for (let r = 0; r < runs.length; r += 3) {
@@ -255,17 +264,60 @@ function dropCoreless(
   }
 }
 
+/** @returns how many there are in the row */
+function markCoreless(
+  grown: Uint8Array,
+  core: CoarseMaximum,
+  seed: number,
+  out: Uint8Array,
+  y: number,
+  widthPx: number,
+): number {
+  const row = (y >> core.shift) * core.width;
+  let count = 0;
+  for (let x = 0, i = y * widthPx; x < widthPx; x++, i++) {
+    if (grown[i] === 0 || core.data[row + (x >> core.shift)] >= seed) continue;
+    out[i] = 1;
+    count++;
+  }
+  return count;
+}
+
 /** Median of the cores about the pixels found so far, of some tens of thousands. */
 function usualCore(core: CoarseMaximum, found: Uint8Array, { widthPx }: { readonly widthPx: number }): number {
   let count = 0;
-  for (let i = 0; i < found.length; i++) count += found[i];
+  for (let start = 0; start < found.length; start += widthPx) count += sumOf(found, start, start + widthPx);
   const stride = Math.max(1, Math.floor(count / 20_000));
   const sample = new Float32Array(Math.ceil(count / stride));
-  for (let i = 0, k = 0; i < found.length; i++) {
-    if (!found[i] || k++ % stride !== 0) continue;
-    const x = i % widthPx;
-    const y = (i - x) / widthPx;
-    sample[Math.floor((k - 1) / stride)] = core.data[(y >> core.shift) * core.width + (x >> core.shift)];
+  let passed = 0;
+  for (let y = 0, start = 0; start < found.length; y++, start += widthPx) {
+    passed = sampleRow(found, start, widthPx, core, (y >> core.shift) * core.width, passed, stride, sample);
   }
   return sample.sort()[sample.length >> 1] ?? 0;
+}
+
+function sumOf(values: Uint8Array, from: number, to: number): number {
+  let sum = 0;
+  for (let i = from; i < to; i++) sum += values[i];
+  return sum;
+}
+
+/** Every so many-th found pixel's core. @returns the pixels passed so far */
+function sampleRow(
+  found: Uint8Array,
+  start: number,
+  widthPx: number,
+  core: CoarseMaximum,
+  row: number,
+  before: number,
+  stride: number,
+  out: Float32Array,
+): number {
+  let passed = before;
+  for (let x = 0; x < widthPx; x++) {
+    if (found[start + x] === 0) continue;
+    if (passed % stride === 0) out[passed / stride] = core.data[row + (x >> core.shift)];
+    passed++;
+  }
+  return passed;
 }

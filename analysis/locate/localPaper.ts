@@ -1,6 +1,7 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
 import { fitSurface, gainsAlong } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
+import { timesGains } from './paperRatio.ts';
 import type { Ink } from './inkMask.ts';
 
 /** Ink, its halo and its blur reach no farther than this, mm. */
@@ -15,8 +16,16 @@ const LEAST_CELLS = 30;
 export function bareMask(ink: Ink, dpi: number): Uint8Array {
   const clear = (CLEAR_OF_INK_MM * dpi) / 25.4;
   const bare = new Uint8Array(ink.awayPx.length);
-  for (let i = 0; i < bare.length; i++) if (ink.awayPx[i] > clear) bare[i] = 1;
+  const { widthPx } = ink.mask;
+  for (let start = 0; start < bare.length; start += widthPx)
+    markBeyond(ink.awayPx, clear, bare, start, start + widthPx);
   return bare;
+}
+
+// Rows and cells are worked on by functions of their own: what is called often is soon compiled.
+
+function markBeyond(away: Float32Array, least: number, out: Uint8Array, from: number, to: number): void {
+  for (let i = from; i < to; i++) out[i] = away[i] > least ? 1 : 0;
 }
 
 /**
@@ -27,27 +36,15 @@ export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): numb
   const { widthPx: w, heightPx: h } = ink.mask;
   const { ratio } = ink;
   const size = Math.max(2, Math.round((CELL_MM * dpi) / 25.4));
+  const sums = new Float64Array(3);
   const places: (readonly [number, number])[] = [];
   const means: (readonly [number, number, number])[] = [];
   for (let top = 0; top + size <= h; top += size) {
     for (let left = 0; left + size <= w; left += size) {
-      let red = 0;
-      let green = 0;
-      let blue = 0;
-      let n = 0;
-      for (let y = top; y < top + size; y++) {
-        for (let x = left; x < left + size; x++) {
-          const i = y * w + x;
-          if (!bare[i]) continue;
-          n++;
-          red += ratio[3 * i];
-          green += ratio[3 * i + 1];
-          blue += ratio[3 * i + 2];
-        }
-      }
+      const n = addBare(ratio, bare, top * w + left, size, w, sums);
       if (n < (size * size) / 2) continue;
       places.push([left + size / 2, top + size / 2]);
-      means.push([red / n, green / n, blue / n]);
+      means.push([sums[0] / n, sums[1] / n, sums[2] / n]);
     }
   }
   if (places.length < LEAST_CELLS) return 0;
@@ -57,19 +54,37 @@ export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): numb
   const gains = new Float64Array(3 * count);
   for (let y = 0; y < h; y++) {
     departure = Math.max(departure, gainsAlong(plane, STEP / 2, y + 0.5, STEP, count, gains));
-    for (let x = 0, k = 0; x < w; x += STEP, k += 3) {
-      const red = gains[k];
-      const green = gains[k + 1];
-      const blue = gains[k + 2];
-      const end = 3 * (y * w + Math.min(w, x + STEP));
-      for (let i = 3 * (y * w + x); i < end; i += 3) {
-        ratio[i] *= red;
-        ratio[i + 1] *= green;
-        ratio[i + 2] *= blue;
-      }
-    }
+    timesGains(ratio, ratio, gains, y * w, w, STEP);
   }
   return departure;
+}
+
+/** Sums of the bare pixels of a square. @returns how many there are */
+function addBare(
+  ratio: Float32Array,
+  bare: Uint8Array,
+  from: number,
+  size: number,
+  w: number,
+  sums: Float64Array,
+): number {
+  let red = 0;
+  let green = 0;
+  let blue = 0;
+  let n = 0;
+  for (let row = from, end = from + size * w; row < end; row += w) {
+    for (let i = row; i < row + size; i++) {
+      if (bare[i] === 0) continue;
+      n++;
+      red += ratio[3 * i];
+      green += ratio[3 * i + 1];
+      blue += ratio[3 * i + 2];
+    }
+  }
+  sums[0] = red;
+  sums[1] = green;
+  sums[2] = blue;
+  return n;
 }
 
 /** Of a large region's rows so many pixels tell the scatter. */

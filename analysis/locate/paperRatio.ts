@@ -14,16 +14,28 @@ export function ratioToPaper(signal: LinearRaster, paper: PaperSurface, ratio: F
   for (let y = 0; y < heightPx; y++) {
     const yMm = (originPx[1] + y + 0.5) * mmPerPx;
     gainsAlong(paper.surface, (originPx[0] + STEP / 2) * mmPerPx, yMm, STEP * mmPerPx, places, gains);
-    for (let x = 0, k = 0; x < widthPx; x += STEP, k += 3) {
-      const red = gains[k];
-      const green = gains[k + 1];
-      const blue = gains[k + 2];
-      const end = 3 * (y * widthPx + Math.min(widthPx, x + STEP));
-      for (let i = 3 * (y * widthPx + x); i < end; i += 3) {
-        ratio[i] = data[i] * red;
-        ratio[i + 1] = data[i + 1] * green;
-        ratio[i + 2] = data[i + 2] * blue;
-      }
+    timesGains(data, ratio, gains, y * widthPx, widthPx, STEP);
+  }
+}
+
+/** One row of three channels times gains that hold for `step` pixels each, into `to`. @param start First pixel of the row. */
+export function timesGains(
+  from: Float32Array,
+  to: Float32Array,
+  gains: Float64Array,
+  start: number,
+  widthPx: number,
+  step: number,
+): void {
+  for (let x = 0, k = 0; x < widthPx; x += step, k += 3) {
+    const red = gains[k];
+    const green = gains[k + 1];
+    const blue = gains[k + 2];
+    const end = 3 * (start + Math.min(widthPx, x + step));
+    for (let i = 3 * (start + x); i < end; i += 3) {
+      to[i] = from[i] * red;
+      to[i + 1] = from[i + 1] * green;
+      to[i + 2] = from[i + 2] * blue;
     }
   }
 }

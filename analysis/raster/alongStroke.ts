@@ -13,7 +13,7 @@ export const TURN_Y = Float64Array.from({ length: TURNS }, (_, k) => Math.sin((M
 export type StrokeDirection = Uint8Array;
 
 /** A neighbourhood of so many pixels of a coarser grid (sigma) tells the same direction at a fraction of the work. */
-const COARSE_SIGMA = 2.5;
+const COARSE_SIGMA = 1.5;
 
 /**
  * Direction of the strokes at each pixel, from the structure tensor of the distance map (Bigün & Granlund 1987).
@@ -25,55 +25,85 @@ export function strokeDirection(depthPx: Float32Array, w: number, h: number, sig
   const down = Math.ceil(h / f);
   const { twice, difference } = tensor(depthPx, w, h, f, across, down);
   for (const part of [twice, difference]) gaussianSmooth(part, across, down, sigmaPx / f, part);
+  // Within half a square's side the direction hardly turns: told once, where there is ink.
+  const fine = Math.max(1, f >> 1);
+  const columns = Math.ceil(w / fine);
+  const told = new Int16Array(columns * Math.ceil(h / fine)).fill(-1);
+  const cells = cellsAcross(w, fine);
   const out = new Uint8Array(w * h);
-  const lefts = new Int32Array(w);
-  const shares = new Float64Array(w);
-  for (let x = 0; x < w; x++) {
-    const u = Math.min(across - 1, Math.max(0, (x + 0.5) / f - 0.5));
-    lefts[x] = Math.min(Math.max(0, across - 2), Math.floor(u));
-    shares[x] = u - lefts[x];
-  }
-  const right = across > 1 ? 1 : 0;
   for (let y = 0; y < h; y++) {
-    const v = Math.min(down - 1, Math.max(0, (y + 0.5) / f - 0.5));
-    const top = Math.min(Math.max(0, down - 2), Math.floor(v));
-    const below = top + 1 < down ? across : 0;
-    const t = v - top;
+    const row = Math.floor(y / fine);
     for (let x = 0, i = y * w; x < w; x++, i++) {
       if (depthPx[i] === 0) continue;
-      const j = top * across + lefts[x];
-      const l = j + below;
-      const s = shares[x];
-      const a = (1 - t) * (1 - s);
-      const b = (1 - t) * s;
-      const c = t * (1 - s);
-      const d = t * s;
-      out[i] = turnOf(
-        a * difference[j] + b * difference[j + right] + c * difference[l] + d * difference[l + right],
-        a * twice[j] + b * twice[j + right] + c * twice[l] + d * twice[l + right],
-      );
+      const cell = row * columns + cells[x];
+      if (told[cell] < 0) told[cell] = turnAt(difference, twice, across, down, cells[x], row, fine / f);
+      out[i] = told[cell];
     }
   }
   return out;
+}
+
+/** Direction at a square of a finer grid, whose squares have this share of the others' sides; bilinear. */
+function turnAt(
+  difference: Float32Array,
+  twice: Float32Array,
+  across: number,
+  down: number,
+  x: number,
+  y: number,
+  share: number,
+): number {
+  const u = Math.min(across - 1, Math.max(0, (x + 0.5) * share - 0.5));
+  const v = Math.min(down - 1, Math.max(0, (y + 0.5) * share - 0.5));
+  const left = Math.min(Math.max(0, across - 2), Math.floor(u));
+  const top = Math.min(Math.max(0, down - 2), Math.floor(v));
+  const right = across > 1 ? 1 : 0;
+  const s = u - left;
+  const t = v - top;
+  const j = top * across + left;
+  const l = j + (down > 1 ? across : 0);
+  const a = (1 - t) * (1 - s);
+  const b = (1 - t) * s;
+  const c = t * (1 - s);
+  const d = t * s;
+  return turnOf(
+    a * difference[j] + b * difference[j + right] + c * difference[l] + d * difference[l + right],
+    a * twice[j] + b * twice[j + right] + c * twice[l] + d * twice[l + right],
+  );
+}
+
+function cellsAcross(w: number, f: number): Int32Array {
+  return Int32Array.from({ length: w }, (_, x) => Math.floor(x / f));
 }
 
 /** Sums over squares of f × f px of the gradient's products: 2 gx gy and gx² − gy². */
 function tensor(depthPx: Float32Array, w: number, h: number, f: number, across: number, down: number) {
   const twice = new Float32Array(across * down);
   const difference = new Float32Array(across * down);
-  const cells = Int32Array.from({ length: w }, (_, x) => Math.floor(x / f));
-  for (let y = 1; y < h - 1; y++) {
-    const row = Math.floor(y / f) * across;
-    for (let x = 1, i = y * w + 1; x < w - 1; x++, i++) {
-      if (depthPx[i] === 0) continue;
-      const gx = depthPx[i + 1] - depthPx[i - 1];
-      const gy = depthPx[i + w] - depthPx[i - w];
-      const j = row + cells[x];
-      twice[j] += 2 * gx * gy;
-      difference[j] += gx * gx - gy * gy;
-    }
-  }
+  const cells = cellsAcross(w, f);
+  for (let y = 1; y < h - 1; y++) addGradients(depthPx, y * w, w, cells, Math.floor(y / f) * across, twice, difference);
   return { twice, difference };
+}
+
+// A row at a time: what is called often is soon compiled, what loops over a whole region once when the region is nearly done.
+
+function addGradients(
+  depthPx: Float32Array,
+  start: number,
+  w: number,
+  cells: Int32Array,
+  row: number,
+  twice: Float32Array,
+  difference: Float32Array,
+): void {
+  for (let x = 1, i = start + 1; x < w - 1; x++, i++) {
+    if (depthPx[i] === 0) continue;
+    const gx = depthPx[i + 1] - depthPx[i - 1];
+    const gy = depthPx[i + w] - depthPx[i - w];
+    const j = row + cells[x];
+    twice[j] += 2 * gx * gy;
+    difference[j] += gx * gx - gy * gy;
+  }
 }
 
 /** Parts of a quarter of the doubled angle's diamond. */
@@ -107,11 +137,30 @@ export function smoothAlong(
 ): Float32Array {
   const kernel = gaussianKernel(Math.max(0.5, sigmaPx));
   const radius = kernel.length - 1;
-  const { widthPx: w, heightPx: h, data: within } = inside;
-  const steps = stepsAlong(radius, w);
+  const steps = stepsAlong(radius, inside.widthPx);
   const out = new Float32Array(3 * indices.length);
+  for (let from = 0; from < indices.length; from += CHUNK) {
+    smoothSome(data, inside, indices, from, Math.min(indices.length, from + CHUNK), direction, steps, kernel, out);
+  }
+  return out;
+}
+
+const CHUNK = 1024;
+
+function smoothSome(
+  data: Float32Array,
+  { data: within, widthPx: w, heightPx: h }: Mask,
+  indices: Int32Array,
+  from: number,
+  to: number,
+  direction: StrokeDirection,
+  steps: Int32Array,
+  kernel: Float64Array,
+  out: Float32Array,
+): void {
+  const radius = kernel.length - 1;
   const middle = kernel[0];
-  for (let k = 0; k < indices.length; k++) {
+  for (let k = from; k < to; k++) {
     const i = indices[k];
     const x = i % w;
     const y = (i - x) / w;
@@ -146,7 +195,6 @@ export function smoothAlong(
     out[3 * k + 1] = b / total;
     out[3 * k + 2] = c / total;
   }
-  return out;
 }
 
 /** From a pixel to those 1, 2 … radius px along each direction, as steps through the raster. */

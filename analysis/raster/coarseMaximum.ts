@@ -19,12 +19,23 @@ export function coarseMaximum(data: Float32Array, w: number, h: number, reachPx:
   const width = ((w - 1) >> shift) + 1;
   const height = ((h - 1) >> shift) + 1;
   const squares = new Float32Array(width * height).fill(-Infinity);
-  for (let y = 0; y < h; y++) {
-    const row = (y >> shift) * width;
-    for (let x = 0, i = y * w; x < w; x++, i++) {
-      const square = row + (x >> shift);
-      if (data[i] > squares[square]) squares[square] = data[i];
-    }
-  }
+  for (let y = 0; y < h; y++) intoSquares(data, y * w, w, 1 << shift, squares, (y >> shift) * width);
   return { data: maximumFilter(squares, width, height, radius), width, shift };
+}
+
+/** One row of pixels into its row of squares; a function of its own so that it is compiled after a few of them. */
+function intoSquares(
+  data: Float32Array,
+  from: number,
+  w: number,
+  side: number,
+  squares: Float32Array,
+  at: number,
+): void {
+  let square = at;
+  for (let i = from, end = from + w; i < end; square++) {
+    let most = squares[square];
+    for (const to = i + side < end ? i + side : end; i < to; i++) if (data[i] > most) most = data[i];
+    squares[square] = most;
+  }
 }

@@ -24,28 +24,39 @@ export function components(mask: Mask): Component[] {
   let aboveEnd = 0;
   for (let y = 0; y < heightPx; y++) {
     const rowStart = count;
-    const row = y * widthPx;
-    for (let x = 0; x < widthPx; x++) {
-      if (data[row + x] === 0) continue;
-      const first = x;
-      while (x + 1 < widthPx && data[row + x + 1] !== 0) x++;
-      if (count === parent.length) {
-        parent = twice(parent);
-        runs = twice(runs);
-      }
-      runs[3 * count] = y;
-      runs[3 * count + 1] = first;
-      runs[3 * count + 2] = x;
-      parent[count] = count;
+    while (count + widthPx > parent.length) {
+      parent = twice(parent);
+      runs = twice(runs);
+    }
+    count = runsOfRow(data, y, widthPx, runs, count);
+    for (let run = rowStart; run < count; run++) {
+      const first = runs[3 * run + 1];
+      const last = runs[3 * run + 2];
+      parent[run] = run;
       // Runs of the row above that end before this one begins touch none that follows either.
       while (above < aboveEnd && runs[3 * above + 2] < first - 1) above++;
-      for (let k = above; k < aboveEnd && runs[3 * k + 1] <= x + 1; k++) unite(parent, k, count);
-      count++;
+      for (let k = above; k < aboveEnd && runs[3 * k + 1] <= last + 1; k++) unite(parent, k, run);
     }
     above = rowStart;
     aboveEnd = count;
   }
   return gather(runs, parent, count);
+}
+
+/** y, first and last x of each run. @returns how many runs there are then */
+function runsOfRow(data: Uint8Array, y: number, widthPx: number, runs: Int32Array, before: number): number {
+  let count = before;
+  const row = y * widthPx;
+  const end = row + widthPx;
+  for (let i = row; i < end; i++) {
+    if (data[i] === 0) continue;
+    runs[3 * count] = y;
+    runs[3 * count + 1] = i - row;
+    while (i + 1 < end && data[i + 1] !== 0) i++;
+    runs[3 * count + 2] = i - row;
+    count++;
+  }
+  return count;
 }
 
 function twice(values: Int32Array): Int32Array<ArrayBuffer> {

@@ -6,6 +6,8 @@ import type { Mask } from './raster.ts';
 
 /** No pixel of the kind in this column. */
 const NONE = 65535;
+/** So many rows away a pixel is none: the sum of its square and a column's still is a 32-bit number. */
+const MOST_ROWS = 40_000;
 /** Where a row holds no pixel of the kind at all. */
 const FAR = 1e6;
 /** Roots of whole numbers up to here are looked up. */
@@ -41,16 +43,15 @@ function distanceTo(
 ): Float32Array {
   const rows = rowsAbove(kind, data, w, h);
   const vertex = new Int32Array(w + 2);
-  const height = new Float64Array(w + 2);
+  const levels = new Int32Array(w + 2);
   const border = new Float64Array(w + 3);
-  const most = Math.min(mostPx, NONE - 1);
+  const most = Math.min(mostPx, MOST_ROWS);
+  // Half of one over whole numbers: a product is quicker than a quotient.
+  const halves = Float64Array.from({ length: w + 2 }, (_, n) => 0.5 / n);
   // From the bottom up, so that each row is done with while it is at hand.
   for (let start = w * (h - 1); start >= 0; start -= w) {
     if (start < w * (h - 1)) {
-      for (let i = start, end = start + w; i < end; i++) {
-        const below = rows[i + w] + 1;
-        if (below < rows[i]) rows[i] = below;
-      }
+      notFurtherThanBelow(rows, start, w);
     }
     for (let x = 0; x < w; x++) {
       if (rows[start + x] === 0) {
@@ -60,7 +61,7 @@ function distanceTo(
       const first = x;
       while (x < w && rows[start + x] !== 0) x++;
       // Pixels of the other kind at both ends of a run are nearer than all that lie beyond them.
-      rowOfRun(rows, out, start, first, x - 1, w, most, vertex, height, border);
+      rowOfRun(rows, out, start, first, x - 1, w, most, halves, vertex, levels, border);
       if (x < w) out[start + x] = 0;
     }
   }
@@ -71,11 +72,24 @@ function distanceTo(
 function rowsAbove(kind: 0 | 1, data: Uint8Array, w: number, h: number): Uint16Array {
   const rows = new Uint16Array(w * h);
   for (let x = 0; x < w; x++) rows[x] = data[x] === kind ? 0 : NONE;
-  for (let i = w; i < w * h; i++) {
+  for (let start = w; start < w * h; start += w) nextRow(kind, data, rows, start, w);
+  return rows;
+}
+
+// A row at a time: what is called often is soon compiled, what loops over a whole page once is compiled when the page is nearly done.
+
+function nextRow(kind: 0 | 1, data: Uint8Array, rows: Uint16Array, start: number, w: number): void {
+  for (let i = start, end = start + w; i < end; i++) {
     const above = rows[i - w];
     rows[i] = data[i] === kind ? 0 : above === NONE ? NONE : above + 1;
   }
-  return rows;
+}
+
+function notFurtherThanBelow(rows: Uint16Array, start: number, w: number): void {
+  for (let i = start, end = start + w; i < end; i++) {
+    const below = rows[i + w] + 1;
+    if (below < rows[i]) rows[i] = below;
+  }
 }
 
 /** Distances of the pixels from `first` to `last`. */
@@ -87,8 +101,9 @@ function rowOfRun(
   last: number,
   w: number,
   most: number,
+  halves: Float64Array,
   vertex: Int32Array,
-  height: Float64Array,
+  levels: Int32Array,
   border: Float64Array,
 ): void {
   let k = -1;
@@ -96,18 +111,17 @@ function rowOfRun(
   for (let q = Math.max(0, first - 1); q <= to; q++) {
     const r = rows[start + q];
     if (r > most) continue;
-    const f = r * r;
+    const level = r * r + q * q;
     let s = -Infinity;
     while (k >= 0) {
-      const p = vertex[k];
-      s = (f + q * q - (height[k] + p * p)) / (2 * (q - p));
+      s = (level - levels[k]) * halves[q - vertex[k]];
       if (s > border[k]) break;
       k--;
       s = -Infinity;
     }
     k++;
     vertex[k] = q;
-    height[k] = f;
+    levels[k] = level;
     border[k] = s;
   }
   if (k < 0) {
@@ -115,16 +129,20 @@ function rowOfRun(
     return;
   }
   border[k + 1] = Infinity;
-  k = 0;
-  let at = vertex[0];
-  let own = height[0];
-  for (let q = first; q <= last; q++) {
-    while (border[k + 1] < q) {
-      k++;
-      at = vertex[k];
-      own = height[k];
-    }
-    const square = (q - at) * (q - at) + own;
+  let from = first;
+  for (let v = 0; v <= k && from <= last; v++) {
+    // Up to the next parabola's beginning, and no further than the run.
+    const end = border[v + 1] < last ? Math.floor(border[v + 1]) : last;
+    if (end < from) continue;
+    const at = vertex[v];
+    fillParabola(out, start, from, end, at, levels[v] - at * at);
+    from = end + 1;
+  }
+}
+
+function fillParabola(out: Float32Array, start: number, from: number, to: number, at: number, height: number): void {
+  for (let q = from; q <= to; q++) {
+    const square = (q - at) * (q - at) + height;
     out[start + q] = square < ROOTS ? roots[square] : Math.sqrt(square);
   }
 }

@@ -28,36 +28,72 @@ export function gaussianSmooth(
   let ready = 0;
   // Down the columns by whole rows: memory is read in the order in which it lies.
   const line = new Float64Array(widthPx);
+  const places = new Int32Array(2 * radius + 2);
   for (let y = 0; y < heightPx; y++) {
     for (; ready < heightPx && ready <= y + radius; ready++) {
       smoothRow(data, ready * widthPx, across, (ready % rows) * widthPx, widthPx, kernel);
     }
     const here = (y % rows) * widthPx;
-    if (radius === 2) {
-      // The smallest blur, over whole pages: five rows at once.
-      const [k0, k1, k2] = kernel;
-      const a = (mirrored(y - 2, heightPx) % rows) * widthPx;
-      const b = (mirrored(y - 1, heightPx) % rows) * widthPx;
-      const d = (mirrored(y + 1, heightPx) % rows) * widthPx;
-      const e = (mirrored(y + 2, heightPx) % rows) * widthPx;
-      const at = y * widthPx;
-      for (let x = 0; x < widthPx; x++) {
-        out[at + x] =
-          k0 * across[here + x] + k1 * (across[b + x] + across[d + x]) + k2 * (across[a + x] + across[e + x]);
-      }
-      continue;
+    for (let j = 1; j <= radius; j++) {
+      places[2 * j] = (mirrored(y - j, heightPx) % rows) * widthPx;
+      places[2 * j + 1] = (mirrored(y + j, heightPx) % rows) * widthPx;
     }
-    for (let x = 0; x < widthPx; x++) line[x] = kernel[0] * across[here + x];
-    for (let j = 1; j < kernel.length; j++) {
-      const above = (mirrored(y - j, heightPx) % rows) * widthPx;
-      const below = (mirrored(y + j, heightPx) % rows) * widthPx;
-      const k = kernel[j];
-      for (let x = 0; x < widthPx; x++) line[x] += k * (across[above + x] + across[below + x]);
-    }
+    if (radius === 2) sumOfFive(across, here, places, kernel, out, y * widthPx, widthPx);
+    else if (radius === 3) sumOfSeven(across, here, places, kernel, out, y * widthPx, widthPx);
+    if (radius === 2 || radius === 3) continue;
+    weighted(across, here, kernel[0], line);
+    for (let j = 1; j < kernel.length; j++) addPair(across, places[2 * j], places[2 * j + 1], kernel[j], line);
     // The rows above have been read, so that this one of `data` is not looked at again.
     out.set(line, y * widthPx);
   }
   return out;
+}
+
+// A row at a time: what is called often is soon compiled, what loops over a whole page once is compiled when the page is nearly done.
+
+/** The smallest blur, over whole pages: five rows at once. */
+function sumOfFive(
+  rows: Float32Array,
+  here: number,
+  places: Int32Array,
+  kernel: Float64Array,
+  out: Float32Array,
+  at: number,
+  n: number,
+): void {
+  const [k0, k1, k2] = kernel;
+  const [, , b, d, a, e] = places;
+  for (let x = 0; x < n; x++) {
+    out[at + x] = k0 * rows[here + x] + k1 * (rows[b + x] + rows[d + x]) + k2 * (rows[a + x] + rows[e + x]);
+  }
+}
+
+function sumOfSeven(
+  rows: Float32Array,
+  here: number,
+  places: Int32Array,
+  kernel: Float64Array,
+  out: Float32Array,
+  at: number,
+  n: number,
+): void {
+  const [k0, k1, k2, k3] = kernel;
+  const [, , c, d, b, e, a, f] = places;
+  for (let x = 0; x < n; x++) {
+    out[at + x] =
+      k0 * rows[here + x] +
+      k1 * (rows[c + x] + rows[d + x]) +
+      k2 * (rows[b + x] + rows[e + x]) +
+      k3 * (rows[a + x] + rows[f + x]);
+  }
+}
+
+function weighted(rows: Float32Array, at: number, weight: number, line: Float64Array): void {
+  for (let x = 0; x < line.length; x++) line[x] = weight * rows[at + x];
+}
+
+function addPair(rows: Float32Array, above: number, below: number, weight: number, line: Float64Array): void {
+  for (let x = 0; x < line.length; x++) line[x] += weight * (rows[above + x] + rows[below + x]);
 }
 
 function smoothRow(from: Float32Array, start: number, to: Float32Array, at: number, n: number, k: Float64Array): void {
@@ -68,9 +104,20 @@ function smoothRow(from: Float32Array, start: number, to: Float32Array, at: numb
       to[q] = k0 * from[p] + k1 * (from[p - 1] + from[p + 1]) + k2 * (from[p - 2] + from[p + 2]);
     }
   }
+  if (radius === 3 && n > 6) {
+    const [k0, k1, k2, k3] = k;
+    for (let i = 3, p = start + 3, q = at + 3; i < n - 3; i++, p++, q++) {
+      to[q] =
+        k0 * from[p] +
+        k1 * (from[p - 1] + from[p + 1]) +
+        k2 * (from[p - 2] + from[p + 2]) +
+        k3 * (from[p - 3] + from[p + 3]);
+    }
+  }
+  const isShort = (radius === 2 || radius === 3) && n > 2 * radius;
   for (let i = 0; i < n; i++) {
     // What was done at once above.
-    if (radius === 2 && i === 2 && n > 4) i = n - 2;
+    if (i === radius && isShort) i = n - radius;
     let sum = from[start + i] * k[0];
     if (i >= radius && i < n - radius) {
       for (let j = 1; j <= radius; j++) sum += k[j] * (from[start + i - j] + from[start + i + j]);

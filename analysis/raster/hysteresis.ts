@@ -1,34 +1,79 @@
-/** Pixels above `low` that hang together (8-connected) with one above `seed`. */
+/** Pixels above `low` that hang together (8-connected) with one above `seed`, run by run. */
 export function growFrom(values: Float32Array, w: number, h: number, seed: number, low: number): Uint8Array {
   const inside = new Uint8Array(w * h);
-  let stack = new Int32Array(1024);
-  let top = 0;
-  for (let i = 0; i < values.length; i++) {
-    if (values[i] <= seed || inside[i]) continue;
-    inside[i] = 1;
-    stack[top++] = i;
-    while (top > 0) {
-      const p = stack[--top];
-      const px = p % w;
-      const from = p >= w ? p - w : p;
-      const to = p < w * (h - 1) ? p + w : p;
-      const left = px > 0 ? 1 : 0;
-      const right = px < w - 1 ? 1 : 0;
-      if (top + 8 > stack.length) stack = larger(stack);
-      for (let row = from; row <= to; row += w) {
-        for (let q = row - left; q <= row + right; q++) {
-          if (inside[q] || values[q] <= low) continue;
-          inside[q] = 1;
-          stack[top++] = q;
-        }
-      }
+  let runs = new Int32Array(2 * Math.max(1024, w));
+  let parent = new Int32Array(Math.max(1024, w));
+  let seeded = new Uint8Array(parent.length);
+  let count = 0;
+  let above = 0;
+  let aboveEnd = 0;
+  for (let y = 0; y < h; y++) {
+    if (count + w > parent.length) {
+      runs = twice(runs, new Int32Array(2 * runs.length));
+      parent = twice(parent, new Int32Array(2 * parent.length));
+      seeded = twice(seeded, new Uint8Array(2 * seeded.length));
     }
+    const rowStart = count;
+    count = runsOfRow(values, y * w, (y + 1) * w, seed, low, runs, seeded, count);
+    for (let run = rowStart; run < count; run++) {
+      parent[run] = run;
+      // Runs of the row above that end before this one begins touch none that follows either.
+      while (above < aboveEnd && runs[2 * above + 1] + w < runs[2 * run]) above++;
+      for (let k = above; k < aboveEnd && runs[2 * k] + w <= runs[2 * run + 1]; k++) unite(parent, seeded, k, run);
+    }
+    above = rowStart;
+    aboveEnd = count;
+  }
+  for (let run = 0; run < count; run++) {
+    if (seeded[rootOf(parent, run)] === 1) inside.fill(1, runs[2 * run], runs[2 * run + 1]);
   }
   return inside;
 }
 
-function larger(stack: Int32Array): Int32Array<ArrayBuffer> {
-  const out = new Int32Array(2 * stack.length);
-  out.set(stack);
-  return out;
+/** First pixel and the one after the last of each run above `low`, and whether one is above `seed`. @returns how many runs there are then */
+function runsOfRow(
+  values: Float32Array,
+  from: number,
+  to: number,
+  seed: number,
+  low: number,
+  runs: Int32Array,
+  seeded: Uint8Array,
+  before: number,
+): number {
+  let count = before;
+  for (let i = from; i < to; i++) {
+    if (!(values[i] > low)) continue;
+    runs[2 * count] = i;
+    let isSeed = 0;
+    for (; i < to && values[i] > low; i++) if (values[i] > seed) isSeed = 1;
+    runs[2 * count + 1] = i;
+    seeded[count++] = isSeed;
+  }
+  return count;
+}
+
+function unite(parent: Int32Array, seeded: Uint8Array, a: number, b: number): void {
+  const rootA = rootOf(parent, a);
+  const rootB = rootOf(parent, b);
+  const to = rootA < rootB ? rootA : rootB;
+  const from = rootA < rootB ? rootB : rootA;
+  parent[from] = to;
+  if (seeded[from] === 1) seeded[to] = 1;
+}
+
+function rootOf(parent: Int32Array, run: number): number {
+  let root = run;
+  while (parent[root] !== root) root = parent[root];
+  while (parent[run] !== root) {
+    const next = parent[run];
+    parent[run] = root;
+    run = next;
+  }
+  return root;
+}
+
+function twice<T extends Int32Array | Uint8Array>(values: T, room: T): T {
+  room.set(values);
+  return room;
 }

@@ -94,27 +94,37 @@ function basis(u: number, v: number): number[] {
 
 function robustFit(rows: readonly (readonly number[])[], values: readonly number[]): number[] {
   const terms = rows[0].length;
-  let weights: number[] = rows.map(() => 1);
+  const n = rows.length;
+  const weights = new Float64Array(n).fill(1);
+  const residuals = new Float64Array(n);
+  const sizes = new Float64Array(n);
   let k: number[] = [];
   for (let round = 0; round < 5; round++) {
-    const normal = Matrix.zeros(terms, terms);
-    const right = Matrix.zeros(terms, 1);
-    rows.forEach((row, i) => {
+    const normal = new Float64Array(terms * terms);
+    const right = new Float64Array(terms);
+    for (let i = 0; i < n; i++) {
+      const row = rows[i];
       for (let p = 0; p < terms; p++) {
-        right.set(p, 0, right.get(p, 0) + weights[i] * row[p] * values[i]);
-        for (let q = 0; q < terms; q++) normal.set(p, q, normal.get(p, q) + weights[i] * row[p] * row[q]);
+        const weighted = weights[i] * row[p];
+        right[p] += weighted * values[i];
+        for (let q = 0; q < terms; q++) normal[p * terms + q] += weighted * row[q];
       }
-    });
+    }
     // All cells in one row or column leave a slope open; this keeps it at zero instead of anywhere.
-    for (let p = 1; p < terms; p++) normal.set(p, p, normal.get(p, p) + 1e-9 * rows.length);
-    k = solve(normal, right).to1DArray();
-    const residuals = values.map((v, i) => v - rows[i].reduce((sum, r, p) => sum + r * k[p], 0));
-    const sorted = residuals.map(Math.abs).toSorted((a, b) => a - b);
-    const scale = Math.max(1e-9, 1.4826 * sorted[sorted.length >> 1]);
-    weights = residuals.map((r) => {
-      const t = r / (4.685 * scale);
-      return Math.abs(t) < 1 ? (1 - t * t) ** 2 : 0;
-    });
+    for (let p = 1; p < terms; p++) normal[p * terms + p] += 1e-9 * n;
+    k = solve(Matrix.from1DArray(terms, terms, normal), Matrix.columnVector(right)).to1DArray();
+    for (let i = 0; i < n; i++) {
+      let fitted = 0;
+      for (let p = 0; p < terms; p++) fitted += rows[i][p] * k[p];
+      residuals[i] = values[i] - fitted;
+      sizes[i] = Math.abs(residuals[i]);
+    }
+    sizes.sort();
+    const scale = Math.max(1e-9, 1.4826 * sizes[n >> 1]);
+    for (let i = 0; i < n; i++) {
+      const t = residuals[i] / (4.685 * scale);
+      weights[i] = Math.abs(t) < 1 ? (1 - t * t) ** 2 : 0;
+    }
   }
   return k;
 }

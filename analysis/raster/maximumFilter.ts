@@ -1,43 +1,37 @@
-/** Largest value within a square window; van Herk (1992), Pattern Recogn. Lett. 13, 517–521: three comparisons a pixel whatever the radius. */
+/** Largest value within a square window, by windows of 2, 4, 8 … values: whole rows at a time, as memory lies. */
 export function maximumFilter(data: Float32Array, widthPx: number, heightPx: number, radiusPx: number): Float32Array {
-  const out = new Float32Array(data.length);
-  const longest = Math.max(widthPx, heightPx) + 4 * radiusPx + 1;
-  const room = [new Float32Array(longest), new Float32Array(longest), new Float32Array(longest)] as const;
-  for (let y = 0; y < heightPx; y++) filterLine(data, out, y * widthPx, 1, widthPx, radiusPx, room);
-  // A line is read whole before any of it is written.
-  for (let x = 0; x < widthPx; x++) filterLine(out, out, x, widthPx, heightPx, radiusPx, room);
-  return out;
+  const across = new Float32Array(data.length);
+  const padded = new Float32Array(widthPx + 2 * radiusPx);
+  for (let y = 0; y < heightPx; y++) {
+    padded.fill(-Infinity);
+    padded.set(data.subarray(y * widthPx, (y + 1) * widthPx), radiusPx);
+    windowMaxima(padded, 1, 2 * radiusPx + 1);
+    across.set(padded.subarray(0, widthPx), y * widthPx);
+  }
+  const tall = new Float32Array(widthPx * (heightPx + 2 * radiusPx)).fill(-Infinity);
+  tall.set(across, widthPx * radiusPx);
+  windowMaxima(tall, widthPx, 2 * radiusPx + 1);
+  return tall.subarray(0, data.length);
 }
 
-function filterLine(
-  from: Float32Array,
-  to: Float32Array,
-  start: number,
-  step: number,
-  n: number,
-  radius: number,
-  [line, forward, backward]: readonly [Float32Array, Float32Array, Float32Array],
-): void {
-  const window = 2 * radius + 1;
-  const length = Math.ceil((n + 2 * radius) / window) * window;
-  line.fill(-Infinity, 0, radius);
-  line.fill(-Infinity, n + radius, length);
-  for (let i = 0, p = start; i < n; i++, p += step) line[radius + i] = from[p];
-  for (let block = 0; block < length; block += window) {
-    let most = -Infinity;
-    for (let i = block; i < block + window; i++) {
-      if (line[i] > most) most = line[i];
-      forward[i] = most;
-    }
-    most = -Infinity;
-    for (let i = block + window - 1; i >= block; i--) {
-      if (line[i] > most) most = line[i];
-      backward[i] = most;
-    }
+/** Each value becomes, in place, the largest of itself and those `step`, 2 `step` … after it, `window` of them. */
+function windowMaxima(values: Float32Array, step: number, window: number): void {
+  let reached = 1;
+  while (reached < window) {
+    const further = Math.min(reached, window - reached);
+    const shift = further * step;
+    const end = values.length - shift;
+    for (let i = 0; i < end; i += ROOM) largerOf(values, i, Math.min(end, i + ROOM), shift);
+    reached += further;
   }
-  for (let i = 0, p = start; i < n; i++, p += step) {
-    const a = backward[i];
-    const b = forward[i + window - 1];
-    to[p] = a > b ? a : b;
+}
+
+/** So many at a time, so that the loop is compiled after a few calls and what is read twice is still at hand. */
+const ROOM = 4096;
+
+function largerOf(values: Float32Array, from: number, to: number, shift: number): void {
+  for (let i = from; i < to; i++) {
+    const other = values[i + shift];
+    if (other > values[i]) values[i] = other;
   }
 }

@@ -24,7 +24,7 @@ export function thin(mask: Mask): Mask {
   for (let even = true; idle < 2; even = !even) {
     let falling = 0;
     for (const i of looking) {
-      if (!data[i] || !removable(data, i, w, even)) continue;
+      if (data[i] === 0 || (REMOVABLE[around(data, i, w)] & (even ? EVEN : ODD)) === 0) continue;
       if (falling === doomed.length) doomed = longer(doomed, 2 * falling);
       doomed[falling++] = i;
     }
@@ -77,20 +77,31 @@ function longer(values: Int32Array, length: number): Int32Array<ArrayBuffer> {
   return out;
 }
 
-function removable(d: Uint8Array, i: number, w: number, even: boolean): boolean {
-  const p2 = d[i - w];
-  const p3 = d[i - w + 1];
-  const p4 = d[i + 1];
-  const p5 = d[i + w + 1];
-  const p6 = d[i + w];
-  const p7 = d[i + w - 1];
-  const p8 = d[i - 1];
-  const p9 = d[i - w - 1];
+/** The eight neighbours as bits, from the one above on clockwise. */
+function around(d: Uint8Array, i: number, w: number): number {
+  return (
+    d[i - w] |
+    (d[i - w + 1] << 1) |
+    (d[i + 1] << 2) |
+    (d[i + w + 1] << 3) |
+    (d[i + w] << 4) |
+    (d[i + w - 1] << 5) |
+    (d[i - 1] << 6) |
+    (d[i - w - 1] << 7)
+  );
+}
+
+const EVEN = 1;
+const ODD = 2;
+/** By the neighbours, in which of the two sub-iterations a pixel can go. */
+const REMOVABLE = Uint8Array.from({ length: 256 }, (_, bits) => {
+  const [p2, p3, p4, p5, p6, p7, p8, p9] = Array.from({ length: 8 }, (__, k) => (bits >> k) & 1);
   const crossings = (p2 ? 0 : p3 | p4) + (p4 ? 0 : p5 | p6) + (p6 ? 0 : p7 | p8) + (p8 ? 0 : p9 | p2);
-  if (crossings !== 1) return false;
   const n1 = (p9 | p2) + (p3 | p4) + (p5 | p6) + (p7 | p8);
   const n2 = (p2 | p3) + (p4 | p5) + (p6 | p7) + (p8 | p9);
   const n = Math.min(n1, n2);
-  if (n < 2 || n > 3) return false;
-  return even ? ((p6 | p7 | (p9 ? 0 : 1)) & p8) === 0 : ((p2 | p3 | (p5 ? 0 : 1)) & p4) === 0;
-}
+  if (crossings !== 1 || n < 2 || n > 3) return 0;
+  const even = ((p6 | p7 | (p9 ? 0 : 1)) & p8) === 0;
+  const odd = ((p2 | p3 | (p5 ? 0 : 1)) & p4) === 0;
+  return (even ? EVEN : 0) + (odd ? ODD : 0);
+});

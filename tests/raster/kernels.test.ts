@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { smoothAlong, strokeDirection } from '../../analysis/raster/alongStroke.ts';
 import { distanceToInside, distanceToOutside } from '../../analysis/raster/distance.ts';
 import { gaussianKernel, gaussianSmooth, gaussianSmoothInside } from '../../analysis/raster/gaussian.ts';
+import { growFrom } from '../../analysis/raster/hysteresis.ts';
 import { fitSurface, surfaceAt } from '../../analysis/raster/lowOrderSurface.ts';
 import { maximumFilter } from '../../analysis/raster/maximumFilter.ts';
 import { otsuThreshold } from '../../analysis/raster/otsu.ts';
@@ -144,6 +145,37 @@ describe('smoothing', () => {
     expect(left).toBeLessThan((before / Math.sqrt(12.5)) * 1.1);
     expect(left).toBeGreaterThan((before / Math.sqrt(17.7)) * 0.9);
   });
+});
+
+test('distances beyond the given most are beyond it, all others exact', () => {
+  fc.assert(
+    fc.property(anyMask, fc.integer({ min: 1, max: 4 }), (mask, most) => {
+      const exact = distanceToInside(mask);
+      distanceToInside(mask, undefined, most).forEach((d, i) => {
+        if (exact[i] <= most) expect(d).toBe(exact[i]);
+        else expect(d).toBeGreaterThan(most);
+      });
+    }),
+    { seed: 5, numRuns: 60 },
+  );
+});
+
+test('growing from seeds reaches what hangs together with one, and nothing else', () => {
+  fc.assert(
+    fc.property(anyMask, fc.integer(), ({ widthPx: w, heightPx: h }, seed) => {
+      const random = seededRandom(seed);
+      const values = Float32Array.from({ length: w * h }, random);
+      const plain = new Uint8Array(w * h);
+      const visit = (x: number, y: number): void => {
+        if (x < 0 || y < 0 || x >= w || y >= h || plain[y * w + x] || values[y * w + x] <= 0.55) return;
+        plain[y * w + x] = 1;
+        for (let v = -1; v <= 1; v++) for (let u = -1; u <= 1; u++) visit(x + u, y + v);
+      };
+      values.forEach((value, i) => value > 0.9 && visit(i % w, Math.floor(i / w)));
+      expect([...growFrom(values, w, h, 0.9, 0.55)]).toEqual([...plain]);
+    }),
+    { seed: 6, numRuns: 60 },
+  );
 });
 
 test('the maximum filter equals the maximum of every window', () => {
