@@ -129,12 +129,13 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   // Along core lines a width that changes by half a pixel passes for another dose.
   const coreDE = sample.narrow ? deltaE2000(shiftedLab, colour.lab) : 0;
   const fine = spread === 'shading' ? sample.smoothXyz : smoothedColours(sample, input, SHEEN_SMOOTHING_MM);
+  const twice = spread === 'shading' ? layering(sample, input, colour, subject, flags, seed) : null;
   const sheen = measureSheen(fine, ink.paper.xyz, blocks, subject, flags, seed);
   return {
     quantities: [
       ...mappedColour(ink, input, subject),
       ...mappedSpread(statistic, { shifted, coreDE }, input, subject, flags, spread),
-      ...(spread === 'shading' ? [layering(sample, input, colour, subject, flags, seed)] : []),
+      ...(twice ? [twice.quantity] : []),
       ...(sample.edges?.quantities ?? []),
       sheen.quantity,
     ],
@@ -142,7 +143,13 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
     marks: marksOf(sample, statistic, sheen.pixels, dpi / 25.4),
     edge: sample.edges?.detail ?? null,
     spread: { dark: statistic.dark, light: statistic.light, lightness: lightnessOf(sample.smoothXyz) },
-    doses: { ...sample.doses, narrow: sample.narrow, floor: statistic.floor, uRepeat: statistic.uRepeat },
+    doses: {
+      ...sample.doses,
+      ...(twice?.double && { double: twice.double }),
+      narrow: sample.narrow,
+      floor: statistic.floor,
+      uRepeat: statistic.uRepeat,
+    },
   };
 }
 

@@ -14,10 +14,16 @@ import type { RegionInput } from './region.ts';
 import { combine } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 
-export const LAYERING_METHOD = 'layering/2';
+export const LAYERING_METHOD = 'layering/3';
+
+export interface Layering {
+  readonly quantity: Quantity;
+  /** Mean linear signal of two layers on the reference paper; null when there is no value. */
+  readonly double: readonly [number, number, number] | null;
+}
 
 export interface LayeringOptions {
-  /** Between single and doubled density the limit of two layers lies here: blur leaves the half in its place. @default 0.5 */
+  /** Between single and doubled density the limit of two layers lies here: blur leaves the half in its place, and pools of single ink lie below. @default 0.55 */
   readonly limit?: number;
   /** Denser than this between single and doubled there are three layers, or a pool. @default 1.5 */
   readonly tooDense?: number;
@@ -26,13 +32,15 @@ export interface LayeringOptions {
   /** @default 200 */
   readonly draws?: number;
 }
-export const LAYERING_DEFAULTS = { limit: 0.5, tooDense: 1.5, few: 5, draws: 200 } satisfies Required<LayeringOptions>;
+export const LAYERING_DEFAULTS = { limit: 0.55, tooDense: 1.5, few: 5, draws: 200 } satisfies Required<LayeringOptions>;
 
 /** Fewer pixels with two whole layers than this tell no colour. */
 const LEAST_PIXELS = 6;
 const FEW_PIXELS = 60;
 /** Crossings less dense than this many times a single stroke do not tell one layer from two (locate/doubleLayers.ts). */
 const LEAST_STEP = 1.04;
+/** Denser than this between single and doubled ink is doubled, not pooled. */
+const SURELY = 0.65;
 const ROUNDS = 3;
 /** Pools and touches of a third layer lie among two layers: where densities there differ, the difference is in doubt by this share of how much (study writing). */
 const UNLIKE_SHARE = 0.25;
@@ -46,16 +54,19 @@ export function layering(
   flags: readonly Flag[],
   seed: number,
   options: LayeringOptions = {},
-): Quantity {
+): Layering {
   const used = { ...LAYERING_DEFAULTS, ...options };
-  const none = (...why: Flag[]): Quantity => ({
-    quantity: 'layering',
-    subject,
-    value: null,
-    unit: 'ΔE00',
-    u: null,
-    flags: [...flags, ...why],
-    method: LAYERING_METHOD,
+  const none = (...why: Flag[]): Layering => ({
+    quantity: {
+      quantity: 'layering',
+      subject,
+      value: null,
+      unit: 'ΔE00',
+      u: null,
+      flags: [...flags, ...why],
+      method: LAYERING_METHOD,
+    },
+    double: null,
   });
   const { crossings } = sample;
   if (!crossings?.data.includes(1)) return none('no-crossings');
@@ -79,16 +90,25 @@ export function layering(
   const parts = combine(repeat, calibration, Math.hypot(edge, UNLIKE_SHARE * twice.unlike * value));
   const few = groups.length < used.few || twice.core.length < FEW_PIXELS;
   return {
-    quantity: 'layering',
-    subject,
-    value,
-    unit: 'ΔE00',
-    ...parts,
-    verdict: verdict(value, parts.u, SHADING_LIMITS),
-    limits: SHADING_LIMITS,
-    flags: few && !flags.includes('few-pixels') ? [...flags, 'few-pixels'] : flags,
-    method: LAYERING_METHOD,
+    quantity: {
+      quantity: 'layering',
+      subject,
+      value,
+      unit: 'ΔE00',
+      ...parts,
+      verdict: verdict(value, parts.u, SHADING_LIMITS),
+      limits: SHADING_LIMITS,
+      flags: few && !flags.includes('few-pixels') ? [...flags, 'few-pixels'] : flags,
+      method: LAYERING_METHOD,
+    },
+    double: meanSignal(twice.core, sample, input),
   };
+}
+
+function meanSignal(core: Int32Array, { ink }: InkSample, input: RegionInput): readonly [number, number, number] {
+  const sum = [0, 0, 0];
+  for (const i of core) for (let c = 0; c < 3; c++) sum[c] += ink.ratio[3 * i + c];
+  return triple((c) => (sum[c] / core.length) * input.bare!.signal[c]);
 }
 
 /**
@@ -123,8 +143,13 @@ function twoLayers(
         shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
       };
     }
-    // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it.
-    step = Float64Array.from(core, (i) => density[i] / single(i)).sort()[core.length >> 1];
+    // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it. Pools of single ink lie between the two, and
+    // would draw it down to themselves round by round.
+    const surely = 1 + SURELY * (step - 1);
+    const steps = Float64Array.from(core, (i) => density[i] / single(i))
+      .filter((s) => s > surely)
+      .sort();
+    if (steps.length >= LEAST_PIXELS) step = steps[steps.length >> 1];
   }
 }
 

@@ -21,7 +21,7 @@ import { calibration, flatPaperOf } from './worlds.ts';
 
 export interface WrittenEdges {
   readonly measure: EdgeMeasure;
-  /** Mean and standard deviation over single-layer places away from ends, mm; edges at half the fall of light. */
+  /** Mean and standard deviation over all places away from ends, mm; edges at half the fall of light. */
   readonly lineWidth: number;
   readonly sd: number;
   readonly roughMm: number;
@@ -85,7 +85,7 @@ export function writtenEdges(seed: number, dpi: number): WrittenEdges {
     },
     [],
   );
-  const widths = laidWidths(passes, inkAlong(passes, wet, habit, stream(seed, 'pen/edges')), field, table);
+  const widths = laidWidths(passes, inkAlong(passes, wet, habit, stream(seed, 'pen/edges')), table);
   const mean = widths.reduce((a, b) => a + b, 0) / widths.length;
   // Each of the two edges is rough by itself.
   const sd = Math.sqrt(widths.reduce((sum, v) => sum + (v - mean) ** 2, 0) / widths.length + 2 * habit.roughMm ** 2);
@@ -121,17 +121,9 @@ function scanned(
   return { data, widthPx: w, heightPx: h, dpi, originPx: [0, 0], clipped: new Uint8Array(w * h) };
 }
 
-/** Twice the pen's half width where one layer lies and no end is near, each edge where the light has fallen half. */
-function laidWidths(
-  passes: readonly Pass[],
-  along: ReturnType<typeof inkAlong>,
-  field: InkField,
-  table: DoseTable,
-): number[] {
+/** Twice the pen's half width where no end is near, each edge where the light has fallen half: of all that was written, also where lines cross. */
+function laidWidths(passes: readonly Pass[], along: ReturnType<typeof inkAlong>, table: DoseTable): number[] {
   const widths: number[] = [];
-  const w = field.widthPx * field.factor;
-  const layersAt = (x: number, y: number) =>
-    field.layers[Math.floor(y * field.finePerMm) * w + Math.floor(x * field.finePerMm)];
   passes.forEach((pass, p) => {
     const { half, dose } = along[p];
     const n = half.length;
@@ -140,14 +132,7 @@ function laidWidths(
     for (let i = 2; i < n - 2; i++) {
       const end = 2.4 * half[i];
       if (way[i] < end || way[n - 1] - way[i] < end) continue;
-      const length = Math.hypot(pass.x[i + 1] - pass.x[i - 1], pass.y[i + 1] - pass.y[i - 1]);
-      if (!(length > 0)) continue;
-      const [nx, ny] = [-(pass.y[i + 1] - pass.y[i - 1]) / length, (pass.x[i + 1] - pass.x[i - 1]) / length];
-      const single = [-1.3, -0.8, 0, 0.8, 1.3].every((share) => {
-        const layers = layersAt(pass.x[i] + share * half[i] * nx, pass.y[i] + share * half[i] * ny);
-        return Math.abs(share) > 1 ? layers === 0 : layers === 1;
-      });
-      if (single) widths.push(2 * (half[i] + outwards(dose[i], table)));
+      widths.push(2 * (half[i] + outwards(dose[i], table)));
     }
   });
   return widths;

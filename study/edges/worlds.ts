@@ -8,7 +8,7 @@ import { barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import { triple } from '../../analysis/triple.ts';
-import { between } from '../draw.ts';
+import { between, normal } from '../draw.ts';
 import { drawStrokes, type StrokeDrawing, type Triple } from './drawStrokes.ts';
 import { type EdgeShape, pathOf, type Path, roughEdge, sineEdge, smoothEdge, strokeAlong } from './strokeShapes.ts';
 
@@ -197,8 +197,9 @@ export function inputOf(d: StrokeDrawing): RegionInput {
     calibration,
     paper: flatPaperOf(d.paper, Math.hypot(d.noise ?? 0, d.fibres ?? 0) + 0.0008),
     bare: barePaperOf(d.paper, calibration),
-    // What the card's discs would show: the lens and the pixel's own square.
-    scannerBlurMm: Math.hypot(d.scannerBlurMm, 25.4 / d.dpi / Math.sqrt(12)),
+    // What a card would show, within 2.5 %: the lens and the pixel's own square.
+    scannerBlurMm:
+      Math.hypot(d.scannerBlurMm, 25.4 / d.dpi / Math.sqrt(12)) * (1 + 0.025 * normal(seededRandom(d.seed))),
     scanFlags: [],
   };
 }

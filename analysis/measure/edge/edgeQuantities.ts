@@ -14,12 +14,12 @@ import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/3',
-  spread: 'spread/3',
-  raggedness: 'raggedness/3',
-  feathering: 'feathering/3',
-  edgeBlur: 'edgeBlur/3',
-  halo: 'halo/3',
+  lineWidth: 'lineWidth/4',
+  spread: 'spread/4',
+  raggedness: 'raggedness/4',
+  feathering: 'feathering/4',
+  edgeBlur: 'edgeBlur/4',
+  halo: 'halo/4',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */
@@ -30,19 +30,21 @@ const SCALE = 0.001;
 /** How far a curve of device values may shift the half level, as a share of the fall. */
 const LEVEL = 0.005;
 /** What an edge's mean place is off by whatever the noise, px: phase on the grid, shape of the blur (study edges). */
-const EDGE_PX = 0.009;
+const EDGE_PX = 0.004;
 /** … of a line that blur has left no core, and of one in a halo. */
-const NARROW_EDGE_PX = 0.02;
-const HALO_EDGE_PX = 0.05;
+const NARROW_EDGE_PX = 0.01;
+const HALO_EDGE_PX = 0.01;
 /** A line below this many sigma of blur has no core of its own (lineEdges.ts). */
 const NARROW_SIGMAS = 7;
 /** Below this many sigma height and width of a blurred box begin to stand for one another: so much more for each sigma less, px. */
 const FUSED_SIGMAS = 5;
 const FUSED_EDGE_PX = 0.025;
-/** Roots of hairs widen a line and roughen its edges between them, mm for each hair a cm (study edges). */
+/** Roots of hairs widen a line, roughen its edges between them and soften them, mm for each hair a cm (study edges). */
 const WIDER_BY_HAIRS_MM = 0.0005;
-/** … and the scatter of widths, px. */
-const SD_PX = 0.02;
+/** A scatter of widths below this is hardly told from none, px (study edges). */
+const SD_PX = 0.045;
+/** Half of what waves that the blur has levelled add to the scatter is in doubt: both edges may wave together or against each other. */
+const LEVELLED = 0.5;
 const FEW_PX = 60;
 /** Relative doubt of the scanner's sigma from the card's edges. */
 const SCANNER_SIGMA = 0.025;
@@ -80,7 +82,7 @@ export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quan
     ...widthQuantities(figures, told),
     ...edgeCourse(figures, told),
     blurQuantity(figures, told),
-    ...haloQuantities(across, told),
+    ...haloQuantities(figures, told),
   ];
 }
 
@@ -96,18 +98,21 @@ function widthQuantities(
   const ringWidth = across.ring ? jackknife(across.ring.parts.map((p) => p.widthPx)) : 0;
   // A level that is off moves an edge by its share over the slope, σ√(2π) for the whole fall.
   const calibration = Math.hypot(SCALE * mm, (2 * LEVEL * across.sigmaPx * Math.sqrt(2 * Math.PI)) / pxPerMm);
-  const placement = Math.hypot(
-    (2 * Math.hypot(edgePx, 0.3 * ringWidth)) / pxPerMm,
-    WIDER_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm),
-  );
+  const byHairs = WIDER_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm);
+  const placement = Math.hypot((2 * Math.hypot(edgePx, 0.3 * ringWidth)) / pxPerMm, byHairs);
   const own = combine(width.repeatMean / pxPerMm, calibration, placement);
-  // Short waves of the edges that the blur has levelled belong to the scatter as well.
-  const levelled = raggedness ? Math.sqrt(Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2)) : 0;
-  const sd = combine(width.repeatSd / pxPerMm, SCALE * (width.sd / pxPerMm), (levelled + SD_PX) / pxPerMm);
+  // Short waves of the edges that the blur has levelled belong to the scatter as well, those of both edges.
+  const levelled = raggedness ? 2 * Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2) : 0;
+  const sdPx = Math.sqrt(width.sd ** 2 + levelled);
+  const sd = combine(
+    width.repeatSd / pxPerMm,
+    SCALE * (sdPx / pxPerMm),
+    Math.hypot(Math.hypot(LEVELLED * (sdPx - width.sd), rooted(sdPx ** 2, SD_PX ** 2)) / pxPerMm, byHairs),
+  );
   const method = EDGE_METHODS.lineWidth;
   const out: Quantity[] = [
     quantity('lineWidth', mm, 'mm', own, setting, method),
-    quantity('lineWidth.sd', width.sd / pxPerMm, 'mm', sd, setting, method),
+    quantity('lineWidth.sd', sdPx / pxPerMm, 'mm', sd, setting, method),
   ];
   if (at60) {
     const u = combine(at60.repeatMean / pxPerMm, calibration, placement);
@@ -130,21 +135,32 @@ function widthQuantities(
   return out;
 }
 
+/** Doubt of a root near nothing, from that of its square. */
+function rooted(square: number, doubt: number): number {
+  return Math.sqrt((Math.sqrt(square ** 2 + doubt ** 2) - square) / 2);
+}
+
 function hairsPerCm(feathering: Feathering | null, pxPerMm: number): number {
   return feathering === null ? 0 : feathering.hairs / (feathering.edgePx / pxPerMm / 10);
 }
 
-/** A quarter of what the blur's undoing added is in doubt, and what the grid does (px). */
-const RESTORED = 0.25;
-const RAGGED_FLOOR_PX = 0.02;
-const RAGGED_FLOOR_MM = 0.001;
-/** The path's own freedom, relative. */
-const RAGGED_SHARE = 0.14;
+/**
+ * What is in doubt of raggedness's variance, as shares (study edges): of what the blur's undoing added, of waves too long for the path to leave and
+ * too short for the blur to leave; and what noise and grid do whatever the edge, px² and mm².
+ */
+const RESTORED = 0.05;
+const LONG_WAVES = 1.8;
+const SHORT_WAVES = 1.2;
+const RAGGED_FLOOR_PX2 = 0.0022;
+const RAGGED_FLOOR_MM = 0.0015;
 /** A hair's tip lies within so much, px; and mm, since hairs thin towards it. */
 const TIP_PX = 0.12;
 const TIP_MM = 0.01;
 /** Of the hairs some are missed, and some are none. */
 const HAIR_SHARE = 0.1;
+/** Beside each short hair so many are hidden, and the more the more of all are short (study edges). */
+const HIDDEN = 0.3;
+const HIDDEN_SHORT = 1.7;
 
 function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSetting): Quantity[] {
   const { pxPerMm, subject, flags } = setting;
@@ -152,16 +168,17 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
   if (raggedness === null) {
     out.push(missing('raggedness', 'mm', [...flags, 'few-pixels'], subject, EDGE_METHODS.raggedness));
   } else {
-    const { px, scannedPx, repeat } = raggedness;
-    const restored = RESTORED * Math.abs(px - scannedPx);
+    const { px, scannedPx, repeat, unseen } = raggedness;
+    const doubt = Math.hypot(
+      LONG_WAVES * unseen.long,
+      SHORT_WAVES * unseen.short,
+      RAGGED_FLOOR_PX2 + (RAGGED_FLOOR_MM * pxPerMm) ** 2,
+      RESTORED * Math.abs(px ** 2 - scannedPx ** 2),
+    );
     const u = combine(
       repeat / pxPerMm,
-      Math.hypot(SCALE * px, restored) / pxPerMm,
-      Math.hypot(
-        Math.hypot(RAGGED_FLOOR_PX, RAGGED_SHARE * px) / pxPerMm,
-        RAGGED_FLOOR_MM,
-        WIDER_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm),
-      ),
+      (SCALE * px) / pxPerMm,
+      Math.hypot(rooted(px ** 2, doubt) / pxPerMm, WIDER_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm)),
     );
     out.push(quantity('raggedness', px / pxPerMm, 'mm', u, setting, EDGE_METHODS.raggedness));
   }
@@ -186,13 +203,13 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
   const count = combine(
     Math.hypot(chance, Math.sqrt(0.3 * hairs + 1) / cm),
     SCALE * (hairs / cm),
-    Math.hypot(HAIR_SHARE * hairs, short) / cm,
+    Math.hypot(HAIR_SHARE * hairs, short * (HIDDEN + HIDDEN_SHORT * (short / Math.max(1, hairs)))) / cm,
   );
   out.push(quantity('feathering.hairs', hairs / cm, '/cm', count, setting, method));
   return out;
 }
 
-function blurQuantity({ across, raggedness }: EdgeFigures, setting: EdgeSetting): Quantity {
+function blurQuantity({ across, raggedness, feathering }: EdgeFigures, setting: EdgeSetting): Quantity {
   const { pxPerMm, scannerSigmaPx, subject, flags } = setting;
   const method = EDGE_METHODS.edgeBlur;
   if (scannerSigmaPx === null) return missing('edgeBlur', 'mm', [...flags, 'cannot-tell'], subject, method);
@@ -201,13 +218,13 @@ function blurQuantity({ across, raggedness }: EdgeFigures, setting: EdgeSetting)
   const { sigmaPx, uSigmaPx, ring } = across;
   const scale = (SIGMAS_10_90 / pxPerMm) ** 2;
   const square = scale * Math.max(0, sigmaPx ** 2 - levelled - scannerSigmaPx ** 2);
-  // The root of a difference near nothing: its doubt is that of the square, which the root turns into this.
-  const rooted = (doubt: number) => Math.sqrt((Math.sqrt(square ** 2 + (scale * doubt) ** 2) - square) / 2);
-  const grid = GRID_SIGMA_PX + (ring ? RING_SIGMA_PX : 0);
+  const ofSquare = (doubt: number) => rooted(square, scale * doubt);
+  const byHairs = WIDER_BY_HAIRS_MM * pxPerMm * hairsPerCm(feathering, pxPerMm);
+  const grid = GRID_SIGMA_PX + (ring ? RING_SIGMA_PX : 0) + byHairs;
   const u = combine(
-    rooted(2 * sigmaPx * uSigmaPx),
-    rooted(2 * SCANNER_SIGMA * scannerSigmaPx ** 2),
-    rooted(Math.hypot(2 * sigmaPx * grid, 0.5 * levelled)),
+    ofSquare(2 * sigmaPx * uSigmaPx),
+    ofSquare(2 * SCANNER_SIGMA * scannerSigmaPx ** 2),
+    ofSquare(Math.hypot(2 * sigmaPx * grid, 0.5 * levelled)),
   );
   const corrected: readonly Flag[] = [...new Set<Flag>([...flags, 'blur-corrected'])];
   return quantity('edgeBlur', Math.sqrt(square), 'mm', u, { ...setting, flags: corrected }, method);
@@ -215,15 +232,27 @@ function blurQuantity({ across, raggedness }: EdgeFigures, setting: EdgeSetting)
 
 /** What a ring could hide in, without one: a pixel of the scan. */
 const HIDDEN_PX = 0.4;
-const RING_EDGE_PX = 0.06;
+const RING_EDGE_PX = 0.014;
+/** A line below so many sigma of blur has hardly a core, so that core and ring begin to stand for one another: px and a share of the ring's step for each sigma less. */
+const RING_SIGMAS = 7;
+const RING_FUSED_PX = 0.012;
+const RING_FUSED_SHARE = 0.006;
+/** The narrower the ring against the blur, the more its level and its width stand for one another: share of its step for each sigma over its width; ΔE00 whatever the ring. */
+const RING_BLURRED_SHARE = 0.05;
+const RING_DE = 0.03;
 
-function haloQuantities(across: Across, setting: EdgeSetting): Quantity[] {
+function haloQuantities({ across, width }: EdgeFigures, setting: EdgeSetting): Quantity[] {
   const { pxPerMm, subject, flags } = setting;
   const method = EDGE_METHODS.halo;
   const { ring } = across;
+  const fused = Math.max(0, RING_SIGMAS - width.mean / across.sigmaPx);
   const value = ring ? ring.widthPx / pxPerMm : 0;
   const u = ring
-    ? combine(jackknife(ring.parts.map((p) => p.widthPx)) / pxPerMm, SCALE * value, RING_EDGE_PX / pxPerMm)
+    ? combine(
+        jackknife(ring.parts.map((p) => p.widthPx)) / pxPerMm,
+        SCALE * value,
+        Math.hypot(RING_EDGE_PX, RING_FUSED_PX * fused) / pxPerMm,
+      )
     : combine(0, 0, HIDDEN_PX / pxPerMm);
   const halo: Quantity = {
     ...quantity('halo', value, 'mm', u, setting, method),
@@ -234,10 +263,10 @@ function haloQuantities(across: Across, setting: EdgeSetting): Quantity[] {
     const none: readonly Flag[] = [...flags, 'cannot-tell'];
     return [halo, missing('halo.dE', 'ΔE00', none, subject, method), missing('halo.hue', '°', none, subject, method)];
   }
-  return [halo, ...ringColour(ring, across, setting)];
+  return [halo, ...ringColour(ring, across, fused, setting)];
 }
 
-function ringColour(ring: RingFit, across: Across, setting: EdgeSetting): Quantity[] {
+function ringColour(ring: RingFit, across: Across, fused: number, setting: EdgeSetting): Quantity[] {
   const { input, flags, subject } = setting;
   const method = EDGE_METHODS.halo;
   const paper = input.bare!.lab;
@@ -245,15 +274,15 @@ function ringColour(ring: RingFit, across: Across, setting: EdgeSetting): Quanti
   const dE = deltaE2000(lab, paper);
   const labs = ring.parts.map((p) => ringLab(p.ratio, input));
   const calibration = differenceUncertainty(lab, paper, input.calibration.calibration, 'one paper');
-  // The narrower the ring against the blur, the more its level and its width stand for one another.
-  const blurred = Math.min(1, (0.35 * across.sigmaPx) / ring.widthPx);
-  const u = combine(jackknife(labs.map((l) => deltaE2000(l, paper))), calibration, 0.04 * blurred * dE + 0.05);
+  const level = RING_BLURRED_SHARE * Math.min(3, across.sigmaPx / ring.widthPx) + RING_FUSED_SHARE * fused;
+  const placement = Math.hypot(RING_DE, level * dE);
+  const u = combine(jackknife(labs.map((l) => deltaE2000(l, paper))), calibration, placement);
   const [da, db] = [lab[1] - paper[1], lab[2] - paper[2]];
   const chroma = Math.hypot(da, db);
   const scatter = Math.hypot(jackknife(labs.map((l) => l[1])), jackknife(labs.map((l) => l[2])));
   const toDegrees = (d: number) => (d / Math.max(chroma, 1e-6)) * (180 / Math.PI);
   const tells = chroma > 2 * Math.hypot(scatter, calibration) && chroma > 0.5;
-  const hue = combine(toDegrees(scatter), toDegrees(calibration), toDegrees(0.05 + 0.03 * blurred * dE));
+  const hue = combine(toDegrees(scatter), toDegrees(calibration), toDegrees(placement));
   return [
     quantity('halo.dE', dE, 'ΔE00', u, setting, method),
     tells

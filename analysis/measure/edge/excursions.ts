@@ -1,6 +1,6 @@
 /** Departures of the edges from their smooth paths: raggedness, hairs, and what of it is outward only. */
 import type { FoundEdge, FoundEdges } from './foundEdges.ts';
-import { lagSums, raggednessPx, responseOf } from './raggedness.ts';
+import { lagSums, raggednessPx, responseOf, unseenVariance } from './raggedness.ts';
 import { bootstrapDeviation, stretchesOf } from './stretches.ts';
 
 export interface Raggedness {
@@ -10,6 +10,8 @@ export interface Raggedness {
   readonly scannedPx: number;
   /** Variance of one station's edge by noise and grid, px². */
   readonly edgeNoise: number;
+  /** Variance, px², that rests on waves too long or too short to be seen. */
+  readonly unseen: { readonly long: number; readonly short: number };
 }
 
 export interface Feathering {
@@ -77,6 +79,7 @@ export function raggedness(
     repeat: bootstrapDeviation(count, seed, (weight) => raggednessPx(sums, response, weight), 40),
     scannedPx: Math.sqrt(Math.max(0, squares / n - edgeNoise)),
     edgeNoise,
+    unseen: unseenVariance(sums, response),
   };
 }
 
@@ -102,9 +105,10 @@ function lagsFor(edges: readonly { readonly values: Float64Array }[], stationsPe
 
 /** Of one edge from its path, px, outwards positive; NaN where it does not count. */
 function departures(edge: FoundEdge, inner: Uint8Array): Float64Array {
-  return Float64Array.from(edge.side.away, (a, i) =>
-    inner[i] === 1 && edge.clear[i] === 1 ? a - edge.path.away[i] : NaN,
-  );
+  const { side, path, clear } = edge;
+  const out = new Float64Array(side.away.length).fill(NaN);
+  for (let i = 0; i < out.length; i++) if (inner[i] === 1 && clear[i] === 1) out[i] = side.away[i] - path.away[i];
+  return out;
 }
 
 /** Null where no edge counts. */

@@ -3,6 +3,7 @@ import type { Ink } from '../../locate/inkMask.ts';
 import type { StrokeInterior } from '../../locate/strokeInterior.ts';
 import { splineCoefficients } from '../../raster/cubicSpline.ts';
 import { type Across, acrossOf } from './across.ts';
+import { firmStrokes, freeOf } from './firmStations.ts';
 import { type Hair, hairsOf, meanBeyond } from './hairs.ts';
 import { type EdgeSide, lineEdges, type TwoEdges } from './lineEdges.ts';
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
@@ -39,8 +40,6 @@ export interface FoundEdges {
 /** ISO 13660's edge lies at this share of the fall from the paper's reflectance to the ink's. */
 const ISO_SHARE = 0.6;
 const ENOUGH_STATIONS = 3000;
-/** Other ink nearer than this share of the way outwards spoils an edge. */
-const FREE_SHARE = 0.7;
 
 /** @param scannerSigmaPx Sigma of the scanner's own blur; null when not known. */
 export function foundEdges(
@@ -88,7 +87,7 @@ export function foundEdges(
       both.flatMap(({ left, right }) => [left, right]),
       pxPerMm,
     );
-    return both.map(({ stroke, edges, own, left, right }): FoundStroke => {
+    const strokes = both.map(({ stroke, edges, own, left, right }): FoundStroke => {
       const found = ({ side, path }: typeof left): FoundEdge => {
         const hairs = beyond ? hairsOf(stroke, side, path, stroke.inner, beyond, depthOf, sigmaPx, pxPerMm) : [];
         return { side, path, hairs, clear: clearStations(own, path, hairs, (2 * sigmaPx + 0.06 * pxPerMm) / stepPx) };
@@ -97,6 +96,7 @@ export function foundEdges(
       const counted = stroke.inner.map((inner, i) => inner & sides.left.clear[i] & sides.right.clear[i]);
       return { stroke, edges, ...sides, counted };
     });
+    return firmStrokes(strokes, freeOf(ink, sigmaPx), pxPerMm);
   }
 
   function depthOf(x: number, y: number): number {
@@ -108,17 +108,11 @@ export function foundEdges(
   /** Single-layer stations with two edges and nothing else near them. */
   function ownStations(stroke: StrokeEdges, { left, right }: TwoEdges, sigmaPx: number): Uint8Array {
     const { line, single } = stroke;
-    const out = 2.5 * sigmaPx + 1;
-    const isFree = (i: number, side: EdgeSide) => {
-      const away = side.side * (side.away[i] + out);
-      const x = Math.round(line.x[i] + away * line.nx[i]);
-      const y = Math.round(line.y[i] + away * line.ny[i]);
-      return x >= 0 && y >= 0 && x < w && y < h && ink.awayPx[y * w + x] >= FREE_SHARE * out;
-    };
+    const isFree = freeOf(ink, sigmaPx);
     return single.map((s, i) => {
       const width = left.away[i] + right.away[i];
       if (s === 0 || !(width > 0) || width > 3.2 * stroke.roughHalfPx[i] + 3) return 0;
-      return isFree(i, left) || isFree(i, right) ? 1 : 0;
+      return isFree(line, i, left) || isFree(line, i, right) ? 1 : 0;
     });
   }
 }

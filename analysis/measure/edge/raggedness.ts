@@ -57,6 +57,20 @@ const ONWARDS = 0.35;
 
 /** Standard deviation, px. @param weight How often each stretch is drawn; null: once. */
 export function raggednessPx(sums: LagSums, response: Response, weight: Float64Array | null): number {
+  return Math.sqrt(restored(sums, response, weight).variance);
+}
+
+/** What of the variance, px², the spectrum does not show: long waves that go on from the next, and short ones that would go on from the last seen. */
+export function unseenVariance(sums: LagSums, response: Response): { readonly long: number; readonly short: number } {
+  const { long, short } = restored(sums, response, null);
+  return { long, short };
+}
+
+function restored(
+  sums: LagSums,
+  response: Response,
+  weight: Float64Array | null,
+): { readonly variance: number; readonly long: number; readonly short: number } {
   const { stretches, lags } = sums;
   const covariance = new Float64Array(lags + 1);
   for (let k = 0; k <= lags; k++) {
@@ -84,13 +98,21 @@ export function raggednessPx(sums: LagSums, response: Response, weight: Float64A
     last = j;
     power[j] = (seen - noise) / (kept * left);
   }
-  if (last < 0) return 0;
+  if (last < 0) return { variance: 0, long: 0, short: 0 };
   // Of a wave just above that limit most of the spectrum's next part knows nothing, so a low percentile goes on downwards.
   const next = power.slice(first, Math.min(last, 3 * first) + 1).sort();
   power.fill(Math.max(0, next[Math.floor(ONWARDS * (next.length - 1))]), 0, first);
   let variance = 0;
-  for (let j = 0; j <= last; j++) variance += ((j === 0 || j === lags ? 0.5 : 1) * power[j]) / lags;
-  return Math.sqrt(Math.max(0, variance));
+  let long = 0;
+  for (let j = 0; j <= last; j++) {
+    const part = ((j === 0 || j === lags ? 0.5 : 1) * power[j]) / lags;
+    variance += part;
+    if (j < first) long += part;
+  }
+  // Beyond the last frequency seen, power falls on as it fell before: half of a triangle as wide as what was seen.
+  const end = power.slice(Math.max(first, Math.floor(0.75 * last)), last + 1);
+  const short = (0.5 * last * Math.max(0, end.reduce((a, b) => a + b, 0) / end.length)) / lags;
+  return { variance: Math.max(0, variance), long, short };
 }
 
 /** By frequency j / (2 lags) per station: share of the power that path and blur leave, and the noise's own. */
@@ -98,6 +120,7 @@ export type Response = readonly { readonly left: number; readonly kept: number; 
 
 export function responseOf(edge: EdgeResponse, lags: number): Response {
   const total = [...edge.windows.values()].reduce((a, b) => a + b, 0) || 1;
+  const shared = 0.8 * Math.max(0, 2 - edge.stepPx);
   return Array.from({ length: lags + 1 }, (_, j) => {
     const perStation = j / (2 * lags);
     let left = 0;
@@ -105,8 +128,8 @@ export function responseOf(edge: EdgeResponse, lags: number): Response {
     return {
       left,
       kept: Math.exp(-((2 * Math.PI * (perStation / edge.stepPx) * edge.blurPx) ** 2)),
-      // Stations a pixel apart share pixels: their noise is not quite white.
-      noise: edge.noise * (1 + 0.8 * Math.cos(2 * Math.PI * perStation)) * left,
+      // Stations a pixel apart share pixels, those two apart hardly any: their noise is not quite white.
+      noise: edge.noise * (1 + shared * Math.cos(2 * Math.PI * perStation)) * left,
     };
   });
 }

@@ -1,5 +1,5 @@
 /** Widths of the lines at all places that count: mean, scatter, and the doubt of both. */
-import type { CentreLine } from './centreLine.ts';
+import { directionOf, DIRECTIONS } from './direction.ts';
 import type { FoundEdges } from './foundEdges.ts';
 import type { TwoEdges } from './lineEdges.ts';
 import { smoothed } from './smoothAlongLine.ts';
@@ -17,12 +17,12 @@ export interface WidthFigures {
 
 /** Widths scatter about their own course so far along a line, mm: what is quicker is noise and raggedness. */
 const COURSE_MM = 0.4;
-/** What is left out (bends, ends, crossings) is not like the rest: it weighs at least as this share of the lines. */
-const LEAST_UNSEEN = 0.25;
+/** What is left out (bends, ends, crossings) is not like the rest: it weighs at least as this share of the lines (study edges). */
+const LEAST_UNSEEN = 0.05;
 /** Strokes that are crossed or gone over are not drawn like the others: their mean may differ by so many standard deviations of the widths (study edges). */
 const UNLIKE = 0.1;
-/** Directions that a line's width is told by: a stub, a nib that spreads under the hand. */
-const DIRECTIONS = 12;
+/** … and their scatter by this share of it. */
+const UNLIKE_SD = 0.05;
 /** A direction of which hardly anything is seen stands for no more than this many times its own length. */
 const MOST_WEIGHT = 6;
 
@@ -75,16 +75,13 @@ export function widthFigures(
   const noise = bootstrapDeviation(count, seed, (weight) => total(2, weight) / total(3, weight));
   const whole = bootstrapDeviation(count, seed, mean);
   // The lines as they are were measured, all but a part: only that part is a draw of what they might have been.
-  const unseen = 1 - stations / Math.max(1, found.stations);
+  const unseen = Math.max(0, 1 - stations / Math.max(1, found.stations));
+  const drawn = Math.sqrt(Math.max(LEAST_UNSEEN, unseen));
   return {
     mean: mean(once),
     sd: sd(once),
-    repeatMean: Math.hypot(
-      noise,
-      whole * Math.sqrt(Math.max(LEAST_UNSEEN, unseen)),
-      UNLIKE * Math.max(0, unseen) * sd(once),
-    ),
-    repeatSd: bootstrapDeviation(count, seed, sd),
+    repeatMean: Math.hypot(noise, whole * drawn, UNLIKE * unseen * sd(once)),
+    repeatSd: Math.hypot(bootstrapDeviation(count, seed, sd) * drawn, UNLIKE_SD * unseen * sd(once)),
     lengthPx: stations * found.stepPx,
   };
 }
@@ -101,10 +98,4 @@ function directionWeights(found: FoundEdges): Float64Array {
     });
   }
   return all.map((a, d) => (seen[d] > 0 ? Math.min(MOST_WEIGHT, a / seen[d]) : 0));
-}
-
-/** Which of the directions, opposite ways alike. */
-function directionOf({ nx, ny }: CentreLine, i: number): number {
-  const turns = Math.atan2(-nx[i], ny[i]) / Math.PI;
-  return (Math.floor(turns * DIRECTIONS + 0.5) + 2 * DIRECTIONS) % DIRECTIONS;
 }

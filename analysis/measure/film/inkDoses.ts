@@ -5,4 +5,6 @@ import type { RegionDoses } from './doses.ts';
 export interface InkDoses extends RegionDoses, Pick<ShadingStatistic, 'floor' | 'uRepeat'> {
   /** Read along core lines with the blur undone: too unsure to teach the fit. */
   readonly narrow: boolean;
+  /** Mean linear signal where the pen passed twice; left out where that was not told. */
+  readonly double?: readonly [number, number, number];
 }

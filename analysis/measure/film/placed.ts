@@ -20,6 +20,8 @@ export interface PlacedRegion {
   readonly colour: PlacedColour;
   readonly dark: PlacedColour;
   readonly light: PlacedColour;
+  /** Where the pen passed twice; null where that was not told. */
+  readonly double: PlacedColour | null;
   /** Bin by bin. */
   readonly doses: readonly number[];
   readonly labs: readonly LabD50[];
@@ -50,12 +52,13 @@ export function fittedPaper({ fit }: InkFilm, paper: number, doses: readonly num
 /** @param paper the region's, as an index into the fit's */
 export function placedRegion(film: InkFilm, paper: number, { curve }: FittedPaper, region: FilmRegion): PlacedRegion {
   const at = (signal: Triple) => nearestDose(curve, straightened(signal, film.fit.sensors.bends));
-  const { bins, dark, light } = region.doses;
+  const { bins, dark, light, double } = region.doses;
   const found = bins.map(({ signal }) => at(signal));
   return {
     colour: mixedColour(film, paper, pure(found.map(({ dose, away }, i) => ({ dose, away, share: bins[i].share })))),
     dark: mixedColour(film, paper, [{ ...at(dark), share: 1 }]),
     light: mixedColour(film, paper, [{ ...at(light), share: 1 }]),
+    double: double ? mixedColour(film, paper, [{ ...at(double), share: 1 }]) : null,
     doses: found.map(({ dose }) => dose),
     labs: found.map(({ lab }) => lab),
     away: found.map(({ away }) => away),

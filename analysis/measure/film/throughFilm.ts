@@ -4,10 +4,13 @@ import { deltaE2000 } from '../../colour/deltaE.ts';
 import type { Flag, Quantity, QuantityName } from '../../quantity.ts';
 import { type ComparedInk, nibShadingOf, toneShiftOf } from '../colourPairs.ts';
 import { colourQuantities, spreadQuantities, withLight } from '../inkQuantities.ts';
+import { MISFIT_LIMIT } from '../../film/judge.ts';
 import { diagonalRoot } from '../measuredColour.ts';
 import { againstPaper, doubtOfChroma, doubtOfDeltaE, doubtOfHue, doubtOfLightness } from './filmDoubts.ts';
 import type { InkFilm } from './inkFilm.ts';
 import type { FittedPaper, PlacedRegion } from './placed.ts';
+import { combine } from '../uncertainty.ts';
+import { SHADING_LIMITS, verdict } from '../verdict.ts';
 import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
@@ -18,6 +21,7 @@ export const FILM_METHODS = {
   swabVariation: 'swabVariation-film/4',
   nibShading: 'nibShading-film/4',
   toneShift: 'toneShift-film/4',
+  layering: 'layering-film/1',
 } as const;
 
 /** A region that the fit can tell. */
@@ -78,6 +82,7 @@ function familyOf(quantity: QuantityName): Family | null {
     case 'swabVariation':
     case 'nibShading':
     case 'toneShift':
+    case 'layering':
       return first;
     case 'inkDensity':
       return 'inkColour';
@@ -106,6 +111,8 @@ function familyBy(
     case 'shading':
     case 'swabVariation':
       return surer(chief, spreadBy(film, first, family, chief));
+    case 'layering':
+      return surer(chief, layeringBy(film, first, chief));
     case 'nibShading':
       return second ? surer(chief, nibsBy(film, first, second, chief.flags)) : [];
     case 'toneShift':
@@ -170,6 +177,28 @@ function spreadBy(
     flags: flagsOf(flags, told),
     method: FILM_METHODS[name],
   });
+}
+
+/** None where two layers do not lie on the film's curve: sheen, or another ink. */
+function layeringBy({ fit }: Pick<InkFilm, 'fit'>, told: ToldRegion, { flags, uParts }: Quantity): Quantity[] {
+  const { colour, double } = told.placed;
+  if (double === null || double.away > MISFIT_LIMIT) return [];
+  const value = deltaE2000(double.lab, colour.lab);
+  const of = (part: unknown): number => (typeof part === 'number' ? part : 0);
+  const parts = combine(of(uParts?.repeatability), doubtOfDeltaE(fit, colour, double), of(uParts?.placement));
+  return [
+    {
+      quantity: 'layering',
+      subject: { regions: [told.region.ink.region] },
+      value,
+      unit: 'ΔE00',
+      ...parts,
+      verdict: verdict(value, parts.u, SHADING_LIMITS),
+      limits: SHADING_LIMITS,
+      flags: flagsOf(flags, told),
+      method: FILM_METHODS.layering,
+    },
+  ];
 }
 
 function nibsBy({ fit }: Pick<InkFilm, 'fit'>, a: ToldRegion, b: ToldRegion, flags: readonly Flag[]): Quantity[] {
