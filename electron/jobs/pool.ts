@@ -1,4 +1,5 @@
 import { availableParallelism } from 'node:os';
+import { setFlagsFromString } from 'node:v8';
 import { Piscina } from 'piscina';
 import { JobError } from './jobError.ts';
 import type {
@@ -41,6 +42,8 @@ export class WorkerPool implements TaskRunner, TeachRunner, StripRunner {
   readonly #piscina: Piscina;
 
   constructor(threads = availableParallelism(), thread: HowStarted = workerThread('jobs')) {
+    // Each thread is as busy as its core: what compiles beside it waits for room, and meanwhile it runs what is not compiled yet. A sixth of the processor's time.
+    setFlagsFromString('--no-concurrent-recompilation');
     this.#piscina = new Piscina({
       ...thread,
       // All at once: the pool adds a thread only when work has queued up, which a sheet's few tasks never make it do.
