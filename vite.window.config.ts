@@ -10,6 +10,8 @@ const RENDERER = join(import.meta.dirname, 'renderer');
 /** What the first look needs comes while the entry still starts up, and not one after another. */
 const FIRST_LOOK = ['frame/Framed.tsx', 'shelf/ShelfPage.tsx', 'scans/ScansPage.tsx'];
 
+const LETTERS = /source-sans-3-latin-wght-normal-[\w-]+\.woff2$/;
+
 const PAGES = [
   'shelf/ShelfPage.tsx',
   'scans/ScansPage.tsx',
@@ -39,12 +41,16 @@ function firstLookAhead(): Plugin {
           if (!chunk) throw new Error(`the build holds no ${page}; correct FIRST_LOOK in vite.window.config.ts`);
           want(chunk.fileName);
         }
-        return [...wanted]
-          .filter((file) => !html.includes(`/${file}`))
-          .map((file): HtmlTagDescriptor => ({
-            tag: 'link',
-            attrs: { rel: 'modulepreload', crossorigin: true, href: `/${file}` },
-          }));
+        const letters = Object.keys(bundle ?? {}).find((file) => LETTERS.test(file));
+        if (letters === undefined) throw new Error('the build holds no Latin letters; correct LETTERS');
+        const ahead = (rel: string, href: string, more: object): HtmlTagDescriptor => ({
+          tag: 'link',
+          attrs: { rel, crossorigin: true, href: `/${href}`, ...more },
+        });
+        return [
+          ...[...wanted].filter((file) => !html.includes(`/${file}`)).map((file) => ahead('modulepreload', file, {})),
+          ahead('preload', letters, { as: 'font', type: 'font/woff2' }),
+        ];
       },
     },
   };

@@ -17,6 +17,7 @@ import type {
 } from '../../electron/backend/api.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import type { DyesAnswer, ShelfDyes } from '../../electron/backend/stripAnswers.ts';
+import type { Address } from '../address/address.ts';
 import type { OpacityAnswer, Prediction } from '../../electron/backend/opacityAnswer.ts';
 import {
   cancelJob,
@@ -102,10 +103,12 @@ export const useTarget = (ink: number, scan: string): Loaded<TargetView> => useR
 export const useCalibrationReport = (ink: number, scan: string): Loaded<CalibrationReport> =>
   useResource(reports, `${ink}/${scan}`);
 
-/** What any page begins with is asked for while the page's own code still comes. @param ink that is open; null: none */
-export function fetchAhead(ink: number | null): void {
+/** What a page begins with is asked for while the page's own code still comes. */
+export function fetchAhead({ page, ink }: Address): void {
   shelf.fetchAhead('shelf');
-  if (ink !== null) works.fetchAhead(ink);
+  if (ink === null) return;
+  works.fetchAhead(ink);
+  if (page !== 'scans' && page !== 'calibration') findings.fetchAhead(ink);
 }
 
 /** A measurement of this ink, running or just ended; null: none that this window knows of. */

@@ -7,6 +7,7 @@ import { csvOf, type TableData } from '../plots/PlotTable.tsx';
 import { Words } from '../reading/Words.tsx';
 import '../reading/reading.css';
 import { driftTable, figureTable, modelTable, worstOf } from './patchOrder.ts';
+import { Folded } from '../look/Folded.tsx';
 
 export interface CardReadingProps {
   readonly ink: number;
@@ -64,10 +65,9 @@ export function CardReading({ ink, scan, report, onChoose }: CardReadingProps) {
       </section>
       <Part title="Colour model" sentences={[modelWords]}>
         {candidates.length > 0 && (
-          <details className="card-more">
-            <summary>All {candidates.length} candidates</summary>
+          <Folded className="card-more" summary={`All ${candidates.length} candidates`}>
             <SmallTable title="Candidates" data={modelTable(report)} marked={candidates.findIndex((c) => c.chosen)} />
-          </details>
+          </Folded>
         )}
       </Part>
       <Part
@@ -83,10 +83,9 @@ export function CardReading({ ink, scan, report, onChoose }: CardReadingProps) {
       <Part title="Light" sentences={[lightWords]} />
       <Part title="Drift" sentences={[drift.words, ...drift.earlier.map((one) => one.words)]}>
         {drift.earlier.length > 0 && (
-          <details className="card-more">
-            <summary>Table</summary>
+          <Folded className="card-more" summary="Table">
             <SmallTable title="Drift" data={driftTable(report)} />
-          </details>
+          </Folded>
         )}
       </Part>
       <p>

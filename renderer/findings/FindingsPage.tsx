@@ -1,8 +1,9 @@
 /** Findings: what was measured as tables, the scan that it was measured on, and what the chosen finding says. */
-import { useCallback, useDeferredValue, useEffect, useMemo, useRef, useState } from 'react';
+import { memo, useCallback, useDeferredValue, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { csvUrl } from '../api/client.ts';
+import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import { useFilm } from '../api/store.ts';
 import { hasFilm, reportByMap, TOLD, type Told } from '../film/byWay.ts';
 import { FilmPart } from '../film/FilmPart.tsx';
@@ -31,10 +32,24 @@ import { FindingsTables } from './tables/FindingsTables.tsx';
 import './findings.css';
 
 export default function FindingsPage({ ink }: { readonly ink: number }) {
-  return <OnceMeasured ink={ink}>{(work, report) => <Findings work={work} report={report} />}</OnceMeasured>;
+  return <OnceMeasured ink={ink}>{(work, report) => <WithFilm work={work} report={report} />}</OnceMeasured>;
 }
 
-function Findings({ work, report: measured }: { readonly work: Work; readonly report: FindingsReport }) {
+interface Measured {
+  readonly work: Work;
+  readonly report: FindingsReport;
+}
+
+function WithFilm({ work, report }: Measured) {
+  // Drawn in parts, too: its plots and ramps come with it.
+  const loaded = useDeferredValue(useFilm(work.ink.id));
+  return <Findings work={work} report={report} film={loaded.state === 'ready' ? loaded.value : null} />;
+}
+
+type Props = Measured & { readonly film: FilmAnswer | null };
+
+/** Drawn when something of it changes, not whenever the window hears of the ink. */
+const Findings = memo(function Findings({ work, report: measured, film }: Props) {
   const ink = work.ink.id;
   const [told, setTold] = useState<Told>('film');
   const withFilm = useMemo(() => hasFilm(measured), [measured]);
@@ -47,9 +62,6 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
   const figure = (chosen && writingFigureOf(chosen.finding.quantity)) ?? lastFigure;
   const [notes, setNotes] = useState(false);
   const [details, onDetail] = useDetails();
-  // Drawn in parts, too: its plots and ramps come with it.
-  const loadedFilm = useDeferredValue(useFilm(ink));
-  const film = loadedFilm.state === 'ready' ? loadedFilm.value : null;
 
   const choose = (traced: TracedFinding | null): void => {
     if (!traced) return;
@@ -70,6 +82,12 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
     if (found) choose(found);
     else announce(`“${id}” has no findings yet: press Measure.`);
   };
+  const latest = useRef({ chooseKey, chooseFigure });
+  useLayoutEffect(() => {
+    latest.current = { chooseKey, chooseFigure };
+  });
+  const onChoose = useCallback((key: string) => latest.current.chooseKey(key), []);
+  const onFigure = useCallback((next: WritingFigure) => latest.current.chooseFigure(next), []);
   const show = (what: 'plots' | 'film'): void =>
     goTo({ page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), show: what } }, { replace: true });
   const step = (by: 1 | -1): void => {
@@ -172,13 +190,13 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
         {hasTables && (
           <>
             <FindingsTables
-              {...(withFilm && { told: { beside: told === 'both' } })}
+              {...(withFilm && { told: told === 'both' ? BESIDE : ALONE })}
               all={all}
               figure={figure}
-              onFigure={chooseFigure}
+              onFigure={onFigure}
               notes={notes}
               chosenKey={chosenKey}
-              onChoose={chooseKey}
+              onChoose={onChoose}
               onAll={onAll}
             />
             <StandingWords work={work} report={report} onMeasure={() => void startMeasuring(ink)} />
@@ -230,7 +248,10 @@ function Findings({ work, report: measured }: { readonly work: Work; readonly re
       </div>
     </div>
   );
-}
+});
+
+const BESIDE = { beside: true } as const;
+const ALONE = { beside: false } as const;
 
 type Details = Readonly<Record<string, RegionDetail>>;
 

@@ -1,17 +1,30 @@
 import { Component, type ReactNode, Suspense, lazy, memo } from 'react';
 import { type Address, type InkPageName, SHELF } from '../address/address.ts';
 import { goTo } from '../address/useAddress.ts';
+import { ownTask } from '../api/ownTask.ts';
 import { useWork } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
 
+/** The large libraries that pages need run each in a task of its own, before the page does. */
+const viewer = (): Promise<unknown> => import('../viewer/ScanViewer.tsx');
+const plots = (): Promise<unknown> => import('../plots/plotGround.ts');
+
+async function after<T>(libraries: readonly (() => Promise<unknown>)[], page: () => Promise<T>): Promise<T> {
+  for (const library of libraries) {
+    await library();
+    await ownTask();
+  }
+  return page();
+}
+
 const ShelfPage = lazy(() => import('../shelf/ShelfPage.tsx'));
-const ScansPage = lazy(() => import('../scans/ScansPage.tsx'));
-const FindingsPage = lazy(() => import('../findings/FindingsPage.tsx'));
+const ScansPage = lazy(() => after([viewer], () => import('../scans/ScansPage.tsx')));
+const FindingsPage = lazy(() => after([viewer, plots], () => import('../findings/FindingsPage.tsx')));
 const WritingPage = lazy(() => import('../writing/WritingPage.tsx'));
-const OtherPapersPage = lazy(() => import('../opacity/OtherPapersPage.tsx'));
-const StripsPage = lazy(() => import('../strips/StripsPage.tsx'));
-const DyesPage = lazy(() => import('../strips/DyesPage.tsx'));
-const CalibrationPage = lazy(() => import('../calibration/CalibrationPage.tsx'));
+const OtherPapersPage = lazy(() => after([plots], () => import('../opacity/OtherPapersPage.tsx')));
+const StripsPage = lazy(() => after([plots], () => import('../strips/StripsPage.tsx')));
+const DyesPage = lazy(() => after([plots], () => import('../strips/DyesPage.tsx')));
+const CalibrationPage = lazy(() => after([viewer, plots], () => import('../calibration/CalibrationPage.tsx')));
 
 /** The page that the address names. */
 export const OpenPage = memo(function OpenPage({ address: { page, ink } }: { readonly address: Address }) {

@@ -1,5 +1,5 @@
 /** On other papers: what a paper does to this ink, and what the ink will look like where it was never written. */
-import { lazy, Suspense, useMemo, useState } from 'react';
+import { lazy, memo, Suspense, useDeferredValue, useMemo, useState } from 'react';
 import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import type { OpacityAnswer } from '../../electron/backend/opacityAnswer.ts';
 import { formatAddress } from '../address/address.ts';
@@ -32,7 +32,8 @@ interface Props {
 }
 
 function WithAnswer({ work, report }: Props) {
-  const answer = useOpacity(work.ink.id);
+  // Drawn in parts between whatever else the window has to do.
+  const answer = useDeferredValue(useOpacity(work.ink.id));
   if (answer.state === 'failed') {
     return (
       <div className="page-fault">
@@ -44,7 +45,7 @@ function WithAnswer({ work, report }: Props) {
   return <OtherPapers work={work} report={report} answer={answer.value} />;
 }
 
-function OtherPapers({ work, report, answer }: Props & { readonly answer: OpacityAnswer }) {
+const OtherPapers = memo(function OtherPapers({ work, report, answer }: Props & { readonly answer: OpacityAnswer }) {
   const ink = work.ink.id;
   const { query } = useAddress();
   const names = useMemo(() => namesOfWork(work, report), [work, report]);
@@ -114,4 +115,4 @@ function OtherPapers({ work, report, answer }: Props & { readonly answer: Opacit
       </div>
     </div>
   );
-}
+});

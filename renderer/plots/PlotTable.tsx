@@ -1,5 +1,6 @@
 import { Button } from '../look/Button.tsx';
 import { copy } from '../look/Figure.tsx';
+import { Folded } from '../look/Folded.tsx';
 import { Words } from '../reading/Words.tsx';
 
 export interface TableData {
@@ -10,8 +11,7 @@ export interface TableData {
 /** The plot's numbers, for those who cannot see it or want to take them along. */
 export function PlotTable({ data, title }: { readonly data: TableData; readonly title: string }) {
   return (
-    <details className="plot-table">
-      <summary>Table</summary>
+    <Folded className="plot-table" summary="Table">
       <div className="plot-table-box">
         <table>
           <caption className="visually-hidden">{title}</caption>
@@ -49,7 +49,7 @@ export function PlotTable({ data, title }: { readonly data: TableData; readonly 
       >
         Copy as CSV
       </Button>
-    </details>
+    </Folded>
   );
 }
 

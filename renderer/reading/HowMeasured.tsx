@@ -2,6 +2,7 @@ import type { FindingsReport, TracedFinding, Work } from '../../electron/backend
 import { formatAddress } from '../address/address.ts';
 import { Button } from '../look/Button.tsx';
 import { copy } from '../look/Figure.tsx';
+import { Folded } from '../look/Folded.tsx';
 import { measuredLines } from './measuredWords.ts';
 import { Words } from './Words.tsx';
 
@@ -12,11 +13,18 @@ export interface HowMeasuredProps {
 }
 
 /** Everything that would let another measure it again. */
-export function HowMeasured({ chosen, work, findings }: HowMeasuredProps) {
+export function HowMeasured(props: HowMeasuredProps) {
+  return (
+    <Folded className="reading-how" summary="How it was measured">
+      <Lines {...props} />
+    </Folded>
+  );
+}
+
+function Lines({ chosen, work, findings }: HowMeasuredProps) {
   const address = formatAddress({ page: 'findings', ink: work.ink.id, query: { finding: chosen.key } });
   return (
-    <details className="reading-how">
-      <summary>How it was measured</summary>
+    <>
       <dl>
         {measuredLines(chosen, work, findings).map(({ title, text }) => (
           <div key={title}>
@@ -35,6 +43,6 @@ export function HowMeasured({ chosen, work, findings }: HowMeasuredProps) {
       >
         Copy the address of this finding
       </Button>
-    </details>
+    </>
   );
 }

@@ -114,7 +114,7 @@ function BoxFields({
     <details className="folded" open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>Box: {boxMm.map((mm) => mm.toFixed(1)).join(', ')} mm</summary>
       <div className="two-fields">
-        {SIDES.map((side, i) => (
+        {(open ? SIDES : []).map((side, i) => (
           <NumberEntry
             key={side}
             label={side}

@@ -1,4 +1,4 @@
-import { useEffect } from 'react';
+import { startTransition, useEffect } from 'react';
 import type { DocumentTarget, TargetGrid, TargetView } from '../../electron/backend/api.ts';
 import { useTarget, useTargetGrid } from '../api/store.ts';
 import type { Loaded } from '../api/store.ts';
@@ -16,8 +16,9 @@ export interface TargetFeedProps {
 export function TargetFeed({ ink, scan, target: { layout, reference }, onTarget, onGrid }: TargetFeedProps) {
   const target = useTarget(ink, scan);
   const grid = useTargetGrid(layout, reference);
-  useEffect(() => onTarget(target), [target, onTarget]);
-  useEffect(() => onGrid(grid.state === 'ready' ? grid.value : null), [grid, onGrid]);
+  // The whole bench is drawn for them: in parts.
+  useEffect(() => startTransition(() => onTarget(target)), [target, onTarget]);
+  useEffect(() => startTransition(() => onGrid(grid.state === 'ready' ? grid.value : null)), [grid, onGrid]);
   useEffect(
     () => () => {
       onTarget(null);

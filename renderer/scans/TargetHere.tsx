@@ -117,7 +117,7 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
         onToggle={({ currentTarget }) => setChoosing(currentTarget.open)}
       >
         <summary>Other layout or reference</summary>
-        <TargetChoice bench={bench} scan={scan} placed={placed} />
+        {choosing && <TargetChoice bench={bench} scan={scan} placed={placed} />}
       </details>
       <div className="buttons">
         <Button kind="plain" onPress={() => void set(null)}>

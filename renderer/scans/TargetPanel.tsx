@@ -6,6 +6,7 @@ import { TargetChoice } from './TargetChoice.tsx';
 import { TargetHere } from './TargetHere.tsx';
 import { allTargets, targetServing, targetsOn, whiteSheetFor } from './targetsOn.ts';
 import { uncalibratedWords, whiteSheetWords } from './targetWords.ts';
+import { Folded } from '../look/Folded.tsx';
 
 export interface TargetPanelProps {
   readonly bench: Bench;
@@ -38,10 +39,9 @@ export function TargetPanel({ bench, scan, inView }: TargetPanelProps) {
       )}
       {placed.length === 0 && lights.length === 0 && !serving && <NoTarget bench={bench} scan={scan} />}
       {placed.length === 0 && (
-        <details className="folded">
-          <summary data-kind={serving || lights.length > 0 ? 'plain' : 'strong'}>Find a target on this scan</summary>
+        <Folded summary="Find a target on this scan" kind={serving || lights.length > 0 ? 'plain' : 'strong'}>
           <TargetChoice bench={bench} scan={scan} />
-        </details>
+        </Folded>
       )}
       {placed.length === 0 && lights.length === 0 && !serving && <PrintCard />}
     </section>

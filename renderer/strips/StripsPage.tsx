@@ -1,5 +1,5 @@
 /** Strips of one ink: which dyes, where, how much; whose dye lies where in the writing; what drying changed. */
-import { useState } from 'react';
+import { memo, useDeferredValue, useState } from 'react';
 import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { DYES, formatAddress } from '../address/address.ts';
 import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
@@ -130,11 +130,13 @@ function Bands(props: BandsProps) {
 }
 
 function MeasuredBands(props: BandsProps) {
-  const loaded = useDetail(props.work.ink.id, props.region.id);
+  const loaded = useDeferredValue(useDetail(props.work.ink.id, props.region.id));
   return <BandsOf {...props} detail={loaded.state === 'ready' ? loaded.value : null} />;
 }
 
-function BandsOf({ work, report, region, query, go, detail }: BandsProps & { readonly detail: RegionDetail | null }) {
+type BandsOfProps = BandsProps & { readonly detail: RegionDetail | null };
+
+const BandsOf = memo(function BandsOf({ work, report, region, query, go, detail }: BandsOfProps) {
   const ink = work.ink.id;
   const edits = useStripEdits(ink);
   const [isHeld, setHeld] = useState(false);
@@ -179,7 +181,7 @@ function BandsOf({ work, report, region, query, go, detail }: BandsProps & { rea
       </aside>
     </div>
   );
-}
+});
 
 /** Of the chosen band its place; without one what of the ink did not leave the origin. */
 function findingToRead(

@@ -1,5 +1,5 @@
 /** Nibs and papers: a whole review at once. What each nib wrote on each paper, side by side at one scale, in words and in numbers. */
-import { useDeferredValue, useMemo } from 'react';
+import { memo, useDeferredValue, useMemo } from 'react';
 import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
@@ -24,7 +24,12 @@ export default function WritingPage({ ink }: { readonly ink: number }) {
   return <MeasuredInk ink={ink}>{(work, report) => <Writing work={work} report={report} />}</MeasuredInk>;
 }
 
-function Writing({ work, report }: { readonly work: Work; readonly report: FindingsReport }) {
+interface Props {
+  readonly work: Work;
+  readonly report: FindingsReport;
+}
+
+const Writing = memo(function Writing({ work, report }: Props) {
   const ink = work.ink.id;
   const { query } = useAddress();
   const grid = useMemo(() => nibGrid(work, report), [work, report]);
@@ -116,4 +121,4 @@ function Writing({ work, report }: { readonly work: Work; readonly report: Findi
       </div>
     </div>
   );
-}
+});

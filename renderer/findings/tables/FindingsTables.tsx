@@ -1,5 +1,5 @@
 /** All findings of the ink as tables, one under the other. */
-import { type ReactNode, useEffect } from 'react';
+import { memo, useEffect, useMemo } from 'react';
 import { Button } from '../../look/Button.tsx';
 import { Select } from '../../look/Select.tsx';
 import { useInTurn } from '../../look/useInTurn.ts';
@@ -24,26 +24,25 @@ interface Props {
   readonly onAll: () => void;
 }
 
-export function FindingsTables({ all, figure, onFigure, onAll, ...look }: Props) {
-  const sections = sectionsOf(all, figure);
+/** Keep `told`, `onChoose` and `onFigure` the same: then choosing a figure draws only the tables that it leaves and comes to. */
+export function FindingsTables({ all, figure, onFigure, onAll, chosenKey, ...look }: Props) {
+  const sections = useMemo(() => sectionsOf(all, figure), [all, figure]);
   // One in each frame: laid out in one go they would hold the window.
   const drawn = useInTurn(sections.length, 1);
   const isAll = drawn === sections.length;
   useEffect(() => {
     if (isAll) onAll();
   }, [isAll, onAll]);
-  const chooser = (
-    <Select
-      label="Figure shown"
-      choices={WRITING_FIGURES.map(({ key, words }) => ({ id: key, name: words }))}
-      chosen={figure}
-      onChoose={(id) => onFigure(WRITING_FIGURES.find(({ key }) => key === id)?.key ?? figure)}
-    />
-  );
   return sections
     .slice(0, drawn)
-    .map(({ title, tables, titled, choosing }) => (
-      <Section key={title} {...{ title, tables, titled, look }} chooser={choosing ? chooser : null} />
+    .map(({ choosing, keys, ...section }) => (
+      <Section
+        key={section.title}
+        {...section}
+        {...look}
+        {...(choosing && { figure, onFigure })}
+        chosenKey={chosenKey !== null && keys.has(chosenKey) ? chosenKey : null}
+      />
     ));
 }
 
@@ -54,15 +53,18 @@ interface SectionOf {
   readonly titled: boolean;
   /** Whether one figure of many is shown, which a person chooses. */
   readonly choosing: boolean;
+  /** Of all findings in it. */
+  readonly keys: ReadonlySet<string>;
 }
 
 /** Only those with anything in them. */
 function sectionsOf(all: Arrangement, figure: WritingFigure): readonly SectionOf[] {
   const titled = (title: string, tables: readonly FindingsTable[]): SectionOf => {
-    return { title, tables, titled: true, choosing: false };
+    return { title, tables, titled: true, choosing: false, keys: keysOf(tables) };
   };
   const one = (title: string, table: FindingsTable | null): SectionOf => {
-    return { title, tables: table ? [table] : [], titled: false, choosing: false };
+    const tables = table ? [table] : [];
+    return { title, tables, titled: false, choosing: false, keys: keysOf(tables) };
   };
   const writing = all.writing.rows.length > 0 ? writingTable(all.writing, figure) : null;
   return [
@@ -78,25 +80,37 @@ function sectionsOf(all: Arrangement, figure: WritingFigure): readonly SectionOf
   ].filter(({ tables }) => tables.length > 0);
 }
 
-interface SectionProps {
+function keysOf(tables: readonly FindingsTable[]): ReadonlySet<string> {
+  return new Set(tables.flatMap(findingsIn).map(({ key }) => key));
+}
+
+interface SectionProps extends Pick<Props, 'notes' | 'chosenKey' | 'told' | 'onChoose'> {
   readonly title: string;
   readonly tables: readonly FindingsTable[];
   readonly titled: boolean;
-  readonly chooser: ReactNode;
-  readonly look: Pick<Props, 'notes' | 'chosenKey' | 'told' | 'onChoose'>;
+  /** The figure of many that is shown; absent: there is nothing to choose. */
+  readonly figure?: WritingFigure;
+  readonly onFigure?: (figure: WritingFigure) => void;
 }
 
-function Section({ title, tables, titled, chooser, look }: SectionProps) {
-  const findings = tables.flatMap(findingsIn).map(({ finding }) => finding);
-  const limits = limitWords(findings);
-  const shared = sharedNotes(findings);
+const Section = memo(function Section({ title, tables, titled, figure, onFigure, ...look }: SectionProps) {
+  const findings = useMemo(() => tables.flatMap(findingsIn).map(({ finding }) => finding), [tables]);
+  const limits = useMemo(() => limitWords(findings), [findings]);
+  const shared = useMemo(() => sharedNotes(findings), [findings]);
   return (
     <section className="findings-section" aria-label={title}>
       <div className="findings-section-head">
         <h2>{title}</h2>
         {tables.length === 1 && <CopyButton table={tables[0]} />}
       </div>
-      {chooser}
+      {figure !== undefined && onFigure && (
+        <Select
+          label="Figure shown"
+          choices={FIGURES}
+          chosen={figure}
+          onChoose={(id) => onFigure(WRITING_FIGURES.find(({ key }) => key === id)?.key ?? figure)}
+        />
+      )}
       {tables.map((table) => (
         <div key={table.id} className="findings-one">
           {tables.length > 1 && <CopyButton table={table} />}
@@ -111,7 +125,9 @@ function Section({ title, tables, titled, chooser, look }: SectionProps) {
       {limits !== '' && <p className="findings-limits">{limits}</p>}
     </section>
   );
-}
+});
+
+const FIGURES = WRITING_FIGURES.map(({ key, words }) => ({ id: key, name: words }));
 
 function CopyButton({ table }: { readonly table: FindingsTable }) {
   return (
