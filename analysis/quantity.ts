@@ -47,6 +47,7 @@ export type QuantityName =
   | 'contrastRatio'
   | 'contrastRatio.predicted'
   | 'hiding'
+  | 'hiding.predicted'
   | 'predictedColour'
   | 'predictedColour.error'
   | 'absorption'

@@ -1,21 +1,27 @@
 /** How far off what is told of an ink's layer is: foretold colours, hiding, tone shifts, contrast ratios; drawn benches and pages with exact truth. */
 import { deltaE2000 } from '../analysis/colour/deltaE.ts';
-import { type LabD50, xyzToLab } from '../analysis/colour/lab.ts';
-import { xyzOnGrid } from '../analysis/film/grid.ts';
-import { hiding } from '../analysis/measure/opacity/opacityFindings.ts';
+import { foretoldHidingOn, hiding, palestFirst } from '../analysis/measure/opacity/opacityFindings.ts';
 import { layerNumbers, leftOutOf, type Pen, penLayer } from '../analysis/measure/opacity/pen.ts';
 import type { FittedInk } from '../analysis/measure/film/fittedInk.ts';
 import type { Quantity } from '../analysis/quantity.ts';
 import { mean, quantile } from './film.ts';
-import { type BenchBar, type BenchPen, opacityBench, type OpacityBench, trueContrast } from './opacityBench.ts';
+import {
+  type BenchBar,
+  type BenchPen,
+  inkLabOn,
+  opacityBench,
+  type OpacityBench,
+  trueContrast,
+} from './opacityBench.ts';
 import type { FilmWorld } from './filmWorlds.ts';
-import { inkOnPaper } from './simulatedColours.ts';
+import type { Spectrum } from './simulatedColours.ts';
 
 export interface OpacityRow {
   readonly what:
     | 'left out'
     | 'left out, like doses'
     | 'foretold contrast'
+    | 'foretold hiding'
     | 'hiding'
     | 'tone shift'
     | 'bar, strokes'
@@ -52,16 +58,14 @@ export function opacityRows(seed: number): OpacityRow[] {
   }));
 }
 
-/** Exact colour on a region's paper, had the pen put down there what it did on the others. */
-function withOthersDoses({ ink, papers, paperNames }: OpacityBench, truth: BenchPen['truth'], region: string): LabD50 {
+/** What the pen put down on the others, dose by dose. */
+function othersDoses(truth: BenchPen['truth'], region: string): number[] {
   const others = [...truth].filter(([id]) => id !== region).map(([, { doses }]) => doses);
-  const paper = papers[paperNames.indexOf(region.split('-')[1])];
-  const spectra = truth.get(region)!.doses.map((_, i) => {
-    const dose = Math.exp(mean(others.map((doses) => Math.log(doses[i]))));
-    return xyzOnGrid(inkOnPaper(ink, dose, paper));
-  });
-  const at = (c: 0 | 1 | 2): number => mean(spectra.map((xyz) => xyz[c]));
-  return xyzToLab([at(0), at(1), at(2)]);
+  return truth.get(region)!.doses.map((_, i) => Math.exp(mean(others.map((doses) => Math.log(doses[i])))));
+}
+
+function paperOf({ papers, paperNames }: OpacityBench, region: string): Spectrum {
+  return papers[paperNames.indexOf(region.split('-')[1])];
 }
 
 function penRows(
@@ -89,15 +93,29 @@ function penRows(
     };
   });
   const alike = leftOutOf(pen, fits).map(({ region, paper, foretold }): Row => {
-    const error = deltaE2000(foretold.lab, withOthersDoses(bench, truth, region));
+    const error = deltaE2000(foretold.lab, inkLabOn(ink, othersDoses(truth, region), paperOf(bench, region)));
     return { what: 'left out, like doses', by, ink: kind, paper, error, within: 1, withinOne: 1 };
   });
+  const hidden = leftOutOf(pen, fits).flatMap(({ region, paper, without, sample }): Row[] => {
+    const row = { what: 'foretold hiding', by, ink: kind, paper } as const;
+    const others = pen.samples.filter((one) => one !== sample);
+    const found = foretoldHidingOn(without, others, sample.paperLab);
+    if (found === null) return [{ ...row, ...NONE }];
+    const [palest] = palestFirst(others);
+    const doses = othersDoses(truth, region);
+    const [here, there] = [palest.region, region].map((id) => paperOf(bench, id));
+    const inks = deltaE2000(inkLabOn(ink, doses, here), inkLabOn(ink, doses, there));
+    const error = Math.abs(
+      found.value - 1 + inks / deltaE2000(truth.get(palest.region)!.paper, truth.get(region)!.paper),
+    );
+    return [{ ...row, error, ...withinOf(error, found.u) }];
+  });
   const numbers = layerNumbers(known);
-  if (numbers === null) return [...leftOut, ...alike];
+  if (numbers === null) return [...leftOut, ...alike, ...hidden];
   const exact = mean([...truth.values()].map(({ doses }) => trueContrast(ink, doses)));
   const error = Math.abs(numbers.contrast.value - exact);
   const told = { what: 'foretold contrast', by, ink: kind, paper: '' } as const;
-  return [...leftOut, ...alike, { ...told, error, ...withinOf(error, numbers.contrast.u) }];
+  return [...leftOut, ...alike, ...hidden, { ...told, error, ...withinOf(error, numbers.contrast.u) }];
 }
 
 function pairRows({ kind, film, papersByMap }: OpacityBench, { told, mapped, truth }: BenchPen): Row[] {
@@ -234,6 +252,13 @@ export function opacityPage(rows: readonly OpacityRow[], first: number, seeds: n
     }),
     line('contrast ratio foretold for standard grounds, by the film', '–', is('foretold contrast', 'film'), 3),
     line('the same by R0 and T', '–', is('foretold contrast', 'grounds'), 3),
+    line(
+      'hiding foretold of a paper that was left out, at the same doses, by the film',
+      '–',
+      is('foretold hiding', 'film'),
+      3,
+    ),
+    line('the same by R0 and T', '–', is('foretold hiding', 'grounds'), 3),
     '',
     `No number: ${without(({ what }) => what === 'bar, swab' || what === 'bar, strokes')} pages with a bar; hiding of ${without(({ what }) => what === 'hiding')} pairs, where papers differ too little for a word to be told.`,
     '',

@@ -1,5 +1,5 @@
 /** A pen's ink on papers, without pixels: what it will look like on one that was left out, how far it hides papers, and what a black bar shows of it. */
-import { labD50, type LabD50 } from '../analysis/colour/lab.ts';
+import { labD50, type LabD50, xyzToLab } from '../analysis/colour/lab.ts';
 import { xyzOnGrid } from '../analysis/film/grid.ts';
 import { type FilmMeasure, measureFilm } from '../analysis/measure/film/measureFilm.ts';
 import type { KnownPaper } from '../analysis/measure/opacity/opacityFindings.ts';
@@ -129,6 +129,13 @@ export function opacityBench(seed: number, { withBars = false } = {}): OpacityBe
       };
     }),
   };
+}
+
+/** Exact colour of doses, each over as much of the paper as another. */
+export function inkLabOn(ink: SimulatedInk, doses: readonly number[], paper: Spectrum): LabD50 {
+  const all = doses.map((dose) => xyzOnGrid(inkOnPaper(ink, dose, paper)));
+  const mean = (c: 0 | 1 | 2): number => all.reduce((sum, xyz) => sum + xyz[c], 0) / all.length;
+  return xyzToLab([mean(0), mean(1), mean(2)]);
 }
 
 /** Exact Y over perfect black over Y over flat white of 0.89, all doses alike. */

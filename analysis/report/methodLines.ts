@@ -41,6 +41,8 @@ export const METHOD_LINES: Readonly<Record<QuantityName, string>> = {
   contrastRatio: 'light of the ink over the printed black bar over that of the ink over white paper',
   'contrastRatio.predicted': 'the layer’s light over perfect black over its light over white of 0.89',
   hiding: 'one minus the difference of the ink on two papers over that of the papers themselves',
+  'hiding.predicted':
+    'one minus the layer’s foretold change between the palest of its papers and this one, over the papers’ own',
   predictedColour: 'the fitted layer laid on this paper’s own reflectance',
   'predictedColour.error': 'the colour foretold from the other papers against the one that was measured',
   toneShift: 'mean colours on two papers, both against the same white',

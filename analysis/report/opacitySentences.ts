@@ -4,7 +4,10 @@ import { nibWord, paperShort, quoted, regionName, type Names } from './names.ts'
 import { figureText } from './titles.ts';
 import { type Told, type ToldColour, verdictClause } from './telling.ts';
 
-type OpacityName = Extract<QuantityName, 'film' | `contrastRatio${string}` | 'hiding' | 'predictedColour.error'>;
+type OpacityName = Extract<
+  QuantityName,
+  'film' | `contrastRatio${string}` | `hiding${string}` | 'predictedColour.error'
+>;
 
 export const OPACITY_SENTENCES: Readonly<Record<OpacityName, (told: Told) => string>> = {
   film: (told) => `The layer of ${layerNoun(told)} lets ${told.amount} of the light through on each pass.`,
@@ -16,6 +19,8 @@ export const OPACITY_SENTENCES: Readonly<Record<OpacityName, (told: Told) => str
     const [first, second] = told.ids.map((id) => paperShort(told.names, id));
     return `Of the difference between ${first} and ${second}, ${layerNoun(told)} hides ${told.amount}${verdictClause(told.finding)}.`;
   },
+  'hiding.predicted': (told) =>
+    `Of what ${quoted(told.finding.subject.on ?? '')} differs by from the palest paper that it lies on, ${layerNoun(told)} would hide ${told.amount}${verdictClause(told.finding)}.`,
   'predictedColour.error': (told) =>
     `Foretold from the other papers alone, the colour of ${layerNoun(told)} on ${paperShort(told.names, told.ids[0])} is off by ${told.amount}.`,
 };

@@ -78,7 +78,7 @@ export function subjectWords({ quantity, subject }: Pick<Quantity, 'quantity' | 
   if (quantity.startsWith('predictedColour')) {
     return `${layerNoun({ names, ids: subject.regions })} on ${subject.on === undefined ? paperShort(names, first) : quoted(subject.on)}`;
   }
-  if (quantity === 'film' || quantity === 'hiding' || quantity.startsWith('contrastRatio')) {
+  if (quantity === 'film' || quantity.startsWith('hiding') || quantity.startsWith('contrastRatio')) {
     return layerNoun({ names, ids: subject.regions });
   }
   if (quantity === 'absorption' || quantity === 'fitQuality') return 'the ink';

@@ -15,6 +15,7 @@ const INKS_OWN: readonly QuantityName[] = [
   'fitQuality',
   'film',
   'contrastRatio.predicted',
+  'hiding.predicted',
   'predictedColour',
   'predictedColour.error',
 ];

@@ -7,7 +7,9 @@ const OF_EDGES = ['lineWidth', 'spread', 'raggedness', 'feathering', 'edgeBlur',
 
 /** Which plot explains a quantity: where the colours lie, whither a change of paper moves them, how the lightness is spread, how ink gives way to paper, or how the strip ran. */
 export function plotFor(quantity: QuantityName): PlotKind {
-  if (['paperTexture', 'ghosting', 'bleedThrough', 'contrastRatio'].some((start) => quantity.startsWith(start)))
+  if (
+    ['paperTexture', 'ghosting', 'bleedThrough', 'contrastRatio', 'hiding.'].some((start) => quantity.startsWith(start))
+  )
     return 'none';
   if (['band', 'originRetained', 'runShift', 'frontSpeed'].some((start) => quantity.startsWith(start))) return 'strip';
   if (quantity === 'film') return 'none';

@@ -256,6 +256,7 @@ test('every quantity has its plot, and only the paper’s texture, the layer’s
     'film',
     'contrastRatio',
     'contrastRatio.predicted',
+    'hiding.predicted',
   ]);
   expect(plotFor('shading')).toBe('lightness');
   expect(plotFor('toneShift.adapted')).toBe('tone');

@@ -37,7 +37,7 @@ export function foretell(layer: InkLayer, regions: readonly string[], ground: Gr
 }
 
 /** Light of all doses of all samples, each sample as much as another. */
-function mixed(
+export function mixed(
   samples: readonly LayerSample[],
   { k, s }: LayerCurves,
   doseFactor: number,

@@ -35,7 +35,7 @@ const R0_BEFORE = { value: 0.02, sd: 0.05 } as const;
 /** Grounds that differ by less than this factor in every channel tell nothing. */
 const LEAST_APART = 1.25;
 /** A channel is a broad band: what R0 and T leave there, per unit of ln(ground/nearest known ground), relative. */
-const BAND = 0.12;
+export const BAND = 0.12;
 const STEPS = 40;
 
 /** Null: fewer than two grounds, or all too alike. */

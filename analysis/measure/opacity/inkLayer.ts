@@ -1,6 +1,10 @@
-/** A fitted film taken off its papers: what is needed to lay it on any other ground, with what the fit leaves in doubt of it. */
+/**
+ * A fitted film taken off its papers: what is needed to lay it on any other ground, with what the fit leaves in doubt of it. Where the signals would bear several
+ * kinds of ink the layer is their mean, weighed by belief as the fit's colours are (analysis/film/filmColour.ts), and what lies between them is one more doubt each.
+ */
 import { cholesky, solveCholesky } from '../../calibrate/cholesky.ts';
-import { widening } from '../../film/filmColour.ts';
+import { sharesOf, widening } from '../../film/filmColour.ts';
+import { meanDose, type ModelState } from '../../film/model.ts';
 import { DOSE_LOG_SD, inkState } from '../../film/unknowns.ts';
 import type { InkFilm } from '../film/inkFilm.ts';
 import type { PlacedRegion } from '../film/placed.ts';
@@ -32,10 +36,10 @@ export function inkLayer(
 ): InkLayer {
   const { state } = fit;
   const top = Math.max(...state.ink.k);
+  const mean = meanLayer(fit);
   return {
-    k: [...state.ink.k],
-    s: [...state.ink.S],
-    doubts: doubtsOf(fit),
+    ...mean,
+    doubts: [...doubtsOf(fit, mean), ...betweenKinds(fit, mean)],
     samples: [...placed].map(([region, { doses }]) => {
       const { id, shares } = regionOf(region);
       const all = shares.reduce((a, b) => a + b, 0);
@@ -45,8 +49,37 @@ export function inkLayer(
   };
 }
 
+/** A kind's curves as they are at the doses of the fit's own state: no scan tells a common factor of dose from one of absorption. */
+function atOwnDoses(fit: InkFilm['fit'], other: ModelState): LayerCurves {
+  const factor = Math.exp(DOSE_LOG_SD * (meanDose(other) - meanDose(fit.state)));
+  return { k: Array.from(other.ink.k, (v) => factor * v), s: Array.from(other.ink.S, (v) => factor * v) };
+}
+
+function kindsOf(fit: InkFilm['fit']): LayerCurves[] {
+  return [fit.state, ...fit.others.map(({ state }) => state)].map((state) => atOwnDoses(fit, state));
+}
+
+function meanLayer(fit: InkFilm['fit']): LayerCurves {
+  const shares = sharesOf(fit);
+  const kinds = kindsOf(fit);
+  const mean = (key: 'k' | 's'): number[] =>
+    kinds[0][key].map((_, l) => kinds.reduce((sum, kind, n) => sum + shares[n] * kind[key][l], 0));
+  return { k: mean('k'), s: mean('s') };
+}
+
+function betweenKinds(fit: InkFilm['fit'], mean: LayerCurves): InkLayer['doubts'] {
+  if (fit.others.length === 0) return [];
+  const shares = sharesOf(fit);
+  const wider = widening(fit);
+  return kindsOf(fit).map((kind, n) => {
+    const away = wider * Math.sqrt(shares[n]);
+    const moved = (key: 'k' | 's'): number[] => mean[key].map((v, l) => Math.max(0, v + away * (kind[key][l] - v)));
+    return { k: moved('k'), s: moved('s'), doseFactor: 1 };
+  });
+}
+
 /** Ink's unknowns and the mean of the doses', all other unknowns left free: Cholesky's columns of their covariance. */
-function doubtsOf(fit: InkFilm['fit']): InkLayer['doubts'] {
+function doubtsOf(fit: InkFilm['fit'], mean: LayerCurves): InkLayer['doubts'] {
   const { state, factor } = fit;
   const { at, z, prior } = state;
   const count = at.count;
@@ -76,6 +109,12 @@ function doubtsOf(fit: InkFilm['fit']): InkLayer['doubts'] {
     const moved = Float64Array.from(z);
     for (let r = c; r < ink; r++) moved[r] += wider * root[r * size + c];
     const { k, S } = inkState(moved, at, prior);
-    return { k: [...k], s: [...S], doseFactor: Math.exp(DOSE_LOG_SD * wider * root[ink * size + c]) };
+    const from = (all: readonly number[], own: Float64Array, there: Float64Array): number[] =>
+      all.map((v, l) => Math.max(0, v + there[l] - own[l]));
+    return {
+      k: from(mean.k, state.ink.k, k),
+      s: from(mean.s, state.ink.S, S),
+      doseFactor: Math.exp(DOSE_LOG_SD * wider * root[ink * size + c]),
+    };
   });
 }

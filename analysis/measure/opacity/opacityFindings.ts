@@ -6,13 +6,24 @@ import type { Curve, Flag, LabValue, Quantity } from '../../quantity.ts';
 import { deltaESlope } from '../colourPairs.ts';
 import type { FittedInk } from '../film/fittedInk.ts';
 import { verdict } from '../verdict.ts';
-import { foretoldOn, layerNumbers, type LeftOut, leftOutOf, type Pen, type PenLayer, penLayer } from './pen.ts';
+import type { Told } from './filmNumbers.ts';
+import {
+  foretoldHiding,
+  foretoldOn,
+  layerNumbers,
+  type LeftOut,
+  leftOutOf,
+  type Pen,
+  type PenLayer,
+  penLayer,
+} from './pen.ts';
 
 export const OPACITY_METHODS = {
   film: { 'film-fit': 'film-film/1', grounds: 'film/1' },
   contrast: { 'film-fit': 'contrastRatio.predicted-film/1', grounds: 'contrastRatio.predicted/2' },
   predictedColour: { 'film-fit': 'predictedColour-film/1', grounds: 'predictedColour/1' },
   hiding: 'hiding/2',
+  foretoldHiding: { 'film-fit': 'hiding.predicted-film/1', grounds: 'hiding.predicted/1' },
 } as const;
 
 /** 1 hides the paper wholly; common practice, no source. */
@@ -45,7 +56,10 @@ export function penFindings(pen: Pen, papers: readonly KnownPaper[], fits: reado
   const own = new Set(pen.samples.map(({ paper }) => paper));
   const predicted = papers
     .filter(({ name }) => !own.has(name))
-    .flatMap(({ name, lab }) => predictedOn(known, name, lab, unchecked));
+    .flatMap(({ name, lab }) => [
+      ...predictedOn(known, name, lab, unchecked),
+      ...hidingOn(known, pen.samples, name, lab, flags),
+    ]);
   return [...layerFindings(known, flags), ...predicted, ...leftOut.map((one) => errorFinding(one, known, flags))];
 }
 
@@ -149,6 +163,50 @@ export function errorDoubt(measured: LabD50, uMeasured: LabValue, foretold: LabD
   const slope = deltaESlope(measured, foretold);
   return Math.hypot(...slope.map((s, c) => s * Math.hypot(uMeasured[c], uForetold[c])));
 }
+
+export function palestFirst(samples: Pen['samples']): Pen['samples'] {
+  return samples.toSorted((a, b) => b.paperLab[0] - a.paperLab[0]);
+}
+
+/** Against the palest of the pen's own papers; null: no word could be told. */
+export function foretoldHidingOn(known: Known, samples: Pen['samples'], ground: LabD50): Told | null {
+  const [palest] = palestFirst(samples);
+  if (palest === undefined) return null;
+  const between = deltaE2000(palest.paperLab, ground);
+  const told = between < APART.least ? null : foretoldHiding(known, plain(palest.paperLab), plain(ground));
+  const doubt = told && Math.hypot(told.u, ((1 - told.value) * PAPERS_U) / between);
+  return told === null || doubt === null || doubt > MOST_DOUBT ? null : { value: told.value, u: doubt };
+}
+
+function hidingOn(
+  known: Known,
+  samples: Pen['samples'],
+  on: string,
+  ground: LabValue,
+  flags: readonly Flag[],
+): Quantity[] {
+  const told = foretoldHidingOn(known, samples, labD50(...ground));
+  if (told === null) return [];
+  return [
+    {
+      quantity: 'hiding.predicted',
+      subject: { regions: known.regions, on },
+      unit: '1',
+      ...told,
+      verdict: verdict(told.value, told.u, HIDING_LIMITS, HIDING_WORDS),
+      limits: HIDING_LIMITS,
+      flags: groundFlags(ground, flags),
+      method: OPACITY_METHODS.foretoldHiding[known.by],
+    },
+  ];
+}
+
+function plain([L, a, b]: LabD50): LabValue {
+  return [L, a, b];
+}
+
+/** Of two papers' ΔE00, one known by the film and one by the map. A choice, no source. */
+const PAPERS_U = 0.6;
 
 export interface PaperPair {
   readonly toneShift: Quantity;

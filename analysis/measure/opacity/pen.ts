@@ -13,6 +13,7 @@ import {
   type GroundsLayer,
   groundsLayer,
 } from './groundsLayer.ts';
+import { hidingByFilm, hidingByGrounds } from './foretellHiding.ts';
 import { groundOfLab } from './groundOfLab.ts';
 import type { InkLayer } from './inkLayer.ts';
 
@@ -101,6 +102,13 @@ export function foretoldOn(known: PenLayer, ground: LabValue): ForetoldColour | 
   return foretellByGrounds(known.layer, labD50(...ground), dosesAlike(known.papers));
 }
 
+/** Of what two papers differ by, how much the layer hides at the same doses; null: nothing is known of it. */
+export function foretoldHiding(known: PenLayer, from: LabValue, to: LabValue): Told | null {
+  if (known.by === 'none') return null;
+  if (known.by === 'film-fit') return hidingByFilm(known.layer, known.regions, from, to);
+  return hidingByGrounds(known.layer, from, to, dosesAlike(known.papers));
+}
+
 /** The same sample's colours on its own paper and on another ground, dose by dose from bare; null: nothing is known of the layer. */
 export function rendered(
   known: PenLayer,
@@ -146,6 +154,8 @@ export interface LeftOut {
   readonly region: string;
   readonly paper: string;
   readonly foretold: ForetoldColour;
+  /** By what the others tell. */
+  readonly without: Exclude<PenLayer, { by: 'none' }>;
   readonly sample: PenSample;
 }
 
@@ -166,7 +176,8 @@ export function leftOutOf(pen: Pen, fits: readonly FittedInk[]): LeftOut[] {
             ),
           )
         : byGrounds(others, pen.bars);
-    const foretold = without && foretoldOn(without, sample.paperLab);
-    return foretold ? [{ region: sample.region, paper: sample.paper, foretold, sample }] : [];
+    if (without === null || without.by === 'none') return [];
+    const foretold = foretoldOn(without, sample.paperLab);
+    return foretold ? [{ region: sample.region, paper: sample.paper, foretold, without, sample }] : [];
   });
 }

@@ -8,6 +8,7 @@ const OF_OPACITY: readonly QuantityName[] = [
   'film',
   'contrastRatio',
   'contrastRatio.predicted',
+  'hiding.predicted',
   'predictedColour',
   'predictedColour.error',
 ];

@@ -44,6 +44,7 @@ const HEADINGS: Readonly<Record<QuantityName, string>> = {
   contrastRatio: 'Contrast ratio',
   'contrastRatio.predicted': 'Contrast ratio, foretold',
   hiding: 'Hiding',
+  'hiding.predicted': 'Hiding, foretold',
   predictedColour: 'Foretold colour',
   'predictedColour.error': 'Error of foretold colour',
   absorption: 'Absorption',

@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { deltaE2000 } from '../../../analysis/colour/deltaE.ts';
 import { penFindings } from '../../../analysis/measure/opacity/opacityFindings.ts';
 import { foretoldOn, layerNumbers, leftOutOf, penLayer } from '../../../analysis/measure/opacity/pen.ts';
-import { opacityBench, type OpacityBench, trueContrast } from '../../../study/opacityBench.ts';
+import { inkLabOn, opacityBench, type OpacityBench, trueContrast } from '../../../study/opacityBench.ts';
 
 let bench: OpacityBench;
 beforeAll(() => {
@@ -44,7 +44,7 @@ describe('a pen on four papers', () => {
   });
 
   test('findings: the layer, every paper that it did not write on, and what each would have been off by', () => {
-    const [{ told }] = bench.pens;
+    const [{ told, truth }] = bench.pens;
     const three = { ...told, samples: told.samples.filter(({ paper }) => paper !== 'grey') };
     const found = penFindings(three, bench.papersByMap, bench.film.inks);
     const of = (name: string) => found.filter(({ quantity }) => quantity === name);
@@ -52,6 +52,16 @@ describe('a pen on four papers', () => {
     expect(of('film')[0].curve?.y.map(({ name }) => name)).toEqual(['R0', 'T']);
     expect(of('predictedColour').map(({ subject }) => subject.on)).toEqual(['grey']);
     expect(of('predictedColour')[0].flags).not.toContain('not-checked');
+    const [foretold] = of('hiding.predicted');
+    expect(foretold.subject).toEqual({ regions: ['B-white', 'B-cream', 'B-coloured'], on: 'grey' });
+    // At the same doses on both papers.
+    const { doses } = truth.get('B-white')!;
+    const [white, grey] = ['white', 'grey'].map((name) => bench.papers[bench.paperNames.indexOf(name)]);
+    const change = (some: readonly number[]): number =>
+      deltaE2000(inkLabOn(bench.ink, some, white), inkLabOn(bench.ink, some, grey));
+    const exact = 1 - change(doses) / change([0]);
+    expect(Math.abs(Number(foretold.value) - exact)).toBeLessThan(2.5 * Number(foretold.u));
+    expect(Number(foretold.u)).toBeLessThan(0.075);
     expect(of('predictedColour.error').map(({ subject }) => subject.regions.join())).toEqual([
       'B-white',
       'B-cream',
