@@ -7,7 +7,7 @@ import type { Flag, LabValue, Quantity, QuantityName, Subject } from '../quantit
 import { seedFromText } from '../seededRandom.ts';
 import type { BarePaper } from './barePaper.ts';
 import type { InkDoses } from './film/inkDoses.ts';
-import { type InkSample, smoothedColours, strokeSample, swabSample } from './inkSample.ts';
+import { type InkSample, shallowestDepth, smoothedColours, strokeSample, swabSample } from './inkSample.ts';
 import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.ts';
 import type { EdgeDetail } from './edge/edgeDetail.ts';
 import { EDGE_METHODS, noEdges } from './edge/edgeQuantities.ts';
@@ -59,6 +59,11 @@ export interface MeasuredInk {
   readonly flags: readonly Flag[];
 }
 
+/** A swab was looked at nearly whole, and its blocks differ by design: as for shading.ts only so much of their scatter is a draw of what might have been. */
+const SWAB_UNSEEN = 0.5;
+/** Edges are placed within half a pixel, so of what one pixel changes half counts (study writing). */
+const EDGE_SHIFT = 0.5;
+
 /** Sheen on a swab lies in patches smaller than the millimetre of its variation; this leaves them and evens out fibres. */
 const SHEEN_SMOOTHING_MM = 0.12;
 
@@ -77,10 +82,10 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/1',
-  inkDensity: 'inkDensity/1',
-  shading: 'shading/2',
-  swabVariation: 'swabVariation/2',
+  inkColour: 'inkColour/2',
+  inkDensity: 'inkDensity/2',
+  shading: 'shading/3',
+  swabVariation: 'swabVariation/3',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,
@@ -111,11 +116,12 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   const { widthPx, dpi } = input.signal;
   const blocks = blocksOf(sample.indices, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4);
   const seed = seedFromText(input.id);
-  const colour = measuredColour(sample.xyz, blocks, seed);
+  const drawn = measuredColour(sample.xyz, blocks, seed);
+  const colour = sample.edges ? drawn : { ...drawn, covariance: drawn.covariance.map((v) => SWAB_UNSEEN ** 2 * v) };
   const flags = [...sample.flags];
   if (!insideTargetGamut(sample.signal, input.calibration)) flags.push('outside-target-gamut');
   const shiftedLab = xyzToLab(meanXyz(sample.shiftedXyz));
-  const placement = triple((c) => Math.abs(shiftedLab[c] - colour.lab[c]));
+  const placement = triple((c) => EDGE_SHIFT * Math.abs(shiftedLab[c] - colour.lab[c]));
   const ink: MeasuredInk = {
     region: input.id,
     colour,
@@ -192,8 +198,8 @@ function mappedSpread(
       dHueDeg: ((calibration * (1 + 0.015 * C)) / Math.max(C, 1)) * (180 / Math.PI),
     },
     placement: {
-      dE00: Math.hypot(shifted.dE00 - s.dE00, coreDE),
-      dL: Math.hypot(shifted.dL - s.dL, coreDE * perDE),
+      dE00: Math.hypot(EDGE_SHIFT * (shifted.dE00 - s.dE00), coreDE),
+      dL: Math.hypot(EDGE_SHIFT * (shifted.dL - s.dL), coreDE * perDE),
     },
     subject,
     flags,
@@ -229,8 +235,7 @@ function shadingOfShifted(
 ): Pick<ShadingStatistic, 'dE00' | 'dL'> {
   const { ink, interior, indices, smoothXyz, paperNoise } = sample;
   // The pixels that stay when the edge moves in by one pixel; a core line has none and keeps them all.
-  let shallowest = Infinity;
-  for (const i of indices) shallowest = Math.min(shallowest, ink.depthPx[i]);
+  const shallowest = shallowestDepth(indices, ink.depthPx);
   const kept = new Int32Array(order.length);
   let count = 0;
   for (const k of order) {

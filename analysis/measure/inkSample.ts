@@ -225,10 +225,23 @@ function indicesOf(mask: Mask): Int32Array {
   return out;
 }
 
-/** Those that lie one pixel deeper than the shallowest; all when none does. */
+/** Of so many pixels the shallowest are strays (a speck, a hole in the mask) and tell nothing of where the counted ink begins. */
+const STRAYS = 0.02;
+const DEPTH_STEP = 0.25;
+
+/** Depth at which the counted ink begins, px. */
+export function shallowestDepth(indices: Int32Array, depthPx: Float32Array): number {
+  const counts = new Int32Array(256);
+  for (const i of indices) counts[Math.min(255, Math.floor(depthPx[i] / DEPTH_STEP))]++;
+  let passed = 0;
+  let bin = 0;
+  while (bin < 255 && passed + counts[bin] <= STRAYS * indices.length) passed += counts[bin++];
+  return bin * DEPTH_STEP;
+}
+
+/** Those that lie one pixel deeper than the shallowest; all when hardly any does. */
 function deeper(indices: Int32Array, depthPx: Float32Array): Int32Array {
-  let shallowest = Infinity;
-  for (const i of indices) shallowest = Math.min(shallowest, depthPx[i]);
+  const shallowest = shallowestDepth(indices, depthPx);
   const kept = new Int32Array(indices.length);
   let count = 0;
   for (const i of indices) if (depthPx[i] >= shallowest + 1) kept[count++] = i;
