@@ -33,7 +33,7 @@ export function compileCalibration(calibration: Calibration): CompiledCalibratio
 /** Curves, then the light's unevenness taken out by place on the bed; pixels with a channel at an end are marked. */
 export function linearise(raster: DeviceRaster, c: CompiledCalibration): LinearRaster {
   const { data, widthPx, heightPx, bits, dpi, originPx } = raster;
-  const [red, green, blue] = bits === 8 ? c.tables8 : c.tables16;
+  const tables = bits === 8 ? c.tables8 : c.tables16;
   const top = bits === 8 ? 255 : 65535;
   const out = new Float32Array(3 * widthPx * heightPx);
   const clipped = new Uint8Array(widthPx * heightPx);
@@ -43,20 +43,33 @@ export function linearise(raster: DeviceRaster, c: CompiledCalibration): LinearR
   for (let y = 0; y < heightPx; y++) {
     const from = 3 * y * widthPx;
     const to = from + 3 * widthPx;
-    for (let i = from, px = y * widthPx; i < to; i += 3, px++) {
-      const r = data[i];
-      const g = data[i + 1];
-      const b = data[i + 2];
-      out[i] = red[r];
-      out[i + 1] = green[g];
-      out[i + 2] = blue[b];
-      if (r === 0 || g === 0 || b === 0 || r === top || g === top || b === top) clipped[px] = 1;
-    }
+    throughTables(data, from, to, tables, top, out, clipped);
     if (field === null) continue;
     gainRow(field, [(originPx[0] + 0.5) * pxMm, (originPx[1] + y + 0.5) * pxMm], pxMm, widthPx, gain);
     for (let i = from, j = 0; i < to; i++, j++) out[i] *= gain[j];
   }
   return { data: out, widthPx, heightPx, dpi, originPx, clipped };
+}
+
+/** One row; a function of its own so that it is compiled after a few of them. */
+function throughTables(
+  data: DeviceRaster['data'],
+  from: number,
+  to: number,
+  [red, green, blue]: CompiledCalibration['tables8'],
+  top: number,
+  out: Float32Array,
+  clipped: Uint8Array,
+): void {
+  for (let i = from, px = from / 3; i < to; i += 3, px++) {
+    const r = data[i];
+    const g = data[i + 1];
+    const b = data[i + 2];
+    out[i] = red[r];
+    out[i + 1] = green[g];
+    out[i + 2] = blue[b];
+    if (r === 0 || g === 0 || b === 0 || r === top || g === top || b === top) clipped[px] = 1;
+  }
 }
 
 /** One linear signal → XYZ under D50, Y = 1 for the perfect diffuser. */

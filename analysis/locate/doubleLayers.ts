@@ -65,8 +65,7 @@ function doubledStep(ink: Ink, density: Float32Array, doubled: Uint8Array, singl
     const step = density[i] / single(i);
     if (step > 0) steps.push(step);
   }
-  steps.sort((a, b) => a - b);
-  return steps[Math.floor(0.75 * steps.length)] ?? 1;
+  return Float64Array.from(steps).sort()[Math.floor(0.75 * steps.length)] ?? 1;
 }
 
 function coreDepth({ depthPx }: Ink): number {
@@ -82,9 +81,13 @@ export function opticalDensity(ink: Ink): Float32Array {
   for (let i = 0; i < density.length; i++) {
     // Smoothing carries no further than this; beyond, nobody asks.
     if (ink.awayPx[i] > 4) continue;
-    for (let c = 0; c < 3; c++) density[i] -= Math.log(Math.min(1, Math.max(DARKEST, ink.ratio[3 * i + c])));
+    density[i] = -Math.log(held(ink.ratio[3 * i]) * held(ink.ratio[3 * i + 1]) * held(ink.ratio[3 * i + 2]));
   }
   return gaussianSmooth(density, widthPx, heightPx, 0.7, density);
+}
+
+function held(ratio: number): number {
+  return ratio < DARKEST ? DARKEST : ratio > 1 ? 1 : ratio;
 }
 
 /** Median density of the strokes' cores in the tile of a pixel and its neighbours, the known doubled ink left out. */
@@ -98,20 +101,41 @@ export function singleDensity(
   const tilePx = Math.max(8, Math.round(TILE_MM * pxPerMm));
   const across = Math.ceil(w / tilePx);
   const down = Math.ceil(h / tilePx);
-  const tiles: number[][] = Array.from({ length: across * down }, () => []);
   const core = coreDepth(ink);
+  const tileOf = (i: number): number => Math.floor(Math.floor(i / w) / tilePx) * across + Math.floor((i % w) / tilePx);
+  const counts = new Int32Array(across * down);
+  const cores: number[] = [];
   for (let i = 0; i < density.length; i++) {
-    if (ink.depthPx[i] < core || doubled[i]) continue;
-    tiles[Math.floor(Math.floor(i / w) / tilePx) * across + Math.floor((i % w) / tilePx)].push(density[i]);
+    if (ink.depthPx[i] < core || doubled[i] === 1 || ink.mask.data[i] === 0) continue;
+    counts[tileOf(i)]++;
+    cores.push(i);
   }
-  const medians = tiles.map((_, t) => {
-    const [tx, ty] = [t % across, Math.floor(t / across)];
-    const near: number[] = [];
-    for (let y = Math.max(0, ty - 1); y <= Math.min(down - 1, ty + 1); y++) {
-      for (let x = Math.max(0, tx - 1); x <= Math.min(across - 1, tx + 1); x++) near.push(...tiles[y * across + x]);
+  const tiles: number[][] = Array.from(counts, () => []);
+  const passed = new Int32Array(counts.length);
+  for (const i of cores) {
+    const t = tileOf(i);
+    if (passed[t]++ % Math.ceil(counts[t] / MOST_OF_TILE) === 0) tiles[t].push(density[i]);
+  }
+  const medians = new Map<number, number>();
+  return (i) => {
+    const t = tileOf(i);
+    let median = medians.get(t);
+    if (median === undefined) {
+      median = medianAbout(tiles, t % across, Math.floor(t / across), across, down);
+      medians.set(t, median);
     }
-    near.sort((a, b) => a - b);
-    return near.length < 20 ? Infinity : near[near.length >> 1];
-  });
-  return (i) => medians[Math.floor(Math.floor(i / w) / tilePx) * across + Math.floor((i % w) / tilePx)];
+    return median;
+  };
+}
+
+/** So many cores of a tile tell its median: each is asked for nine times. */
+const MOST_OF_TILE = 300;
+
+/** Over a tile and its neighbours; Infinity where there is next to nothing. */
+function medianAbout(tiles: readonly (readonly number[])[], tx: number, ty: number, across: number, down: number) {
+  const near: number[] = [];
+  for (let y = Math.max(0, ty - 1); y <= Math.min(down - 1, ty + 1); y++) {
+    for (let x = Math.max(0, tx - 1); x <= Math.min(across - 1, tx + 1); x++) near.push(...tiles[y * across + x]);
+  }
+  return near.length < 20 ? Infinity : Float64Array.from(near).sort()[near.length >> 1];
 }

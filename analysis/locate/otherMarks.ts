@@ -166,6 +166,20 @@ function absorption(pieces: readonly Piece[]): Vector {
   return [at(0), at(1), at(2)];
 }
 
+let lastFilms: { readonly ink: Vector; readonly films: Float64Array } | null = null;
+
+/** Light that a layer of this ink takes at each dose, three channels each; of the ink that was last asked for they are still known. */
+function filmsOf(ink: Vector): Float64Array {
+  if (lastFilms?.ink !== ink) {
+    const films = Float64Array.from(
+      { length: 3 * DOSES.length },
+      (_, k) => 1 - Math.exp(-DOSES[Math.floor(k / 3)] * ink[k % 3]),
+    );
+    lastFilms = { ink, films };
+  }
+  return lastFilms.films;
+}
+
 /** Against the usual dose. */
 const DOSES = Array.from({ length: 64 }, (_, k) => 0.06 * 1.09 ** k);
 /** A dose beyond this many times the usual is believed only of a piece that shows it unpaled: enough of any ink looks black. */
@@ -179,13 +193,17 @@ const UNPALED = 0.95;
 function unlikeness({ lost, thick }: Pick<Piece, 'lost' | 'thick'>, ink: Vector): number {
   const size = Math.hypot(...lost);
   let nearest = Infinity;
-  for (const dose of DOSES) {
-    const least = dose > USUAL_MOST ? UNPALED : thick ? 0.85 : 0.1;
-    const film = ink.map((a) => 1 - Math.exp(-dose * a));
-    const along = film[0] * lost[0] + film[1] * lost[1] + film[2] * lost[2];
-    const share = Math.min(1.05, Math.max(least, along / (film[0] ** 2 + film[1] ** 2 + film[2] ** 2)));
-    const off = Math.hypot(lost[0] - share * film[0], lost[1] - share * film[1], lost[2] - share * film[2]);
-    nearest = Math.min(nearest, off);
+  const films = filmsOf(ink);
+  const [x, y, z] = lost;
+  for (let d = 0; d < DOSES.length; d++) {
+    const least = DOSES[d] > USUAL_MOST ? UNPALED : thick ? 0.85 : 0.1;
+    const a = films[3 * d];
+    const b = films[3 * d + 1];
+    const c = films[3 * d + 2];
+    const along = (a * x + b * y + c * z) / (a * a + b * b + c * c);
+    const share = Math.min(1.05, Math.max(least, along));
+    const square = (x - share * a) ** 2 + (y - share * b) ** 2 + (z - share * c) ** 2;
+    if (square < nearest) nearest = square;
   }
-  return nearest / Math.max(1e-6, size);
+  return Math.sqrt(nearest) / Math.max(1e-6, size);
 }

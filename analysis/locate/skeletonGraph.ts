@@ -37,11 +37,11 @@ export function skeletonGraph(mask: Mask, depthPx: Float32Array): SkeletonGraph 
   // A branch that ends in the open and is no longer than the stroke is wide is a bump of the edge, not a stroke.
   const isSpur = (b: Branch) => b.junctions.length === 1 && b.pixels.length < radii[b.junctions[0]] * 1.2;
   const kept = branches.filter((b) => !isSpur(b));
-  const junctions = clusters.map((pixels, k) => ({
-    pixels,
-    radiusPx: radii[k],
-    branches: kept.flatMap((b, i) => b.junctions.filter((j) => j === k).map(() => i)),
-  }));
+  const endsOf: number[][] = clusters.map(() => []);
+  kept.forEach((b, i) => {
+    for (const j of b.junctions) endsOf[j].push(i);
+  });
+  const junctions = clusters.map((pixels, k) => ({ pixels, radiusPx: radii[k], branches: endsOf[k] }));
   const real = junctions.flatMap((j, k) => (j.branches.length >= 3 ? [k] : []));
   const renumber = new Map(real.map((k, i) => [k, i]));
   return {

@@ -221,8 +221,7 @@ function fillDisc(out: Uint8Array, w: number, h: number, cx: number, cy: number,
 
 function medianOf(values: readonly number[]): number {
   if (values.length === 0) return 0;
-  const sorted = values.toSorted((a, b) => a - b);
-  return sorted[sorted.length >> 1];
+  return Float64Array.from(values).sort()[values.length >> 1];
 }
 
 /** Error function, absolute error below 1.5e-7. Source: Abramowitz & Stegun (1964), 7.1.26. */

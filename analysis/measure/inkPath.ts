@@ -69,7 +69,8 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
   for (let round = 0; round < (outlyingDE === null ? 1 : ROUNDS); round++) {
     path = pathOf(triple3((c) => polynomial(c)));
     if (outlyingDE === null) break;
-    trust = points.map(({ xyz }, i) => biweight(apart(xyz, path.xyzAt(depths[i])) / outlyingDE));
+    const metrics = metricsAlong(path, sorted[sorted.length - 1]);
+    trust = points.map(({ xyz }, i) => biweight(apartBy(metrics(depths[i]), xyz, path.xyzAt(depths[i])) / outlyingDE));
   }
   return path;
 
@@ -161,10 +162,26 @@ function absorbance(xyz: Xyz, paper: Xyz): LabValue {
   return triple((c) => -Math.log(Math.max(1e-5, xyz[c]) / paper[c]));
 }
 
+/** What a ΔE00 is changes slowly along a path: told at so many depths. */
+const METRICS = 128;
+
+/** The metric at the path's colour near a depth, from 0 to the deepest. */
+function metricsAlong(path: InkPath, deepest: number): (depth: number) => readonly number[] {
+  const step = Math.max(1e-6, deepest) / METRICS;
+  const known: number[][] = [];
+  return (depth) => {
+    const k = Math.min(METRICS, Math.max(0, Math.round(depth / step)));
+    known[k] ??= colourMetric(path.xyzAt(k * step));
+    return known[k];
+  };
+}
+
 /** First-order ΔE00. */
-function apart(a: Xyz, b: Xyz): number {
-  const m = colourMetric(b);
-  return lengthOf(times(m, [a[0] - b[0], a[1] - b[1], a[2] - b[2]]));
+function apartBy(m: readonly number[], a: Xyz, b: Xyz): number {
+  const x = a[0] - b[0];
+  const y = a[1] - b[1];
+  const z = a[2] - b[2];
+  return Math.hypot(m[0] * x + m[1] * y + m[2] * z, m[3] * x + m[4] * y + m[5] * z, m[6] * x + m[7] * y + m[8] * z);
 }
 
 function biweight(r: number): number {

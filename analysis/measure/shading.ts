@@ -68,13 +68,13 @@ export function shadingStatistic(
   });
   const random = seededRandom(seed);
   // The scatter between draws needs no more than this many pixels.
-  const some = order.filter((_, r) => r % Math.max(1, Math.floor(n / BOOTSTRAP_PIXELS)) === 0);
+  const some = everySome(xyz, order, blocks, Math.max(1, Math.floor(n / BOOTSTRAP_PIXELS)));
   const draw: { dE00: number; dL: number; dHueDeg: number | null }[] = [];
   const weight = new Float64Array(blocks.count);
   for (let d = 0; d < draws; d++) {
     weight.fill(0);
     for (let k = 0; k < blocks.count; k++) weight[Math.floor(random() * blocks.count)]++;
-    draw.push(takeOff(endsOf(xyz, some, blocks, weight)));
+    draw.push(takeOff(endsOf(some.xyz, some.order, some.blocks, weight)));
   }
   const ends = new Uint8Array(n);
   for (let r = 0; r < n * DARK; r++) ends[order[r]] = 1;
@@ -106,6 +106,26 @@ export function shadingOver(
     dE00: below(deltaE2000(ends.dark, ends.light), floor.dE00),
     dL: below(ends.light[0] - ends.dark[0], floor.dL),
   };
+}
+
+/** Every so many-th pixel from dark to light, put together in that order. */
+function everySome(
+  xyz: Float32Array,
+  order: Int32Array,
+  { of, count }: Blocks,
+  stride: number,
+): { readonly xyz: Float32Array; readonly order: Int32Array; readonly blocks: Blocks } {
+  const n = Math.ceil(order.length / stride);
+  const own = new Float32Array(3 * n);
+  const block = new Int32Array(n);
+  const inOrder = new Int32Array(n);
+  for (let k = 0; k < n; k++) {
+    const pixel = order[k * stride];
+    for (let c = 0; c < 3; c++) own[3 * k + c] = xyz[3 * pixel + c];
+    block[k] = of[pixel];
+    inOrder[k] = k;
+  }
+  return { xyz: own, order: inOrder, blocks: { of: block, count } };
 }
 
 /** Mean colours of the pixels about the two percentiles, each pixel weighted by how often its block was drawn. */

@@ -18,13 +18,18 @@ export function splineCoefficients(
   if (out !== plane) out.set(plane);
   const line = new Float64Array(w);
   for (let y = 0; y < h; y++) {
-    const row = y * w;
-    for (let x = 0; x < w; x++) line[x] = 6 * out[row + x];
-    filter(line, w);
-    for (let x = 0; x < w; x++) out[row + x] = line[x];
+    alongRow(out, y * w, w, line);
   }
   downColumns(out, w, h);
   return out;
+}
+
+// A row at a time: what is called often is soon compiled, what loops over a whole plane once when the plane is nearly done.
+
+function alongRow(data: Float32Array, row: number, w: number, line: Float64Array): void {
+  for (let x = 0; x < w; x++) line[x] = 6 * data[row + x];
+  filter(line, w);
+  for (let x = 0; x < w; x++) data[row + x] = line[x];
 }
 
 function filter(line: Float64Array, n: number): void {
@@ -45,17 +50,19 @@ function downColumns(data: Float32Array, w: number, h: number): void {
     for (let x = 0; x < w; x++) first[x] += z * data[k * w + x];
   }
   for (let x = 0; x < w; x++) data[x] = first[x];
-  for (let y = 1; y < h; y++) {
-    const row = y * w;
-    for (let x = 0; x < w; x++) data[row + x] = 6 * data[row + x] + POLE * data[row - w + x];
-  }
+  for (let y = 1; y < h; y++) afterRowAbove(data, y * w, w);
   const last = (h - 1) * w;
   const end = POLE / (POLE * POLE - 1);
   for (let x = 0; x < w; x++) data[last + x] = end * (data[last + x] + POLE * data[last - w + x]);
-  for (let y = h - 2; y >= 0; y--) {
-    const row = y * w;
-    for (let x = 0; x < w; x++) data[row + x] = POLE * (data[row + w + x] - data[row + x]);
-  }
+  for (let y = h - 2; y >= 0; y--) beforeRowBelow(data, y * w, w);
+}
+
+function afterRowAbove(data: Float32Array, row: number, w: number): void {
+  for (let i = row; i < row + w; i++) data[i] = 6 * data[i] + POLE * data[i - w];
+}
+
+function beforeRowBelow(data: Float32Array, row: number, w: number): void {
+  for (let i = row; i < row + w; i++) data[i] = POLE * (data[i + w] - data[i]);
 }
 
 /**

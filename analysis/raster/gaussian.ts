@@ -148,7 +148,7 @@ export function gaussianSmoothInside(
   sigmaPx: number,
 ): Float32Array {
   const n = widthPx * heightPx;
-  const weight = Float32Array.from(inside);
+  const weight = new Float32Array(inside);
   gaussianSmooth(weight, widthPx, heightPx, sigmaPx, weight);
   const out = new Float32Array(n * channels);
   const plane = new Float32Array(n);

@@ -6,7 +6,7 @@ import type { Mask } from './raster.ts';
 
 export function thin(mask: Mask): Mask {
   const { widthPx: w, heightPx: h } = mask;
-  const data = Uint8Array.from(mask.data);
+  const data = mask.data.slice();
   // The outermost ring has no full neighbourhood; ink there is cut by the box and is not part of the skeleton.
   data.fill(0, 0, w);
   data.fill(0, w * (h - 1));
@@ -16,18 +16,14 @@ export function thin(mask: Mask): Mask {
   }
   // What cannot be removed stays so until a neighbour falls: each sub-iteration looks at those about whom something changed.
   let looking = edgePixels(data, w);
-  let next: Int32Array = Int32Array.from(looking);
+  let next: Int32Array = looking.slice();
   let waiting = new Int32Array(Math.max(1024, looking.length));
   let doomed = new Int32Array(1024);
   const queued = new Uint8Array(data.length);
   let idle = 0;
   for (let even = true; idle < 2; even = !even) {
-    let falling = 0;
-    for (const i of looking) {
-      if (data[i] === 0 || (REMOVABLE[around(data, i, w)] & (even ? EVEN : ODD)) === 0) continue;
-      if (falling === doomed.length) doomed = longer(doomed, 2 * falling);
-      doomed[falling++] = i;
-    }
+    if (doomed.length < looking.length) doomed = new Int32Array(looking.length);
+    const falling = removableOf(data, looking, w, even ? EVEN : ODD, doomed);
     for (let k = 0; k < falling; k++) data[doomed[k]] = 0;
     idle = falling > 0 ? 0 : idle + 1;
     // Neighbours of what fell are looked at by both coming sub-iterations: by the next one beside what waits for it already.
@@ -49,6 +45,16 @@ export function thin(mask: Mask): Mask {
     next = changed;
   }
   return { data, widthPx: w, heightPx: h };
+}
+
+/** Those of the pixels that can go now, into `out`. @returns how many they are */
+function removableOf(data: Uint8Array, looking: Int32Array, w: number, when: number, out: Int32Array): number {
+  let count = 0;
+  for (let k = 0; k < looking.length; k++) {
+    const i = looking[k];
+    if (data[i] !== 0 && (REMOVABLE[around(data, i, w)] & when) !== 0) out[count++] = i;
+  }
+  return count;
 }
 
 /** Pixels with an empty one among their eight neighbours: no other can go. */

@@ -184,21 +184,23 @@ export function meanBeyond(
   let total = 0;
   for (const { counted } of edges) for (const c of counted) total += c;
   const stride = Math.max(1, Math.floor(total / 3000));
-  const columns: number[][] = Array.from({ length: steps }, () => []);
+  const room = edges.reduce((sum, { counted }) => sum + Math.ceil(counted.length / stride), 0);
+  const columns = Array.from({ length: steps }, () => new Float64Array(room));
+  const found = new Int32Array(steps);
   for (const { stroke, side, path, counted } of edges) {
     for (let i = 0; i < counted.length; i += stride) {
       if (counted[i] === 0 || Number.isNaN(path.base[i])) continue;
       for (let k = 0; k < steps; k++) {
         const v = valueAt(stroke, side.side, i, path.base[i] + k * stepPx);
-        if (!Number.isNaN(v)) columns[k].push(v);
+        if (!Number.isNaN(v)) columns[k][found[k]++] = v;
       }
     }
   }
-  if (columns[0].length < 40) return null;
+  if (found[0] < 40) return null;
   const mean = new Float64Array(steps);
   const scatter = new Float64Array(steps);
-  columns.forEach((values, k) => {
-    values.sort((a, b) => a - b);
+  columns.forEach((column, k) => {
+    const values = column.subarray(0, found[k]).sort();
     mean[k] = values[values.length >> 1] ?? 0;
     // From the paler half alone: hairs are in the other.
     const low = values[Math.floor(0.16 * values.length)] ?? 0;

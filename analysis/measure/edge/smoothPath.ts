@@ -67,10 +67,9 @@ export function smoothPath(
     for (let i = 0; i < n; i++) path[i] = side * ((fx[i] - line.x[i]) * line.nx[i] + (fy[i] - line.y[i]) * line.ny[i]);
     const limit = Math.max(OUTLIER_MM * pxPerMm, OUTLIER_SIGMAS * inwardScatter(away, path, known));
     let changed = false;
-    const outward = narrowOnly(
-      Uint8Array.from(away, (a, i) => (known[i] === 1 && a - path[i] > limit ? 1 : 0)),
-      (LONGEST_OUTLIER_MM * pxPerMm) / line.stepPx,
-    );
+    const outward = new Uint8Array(n);
+    for (let i = 0; i < n; i++) if (known[i] === 1 && away[i] - path[i] > limit) outward[i] = 1;
+    narrowOnly(outward, (LONGEST_OUTLIER_MM * pxPerMm) / line.stepPx);
     for (let i = 0; i < n; i++) {
       const out = outward[i];
       if (out !== outlier[i]) changed = true;
@@ -84,14 +83,13 @@ export function smoothPath(
 }
 
 /** Takes back runs that are longer than `most`, in place. */
-function narrowOnly(marked: Uint8Array, most: number): Uint8Array {
+function narrowOnly(marked: Uint8Array, most: number): void {
   for (let i = 0; i < marked.length;) {
     let end = i;
     while (end < marked.length && marked[end] === 1) end++;
     if (end - i > most) marked.fill(0, i, end);
     i = end + 1;
   }
-  return marked;
 }
 
 /** The path moved by a low percentile of the edge's departures from it nearby, which narrow hairs hardly touch. */
