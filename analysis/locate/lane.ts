@@ -52,6 +52,8 @@ const EDGE_STEP = 0.015;
 const EDGE_MARGIN_MM = 0.6;
 const LANE_DENSITY = 0.008;
 const WINDOW_MM = 4;
+/** No drawn line is broader along the run (a pencil's, and what a block adds). */
+const LINE_MM = 1.2;
 /** Paper's clouds are larger than a block: a mean of blocks errs by this much more than if they were independent. */
 const CLOUDS = 2.5;
 
@@ -195,7 +197,7 @@ function colouredWindows(grid: Grid, density: Float64Array, from: number, to: nu
   const windows: ColouredWindow[] = [];
   for (let fromRow = 0; fromRow < rows; fromRow += window) {
     const toRow = Math.min(rows, fromRow + window);
-    const part = smooth3(columnMeans(density, cols, fromRow, toRow, from, to));
+    const part = smooth3(columnsWithoutLines(density, cols, fromRow, toRow, from, to));
     const sorted = part.toSorted();
     const floor = sorted[Math.floor(sorted.length / 10)];
     const contrast = sorted[sorted.length - 1] - floor;
@@ -261,7 +263,8 @@ function localLine(
   return nearest > reach ? mean : mean - slope * meanD;
 }
 
-function columnMeans(
+/** Mean of each column over the rows but its darkest: a tick at the strip's edge is a line, and no lane goes there for it. */
+function columnsWithoutLines(
   density: Float64Array,
   cols: number,
   fromRow: number,
@@ -269,10 +272,15 @@ function columnMeans(
   from: number,
   to: number,
 ): Float64Array {
-  const mean = new Float64Array(to - from);
-  for (let r = fromRow; r < toRow; r++)
-    for (let q = from; q < to; q++) mean[q - from] += density[r * cols + q] / (toRow - fromRow);
-  return mean;
+  const left = toRow - fromRow - Math.min(Math.round(LINE_MM / BLOCK_ALONG_MM), Math.floor((toRow - fromRow) / 2));
+  const column = new Float64Array(toRow - fromRow);
+  return Float64Array.from({ length: to - from }, (_, i) => {
+    for (let r = fromRow; r < toRow; r++) column[r - fromRow] = density[r * cols + from + i];
+    column.sort();
+    let sum = 0;
+    for (let k = 0; k < left; k++) sum += column[k];
+    return sum / left;
+  });
 }
 
 /** The lane's mean shape once its wander is taken out: half width at half height and where bare paper begins, columns. */

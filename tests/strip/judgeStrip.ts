@@ -21,9 +21,11 @@ export interface Judged {
 export interface StripVerdict {
   readonly measure: StripMeasure;
   readonly countRight: boolean;
-  /** Bands that have a partner within 0.04 of R_F. */
+  /** Of bands that are dyes' (`bandsOfDyes`), as all that follow. */
   readonly rF: readonly Judged[];
   readonly share: readonly Judged[];
+  /** Each dye's own share against that of the nearest band, be that band two dyes' or not. */
+  readonly shareOfNearest: readonly Judged[];
   readonly width: readonly Judged[];
   readonly tail: readonly Judged[];
   readonly colour: readonly {
@@ -49,13 +51,13 @@ export function measureTrue(strip: TrueStrip, options?: StripOptions, ends: 'giv
   );
 }
 
+/** Dyes closer than this (R_s by half-height widths) need not be told apart: the band that they make is held against both together. */
+export const TOLD_APART = 0.6;
+/** A band is a dye's when their places differ by less, R_F. */
+const NEAR_RF = 0.04;
+
 export function judge(strip: TrueStrip, measure: StripMeasure): StripVerdict {
-  const pairs = strip.bands.flatMap((truth): { truth: TrueBand; band: Band }[] => {
-    const near = measure.bands
-      .filter((b) => b.rF !== null && Math.abs(b.rF.value - truth.rF) < 0.04)
-      .toSorted((a, b) => Math.abs(a.rF!.value - truth.rF) - Math.abs(b.rF!.value - truth.rF))[0];
-    return near === undefined ? [] : [{ truth, band: near }];
-  });
+  const pairs = bandsOfDyes(strip, measure).map(({ band, dyes }) => ({ truth: strip.together(dyes), band }));
   const origin = measure.originRetained;
   return {
     measure,
@@ -65,21 +67,64 @@ export function judge(strip: TrueStrip, measure: StripMeasure): StripVerdict {
       error: band.sharePercent.value - truth.sharePercent,
       u: withoutCalibration(band.sharePercent),
     })),
+    shareOfNearest: strip.bands.flatMap((truth): Judged[] => {
+      const near = nearest(measure.bands, truth.rF);
+      return near === null
+        ? []
+        : [{ error: near.sharePercent.value - truth.sharePercent, u: withoutCalibration(near.sharePercent) }];
+    }),
     width: pairs.map(({ truth, band }) => ({
       error: band.widthMm.value / truth.widthMm - 1,
       u: uncertaintyOf(band.widthMm) / truth.widthMm,
     })),
     tail: pairs.map(({ truth, band }) => ({ error: band.tail.value - truth.tail, u: uncertaintyOf(band.tail) })),
-    colour: pairs.map(({ truth, band }) => {
+    colour: strip.bands.flatMap((truth) => {
+      const band = nearest(measure.bands, truth.rF);
+      if (band === null) return [];
       const { repeatability: r, placement: p } = band.colourParts;
-      return {
-        error: [band.colour[0] - truth.lab[0], band.colour[1] - truth.lab[1], band.colour[2] - truth.lab[2]],
-        u: [Math.hypot(r[0], p[0]), Math.hypot(r[1], p[1]), Math.hypot(r[2], p[2])],
-      };
+      const error = [0, 1, 2].map((c) => band.colour[c] - truth.lab[c]);
+      return [
+        {
+          error: [error[0], error[1], error[2]] as const,
+          u: [Math.hypot(r[0], p[0]), Math.hypot(r[1], p[1]), Math.hypot(r[2], p[2])] as const,
+        },
+      ];
     }),
     origin:
       origin === null ? null : { error: origin.value - strip.originRetainedPercent, u: withoutCalibration(origin) },
   };
+}
+
+/** Each band with the dyes that it is: its nearest, and those too near to that one to have a band of their own. */
+function bandsOfDyes(strip: TrueStrip, measure: StripMeasure): { band: Band; dyes: number[] }[] {
+  const meetings = strip.bands.flatMap((truth, dye) =>
+    measure.bands.flatMap((band) => {
+      const off = band.rF === null ? NEAR_RF : Math.abs(band.rF.value - truth.rF);
+      return off < NEAR_RF ? [{ band, dye, off }] : [];
+    }),
+  );
+  const found: { band: Band; dyes: number[] }[] = [];
+  for (const { band, dye } of meetings.toSorted((a, b) => a.off - b.off)) {
+    if (!found.some((f) => f.band === band || f.dyes.includes(dye))) found.push({ band, dyes: [dye] });
+  }
+  const owners = found.map(({ band, dyes: [dye] }) => ({ band, dye }));
+  strip.bands.forEach((truth, dye) => {
+    if (owners.some((o) => o.dye === dye)) return;
+    const parted = (o: { dye: number }): number => parting(truth, strip.bands[o.dye], strip.look.runMm);
+    const over = owners.toSorted((a, b) => parted(a) - parted(b))[0];
+    if (over !== undefined && parted(over) < TOLD_APART) found.find((f) => f.band === over.band)!.dyes.push(dye);
+  });
+  return found;
+}
+
+/** R_s of two dyes by their half-height widths. */
+export function parting(a: TrueBand, b: TrueBand, runMm: number): number {
+  return (1.18 * Math.abs(b.rF - a.rF) * runMm) / (a.widthMm + b.widthMm);
+}
+
+function nearest(bands: readonly Band[], rF: number): Band | null {
+  const off = (b: Band): number => (b.rF === null ? NEAR_RF : Math.abs(b.rF.value - rF));
+  return bands.filter((b) => off(b) < NEAR_RF).toSorted((a, b) => off(a) - off(b))[0] ?? null;
 }
 
 /** Truth and measure read the device alike here, so the calibration's part has nothing to cover. */

@@ -68,7 +68,7 @@ describe('resolution and widths', () => {
   test.each(definitions.resolution.worked)(
     'a Gaussian with a base of $w1 has its half-height width, no tail, and that base',
     (w) => {
-      const band = { meanMm: w.x1, sdMm: w.w1 / 4, drag: 0 };
+      const band = { meanMm: w.x1, sdMm: w.w1 / 4, drag: 0, delay: 0, tail: 'none' as const };
       const shape = curveShape((mm) => shapeDensity(mm, band), w.x1, [w.x1 - 30, w.x1 + 30]);
       expect(shape.widthMm).toBeCloseTo(w.fwhm1, 2);
       expect(shape.tail).toBeCloseTo(1, 2);

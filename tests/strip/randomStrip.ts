@@ -29,6 +29,8 @@ export interface TrueStrip {
   readonly frontMm: number;
   /** By R_F. */
   readonly bands: readonly TrueBand[];
+  /** Dyes that lie over each other, as the one band that they make; by their numbers in `bands`. */
+  readonly together: (dyes: readonly number[]) => Omit<TrueBand, 'lab'>;
   readonly originRetainedPercent: number;
   /** Smallest R_s between neighbours by half-height widths, and between the origin's spot and the first band. */
   readonly leastResolution: number;
@@ -93,9 +95,10 @@ export function randomStrip(seed: number, options: RandomOptions = {}): TrueStri
   const alone = run.dyes.map((dye, d) => dye.moved.map((v) => visual([[tuned[d], v]])));
   const atOrigin = run.dyes[0].fixed.map((_, i) => visual(run.dyes.map((dye, d) => [tuned[d], dye.fixed[i]])));
   const whole = alone.reduce((sum, curve) => sum + total(curve), total(atOrigin));
-  const bands = run.dyes.map((dye, d): TrueBand => {
+  const bands = run.dyes.map((dye, d) => {
     const top = Math.max(...dye.moved);
     return {
+      d,
       rF: apexMm(dye.moved, run) / look.runMm,
       widthMm: widthMm(alone[d], run.stepMm),
       tail: tailOf(alone[d]),
@@ -104,6 +107,16 @@ export function randomStrip(seed: number, options: RandomOptions = {}): TrueStri
     };
   });
   const sorted = bands.toSorted((a, b) => a.rF - b.rF);
+  const together = (dyes: readonly number[]): Omit<TrueBand, 'lab'> => {
+    const own = dyes.map((k) => sorted[k]);
+    const curve = alone[0].map((_, i) => visual(own.map(({ d }) => [tuned[d], run.dyes[d].moved[i]])));
+    return {
+      rF: apexMm(curve, run) / look.runMm,
+      widthMm: widthMm(curve, run.stepMm),
+      tail: tailOf(curve),
+      sharePercent: own.reduce((sum, { sharePercent }) => sum + sharePercent, 0),
+    };
+  };
   const edges = [{ rF: 0, widthMm: spotMm }, ...sorted];
   const gaps = edges
     .slice(1)
@@ -113,6 +126,7 @@ export function randomStrip(seed: number, options: RandomOptions = {}): TrueStri
     look,
     ...givenDistances(look),
     bands: sorted,
+    together,
     originRetainedPercent: (100 * total(atOrigin)) / whole,
     leastResolution: Math.min(...gaps),
   };

@@ -48,8 +48,9 @@ describe.each(results.fits)('the joint fit: $name', ({ dragged, density, compone
     kind: 'band',
     meanMm: c.mean - 0.6,
     sdMm: 0.75 * c.sd,
+    tail: dragged[j] ? 'dragged' : 'none',
     drag: 0.3 * Math.sign(c.drag),
-    dragged: dragged[j],
+    delay: 0,
     heights: [0, 0, 0],
   }));
   const fit = fitBands(data, start, { originMm: 0, frontMm: 40, originReachMm: 1.5 }, 300);

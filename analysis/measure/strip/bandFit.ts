@@ -3,9 +3,10 @@
  * are searched (Levenberg–Marquardt); the heights that suit them best follow by non-negative least squares inside the model
  * (variable projection: Golub & Pereyra 1973, SIAM J. Numer. Anal. 10, 413–432).
  */
-import { writeShape, type BandShape } from './bandModel.ts';
+import { writeShape, type BandShape, type Tail } from './bandModel.ts';
 import { nonNegative } from './heights.ts';
 import { leastSquares } from './levenbergMarquardt.ts';
+import { MOST_LN_DISTORTION } from './sorptionShapes.ts';
 
 export interface FitData {
   readonly bins: number;
@@ -40,8 +41,6 @@ export interface Component extends BandShape {
   readonly kind: 'origin' | 'band';
   /** Heights of the shape as writeShape scales it, one a channel, ≥ 0. */
   readonly heights: readonly [number, number, number];
-  /** The tail is searched too; otherwise the component is a Gaussian. */
-  readonly dragged: boolean;
   /** A person set it here, mm along the run: it stays near. */
   readonly pinMm?: number;
   /** Too faint to show a place and width of its own: held at the origin line, as narrow as a spot. */
@@ -65,10 +64,23 @@ export interface BandFit {
 
 /** Steps of the search at most; it ends early when a step no longer pays. */
 const FULL_SEARCH = 30;
+/** In one step: of the mean in its deviations, of ln sd, of what tells a tail. */
+const MOST_MOVE = { meanSd: 0.8, lnSd: 0.35, tail: 0.8 } as const;
 const NARROWEST_MM = 0.35;
 /** Share of the run; anything wider is the paper's own drift. */
 const WIDEST = 0.13;
-const MOST_DRAG = 0.95;
+/** Bounds of what tells a tail (bandModel.ts): its drag, and the way lost at a time. */
+const TAIL_BOUNDS = {
+  none: [],
+  dragged: [[-0.95, 0.95]],
+  overloaded: [[-MOST_LN_DISTORTION, MOST_LN_DISTORTION]],
+  delayed: [
+    [-4, 1.6],
+    [-0.7, 2.3],
+  ],
+} as const satisfies Record<Tail, readonly (readonly [number, number])[]>;
+/** Parameters that are searched, by tail. */
+export const SEARCHED = { none: 2, dragged: 3, overloaded: 3, delayed: 4 } as const satisfies Record<Tail, number>;
 /** A band set by hand keeps its mean this near, mm: as well as a hand points, and what a tail pulls the mean from the crown. */
 const PIN_REACH_MM = 1.2;
 /** Faint material at the origin: how far off its line, and its widths (standard deviations: of a pen's line, of a drop of 4 mm), mm. */
@@ -83,7 +95,12 @@ export function fitBands(data: FitData, start: readonly Component[], limits: Fit
       write: (values, out) => model.residuals(values, out),
       min: bounds.flatMap((b) => b.min),
       max: bounds.flatMap((b) => b.max),
-      step: start.flatMap((c) => [0.004 * c.sdMm, 0.002, ...(c.dragged ? [0.002] : [])]),
+      most: start.flatMap((c) => [
+        MOST_MOVE.meanSd * c.sdMm,
+        MOST_MOVE.lnSd,
+        ...TAIL_BOUNDS[c.tail].map(() => MOST_MOVE.tail),
+      ]),
+      step: start.flatMap((c) => [0.004 * c.sdMm, 0.002, ...TAIL_BOUNDS[c.tail].map(() => 0.002)]),
     },
     start.flatMap(parametersOf),
     steps,
@@ -100,9 +117,9 @@ export function squaredSigmas(data: FitData, i: number, v: readonly number[]): n
   return sum;
 }
 
-/** What is searched: mean, ln sd, and the drag where the component has one. */
+/** What is searched: mean, ln sd, and what tells its tail. */
 function parametersOf(c: Component): number[] {
-  return c.dragged ? [c.meanMm, Math.log(c.sdMm), c.drag] : [c.meanMm, Math.log(c.sdMm)];
+  return [c.meanMm, Math.log(c.sdMm), c.drag, c.delay].slice(0, SEARCHED[c.tail]);
 }
 
 function componentBounds(c: Component, limits: FitLimits): { min: number[]; max: number[] } {
@@ -122,7 +139,8 @@ function componentBounds(c: Component, limits: FitLimits): { min: number[]; max:
     min[0] = c.pinMm - PIN_REACH_MM;
     max[0] = c.pinMm + PIN_REACH_MM;
   }
-  return c.dragged ? { min: [...min, -MOST_DRAG], max: [...max, MOST_DRAG] } : { min, max };
+  const tail = TAIL_BOUNDS[c.tail];
+  return { min: [...min, ...tail.map(([low]) => low)], max: [...max, ...tail.map(([, high]) => high)] };
 }
 
 interface Column {
@@ -148,7 +166,7 @@ class SharedModel {
     this.data = data;
     this.start = start;
     let next = 0;
-    this.first = start.map((c) => (next += c.dragged ? 3 : 2) - (c.dragged ? 3 : 2));
+    this.first = start.map((c) => (next += SEARCHED[c.tail]) - SEARCHED[c.tail]);
     this.known = start.map(() => []);
     this.weight = Float64Array.from({ length: data.bins }, (_, i) => {
       let sum = 0;
@@ -239,7 +257,8 @@ class SharedModel {
   private column(parameters: readonly number[], j: number): Column {
     const shape = this.shape(parameters, j);
     const known = this.known[j].find(
-      (k) => k.shape.meanMm === shape.meanMm && k.shape.sdMm === shape.sdMm && k.shape.drag === shape.drag,
+      ({ shape: k }) =>
+        k.meanMm === shape.meanMm && k.sdMm === shape.sdMm && k.drag === shape.drag && k.delay === shape.delay,
     );
     if (known) return known;
     const column = { shape, values: new Float64Array(this.data.bins) };
@@ -250,10 +269,13 @@ class SharedModel {
 
   private shape(parameters: readonly number[], j: number): BandShape {
     const at = this.first[j];
+    const { tail } = this.start[j];
     return {
+      tail,
       meanMm: parameters[at],
       sdMm: Math.exp(parameters[at + 1]),
-      drag: this.start[j].dragged ? parameters[at + 2] : 0,
+      drag: tail === 'none' ? 0 : parameters[at + 2],
+      delay: tail === 'delayed' ? parameters[at + 3] : 0,
     };
   }
 }

@@ -1,5 +1,6 @@
 /** From a fit to numbers: place, shape, colour and amount of every band, and what stayed at the origin. */
 import type { CompiledCalibration } from '../../calibrate/apply.ts';
+import { densitiesOf, type Addition } from './addition.ts';
 import { refinedApex } from './apex.ts';
 import type { BandFit, Component, FitData } from './bandFit.ts';
 import { asBand, heightsAt, unitShape, type FittedBand, type Heights } from './bands.ts';
@@ -47,13 +48,14 @@ export function readBands(
   data: FitData,
   paperAt: (mm: number) => Triple,
   calibration: CompiledCalibration,
+  addition: Addition,
 ): StripReadings {
   const ratio = dataOverFit(fit, data);
   const pick = (indices: readonly number[]): Component[] => indices.map((j) => fit.components[j]);
   const alone = [...grouping.bands, grouping.origin].map((indices) => {
     const components = pick(indices);
     const own = ownDensity(components, ratio, data);
-    return { components, own, visual: visualCurve(own, data, paperAt, calibration) };
+    return { components, own, visual: visualCurve(own, data, paperAt, calibration, addition) };
   });
   const together = Float64Array.from({ length: data.bins }, (_, i) => alone.reduce((sum, a) => sum + a.visual[i], 0));
   const origin = alone[alone.length - 1];
@@ -61,12 +63,12 @@ export function readBands(
   const bands = alone.slice(0, -1).map(({ components, own, visual }): BandReading => {
     const fitted = asBand(components, data);
     const smooth = (mm: number): number =>
-      visualDensity(paperAt(fitted.apexMm), heightsAt(components, mm), calibration);
+      visualDensity(paperAt(fitted.apexMm), densitiesOf(addition, heightsAt(components, mm)), calibration);
     const { baseMm, widthMm } = curveShape(smooth, fitted.apexMm, limits);
     const apexMm = refinedApex(own, { apexMm: fitted.apexMm, heights: fitted.heights, widthMm }, data);
     const reach = Math.min(CROWN_MM, widthMm / 5);
-    const heights = heightsNear(own, data, apexMm, reach);
-    const all = heightsNear(data.density, data, apexMm, reach);
+    const heights = densitiesOf(addition, heightsNear(own, data, apexMm, reach));
+    const all = densitiesOf(addition, heightsNear(data.density, data, apexMm, reach));
     const left = (c: number): number => Math.max(0, all[c] - heights[c]);
     return {
       fitted,
@@ -126,13 +128,14 @@ function visualCurve(
   data: FitData,
   paperAt: (mm: number) => Triple,
   calibration: CompiledCalibration,
+  addition: Addition,
 ): Float64Array {
   const { bins, firstMm, binMm } = data;
   return Float64Array.from({ length: bins }, (_, i) => {
-    const density: Triple = [own[i], own[bins + i], own[2 * bins + i]];
-    return density[0] + density[1] + density[2] < 1e-5
+    const amounts: Triple = [own[i], own[bins + i], own[2 * bins + i]];
+    return amounts[0] + amounts[1] + amounts[2] < 1e-5
       ? 0
-      : visualDensity(paperAt(firstMm + i * binMm), density, calibration);
+      : visualDensity(paperAt(firstMm + i * binMm), densitiesOf(addition, amounts), calibration);
   });
 }
 

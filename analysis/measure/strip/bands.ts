@@ -228,7 +228,8 @@ function widthOf(band: FittedBand): number {
   return Math.max(...band.components.filter((c) => Math.hypot(...c.heights) > 0.3 * strongest).map((c) => c.sdMm));
 }
 
-function angleBetween(a: Heights, b: Heights): number {
+/** Between two colours as density vectors, rad. */
+export function angleBetween(a: Heights, b: Heights): number {
   const [u, v] = [unitColour(a), unitColour(b)];
   return Math.acos(Math.min(1, u[0] * v[0] + u[1] * v[1] + u[2] * v[2]));
 }

@@ -118,16 +118,10 @@ export function ticks(profile: StripProfile): Mark[] {
  */
 export function longTidelines({ rest }: PaperLine, { bins, binMm }: StripProfile): Mark[] {
   if (rest === null) return [];
-  return marksIn(rest, bins, binMm, LONGEST_TIDELINE_MM).filter(({ from, to }) => {
-    const sum = (c: number): number => rest.subarray(c * bins + from, c * bins + to).reduce((all, v) => all + v, 0);
-    return sum(2) > BROWN * sum(0);
-  });
+  return marksIn(rest, bins, binMm, LONGEST_TIDELINE_MM).filter(({ brown }) => brown);
 }
 
 const LONGEST_TIDELINE_MM = 4;
-/** Density for short waves over that for long ones, of what water carries out of paper; grey has 1 (common practice, no source). */
-const BROWN = 1.4;
-
 /** A pencil's stroke, mm, and its least density over a margin, three channels summed. */
 const LONGEST_TICK_MM = 1.6;
 const LEAST_TICK = 0.08;

@@ -13,6 +13,8 @@ export interface LeastSquaresProblem {
   readonly max: readonly number[];
   /** Step of the forward difference, one a parameter. */
   readonly step: readonly number[];
+  /** No parameter moves further in one step: far from the answer the valley's bottom is guessed much too far off. Left out: as far as it likes. */
+  readonly most?: readonly number[];
 }
 
 export interface LeastSquaresResult {
@@ -30,7 +32,7 @@ export function leastSquares(
   start: readonly number[],
   steps: number,
 ): LeastSquaresResult {
-  const { residuals, write, min, max } = problem;
+  const { residuals, write, min, max, most } = problem;
   const n = start.length;
   let parameters = start.map((v, i) => Math.min(max[i], Math.max(min[i], v)));
   let current = new Float64Array(residuals);
@@ -47,7 +49,7 @@ export function leastSquares(
     let taken = false;
     while (!taken && damping < 1e8) {
       const move = solveDamped(normal, gradient, damping);
-      const next = parameters.map((v, i) => Math.min(max[i], Math.max(min[i], v - move[i])));
+      const next = parameters.map((v, i) => Math.min(max[i], Math.max(min[i], v - within(move[i], most?.[i]))));
       write(next, trial);
       const nextChi2 = squares(trial);
       if (nextChi2 < chi2) {
@@ -68,6 +70,10 @@ export function leastSquares(
     if (!taken || small >= 2) break;
   }
   return { parameters, chi2 };
+}
+
+function within(move: number, most = Number.POSITIVE_INFINITY): number {
+  return Math.max(-most, Math.min(most, move));
 }
 
 function squares(values: Float64Array): number {

@@ -3,12 +3,14 @@ import { signalToXyz, type CompiledCalibration } from '../../calibrate/apply.ts'
 import { xyzToLab } from '../../colour/lab.ts';
 import type { Flag, LabValue } from '../../quantity.ts';
 import { seedFromText } from '../../seededRandom.ts';
+import type { Addition } from './addition.ts';
 import type { PaperLine } from './baseline.ts';
 import { cutData, type BandFit, type FitData, type FitLimits } from './bandFit.ts';
 import { readBands, type Grouping, type StripReadings } from './bandReadings.ts';
 import { groupBands } from './bands.ts';
 import { byHandAlong, isByHand, mergedByHand, withoutRemoved } from './byHand.ts';
-import { chooseBands, withFaintOrigin } from './chooseBands.ts';
+import { bandsByBestLaw } from './bandsByBestLaw.ts';
+import { withFaintOrigin } from './chooseBands.ts';
 import { frontSpeed } from './frontSpeed.ts';
 import { markError } from './marks.ts';
 import { profileNoise, whitening, type ProfileNoise } from './noise.ts';
@@ -31,12 +33,14 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const seen = seeStrip(input, used);
   if (seen === null) return nothing(input, ['few-pixels']);
   const { view, lane, profile, line, density, ends, chance, reversed, toBox } = seen;
-  const { data: whole, limits } = fitDataOf(profile, line, density, ends, used);
+  const { data: densities, limits } = fitDataOf(profile, line, density, ends, used);
   const flags: Flag[] = [...stripFlags(calibration, ends, profile, lane.fillsStrip), ...seen.faults];
   const independent = chance.correlatedBins;
   const byHand = byHandAlong(input.bands ?? [], ends);
   if (isByHand(byHand)) flags.push('by-hand');
-  const free = chooseBands(whole, limits, independent, { ...used, pinsMm: byHand.pinsMm });
+  const choice = { ...used, pinsMm: byHand.pinsMm };
+  const paper = meanPaper(line, profile);
+  const { fit: free, data: whole, addition } = bandsByBestLaw(densities, paper, limits, independent, choice);
   const seenFree = groupBands(free, whole, limits);
   const faint = ends.originMm !== null && !seenFree.originSeen && seenFree.bands.length > 0;
   const chosen = faint ? withFaintOrigin(free, seenFree.origin, whole, limits) : free;
@@ -51,7 +55,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     bands: groups.bands.map((band) => band.components.map((c) => fit.components.indexOf(c))),
   };
   const paperAt = (mm: number): Triple => sampleTriple(line.paper, profile, mm);
-  const read = (f: BandFit, d: FitData): StripReadings => readBands(f, grouping, d, paperAt, calibration);
+  const read = (f: BandFit, d: FitData): StripReadings => readBands(f, grouping, d, paperAt, calibration, addition);
   const own = read(fit, data);
   const seed = seedFromText(input.id);
   const again =
@@ -63,6 +67,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     own,
     again,
     data,
+    addition,
     ends,
     paperAt,
     calibration,
@@ -82,7 +87,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     id: input.id,
     travel: seen.travel,
     quantities: [...stripQuantities(input.id, bands, originRetained, flags, lostEnds), ...speed],
-    profile: viewOf(profile, density, fit, data, chanceOf(chance), calibration, places, toBox, reversed),
+    profile: viewOf(profile, density, fit, data, addition, chanceOf(chance), calibration, places, toBox, reversed),
     bands: reversed ? bands.map((b) => ({ ...b, alone: flip(b.alone) })) : bands,
     originRetained,
     frontDistance,
@@ -125,6 +130,11 @@ function fitDataOf(
   };
 }
 
+function meanPaper({ paper }: PaperLine, { bins }: StripProfile): Triple {
+  const mean = (c: number): number => paper.subarray(c * bins, (c + 1) * bins).reduce((sum, v) => sum + v / bins, 0);
+  return [mean(0), mean(1), mean(2)];
+}
+
 function stripFlags(calibration: CompiledCalibration, ends: Ends, profile: StripProfile, fillsStrip: boolean): Flag[] {
   const flags: Flag[] = [];
   if (calibration.calibration.judgement === 'none') flags.push('uncalibrated');
@@ -149,6 +159,7 @@ function viewOf(
   density: Float64Array,
   fit: BandFit,
   data: FitData,
+  addition: Addition,
   noise: Triple,
   calibration: CompiledCalibration,
   places: Float64Array,
@@ -159,7 +170,9 @@ function viewOf(
   const offset = Math.round((data.firstMm - profile.firstMm) / profile.binMm);
   const fitted = [0, 1, 2].map((c) => {
     const curve = new Float64Array(bins);
-    curve.set(fit.fitted.subarray(c * data.bins, (c + 1) * data.bins), offset);
+    fit.fitted
+      .subarray(c * data.bins, (c + 1) * data.bins)
+      .forEach((v, i) => (curve[offset + i] = addition.densityOf(c, v)));
     return curve;
   });
   const lab = Array.from(places, (_, i): LabValue => {

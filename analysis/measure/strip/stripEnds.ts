@@ -13,6 +13,8 @@ const LINE_U_MM = 0.15;
 const SPOT_U_MM = 0.5;
 /** Shortest run that makes sense, mm. */
 const LEAST_RUN_MM = 10;
+/** A cloud of the paper may pass for a line: one so much paler than another beyond the origin is none. */
+const LEAST_OF_STRONGEST = 0.2;
 const SPOT_DENSITY = 0.06;
 const LONGEST_SPOT_MM = 5;
 const SPOT_CLEAR_MM = 2;
@@ -36,13 +38,33 @@ export function findOrigin(lines: Lines, frontMm: number | null): FoundEnd | nul
   return spotFromStart(lines, last);
 }
 
-/** The last line across the strip: a tideline or a tick. It is looked for beside the lane: a band near the front would pull it. */
+/**
+ * The last line across the strip that is plain beside the others: a tideline or a tick. It is looked for beside the lane: a band near the front
+ * would pull it.
+ */
 export function findFront(lines: Lines, originMm: number | null): FoundEnd | null {
   const first = originMm === null ? lines.firstMm + 0.45 * lines.bins * lines.binMm : originMm + LEAST_RUN_MM;
   const marks = lines.marks.filter((m) => placeOf(lines, m.centre) > first);
-  const mark = marks[marks.length - 1];
-  return mark === undefined ? null : { mm: placeOf(lines, mark.crest), uMm: LINE_U_MM };
+  const strongest = Math.max(0, ...marks.map((m) => m.strength));
+  const mark = marks.findLast((m) => m.strength > LEAST_OF_STRONGEST * strongest);
+  return mark === undefined
+    ? null
+    : { mm: placeOf(lines, mark.crest) + stoppedAheadMm(mark, lines.binMm), uMm: LINE_U_MM };
 }
+
+/**
+ * A tideline rises slowly behind the place where the liquid stopped and ends steeply at it. Where it wanders across the strip its mean over the
+ * width is darkest behind that place, and the more so the more one-sided it is: 0.7 of what the two half-widths differ by, within 0.1 mm for
+ * deviations of 0.5 to 1 mm behind, 0.25 to 0.4 mm ahead and a wander of 0.15 to 0.3 mm (by convolving them).
+ */
+function stoppedAheadMm({ brown, halves }: Mark, binMm: number): number {
+  const oneSidedMm = (halves[0] - halves[1]) * binMm;
+  return brown && oneSidedMm > LEAST_ONE_SIDED_MM ? Math.min(MOST_AHEAD_MM, 0.7 * oneSidedMm) : 0;
+}
+
+/** Less is the chance of a pale line. */
+const LEAST_ONE_SIDED_MM = 0.12;
+const MOST_AHEAD_MM = 0.3;
 
 /**
  * Middle of the first compact patch of colour, when it can be the spot: what stayed at the origin is a little of every dye, so that its colour is

@@ -6,14 +6,14 @@ import { spokenName } from '../../colour/spokenName.ts';
 
 /** Bumped whenever the same strip would give another number. */
 export const STRIP_METHODS = {
-  bandPosition: 'bandPosition/2',
-  'bandPosition.centroid': 'bandPosition.centroid/2',
-  bandWidth: 'bandWidth/2',
-  bandTail: 'bandTail/2',
-  bandColour: 'bandColour/2',
-  bandShare: 'bandShare/2',
-  bandResolution: 'bandResolution/2',
-  originRetained: 'originRetained/2',
+  bandPosition: 'bandPosition/3',
+  'bandPosition.centroid': 'bandPosition.centroid/3',
+  bandWidth: 'bandWidth/3',
+  bandTail: 'bandTail/3',
+  bandColour: 'bandColour/3',
+  bandShare: 'bandShare/3',
+  bandResolution: 'bandResolution/3',
+  originRetained: 'originRetained/3',
 } as const satisfies Partial<Record<QuantityName, string>>;
 type StripQuantity = keyof typeof STRIP_METHODS;
 

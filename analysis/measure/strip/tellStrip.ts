@@ -5,6 +5,7 @@ import { colourUncertainty, differenceUncertainty } from '../../calibrate/uncert
 import { labD50, labToXyz, xyzToLab, type LabD50 } from '../../colour/lab.ts';
 import type { StripView } from '../../locate/lane.ts';
 import type { Flag } from '../../quantity.ts';
+import { densitiesOf, type Addition } from './addition.ts';
 import type { FitData } from './bandFit.ts';
 import type { BandReading, StripReadings } from './bandReadings.ts';
 import { heightsAt } from './bands.ts';
@@ -28,6 +29,7 @@ interface Telling {
   readonly own: StripReadings;
   readonly again: readonly StripReadings[];
   readonly data: FitData;
+  readonly addition: Addition;
   readonly ends: Ends;
   readonly paperAt: (mm: number) => Triple;
   readonly calibration: CompiledCalibration;
@@ -154,7 +156,7 @@ function tellBand(t: Telling, b: number, shareDoubt: Doubt): Band {
       shareDoubt.calibration,
     ),
     alone: curves(places, (mm) =>
-      mm <= data.firstMm + data.bins * data.binMm ? heightsAt(components, mm) : [0, 0, 0],
+      mm <= data.firstMm + data.bins * data.binMm ? densitiesOf(t.addition, heightsAt(components, mm)) : [0, 0, 0],
     ),
     flags: bandFlags(t, b, paper),
   };
