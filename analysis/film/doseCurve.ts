@@ -3,7 +3,7 @@ import { labD50, xyzToLab, type LabD50, type Xyz } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
 import { believed, type FilmColour, labSlopesOf, XYZ_STACKED } from './filmColour.ts';
 import type { FilmFit } from './fitFilm.ts';
-import { type ModelState, respond } from './model.ts';
+import { meanDose, type ModelState, respond } from './model.ts';
 import type { Sensors } from './sensors.ts';
 import { signalNoise } from './signalNoise.ts';
 import { DOSE_LOG_SD } from './unknowns.ts';
@@ -54,13 +54,6 @@ export function doseCurve(fit: FilmFit, paper: number, doses: readonly number[])
     );
     return { dose, signal, ...colour };
   });
-}
-
-/** Of a fit's own regions, in the vector's units: where one state's doses lie against another's. */
-function meanDose({ z, at }: ModelState): number {
-  let sum = 0;
-  for (let j = at.doses; j < at.grounds; j++) sum += z[j];
-  return sum / (at.grounds - at.doses);
 }
 
 /** XYZ of another state at the dose whose signal comes nearest. @param from its dose by the fit's own regions, in the vector's units */

@@ -37,6 +37,13 @@ export function doseOf({ z, at }: ModelState, dose: number): number {
   return Math.exp(DOSE_LOG_SD * z[at.doses + dose]);
 }
 
+/** Of a fit's own regions, in the vector's units: where one state's doses lie against another's. */
+export function meanDose({ z, at }: ModelState): number {
+  let sum = 0;
+  for (let j = at.doses; j < at.grounds; j++) sum += z[j];
+  return sum / (at.grounds - at.doses);
+}
+
 const slopes = new Float64Array(4);
 const byInk = new Float64Array(COUNT);
 const byScatter = new Float64Array(COUNT);
