@@ -161,7 +161,7 @@ function ghostOf(ratio: Float32Array, marks: Uint8Array, back: LinearRaster, see
 }
 
 /** Slope of a calibration's tone curve near paper, relative: what it may be off by. docs/study/show-through.md. */
-const TONE_SHARE = 0.025;
+const TONE_SHARE = 0.02;
 
 function ghostQuantities(input: ReverseInput, level: number, ghost: Ghost, flags: readonly Flag[]): Quantity[] {
   const subject = { regions: [input.id] };
@@ -175,7 +175,7 @@ function ghostQuantities(input: ReverseInput, level: number, ghost: Ghost, flags
     input.calibration.calibration,
     'one paper',
   );
-  const own = Math.min(calibration, TONE_SHARE * Math.abs(value) + 0.01);
+  const own = Math.min(calibration, TONE_SHARE * Math.abs(value) + 0.005);
   const parts = combine(perRatio * ghost.uRepeat, own, perRatio * ghost.placement);
   const perDensity = 1 / (Math.LN10 * ghost.ratio);
   const density = combine(perDensity * ghost.uRepeat, own / perRatio / Math.LN10, perDensity * ghost.placement);
