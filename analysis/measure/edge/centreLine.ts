@@ -12,6 +12,8 @@ export interface CentreLine {
   /** One over the radius of the bend, per px; positive where the line bends towards its normal. */
   readonly turn: Float64Array;
   readonly stepPx: number;
+  /** Lies as near to it as its length allows. */
+  readonly aimedStepPx: number;
   /** Ends in the open, not at a junction. */
   readonly freeStart: boolean;
   readonly freeEnd: boolean;
@@ -21,16 +23,16 @@ export interface CentreLine {
 export function centreLines(
   paths: readonly SkeletonPath[],
   widthPx: number,
-  stepPx: number,
+  stepPx: (path: number) => number,
   smoothPx: (pixel: number) => number,
 ): CentreLine[] {
   const lines: CentreLine[] = [];
-  for (const { pixels, freeStart, freeEnd } of paths) {
+  for (const [path, { pixels, freeStart, freeEnd }] of paths.entries()) {
     const x = Float64Array.from(pixels, (p) => p % widthPx);
     const y = Float64Array.from(pixels, (p) => Math.floor(p / widthPx));
     let window = 0;
     for (const p of pixels) window += smoothPx(p) / pixels.length;
-    lines.push(lineThrough(x, y, Math.max(2, window), stepPx, freeStart, freeEnd));
+    lines.push(lineThrough(x, y, Math.max(2, window), stepPx(path), freeStart, freeEnd));
   }
   return lines;
 }
@@ -59,7 +61,7 @@ export function lineThrough(
     ny[i] = fx.slope[i] / length;
     turn[i] = (fx.slope[i] * fy.second[i] - fy.slope[i] * fx.second[i]) / length ** 3;
   }
-  return { x: fx.value, y: fy.value, nx, ny, turn, stepPx: even.stepPx, freeStart, freeEnd };
+  return { x: fx.value, y: fy.value, nx, ny, turn, stepPx: even.stepPx, aimedStepPx: stepPx, freeStart, freeEnd };
 }
 
 function wayAlong(x: Float64Array, y: Float64Array): Float64Array {

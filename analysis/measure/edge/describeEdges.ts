@@ -47,7 +47,9 @@ function placeOf({ line }: StrokeEdges, i: number, away: number): PlacePx {
 }
 
 function edgeLines(found: FoundEdges): EdgeLine[] {
-  const stride = Math.max(1, Math.ceil((2 * found.stations) / MOST_PLACES));
+  let stations = 0;
+  for (const { counted } of found.strokes) stations += counted.length;
+  const stride = Math.max(1, Math.ceil((2 * stations) / MOST_PLACES));
   const lines: EdgeLine[] = [];
   for (const { stroke, left, right } of found.strokes) {
     for (const { side } of [left, right]) {
@@ -69,7 +71,7 @@ function edgeLines(found: FoundEdges): EdgeLine[] {
 function whiskers(found: FoundEdges, pxPerMm: number): EdgeWhisker[] {
   let total = 0;
   for (const { counted } of found.strokes) for (const c of counted) total += c;
-  const every = Math.max(Math.round((0.4 * pxPerMm) / found.stepPx), Math.ceil(total / MOST_WHISKERS));
+  const every = Math.max(Math.round(0.4 * pxPerMm), Math.ceil(total / MOST_WHISKERS));
   const out: EdgeWhisker[] = [];
   let passed = 0;
   for (const { stroke, left, right, counted } of found.strokes) {

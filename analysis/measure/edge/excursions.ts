@@ -45,17 +45,18 @@ export function raggedness(
   pxPerMm: number,
   seed: number,
 ): Raggedness | null {
-  const stationsPerMm = pxPerMm / found.stepPx;
+  // The shortest waves that the blur leaves are seen at every pixel alone.
+  const fine = found.strokes.filter(({ stroke }) => stroke.line.aimedStepPx === 1);
   const { of, count } = stretchesOf(
-    found.strokes.map(({ counted }) => counted.length),
-    stationsPerMm,
+    fine.map(({ counted }) => counted.length),
+    () => pxPerMm,
   );
   const windows = new Map<number, number>();
-  const coarse = Math.max(1, Math.round(0.2 * stationsPerMm));
+  const coarse = Math.max(1, Math.round(0.2 * pxPerMm));
   let variance = 0;
   let squares = 0;
   let n = 0;
-  const edges = found.strokes.flatMap(({ stroke, left, right }, s) =>
+  const edges = fine.flatMap(({ stroke, left, right }, s) =>
     [left, right].map((edge) => {
       const values = departures(edge, stroke.inner);
       values.forEach((v, i) => {
@@ -71,9 +72,9 @@ export function raggedness(
     }),
   );
   if (n < 20) return null;
-  const sums = lagSums(edges, count, lagsFor(edges, stationsPerMm));
+  const sums = lagSums(edges, count, lagsFor(edges, pxPerMm));
   const edgeNoise = variance / n + GRID_PX * GRID_PX;
-  const response = responseOf({ noise: edgeNoise, blurPx, stepPx: found.stepPx, windows }, sums.lags);
+  const response = responseOf({ noise: edgeNoise, blurPx, stepPx: 1, windows }, sums.lags);
   return {
     px: raggednessPx(sums, response, null),
     repeat: bootstrapDeviation(count, seed, (weight) => raggednessPx(sums, response, weight), 40),
@@ -84,8 +85,8 @@ export function raggedness(
 }
 
 /** Lags that at least a fifth of the places reach, for short strokes hold no long waves. */
-function lagsFor(edges: readonly { readonly values: Float64Array }[], stationsPerMm: number): number {
-  const most = Math.round(LAGS_MM * stationsPerMm);
+function lagsFor(edges: readonly { readonly values: Float64Array }[], pxPerMm: number): number {
+  const most = Math.round(LAGS_MM * pxPerMm);
   const runs = new Float64Array(most + 2);
   for (const { values } of edges) {
     let run = 0;

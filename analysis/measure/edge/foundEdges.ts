@@ -31,10 +31,8 @@ export interface FoundEdges {
   readonly across: Across;
   /** Edges at ISO 13660's level, 60 % of the fall from paper. */
   readonly at60: (stroke: FoundStroke) => TwoEdges;
-  /** From station to station, px. */
-  readonly stepPx: number;
-  /** Stations of all skeletons, and those that hold one layer of ink. */
-  readonly stations: number;
+  /** Of all skeletons. */
+  readonly lengthPx: number;
 }
 
 /** ISO 13660's edge lies at this share of the fall from the paper's reflectance to the ink's. */
@@ -53,9 +51,13 @@ export function foundEdges(
   // Without a card the edges tell their own blur; a halo or a feathered edge would make it too wide to begin with.
   const sigma = scannerSigmaPx ?? Math.min(1.2, Math.max(0.5, (ink.edgeWidthPx ?? 2) / 2.7));
   const first = { share: 0.5, ground: 0, sigmaPx: Math.max(0.3, sigma) };
-  const { strokes, stepPx } = strokeLines(spline, ink, inside, pxPerMm, first);
+  const strokes = strokeLines(spline, ink, inside, pxPerMm, first);
   let stations = 0;
-  for (const { line } of strokes) stations += line.x.length;
+  let lengthPx = 0;
+  for (const { line } of strokes) {
+    stations += line.x.length;
+    lengthPx += line.x.length * line.stepPx;
+  }
   const some = enoughOf(strokes, stations);
   const rough = withHairs(some, first.sigmaPx, 0);
   const across = acrossOf(spline, ink, rough, pxPerMm, first.sigmaPx);
@@ -63,7 +65,7 @@ export function foundEdges(
   const { ground, sigmaPx } = across;
   const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
   const found = better || some !== strokes ? withHairs(strokes, sigmaPx, ground) : rough;
-  return { strokes: found, across, stepPx, stations, at60 };
+  return { strokes: found, across, lengthPx, at60 };
 
   /** Not asked for before the blur is known. */
   function at60({ stroke }: FoundStroke): TwoEdges {
@@ -90,7 +92,12 @@ export function foundEdges(
     const strokes = both.map(({ stroke, edges, own, left, right }): FoundStroke => {
       const found = ({ side, path }: typeof left): FoundEdge => {
         const hairs = beyond ? hairsOf(stroke, side, path, stroke.inner, beyond, depthOf, sigmaPx, pxPerMm) : [];
-        return { side, path, hairs, clear: clearStations(own, path, hairs, (2 * sigmaPx + 0.06 * pxPerMm) / stepPx) };
+        return {
+          side,
+          path,
+          hairs,
+          clear: clearStations(own, path, hairs, (2 * sigmaPx + 0.06 * pxPerMm) / stroke.line.stepPx),
+        };
       };
       const sides = { left: found(left), right: found(right) };
       const counted = stroke.inner.map((inner, i) => inner & sides.left.clear[i] & sides.right.clear[i]);

@@ -120,7 +120,6 @@ export type Response = readonly { readonly left: number; readonly kept: number; 
 
 export function responseOf(edge: EdgeResponse, lags: number): Response {
   const total = [...edge.windows.values()].reduce((a, b) => a + b, 0) || 1;
-  const shared = 0.8 * Math.max(0, 2 - edge.stepPx);
   return Array.from({ length: lags + 1 }, (_, j) => {
     const perStation = j / (2 * lags);
     let left = 0;
@@ -128,8 +127,8 @@ export function responseOf(edge: EdgeResponse, lags: number): Response {
     return {
       left,
       kept: Math.exp(-((2 * Math.PI * (perStation / edge.stepPx) * edge.blurPx) ** 2)),
-      // Stations a pixel apart share pixels, those two apart hardly any: their noise is not quite white.
-      noise: edge.noise * (1 + shared * Math.cos(2 * Math.PI * perStation)) * left,
+      // Stations a pixel apart share pixels: their noise is not quite white.
+      noise: edge.noise * (1 + 0.8 * Math.cos(2 * Math.PI * perStation)) * left,
     };
   });
 }

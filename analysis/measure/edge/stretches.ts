@@ -7,11 +7,11 @@ const STRETCH_MM = 2;
 /** Number of the stretch that each station of each stroke lies in, counting on from stroke to stroke. */
 export function stretchesOf(
   stations: readonly number[],
-  stationsPerMm: number,
+  stationsPerMm: (stroke: number) => number,
 ): { readonly of: readonly Int32Array[]; readonly count: number } {
-  const size = Math.max(1, Math.round(STRETCH_MM * stationsPerMm));
   let count = 0;
-  const of = stations.map((n) => {
+  const of = stations.map((n, stroke) => {
+    const size = Math.max(1, Math.round(STRETCH_MM * stationsPerMm(stroke)));
     const from = count;
     const own = Math.max(1, Math.round(n / size));
     count += own;

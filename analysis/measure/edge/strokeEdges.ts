@@ -18,8 +18,8 @@ export interface StrokeEdges {
 
 /** Shorter pieces than this hold no width worth having, px. */
 const LEAST_PIXELS = 4;
-/** Strokes of up to so many pixels altogether have a station at every one; longer ones further apart … */
-const ENOUGH_STATIONS = 6000;
+/** Strokes of up to so many pixels altogether have a station at every one; of longer ones most have them further apart … */
+const ENOUGH_PX = 6000;
 /** … but no further than this, mm: as far as the pixels of a scan of 300 an inch lie, whose edges are seen as well (study edges). */
 const MOST_STEP_MM = 25.4 / 300;
 /** Profiles reach so far beyond the edge, mm: as far as a wide halo. */
@@ -38,7 +38,7 @@ export function strokeLines(
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   pxPerMm: number,
   levels: EdgeLevels,
-): { readonly strokes: readonly StrokeEdges[]; readonly stepPx: number } {
+): StrokeEdges[] {
   const { mask, depthPx } = ink;
   const { widthPx: w, heightPx: h } = mask;
   const step = pxPerMm > 18 ? 0.75 : 0.5;
@@ -48,12 +48,12 @@ export function strokeLines(
   const rough = centreLines(paths, w, stepPx, (p) => Math.max(3, MIDDLE_WINDOW * half(p))).filter(
     (line) => mostOf(depthsAlong(line, depthPx, w, h)) <= WIDEST_HALF_MM * pxPerMm,
   );
-  const strokes = rough.map((first): StrokeEdges => {
+  return rough.map((first): StrokeEdges => {
     const depths = depthsAlong(first, depthPx, w, h);
     const within = 1.5 * mostOf(depths) + 3 * levels.sigmaPx + 2;
     const near = acrossProfiles(contrast, w, h, first, within, step);
     const edges = lineEdges(near, depths, levels, pxPerMm);
-    const line = throughMiddles(first, edges, depths, stepPx);
+    const line = throughMiddles(first, edges, depths);
     const roughHalfPx = depthsAlong(line, depthPx, w, h);
     const reach = 1.3 * mostOf(roughHalfPx) + BEYOND_MM * pxPerMm;
     const nearPx = roughHalfPx.map((half) => NEAR_HALVES * half + 4 * levels.sigmaPx + 2);
@@ -61,14 +61,15 @@ export function strokeLines(
     const single = singleStations(line, roughHalfPx, inside.crossings.data, w, h);
     return { line, profiles, roughHalfPx, single, inner: innerStations(line, roughHalfPx, single) };
   });
-  return { strokes, stepPx };
 }
 
-/** From station to station, px. */
-function stationsApart(paths: readonly SkeletonPath[], pxPerMm: number): number {
+/** From station to station of each stroke, px: 1 of all, or of as many evenly from all over the region as are enough. */
+function stationsApart(paths: readonly SkeletonPath[], pxPerMm: number): (path: number) => number {
   let total = 0;
   for (const { pixels } of paths) total += pixels.length;
-  return Math.max(1, Math.min(total / ENOUGH_STATIONS, MOST_STEP_MM * pxPerMm));
+  const every = Math.max(1, Math.floor(total / ENOUGH_PX));
+  const apart = Math.max(1, Math.min(total / ENOUGH_PX, MOST_STEP_MM * pxPerMm));
+  return (path) => (path % every === 0 ? 1 : apart);
 }
 
 function mostOf(values: Float64Array): number {
@@ -78,12 +79,7 @@ function mostOf(values: Float64Array): number {
 }
 
 /** The skeleton lies up to a pixel beside the middle of the two edges. */
-function throughMiddles(
-  first: CentreLine,
-  { left, right }: TwoEdges,
-  depths: Float64Array,
-  stepPx: number,
-): CentreLine {
+function throughMiddles(first: CentreLine, { left, right }: TwoEdges, depths: Float64Array): CentreLine {
   const n = first.x.length;
   const x = new Float64Array(n);
   const y = new Float64Array(n);
@@ -96,7 +92,7 @@ function throughMiddles(
     y[i] = first.y[i] + by * first.ny[i];
     half += depths[i] / n;
   }
-  return lineThrough(x, y, Math.max(3, MIDDLE_WINDOW * half), stepPx, first.freeStart, first.freeEnd);
+  return lineThrough(x, y, Math.max(3, MIDDLE_WINDOW * half), first.aimedStepPx, first.freeStart, first.freeEnd);
 }
 
 /** Half the width by the mask, a little smoothed. */

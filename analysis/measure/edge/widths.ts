@@ -38,28 +38,29 @@ export function widthFigures(
 ): WidthFigures | null {
   const { of, count } = stretchesOf(
     found.strokes.map(({ counted }) => counted.length),
-    pxPerMm / found.stepPx,
+    (s) => pxPerMm / found.strokes[s].stroke.line.stepPx,
   );
   const sums = new Float64Array(4 * count);
   const weights = directionWeights(found);
-  let stations = 0;
+  let lengthPx = 0;
   found.strokes.forEach((stroke, s) => {
     const { left, right } = edgesOf(stroke);
+    const { stepPx } = stroke.stroke.line;
     const widths =
       stroke.counted.length === 0 ? new Float64Array(0) : new Float64Array(stroke.counted.length).fill(NaN);
     stroke.counted.forEach((c, i) => {
       if (c === 1) widths[i] = left.away[i] + right.away[i] + 2 * shiftPx;
     });
-    const course = smoothed(widths, (COURSE_MM * pxPerMm) / found.stepPx);
+    const course = smoothed(widths, (COURSE_MM * pxPerMm) / stepPx);
     widths.forEach((w, i) => {
       if (Number.isNaN(w)) return;
       const at = 4 * of[s][i];
-      const weight = weights[directionOf(stroke.stroke.line, i)];
+      const weight = stepPx * weights[directionOf(stroke.stroke.line, i)];
       sums[at] += weight * w;
       sums[at + 1] += weight * w * w;
       sums[at + 2] += weight * (w - course[i]);
       sums[at + 3] += weight;
-      stations++;
+      lengthPx += stepPx;
     });
   });
   const once = new Float64Array(count).fill(1);
@@ -68,21 +69,21 @@ export function widthFigures(
     for (let b = 0; b < count; b++) sum += weight[b] * sums[4 * b + k];
     return sum;
   };
-  if (stations < 1) return null;
+  if (lengthPx === 0) return null;
   const mean = (weight: Float64Array) => total(0, weight) / total(3, weight);
   const sd = (weight: Float64Array) =>
     Math.sqrt(Math.max(0, total(1, weight) / total(3, weight) - mean(weight) ** 2 - 2 * edgeNoise));
   const noise = bootstrapDeviation(count, seed, (weight) => total(2, weight) / total(3, weight));
   const whole = bootstrapDeviation(count, seed, mean);
   // The lines as they are were measured, all but a part: only that part is a draw of what they might have been.
-  const unseen = Math.max(0, 1 - stations / Math.max(1, found.stations));
+  const unseen = Math.max(0, 1 - lengthPx / Math.max(1, found.lengthPx));
   const drawn = Math.sqrt(Math.max(LEAST_UNSEEN, unseen));
   return {
     mean: mean(once),
     sd: sd(once),
     repeatMean: Math.hypot(noise, whole * drawn, UNLIKE * unseen * sd(once)),
     repeatSd: Math.hypot(bootstrapDeviation(count, seed, sd) * drawn, UNLIKE_SD * unseen * sd(once)),
-    lengthPx: stations * found.stepPx,
+    lengthPx,
   };
 }
 
@@ -93,8 +94,8 @@ function directionWeights(found: FoundEdges): Float64Array {
   for (const { stroke, counted } of found.strokes) {
     counted.forEach((c, i) => {
       const d = directionOf(stroke.line, i);
-      all[d]++;
-      seen[d] += c;
+      all[d] += stroke.line.stepPx;
+      seen[d] += c * stroke.line.stepPx;
     });
   }
   return all.map((a, d) => (seen[d] > 0 ? Math.min(MOST_WEIGHT, a / seen[d]) : 0));
