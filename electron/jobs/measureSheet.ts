@@ -24,6 +24,7 @@ import { overlayTask, picturesOf } from './overlayTasks.ts';
 import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
 import { MOST_PIXELS, PixelBudget } from './pixelBudget.ts';
+import { PlainCopies } from './plainCopies.ts';
 import { WorkerPool } from './pool.ts';
 import type {
   CalibrateResult,
@@ -61,6 +62,7 @@ export interface CalibrateOutcome extends CalibrateResult {
 
 export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = {}): Promise<CalibrateOutcome> {
   const pool = new WorkerPool();
+  const runner = new PlainCopies(pool);
   try {
     if (loaded.targetProblems.length > 0) throw new JobError('target-unusable', loaded.targetProblems[0]);
     const target = loaded.target ?? targetsOf(loaded)[0];
@@ -71,20 +73,23 @@ export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = 
       );
     }
     options.onProgress?.(0, 1, 'calibrating');
-    const result = await calibrateTarget(target, pool, options.signal);
+    const result = await calibrateTarget(target, runner, options.signal);
     options.onProgress?.(1, 1, 'calibrated');
     return { ...result, target };
   } finally {
     await pool.close();
+    await runner.close();
   }
 }
 
 export async function measureSheet(loaded: LoadedSheet, options: JobOptions = {}): Promise<MeasureOutcome> {
   const pool = new WorkerPool();
+  const runner = new PlainCopies(new PixelBudget(pool, MOST_PIXELS));
   try {
-    return await measureWith(new PixelBudget(pool, MOST_PIXELS), loaded, options);
+    return await measureWith(runner, loaded, options);
   } finally {
     await pool.close();
+    await runner.close();
   }
 }
 
@@ -143,30 +148,38 @@ export async function measureWith(
     const { calibration, flags } = calibrations.get(front.scan)!;
     return { region: front.id, ...place(scan), calibration, boxPx: toPx(front.boxMm, scan), paper, flags };
   };
-  const measured = await Promise.all(
-    regions.map(async (region): Promise<RegionResult | null> => {
-      try {
-        const front = frontRegion(region, loaded.regions);
-        // A strip is judged against its own paper beside the lane: what else lies on its scan does not concern it.
-        const paper = (region.kind !== 'strip' && region.kind !== 'reverse' && (await found.get(paperKey(region)))) || {
-          paper: null,
-          bare: null,
-        };
-        const task = {
-          ...regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper),
-          ...(front && { measure: measureOf(region, await frontTask(front)) }),
-        };
-        const result = await step(region.id, runner.region(task, signal));
-        options.onRegion?.(result, task);
-        return result;
-      } catch (error) {
-        if (signal?.aborted) throw error;
-        problems.push({ region: region.id, message: messageOf(error) });
-        return null;
-      }
+  const measuredOne = async (region: Measurable): Promise<RegionResult | null> => {
+    try {
+      const front = frontRegion(region, loaded.regions);
+      // A strip is judged against its own paper beside the lane: what else lies on its scan does not concern it.
+      const paper = (region.kind !== 'strip' && region.kind !== 'reverse' && (await found.get(paperKey(region)))) || {
+        paper: null,
+        bare: null,
+      };
+      const task = {
+        ...regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper),
+        ...(front && { measure: measureOf(region, await frontTask(front)) }),
+      };
+      const result = await step(region.id, runner.region(task, signal));
+      options.onRegion?.(result, task);
+      return result;
+    } catch (error) {
+      if (signal?.aborted) throw error;
+      problems.push({ region: region.id, message: messageOf(error) });
+      return null;
+    }
+  };
+  const measured = new Map(
+    await Promise.all(
+      largestFirst(regions, loaded.scans).map(async (region) => [region.id, await measuredOne(region)] as const),
+    ),
+  );
+  const byId = new Map(
+    regions.flatMap(({ id }) => {
+      const one = measured.get(id);
+      return one ? [[id, one] as const] : [];
     }),
   );
-  const byId = new Map(measured.flatMap((m) => (m ? [[m.id, m] as const] : [])));
   for (const { id, quantities } of byId.values()) {
     if (quantities[0]?.value === null)
       problems.push({ region: id, message: `no value: ${whyMissing(quantities[0]).because}` });
@@ -223,6 +236,13 @@ export async function measureWith(
   );
   const overlays = drawn.flat();
   return { findings, calibration, films, problems, overlays };
+}
+
+/** One thread would stand idle while another begins with the largest. */
+function largestFirst(regions: readonly Measurable[], scans: LoadedSheet['scans']): Measurable[] {
+  const areaPx = ({ boxMm: [, , width, height], scan }: Measurable): number =>
+    width * height * scans.get(scan)!.dpi ** 2;
+  return regions.toSorted((a, b) => areaPx(b) - areaPx(a));
 }
 
 function inksOf(

@@ -12,6 +12,7 @@ import { JobError } from './jobError.ts';
 import { measurementSteps } from './measureSheet.ts';
 import { measureStanding } from './measureStanding.ts';
 import { MOST_PIXELS, PixelBudget } from './pixelBudget.ts';
+import { PlainCopies } from './plainCopies.ts';
 import { WorkerPool } from './pool.ts';
 import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
@@ -57,7 +58,7 @@ export class Measuring {
   readonly #jobs = new Map<string, Running>();
   readonly #listeners = new Set<(event: WindowEvent) => void>();
   readonly #calibrations: Calibrations;
-  #pool: { readonly workers: Pool; readonly runner: TaskRunner } | null = null;
+  #pool: { readonly workers: Pool; readonly runner: TaskRunner; close(): Promise<void> } | null = null;
   #users = 0;
   #rest: NodeJS.Timeout | null = null;
   #closed = false;
@@ -193,7 +194,7 @@ export class Measuring {
     for (const { job } of this.#jobs.values()) this.cancel(job.id);
     await Promise.all([...this.#jobs.values()].map((r) => r.ended));
     if (this.#rest) clearTimeout(this.#rest);
-    await this.#pool?.workers.close();
+    await this.#pool?.close();
     this.#pool = null;
   }
 
@@ -266,7 +267,12 @@ export class Measuring {
   }
 
   #opened(workers: Pool) {
-    return { workers, runner: new PixelBudget(workers, MOST_PIXELS) };
+    const runner = new PlainCopies(new PixelBudget(workers, MOST_PIXELS));
+    const close = async (): Promise<void> => {
+      await workers.close();
+      await runner.close();
+    };
+    return { workers, runner, close };
   }
 
   /** Idle threads hold memory; they are back within a second. */
@@ -274,7 +280,7 @@ export class Measuring {
     this.#rest = setTimeout(() => {
       const pool = this.#pool;
       this.#pool = null;
-      void pool?.workers.close();
+      void pool?.close();
     }, this.#options.restAfterMs).unref();
   }
 

@@ -22,7 +22,7 @@ const FROM_TOP_PX = 8e6;
  */
 export async function* scanBands(info: ScanInfo, dpi: number, boxPx: BoxPx, rowsOf = 1): AsyncGenerator<DeviceRaster> {
   const { file, bits } = info;
-  const plain = await openPlain(file, info);
+  const plain = await openPlain(info.unpacked ?? file, info);
   if (plain === null) {
     const pixels = info.format === 'tiff' ? PACKED_TIFF_PX : FROM_TOP_PX;
     for (const band of bandsOf(boxPx, pixels, rowsOf)) yield await readScan(file, band, dpi, info);

@@ -23,7 +23,7 @@ export async function readScan(
 ): Promise<DeviceRaster> {
   const info = known ?? (await scanInfo(file));
   const [left, top, widthPx, heightPx] = clipped(info, boxPx ?? [0, 0, info.widthPx, info.heightPx]);
-  const image = await openImage(file);
+  const image = await openImage(info.unpacked ?? file);
   const region = image.extract({ left, top, width: widthPx, height: heightPx }).removeAlpha();
   let bytes: Buffer;
   try {

@@ -13,6 +13,8 @@ import type { ScanFacts } from './scanError.ts';
 
 export interface ScanInfo {
   readonly file: string;
+  /** A file of the same values in plain rows, there while the scan is measured (jobs/plainCopies.ts). */
+  readonly unpacked?: string;
   readonly widthPx: number;
   readonly heightPx: number;
   /** Of the values as they are read: a palette counts as its 8-bit colours. */

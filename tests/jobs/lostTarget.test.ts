@@ -68,3 +68,18 @@ test('where none can be calibrated nothing is measured', async () => {
   await expect(measureWith(runner, await sheetOfTwo(), {})).rejects.toThrow(/no target$/);
   expect(measured).toEqual([]);
 });
+
+test('the largest regions are handed out first, so that no thread waits for one that was begun last', async () => {
+  const sheet = soundSheet();
+  const [small, large] = [
+    [1, 1, 4, 4],
+    [1, 1, 30, 20],
+  ];
+  Object.assign(sheet, {
+    regions: [small, large, small].map((boxMm, n) => ({ ...sheet.regions[0], id: `paper-${n}`, boxMm })),
+  });
+  const loaded = await loadSheet(folder.put('sizes.json', JSON.stringify(sheet)));
+  const { runner, measured } = runnerWithout([]);
+  await measureWith(runner, loaded, {});
+  expect(measured).toEqual(['paper-1', 'paper-0', 'paper-2']);
+});
