@@ -18,6 +18,7 @@ import { oneSheet, readOptions } from './readOptions.ts';
 import { problemLines } from './regionProblems.ts';
 import { complain } from './terminal.ts';
 import type { Terminal } from './terminal.ts';
+import { untoldBands } from './untoldBands.ts';
 
 export async function measure(args: readonly string[], terminal: Terminal): Promise<number> {
   const { flags, values, positionals } = readOptions('measure', args, {
@@ -56,7 +57,8 @@ export async function measure(args: readonly string[], terminal: Terminal): Prom
   if (curves) await writeWhole(curves, curvesCsv(findings), { force });
   if (flags.has('json')) terminal.out(findingsJson(outcome.calibration, findings));
   else if (!out) terminal.out(findingsTable(outcome.calibration, findings));
-  if (!quiet) for (const warning of loaded.warnings) complain(terminal, `note: ${warning}`);
+  const notes = [...loaded.warnings, ...untoldBands(loaded.regions, findings)];
+  if (!quiet) for (const note of notes) complain(terminal, `note: ${note}`);
   for (const line of problemLines(problems)) complain(terminal, line);
   return problems.length === 0 ? 0 : 1;
 }

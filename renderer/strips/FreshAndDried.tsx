@@ -178,7 +178,7 @@ function OneRun({ id, name, detail, work, findings, toX, labels }: OneRunProps) 
     <span key={band.band} className="runs-band" style={{ left: toX(band.rF ?? 0) }} title={bandLabel(band)}>
       <b>{band.band}</b>
       <span className="strip-swatch" style={{ backgroundColor: cssLab(band.lab) }} />
-      {band.rF === null ? '' : fixed(band.rF, 2)}
+      {band.rFWords}
     </span>
   ));
   return (
