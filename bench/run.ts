@@ -2,7 +2,7 @@
  * `npm run bench`: speed and memory on a whole A4 page at 600 dpi, and on the sample sheet.
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
  * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table; `--window` makes
- * only the window's lines.
+ * only the window's lines, `--tasks` only how long its thread is busy at a stretch.
  * `--scanners N` makes only that table, over N seeds (from `--first` on), and writes it to docs/study/scanners.md; `--film N` only the film fit's lines.
  */
 import { spawn } from 'node:child_process';
@@ -25,6 +25,10 @@ import { type BusySpell, tasksTable, windowTasks } from './windowTasks.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
+const SCREENS = [
+  [1280, 800],
+  [2560, 1440],
+] as const;
 const FILM_SEEDS = 4;
 const FIRST_FILM_SEED = 700;
 /** Of the scanners' table when it is not told: nothing is tuned on these. */
@@ -38,11 +42,13 @@ const { values: options } = parseArgs({
     first: { type: 'string' },
     film: { type: 'string' },
     window: { type: 'boolean' },
+    tasks: { type: 'boolean' },
   },
 });
 if (options.scanners !== undefined) await writeScanners(Number(options.scanners));
 else if (options.film !== undefined) printFilm(Number(options.film));
 else if (options.window === true) await inFolder(startWindow);
+else if (options.tasks === true) await inFolder(windowBusy);
 else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX)));
 
 async function inFolder(run: (folder: string) => Promise<void>): Promise<void> {
@@ -185,11 +191,7 @@ async function startWindow(folder: string): Promise<void> {
   print(
     `First start beside a browser that starts: sample seen after ${seen.toFixed(2)} s, its findings after ${finding.toFixed(2)} s (aim 2)`,
   );
-  const byScreen: Record<string, readonly BusySpell[]> = {};
-  for (const [width, height] of [
-    [1280, 800],
-    [2560, 1440],
-  ] as const) {
+  for (const [width, height] of SCREENS) {
     const { sample, heatMedian, heat95, longestTask } = await windowLook(library, width, height);
     const [median, p95, longest] = [heatMedian, heat95, longestTask].map((ms) => ms.toFixed(0));
     print(
@@ -198,8 +200,20 @@ async function startWindow(folder: string): Promise<void> {
     print(
       `  (95th percentile ${p95} ms); longest task on the page's thread ${longest} ms (aim 50, drawn without a graphics card)`,
     );
-    byScreen[`${width} × ${height}`] = await windowTasks(library, width, height);
   }
+  await busySpells(library);
+}
+
+/** The same on a library of its own. */
+async function windowBusy(folder: string): Promise<void> {
+  const library = join(folder, 'library');
+  await firstLook(library);
+  await busySpells(library);
+}
+
+async function busySpells(library: string): Promise<void> {
+  const byScreen: Record<string, readonly BusySpell[]> = {};
+  for (const [width, height] of SCREENS) byScreen[`${width} × ${height}`] = await windowTasks(library, width, height);
   print('Longest task on the page’s own thread, ms of the processor (of the clock on the wall):');
   for (const line of tasksTable(byScreen)) print(line);
 }

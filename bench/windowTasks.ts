@@ -44,9 +44,9 @@ const CATEGORIES = ['toplevel', 'disabled-by-default-devtools.timeline', 'blink.
 /** Marks our own thread in the trace: the browser's frame has pages of its own. */
 const MARK = 'the window';
 const LONG_US = 50_000;
-const OPENED_MS = 3500;
-const TURNED_MS = 2000;
-const PRESSED_MS = 1000;
+const OPENED_MS = 2500;
+const TURNED_MS = 1200;
+const PRESSED_MS = 700;
 
 const PAGES = {
   Shelf: '/shelf',
@@ -58,6 +58,9 @@ const PAGES = {
   'Findings, plots': '/ink/1/findings?show=plots',
   'Findings, film': '/ink/1/findings?show=film',
   'Nibs and papers': '/ink/1/writing',
+  'On other papers': '/ink/1/papers',
+  Strips: '/ink/1/strips',
+  'Dyes of all inks': '/dyes',
   'Report card': '/ink/1/calibration?scan=target',
 } as const;
 

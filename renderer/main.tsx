@@ -11,6 +11,7 @@ import { currentAddress } from './address/useAddress.ts';
 import { followEvents } from './api/followEvents.ts';
 import { ownTask } from './api/ownTask.ts';
 import { fetchAhead } from './api/store.ts';
+import { picturesAhead } from './frame/pictureAhead.ts';
 import { applySurround, rememberedSurround } from './frame/surround.ts';
 import { fontsAhead } from './look/fontsAhead.ts';
 
@@ -19,6 +20,7 @@ if (!place) throw new Error('index.html has no #window');
 applySurround(rememberedSurround());
 followEvents();
 fetchAhead(currentAddress());
+picturesAhead();
 // In parts, so that nothing holds the page for long: first what draws, then all that is drawn, in a transition.
 void Promise.all([import('./frame/Framed.tsx'), fontsAhead()]).then(async ([{ Framed, LANGUAGE }]) => {
   await ownTask();

@@ -70,6 +70,16 @@ export class Database {
     }
   }
 
+  /** The same, flushed to disk together with what is acknowledged next: for what could be made anew. Not within another one. */
+  wholeFlushedLater<T>(work: () => T): T {
+    this.exec('PRAGMA synchronous = NORMAL');
+    try {
+      return this.whole(work);
+    } finally {
+      this.exec('PRAGMA synchronous = FULL');
+    }
+  }
+
   close(): void {
     if (!this.sqlite.isOpen) return;
     this.statements.clear();

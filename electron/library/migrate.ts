@@ -28,10 +28,12 @@ export function migrate(database: Database, file: string, migrations: readonly s
   }
   if (version === migrations.length) return;
   if (version > 0) copyOnce(database, join(dirname(file), `library-before-${version + 1}.db`));
-  database.whole(() => {
+  const steps = (): void => {
     for (const step of migrations.slice(version)) database.exec(step);
     database.exec(`PRAGMA application_id = ${APPLICATION}; PRAGMA user_version = ${migrations.length};`);
-  });
+  };
+  if (version === 0) database.wholeFlushedLater(steps);
+  else database.whole(steps);
 }
 
 /** Whole or not at all: a copy that was begun and stopped is made anew. */

@@ -28,6 +28,7 @@ export interface OpenSheetOptions {
 }
 
 const READ_BYTES = 1 << 20;
+const AT_ONCE = 4;
 
 /**
  * A sheet from disk with the files that it names.
@@ -40,12 +41,18 @@ export async function openSheet(library: Library, path: string, options: OpenShe
   const sheet = await library.addFileFrom(file);
   const uploads: NamedFile[] = [{ name: sheet.name, hash: sheet.hash }];
   if (sheet.kind === 'sheet' && sheet.problem === null) {
-    for (const name of filesOf(parseSheet(library.text(sheet.hash), sheet.name))) {
+    const add = async (name: string): Promise<readonly NamedFile[]> => {
       const beside = resolve(dirname(file), name);
-      if (!(await stat(beside).catch(() => null))?.isFile()) continue;
+      if (!(await stat(beside).catch(() => null))?.isFile()) return [];
       const added = await library.addFile(createReadStream(beside, { highWaterMark: READ_BYTES }), name);
-      uploads.push({ name, hash: added.hash });
       options.onFile?.(added);
+      return [{ name, hash: added.hash }];
+    };
+    // The first by itself: it is what will be looked at. Of the others several at once, since the disk takes its time to flush each.
+    const [first, ...others] = filesOf(parseSheet(library.text(sheet.hash), sheet.name));
+    if (first !== undefined) uploads.push(...(await add(first)));
+    for (let i = 0; i < others.length; i += AT_ONCE) {
+      uploads.push(...(await Promise.all(others.slice(i, i + AT_ONCE).map(add))).flat());
     }
   }
   return await openSheetFiles(library, uploads, options);

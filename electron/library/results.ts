@@ -97,7 +97,7 @@ export class Results {
   }
 
   rememberAll(results: readonly RememberedResult[]): void {
-    this.database.whole(() => {
+    this.database.wholeFlushedLater(() => {
       for (const { key, kind, bytes } of results) {
         this.database.run('INSERT OR REPLACE INTO result (key, kind, bytes) VALUES (?, ?, ?)', key, kind, bytes);
       }

@@ -43,7 +43,7 @@ export function openHost({ root, folder, shell, startJobs }: HostOptions): Opene
   const assets = join(root, 'dist', 'window');
   const backend = createBackend({ library, view, measuring, shell, version: versionOf(root), assets, onDefect });
   const look = async (ink: number, scan: string): Promise<void> => {
-    await view.overview(await viewScan(library, measuring, ink, scan, null));
+    await view.overviewAhead(await viewScan(library, measuring, ink, scan, null));
   };
   const decode = async ({ path: file, hash, info }: StoredFile): Promise<void> => {
     if (info) await view.decode({ file, hash, info });

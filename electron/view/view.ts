@@ -6,6 +6,7 @@ import { ScanError } from '../scans/scanError.ts';
 import type { From, LabAnswer, ProbeAnswer, ViewAnswer, ViewScan, ViewTask } from './messages.ts';
 import { type CachedScan, removeUnfinished } from './pyramidCache.ts';
 import { Pyramids } from './pyramids.ts';
+import { Recent } from './recent.ts';
 import { Turns, untilAborted } from './turns.ts';
 import { workerThread } from '../workerThread.ts';
 
@@ -33,6 +34,8 @@ export class View {
   readonly #folder: string;
   readonly #turns = new Turns(AT_ONCE);
   readonly #pyramids: Pyramids<ViewScan>;
+  /** Made before anyone asked; whoever asks first is given it, and keeps it. */
+  readonly #ahead = new Recent<Promise<Uint8Array>>(2);
 
   constructor(options: ViewOptions) {
     const used = { ...VIEW_DEFAULTS, ...options };
@@ -58,7 +61,18 @@ export class View {
 
   /** PNG in sRGB of the whole scan, its longest side 1024 px or less; quick on a scan that was never looked at. */
   async overview(scan: ViewScan, signal?: AbortSignal): Promise<Uint8Array> {
+    const name = overviewName(scan);
+    const made = this.#ahead.get(name);
+    if (made) {
+      this.#ahead.remove(name);
+      return signal ? await untilAborted(made, signal) : await made;
+    }
     return this.#done(await this.#ask<Uint8Array>({ ...this.#at(scan, 'scan'), task: 'overview' }, signal));
+  }
+
+  /** Makes one that will be asked for. */
+  async overviewAhead(scan: ViewScan): Promise<void> {
+    await this.#ahead.set(overviewName(scan), this.overview(scan));
   }
 
   /** Decodes what an overview will be made of: its colours may come later. */
@@ -136,4 +150,9 @@ export class View {
     if (answer.is === 'refused') throw new ScanError(answer.code, answer.message);
     throw new Error('the worker asked for a pyramid where none was to be had');
   }
+}
+
+/** Where the light of the bed is looked up depends on the resolution. */
+function overviewName({ hash, dpi, colours }: ViewScan): string {
+  return `${hash} ${colours.key} ${dpi}`;
 }

@@ -111,6 +111,18 @@ export function fetchAhead({ page, ink }: Address): void {
   if (page !== 'scans' && page !== 'calibration') findings.fetchAhead(ink);
 }
 
+/** Calls `run` with an ink's work, now or when it has come. */
+export function onceWorkIsHeld(ink: number, run: (work: Work) => void): void {
+  const take = (): void => {
+    const work = works.value(ink);
+    if (work === null) return;
+    leave();
+    run(work);
+  };
+  const leave = works.subscribe(ink, take);
+  take();
+}
+
 /** A measurement of this ink, running or just ended; null: none that this window knows of. */
 export function useJob(ink: number): Job | null {
   return useSyncExternalStore(subscribeJobs, () => jobs.get(ink) ?? null);

@@ -161,6 +161,20 @@ describe('an overview', () => {
     expect(largestGap(picture, averaged(xyz, 700, 2), 350, [0, 0])).toBeLessThanOrEqual(2);
   });
 
+  test('made ahead is given to the first who asks and waits, of its own colours alone', async () => {
+    const scan = await viewScan(folder.put('ahead.png', drawPng(drawPixels(6, 700, 1100, 16))), 'ahead', CALIBRATED);
+    const plain = await view.overview(scan);
+    const ahead = view.overviewAhead(scan);
+    const other = view.overview({ ...scan, colours: ASSUMED });
+    const [first, later] = [view.overview(scan), view.overview(scan)];
+    await ahead;
+    const [given, anew] = await Promise.all([first, later]);
+    expect(Buffer.compare(given, plain)).toBe(0);
+    expect(Buffer.compare(anew, plain)).toBe(0);
+    expect(anew).not.toBe(given);
+    expect(Buffer.compare(await other, plain)).not.toBe(0);
+  });
+
   test('of a small scan is the scan', async () => {
     const scan = await viewScan(folder.put('small.tif', drawTiff(drawPixels(4, 90, 60, 8))), 'small', ASSUMED);
     const picture = await decoded(await view.overview(scan));
