@@ -37,7 +37,7 @@ export function pathFindings(
   });
 }
 
-export function sampleOf({ id, ink, doses }: RegionResult, calibration: Calibration): PathSample[] {
+export function sampleOf({ id, ink, doses, quantities }: RegionResult, calibration: Calibration): PathSample[] {
   if (!ink || !doses) return [];
   const map = compiled(calibration);
   const { covariance } = ink.colour;
@@ -45,5 +45,7 @@ export function sampleOf({ id, ink, doses }: RegionResult, calibration: Calibrat
     .filter(({ clippedShare }) => clippedShare < 0.5)
     .map(({ signal, share }) => ({ xyz: signalToXyz(signal, map), share }));
   const { placement, flags } = ink;
-  return [{ region: id, colours, paper: ink.paper.xyz, covariance, placement, narrow: doses.narrow, flags }];
+  const shines = quantities.find(({ quantity }) => quantity === 'sheen')?.value;
+  const sheen = typeof shines === 'number' ? shines / 100 : 0;
+  return [{ region: id, colours, paper: ink.paper.xyz, covariance, placement, narrow: doses.narrow, sheen, flags }];
 }

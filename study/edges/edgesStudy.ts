@@ -1,6 +1,6 @@
 /** `npm run study edges`: edges of drawn strokes and of handwriting over unseen seeds, into docs/study/edges.md. */
 import { writtenEdges } from './handwriting.ts';
-import { type EdgeRow, edgeRows } from './trial.ts';
+import { type EdgeRow, edgeRows, uOf } from './trial.ts';
 import { EDGE_KINDS, type EdgeKind } from './worlds.ts';
 
 export interface StudyRow extends Omit<EdgeRow, 'kind' | 'quantity'> {
@@ -28,7 +28,7 @@ function handwritingRows(seed: number, dpi: number): StudyRow[] {
   const { measure, lineWidth, sd } = writtenEdges(seed, dpi);
   const row = (quantity: string, truth: number): StudyRow => {
     const found = measure.quantities.find((q) => q.quantity === quantity);
-    const [value, u] = [found?.value, found?.u];
+    const value = found?.value;
     return {
       seed,
       dpi,
@@ -36,7 +36,7 @@ function handwritingRows(seed: number, dpi: number): StudyRow[] {
       quantity,
       truth,
       value: typeof value === 'number' ? value : null,
-      u: typeof u === 'number' ? u : null,
+      u: found ? uOf(found) : null,
     };
   };
   return [row('lineWidth', lineWidth), row('lineWidth.sd', sd), row('feathering', 0), row('halo', 0)];
@@ -98,9 +98,12 @@ export function edgesPage(rows: readonly StudyRow[], firstSeed: number, seeds: n
     `and 16 bit at 600 dpi), and handwriting by the sample's generator with round nibs. ${seeds} seeds from ${firstSeed}, looked at once: nothing`,
     `was chosen on them. Made by \`npm run study edges ${seeds} ${firstSeed}\`; code in [study/edges](../../study/edges/edgesStudy.ts).`,
     '',
+    'u is given here without the part that a target’s curves and the scan’s scale add, since drawings are read without a target; that of `edgeBlur` whole, since the scanner’s',
+    'blur is told with an error of 2.5 % as a card’s may be. Truth of handwriting’s widths is over all that was written but the ends, crossings included.',
+    '',
     'Errors are absolute, in mm (hairs per cm, ΔE00 where said). Truth of `raggedness` is the standard deviation that was drawn, not that of the one edge',
     'that came of it. A ring that is not there has no colour; a missing value counts as missing. Where the truth is 0 (no ring, no hairs, no blur of the ink’s own)',
-    'and so is nearly every value, u is what could hide there, and all cases lie within.',
+    'and so is nearly every value, u is what could hide there, and all cases lie within. A colour’s distance has no u of its own.',
     '',
     '| quantity, dpi, kind | n | missing | median | 90 % | largest | bias | median u | within ± 2u | aim |',
     '| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | --- |',
@@ -123,7 +126,7 @@ function at(
 function tableRow(name: string, rows: readonly StudyRow[]): string {
   const told = rows.filter((r) => r.value !== null);
   const errors = told.map((r) => Math.abs(r.value! - r.truth)).toSorted((a, b) => a - b);
-  const us = told.map((r) => r.u ?? 0).toSorted((a, b) => a - b);
+  const us = told.flatMap((r) => r.u ?? []).toSorted((a, b) => a - b);
   const bias = told.reduce((sum, r) => sum + (r.value! - r.truth), 0) / Math.max(1, told.length);
   const cell = (v: number | undefined) => (v === undefined ? '–' : v.toFixed(v >= 1 ? 2 : 4));
   const pick = (list: readonly number[], p: number) => list[Math.min(list.length - 1, Math.floor(p * list.length))];

@@ -4,7 +4,7 @@ import { labD50 } from '../../analysis/colour/lab.ts';
 import { inkInRatio } from '../../analysis/locate/inkMask.ts';
 import { strokeInterior } from '../../analysis/locate/strokeInterior.ts';
 import { measureEdges, type EdgeMeasure } from '../../analysis/measure/edge/measureEdges.ts';
-import type { QuantityName } from '../../analysis/quantity.ts';
+import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
 import type { StrokeDrawing } from './drawStrokes.ts';
 import { type EdgeKind, type EdgeWorld, edgeWorld, inputOf } from './worlds.ts';
 
@@ -16,7 +16,19 @@ export interface EdgeRow {
   /** Null where the world's truth is that there is nothing, and the measure says so. */
   readonly value: number | null;
   readonly truth: number;
+  /** Of what these drawings try: see `uOf`. */
   readonly u: number | null;
+}
+
+/**
+ * Without the part that the target's curves and the scan's scale add, since drawings are read without a target; of `edgeBlur` the whole, since the scanner's blur
+ * that they are told is off by as much as a card may be.
+ */
+export function uOf({ quantity, u, uParts }: Quantity): number | null {
+  if (typeof u !== 'number') return null;
+  const [repeat, placement] = [uParts?.repeatability, uParts?.placement];
+  const isWhole = quantity === 'edgeBlur' || typeof repeat !== 'number' || typeof placement !== 'number';
+  return isWhole ? u : Math.hypot(repeat, placement);
 }
 
 export function edgeRows(seed: number, dpi: number, kind?: EdgeKind): EdgeRow[] {
@@ -43,7 +55,7 @@ function rowsOf(world: EdgeWorld, measure: EdgeMeasure): EdgeRow[] {
   const row = (quantity: QuantityName, true_: number): EdgeRow => {
     const found = measure.quantities.find((q) => q.quantity === quantity);
     const value = typeof found?.value === 'number' ? found.value : null;
-    return { seed, dpi, kind, quantity, value, truth: true_, u: typeof found?.u === 'number' ? found.u : null };
+    return { seed, dpi, kind, quantity, value, truth: true_, u: found ? uOf(found) : null };
   };
   const rows = [
     row('lineWidth', truth.lineWidth),
@@ -59,7 +71,7 @@ function rowsOf(world: EdgeWorld, measure: EdgeMeasure): EdgeRow[] {
     rows.push(row('halo.dE', truth.haloDE));
     const seen = measure.detail?.halo?.lab;
     const error = seen ? deltaE2000(labD50(...seen), truth.haloLab) : null;
-    rows.push({ ...row('halo.dE', 0), quantity: 'halo colour', value: error, truth: 0 });
+    rows.push({ ...row('halo.dE', 0), quantity: 'halo colour', value: error, truth: 0, u: null });
   }
   return rows;
 }

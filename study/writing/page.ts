@@ -1,5 +1,5 @@
 import type { Figure } from './trial.ts';
-import { MIXED_SHARE, pageOf } from './worlds.ts';
+import { pageOf } from './worlds.ts';
 
 /** [median, 90th percentile] of errors that figures must keep to; 0.35 mm nibs have their own. */
 const GOALS: Readonly<Record<string, readonly [median: number, p90: number]>> = {
@@ -40,7 +40,7 @@ export function writingPage(figures: readonly Figure[], firstSeed: number, seeds
     `Made by \`npm run study writing ${seeds} ${firstSeed}\`: pages of handwriting at 300 dpi, 8 bit (seeds ${firstSeed} to ${firstSeed + seeds - 1}, looked at once, nothing tuned on them), each with its`,
     'own ink, paper, hand, scanner and target; every sixth is a yellow ink on grey paper. Nibs of 0.35 mm (xf), 0.65 mm (m), 1.1 mm (b), and a stub of 1.1 × 0.35 mm whose',
     'width turns with direction; an even and a graded swab. Rendered, written to files, measured as the command line does, and compared with the exact',
-    `truth. ${count('plain')} pages hold one ink, on ${count('mixed')} one pen held ${100 * MIXED_SHARE} % of another ink, on ${count('sheen')} the ink has sheen.`,
+    `truth. ${count('plain')} pages hold one ink, on ${count('mixed')} one pen held 2 to 16 % of another ink, on ${count('rinse')} one pen held rinse water that another ink had coloured, on ${count('sheen')} the ink has sheen.`,
     '',
     '## Colours, shading, second passes',
     '',
@@ -65,6 +65,10 @@ export function writingPage(figures: readonly Figure[], firstSeed: number, seeds
     '## Sheen',
     '',
     ...sheenLines(figures),
+    '',
+    '## As the maker claims',
+    '',
+    ...claimLines(figures),
     '',
     '## The odd one out',
     '',
@@ -136,29 +140,55 @@ function sheenLines(figures: readonly Figure[]): string[] {
   ];
 }
 
+/** Limits of the classes of true distance, ΔE00. */
+const DISTANCES = [0, 0.5, 1, 2, 4, 6, Infinity] as const;
+
 function oddLines(figures: readonly Figure[]): string[] {
   const own = figures.filter((f) => f.what === 'the ink itself' && f.error !== null);
   const untold = figures.filter((f) => f.what === 'the ink itself' && f.error === null).length;
-  const false_ = own.filter((f) => f.error === 1).length;
+  const raised = own.filter((f) => f.error === 1).length;
   const distances = sorted(own.flatMap((f) => f.value ?? []));
-  const shares = [...new Set(figures.map((f) => f.what))].filter((what) => what.includes('another ink'));
+  const odd = figures.filter((f) => /another ink/.test(f.what));
+  const shining = figures.filter((f) => f.what === 'the ink itself, with sheen' && f.error !== null);
+  const kinds = [...new Set(odd.map((f) => f.what))];
   return [
-    `Of ${own.length} samples of the ink itself ${false_} carry \`another-ink\` (${((100 * false_) / Math.max(1, own.length)).toFixed(1)} %; with ${own.length} samples none at all would still allow ${(300 / Math.max(1, own.length)).toFixed(1)} % with 95 %`,
+    `Of ${own.length} samples of the ink itself ${raised} carry \`another-ink\` (${((100 * raised) / Math.max(1, own.length)).toFixed(1)} %; with ${own.length} samples none at all would still allow ${(300 / Math.max(1, own.length)).toFixed(1)} % with 95 %`,
     `confidence), ${untold} could not be told. Their distance from the others’ path is ${text(at(distances, 0.5))} ΔE00 in the median, ${text(at(distances, 0.9))} at the 90th percentile, ${text(at(distances, 1))} at most.`,
     '',
-    'How often another ink is caught, by how far it moves the sample. Shares that were worked into the measured colours of plain pages stand for pages that',
-    'were not rendered; the first line is of rendered ones. A pen that held nothing but water only thins the ink, along the path: that cannot be told, and is not.',
+    `Of ${shining.length} samples of inks with sheen, which leaves the path too, ${shining.filter((f) => f.error === 1).length} carry it.`,
     '',
-    '| sample | n | cannot tell | median distance, ΔE00 | caught | caught of those beyond 2 ΔE00 |',
-    '| --- | --- | --- | --- | --- | --- |',
-    ...shares.map((what) => {
-      const all = figures.filter((f) => f.what === what);
-      const told = all.filter((f) => f.error !== null);
-      const far = told.filter((f) => f.value! > 2);
-      const share = (list: readonly Figure[]): string =>
-        list.length === 0 ? '–' : `${((100 * list.filter((f) => f.error === 1).length) / list.length).toFixed(0)} %`;
-      const median = text(at(sorted(told.map((f) => f.value!)), 0.5));
-      return `| ${[what, all.length, all.length - told.length, median, share(told), share(far)].join(' | ')} |`;
+    'How often another ink is caught, by how far its mean colour truly lies off all that the ink itself can look like at any dose (ΔE00). Shares that were worked into the',
+    'measured colours of plain pages stand for pages that were not rendered. Rinse water leaves less than half of the dose and some of another ink’s dye; water alone only thins the ink,',
+    'along the path: that cannot be told, and is not.',
+    '',
+    `| sample | ${DISTANCES.slice(1)
+      .map((to, k) => (to === Infinity ? `from ${DISTANCES[k]}` : `${DISTANCES[k]} to ${to}`))
+      .join(' | ')} |`,
+    `| --- |${DISTANCES.slice(1)
+      .map(() => ' --- |')
+      .join('')}`,
+    ...[...kinds, 'all'].map((kind) => {
+      const some = odd.filter((f) => kind === 'all' || f.what === kind);
+      const cells = DISTANCES.slice(1).map((to, k) => {
+        const here = some.filter((f) => f.error !== null && f.truth! >= DISTANCES[k] && f.truth! < to);
+        return here.length === 0 ? '–' : `${here.filter((f) => f.error === 1).length} of ${here.length}`;
+      });
+      return `| ${[kind, ...cells].join(' | ')} |`;
+    }),
+  ];
+}
+
+function claimLines(figures: readonly Figure[]): string[] {
+  return [
+    'The densest writing of each page without sheen: does it read as its own true hue, and as a far one, where a maker claims them; is its hue still seen (chroma above 10).',
+    '',
+    '| asked | pages | rightly answered | wrongly | cannot tell, or nearly |',
+    '| --- | --- | --- | --- | --- |',
+    ...['claim that is true', 'claim of a far hue', 'hue still seen', 'name'].map((what) => {
+      const some = figures.filter((f) => f.what === what);
+      const of = (error: number | null): number => some.filter((f) => f.error === error).length;
+      const words = what === 'name' ? 'the name’s hue is that of the true colour’s name' : what;
+      return `| ${[words, some.length, of(0), of(1), of(null)].join(' | ')} |`;
     }),
   ];
 }

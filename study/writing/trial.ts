@@ -18,7 +18,8 @@ import { triple } from '../../analysis/triple.ts';
 import { sampleOf } from '../../electron/jobs/pathFindings.ts';
 import type { RegionResult } from '../../electron/jobs/tasks.ts';
 import { measureBench } from '../benchRun.ts';
-import { mixedNib, pageOf, trialOptions } from './worlds.ts';
+import { claimFigures } from './claims.ts';
+import { mixedNib, otherInk, pageOf, trialOptions } from './worlds.ts';
 
 /** What a bench was drawn from. */
 type Setting = Pick<Bench, 'seed' | 'options'>;
@@ -43,7 +44,8 @@ export async function writingFigures(seed: number): Promise<Figure[]> {
   const page = pageOf(seed);
   const map = compileCalibration(outcome.calibration);
   const eye = throughMap(bench, map);
-  const odd = page === 'mixed' ? `${mixedNib(seed).toLowerCase()}-white` : null;
+  const other = otherInk(seed);
+  const odd = other ? `${mixedNib(seed).toLowerCase()}-white` : null;
   const regions = Object.entries(bench.truth.pages.white.regions).filter(([, { kind }]) => kind !== 'paper');
   return regions
     .flatMap(([region, truth]): Figure[] => {
@@ -55,12 +57,20 @@ export async function writingFigures(seed: number): Promise<Figure[]> {
       const sheen = found('sheen');
       if (page === 'sheen') {
         const true_ = 100 * sheenTruth(bench.fields.get(region)!, tableOf(bench), sheenOf(bench));
-        return [{ ...of('sheen', true_), truth: true_, value: numberOf(sheen) }];
+        const away = found('pathDistance');
+        const isOdd = away?.flags.includes('another-ink') ? 1 : 0;
+        return [
+          { ...of('sheen', true_), truth: true_, value: numberOf(sheen) },
+          { ...plain('the ink itself, with sheen', away?.value == null ? null : isOdd), value: numberOf(away) },
+        ];
       }
       const away = found('pathDistance');
       const isOdd = away?.flags.includes('another-ink') ? 1 : 0;
-      if (region === odd)
-        return [{ ...plain('a pen that held another ink', away?.value == null ? null : isOdd), value: numberOf(away) }];
+      if (region === odd && other) {
+        const what = page === 'rinse' ? 'a pen with rinse water of another ink' : 'a pen that held another ink';
+        const told = plain(what, away?.value == null ? null : isOdd);
+        return [{ ...told, value: numberOf(away), truth: distanceOff(bench, region, mixedInk(inkOf(bench), other)) }];
+      }
       const figures: Figure[] = [
         { ...plain('no sheen', numberOf(sheen)), value: numberOf(sheen) },
         { ...plain('the ink itself', away?.value == null ? null : isOdd), value: numberOf(away) },
@@ -90,7 +100,30 @@ export async function writingFigures(seed: number): Promise<Figure[]> {
       }
       return figures;
     })
-    .concat(page === 'plain' ? muddied(bench, results, outcome.calibration) : []);
+    .concat(page === 'plain' ? muddied(bench, results, outcome.calibration) : [])
+    .concat(page === 'sheen' ? [] : claimFigures(bench, outcome.findings, odd));
+}
+
+/** How far a region's mean colour, written with another ink in the pen, lies off all that the ink itself can look like (ΔE00). */
+function distanceOff(bench: Bench, region: string, mixed: Ink): number {
+  const own = tableOf(bench);
+  const other = doseTable(
+    mixed,
+    drawPaper(bench.options.paperSeed ?? bench.seed, bench.options.whitePaper, 'white').reflectance,
+    drawScanner(bench.options.scannerSeed ?? bench.seed),
+  );
+  const sum = [0, 0, 0];
+  let cells = 0;
+  entriesOf(bench.fields.get(region)!, other, 1).forEach((count, entry) => {
+    if (count === 0) return;
+    const xyz = xyzAt(other, entry);
+    for (let k = 0; k < 3; k++) sum[k] += count * xyz[k];
+    cells += count;
+  });
+  const lab = xyzToLab(triple((k) => sum[k] / cells));
+  let least = Infinity;
+  for (let entry = 0; entry <= own.last; entry++) least = Math.min(least, deltaE2000(xyzToLab(xyzAt(own, entry)), lab));
+  return least;
 }
 
 function numberOf(q: Quantity | undefined): number | null {
@@ -113,7 +146,8 @@ function muddied(bench: Bench, results: readonly RegionResult[], calibration: Ca
   return SHARES.flatMap((share) =>
     samples.flatMap((sample, k): Figure[] => {
       if (sample.region.startsWith('swab')) return [];
-      const mixed = doseTable(mixedInk(inkOf(bench), { inkSeed: seed + 700 + k, share }), ground, scanner);
+      const dirty = mixedInk(inkOf(bench), { inkSeed: seed + 700 + k, share });
+      const mixed = doseTable(dirty, ground, scanner);
       const colours = sample.colours.map((colour) => {
         const entry = nearestEntry(table, colour.xyz);
         const [own, other] = [xyzAt(table, entry), xyzAt(mixed, entry)];
@@ -132,6 +166,7 @@ function muddied(bench: Bench, results: readonly RegionResult[], calibration: Ca
           error: away.value === null ? null : caught,
           covered: null,
           value: numberOf(away),
+          truth: distanceOff(bench, sample.region, dirty),
         },
       ];
     }),

@@ -43,15 +43,27 @@ export function writingOptions(seed: number, nibs: readonly NibPlan[] = WRITING_
   };
 }
 
-/** What a seed's page is for: its ink alone, one pen that still held another ink, or an ink with sheen. */
-export type Page = 'plain' | 'mixed' | 'sheen';
-export const MIXED_SHARE = 0.2;
+/** What a seed's page is for: its ink alone, one pen that still held another ink, one with rinse water that another ink had coloured, or an ink with sheen. */
+export type Page = 'plain' | 'mixed' | 'rinse' | 'sheen';
+/** Share of the other ink's absorption; rinse water besides leaves less than half of the flow's dose. */
+const MIXED_SHARES = [0.02, 0.04, 0.08, 0.16] as const;
+const RINSE_SHARES = [0.03, 0.06, 0.12, 0.25] as const;
+const RINSE_DOSE = 0.45;
 
 export function pageOf(seed: number): Page {
-  return (['plain', 'mixed', 'plain', 'sheen'] as const)[seed % 4];
+  return (['plain', 'mixed', 'rinse', 'sheen'] as const)[seed % 4];
 }
 
-/** The pen of a mixed page that held another ink. */
+/** What the pen that is not clean holds; null on a page whose pens all are. */
+export function otherInk(seed: number): { readonly inkSeed: number; readonly share: number } | null {
+  const page = pageOf(seed);
+  const shares = { mixed: MIXED_SHARES, rinse: RINSE_SHARES, plain: null, sheen: null }[page];
+  return (
+    shares && { inkSeed: seed + 500, share: shares[(Math.floor(seed / 4) + Math.floor(seed / 16)) % shares.length] }
+  );
+}
+
+/** The pen of a mixed or rinsed page that held another ink. */
 export function mixedNib(seed: number): string {
   return WRITING_PAGE.nibs[Math.floor(seed / 4) % WRITING_PAGE.nibs.length].name;
 }
@@ -59,10 +71,13 @@ export function mixedNib(seed: number): string {
 export function trialOptions(seed: number): BenchOptions {
   const page = pageOf(seed);
   if (page === 'sheen') return { ...writingOptions(seed), sheen: [0.04, 0.08, 0.12][Math.floor(seed / 4) % 3] };
-  if (page === 'plain') return writingOptions(seed);
-  const other = { inkSeed: seed + 500, share: MIXED_SHARE };
+  const mixedWith = otherInk(seed);
+  if (mixedWith === null) return writingOptions(seed);
+  const weaker = page === 'rinse' ? RINSE_DOSE : 1;
   return writingOptions(
     seed,
-    WRITING_PAGE.nibs.map((nib) => (nib.name === mixedNib(seed) ? { ...nib, mixedWith: other } : nib)),
+    WRITING_PAGE.nibs.map((nib) =>
+      nib.name === mixedNib(seed) ? { ...nib, flow: weaker * nib.flow, mixedWith } : nib,
+    ),
   );
 }

@@ -158,6 +158,13 @@ describe('the odd one out', () => {
     expect(Number(told.value)).toBeLessThan(0.5);
   });
 
+  test('sheen, which leaves the path too, is not taken for another ink', () => {
+    const [ef, m, b] = nibs(21, 0);
+    const shining = { ...m, colours: m.colours.map((k) => ({ ...k, xyz: triple((c) => k.xyz[c] + 0.009 * (2 - c)) })) };
+    expect(flagged([ef, shining, b])).toEqual([false, true, false]);
+    expect(flagged([ef, { ...shining, sheen: 0.5 }, b])).toEqual([false, false, false]);
+  });
+
   test('u grows where the others scatter', () => {
     const [calm] = pathDistances(nibs(23, 0), nominalCalibration);
     const [, m, b] = nibs(23, 0);
