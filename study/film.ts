@@ -1,13 +1,16 @@
 /** How far off an ink's colours are by the target's map and by the film fit: simulated scanners and papers, inks that the prior has not seen. */
-import { dyeOutcomes, FAMILIES, KNOWN, type Outcome, pigmentOutcomes } from './filmOutcomes.ts';
+import { dyeOutcomes, FAMILIES, KNOWN, type Outcome, pigmentOutcomes, recipeOutcomes } from './filmOutcomes.ts';
 import type { Way } from './filmTrial.ts';
-import { chartWorld, type FilmWorld, filmWorld, publishedWorld } from './filmWorlds.ts';
+import { chartWorld, type FilmWorld, filmWorld, publishedWorld, recipeWorld } from './filmWorlds.ts';
+import { RECIPE_DOSE } from './recipeWorlds.ts';
 
 export interface FilmRows {
   readonly world: FilmWorld;
   readonly outcomes: readonly Outcome[];
   readonly published: readonly Outcome[];
   readonly chart: readonly Outcome[];
+  /** Lobes and swabs by the ranges that the aims were set in: on this world's scanner where that is an ordinary one, else on one by the same ranges. */
+  readonly recipe: readonly Outcome[];
 }
 
 const OUTSIDE = [
@@ -23,6 +26,7 @@ export function filmRows(seed: number, outside: boolean): FilmRows {
     outcomes: [...dyeOutcomes(world), ...pigmentOutcomes(world)],
     published: outside ? dyeOutcomes(publishedWorld(seed), 1, OUTSIDE) : [],
     chart: outside ? dyeOutcomes(chartWorld(seed), 1, OUTSIDE) : [],
+    recipe: recipeOutcomes(world.scanner === 'ordinary' ? world : recipeWorld(seed)),
   };
 }
 
@@ -67,6 +71,8 @@ export function filmPage(all: readonly FilmRows[], first: number): string {
       ),
     ),
     '',
+    ...whitePaper(dyed),
+    ...recipeRows(all.flatMap((one) => one.recipe)),
     '## Ordinary and drawn scanners apart: lobes and real dyes',
     '',
     ...HEAD,
@@ -145,6 +151,52 @@ export function filmPage(all: readonly FilmRows[], first: number): string {
     '',
     ...endOf(outcomes, worlds),
   ].join('\n');
+}
+
+/** Three papers' colours hold those of a yellow paper, which are the hardest; what more papers bring shows where the same colours are asked after. */
+function whitePaper(dyed: readonly Outcome[]): string[] {
+  const line = (ink: string, known: (typeof KNOWN)[number]): string => {
+    const errors = (papers: 1 | 3, p: number): string => {
+      const own = dyed.filter((o) => o.ink === ink && o.known === known && o.papers === papers);
+      const values = own.flatMap((o) => {
+        const each = o.film.errors.length / papers;
+        return o.film.errors.slice(p * each, (p + 1) * each);
+      });
+      return [0.5, 0.9, 0.95].map((q) => quantile(values, q).toFixed(2)).join(' / ');
+    };
+    return `| ${ink}, ${WORDS[known]} | ${[errors(1, 0), errors(3, 0), errors(3, 1), errors(3, 2)].join(' | ')} |`;
+  };
+  return [
+    '## What more papers bring: the film’s colours paper by paper',
+    '',
+    '| ink | white, one sheet | white, three papers | cream, three papers | yellow, three papers |',
+    '| --- | --- | --- | --- | --- |',
+    ...(['lobes', 'real dyes'] as const).flatMap((ink) => KNOWN.map((known) => line(ink, known))),
+    '',
+  ];
+}
+
+function recipeRows(recipe: readonly Outcome[]): string[] {
+  return [
+    '## Where the aims were set',
+    '',
+    'Lobes and swabs drawn by the ranges of the recipe that the aims come from, by this study’s own code and seeds (study/recipeWorlds.ts). Each paper (white, yellow, cream) bears one graded',
+    `swab, cut in twelve strips, and two even ones; the densest dose is about ${RECIPE_DOSE} (absorption × thickness). Scanners are the ordinary ones, where the map misses by about what it did where`,
+    'the aims were set (1.1 / 2.8), and others by the recipe’s own ranges, some with bands of 14 nm before a tube of lines, which map and film see less by.',
+    '',
+    ...HEAD,
+    ...(['ordinary', 'recipe'] as const).flatMap((scanner) =>
+      KNOWN.flatMap((known) =>
+        ([3, 1] as const).flatMap((papers) =>
+          rows(
+            `${scanner} scanners, ${WORDS[known]}, ${papers === 3 ? 'three papers' : 'one sheet'}`,
+            recipe.filter((o) => o.world.scanner === scanner && o.known === known && o.papers === papers),
+          ),
+        ),
+      ),
+    ),
+    '',
+  ];
 }
 
 const WORDS = { spectra: 'spectra', lab: 'Lab alone' } as const;

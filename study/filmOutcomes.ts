@@ -6,8 +6,9 @@ import { seededRandom } from '../analysis/seededRandom.ts';
 import { drawPaper as drawSamplePaper } from '../sample-scans/generator/paper.ts';
 import { between, normal } from './draw.ts';
 import { inkPrior } from './filmPriors/make.ts';
-import { trial, type Way } from './filmTrial.ts';
+import { type Place, trial, type Trial, trialOf, type Way } from './filmTrial.ts';
 import type { FilmWorld } from './filmWorlds.ts';
+import { recipeInk, recipeSwabs } from './recipeWorlds.ts';
 import { DYE_FAMILIES, pigmentsByName, realDyesByName } from './realDyes.ts';
 import { drawAbsorption, drawInk, drawPaper, mixDyes, type SimulatedInk } from './simulatedColours.ts';
 
@@ -99,10 +100,33 @@ function outcomesOf(
     ),
   );
   return cases.map(([known, count]): Outcome => {
-    const sensors = world.sensors[known];
-    const { map, film, spanL } = trial(world, sensors, drawn, papers.slice(0, count), doses.slice(0, count), prior);
-    const judged = judgeFit(film.fit!);
-    const told = judged.verdict === 'does not fit' || !judged.converged ? map : film;
-    return { ink, family, world, known, papers: count, spanL, map, film, told };
+    const told = trial(world, world.sensors[known], drawn, papers.slice(0, count), doses.slice(0, count), prior);
+    return { ink, family, world, known, papers: count, ...withTold(told) };
+  });
+}
+
+function withTold({ map, film, spanL }: Trial): Pick<Outcome, 'map' | 'film' | 'told' | 'spanL'> {
+  const judged = judgeFit(film.fit!);
+  const told = judged.verdict === 'does not fit' || !judged.converged ? map : film;
+  return { spanL, map, film, told };
+}
+
+/** Inks of lobes by the ranges that the aims were set in, as graded and even swabs on a white, a yellow and a cream paper. */
+export function recipeOutcomes(world: FilmWorld, each = 2): Outcome[] {
+  const random = seededRandom(world.seed * 43 + 17);
+  return Array.from({ length: each }, () => recipeInk(random)).flatMap((ink) => {
+    const papers = [
+      drawPaper('white', random),
+      [...drawSamplePaper(Math.floor(1e6 * random()), 'yellow', 'film').reflectance],
+      drawPaper('cream', random),
+    ];
+    const places = papers.flatMap((paper, p) =>
+      recipeSwabs(ink, paper, random).map(({ reflectance }): Place => ({ p, r: reflectance })),
+    );
+    return ALL_CASES.map(([known, count]): Outcome => {
+      const own = places.filter(({ p }) => p < count);
+      const told = trialOf(world, world.sensors[known], papers.slice(0, count), own, shippedInkPrior());
+      return { ink: 'lobes', family: '', world, known, papers: count, ...withTold(told) };
+    });
   });
 }

@@ -27,6 +27,20 @@ export interface Way {
   readonly ms: number;
 }
 
+/** One sample of an ink. */
+export interface Place {
+  /** Index of its paper. */
+  readonly p: number;
+  readonly r: Float64Array;
+}
+
+interface TrialOptions {
+  readonly noise?: number;
+  readonly starts?: number;
+  readonly iterations?: number;
+}
+
+/** @param doses a paper's, rising */
 export function trial(
   world: FilmWorld,
   sensors: Sensors,
@@ -34,9 +48,28 @@ export function trial(
   papers: readonly Spectrum[],
   doses: readonly (readonly number[])[],
   prior: InkPrior,
-  options: { noise?: number; starts?: number; iterations?: number } = {},
-): { map: Way; film: Way; spanL: number } {
-  const places = papers.flatMap((paper, p) => doses[p].map((dose) => ({ p, dose, r: inkOnPaper(ink, dose, paper) })));
+  options: TrialOptions = {},
+): Trial {
+  const places = papers.flatMap((paper, p) => doses[p].map((dose): Place => ({ p, r: inkOnPaper(ink, dose, paper) })));
+  return trialOf(world, sensors, papers, places, prior, options);
+}
+
+export interface Trial {
+  readonly map: Way;
+  readonly film: Way;
+  /** True difference of L* over the first paper's samples. */
+  readonly spanL: number;
+}
+
+/** @param places paper by paper, each from its palest sample to its densest */
+export function trialOf(
+  world: FilmWorld,
+  sensors: Sensors,
+  papers: readonly Spectrum[],
+  places: readonly Place[],
+  prior: InkPrior,
+  options: TrialOptions = {},
+): Trial {
   const truths = places.map(({ r }) => xyzToLab(xyzOf(r)));
   const signals = places.map(({ r }) => world.signal(r));
   const bare = papers.map((paper) => world.signal(paper));
@@ -73,7 +106,7 @@ export function trial(
       paper: deltaE2000(paper, paperTruth),
     };
   };
-  const own = truths.slice(0, doses[0].length).map(([L]) => L);
+  const own = truths.filter((_, i) => places[i].p === 0).map(([L]) => L);
   return {
     spanL: Math.max(...own) - Math.min(...own),
     map: {

@@ -11,6 +11,7 @@ import { between, normal } from './draw.ts';
 import { chartPatches, publishedDevice } from './publishedDevices.ts';
 import { drawTarget, TARGET_KINDS, TARGET_SIZES, type TargetKind, type TargetPatch } from './simulatedColours.ts';
 import { drawScanner as drawSampleScanner } from '../sample-scans/generator/scanner.ts';
+import { recipeSensors } from './recipeWorlds.ts';
 import { drawScanner, signalOf } from './simulatedScanner.ts';
 import { deviceOf } from './unlikeScanners.ts';
 import { xyzOf } from './spectra.ts';
@@ -23,9 +24,9 @@ export interface FilmWorld {
   readonly target: TargetKind | 'chart';
   /**
    * 'drawn': this study's own, far from the eye; 'ordinary': as the sample scans' generator draws them; 'published': a published lamp before a
-   * camera's measured sensitivities.
+   * camera's measured sensitivities; 'recipe': by the ranges that the aims were set in (recipeWorlds.ts).
    */
-  readonly scanner: 'drawn' | 'ordinary' | 'published';
+  readonly scanner: 'drawn' | 'ordinary' | 'published' | 'recipe';
   readonly calibration: Calibration;
   /** With the target's spectra known, and with its Lab alone. */
   readonly sensors: { readonly spectra: Sensors; readonly lab: Sensors };
@@ -60,6 +61,16 @@ export function filmWorld(seed: number): FilmWorld {
 export function publishedWorld(seed: number): FilmWorld {
   const random = seededRandom(seed * 6151 + 73);
   return worldOf(seed, 'published', publishedDevice(seed), drawnTargetOf(seed, random), random);
+}
+
+/** A scanner by the ranges that the aims were set in, LED, line lamp and smooth lamp in turn, before a drawn target. */
+export function recipeWorld(seed: number): FilmWorld {
+  const random = seededRandom(seed * 6151 + 83);
+  const sensors = recipeSensors(seed, random);
+  // Only the tone curve of it.
+  const { encode, lamp } = drawScanner(random);
+  const see = (r: Reflectance): Triple => encode(signalOf({ sensors, encode, lamp }, r));
+  return worldOf(seed, 'recipe', see, drawnTargetOf(Math.floor(seed / 3), random), random);
 }
 
 /** The chart of 24 patches with its published spectra as target, before a drawn or an ordinary scanner in turn. */
