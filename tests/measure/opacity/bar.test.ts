@@ -2,6 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { barCrossings } from '../../../analysis/measure/opacity/barCrossings.ts';
 import { coverage } from '../../../analysis/measure/opacity/coverage.ts';
+import { findBar } from '../../../analysis/measure/opacity/findBar.ts';
 import { barTrial, type BarOptions } from '../../../study/barPages.ts';
 
 const PLAIN: BarOptions = { dpi: 300, sizeMm: [26, 18] };
@@ -37,6 +38,19 @@ test('of a wide line’s middle all light is its own, of a narrow one’s a part
   // Φ(2) − Φ(−2) at the very middle.
   expect(coverage(0.2, 1e-6, 0.05)).toBeCloseTo(0.9545, 4);
   expect(coverage(0.2, 0.08, 0.05)).toBeLessThan(coverage(0.2, 0.02, 0.05));
+});
+
+test('ink that hides the print does not end the bar, paper does', () => {
+  // 10 px a millimetre; the bar lies at rows 50 to 70 and ends at column 230; opaque ink crosses it at columns 90 to 110.
+  const [WIDTH, HEIGHT] = [260, 120];
+  const light = Float32Array.from({ length: WIDTH * HEIGHT }, (_, i) => {
+    const [x, y] = [i % WIDTH, Math.floor(i / WIDTH)];
+    if (x >= 90 && x <= 110) return 0.4;
+    return x < 230 && y >= 50 && y <= 70 ? 0.04 : 1;
+  });
+  const bar = findBar(light, light, WIDTH, HEIGHT, 254);
+  expect([bar?.from, bar?.to]).toEqual([0, 229]);
+  expect(barCrossings(bar!, light, 254)).toHaveLength(1);
 });
 
 describe('passes over a bar', () => {
