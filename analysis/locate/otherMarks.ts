@@ -123,27 +123,21 @@ function pieceOf(component: Component, w: number, ratio: Float32Array, contrast:
   const values = new Float32Array(Math.ceil(component.area / stride));
   let n = 0;
   let longest = 0;
-  for (let r = 0, k = 0; r < runs.length; r += 3) {
-    const start = runs[r] * w;
-    longest = Math.max(longest, runs[r + 2] - runs[r + 1] + 1);
-    for (let x = runs[r + 1]; x <= runs[r + 2]; x++) if (k++ % stride === 0) values[n++] = contrast[start + x];
+  // Every so many-th pixel of the piece, run after run.
+  for (let r = 0, next = 0; r < runs.length; r += 3) {
+    const start = runs[r] * w + runs[r + 1];
+    const length = runs[r + 2] - runs[r + 1] + 1;
+    longest = Math.max(longest, length);
+    for (; next < length; next += stride) values[n++] = contrast[start + next];
+    next -= length;
   }
   values.sort();
   const least = CORE * values[Math.floor(0.95 * (n - 1))];
-  let red = 0;
-  let green = 0;
-  let blue = 0;
-  let count = 0;
+  const sums = new Float64Array(4);
   for (let r = 0; r < runs.length; r += 3) {
-    const start = runs[r] * w;
-    for (let p = start + runs[r + 1]; p <= start + runs[r + 2]; p++) {
-      if (contrast[p] < least) continue;
-      count++;
-      red += 1 - ratio[3 * p];
-      green += 1 - ratio[3 * p + 1];
-      blue += 1 - ratio[3 * p + 2];
-    }
+    addCore(contrast, ratio, runs[r] * w + runs[r + 1], runs[r] * w + runs[r + 2], least, sums);
   }
+  const [red, green, blue, count] = sums;
   const height = component.y1 - component.y0 + 1;
   // Its area over its greater extent: at most the mean breadth of what is straight, more of what is curled.
   const breadth = component.area / Math.max(height, component.x1 - component.x0 + 1);
@@ -152,6 +146,32 @@ function pieceOf(component: Component, w: number, ratio: Float32Array, contrast:
     lost: [red / count, green / count, blue / count],
     thick: Math.min(breadth, longest, height) >= (THICK_MM * dpi) / 25.4,
   };
+}
+
+/** Light that a run's pixels of enough contrast take, three channels, and how many they are, onto the sums. */
+function addCore(
+  contrast: Float32Array,
+  ratio: Float32Array,
+  first: number,
+  last: number,
+  least: number,
+  sums: Float64Array,
+): void {
+  let red = 0;
+  let green = 0;
+  let blue = 0;
+  let count = 0;
+  for (let p = first; p <= last; p++) {
+    if (contrast[p] < least) continue;
+    count++;
+    red += 1 - ratio[3 * p];
+    green += 1 - ratio[3 * p + 1];
+    blue += 1 - ratio[3 * p + 2];
+  }
+  sums[0] += red;
+  sums[1] += green;
+  sums[2] += blue;
+  sums[3] += count;
 }
 
 /** The ink's absorbance per channel: the pieces' median, by area. */

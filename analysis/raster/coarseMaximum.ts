@@ -1,4 +1,4 @@
-/** The largest value about each pixel where a pixel more or less of its neighbourhood does not matter: by small squares. */
+/** The largest value about each pixel, 0 at least, where a pixel more or less of its neighbourhood does not matter: by small squares. */
 import { maximumFilter } from './maximumFilter.ts';
 
 export interface CoarseMaximum {
@@ -18,24 +18,22 @@ export function coarseMaximum(data: Float32Array, w: number, h: number, reachPx:
   if (shift === 0) return { data: maximumFilter(data, w, h, radius), width: w, shift };
   const width = ((w - 1) >> shift) + 1;
   const height = ((h - 1) >> shift) + 1;
-  const squares = new Float32Array(width * height).fill(-Infinity);
-  for (let y = 0; y < h; y++) intoSquares(data, y * w, w, 1 << shift, squares, (y >> shift) * width);
+  const squares = new Float32Array(width * height);
+  const most = new Int32Array(squares.buffer);
+  const bits = new Int32Array(data.buffer, data.byteOffset, data.length);
+  for (let y = 0; y < h; y++) intoSquares(bits, y * w, w, 1 << shift, most, (y >> shift) * width);
   return { data: maximumFilter(squares, width, height, radius), width, shift };
 }
 
-/** One row of pixels into its row of squares; a function of its own so that it is compiled after a few of them. */
-function intoSquares(
-  data: Float32Array,
-  from: number,
-  w: number,
-  side: number,
-  squares: Float32Array,
-  at: number,
-): void {
+/** Bits of one row of numbers into its row of squares, compared as in maximumFilter.ts; what is below 0 counts as 0. */
+function intoSquares(bits: Int32Array, from: number, w: number, side: number, squares: Int32Array, at: number): void {
   let square = at;
   for (let i = from, end = from + w; i < end; square++) {
     let most = squares[square];
-    for (const to = i + side < end ? i + side : end; i < to; i++) if (data[i] > most) most = data[i];
+    for (const to = i + side < end ? i + side : end; i < to; i++) {
+      const less = (most - (bits[i] & ~(bits[i] >> 31))) | 0;
+      most -= less & (less >> 31);
+    }
     squares[square] = most;
   }
 }
