@@ -44,12 +44,10 @@ export function strokeLines(
   const step = pxPerMm > 18 ? 0.75 : 0.5;
   const half = (pixel: number) => Math.max(1, depthPx[pixel] - 0.5);
   const paths = skeletonPaths(inside.graph, w).filter(({ pixels }) => pixels.length >= LEAST_PIXELS);
-  const stepPx = stationsApart(paths, pxPerMm);
-  const rough = centreLines(paths, w, stepPx, (p) => Math.max(3, MIDDLE_WINDOW * half(p))).filter(
-    (line) => mostOf(depthsAlong(line, depthPx, w, h)) <= WIDEST_HALF_MM * pxPerMm,
-  );
-  return rough.map((first): StrokeEdges => {
-    const depths = depthsAlong(first, depthPx, w, h);
+  const lines = centreLines(paths, w, stationsApart(paths, pxPerMm), (p) => Math.max(3, MIDDLE_WINDOW * half(p)));
+  const rough = lines.map((first) => ({ first, depths: depthsAlong(first, depthPx, w, h) }));
+  const penLines = rough.filter(({ depths }) => mostOf(depths) <= WIDEST_HALF_MM * pxPerMm);
+  return penLines.map(({ first, depths }): StrokeEdges => {
     const within = 1.5 * mostOf(depths) + 3 * levels.sigmaPx + 2;
     const near = acrossProfiles(contrast, w, h, first, within, step);
     const edges = lineEdges(near, depths, levels, pxPerMm);
