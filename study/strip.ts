@@ -2,7 +2,7 @@
 import { chroma, hueDeg, hueDifferenceDeg, labD50 } from '../analysis/colour/lab.ts';
 import { deltaE2000 } from '../analysis/colour/deltaE.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
-import { judge, measureTrue, type StripVerdict } from '../tests/strip/judgeStrip.ts';
+import { judge, measureTrue, parting, TOLD_APART, type StripVerdict } from '../tests/strip/judgeStrip.ts';
 import { drawStrip, type StripLook } from '../tests/strip/drawStrip.ts';
 import { randomStrip, type TrueStrip } from '../tests/strip/randomStrip.ts';
 import { simulateRun } from '../tests/strip/simulateRun.ts';
@@ -15,14 +15,12 @@ interface Figure {
 
 /** Strips whose neighbours are at least so well parted are also told apart in number. */
 const PARTED = 0.8;
-/** Dyes closer than this make one band, and its share is no dye's. */
-const TOLD_APART = 0.6;
 const FAINTEST_HUE = 10;
 const BLANKS = 200;
 /** Beyond the first seed: where blank strips begin, and those with two dyes close. */
 const BLANK_SEEDS = 100_000;
 const CLOSE_SEEDS = 200_000;
-/** Where only values are asked for and no uncertainties. */
+/** Where only the number of bands is asked for. */
 const FEW_REPEATS = { repeats: 3 };
 
 interface Group {
@@ -56,7 +54,10 @@ export function stripStudy(seeds: number, first: number): string {
     `Made by \`npm run study strip ${seeds} ${first}\`: ${seeds} strips a table with one to four dyes from a numeric scheme of advection, dispersion and sorption (tests/strip/simulateRun.ts),`,
     'with wobble, fibres, noise, pencil line and tideline; on these seeds nothing was tuned. Shares in points of percent, width as a share of itself, colour in ΔE00 at the',
     `band’s peak, hue in degrees from C* ${FAINTEST_HUE} on. Where the ends are found, every third front is a pencil tick instead of a tideline, and half the origins are ink lines.`,
-    `Two dyes closer than R_s = ${TOLD_APART} often make one band: its share is held against the nearer dye’s all the same. The last row leaves such strips out.`,
+    `Two dyes closer than R_s = ${TOLD_APART} need not be told apart: where they make one band, its place, width, tail and share are held against what both make together, since a`,
+    'band’s share is defined as the band’s, not as a dye’s. Where they are told apart each is held against its own. The row “each dye’s own” holds every dye’s share against the nearest',
+    'band’s all the same: so far off is who takes such a band for one dye. The last row leaves out strips with dyes that near. The u of a share does not cover a neighbour that is hidden',
+    'so: no band of one colour and one crown betrays it.',
     '',
     ...groups.flatMap(tableOf),
     `No band on ${blanks} of ${BLANKS} blank strips.`,
@@ -75,7 +76,7 @@ function gathered(
   const group: Group = { title, figures: new Map(), parted: 0, counted: 0 };
   for (let seed = first; seed < first + seeds; seed++) {
     const [strip, ends] = make(seed);
-    const verdict = judge(strip, measureTrue(strip, ends === 'found' ? FEW_REPEATS : undefined, ends));
+    const verdict = judge(strip, measureTrue(strip, undefined, ends));
     add(group, strip, verdict, ends);
   }
   return group;
@@ -86,14 +87,13 @@ function add(group: Group, strip: TrueStrip, verdict: StripVerdict, ends: 'given
   const put = (name: string, figures: readonly Figure[]): void => {
     group.figures.set(name, [...(group.figures.get(name) ?? []), ...figures]);
   };
-  const told = (figures: readonly { error: number; u: number }[]): Figure[] =>
-    figures.map(({ error, u }) => ({ error, u: ends === 'given' ? u : null }));
   put('rF', verdict.rF);
-  put('share', told(verdict.share));
-  if (strip.leastResolution >= TOLD_APART) put(`share, R_s ≥ ${TOLD_APART}`, told(verdict.share));
-  put('width', told(verdict.width));
-  put('tail', told(verdict.tail));
-  if (verdict.origin) put('originRetained', told([verdict.origin]));
+  put('share', verdict.share);
+  put('share, each dye’s own', verdict.shareOfNearest);
+  if (strip.leastResolution >= TOLD_APART) put(`share, R_s ≥ ${TOLD_APART}`, verdict.share);
+  put('width', verdict.width);
+  put('tail', verdict.tail);
+  if (verdict.origin) put('originRetained', [verdict.origin]);
   const pairs = strip.bands.flatMap((truth) => {
     const near = measure.bands.filter((b) => b.rF !== null && Math.abs(b.rF.value - truth.rF) < 0.04)[0];
     return near === undefined ? [] : [{ truth, found: labD50(...near.colour) }];
@@ -159,10 +159,6 @@ function closeLines(seeds: number, first: number): string[] {
       return `| ${from}${to === undefined ? ' and more' : ` to ${to}`} | ${strips} | ${right} | ${more} |`;
     }),
   ];
-}
-
-function parting(a: TrueStrip['bands'][number], b: TrueStrip['bands'][number], runMm: number): number {
-  return (1.18 * (b.rF - a.rF) * runMm) / (a.widthMm + b.widthMm);
 }
 
 /** The same paper, pencil line, tideline, fibres and noise as a random strip, and nothing on it. */

@@ -29,6 +29,8 @@ const SQRT_2PI = Math.sqrt(2 * Math.PI);
 const ONE_COLOUR_RAD = 0.16;
 /** A valley less deep than this share of the lower crown, or than twice its noise, is none. */
 const VALLEY = 0.04;
+/** Dispersion makes neighbours about as wide as each other: one so much narrower and so near ahead (in the other's sd) is the other's steep front. */
+const FRONT = { width: 0.4, reachSd: 1.2 } as const;
 /** A component without a crown of its own and below this share of its neighbour is that neighbour's flank. */
 const FLANK = 0.1;
 /** A trail is pale and lies under other bands: its fitted colour may stray this many times as far. */
@@ -188,6 +190,7 @@ function apartness(a: FittedBand, b: FittedBand, data: FitData): number {
   const colour = angleBetween(a.heights, b.heights) / (ONE_COLOUR_RAD + 2 * angleNoise);
   const flank = Math.hypot(...weak.heights) / Math.hypot(...heightsAt(both, strong.apexMm)) / FLANK;
   if (colour < TRAIL_COLOUR && flank < 1 && isTailOf(weak, strong)) return (0.5 * colour) / TRAIL_COLOUR;
+  if (colour < 1 && (isFrontOf(a, b) || isFrontOf(b, a))) return 0.5 * colour;
   if (hasValley(both, a, b, noise)) return Number.POSITIVE_INFINITY;
   return colour < 1 ? 0.9 * colour : 0.9 + 0.1 * Math.min(flank, crownSpread(both, a, b));
 }
@@ -195,6 +198,12 @@ function apartness(a: FittedBand, b: FittedBand, data: FitData): number {
 /** Slow sorption leaves a broad, pale trail behind a band; under the bands that follow it only its colour tells whose it is. */
 function isTailOf(trail: FittedBand, band: FittedBand): boolean {
   return trail.apexMm < band.apexMm && widthOf(trail) > 1.25 * widthOf(band);
+}
+
+/** Where paper fills up, a band ends steeply: of its two components one is the ramp, the other the front, and a dip is where their shapes meet. */
+function isFrontOf(front: FittedBand, band: FittedBand): boolean {
+  const ahead = front.apexMm - band.apexMm;
+  return ahead > 0 && ahead < FRONT.reachSd * widthOf(band) && widthOf(front) < FRONT.width * widthOf(band);
 }
 
 /** A dip between the two crowns in the sum, seen in the colour of either. */
