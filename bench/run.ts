@@ -2,7 +2,7 @@
  * `npm run bench`: speed and memory on a whole A4 page at 600 dpi, and on the sample sheet.
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
  * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table; `--window` makes
- * only the window's lines, `--tasks` only how long its thread is busy at a stretch.
+ * only the window's lines, `--tasks` only how long its thread is busy at a stretch, `--strokes` only the pages of strokes.
  * `--scanners N` makes only that table, over N seeds (from `--first` on), and writes it to docs/study/scanners.md; `--film N` only the film fit's lines.
  */
 import { spawn } from 'node:child_process';
@@ -43,11 +43,13 @@ const { values: options } = parseArgs({
     film: { type: 'string' },
     window: { type: 'boolean' },
     tasks: { type: 'boolean' },
+    strokes: { type: 'boolean' },
   },
 });
 if (options.scanners !== undefined) await writeScanners(Number(options.scanners));
 else if (options.film !== undefined) printFilm(Number(options.film));
 else if (options.window === true) await inFolder(startWindow);
+else if (options.strokes === true) await inFolder(measureStrokesPage);
 else if (options.tasks === true) await inFolder(windowBusy);
 else await runAll(Math.min(PAGE_HEIGHT_PX, Number(options.rows ?? PAGE_HEIGHT_PX)));
 
@@ -146,6 +148,7 @@ async function measureSheet(folder: string): Promise<void> {
     return;
   }
   const out = join(folder, 'findings.json');
+  await buildHost(folder);
   const from = performance.now();
   const { code, peakMb } = await node(folder, [join(ROOT, 'bin', 'wetline.mjs'), 'measure', SHEET, '--out', out]);
   print(row(title, ((performance.now() - from) / 1000).toFixed(2), '', `${peakMb} MB`));
@@ -154,6 +157,7 @@ async function measureSheet(folder: string): Promise<void> {
 
 /** All quantities of a page of strokes: a quarter of it, half, all of it. What is measured without a target costs the same. */
 async function measureStrokesPage(folder: string): Promise<void> {
+  await buildHost(folder);
   const cpu: number[] = [];
   for (const share of [0.25, 0.5, 1]) {
     const sheet = await writeStrokesSheet(folder, share);
@@ -178,6 +182,14 @@ async function measureStrokesPage(folder: string): Promise<void> {
     `  of the processor ${cpu.map((s) => s.toFixed(1)).join(', ')} s: the second quarter ${(half - quarter).toFixed(1)} s, ` +
       `the other half ${(whole - half).toFixed(1)} s (linear in area: twice as much)`,
   );
+  const { timings } = await child(folder, 'tasks', join(folder, 'strokes-1.json'));
+  const shares = Object.entries(timings).map(([what, s]) => `${what} ${s.toFixed(1)}`);
+  print(`  by task, in one thread and from the sources: ${shares.join(', ')} s`);
+}
+
+/** So that no line holds what building takes. */
+async function buildHost(folder: string): Promise<void> {
+  await node(folder, [join(ROOT, 'bin', 'wetline.mjs'), '--version']);
 }
 
 async function startWindow(folder: string): Promise<void> {
