@@ -61,6 +61,32 @@ test('the findings are those of the command line, chosen by address and by hand'
   await context.close();
 });
 
+test('a list of choices opens by keys and by hand, and the focus comes back to it', async () => {
+  const { page, context, complaints } = await openWindow(bench.browser, bench.server.url);
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/findings`);
+  await page.getByText('all up to date').waitFor({ timeout: 100_000 });
+  const list = page.getByRole('button', { name: /Figure shown/ });
+  const focused = () => page.evaluate(() => document.activeElement?.textContent ?? '');
+  for (const open of [() => list.press('ArrowDown'), () => list.click()]) {
+    await open();
+    await page.getByRole('option', { name: /^Shading/ }).waitFor();
+    await page.keyboard.press('Escape');
+    await page.getByRole('option').first().waitFor({ state: 'detached' });
+    await expect.poll(focused).toMatch(/^Shading/);
+  }
+  await list.click();
+  const other = page.getByRole('option').nth(3);
+  const words = (await other.textContent()) ?? '';
+  await other.click();
+  await expect.poll(() => list.textContent()).toBe(words);
+  expect(complaints).toEqual([]);
+  await page.reload();
+  // By hand first, which opens it as it is drawn.
+  await list.click();
+  await page.getByRole('option', { name: /^Shading/ }).waitFor();
+  await context.close();
+});
+
 test.each([
   ['small', 'strip-fresh', 'bandPosition(fresh)#1'],
   ['large', 'white', 'nibShading(ef-white,b-white)'],
