@@ -1,180 +1,224 @@
 /**
- * Spectra of a target of which only Lab is known, printed with three dyes and no black: draws of dyes that might have been, each printed so that
- * every patch has its Lab. The patches share the dyes, and so what is in doubt of one is in doubt of all: modes run over the whole target.
+ * Spectra of a target of which only Lab is known, by what it may be printed with (prints.ts): whatever the dyes are, every patch is printed so that it has
+ * its Lab. The patches share the dyes, and so what is in doubt of one is in doubt of all; the sensors' fit finds the dyes out beside the sensors.
  */
-import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
-import { labToXyz, type LabD50, type Xyz } from '../colour/lab.ts';
-import { seededRandom } from '../seededRandom.ts';
-import { GRID, WAVELENGTHS_NM, XYZ_WEIGHTS } from './grid.ts';
+import { type LabD50, labToXyz, type Xyz, xyzToLab } from '../colour/lab.ts';
+import { GRID, xyzOnGrid, XYZ_WEIGHTS } from './grid.ts';
 import { movedOnto } from './patchSpectra.ts';
+import { type Print, type Printing, printOf, PROPERTIES } from './prints.ts';
 import { solve3 } from './solve3.ts';
 
 const COUNT = GRID.count;
-const DRAWS = 40;
-const MODES = 16;
-const SEED = 20265;
-const NEWTON_STEPS = 7;
+/** Newton: from nothing, and from where the last properties had it. */
+const STEPS = { first: 9, next: 2 } as const;
 /** In cube roots of XYZ: a hundredth of a step of L*. */
 const CLOSE = 1e-4;
-
-/** Continuous tone (Bouguer's law) or dots (Yule & Nielsen 1951). */
-export type Printing = 'tone' | 'dots';
+/**
+ * Of a print with a black: how far all patches together, and each by itself, may lie between the two ways to print them. Chosen on seeds 101–134: with
+ * less of their own, patches of five inks at once outweigh the others.
+ */
+const BLACK = { shared: 0.3, own: 0.5, ownOfGrey: 0.09 } as const;
+/** An amount as good as none still leaves room for as much of another ink. */
+const LEAST_ROOM = 0.02;
 
 export interface TargetSpectra {
   /** One reflectance a patch. */
   readonly mean: readonly Float64Array[];
-  /** modes[j][i]: how patch i goes with the j-th doubt, a unit normal. */
+  /** modes[j][i]: how patch i goes with the j-th doubt that all patches share, a unit normal. */
   readonly modes: readonly (readonly Float64Array[])[];
+  /** Per patch: doubts of its own, unit normals times these. */
+  readonly own: readonly (readonly Float64Array[])[];
 }
 
-export function printedTarget(labs: readonly LabD50[], printing: Printing): TargetSpectra {
-  const random = seededRandom(SEED);
+export interface PrintedTarget {
+  /** How many doubts all patches share. */
+  readonly count: number;
+  /** The spectra, and how they go on from there. What it gave before is overwritten. */
+  readonly at: (z: Float64Array) => TargetSpectra;
+}
+
+export function printedTarget(labs: readonly LabD50[], greys: readonly boolean[], printing: Printing): PrintedTarget {
   const xyz = labs.map((lab) => labToXyz(lab));
   const white = xyz.reduce((most, one) => (one[1] > most[1] ? one : most));
-  const draws = Array.from({ length: DRAWS }, () => {
-    const print = drawPrint(printing, white, random);
-    return xyz.map((wanted) => printed(print, wanted));
-  });
-  return modesOfTargets(draws);
+  return printing === 'inks' ? withBlack(labs, xyz, white, greys) : ofThreeDyes(xyz, white, printing);
 }
 
-interface Print {
-  readonly most: number;
-  /** Fills four spectra: the reflectance, and its slopes by the three amounts. */
-  readonly reflect: (amounts: readonly number[], out: readonly Float64Array[]) => void;
-}
-
-/** Ranges are choices, no source: about what photographic papers and three-colour prints are made of. */
-function drawPrint(printing: Printing, white: Xyz, random: () => number): Print {
-  const between = (low: number, high: number): number => low + (high - low) * random();
-  const dye = (from: number, to: number, narrow: number, wide: number): Float64Array => {
-    const peak = between(from, to);
-    const short = between(narrow, wide) * 1.1;
-    const long = between(narrow, wide);
-    const side = between(0.01, 0.2);
-    const sideNm = between(400, 440);
-    const floor = between(0.005, 0.035);
-    return Float64Array.from(
-      WAVELENGTHS_NM,
-      (nm) => bell(nm - peak, nm < peak ? short : long) + side * bell(nm - sideNm, 60) + floor,
-    );
+function ofThreeDyes(xyz: readonly Xyz[], white: Xyz, printing: Printing): PrintedTarget {
+  const count = PROPERTIES[printing];
+  const patches = xyz.map((wanted) => emptyPatch(wanted, [0, 1, 2], count, 3));
+  const own = xyz.map(() => []);
+  const modes = Array.from({ length: count }, (_, j) => patches.map(({ slopes }) => slopes[j]));
+  return {
+    count,
+    at: (z) => {
+      const print = printOf(printing, white, z);
+      for (const patch of patches) printPatch(print, patch);
+      return { mean: patches.map(({ mean }) => mean), modes, own };
+    },
   };
-  const dyes = [dye(622, 680, 34, 62), dye(524, 560, 24, 44), dye(426, 462, 25, 46)];
-  const yellow = between(0.02, 0.3);
-  const fall = between(25, 80);
-  const base = movedOnto(
-    white,
-    Float64Array.from(WAVELENGTHS_NM, (nm) => white[1] * Math.exp(-yellow * Math.exp(-(nm - 380) / fall))),
-  );
-  const gloss = between(0, 0.007);
-  if (printing === 'tone') {
-    const reflect = (amounts: readonly number[], [r, c, m, y]: readonly Float64Array[]): void => {
-      for (let l = 0; l < COUNT; l++) {
-        const density = amounts[0] * dyes[0][l] + amounts[1] * dyes[1][l] + amounts[2] * dyes[2][l];
-        const light = (base[l] - gloss) * Math.exp(-density);
-        r[l] = gloss + light;
-        c[l] = -light * dyes[0][l];
-        m[l] = -light * dyes[1][l];
-        y[l] = -light * dyes[2][l];
-      }
-    };
-    return { most: 7, reflect };
-  }
-  const n = between(1.6, 2.6);
-  const solid = dyes.map(() => between(2.6, 5));
-  const corners = Array.from({ length: 8 }, (_, corner) =>
-    Float64Array.from(base, (r, l) => {
-      const density = dyes.reduce((sum, k, i) => sum + ((corner >> i) & 1) * solid[i] * k[l], 0);
-      return (r * Math.exp(-density)) ** (1 / n);
-    }),
-  );
-  const reflect = (amounts: readonly number[], out: readonly Float64Array[]): void => {
-    const inked = amounts;
-    const bare = amounts.map((v) => 1 - v);
-    const root = [0, 0, 0, 0];
-    for (let l = 0; l < COUNT; l++) {
-      root.fill(0);
-      for (let corner = 0; corner < 8; corner++) {
-        const a = corner & 1 ? inked[0] : bare[0];
-        const b = corner & 2 ? inked[1] : bare[1];
-        const c = corner & 4 ? inked[2] : bare[2];
-        const light = corners[corner][l];
-        root[0] += a * b * c * light;
-        root[1] += (corner & 1 ? light : -light) * b * c;
-        root[2] += (corner & 2 ? light : -light) * a * c;
-        root[3] += (corner & 4 ? light : -light) * a * b;
-      }
-      const whole = Math.max(root[0], 1e-4);
-      const power = (1 - gloss) * whole ** (n - 1);
-      out[0][l] = gloss + power * whole;
-      for (let i = 1; i < 4; i++) out[i][l] = n * power * root[i];
-    }
-  };
-  return { most: 1, reflect };
 }
 
-const scratch = [0, 1, 2, 3].map(() => new Float64Array(COUNT));
+/** Every patch lies between two ways to print it: the two inks next in hue and black, or without black and with the ink on the other side. */
+function withBlack(labs: readonly LabD50[], xyz: readonly Xyz[], white: Xyz, greys: readonly boolean[]): PrintedTarget {
+  const properties = PROPERTIES.inks;
+  const usual = printOf('inks', white, new Float64Array(properties));
+  const hues = huesOf(usual);
+  const pairs = labs.map((lab, i) =>
+    waysOf(lab, hues).map((inks) => emptyPatch(xyz[i], inks, properties, usual.amounts)),
+  );
+  const modes = Array.from({ length: properties + 2 }, () => labs.map(() => new Float64Array(COUNT)));
+  return {
+    count: properties + 2,
+    at: (z) => {
+      const print = printOf('inks', white, z.subarray(0, properties));
+      const mean: Float64Array[] = [];
+      const own: Float64Array[][] = [];
+      pairs.forEach(([black, colours], i) => {
+        printPatch(print, black);
+        printPatch(print, colours);
+        const mine = properties + (greys[i] ? 1 : 0);
+        const weight = 0.5 + BLACK.shared * z[mine];
+        mean.push(black.mean.map((v, l) => weight * v + (1 - weight) * colours.mean[l]));
+        for (let j = 0; j < properties; j++) {
+          const [a, b, out] = [black.slopes[j], colours.slopes[j], modes[j][i]];
+          for (let l = 0; l < COUNT; l++) out[l] = weight * a[l] + (1 - weight) * b[l];
+        }
+        const apart = black.mean.map((v, l) => v - colours.mean[l]);
+        modes[mine][i].set(apart.map((v) => BLACK.shared * v));
+        const share = greys[i] ? BLACK.ownOfGrey : BLACK.own;
+        own.push([apart, ...otherInks(print, black)].map((way) => way.map((v) => share * v)));
+      });
+      return { mean, modes, own };
+    },
+  };
+}
 
-/** The amounts that give the wanted XYZ, by Newton's method on cube roots; what is left is moved. */
-function printed({ reflect, most }: Print, wanted: Xyz): Float64Array {
+interface Patch {
+  readonly wanted: Xyz;
+  /** The three inks that it is printed with. */
+  readonly inks: readonly number[];
+  readonly amounts: Float64Array;
+  /** Nothing printed yet. */
+  fresh: boolean;
+  mean: Float64Array;
+  /** By each property, the patch's Lab held. */
+  readonly slopes: readonly Float64Array[];
+}
+
+function emptyPatch(wanted: Xyz, inks: readonly number[], properties: number, amounts: number): Patch {
+  return {
+    wanted,
+    inks,
+    amounts: new Float64Array(amounts),
+    fresh: true,
+    mean: new Float64Array(COUNT),
+    slopes: Array.from({ length: properties }, () => new Float64Array(COUNT)),
+  };
+}
+
+const reflected = new Float64Array(COUNT);
+const byInk = [0, 1, 2].map(() => new Float64Array(COUNT));
+
+/** The three amounts that give the wanted XYZ, by Newton's method on cube roots; what is left is moved. */
+function printPatch(print: Print, patch: Patch): void {
+  const { wanted, inks, amounts, slopes } = patch;
+  const { most } = print;
   const goal = wanted.map((v) => Math.cbrt(v));
-  let amounts = goal.map((v) => 0.4 * most * (1 - v));
-  for (let step = 0; step < NEWTON_STEPS; step++) {
-    reflect(amounts, scratch);
-    const [r, ...slopes] = scratch;
-    const here = XYZ_WEIGHTS.map((w) => Math.cbrt(weighed(w, r)));
+  if (patch.fresh) inks.forEach((n, k) => (amounts[n] = 0.4 * most * Math.max(0, 1 - goal[k])));
+  const steps = patch.fresh ? STEPS.first : STEPS.next;
+  patch.fresh = false;
+  for (let step = 0; step < steps; step++) {
+    print.reflect(amounts, reflected);
+    const here = XYZ_WEIGHTS.map((w) => Math.cbrt(weighed(w, reflected)));
     const rest = goal.map((v, k) => v - here[k]);
     if (Math.max(...rest.map(Math.abs)) < CLOSE) break;
+    inks.forEach((n, k) => print.byAmount(n, byInk[k]));
     const move = solve3(
-      slopes.map((slope) => XYZ_WEIGHTS.map((w, k) => weighed(w, slope) / (3 * here[k] * here[k]))),
+      byInk.map((by) => XYZ_WEIGHTS.map((w, k) => weighed(w, by) / (3 * here[k] * here[k]))),
       rest,
     );
     const share = Math.min(1, (0.35 * most) / Math.max(...move.map(Math.abs)));
-    amounts = amounts.map((v, i) => Math.min(most, Math.max(-0.02 * most, v + share * move[i])));
+    inks.forEach((n, k) => (amounts[n] = Math.min(most, Math.max(-0.02 * most, amounts[n] + share * move[k]))));
   }
-  reflect(amounts, scratch);
-  return movedOnto(wanted, scratch[0]);
+  print.reflect(amounts, reflected);
+  inks.forEach((n, k) => print.byAmount(n, byInk[k]));
+  const hold = holder();
+  slopes.forEach((slope, j) => {
+    print.byProperty(j, slope);
+    hold(slope);
+  });
+  patch.mean = movedOnto(wanted, reflected);
+}
+
+/** Takes off a change of reflectance what the three inks must make up for, so that XYZ stays; gives their amounts. */
+function holder(): (change: Float64Array) => readonly [number, number, number] {
+  const columns = byInk.map((by) => XYZ_WEIGHTS.map((w) => weighed(w, by)));
+  const inverse = [0, 1, 2].map((k) =>
+    solve3(
+      columns,
+      [0, 1, 2].map((a) => (a === k ? 1 : 0)),
+    ),
+  );
+  return (change) => {
+    const back: [number, number, number] = [0, 0, 0];
+    for (let k = 0; k < 3; k++) {
+      const off = weighed(XYZ_WEIGHTS[k], change);
+      for (let a = 0; a < 3; a++) back[a] += inverse[k][a] * off;
+    }
+    for (let l = 0; l < COUNT; l++) change[l] -= back[0] * byInk[0][l] + back[1] * byInk[1][l] + back[2] * byInk[2][l];
+    return back;
+  };
+}
+
+/** As much of each other ink as can go in for the patch's three, the Lab held. */
+function otherInks(print: Print, { inks, amounts }: Patch): Float64Array[] {
+  print.reflect(amounts, reflected);
+  inks.forEach((n, k) => print.byAmount(n, byInk[k]));
+  const hold = holder();
+  const ways: Float64Array[] = [];
+  for (let n = 0; n < print.amounts; n++) {
+    if (inks.includes(n)) continue;
+    const way = new Float64Array(COUNT);
+    print.byAmount(n, way);
+    const back = hold(way);
+    const room = inks.map((ink, k) => (back[k] > 0 ? Math.max(LEAST_ROOM, amounts[ink]) / back[k] : 1));
+    const most = Math.min(1, ...room);
+    ways.push(way.map((v) => most * v));
+  }
+  return ways;
+}
+
+/** Of every ink but the black, at unit amount. */
+function huesOf(print: Print): number[] {
+  return Array.from({ length: print.amounts - 1 }, (_, n) => {
+    const amounts = new Float64Array(print.amounts);
+    amounts[n] = 1;
+    print.reflect(amounts, reflected);
+    return hueOf(xyzToLab(xyzOnGrid(reflected)));
+  });
+}
+
+/** The two inks on either side of a hue, once with the black, which is the last, and once with the ink across. */
+function waysOf(lab: LabD50, hues: readonly number[]): [readonly number[], readonly number[]] {
+  const turn = 2 * Math.PI;
+  const away = (n: number): number => (hues[n] - hueOf(lab) + 2 * turn) % turn;
+  const order = hues.map((_, n) => n).sort((a, b) => away(a) - away(b));
+  const [next, last] = [order[0], order[order.length - 1]];
+  const across = order
+    .slice(1, -1)
+    .reduce((best, n) => (Math.abs(away(n) - Math.PI) < Math.abs(away(best) - Math.PI) ? n : best));
+  return [
+    [next, last, hues.length],
+    [next, last, across],
+  ];
+}
+
+function hueOf([, a, b]: LabD50): number {
+  return Math.atan2(b, a);
 }
 
 function weighed(w: Float64Array, r: Float64Array): number {
   let sum = 0;
   for (let l = 0; l < COUNT; l++) sum += w[l] * r[l];
   return sum;
-}
-
-function modesOfTargets(draws: readonly (readonly Float64Array[])[]): TargetSpectra {
-  const patches = draws[0].length;
-  const mean = Array.from({ length: patches }, (_, i) => {
-    const sum = new Float64Array(COUNT);
-    for (const draw of draws) for (let l = 0; l < COUNT; l++) sum[l] += draw[i][l] / draws.length;
-    return sum;
-  });
-  const away = draws.map((draw) => draw.map((r, i) => r.map((v, l) => v - mean[i][l])));
-  const gram = new Matrix(
-    away.map((a) =>
-      away.map((b) => {
-        let sum = 0;
-        for (let i = 0; i < patches; i++) for (let l = 0; l < COUNT; l++) sum += a[i][l] * b[i][l];
-        return sum;
-      }),
-    ),
-  );
-  const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(gram, { assumeSymmetric: true });
-  const order = realEigenvalues.map((_, k) => k).sort((a, b) => realEigenvalues[b] - realEigenvalues[a]);
-  // Draws = Σ weight · mode: a mode of unit weight is the eigenvector's mixture of draws over √(draws − 1).
-  const modes = order.slice(0, MODES).map((k) => {
-    const weights = eigenvectorMatrix.getColumn(k);
-    return mean.map((_, i) => {
-      const mode = new Float64Array(COUNT);
-      away.forEach((draw, m) => {
-        for (let l = 0; l < COUNT; l++) mode[l] += (weights[m] * draw[i][l]) / Math.sqrt(draws.length - 1);
-      });
-      return mode;
-    });
-  });
-  return { mean, modes };
-}
-
-function bell(distance: number, sd: number): number {
-  return Math.exp(-((distance / sd) ** 2) / 2);
 }

@@ -2,55 +2,69 @@
 import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
 import { BEND_SD, BEND_TERMS, bendTerms, straightened, type Bend } from './bend.ts';
 import { GRID } from './grid.ts';
+import type { TargetSpectra } from './printedTarget.ts';
 
 const COUNT = GRID.count;
 const WIDTH = 3 * COUNT;
 type Triple = readonly [number, number, number];
+
+/** Of a print's properties, in unit normals. */
+const LONGEST_STEP = 1.5;
+/** A step that leads uphill by more than this is gone back on, to this share of it; later ones are shorter, too. */
+const UPHILL = { allowed: 0.3, share: 0.4, pace: 0.6 } as const;
+/** Before the noise itself, so many times as much: what is far off is not straight. */
+const CALM: readonly number[] = [8, 2.5];
 
 export interface CurvePrior {
   readonly mean: Float64Array;
   readonly modes: readonly Float64Array[];
 }
 
-/** What a target's patches may reflect. */
+/** What a target's patches may reflect: known, or by unknowns that all patches share, unit normals. */
 export interface TargetHypothesis {
   readonly name: string;
-  readonly mean: readonly Float64Array[];
-  /** modes[j][i]: how patch i goes with the j-th doubt that all patches share, a unit normal. */
-  readonly modes: readonly (readonly Float64Array[])[];
-  /** Per patch: doubts of its own, unit normals times these. */
-  readonly own: readonly (readonly Float64Array[])[];
+  readonly count: number;
+  readonly at: (z: Float64Array) => TargetSpectra;
+}
+
+export interface SensorFitOptions {
+  /** Of a signal: standard deviation e0 ⊕ e1 · signal. */
+  readonly noise: readonly [e0: number, e1: number];
+  /** Below these a signal says nothing (cutSignals.ts). */
+  readonly black: Triple;
+  readonly rounds: number;
+  /** Unknowns to begin with, as an earlier fit left them; null: the prior's middle. */
+  readonly from: Float64Array | null;
 }
 
 export interface SensorFit {
   readonly curves: Float64Array;
   readonly bends: readonly [Bend, Bend, Bend];
-  /** Lower factor of the curvature, unknowns in the order: modes of curves, terms of bends, modes of the target. */
+  /** Lower factor of the curvature, unknowns in the order: modes of curves, terms of bends, doubts that the target's patches share. */
   readonly factor: Float64Array;
   readonly size: number;
+  readonly unknowns: Float64Array;
   /** Log evidence. */
   readonly evidence: number;
 }
 
 /**
  * Unknowns are the weights of the prior's modes (curves = mean + Σ z · mode, z unit normal before the target is seen), the terms of three
- * bends, and the weights of the target's modes. All patches tell of the bends, since all must obey one set of curves.
- * @param noise of a signal: standard deviation e0 ⊕ e1 · signal
- * @param black below these a signal says nothing (cutSignals.ts)
+ * bends, and what the target's patches share, from which their spectra follow anew in every round. All patches tell of the bends, since all must obey
+ * one set of curves.
  */
 export function fitSensors(
   prior: CurvePrior,
   target: TargetHypothesis,
   signals: readonly Triple[],
-  noise: readonly [e0: number, e1: number],
-  black: Triple,
-  rounds: number,
+  { noise, black, rounds, from }: SensorFitOptions,
 ): SensorFit {
   const modes = prior.modes.length;
   const bendsFrom = modes;
   const targetFrom = modes + 3 * BEND_TERMS;
-  const size = targetFrom + target.modes.length;
-  const factors = signals.map((signal, i) => noiseFactor(prior.mean, target.own[i], signal, noise, black));
+  const size = targetFrom + target.count;
+  let u: Float64Array = from !== null ? Float64Array.from(from) : new Float64Array(size);
+  let spectra = target.at(u.subarray(targetFrom));
   const range = [0, 1, 2].map((c) => rangeOf(signals.map((signal) => signal[c]).filter((x) => x >= black[c])));
   const bendsOf = (u: Float64Array): [Bend, Bend, Bend] => {
     const bend = (c: 0 | 1 | 2): Bend => ({
@@ -62,49 +76,50 @@ export function fitSensors(
   const sd = Float64Array.from({ length: size }, (_, k) =>
     k >= bendsFrom && k < targetFrom ? BEND_SD[(k - bendsFrom) % BEND_TERMS] : 1,
   );
-  let u: Float64Array = new Float64Array(size);
-  let factor: Float64Array = new Float64Array(0);
-  let evidence = 0;
   const rows = new Float64Array(3 * size);
   const white = new Float64Array(3 * size);
-  const spectrum = new Float64Array(COUNT);
   /** What the curves' modes see of each patch, when that does not change. */
   const responses =
-    target.modes.length > 0
+    target.count > 0
       ? null
-      : target.mean.map((r) => prior.modes.map((mode) => [seen(mode, 0, r), seen(mode, 1, r), seen(mode, 2, r)]));
-  for (let round = 0; round < rounds; round++) {
+      : spectra.mean.map((r) => prior.modes.map((mode) => [seen(mode, 0, r), seen(mode, 1, r), seen(mode, 2, r)]));
+  const calm = target.count > 0 && from === null ? CALM : [];
+  const move = (to: Float64Array): void => {
+    u = to;
+    if (target.count > 0) spectra = target.at(u.subarray(targetFrom));
+  };
+  let best: Visited | null = null;
+  let pace = 1;
+  for (let round = 0; round < calm.length + rounds; round++) {
+    let cost = 0;
     const bends = bendsOf(u);
     const curves = curvesOf(prior, u);
     const normal = new Float64Array(size * size);
     const right = new Float64Array(size);
-    evidence = 0;
+    let evidence = 0;
     for (let k = 0; k < size; k++) {
       normal[k * size + k] = 1 / (sd[k] * sd[k]);
       right[k] = -u[k] / (sd[k] * sd[k]);
-      evidence -= 0.5 * (u[k] / sd[k]) ** 2 + Math.log(sd[k]);
+      cost += 0.5 * (u[k] / sd[k]) ** 2;
+      evidence -= Math.log(sd[k]);
     }
     signals.forEach((signal, i) => {
-      spectrum.set(target.mean[i]);
-      for (let j = 0; j < target.modes.length; j++) {
-        const weight = u[targetFrom + j];
-        const mode = target.modes[j][i];
-        for (let l = 0; l < COUNT; l++) spectrum[l] += weight * mode[l];
-      }
+      const spectrum = spectra.mean[i];
       const straight = straightened(signal, bends);
-      const { L, logDeterminant } = factors[i];
+      const { L, logDeterminant } = noiseFactor(prior.mean, spectra.own[i], signal, noise, black, calm[round] ?? 1);
       const rest = forward(
         L,
         straight[0] - seen(curves, 0, spectrum),
         straight[1] - seen(curves, 1, spectrum),
         straight[2] - seen(curves, 2, spectrum),
       );
-      evidence -= logDeterminant + 0.5 * (rest[0] ** 2 + rest[1] ** 2 + rest[2] ** 2);
+      evidence -= logDeterminant;
+      cost += 0.5 * (rest[0] ** 2 + rest[1] ** 2 + rest[2] ** 2);
       rows.fill(0);
       for (let c = 0; c < 3; c++) {
         const row = c * size;
         for (let k = 0; k < modes; k++) rows[row + k] = responses?.[i][k][c] ?? seen(prior.modes[k], c, spectrum);
-        for (let j = 0; j < target.modes.length; j++) rows[row + targetFrom + j] = seen(curves, c, target.modes[j][i]);
+        for (let j = 0; j < target.count; j++) rows[row + targetFrom + j] = seen(curves, c, spectra.modes[j][i]);
         if (signal[c] < black[c]) continue;
         evidence += Math.log(straight[c] / signal[c]);
         const terms = bendTerms(signal[c], bends[c]);
@@ -120,13 +135,31 @@ export function fitSensors(
         for (let k = 0; k <= a; k++) normal[at + k] += r * white[k] + g * white[size + k] + b * white[2 * size + k];
       }
     });
-    factor = cholesky(normal, size);
+    const factor = cholesky(normal, size);
+    evidence -= cost;
     for (let k = 0; k < size; k++) evidence -= Math.log(factor[k * size + k]);
-    if (round === rounds - 1) break;
+    if (round >= calm.length) {
+      if (best === null || cost <= best.cost) best = { unknowns: u, factor, evidence, cost };
+      else if (cost > best.cost + UPHILL.allowed) {
+        const { unknowns: nearer } = best;
+        pace *= UPHILL.pace;
+        move(u.map((v, k) => nearer[k] + UPHILL.share * (v - nearer[k])));
+        continue;
+      }
+    }
     const step = solveCholesky(factor, size, right);
-    u = u.map((v, k) => v + step[k]);
+    const longest = step.subarray(targetFrom).reduce((most, v) => Math.max(most, Math.abs(v)), 0);
+    const share = Math.min(pace, LONGEST_STEP / longest);
+    if (round + 1 < calm.length + rounds) move(u.map((v, k) => v + (k < targetFrom ? pace : share) * step[k]));
   }
-  return { bends: bendsOf(u), curves: curvesOf(prior, u), factor, size, evidence };
+  const { unknowns, factor, evidence } = best!;
+  return { bends: bendsOf(unknowns), curves: curvesOf(prior, unknowns), factor, size, evidence, unknowns };
+}
+
+/** Where a fit has been. */
+interface Visited extends Pick<SensorFit, 'unknowns' | 'factor' | 'evidence'> {
+  /** Half of all squares: of misfits over their noise, and of unknowns. */
+  readonly cost: number;
 }
 
 function curvesOf(prior: CurvePrior, u: Float64Array): Float64Array {
@@ -149,13 +182,14 @@ export function seen(curves: Float64Array, c: number, reflectance: ArrayLike<num
   return sum;
 }
 
-/** Lower factor of a patch's 3 × 3 noise: the scan's own, and what is not known of this patch alone. */
+/** Lower factor of a patch's 3 × 3 noise: the scan's own, and what is not known of this patch alone. @param wider factor on it */
 function noiseFactor(
   curves: Float64Array,
   own: readonly Float64Array[],
   signal: Triple,
   [e0, e1]: readonly [number, number],
   black: Triple,
+  wider: number,
 ): { L: readonly number[]; logDeterminant: number } {
   const n = [0, 0, 0, 0, 0, 0, 0, 0, 0];
   for (let c = 0; c < 3; c++) n[4 * c] = signal[c] < black[c] ? 1 : e0 * e0 + (e1 * signal[c]) ** 2 + 1e-9;
@@ -163,7 +197,10 @@ function noiseFactor(
     const y = [seen(curves, 0, mode), seen(curves, 1, mode), seen(curves, 2, mode)];
     for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) n[3 * a + b] += y[a] * y[b];
   }
-  const L = cholesky(Float64Array.from(n), 3);
+  const L = cholesky(
+    Float64Array.from(n, (v) => v * wider * wider),
+    3,
+  );
   return { L: [...L], logDeterminant: Math.log(L[0]) + Math.log(L[4]) + Math.log(L[8]) };
 }
 
