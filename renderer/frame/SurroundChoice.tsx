@@ -1,11 +1,11 @@
 import { useId, useState } from 'react';
-import { SURROUNDS, type Surround, applySurround, rememberSurround, rememberedSurround } from './surround.ts';
+import { SURROUNDS, type Surround, applySurround, rememberSurround, shownSurround } from './surround.ts';
 
 const NAMES = { dark: 'dark', mid: 'middle grey', light: 'light' } as const;
 
 /** The grey around the scans. */
 export function SurroundChoice() {
-  const [surround, setSurround] = useState(rememberedSurround);
+  const [surround, setSurround] = useState(shownSurround);
   const id = useId();
   const choose = (chosen: Surround): void => {
     setSurround(chosen);

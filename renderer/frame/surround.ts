@@ -7,7 +7,9 @@ const NAME = 'wetline.surround';
 
 /** Mid, about L* 50 as ISO 3664 asks, unless the person chose otherwise. */
 export function rememberedSurround(): Surround {
-  return surroundIn(read(), document.cookie);
+  const stored = read();
+  // The window waits for either: each is kept by another process of the browser.
+  return surroundIn(stored, stored === null ? document.cookie : '');
 }
 
 /** @param stored what the window's own store holds; a start of the browser shell has another port and so an empty store. */
@@ -21,6 +23,11 @@ export function surroundIn(stored: string | null, cookies: string): Surround {
 
 export function applySurround(surround: Surround): void {
   document.documentElement.dataset.surround = surround;
+}
+
+/** The one that is shown. */
+export function shownSurround(): Surround {
+  return SURROUNDS.find((s) => s === document.documentElement.dataset.surround) ?? 'mid';
 }
 
 /** Both places: cookies outlive a change of port, the store works where a shell's own scheme has no cookies. */
