@@ -225,8 +225,9 @@ function nothingToTell(subject: Subject, spread: Spread, flags: readonly Flag[])
   ];
 }
 
-/** Fewer pixels than this have no shading of their own. */
+/** Fewer pixels than this, and a smaller share of all, have no shading of their own. */
 const LEAST_SHIFTED = 60;
+const LEAST_SHIFTED_SHARE = 0.1;
 
 function shadingOfShifted(
   sample: InkSample,
@@ -242,11 +243,12 @@ function shadingOfShifted(
     const i = indices[k];
     if (interior.data[i] !== 0 && ink.depthPx[i] >= shallowest + 1) kept[count++] = k;
   }
-  return shadingOver(smoothXyz, count < LEAST_SHIFTED ? order : kept.subarray(0, count), blocks, paperNoise);
+  const few = sample.narrow || count < Math.max(LEAST_SHIFTED, LEAST_SHIFTED_SHARE * order.length);
+  return shadingOver(smoothXyz, few ? order : kept.subarray(0, count), blocks, paperNoise);
 }
 
 function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array, pxPerMm: number): Uint8Array {
-  const marks = Uint8Array.from(sample.ink.mask.data);
+  const marks = sample.ink.mask.data.slice();
   if (sample.edges?.detail) markEdges(marks, sample.edges.detail, sample.ink, pxPerMm);
   const doubled = sample.crossings?.data;
   if (doubled) for (let i = 0; i < marks.length; i++) if (doubled[i] && marks[i]) marks[i] = INK_MARKS.doubleLayer;

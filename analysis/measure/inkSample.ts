@@ -49,6 +49,8 @@ export const SAMPLE_DEFAULTS = { alongMm: 0.15, swabMm: 0.29 } satisfies Require
 /** More clipped pixels than this among those that count taint the colour. */
 const CLIPPED_SHARE = 0.005;
 const FEW_PIXELS = 60;
+/** A smaller share of the counted pixels than this is not the same sample with its edge moved. */
+const LEAST_DEEPER = 0.1;
 
 type NoSample = { readonly flags: readonly Flag[] };
 
@@ -245,7 +247,7 @@ function deeper(indices: Int32Array, depthPx: Float32Array): Int32Array {
   const kept = new Int32Array(indices.length);
   let count = 0;
   for (const i of indices) if (depthPx[i] >= shallowest + 1) kept[count++] = i;
-  return count >= FEW_PIXELS ? kept.subarray(0, count) : indices;
+  return count >= Math.max(FEW_PIXELS, LEAST_DEEPER * indices.length) ? kept.subarray(0, count) : indices;
 }
 
 function gather(data: Float32Array, indices: Int32Array): Float32Array {

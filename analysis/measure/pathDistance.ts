@@ -35,14 +35,14 @@ export interface PathOptions {
   readonly floorDE?: number;
   /** The same of one whose blur was undone. @default 0.45 */
   readonly narrowDE?: number;
-  /** The path is followed this far beyond its densest colour, as a factor on depth. @default 1.12 */
+  /** The path is followed this far beyond its densest colour, as a factor on depth: another ink is often denser than all others (study/writing). @default 1.5 */
   readonly beyond?: number;
 }
 export const PATH_DEFAULTS = {
   limit: 3,
   floorDE: 0.2,
   narrowDE: 0.45,
-  beyond: 1.12,
+  beyond: 1.5,
 } satisfies Required<PathOptions>;
 
 /** A sample alone that spans this much of depth tells a path. */
