@@ -30,15 +30,28 @@ export function compileCalibration(calibration: Calibration): CompiledCalibratio
   };
 }
 
+/** Where linear signals are written: three a pixel and one a pixel long, whatever was in it before. */
+export interface LinearRoom {
+  readonly data: Float32Array;
+  readonly clipped: Uint8Array;
+}
+
+export function linearRoom(pixels: number): LinearRoom {
+  return { data: new Float32Array(3 * pixels), clipped: new Uint8Array(pixels) };
+}
+
 /** Curves, then the light's unevenness taken out by place on the bed; pixels with a channel at an end are marked. */
-export function linearise(raster: DeviceRaster, c: CompiledCalibration): LinearRaster {
+export function linearise(
+  raster: DeviceRaster,
+  c: CompiledCalibration,
+  room: LinearRoom = linearRoom(raster.widthPx * raster.heightPx),
+): LinearRaster {
   const { data, widthPx, heightPx, bits, dpi, originPx } = raster;
   const tables = bits === 8 ? c.tables8 : c.tables16;
   const top = bits === 8 ? 255 : 65535;
-  const out = new Float32Array(3 * widthPx * heightPx);
-  const clipped = new Uint8Array(widthPx * heightPx);
+  const { data: out, clipped } = room;
   const field = c.calibration.flatField;
-  const gain = new Float64Array(3 * widthPx);
+  const gain = new Float64Array(field === null ? 0 : 3 * widthPx);
   const pxMm = 25.4 / dpi;
   for (let y = 0; y < heightPx; y++) {
     const from = 3 * y * widthPx;
@@ -68,7 +81,7 @@ function throughTables(
     out[i] = red[r];
     out[i + 1] = green[g];
     out[i + 2] = blue[b];
-    if (r === 0 || g === 0 || b === 0 || r === top || g === top || b === top) clipped[px] = 1;
+    clipped[px] = r === 0 || g === 0 || b === 0 || r === top || g === top || b === top ? 1 : 0;
   }
 }
 

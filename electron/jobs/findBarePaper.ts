@@ -1,5 +1,5 @@
 /** The bare paper of one paper on one scan, gathered in cells while the scan streams by in bands. Runs in a worker. */
-import { type CompiledCalibration, linearise } from '../../analysis/calibrate/apply.ts';
+import { type CompiledCalibration, linearise, type LinearRoom, linearRoom } from '../../analysis/calibrate/apply.ts';
 import { printOnPaper } from '../../analysis/locate/besidePrint.ts';
 import { cellSizePx, everyRow, pageCells } from '../../analysis/locate/pageCells.ts';
 import { findPaper, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
@@ -15,10 +15,11 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   const calibration = compiled(task.calibration);
   const cellPx = cellSizePx(dpi);
   const cells: PageCell[] = [];
+  const room = linearRoom(task.boxPx[2] * Math.ceil(cellPx / everyRow(dpi)));
   for await (const band of scanBands(info, dpi, task.boxPx, cellPx)) {
     // A row of cells at a time: linear signals take twice the room of what was scanned.
     for (let top = 0; top + cellPx <= band.heightPx; top += cellPx) {
-      cells.push(...cellsOf(someRows(band, top, cellPx, calibration), cellPx, task));
+      cells.push(...cellsOf(someRows(band, top, cellPx, calibration, room), cellPx, task));
     }
   }
   const paper = findPaper(cells);
@@ -27,18 +28,22 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   return { paper, bare: paper && barePaperFromSurface(paper, calibration) };
 }
 
-/** Linear signals of one row of cells, of as many of its rows as are needed. */
-function someRows(band: DeviceRaster, top: number, cellPx: number, calibration: CompiledCalibration): LinearRaster {
+/** Linear signals of one row of cells, of as many of its rows as are needed; in the same room for each. */
+function someRows(
+  band: DeviceRaster,
+  top: number,
+  cellPx: number,
+  calibration: CompiledCalibration,
+  room: LinearRoom,
+): LinearRaster {
   const every = everyRow(band.dpi);
-  if (every === 1) return linearise(rowsOf(band, top, cellPx), calibration);
+  if (every === 1) return linearise(rowsOf(band, top, cellPx), calibration, room);
   const { widthPx } = band;
+  const { data, clipped } = room;
   const rows = Math.ceil(cellPx / every);
-  const data = new Float32Array(3 * widthPx * rows);
-  const clipped = new Uint8Array(widthPx * rows);
   for (let k = 0; k < rows; k++) {
-    const row = linearise(rowsOf(band, top + k * every, 1), calibration);
-    data.set(row.data, 3 * widthPx * k);
-    clipped.set(row.clipped, widthPx * k);
+    const row = { data: data.subarray(3 * widthPx * k), clipped: clipped.subarray(widthPx * k) };
+    linearise(rowsOf(band, top + k * every, 1), calibration, row);
   }
   const originPx = [band.originPx[0], band.originPx[1] + top] as const;
   return { data, clipped, widthPx, heightPx: rows, dpi: band.dpi, originPx };

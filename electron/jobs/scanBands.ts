@@ -1,5 +1,5 @@
 /** A part of a scan from top to bottom, a band at a time: whole pages pass through little memory. */
-import { type CompiledCalibration, linearise } from '../../analysis/calibrate/apply.ts';
+import { type CompiledCalibration, linearise, linearRoom } from '../../analysis/calibrate/apply.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { damaged } from '../scans/refusals.ts';
@@ -51,13 +51,10 @@ export async function linearBox(
   calibration: CompiledCalibration,
 ): Promise<LinearRaster> {
   const [left, top, widthPx, heightPx] = boxPx;
-  const data = new Float32Array(3 * widthPx * heightPx);
-  const clipped = new Uint8Array(widthPx * heightPx);
+  const { data, clipped } = linearRoom(widthPx * heightPx);
   for await (const band of scanBands(info, dpi, boxPx)) {
-    const part = linearise(band, calibration);
     const from = (band.originPx[1] - top) * widthPx;
-    data.set(part.data, 3 * from);
-    clipped.set(part.clipped, from);
+    linearise(band, calibration, { data: data.subarray(3 * from), clipped: clipped.subarray(from) });
   }
   return { data, widthPx, heightPx, dpi, originPx: [left, top], clipped };
 }
