@@ -56,6 +56,10 @@ export function filmPage(all: readonly FilmRows[], first: number): string {
     'Aimed at, median / 90th: spectra, three papers 0.6 / 1.6 (lobes) and 0.6 / 1.8 (real dyes); one sheet 0.8 / 2.0 and 0.8 / 2.6; Lab alone 0.9 / 2.0 and 0.9 / 2.7;',
     'pigments 1.8 at the 90th; tone and shading.dL 0.7 at the 90th; bare paper 0.4; k 0.92 to 0.98; better on 0.9 of inks.',
     '',
+    ...aimsHeld(
+      outcomes,
+      all.flatMap((one) => one.recipe),
+    ),
     '## All',
     '',
     ...HEAD,
@@ -153,6 +157,54 @@ export function filmPage(all: readonly FilmRows[], first: number): string {
   ].join('\n');
 }
 
+/** Colour's aims, median and 90th percentile; null: none. */
+const AIMS: readonly (readonly [Outcome['ink'], (typeof KNOWN)[number], 1 | 3, number | null, number])[] = [
+  ['lobes', 'spectra', 3, 0.6, 1.6],
+  ['lobes', 'spectra', 1, 0.8, 2],
+  ['lobes', 'lab', 3, 0.9, 2],
+  ['real dyes', 'spectra', 3, 0.6, 1.8],
+  ['real dyes', 'spectra', 1, 0.8, 2.6],
+  ['real dyes', 'lab', 3, 0.9, 2.7],
+  ['pigments', 'spectra', 3, null, 1.8],
+];
+
+function aimsHeld(outcomes: readonly Outcome[], recipe: readonly Outcome[]): string[] {
+  const worlds: readonly (readonly Outcome[])[] = [
+    outcomes.filter((o) => o.world.scanner === 'ordinary'),
+    outcomes.filter((o) => o.world.scanner === 'drawn'),
+    recipe.filter((o) => o.world.scanner === 'ordinary'),
+    recipe.filter((o) => o.world.scanner === 'recipe'),
+  ];
+  const cell = (own: readonly Outcome[], median: number | null, ninetieth: number): string => {
+    if (own.length === 0) return '–';
+    const film = own.flatMap((o) => o.film.errors);
+    const map = own.flatMap((o) => o.map.errors);
+    const [half, most] = [quantile(film, 0.5), quantile(film, 0.9)];
+    const holds = half <= (median ?? Infinity) && most <= ninetieth;
+    return `${half.toFixed(2)} / ${most.toFixed(2)} ${holds ? '**holds**' : 'short'} (map ${quantile(map, 0.5).toFixed(1)} / ${quantile(map, 0.9).toFixed(1)})`;
+  };
+  return [
+    '## Which aims hold in which world',
+    '',
+    'Colour by the film, median / 90th percentile. The aims were set where the map missed by 1.1 / 2.8.',
+    '',
+    '| ink | aim | seven doses, ordinary scanners | seven doses, drawn scanners | graded swabs, ordinary scanners | graded swabs, the recipe’s scanners |',
+    '| --- | --- | --- | --- | --- | --- |',
+    ...AIMS.map(([ink, known, papers, median, ninetieth]) => {
+      const cells = worlds.map((own) =>
+        cell(
+          own.filter((o) => o.ink === ink && o.known === known && o.papers === papers),
+          median,
+          ninetieth,
+        ),
+      );
+      const what = `${ink}, ${WORDS[known]}, ${papers === 3 ? 'three papers' : 'one sheet'}`;
+      return `| ${what} | ${median?.toFixed(1) ?? '–'} / ${ninetieth.toFixed(1)} | ${cells.join(' | ')} |`;
+    }),
+    '',
+  ];
+}
+
 /** Three papers' colours hold those of a yellow paper, which are the hardest; what more papers bring shows where the same colours are asked after. */
 function whitePaper(dyed: readonly Outcome[]): string[] {
   const line = (ink: string, known: (typeof KNOWN)[number]): string => {
@@ -226,7 +278,7 @@ function endOf(outcomes: readonly Outcome[], worlds: readonly FilmWorld[]): stri
     `Of ${outcomes.length} fits ${refused.length} do not fit, and the map is told; the map is then nearer in ` +
       `${refused.filter((o) => mean(o.map.errors) < mean(o.film.errors)).length}. Of ${dyes.length} targets of three dyes known by Lab alone ` +
       `${found.length} are found out with their kind of print, of ${worlds.length - dyes.length} of five pigments ` +
-      `${worlds.filter(({ target, sensors: { lab } }) => target === 'colorants' && lab.target === 'varied').length}.`,
+      `${worlds.filter(({ target, sensors: { lab } }) => target === 'colorants' && ['inks', 'varied'].includes(lab.target)).length}.`,
     '',
     `A fit takes ${ms(3)} ms of processor with three papers, ${ms(1)} ms with one; a target’s sensors ${sensors('spectra')} ms with spectra known, ${sensors('lab')} ms with`,
     'Lab alone (medians, on the machine of the day).',
