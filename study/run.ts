@@ -1,5 +1,5 @@
 /**
- * `npm run study TOPIC [seeds] [first]`: figures over many seeds, written into docs/study/. Topics: accuracy, calibration, drift, edges, elsewhere, faults,
+ * `npm run study TOPIC [seeds] [first]`: figures over many seeds, written into docs/study/. Topics: accuracy, calibration, drift, dyes-of-writing, edges, elsewhere, faults,
  * film, locate, opacity, page-kinds, sheets (scanners and coverage), show-through, strip, teach, writing; without one, all. `first` begins where nobody has
  * looked yet. Minutes to an hour; run before a claim about accuracy, never as part of the tests.
  */
@@ -13,6 +13,7 @@ import { accuracyPage } from './accuracyPage.ts';
 import { calibrationStudy } from './calibration.ts';
 import { coveragePage } from './coveragePage.ts';
 import { driftPage } from './drift.ts';
+import { dyesOfWritingPage } from './dyesOfWriting.ts';
 import { edgesPage, edgeStudyRows, type StudyRow } from './edges/edgesStudy.ts';
 import { elsewherePage } from './elsewhere.ts';
 import { filmStudy } from './film.ts';
@@ -72,6 +73,8 @@ if (rowsOf) {
     await write('edges.md', edgesPage(await sharedOut<StudyRow>('edges-rows', seeds), firstSeed, seeds));
   }
   if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200), firstSeed));
+  if (topic === 'dyes-of-writing' || topic === 'all')
+    await write('dyes-of-writing.md', dyesOfWritingPage(Number(count ?? 60), firstSeed));
   if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(firstSeed, Number(count ?? 60)));
   if (topic === 'sheets' || topic === 'all') {
     const seeds = Number(count ?? 13);

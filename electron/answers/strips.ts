@@ -90,7 +90,7 @@ export async function dyesOverRegion(
     calibration,
     boxPx: other.boxPx,
     ...(sameCalibration
-      ? { dyes: dyesOf(strip), toldBy: 'channels' as const }
+      ? { dyes: dyesOf(strip), toldBy: strip.law === 'layer' ? ('layer' as const) : ('channels' as const) }
       : { dyes: dyesByColour(strip), toldBy: 'colours' as const }),
     marks: marks.data,
     haloMm,

@@ -30,6 +30,7 @@ function strip(): StripMeasure {
   return {
     id: 'run',
     travel: 'up',
+    law: 'densities',
     quantities: APEX_MM.flatMap((_, i): Quantity[] => [
       quantity('bandPosition', [0.3, 0.7][i], '1', 0.002, { band: i + 1 }),
       quantity('bandColour', COLOURS[i], 'Lab', [0.5, 0.5, 0.5], { band: i + 1, flags: i === 1 ? ['overlapped'] : [] }),

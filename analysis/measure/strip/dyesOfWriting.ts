@@ -10,6 +10,7 @@ import { distanceToInside, distanceToOutside } from '../../raster/distance.ts';
 import { fitSurface, surfaceAt } from '../../raster/lowOrderSurface.ts';
 import type { LinearRaster } from '../../raster/raster.ts';
 import { triple } from '../../triple.ts';
+import { DENSITIES_ADD, densitiesOf, layerAdds, type Addition } from './addition.ts';
 import type { Heights } from './bands.ts';
 import { amountsOf, type Dye, unmix } from './unmix.ts';
 
@@ -21,9 +22,9 @@ export interface WritingInput {
   readonly dyes: readonly Dye[];
   /**
    * How the dyes are told: by the scanner's channels (`dyesOf`) where strip and writing came through one calibration, since dyes add most
-   * nearly there; else by their colours (`dyesByColour`).
+   * nearly there, by densities or, where the strip's own bands say so (`law`), as in a layer; else by their colours (`dyesByColour`).
    */
-  readonly toldBy: 'channels' | 'colours';
+  readonly toldBy: 'channels' | 'layer' | 'colours';
   /** Where the ring ends, mm from the strokes' edges; null: no halo was seen, and the usual width is looked at. */
   readonly haloMm: number | null;
 }
@@ -90,6 +91,8 @@ export function dyesOfWriting(input: WritingInput): WritingDyes | null {
   if (levelled === null) return null;
   const { ratio, paper, paperU } = levelled;
   const densityOf = densityBy(input.toldBy, paper, calibration);
+  const addition = input.toldBy === 'layer' ? layerAdds(paper) : DENSITIES_ADD;
+  const dyes = input.dyes.map((dye) => asAdded(dye, addition));
   // The edge lies half a pixel nearer than the nearest pixel's centre.
   const edgePx = Math.max(1, EDGE_MM / pxMm);
   const ringPx = (input.haloMm ?? USUAL_RING_MM) / pxMm + 0.5;
@@ -113,8 +116,10 @@ export function dyesOfWriting(input: WritingInput): WritingDyes | null {
       ),
     );
     const density = densityOf(over);
-    const { amounts, u, misfit } = unmix(input.dyes, density, [paperU, paperU, paperU]);
-    const brought = amounts.map((amount, j) => amount * summed(input.dyes[j].density));
+    const added = asAdded({ density, u: [paperU, paperU, paperU] }, addition);
+    const { amounts, u, misfit } = unmix(dyes, added.density, added.u);
+    const alone = (amount: number, j: number): Heights => triple((c) => amount * dyes[j].density[c]);
+    const brought = amounts.map((amount, j) => summed(densitiesOf(addition, alone(amount, j))));
     const whole = brought.reduce((a, b) => a + b, 0);
     return [
       {
@@ -129,14 +134,14 @@ export function dyesOfWriting(input: WritingInput): WritingDyes | null {
       },
     ];
   });
-  return zones.length === 0 ? null : { zones, map: mapOf(input, ratio, densityOf, paperU) };
+  return zones.length === 0 ? null : { zones, map: mapOf(signal, dyes, addition, ratio, densityOf, paperU) };
 }
 
 /** Signal over paper → density, one a channel or cone signal. */
 type DensityOf = (over: Heights) => Heights;
 
 function densityBy(toldBy: WritingInput['toldBy'], paper: Xyz, calibration: CompiledCalibration): DensityOf {
-  if (toldBy === 'channels') return (over) => triple((c) => -Math.log10(Math.max(LEAST_SIGNAL, over[c])));
+  if (toldBy !== 'colours') return (over) => triple((c) => -Math.log10(Math.max(LEAST_SIGNAL, over[c])));
   const cones = (over: Heights): Xyz =>
     coneSignals(
       signalToXyz(
@@ -148,6 +153,14 @@ function densityBy(toldBy: WritingInput['toldBy'], paper: Xyz, calibration: Comp
   return (over) => {
     const own = cones(over);
     return triple((c) => -Math.log10(Math.max(LEAST_SIGNAL, own[c]) / Math.max(LEAST_SIGNAL, bare[c])));
+  };
+}
+
+/** What adds by that law, and its uncertainty. */
+function asAdded({ density, u }: Dye, addition: Addition): Dye {
+  return {
+    density: triple((c) => addition.amountOf(c, density[c])),
+    u: triple((c) => u[c] * addition.slopeAt(c, density[c])),
   };
 }
 
@@ -214,7 +227,9 @@ function overPaper(
 }
 
 function mapOf(
-  { signal, dyes }: Pick<WritingInput, 'signal' | 'dyes'>,
+  signal: LinearRaster,
+  dyes: readonly Dye[],
+  addition: Addition,
   ratio: Float32Array,
   densityOf: DensityOf,
   paperU: number,
@@ -236,7 +251,8 @@ function mapOf(
   for (let i = 0; i < columns * rows; i++) {
     const density = densityOf([means[3 * i], means[3 * i + 1], means[3 * i + 2]]);
     if (summed(density) < 3 * FAINT) continue;
-    amountsOf(dyes, density, noise).forEach((amount, j) => {
+    const added = asAdded({ density, u: noise }, addition);
+    amountsOf(dyes, added.density, added.u).forEach((amount, j) => {
       amounts[j][i] = amount;
     });
   }

@@ -116,6 +116,8 @@ export interface StripMeasure {
   readonly quantities: readonly Quantity[];
   readonly profile: StripProfileView;
   readonly bands: readonly Band[];
+  /** How its dyes add where they lie over each other (addition.ts). */
+  readonly law: 'densities' | 'layer';
   readonly originRetained: Told | null;
   /** Origin to front, mm. */
   readonly frontDistance: Told | null;
