@@ -160,9 +160,17 @@ describe('the odd one out', () => {
 
   test('sheen, which leaves the path too, is not taken for another ink', () => {
     const [ef, m, b] = nibs(21, 0);
-    const shining = { ...m, colours: m.colours.map((k) => ({ ...k, xyz: triple((c) => k.xyz[c] + 0.009 * (2 - c)) })) };
-    expect(flagged([ef, shining, b])).toEqual([false, true, false]);
-    expect(flagged([ef, { ...shining, sheen: 0.5 }, b])).toEqual([false, false, false]);
+    const by = (share: number) => ({
+      ...m,
+      sheen: share,
+      colours: m.colours.map((k) => ({ ...k, xyz: triple((c) => k.xyz[c] + 0.009 * (2 - c)) })),
+    });
+    const graded = sample(21, 'graded', [0.3, 0.5, 0.8, 1.2, 1.8, 2.6]);
+    const [, without] = pathDistances([ef, by(0), b, graded], nominalCalibration);
+    const [, shining] = pathDistances([ef, by(0.5), b, graded], nominalCalibration);
+    expect(without.flags).toContain('another-ink');
+    expect(shining.flags).not.toContain('another-ink');
+    expect(shining.value).toBeCloseTo(Number(without.value), 9);
   });
 
   test('u grows where the others scatter', () => {
