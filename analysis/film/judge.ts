@@ -2,7 +2,7 @@
  * Whether a film fit may be believed. What a caller needs of analysis/film, in the order of use:
  *
  * - a patch's measured spectrum on the grid (grid.ts `onGrid`), no doubt, or `spectrumFromLab` (patchSpectra.ts) → `estimateSensors` (sensors.ts), once
- *   a target: with Lab alone it finds out itself whether three dyes in tone or in dots made the target;
+ *   a target: with Lab alone it finds out itself whether three dyes in tone or in dots, or five inks and a black, made the target;
  * - `straightened` (bend.ts): every signal of the scan, bare paper too, before anything else is done with it;
  * - `fitFilm` (fitFilm.ts), or `fitSoundRegions` (soundRegions.ts), which leaves out regions of another ink and says which;
  * - `judgeFit` (here); `filmColour`, `differenceDoubt` (filmColour.ts); `doseCurve`, `nearestDose` (doseCurve.ts);

@@ -30,7 +30,7 @@ export interface TargetSpectra {
   readonly own: readonly (readonly Float64Array[])[];
 }
 
-export interface PrintedTarget {
+interface PrintedTarget {
   /** How many doubts all patches share. */
   readonly count: number;
   /** The spectra, and how they go on from there. What it gave before is overwritten. */

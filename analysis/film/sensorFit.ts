@@ -27,7 +27,7 @@ export interface TargetHypothesis {
   readonly at: (z: Float64Array) => TargetSpectra;
 }
 
-export interface SensorFitOptions {
+interface SensorFitOptions {
   /** Of a signal: standard deviation e0 ⊕ e1 · signal. */
   readonly noise: readonly [e0: number, e1: number];
   /** Below these a signal says nothing (cutSignals.ts). */

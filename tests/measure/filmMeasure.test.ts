@@ -252,7 +252,8 @@ describe('told by the map, and why', () => {
   test('samples of two inks by halves are no one film', () => {
     const mixed = [...page(0), ...page(0, { ink: red }).map((sample) => ({ ...sample, id: `other-${sample.id}` }))];
     const measured = measureFilm(filmBench(world, blue, papers, mixed).input);
-    expect(flagsOf(measured, 'inkColour', 'swab0')).toEqual(['film-misfit']);
+    // Whether the search comes to rest on the way between two inks is chance; that the fit is refused is not.
+    expect(flagsOf(measured, 'inkColour', 'swab0').join()).toMatch(/^film-(misfit|not-converged)$/);
     expect(flagsOf(measured, 'fitQuality', ...measured.inks[0].regions)).toContain('film-misfit');
     expect(measured.findings.every(({ byMap }) => byMap === undefined)).toBe(true);
   });
