@@ -63,7 +63,7 @@ function stoppedAheadMm({ brown, halves }: Mark, binMm: number): number {
 }
 
 /** Less is the chance of a pale line. */
-const LEAST_ONE_SIDED_MM = 0.12;
+const LEAST_ONE_SIDED_MM = 0.3;
 const MOST_AHEAD_MM = 0.3;
 
 /**
