@@ -233,8 +233,9 @@ function recipeRows(recipe: readonly Outcome[]): string[] {
     '## Where the aims were set',
     '',
     'Lobes and swabs drawn by the ranges of the recipe that the aims come from, by this study’s own code and seeds (study/recipeWorlds.ts). Each paper (white, yellow, cream) bears one graded',
-    `swab, cut in twelve strips, and two even ones; the densest dose is about ${RECIPE_DOSE} (absorption × thickness). Scanners are the ordinary ones, where the map misses by about what it did where`,
-    'the aims were set (1.1 / 2.8), and others by the recipe’s own ranges, some with bands of 14 nm before a tube of lines, which map and film see less by.',
+    `swab, cut in twelve strips, and two even ones; the densest dose is about ${RECIPE_DOSE} (absorption × thickness). Scanners are the ordinary ones, and others by the recipe’s own ranges, some with`,
+    'bands of 14 nm before a tube of lines. These lobes are narrower than the lobes above, and the map misses them by more than it did where the aims were set (1.1 / 2.8): the world',
+    'nearest to that one is the first of the table above, seven doses before ordinary scanners.',
     '',
     ...HEAD,
     ...(['ordinary', 'recipe'] as const).flatMap((scanner) =>

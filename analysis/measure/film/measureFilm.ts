@@ -94,7 +94,9 @@ function barTellers(
   const [film] = all
     .flatMap((told) => (whyNotBelieved(told.film) === null ? [told.film] : []))
     .toSorted((a, b) => b.doses.length - a.doses.length);
-  return film === undefined || bars.length === 0 ? [] : [barTeller(film, bars, papers, sensors, flagsOn(film, null, by))];
+  return film === undefined || bars.length === 0
+    ? []
+    : [barTeller(film, bars, papers, sensors, flagsOn(film, null, by))];
 }
 
 /** Fewer papers, and what is left foretells none. */
