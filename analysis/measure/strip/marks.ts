@@ -39,16 +39,18 @@ export function marksIn(rest: Float64Array, bins: number, binMm: number, longest
     while (from > 0 && grey[from - 1] > foot) from--;
     let to = crest + 1;
     while (to < bins && grey[to] > foot) to++;
-    if ((to - from) * binMm <= longestMm)
+    if ((to - from) * binMm <= longestMm) {
+      const off = parabolaTop(grey, crest);
       found.push({
         from: Math.max(0, from - FOOT_BINS),
         to: Math.min(bins, to + FOOT_BINS),
         centre: centroid(grey, from, to),
-        crest: crest + parabolaTop(grey, crest),
+        crest: crest + off,
         strength: grey[crest],
-        halves: [halfWidth(grey, crest, -1), halfWidth(grey, crest, 1)],
+        halves: [halfWidth(grey, crest, -1) + off, halfWidth(grey, crest, 1) - off],
         brown: sumOf(rest, 2 * bins, from, to) > BROWN * sumOf(rest, 0, from, to),
       });
+    }
     i = to;
   }
   return found;

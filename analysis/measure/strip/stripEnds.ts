@@ -54,16 +54,16 @@ export function findFront(lines: Lines, originMm: number | null): FoundEnd | nul
 
 /**
  * A tideline rises slowly behind the place where the liquid stopped and ends steeply at it. Where it wanders across the strip its mean over the
- * width is darkest behind that place, and the more so the more one-sided it is: 0.7 of what the two half-widths differ by, within 0.1 mm for
- * deviations of 0.5 to 1 mm behind, 0.25 to 0.4 mm ahead and a wander of 0.15 to 0.3 mm (by convolving them).
+ * width is darkest behind that place, and the more so the more one-sided it is: about 1.25 times what the two half-widths differ by, for
+ * deviations of 0.7 mm behind and 0.25 mm ahead and a wander of 0.3 mm (by convolving them).
  */
 function stoppedAheadMm({ brown, halves }: Mark, binMm: number): number {
   const oneSidedMm = (halves[0] - halves[1]) * binMm;
-  return brown && oneSidedMm > LEAST_ONE_SIDED_MM ? Math.min(MOST_AHEAD_MM, 0.7 * oneSidedMm) : 0;
+  return brown && oneSidedMm > LEAST_ONE_SIDED_MM ? Math.min(MOST_AHEAD_MM, 1.25 * oneSidedMm) : 0;
 }
 
 /** Less is the chance of a pale line. */
-const LEAST_ONE_SIDED_MM = 0.3;
+const LEAST_ONE_SIDED_MM = 0.15;
 const MOST_AHEAD_MM = 0.3;
 
 /**
