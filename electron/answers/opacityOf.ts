@@ -231,7 +231,7 @@ function prediction(
   const { lab, u } = foretold;
   const shown = pen.samples.find(({ region }) => (from === null ? known.regions.includes(region) : region === from));
   const steps = shown ? rendered(known, shown, ground) : null;
-  const flags = passedOn(pen, known);
+  const flags = error === null ? ([...passedOn(pen, known), 'not-checked'] as const) : passedOn(pen, known);
   return {
     pen: pen.key,
     paper,
@@ -241,7 +241,8 @@ function prediction(
     adapted: against(lab, ground),
     name: isccNbsName(lab),
     by: known.by,
-    flags: groundFlags(ground, error === null ? [...flags, 'not-checked'] : flags),
+    // A colour that a person picked is no sheet: nothing glows in it.
+    flags: paper === null ? [...flags] : groundFlags(ground, flags),
     leftOutError: error,
     rendering: shown && steps ? { region: shown.region, from: steps.from.map(plain), to: steps.to.map(plain) } : null,
   };
