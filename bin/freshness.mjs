@@ -9,6 +9,12 @@ const SOURCES = {
   host: ['electron', 'analysis', 'vite.host.config.ts', 'bin/build.mjs', 'package-lock.json'],
 };
 
+/** What somebody starts of each: without one of them a part is as good as missing. */
+const ENTRIES = {
+  window: ['index.html'],
+  host: ['start.js', 'cli.js', 'window.js', 'jobs-worker.js', 'jobs-process.js', 'view-worker.js'],
+};
+
 /**
  * Names, sizes and times of all that a part is made from, as one short text; null when the sources are not there (a
  * packaged program).
@@ -43,7 +49,7 @@ function stampFile(root, part) {
 export function stateOf(root, part) {
   let built;
   try {
-    statSync(join(root, 'dist', part, part === 'window' ? 'index.html' : 'start.js'));
+    for (const entry of ENTRIES[part]) statSync(join(root, 'dist', part, entry));
     built = readFileSync(stampFile(root, part), 'utf8');
   } catch {
     return 'missing';

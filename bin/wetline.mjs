@@ -9,21 +9,21 @@ import { freshen } from './freshen.mjs';
 
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 
-/** @returns {Promise<string>} the file to run */
+/** @returns {Promise<{ main: (argv: string[]) => Promise<number> }>} */
 async function host() {
   const source = new URL('../electron/cli.ts', import.meta.url).href;
   try {
     if (!process.argv.includes('--debug')) {
       await freshen(ROOT, 'host');
-      return pathToFileURL(join(ROOT, 'dist', 'host', 'cli.js')).href;
+      return await import(pathToFileURL(join(ROOT, 'dist', 'host', 'cli.js')).href);
     }
   } catch {
-    // A folder that may not be written, or an installation without what builds: no matter to whoever wants to measure.
+    // A folder that may not be written, an installation without what builds, a build that was harmed: no matter to whoever wants to measure.
   }
   const { register } = await import('tsx/esm/api');
   register();
-  return source;
+  return await import(source);
 }
 
-const { main } = await import(await host());
+const { main } = await host();
 process.exitCode = await main(process.argv.slice(2));

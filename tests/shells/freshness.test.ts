@@ -34,9 +34,11 @@ test('missing, then fresh, then older than a source that was changed, added or r
     for (const part of ['window', 'host']) put('vite.' + part + '.config.ts', '1');
     tell();
     put('dist/window/index.html', '');
-    put('dist/host/start.js', '');
+    for (const entry of ['start', 'window', 'jobs-worker', 'jobs-process', 'view-worker']) put('dist/host/' + entry + '.js', '');
     tell();
     built('window', 'host');
+    tell();
+    put('dist/host/cli.js', '');
     tell();
     put('electron/a/b.ts', '12');
     tell();
@@ -54,6 +56,7 @@ test('missing, then fresh, then older than a source that was changed, added or r
   expect(states).toEqual([
     'missing missing',
     'missing missing',
+    'fresh missing',
     'fresh fresh',
     'fresh old',
     'fresh old',
