@@ -23,10 +23,12 @@ const EYES = {
 /** Papers darker than this are taken for paler ones of the same hue behind a grey veil: the known classes of paper end about here. */
 const DARKEST = 0.25;
 const VEILED = 0.45;
+/** L* of the darkest: from nothing at all no reflectance can be told, and no eye tells this from it. */
+const BLACKEST = 0.01;
 
-/** @param lab under D50, of bare paper, or of any ground that looks like one @returns a reflectance of exactly this colour */
-export function groundOfLab(lab: LabValue): Ground {
-  const xyz = labToXyz(labD50(...lab));
+/** @param lab under D50, of bare paper, or of any ground that looks like one @returns a reflectance of exactly this colour, or of the blackest */
+export function groundOfLab([lightness, a, b]: LabValue): Ground {
+  const xyz = labToXyz(labD50(Math.max(BLACKEST, lightness), a, b));
   const veil = xyz[1] < DARKEST ? xyz[1] / VEILED : 1;
   const { log, doubts } = groundEstimate(
     [xyz[0] / D50[0] / veil, xyz[1] / D50[1] / veil, xyz[2] / D50[2] / veil],

@@ -49,6 +49,18 @@ describe('a ground by its colour', () => {
     expect(Math.max(...reflectance)).toBeLessThanOrEqual(1.05);
   });
 
+  test('one that sends back nothing is taken for all but black, whatever hue is asked for', () => {
+    for (const ab of [
+      [0, 0],
+      [60, -60],
+    ] as const) {
+      const { reflectance } = groundOfLab([0, ...ab]);
+      const [lightness] = xyzToLab(xyzOnGrid(reflectance));
+      expect(lightness).toBeLessThan(0.1);
+      expect(Math.min(...reflectance)).toBeGreaterThan(0);
+    }
+  });
+
   test('a flat one is as light at every wavelength', () => {
     expect(xyzOnGrid(flatGround(0.89).reflectance)[1]).toBeCloseTo(0.89, 9);
   });
