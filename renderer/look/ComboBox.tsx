@@ -31,7 +31,8 @@ export function ComboBox({
       className="field"
       allowsCustomValue
       menuTrigger="focus"
-      items={suggestions.filter((s) => s.name.toLowerCase().includes(value.toLowerCase()))}
+      // Typing narrows them; who opens the list sees all of them, whatever stands in the field.
+      defaultItems={suggestions}
       inputValue={value}
       onInputChange={onChange}
       onSelectionChange={(key) => {

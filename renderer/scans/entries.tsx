@@ -14,13 +14,15 @@ interface EntryProps {
   readonly note?: string;
 }
 
-/** Starts anew when the value changes from elsewhere (undo, another window). */
-export function TextEntry(props: EntryProps) {
-  return <OneTextEntry key={props.value} {...props} />;
+/** What is typed; it starts anew when the value changes, from here or elsewhere (undo, another window), and the field keeps the focus. */
+function useTyped(value: string): [text: string, setText: (text: string) => void] {
+  const [typed, setTyped] = useState({ text: value, of: value });
+  if (typed.of !== value) setTyped({ text: value, of: value });
+  return [typed.of === value ? typed.text : value, (text) => setTyped({ text, of: value })];
 }
 
-function OneTextEntry({ label, value, onSave, check, note }: EntryProps) {
-  const [text, setText] = useState(value);
+export function TextEntry({ label, value, onSave, check, note }: EntryProps) {
+  const [text, setText] = useTyped(value);
   const problem = text === value ? null : (check?.(text) ?? null);
   const done = (): void => {
     if (text.trim() !== value && problem === null) onSave(text.trim());
@@ -49,12 +51,8 @@ interface ComboEntryProps extends Omit<EntryProps, 'check'> {
   readonly suggestions: readonly Choice[];
 }
 
-export function ComboEntry(props: ComboEntryProps) {
-  return <OneComboEntry key={props.value} {...props} />;
-}
-
-function OneComboEntry({ label, value, onSave, suggestions, note }: ComboEntryProps) {
-  const [text, setText] = useState(value);
+export function ComboEntry({ label, value, onSave, suggestions, note }: ComboEntryProps) {
+  const [text, setText] = useTyped(value);
   return (
     <ComboBox
       label={label}

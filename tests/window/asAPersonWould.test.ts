@@ -89,7 +89,13 @@ test('a box is drawn with the mouse, typed and named; one off the scan is refuse
   const form = page.getByRole('region', { name: /^Region/ });
   await form.waitFor();
   await form.getByRole('combobox', { name: 'Nib' }).fill('B');
-  await form.getByRole('combobox', { name: 'Nib' }).press('Tab');
+  await form.getByRole('combobox', { name: 'Nib' }).press('Enter');
+  await page.getByRole('button', { name: /^Undo set the nib/ }).waitFor();
+  // Whoever types goes on from there, and the list tells every nib, not only the one that stands in the field.
+  expect(await page.evaluate(() => document.activeElement?.getAttribute('role'))).toBe('combobox');
+  await form.getByRole('button', { name: 'Known: Nib' }).click();
+  await page.getByRole('option', { name: 'EF' }).waitFor();
+  await page.keyboard.press('Escape');
   await form.getByRole('textbox', { name: 'Name' }).fill('broad');
   await form.getByRole('textbox', { name: 'Name' }).press('Enter');
   await region('broad').waitFor();
