@@ -64,5 +64,5 @@ function inWords(error: unknown): string {
   const known = [UsageError, SheetError, JobError, ScanError, OutputError];
   if (known.some((kind) => error instanceof kind) && error instanceof Error) return error.message;
   const what = error instanceof Error ? error.message : String(error);
-  return `unexpected: ${what}. This is a defect of the program; --debug tells where.`;
+  return `unexpected: ${what.replace(/\.$/, '')}. This is a defect of the program; --debug tells where.`;
 }

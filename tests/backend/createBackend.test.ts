@@ -125,7 +125,7 @@ describe('what went wrong, with a status that fits', () => {
   });
 
   test('what nobody foresaw is a defect, said as such and told to whoever keeps the log', async () => {
-    const fault = new TypeError('x is not a function');
+    const fault = new TypeError('x is not a function.');
     const told: unknown[] = [];
     const library = new Proxy(bench.host.library, {
       get: (target, name) => {

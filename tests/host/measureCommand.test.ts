@@ -262,7 +262,7 @@ describe('measure', () => {
   });
 
   test('a defect of the program is called one', async () => {
-    vi.mocked(measureSheet).mockRejectedValue(new TypeError('x is undefined'));
+    vi.mocked(measureSheet).mockRejectedValue(new TypeError('x is undefined.'));
     const { code, err } = await listen(['measure', bench.path()]);
     expect(code).toBe(2);
     expect(err).toBe('wetline: unexpected: x is undefined. This is a defect of the program; --debug tells where.\n');
