@@ -72,7 +72,10 @@ export function problemOf(error: unknown): {
   const what = error instanceof Error ? error.message : String(error);
   return {
     status: 500,
-    problem: { code: 'unexpected', message: `Unexpected: ${what.replace(/\.$/, '')}. This is a defect of the program.` },
+    problem: {
+      code: 'unexpected',
+      message: `Unexpected: ${what.replace(/\.$/, '')}. This is a defect of the program.`,
+    },
     defect: true,
   };
 }
