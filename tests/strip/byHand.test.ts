@@ -49,6 +49,19 @@ describe('taken away', () => {
     expect(Math.abs(shares(less)[0] - (100 * left[0]) / whole)).toBeLessThan(1.5);
   });
 
+  test('with every band gone, nothing is told of what stayed at the origin', () => {
+    const none = measured(
+      strip,
+      places(plain).map((rF) => ({ says: 'none', rF })),
+    );
+    expect(none.bands).toHaveLength(0);
+    expect(none.originRetained).toBeNull();
+    for (const { value, flags } of none.quantities) {
+      expect(value).toBeNull();
+      expect(flags).toContain('no-bands');
+    }
+  });
+
   test('a place where no band is changes nothing but the flag', () => {
     const free = [0.02, 0.25, 0.5, 0.75, 0.98].find((rF) => places(plain).every((p) => Math.abs(p - rF) > 0.09))!;
     const same = measured(strip, [{ says: 'none', rF: free }]);

@@ -49,7 +49,9 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const found = groupBands(fit, data, limits);
   const groups = { ...found, bands: mergedByHand(found.bands, data, byHand.mergedMm) };
   // With bands about, material at the origin is measured however little it is; alone, it must be seen, and be a spot, not a line across.
-  const withOrigin = ends.originMm !== null && (groups.bands.length > 0 || (groups.originSeen && !lane.fillsStrip));
+  // Where a person took every band away, the origin's share of nothing else would be all, without a doubt.
+  const alone = first.bands.length === 0 && groups.originSeen && !lane.fillsStrip;
+  const withOrigin = ends.originMm !== null && (groups.bands.length > 0 || alone);
   const grouping: Grouping = {
     origin: withOrigin ? groups.origin.map((c) => fit.components.indexOf(c)) : [],
     bands: groups.bands.map((band) => band.components.map((c) => fit.components.indexOf(c))),
