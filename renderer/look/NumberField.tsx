@@ -6,7 +6,9 @@ import {
   Input,
   Label,
 } from 'react-aria-components';
+import type { ClipboardEvent, KeyboardEvent } from 'react';
 import { FieldWords } from './TextField.tsx';
+import { plainNumber } from './plainNumber.ts';
 
 export interface NumberFieldProps extends Omit<AriaNumberFieldProps, 'className' | 'children' | 'style' | 'isInvalid'> {
   readonly label: string;
@@ -21,7 +23,7 @@ export function NumberField({ label, unit, note, problem = null, ...rest }: Numb
     <AriaNumberField {...rest} className="field" isInvalid={problem !== null}>
       <Label>{label}</Label>
       <Group className="field-box">
-        <Input />
+        <Input onKeyDown={onKeyDown} onPaste={onPaste} />
         {unit !== undefined && <span className="field-unit">{unit}</span>}
         <Button slot="decrement">−</Button>
         <Button slot="increment">+</Button>
@@ -29,4 +31,25 @@ export function NumberField({ label, unit, note, problem = null, ...rest }: Numb
       <FieldWords note={note} problem={problem} />
     </AriaNumberField>
   );
+}
+
+/** A sign that numbers are written with elsewhere is put in as this field reads it. */
+function onKeyDown(event: KeyboardEvent<HTMLInputElement>): void {
+  const plain = plainNumber(event.key);
+  if (event.ctrlKey || event.metaKey || plain === event.key) return;
+  event.preventDefault();
+  putIn(event.currentTarget, plain);
+}
+
+function onPaste(event: ClipboardEvent<HTMLInputElement>): void {
+  const text = event.clipboardData.getData('text');
+  const plain = plainNumber(text);
+  if (plain === text) return;
+  event.preventDefault();
+  putIn(event.currentTarget, plain);
+}
+
+function putIn(field: HTMLInputElement, text: string): void {
+  field.setRangeText(text, field.selectionStart ?? 0, field.selectionEnd ?? 0, 'end');
+  field.dispatchEvent(new InputEvent('input', { bubbles: true }));
 }

@@ -9,6 +9,7 @@ import { Figure } from '../../renderer/look/Figure.tsx';
 import { copyText, figureText } from '../../renderer/look/figureText.ts';
 import { withinGamut } from '../../renderer/look/gamut.ts';
 import { matchesKeys, spokenKeys } from '../../renderer/look/keyNames.ts';
+import { plainNumber } from '../../renderer/look/plainNumber.ts';
 import { mergedGroups } from '../../renderer/look/useKeys.ts';
 import { Swatch, cssLab } from '../../renderer/look/Swatch.tsx';
 import { changedWords, contentsWords, spreadPick } from '../../renderer/shelf/cardWords.ts';
@@ -202,4 +203,16 @@ test('keys that do the same share a line of the help sheet', () => {
     { keys: 'ArrowLeft / ArrowUp', does },
     { keys: 'd', does: 'duplicate' },
   ]);
+});
+
+test.each([
+  ['\u221225.7', '-25.7'],
+  ['-25,7', '-25.7'],
+  [',', '.'],
+  ['1,234.5', '1234.5'],
+  ['1,234,567', '1234567'],
+  ['ArrowLeft', 'ArrowLeft'],
+  ['25.7', '25.7'],
+])('a number typed or pasted as %s is read as %s', (text, plain) => {
+  expect(plainNumber(text)).toBe(plain);
 });

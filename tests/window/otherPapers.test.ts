@@ -65,6 +65,17 @@ describe('on the sample ink', () => {
   test('a colour is taken from a scan by keys alone', async () => {
     await tile(page, 'a colour of your own').focus();
     await page.keyboard.press('Space');
+    // A minus and a comma as they are printed elsewhere mean what they say.
+    const redness = page.getByRole('textbox', { name: /^a\*/ });
+    await redness.fill('');
+    await redness.evaluate((field) => {
+      const clipboardData = new DataTransfer();
+      clipboardData.setData('text', '\u221225');
+      field.dispatchEvent(new ClipboardEvent('paste', { clipboardData, bubbles: true, cancelable: true }));
+    });
+    await redness.pressSequentially(',7');
+    await redness.press('Enter');
+    await page.waitForURL(/ground=[\d.]+,-25\.7,/);
     await page.getByRole('button', { name: 'Pick it on a scan' }).press('Enter');
     await page.locator('.pick-view canvas, .pick-view img').first().waitFor();
     const take = page.getByRole('button', { name: 'Take what lies in the middle' });
