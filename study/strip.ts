@@ -52,7 +52,7 @@ export function stripStudy(seeds: number, first: number): string {
     '# Strips: simulated runs',
     '',
     `Made by \`npm run study strip ${seeds} ${first}\`: ${seeds} strips a table with one to four dyes from a numeric scheme of advection, dispersion and sorption (tests/strip/simulateRun.ts),`,
-    'with wobble, fibres, noise, pencil line and tideline; on these seeds nothing was tuned. Shares in points of percent, width as a share of itself, colour in ΔE00 at the',
+    'with wobble, fibres, noise, pencil line and tideline; on these seeds nothing was tuned. Shares in points of percent, width and resolution as shares of themselves, colour in ΔE00 at the',
     `band’s peak, hue in degrees from C* ${FAINTEST_HUE} on. Where the ends are found, every third front is a pencil tick instead of a tideline, and half the origins are ink lines.`,
     `Two dyes closer than R_s = ${TOLD_APART} need not be told apart: where they make one band, its place, width, tail and share are held against what both make together, since a`,
     'band’s share is defined as the band’s, not as a dye’s. Where they are told apart each is held against its own. The row “each dye’s own” holds every dye’s share against the nearest',
@@ -93,6 +93,7 @@ function add(group: Group, strip: TrueStrip, verdict: StripVerdict, ends: 'given
   if (strip.leastResolution >= TOLD_APART) put(`share, R_s ≥ ${TOLD_APART}`, verdict.share);
   put('width', verdict.width);
   put('tail', verdict.tail);
+  put('resolution', verdict.resolution);
   if (verdict.origin) put('originRetained', [verdict.origin]);
   const pairs = strip.bands.flatMap((truth) => {
     const near = measure.bands.filter((b) => b.rF !== null && Math.abs(b.rF.value - truth.rF) < 0.04)[0];

@@ -28,6 +28,8 @@ export interface StripVerdict {
   readonly shareOfNearest: readonly Judged[];
   readonly width: readonly Judged[];
   readonly tail: readonly Judged[];
+  /** To the next band, both of them dyes'. */
+  readonly resolution: readonly Judged[];
   readonly colour: readonly {
     readonly error: readonly [number, number, number];
     readonly u: readonly [number, number, number];
@@ -78,6 +80,13 @@ export function judge(strip: TrueStrip, measure: StripMeasure): StripVerdict {
       u: uncertaintyOf(band.widthMm) / truth.widthMm,
     })),
     tail: pairs.map(({ truth, band }) => ({ error: band.tail.value - truth.tail, u: uncertaintyOf(band.tail) })),
+    resolution: pairs.flatMap(({ truth, band }): Judged[] => {
+      const next = pairs.find((other) => other.band.number === band.number + 1);
+      if (next === undefined || band.resolution === null) return [];
+      const apartMm = (next.truth.rF - truth.rF) * strip.look.runMm;
+      const told = (2 * apartMm) / (truth.baseMm + next.truth.baseMm);
+      return [{ error: band.resolution.value / told - 1, u: uncertaintyOf(band.resolution) / told }];
+    }),
     colour: strip.bands.flatMap((truth) => {
       const band = nearest(measure.bands, truth.rF);
       if (band === null) return [];

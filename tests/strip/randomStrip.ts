@@ -6,7 +6,7 @@ import { compileCalibration, signalToXyz } from '../../analysis/calibrate/apply.
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { xyzToLab, type LabD50 } from '../../analysis/colour/lab.ts';
 import { signalUnder, visualDensity } from '../../analysis/measure/strip/visualDensity.ts';
-import { apexMm, simulateRun, widthMm, type Dye } from './simulateRun.ts';
+import { apexMm, baseMm, simulateRun, widthMm, type Dye } from './simulateRun.ts';
 
 type Triple = readonly [number, number, number];
 
@@ -14,6 +14,8 @@ export interface TrueBand {
   readonly rF: number;
   /** Full width at half height of the dye's visual density. */
   readonly widthMm: number;
+  /** Between the tangents of its flanks. */
+  readonly baseMm: number;
   /** Trailing over leading half-width at a tenth. */
   readonly tail: number;
   /** The dye alone at its apex on the strip's paper, device read as sRGB. */
@@ -101,6 +103,7 @@ export function randomStrip(seed: number, options: RandomOptions = {}): TrueStri
       d,
       rF: apexMm(dye.moved, run) / look.runMm,
       widthMm: widthMm(alone[d], run.stepMm),
+      baseMm: baseMm(alone[d], run.stepMm),
       tail: tailOf(alone[d]),
       lab: xyzToLab(signalToXyz(signalUnder(paper, densitiesOf([[tuned[d], top]], look)), nominal)),
       sharePercent: (100 * total(alone[d])) / whole,
@@ -113,6 +116,7 @@ export function randomStrip(seed: number, options: RandomOptions = {}): TrueStri
     return {
       rF: apexMm(curve, run) / look.runMm,
       widthMm: widthMm(curve, run.stepMm),
+      baseMm: baseMm(curve, run.stepMm),
       tail: tailOf(curve),
       sharePercent: own.reduce((sum, { sharePercent }) => sum + sharePercent, 0),
     };

@@ -148,3 +148,21 @@ export function widthMm(profile: Float64Array, stepMm: number, share = 0.5): num
     (right + cut(right, Math.min(profile.length - 1, right + 1)) - left + cut(left, Math.max(0, left - 1))) * stepMm
   );
 }
+
+/** Width at the base between the tangents at the steepest places of both flanks (IUPAC; Ettre 1993), of what stands above a twentieth of the top. */
+export function baseMm(profile: Float64Array, stepMm: number): number {
+  let best = 0;
+  for (let i = 1; i < profile.length; i++) if (profile[i] > profile[best]) best = i;
+  const foot = (way: 1 | -1): number => {
+    let steepest = 0;
+    let at = 0;
+    for (let i = best; profile[i + way] > 0.05 * profile[best]; i += way) {
+      const slope = profile[i] - profile[i + way];
+      if (slope <= steepest) continue;
+      steepest = slope;
+      at = Math.abs(i - best) + 0.5 + (profile[i] + profile[i + way]) / 2 / slope;
+    }
+    return at;
+  };
+  return (foot(-1) + foot(1)) * stepMm;
+}
