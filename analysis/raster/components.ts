@@ -67,13 +67,14 @@ function twice(values: Int32Array): Int32Array<ArrayBuffer> {
 
 /** The smaller root wins, so that a component's root is its first run. */
 function unite(parent: Int32Array, a: number, b: number): void {
-  const rootA = find(parent, a);
-  const rootB = find(parent, b);
+  const rootA = rootOf(parent, a);
+  const rootB = rootOf(parent, b);
   if (rootA < rootB) parent[rootB] = rootA;
   else parent[rootA] = rootB;
 }
 
-function find(parent: Int32Array, run: number): number {
+/** The run that stands for all that hang together with this one; the way to it is made short. */
+export function rootOf(parent: Int32Array, run: number): number {
   let root = run;
   while (parent[root] !== root) root = parent[root];
   while (parent[run] !== root) {
@@ -89,7 +90,7 @@ function gather(runs: Int32Array, parent: Int32Array, count: number): Component[
   const number = new Int32Array(count);
   const sizes: number[] = [];
   for (let run = 0; run < count; run++) {
-    const root = find(parent, run);
+    const root = rootOf(parent, run);
     if (root === run) {
       number[run] = sizes.length;
       sizes.push(1);

@@ -1,3 +1,5 @@
+import { rootOf } from './components.ts';
+
 /** Pixels above `low` that hang together (8-connected) with one above `seed`, run by run. */
 export function growFrom(values: Float32Array, w: number, h: number, seed: number, low: number): Uint8Array {
   const inside = new Uint8Array(w * h);
@@ -60,17 +62,6 @@ function unite(parent: Int32Array, seeded: Uint8Array, a: number, b: number): vo
   const from = rootA < rootB ? rootB : rootA;
   parent[from] = to;
   if (seeded[from] === 1) seeded[to] = 1;
-}
-
-function rootOf(parent: Int32Array, run: number): number {
-  let root = run;
-  while (parent[root] !== root) root = parent[root];
-  while (parent[run] !== root) {
-    const next = parent[run];
-    parent[run] = root;
-    run = next;
-  }
-  return root;
 }
 
 function twice<T extends Int32Array | Uint8Array>(values: T, room: T): T {

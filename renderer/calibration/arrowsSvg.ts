@@ -3,8 +3,9 @@ import * as Plot from '@observablehq/plot';
 import { abField } from '../plots/abField.ts';
 import { equalScales, extentOf } from '../plots/equalScales.ts';
 import type { Surface } from '../plots/paint.ts';
-import { placeLabels, type PlacedLabel } from '../plots/placeLabels.ts';
-import { DARK, FIELD, fieldOf, FONT_SIZE, ground, LIGHT } from '../plots/plotGround.ts';
+import { namesBeside } from '../plots/namesBeside.ts';
+import { placeLabels } from '../plots/placeLabels.ts';
+import { DARK, fieldOf, FONT_SIZE, ground, LIGHT } from '../plots/plotGround.ts';
 import type { Arrow, ArrowsData } from './arrowsData.ts';
 
 const RADIUS = 3.5;
@@ -66,15 +67,7 @@ export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGEleme
         headLength: (HEAD * SHAFT) / CASING,
       }),
       Plot.arrow(arrows, { ...along, stroke: DARK, strokeWidth: SHAFT, headLength: HEAD }),
-      Plot.text(labels, {
-        x: (l: PlacedLabel) => atX(l.left),
-        y: (l: PlacedLabel) => atY(l.middle),
-        text: (l: PlacedLabel) => l.text,
-        textAnchor: 'start',
-        fill: DARK,
-        stroke: FIELD,
-        strokeWidth: 4,
-      }),
+      ...namesBeside(labels, atX, atY),
     ],
   });
 }
