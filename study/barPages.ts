@@ -1,6 +1,7 @@
 /** Strokes and swabs across a printed black bar, drawn with exact truth: an ink's film on paper and on print, seen by a scanner that is no observer. */
 import { compileCalibration } from '../analysis/calibrate/apply.ts';
 import { xyzOnGrid } from '../analysis/film/grid.ts';
+import type { BarSignals } from '../analysis/measure/opacity/measuredBar.ts';
 import { type BarMeasure, measureBar } from '../analysis/measure/opacity/measureBar.ts';
 import type { LinearRaster } from '../analysis/raster/raster.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
@@ -31,6 +32,7 @@ export interface BarTrial {
   readonly kind: 'strokes' | 'swab';
   readonly measure: BarMeasure;
   readonly truth: number;
+  readonly luminances: BarPage['luminances'];
 }
 
 /** Doses that the drawing knows, as shares of the densest; signals between them are interpolated. */
@@ -39,7 +41,7 @@ const EDGE_MM = 0.03;
 
 /** The program's measure of a drawn page, its paper and the scanner's blur known. */
 export function barTrial(seed: number, options: BarOptions = {}): BarTrial {
-  const { kind, truth, raster, paper, blurMm, world } = drawBarPage(seed, options);
+  const { kind, truth, luminances, raster, paper, blurMm, world } = drawBarPage(seed, options);
   const region = `bar-${kind}-${seed}`;
   const measure = measureBar({
     id: region,
@@ -50,12 +52,14 @@ export function barTrial(seed: number, options: BarOptions = {}): BarTrial {
     scannerBlurMm: blurMm,
     scanFlags: [],
   });
-  return { region, kind, measure, truth };
+  return { region, kind, measure, truth, luminances };
 }
 
 export interface BarPage {
   readonly kind: 'strokes' | 'swab';
   readonly truth: number;
+  /** Exact Y, of ink the mean over its lines. */
+  readonly luminances: Readonly<Record<keyof BarSignals, number>>;
   readonly raster: LinearRaster;
   /** Its signals. */
   readonly paper: readonly [number, number, number];
@@ -117,7 +121,14 @@ export function drawBarPage(seed: number, options: BarOptions = {}): BarPage {
   const blurMm = between(random, 0.04, 0.07);
   const scan = scanned(columns, rows, dpi, widthMm, heightMm, null, blurMm, seed + 5, signalAt);
   const raster = options.upright === true ? turned(scan) : scan;
-  return { kind, truth: black / white, raster, paper: onPaper[0], blurMm, world };
+  const all = lines.reduce((sum, { halfMm }) => sum + halfMm, 0);
+  const luminances = {
+    paper: xyzOnGrid(paper)[1],
+    print: xyzOnGrid(print)[1],
+    onPaper: white / all,
+    onPrint: black / all,
+  };
+  return { kind, truth: black / white, luminances, raster, paper: onPaper[0], blurMm, world };
 }
 
 interface Line {

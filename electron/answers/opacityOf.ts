@@ -3,7 +3,7 @@ import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { isccNbsName } from '../../analysis/colour/name.ts';
 import { labD50, labToXyz, xyzToLabWhite } from '../../analysis/colour/lab.ts';
 import { CHANNEL_NAMES } from '../../analysis/measure/opacity/channels.ts';
-import { errorDoubt, groundFlags, passedOn } from '../../analysis/measure/opacity/opacityFindings.ts';
+import { errorDoubt, groundFlags, hidingOn, passedOn } from '../../analysis/measure/opacity/opacityFindings.ts';
 import {
   foretoldOn,
   layerNumbers,
@@ -231,7 +231,8 @@ function prediction(
   const { lab, u } = foretold;
   const shown = pen.samples.find(({ region }) => (from === null ? known.regions.includes(region) : region === from));
   const steps = shown ? rendered(known, shown, ground) : null;
-  const flags = error === null ? ([...passedOn(pen, known), 'not-checked'] as const) : passedOn(pen, known);
+  const passed = passedOn(pen, known);
+  const flags = error === null ? ([...passed, 'not-checked'] as const) : passed;
   return {
     pen: pen.key,
     paper,
@@ -244,6 +245,7 @@ function prediction(
     // A colour that a person picked is no sheet: nothing glows in it.
     flags: paper === null ? [...flags] : groundFlags(ground, flags),
     leftOutError: error,
+    hiding: hidingOn(known, pen.samples, paper, ground, passed),
     rendering: shown && steps ? { region: shown.region, from: steps.from.map(plain), to: steps.to.map(plain) } : null,
   };
 }

@@ -105,6 +105,8 @@ export interface Prediction {
   readonly flags: readonly Flag[];
   /** Median error of this pen where it was left out and measured, ΔE00; null: fewer than three papers (`not-checked`). Print it beside the colour. */
   readonly leftOutError: number | null;
+  /** How far the layer hides this ground against the palest paper that the pen wrote on, at the same doses; its value null, with a flag: why no word can be told. */
+  readonly hiding: Quantity | null;
   /** For the picture of the person's own writing on this ground; null: nothing to re-render. */
   readonly rendering: Rendering | null;
 }

@@ -8,8 +8,8 @@ import { Button } from '../look/Button.tsx';
 import { Figure } from '../look/Figure.tsx';
 import { screenGamut, withinGamut } from '../look/gamut.ts';
 import { Words } from '../reading/Words.tsx';
-import { type Ground, predictionFor, sampleOn } from './ground.ts';
-import { careWords, errorWords, leftOutWords, opacityOf } from './opacityWords.ts';
+import { type Ground, groundName, predictionFor, sampleOn } from './ground.ts';
+import { careWords, errorWords, hidingThere, leftOutWords, type Opacity, opacityOf } from './opacityWords.ts';
 import { InkOnPaper } from './SwatchPair.tsx';
 import '../film/film.css';
 
@@ -35,18 +35,40 @@ export function PenOnGround({ ink, pen, ground, groundLab, shown, onShow }: PenO
       </div>
       <PenColour ink={ink} pen={pen} ground={ground} groundLab={groundLab} />
       <dl className="pen-opacity">
-        {opacityOf(pen).map(({ key, title, word, figure }) => (
-          <div key={key}>
-            <dt>{title}</dt>
-            <dd>
-              {word !== '' && <strong>{word} </strong>}
-              <Words>{figure}</Words>
-            </dd>
-          </div>
+        <HidingThere ink={ink} pen={pen} ground={ground} />
+        {opacityOf(pen).map((told) => (
+          <OpacityLine key={told.key} told={told} />
         ))}
       </dl>
     </li>
   );
+}
+
+function OpacityLine({ told: { title, word, figure } }: { readonly told: Opacity }) {
+  return (
+    <div>
+      <dt>{title}</dt>
+      <dd>
+        {word !== '' && <strong>{word} </strong>}
+        <Words>{figure}</Words>
+      </dd>
+    </div>
+  );
+}
+
+/** Of a ground that was not written on; of the others it was measured, pair by pair. */
+function HidingThere({ ink, pen, ground }: Pick<PenOnGroundProps, 'ink' | 'pen' | 'ground'>) {
+  if ('picked' in ground) {
+    return pen.layer.by === 'none' ? null : <HidingOfPicked ink={ink} pen={pen} picked={ground.picked} />;
+  }
+  const told = hidingThere(pen, groundName(ground), predictionFor(pen, ground.paper));
+  return told && <OpacityLine told={told} />;
+}
+
+function HidingOfPicked({ ink, pen, picked }: PickedProps) {
+  const foretold = usePrediction(ink, foretoldQuery({ pen: pen.key, on: picked }));
+  const told = hidingThere(pen, groundName({ picked }), foretold.state === 'ready' ? foretold.value : null);
+  return told && <OpacityLine told={told} />;
 }
 
 type ColourProps = Pick<PenOnGroundProps, 'ink' | 'pen' | 'ground' | 'groundLab'>;
@@ -78,15 +100,13 @@ function PenColour({ ink, pen, ground, groundLab }: ColourProps) {
   return <ForetoldColour foretold={foretold} />;
 }
 
-function PickedColour({
-  ink,
-  pen,
-  picked,
-}: {
+interface PickedProps {
   readonly ink: number;
   readonly pen: OpacityPen;
   readonly picked: LabValue;
-}) {
+}
+
+function PickedColour({ ink, pen, picked }: PickedProps) {
   const foretold = usePrediction(ink, foretoldQuery({ pen: pen.key, on: picked }));
   if (foretold.state === 'failed') return <NotTold words={foretold.problem.message} groundLab={picked} />;
   if (foretold.state === 'loading') return <NotTold words="Foretelling…" groundLab={picked} />;

@@ -45,15 +45,25 @@ export function opacityOf({ pairs, samples, layer }: OpacityPen): readonly Opaci
   ];
 }
 
+/** How far a pen's ink would hide a ground that it was not written on; null: nothing is known of its layer, or it has no paper to be held against. */
+export function hidingThere({ samples }: OpacityPen, ground: string, foretold: Prediction | null): Opacity | null {
+  const [palest] = samples;
+  if (!foretold?.hiding || !palest) return null;
+  return told(foretold.hiding, `hiding foretold, ${short(palest.paper)} against ${short(ground)}`);
+}
+
 function told(finding: Quantity, title: string): Opacity {
   const { value, u, verdict, flags, quantity, subject } = finding;
   const key = `${quantity} ${subject.regions.join(' ')}`;
   if (typeof value !== 'number') {
-    const why = flags.map((flag) => FLAG_WORDS[flag]).join('; ');
+    const why = flags.map((flag) => (flag === 'cannot-tell' ? SPANS_ALL : FLAG_WORDS[flag])).join('; ');
     return { key, title, word: '', figure: why === '' ? 'cannot be told' : `cannot be told: ${why}` };
   }
   return { key, title, word: verdict ?? '', figure: withUncertainty(value, typeof u === 'number' ? u : null) };
 }
+
+/** What the flag comes from here (docs/measures.md, `hiding`). */
+const SPANS_ALL = 'its ± spans more than one word can say, for the papers differ little';
 
 /** 'bright white, smooth' → 'bright white' */
 export function short(paper: string): string {

@@ -178,6 +178,9 @@ describe('an ink that can be fitted', () => {
     const dark = await predictionOf(library, ink, key, { lab: [30, 0, -9] }, null);
     expect(dark).toMatchObject({ ground: [30, 0, -9], flags: ['not-checked'] });
     expect(typeof dark === 'string' ? 99 : dark.lab[0]).toBeLessThan(samples[0].lab[0] - 3);
+    // How far the layer hides it, against the yellow paper; of that paper itself nothing can be told.
+    expect(asked.hiding).toMatchObject({ value: null, flags: ['grounds-alike'] });
+    expect(dark).toMatchObject({ hiding: { quantity: 'hiding.predicted', verdict: expect.any(String), flags: [] } });
   });
 
   test('a paper or a pen that nobody measured is said in a line', async () => {

@@ -17,7 +17,7 @@ import {
   predictionFor,
   sampleOn,
 } from '../../renderer/opacity/ground.ts';
-import { careWords, errorWords, leftOutWords, opacityOf } from '../../renderer/opacity/opacityWords.ts';
+import { careWords, errorWords, hidingThere, leftOutWords, opacityOf } from '../../renderer/opacity/opacityWords.ts';
 import { toneArrows, tonePairs, toneSummary, toneTable } from '../../renderer/opacity/toneData.ts';
 import { toneSvg } from '../../renderer/opacity/toneSvg.ts';
 import { filePaint, type Surface } from '../../renderer/plots/paint.ts';
@@ -93,6 +93,24 @@ describe('what is said', () => {
       /^cannot be told: the grounds/,
     );
     expect(opacityOf(broad)).toEqual([]);
+  });
+});
+
+describe('how much an ink would hide where it was not written', () => {
+  test('is told against the palest paper that was, in a word with its figure, or why it cannot be', () => {
+    const there = predictionFor(medium, 'grey board')!;
+    expect(hidingThere(medium, 'grey board', there)).toMatchObject({
+      title: 'hiding foretold, bright white against grey board',
+      word: 'translucent',
+      figure: '0.620 ± 0.060',
+    });
+    const unsure = { ...there, hiding: { ...there.hiding!, value: null, u: null, flags: ['cannot-tell'] as const } };
+    expect(hidingThere(medium, 'grey board', unsure)?.figure).toMatch(/^cannot be told: its ± spans more/);
+  });
+
+  test('and nothing is said where nothing is foretold', () => {
+    expect(hidingThere(medium, 'yellow', predictionFor(medium, 'yellow, dyed'))).toBeNull();
+    expect(hidingThere(medium, 'grey board', { ...predictionFor(medium, 'grey board')!, hiding: null })).toBeNull();
   });
 });
 

@@ -48,6 +48,12 @@ export function predictionOn(paper: Paper, pen: string, region: string, dose: nu
     by: 'film-fit',
     flags: [],
     leftOutError: 1.24,
+    hiding: quantity('hiding.predicted', [region], {
+      subject: { regions: [region], on: paper },
+      value: 0.62,
+      u: 0.03,
+      verdict: 'translucent',
+    }),
     rendering: {
       region,
       from: DOSES.map((one) => labOn('bright white, smooth', one)),

@@ -56,10 +56,11 @@ export function penFindings(pen: Pen, papers: readonly KnownPaper[], fits: reado
   const own = new Set(pen.samples.map(({ paper }) => paper));
   const predicted = papers
     .filter(({ name }) => !own.has(name))
-    .flatMap(({ name, lab }) => [
-      ...predictedOn(known, name, lab, unchecked),
-      ...hidingOn(known, pen.samples, name, lab, flags),
-    ]);
+    .flatMap(({ name, lab }) => {
+      const hidden = hidingOn(known, pen.samples, name, lab, flags);
+      // Where no word can be told a row for each paper would say nothing.
+      return [...predictedOn(known, name, lab, unchecked), ...(hidden?.value == null ? [] : [hidden])];
+    });
   return [...layerFindings(known, flags), ...predicted, ...leftOut.map((one) => errorFinding(one, known, flags))];
 }
 
@@ -170,35 +171,47 @@ export function palestFirst(samples: Pen['samples']): Pen['samples'] {
 
 /** Against the palest of the pen's own papers; null: no word could be told. */
 export function foretoldHidingOn(known: Known, samples: Pen['samples'], ground: LabD50): Told | null {
+  const told = againstPalest(known, samples, ground);
+  return typeof told === 'string' ? null : told;
+}
+
+/** @returns in a flag why no word can be told; null: there is nothing to hold it against */
+function againstPalest(known: Known, samples: Pen['samples'], ground: LabD50): Told | Flag | null {
   const [palest] = palestFirst(samples);
   if (palest === undefined) return null;
   const between = deltaE2000(palest.paperLab, ground);
-  const told = between < APART.least ? null : foretoldHiding(known, plain(palest.paperLab), plain(ground));
-  const doubt = told && Math.hypot(told.u, ((1 - told.value) * PAPERS_U) / between);
-  return told === null || doubt === null || doubt > MOST_DOUBT ? null : { value: told.value, u: doubt };
+  if (between < APART.least) return 'grounds-alike';
+  const told = foretoldHiding(known, plain(palest.paperLab), plain(ground));
+  if (told === null) return 'cannot-tell';
+  const doubt = Math.hypot(told.u, ((1 - told.value) * PAPERS_U) / between);
+  return doubt > MOST_DOUBT ? 'cannot-tell' : { value: told.value, u: doubt };
 }
 
-function hidingOn(
-  known: Known,
+/**
+ * How far the layer hides a ground that it was not seen on, against the palest that it was.
+ * @param on name of the paper; null: a colour that a person picked @param flags of what it stands on
+ */
+export function hidingOn(
+  known: PenLayer,
   samples: Pen['samples'],
-  on: string,
+  on: string | null,
   ground: LabValue,
   flags: readonly Flag[],
-): Quantity[] {
-  const told = foretoldHidingOn(known, samples, labD50(...ground));
-  if (told === null) return [];
-  return [
-    {
-      quantity: 'hiding.predicted',
-      subject: { regions: known.regions, on },
-      unit: '1',
-      ...told,
-      verdict: verdict(told.value, told.u, HIDING_LIMITS, HIDING_WORDS),
-      limits: HIDING_LIMITS,
-      flags: groundFlags(ground, flags),
-      method: OPACITY_METHODS.foretoldHiding[known.by],
-    },
-  ];
+): Quantity | null {
+  if (known.by === 'none') return null;
+  const told = againstPalest(known, samples, labD50(...ground));
+  if (told === null) return null;
+  const common = {
+    quantity: 'hiding.predicted',
+    subject: { regions: known.regions, ...(on !== null && { on }) },
+    unit: '1',
+    method: OPACITY_METHODS.foretoldHiding[known.by],
+  } as const;
+  // A colour that a person picked is no sheet: nothing glows in it.
+  const own = on === null ? flags : groundFlags(ground, flags);
+  if (typeof told === 'string') return { ...common, value: null, u: null, flags: [...new Set([...own, told])] };
+  const word = verdict(told.value, told.u, HIDING_LIMITS, HIDING_WORDS);
+  return { ...common, ...told, verdict: word, limits: HIDING_LIMITS, flags: own };
 }
 
 function plain([L, a, b]: LabD50): LabValue {
