@@ -82,10 +82,10 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/2',
-  inkDensity: 'inkDensity/2',
-  shading: 'shading/3',
-  swabVariation: 'swabVariation/3',
+  inkColour: 'inkColour/3',
+  inkDensity: 'inkDensity/3',
+  shading: 'shading/4',
+  swabVariation: 'swabVariation/4',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,
@@ -248,15 +248,32 @@ function shadingOfShifted(
 }
 
 function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array, pxPerMm: number): Uint8Array {
-  const marks = sample.ink.mask.data.slice();
-  if (sample.edges?.detail) markEdges(marks, sample.edges.detail, sample.ink, pxPerMm);
-  const doubled = sample.crossings?.data;
+  const { ink, edges, crossings, interior, indices, counted } = sample;
+  const marks = ink.mask.data.slice();
+  if (edges?.detail) markEdges(marks, edges.detail, ink, pxPerMm);
+  const doubled = crossings?.data;
   if (doubled) for (let i = 0; i < marks.length; i++) if (doubled[i] && marks[i]) marks[i] = INK_MARKS.doubleLayer;
-  sample.indices.forEach((i, k) => {
+  for (const i of counted.all) marks[i] = INK_MARKS.counted;
+  const { stepPx } = counted;
+  const { data, widthPx, heightPx } = interior;
+  const mark = (i: number, as: number): void => {
+    if (stepPx === 1) {
+      marks[i] = as;
+      return;
+    }
+    // A pixel that is looked at stands for its square.
+    const left = stepPx * Math.floor((i % widthPx) / stepPx);
+    const top = stepPx * Math.floor(Math.floor(i / widthPx) / stepPx);
+    for (let y = top; y < Math.min(heightPx, top + stepPx); y++) {
+      for (let p = y * widthPx + left; p < y * widthPx + Math.min(widthPx, left + stepPx); p++)
+        if (data[p]) marks[p] = as;
+    }
+  };
+  for (let k = 0; k < indices.length; k++) {
     const end = statistic.ends[k];
-    marks[i] = end === 1 ? INK_MARKS.dark : end === 2 ? INK_MARKS.light : INK_MARKS.counted;
-  });
-  for (const k of sheen) marks[sample.indices[k]] = INK_MARKS.sheen;
+    if (end !== 0) mark(indices[k], end === 1 ? INK_MARKS.dark : INK_MARKS.light);
+  }
+  for (const k of sheen) mark(indices[k], INK_MARKS.sheen);
   return marks;
 }
 

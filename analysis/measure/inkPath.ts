@@ -52,25 +52,27 @@ export interface PathOptions {
 /** Null when there are too few colours, or none that differs from the paper. */
 export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: PathOptions = {}): InkPath | null {
   const { outlyingDE = null, stiffness = STIFFNESS } = options;
-  const deep = points.map(({ xyz }) => absorbance(xyz, paper));
-  const lightness = points.map(({ xyz }) => triple((c) => Math.cbrt(Math.max(1e-4, xyz[c])) ** 2));
-  const sum = triple((c) => points.reduce((total, { weight }, i) => total + weight * deep[i][c], 0));
+  const n = points.length;
+  const deep = new Float64Array(3 * n);
+  const lightness = new Float64Array(3 * n);
+  const sum = new Float64Array(3);
+  for (let i = 0; i < n; i++) addPoint(points[i], paper, i, deep, lightness, sum);
   const length = Math.hypot(...sum);
-  if (points.length < 4 || !(length > 1e-3)) return null;
+  if (n < 4 || !(length > 1e-3)) return null;
   const way = triple((c) => sum[c] / length);
-  const depths = deep.map((a) => a[0] * way[0] + a[1] * way[1] + a[2] * way[2]);
-  const sorted = depths.toSorted((a, b) => a - b);
-  const to = sorted[Math.ceil(0.98 * (sorted.length - 1))];
-  const from = Math.max(1e-3, sorted[Math.floor(0.02 * (sorted.length - 1))]);
+  const depths = new Float64Array(n);
+  for (let i = 0, k = 0; i < n; i++, k += 3) depths[i] = deep[k] * way[0] + deep[k + 1] * way[1] + deep[k + 2] * way[2];
+  const sorted = depths.slice().sort();
+  const to = sorted[Math.ceil(0.98 * (n - 1))];
+  const from = Math.max(1e-3, sorted[Math.floor(0.02 * (n - 1))]);
   if (!(to > from)) return null;
   const terms = to / from > WIDE ? 4 : 3;
-  let trust = points.map(() => 1);
+  const trust = new Float64Array(n).fill(1);
   let path = pathOf([[], [], []]);
   for (let round = 0; round < (outlyingDE === null ? 1 : ROUNDS); round++) {
     path = pathOf(triple3((c) => polynomial(c)));
     if (outlyingDE === null) break;
-    const metrics = metricsAlong(path, sorted[sorted.length - 1]);
-    trust = points.map(({ xyz }, i) => biweight(apartBy(metrics(depths[i]), xyz, path.xyzAt(depths[i])) / outlyingDE));
+    distrust(outlyingDE);
   }
   return path;
 
@@ -80,25 +82,24 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
     // Sums of the powers from the second on: all that the normal equations hold.
     const sums = new Float64Array(2 * terms - 1);
     let weights = 0;
-    for (let i = 0; i < points.length; i++) {
+    for (let i = 0; i < n; i++) {
       // Lab is a cube root: a relative step of a dark colour is a small one.
-      const w = points[i].weight * trust[i] * lightness[i][c];
+      const w = points[i].weight * trust[i] * lightness[3 * i + c];
       weights += w;
-      const x = depths[i] / to;
-      let power = w * x;
-      for (let p = 0; p < terms; p++) {
-        right[p] += power * deep[i][c];
-        power *= x;
-        sums[p] += power;
-      }
-      for (let p = terms; p < 2 * terms - 1; p++) {
-        power *= x;
-        sums[p] += power;
-      }
+      addPowers(sums, right, terms, w, depths[i] / to, deep[3 * i + c]);
     }
     for (let p = 0; p < terms; p++) for (let q = 0; q < terms; q++) normal[p * terms + q] = sums[p + q];
     for (let p = 0; p < terms; p++) normal[p * terms + p] += weights * (p === 0 ? 1e-9 : stiffness);
     return [...solveCholesky(cholesky(normal, terms), terms, right)];
+  }
+
+  /** Colours far off the path count less in the next round. */
+  function distrust(outlying: number): void {
+    const metrics = metricsAlong(path, sorted[n - 1]);
+    for (let i = 0; i < n; i++) {
+      const away = apartBy(metrics(depths[i]), points[i].xyz, path.xyzAt(depths[i]));
+      trust[i] = biweight(away / outlying);
+    }
   }
 
   function pathOf(coefficients: readonly (readonly number[])[]): InkPath {
@@ -109,22 +110,65 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
       paper,
       xyzAt: (depth) => {
         const x = depth / to;
-        return triple((c) => {
-          let power = x;
-          let a = 0;
-          for (const k of coefficients[c]) {
-            a += k * power;
-            power *= x;
-          }
-          return paper[c] * Math.exp(-a);
-        });
+        return triple((c) => paper[c] * Math.exp(-x * valueAt(coefficients[c], x)));
       },
       depthOf: (xyz) => {
-        const a = absorbance(xyz, paper);
-        return a[0] * way[0] + a[1] * way[1] + a[2] * way[2];
+        const [a, b, c] = absorbance(xyz, paper);
+        return a * way[0] + b * way[1] + c * way[2];
       },
     };
   }
+}
+
+// Called for each point by itself: what is called often is soon compiled.
+
+/** Into `deep` and `lightness` the point's own, to `sum` its absorbance times its weight. */
+function addPoint(
+  { xyz, weight }: PathPoint,
+  paper: Xyz,
+  i: number,
+  deep: Float64Array,
+  lightness: Float64Array,
+  sum: Float64Array,
+): void {
+  for (let c = 0; c < 3; c++) {
+    const a = -Math.log(Math.max(1e-5, xyz[c]) / paper[c]);
+    const root = Math.cbrt(Math.max(1e-4, xyz[c]));
+    deep[3 * i + c] = a;
+    lightness[3 * i + c] = root * root;
+    sum[c] += weight * a;
+  }
+}
+
+/** To the sums of w x², w x³ … and to those of w a x, w a x² … */
+function addPowers(sums: Float64Array, right: Float64Array, terms: number, w: number, x: number, a: number): void {
+  let power = w * x;
+  for (let p = 0; p < terms; p++) {
+    right[p] += power * a;
+    power *= x;
+    sums[p] += power;
+  }
+  for (let p = terms; p < 2 * terms - 1; p++) {
+    power *= x;
+    sums[p] += power;
+  }
+}
+
+function valueAt(coefficients: readonly number[], x: number): number {
+  let value = 0;
+  for (let p = coefficients.length - 1; p >= 0; p--) value = value * x + coefficients[p];
+  return value;
+}
+
+/** First-order ΔE00. */
+function apartBy(m: readonly number[], a: Xyz, b: Xyz): number {
+  const x = a[0] - b[0];
+  const y = a[1] - b[1];
+  const z = a[2] - b[2];
+  const p = m[0] * x + m[1] * y + m[2] * z;
+  const q = m[3] * x + m[4] * y + m[5] * z;
+  const r = m[6] * x + m[7] * y + m[8] * z;
+  return Math.sqrt(p * p + q * q + r * r);
 }
 
 /** The path's colour that a colour is nearest to, between two depths. */
@@ -174,14 +218,6 @@ function metricsAlong(path: InkPath, deepest: number): (depth: number) => readon
     known[k] ??= colourMetric(path.xyzAt(k * step));
     return known[k];
   };
-}
-
-/** First-order ΔE00. */
-function apartBy(m: readonly number[], a: Xyz, b: Xyz): number {
-  const x = a[0] - b[0];
-  const y = a[1] - b[1];
-  const z = a[2] - b[2];
-  return Math.hypot(m[0] * x + m[1] * y + m[2] * z, m[3] * x + m[4] * y + m[5] * z, m[6] * x + m[7] * y + m[8] * z);
 }
 
 function biweight(r: number): number {

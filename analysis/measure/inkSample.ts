@@ -9,13 +9,15 @@ import { gaussianSmoothInside } from '../raster/gaussian.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Flag } from '../quantity.ts';
 import type { BarePaper } from './barePaper.ts';
+import { type CountedPixels, countedPixels } from './countedPixels.ts';
 import { type EdgeMeasure, measureEdges } from './edge/measureEdges.ts';
 import { regionDoses, type RegionDoses } from './film/doses.ts';
 import type { RegionInput } from './region.ts';
 
 export interface InkSample {
-  /** Pixels that count, as indices into the region. */
+  /** Pixels that count and are looked at, as indices into the region. */
   readonly indices: Int32Array;
+  readonly counted: CountedPixels;
   /** XYZ per counted pixel, as scanned (for means). */
   readonly xyz: Float32Array;
   /** The same, smoothed so that fibres and noise do not count as shading. */
@@ -64,7 +66,9 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const blurPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
   const inside = strokeInterior(ink, dpi, blurPx);
   input.onLetGo?.();
-  const indices = indicesOf(inside.interior);
+  // A core line is one pixel wide: all of it is looked at.
+  const counted = countedPixels(inside.interior, inside.narrow ? 0 : dpi);
+  const { indices } = counted;
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
   const flags = otherMarks(ink);
   if (inside.narrow) flags.push('blur-corrected');
@@ -74,7 +78,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const sigmaPx = used.alongMm * pxPerMm;
   const { ratio } = ink;
   // While the ratio is still as scanned: edges are read from its blur, which is undone next.
-  const edges = measureEdges(ink, inside, input, [...flags, ...pixelFlags(indices, input)]);
+  const edges = measureEdges(ink, inside, input, [...flags, ...pixelFlags(counted, input)]);
   input.onLetGo?.();
   const asScanned = inside.narrow ? gather(ratio, indices) : null;
   // Well inside a stroke nothing was paled.
@@ -86,19 +90,20 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const shiftedRatio = asScanned
     ? unblurredBy(asScanned, indices, (p) => inside.coreFraction(p, 0.5))
     : gather(ratio, deeper(indices, ink.depthPx));
-  const counted = gather(ratio, indices);
-  const signal = meanSignal(counted, paper);
+  const ownRatio = gather(ratio, indices);
+  const signal = meanSignal(ownRatio, paper);
   const paperNoise = smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input);
   // Before the ratios turn into colours in their own room.
-  const doses = dosesOf(counted, smoothRatio, indices, paperNoise, input);
+  const doses = dosesOf(ownRatio, smoothRatio, indices, paperNoise, input);
   return {
     indices,
-    xyz: inkColours(counted, paper, input),
+    counted,
+    xyz: inkColours(ownRatio, paper, input),
     smoothXyz: inkColours(smoothRatio, paper, input),
     signal,
     shiftedXyz: inkColours(shiftedRatio, paper, input),
     paperNoise,
-    flags: [...input.scanFlags, ...flags, ...pixelFlags(indices, input)],
+    flags: [...input.scanFlags, ...flags, ...pixelFlags(counted, input)],
     ink,
     interior: inside.interior,
     crossings: inside.crossings,
@@ -119,7 +124,8 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const data = new Uint8Array(ink.depthPx.length);
   for (let i = 0; i < data.length; i++) if (ink.depthPx[i] >= depth) data[i] = 1;
   const interior: Mask = { data, widthPx: ink.mask.widthPx, heightPx: ink.mask.heightPx };
-  const indices = indicesOf(interior);
+  const counted = countedPixels(interior, input.signal.dpi);
+  const { indices } = counted;
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
   const ratio = gather(ink.ratio, indices);
   const sigmaPx = used.swabMm * pxPerMm;
@@ -132,12 +138,13 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const doses = dosesOf(ratio, smoothRatio, indices, paperNoise, input);
   return {
     indices,
+    counted,
     xyz: inkColours(ratio, paper, input),
     signal,
     smoothXyz: inkColours(smoothRatio, paper, input),
     shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), paper, input),
     paperNoise,
-    flags: [...input.scanFlags, ...otherMarks(ink), ...pixelFlags(indices, input)],
+    flags: [...input.scanFlags, ...otherMarks(ink), ...pixelFlags(counted, input)],
     ink,
     interior,
     crossings: null,
@@ -218,15 +225,6 @@ function unblurredBy(gathered: Float32Array, indices: Int32Array, kept: (pixel: 
   return out;
 }
 
-function indicesOf(mask: Mask): Int32Array {
-  const { data } = mask;
-  let count = 0;
-  for (let i = 0; i < data.length; i++) count += data[i];
-  const out = new Int32Array(count);
-  for (let i = 0, k = 0; i < data.length; i++) if (data[i]) out[k++] = i;
-  return out;
-}
-
 /** Of so many pixels the shallowest are strays (a speck, a hole in the mask) and tell nothing of where the counted ink begins. */
 const STRAYS = 0.02;
 const DEPTH_STEP = 0.25;
@@ -261,13 +259,13 @@ function gather(data: Float32Array, indices: Int32Array): Float32Array {
   return out;
 }
 
-function pixelFlags(indices: Int32Array, input: RegionInput): Flag[] {
+function pixelFlags({ indices, all }: CountedPixels, input: RegionInput): Flag[] {
   let clipped = 0;
   for (const i of indices) clipped += input.signal.clipped[i];
   const flags: Flag[] = [];
   const paperClipped = (input.paper?.clippedShare ?? 0) > CLIPPED_SHARE;
   if (paperClipped || clipped > CLIPPED_SHARE * indices.length) flags.push('clipped');
-  if (indices.length < FEW_PIXELS) flags.push('few-pixels');
+  if (all.length < FEW_PIXELS) flags.push('few-pixels');
   return flags;
 }
 

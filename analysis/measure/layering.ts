@@ -14,7 +14,7 @@ import type { RegionInput } from './region.ts';
 import { combine } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 
-export const LAYERING_METHOD = 'layering/3';
+export const LAYERING_METHOD = 'layering/4';
 
 export interface Layering {
   readonly quantity: Quantity;

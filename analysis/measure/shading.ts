@@ -132,27 +132,40 @@ function everySome(
 function endsOf(xyz: Float32Array, order: Int32Array, blocks: Blocks, weight: Float64Array): LightAndDark {
   let total = 0;
   for (let r = 0; r < order.length; r++) total += weight[blocks.of[order[r]]];
-  const mean = (from: number, to: number): LabD50 => {
-    let [x, y, z] = [0, 0, 0];
-    let used = 0;
-    let passed = 0;
-    for (let r = 0; r < order.length && passed < to * total; r++) {
-      const w = weight[blocks.of[order[r]]];
-      const next = passed + w;
-      // A pixel that straddles the limit counts with the share of it that lies inside, so that few pixels still give both ends.
-      const share = Math.min(next, to * total) - Math.max(passed, from * total);
-      if (share > 0) {
-        const i = 3 * order[r];
-        x += share * xyz[i];
-        y += share * xyz[i + 1];
-        z += share * xyz[i + 2];
-        used += share;
-      }
-      passed = next;
-    }
-    return xyzToLab([x / used, y / used, z / used]);
+  return {
+    dark: meanAbout(xyz, order, blocks, weight, DARK * total, ABOUT * total, 1),
+    light: meanAbout(xyz, order, blocks, weight, (1 - LIGHT) * total, ABOUT * total, -1),
   };
-  return { dark: mean(DARK - ABOUT, DARK + ABOUT), light: mean(LIGHT - ABOUT, LIGHT + ABOUT) };
+}
+
+/** Mean colour of what lies `about` either side of `middle`, both in weights passed from the dark end (way 1) or from the light one (−1). */
+function meanAbout(
+  xyz: Float32Array,
+  order: Int32Array,
+  { of }: Blocks,
+  weight: Float64Array,
+  middle: number,
+  about: number,
+  way: 1 | -1,
+): LabD50 {
+  const [from, to] = [middle - about, middle + about];
+  let [x, y, z] = [0, 0, 0];
+  let used = 0;
+  let passed = 0;
+  for (let r = way > 0 ? 0 : order.length - 1; r >= 0 && r < order.length && passed < to; r += way) {
+    const next = passed + weight[of[order[r]]];
+    // A pixel that straddles the limit counts with the share of it that lies inside, so that few pixels still give both ends.
+    const share = (next < to ? next : to) - (passed > from ? passed : from);
+    if (share > 0) {
+      const i = 3 * order[r];
+      x += share * xyz[i];
+      y += share * xyz[i + 1];
+      z += share * xyz[i + 2];
+      used += share;
+    }
+    passed = next;
+  }
+  return xyzToLab([x / used, y / used, z / used]);
 }
 
 /** What paper scatter alone would show between the two percentiles at this ink's own colour. */

@@ -13,7 +13,7 @@ import type { Blocks } from './measuredColour.ts';
 import { combine } from './uncertainty.ts';
 import { verdict } from './verdict.ts';
 
-export const SHEEN_METHOD = 'sheen/3';
+export const SHEEN_METHOD = 'sheen/4';
 /** %; common practice, no source. */
 export const SHEEN_LIMITS = [1, 10, 30] as const;
 
@@ -28,7 +28,7 @@ export interface SheenOptions {
 export const SHEEN_DEFAULTS = { offDE: 3, palest: 0.4, chromatic: 0.7 } satisfies Required<SheenOptions>;
 
 /** Colours that teach the path: more say the same. */
-const TEACHING = 3000;
+const TEACHING = 1000;
 /** Colours further off than this do not teach the path, ΔE00. */
 const OUTLYING_DE = 3;
 /** Steps of the path that a pixel is held against. */
@@ -216,7 +216,7 @@ function nearPath(
 
 function leastDepth(xyz: Float32Array, path: InkPath, palest: number): number {
   const n = xyz.length / 3;
-  const stride = Math.max(1, Math.floor(n / 20_000));
+  const stride = Math.max(1, Math.floor(n / 5000));
   const depths = Float64Array.from({ length: Math.ceil(n / stride) }, (_, j) =>
     path.depthOf(at(xyz, j * stride)),
   ).sort();
