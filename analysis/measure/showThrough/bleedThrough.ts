@@ -19,8 +19,11 @@ const SHARE_OF_FRONT = 1 / 3;
 const LEAST_MM2 = 0.03;
 /** A dot may lie so far outside the line that it came from, mm. */
 const BESIDE_MM = 0.25;
-/** What a dot's area is off by, as drawn pages show (tests/measure/reverse.test.ts). */
+/** So far about a dot, counted from its own runs, lies what blur moved out of it. Tried on drawn pages, 0.09 to 0.2 mm. */
+const RIM_MM = 0.17;
+/** What a dot's area is off by, each by itself and all of a page alike: blur, and what counts as a dot's own darkness. Seeds 401–428 of study/backPages.ts. */
 const AREA_SHARE = 0.06;
+const COMMON_SHARE = 0.015;
 
 /**
  * @param ratio Y over that of the paper near, per pixel. @param marks REVERSE_MARKS per pixel
@@ -48,7 +51,7 @@ export function bleedThrough(
   let areaMm2 = 0;
   let variance = 0;
   for (const piece of components(dark)) {
-    const own = areaOf(ratio, piece, widthPx, heightPx, around);
+    const own = areaOf(ratio, piece, widthPx, heightPx, around, pxPerMm);
     const mm2 = own.areaPx / pxPerMm ** 2;
     const nearlyNone = mm2 < 1.5 * LEAST_MM2 || own.darkest > limit * 1.06;
     if (mm2 < LEAST_MM2) {
@@ -61,7 +64,7 @@ export function bleedThrough(
     variance += (AREA_SHARE * mm2) ** 2;
     for (const i of own.pixels) mask[i] = 1;
   }
-  return { dots, doubtful, areaMm2, areaU: Math.sqrt(variance), mask };
+  return { dots, doubtful, areaMm2, areaU: Math.hypot(Math.sqrt(variance), COMMON_SHARE * areaMm2), mask };
 }
 
 /** Share of the dot's own darkness, pixel by pixel, added up over it and its blurred rim: blur moves light about and takes none away. */
@@ -71,6 +74,7 @@ function areaOf(
   widthPx: number,
   heightPx: number,
   around: number,
+  pxPerMm: number,
 ): { areaPx: number; darkest: number; pixels: number[] } {
   const inside: number[] = [];
   for (let k = 0; k < runs.length; k += 3) {
@@ -79,8 +83,7 @@ function areaOf(
   inside.sort((a, b) => a - b);
   const few = Math.max(1, Math.floor(0.2 * inside.length));
   const darkest = inside.slice(0, few).reduce((a, b) => a + b, 0) / few;
-  // Two pixels about the piece, counted from its own runs.
-  const rim = 2;
+  const rim = Math.max(2, Math.round(RIM_MM * pxPerMm));
   const w = x1 - x0 + 1 + 2 * rim;
   const h = y1 - y0 + 1 + 2 * rim;
   const near = new Uint8Array(w * h);
