@@ -1,7 +1,7 @@
 /** The bare paper of one paper on one scan, gathered in cells while the scan streams by in bands. Runs in a worker. */
 import { type CompiledCalibration, linearise, type LinearRoom, linearRoom } from '../../analysis/calibrate/apply.ts';
 import { printOnPaper } from '../../analysis/locate/besidePrint.ts';
-import { cellSizePx, everyRow, pageCells } from '../../analysis/locate/pageCells.ts';
+import { cellSizePx, everyRow, isLookedAt, pageCells } from '../../analysis/locate/pageCells.ts';
 import { findPaper, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
@@ -19,6 +19,7 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   for await (const band of scanBands(info, dpi, task.boxPx, cellPx)) {
     // A row of cells at a time: linear signals take twice the room of what was scanned.
     for (let top = 0; top + cellPx <= band.heightPx; top += cellPx) {
+      if (!isWanted(band.originPx[1] + top, cellPx, task)) continue;
       cells.push(...cellsOf(someRows(band, top, cellPx, calibration, room), cellPx, task));
     }
   }
@@ -26,6 +27,16 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   const marked = await meanOfMarked(task, calibration, paper);
   if (marked !== null) return { paper, bare: barePaperOf(marked, calibration) };
   return { paper, bare: paper && barePaperFromSurface(paper, calibration) };
+}
+
+/** Of many rows of cells some tell the paper, and all that the person marked. */
+function isWanted(topPx: number, cellPx: number, { boxPx, markedPx }: PaperTask): boolean {
+  const [, top, width, height] = boxPx;
+  const [across, down] = [Math.floor(width / cellPx), Math.floor(height / cellPx)];
+  return (
+    isLookedAt(Math.round((topPx - top) / cellPx), across, down) ||
+    markedPx.some(([, y, , h]) => topPx < y + h && topPx + cellPx > y)
+  );
 }
 
 /** Linear signals of one row of cells, of as many of its rows as are needed; in the same room for each. */

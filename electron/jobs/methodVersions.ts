@@ -18,9 +18,9 @@ import type { Task } from './tasks.ts';
  */
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
-  paper: 'paper/3',
+  paper: 'paper/4',
   region: 'region/5',
-  film: 'film/5',
+  film: 'film/6',
   overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;
 
