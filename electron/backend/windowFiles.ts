@@ -44,13 +44,18 @@ export async function windowFile(folder: string | null, path: string): Promise<R
   return new Response(NOT_BUILT, { status: 503, headers: { 'content-type': TYPES['.html'] } });
 }
 
+/** Files with a hash in their names, read once: a window asks for a score of them while it draws its first page. */
+const held = new Map<string, Uint8Array<ArrayBuffer>>();
+
 async function fileIn(folder: string, path: string): Promise<Response | null> {
   const type = TYPES[extname(path)];
   if (type === undefined) return null;
+  const forGood = path.startsWith('/assets/');
+  const file = join(folder, path);
   try {
-    const bytes = await readFile(join(folder, path));
-    const forGood = path.startsWith('/assets/');
-    return new Response(new Uint8Array(bytes), {
+    const bytes = held.get(file) ?? new Uint8Array(await readFile(file));
+    if (forGood) held.set(file, bytes);
+    return new Response(bytes, {
       headers: {
         'content-type': type,
         'content-length': String(bytes.length),

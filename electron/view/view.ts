@@ -23,6 +23,9 @@ export const VIEW_DEFAULTS = { mostCacheBytes: 4_000_000_000 } satisfies Partial
 
 /** Requests in the worker at once: while one picture is packed by the image library, the next is calculated. */
 const AT_ONCE = 4;
+/** A tile has 0.2 MB at most, an overview 3: what was just seen is seen again on the next page, without any work. */
+const TILES_HELD = 150;
+const OVERVIEWS_HELD = 6;
 
 /**
  * Its worker is its own, so that looking never waits for measuring. A scan's pyramid is made once, however many ask, while
@@ -34,8 +37,10 @@ export class View {
   readonly #folder: string;
   readonly #turns = new Turns(AT_ONCE);
   readonly #pyramids: Pyramids<ViewScan>;
-  /** Made before anyone asked; whoever asks first is given it, and keeps it. */
+  /** On their way before anyone asked. */
   readonly #ahead = new Recent<Promise<Uint8Array>>(2);
+  readonly #tiles = new Recent<Uint8Array>(TILES_HELD);
+  readonly #overviews = new Recent<Uint8Array>(OVERVIEWS_HELD);
 
   constructor(options: ViewOptions) {
     const used = { ...VIEW_DEFAULTS, ...options };
@@ -55,24 +60,31 @@ export class View {
   }
 
   /** PNG in sRGB of one tile; level 0 is the whole scan in one, the last level full resolution. */
-  tile(scan: ViewScan, level: number, column: number, row: number, signal?: AbortSignal): Promise<Uint8Array> {
-    return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'tile', level, column, row }), signal);
+  async tile(scan: ViewScan, level: number, column: number, row: number, signal?: AbortSignal): Promise<Uint8Array> {
+    const name = `${pictureName(scan)} ${level} ${column} ${row}`;
+    const task = (from: From): ViewTask => ({ ...this.#at(scan, from), task: 'tile', level, column, row });
+    return this.#tiles.get(name) ?? this.#tiles.set(name, await this.#look(scan, task, signal));
   }
 
   /** PNG in sRGB of the whole scan, its longest side 1024 px or less; quick on a scan that was never looked at. */
   async overview(scan: ViewScan, signal?: AbortSignal): Promise<Uint8Array> {
-    const name = overviewName(scan);
+    const name = pictureName(scan);
+    const held = this.#overviews.get(name);
+    if (held) return held;
     const made = this.#ahead.get(name);
-    if (made) {
-      this.#ahead.remove(name);
-      return signal ? await untilAborted(made, signal) : await made;
-    }
-    return this.#done(await this.#ask<Uint8Array>({ ...this.#at(scan, 'scan'), task: 'overview' }, signal));
+    if (made) return signal ? await untilAborted(made, signal) : await made;
+    const task = { ...this.#at(scan, 'scan'), task: 'overview' } as const;
+    return this.#overviews.set(name, this.#done(await this.#ask<Uint8Array>(task, signal)));
   }
 
   /** Makes one that will be asked for. */
   async overviewAhead(scan: ViewScan): Promise<void> {
-    await this.#ahead.set(overviewName(scan), this.overview(scan));
+    const name = pictureName(scan);
+    try {
+      await this.#ahead.set(name, this.overview(scan));
+    } finally {
+      this.#ahead.remove(name);
+    }
   }
 
   /** Decodes what an overview will be made of: its colours may come later. */
@@ -153,6 +165,6 @@ export class View {
 }
 
 /** Where the light of the bed is looked up depends on the resolution. */
-function overviewName({ hash, dpi, colours }: ViewScan): string {
+function pictureName({ hash, dpi, colours }: ViewScan): string {
   return `${hash} ${colours.key} ${dpi}`;
 }
