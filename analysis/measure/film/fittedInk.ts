@@ -12,9 +12,9 @@ import type { FilmRegion } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 
 export const FITTED_METHODS = {
-  absorption: 'absorption/4',
-  doseCurve: 'doseCurve/3',
-  fitQuality: 'fitQuality/3',
+  absorption: 'absorption/5',
+  doseCurve: 'doseCurve/4',
+  fitQuality: 'fitQuality/4',
 } as const;
 
 export interface FittedInk {

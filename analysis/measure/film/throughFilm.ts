@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/4',
-  inkDensity: 'inkDensity-film/4',
-  shading: 'shading-film/4',
-  swabVariation: 'swabVariation-film/4',
-  nibShading: 'nibShading-film/4',
-  toneShift: 'toneShift-film/4',
-  layering: 'layering-film/1',
+  inkColour: 'inkColour-film/5',
+  inkDensity: 'inkDensity-film/5',
+  shading: 'shading-film/5',
+  swabVariation: 'swabVariation-film/5',
+  nibShading: 'nibShading-film/5',
+  toneShift: 'toneShift-film/5',
+  layering: 'layering-film/2',
 } as const;
 
 /** A region that the fit can tell. */
