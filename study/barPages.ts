@@ -59,7 +59,7 @@ export interface BarPage {
   readonly kind: 'strokes' | 'swab';
   readonly truth: number;
   /** Exact Y, of ink the mean over its lines. */
-  readonly luminances: Readonly<Record<keyof BarSignals, number>>;
+  readonly luminances: Readonly<Record<Exclude<keyof BarSignals, 'uDark'>, number>>;
   readonly raster: LinearRaster;
   /** Its signals. */
   readonly paper: readonly [number, number, number];

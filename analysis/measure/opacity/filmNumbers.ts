@@ -19,6 +19,8 @@ export interface FilmNumbers {
 
 /** Of reflectances and their ratios, what is left where the fit knows all. */
 const LEAST = 0.004;
+/** What a layer sends back over black is told by dark signals, and the tone curve is in doubt there, too: so much more than the fit says. Seeds 201–236 of study/opacity.ts. */
+const WIDER_OVER_BLACK = 1.25;
 
 /** @param regions of one pen. Null: none of them belongs to this layer */
 export function filmNumbers(layer: InkLayer, regions: readonly string[]): FilmNumbers | null {
@@ -30,7 +32,7 @@ export function filmNumbers(layer: InkLayer, regions: readonly string[]): FilmNu
   return {
     channels: [0, 1, 2].map((c) => ({ r0: told[2 * c], t: told[2 * c + 1] })),
     t: told[6],
-    contrast: told[7],
+    contrast: { value: here[7], u: Math.hypot(LEAST, ...moved.map((one) => WIDER_OVER_BLACK * (one[7] - here[7]))) },
   };
 }
 

@@ -13,4 +13,6 @@ export interface BarSignals {
   readonly print: Triple;
   readonly onPaper: Triple;
   readonly onPrint: Triple;
+  /** Standard uncertainty of the ratio by what the target's greys leave open below the darkest of them. */
+  readonly uDark: number;
 }

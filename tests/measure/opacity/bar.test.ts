@@ -1,9 +1,12 @@
 /** Ink across a printed bar, drawn with exact truth; docs/study/opacity.md has many more. */
 import { describe, expect, test } from 'vitest';
+import { compileCalibration } from '../../../analysis/calibrate/apply.ts';
 import { barCrossings } from '../../../analysis/measure/opacity/barCrossings.ts';
 import { coverage } from '../../../analysis/measure/opacity/coverage.ts';
 import { findBar } from '../../../analysis/measure/opacity/findBar.ts';
-import { barTrial, type BarOptions } from '../../../study/barPages.ts';
+import { measureBar } from '../../../analysis/measure/opacity/measureBar.ts';
+import { barTrial, drawBarPage, type BarOptions } from '../../../study/barPages.ts';
+import { flatSurface } from '../../../study/flatSurface.ts';
 
 const PLAIN: BarOptions = { dpi: 300, sizeMm: [26, 18] };
 
@@ -31,6 +34,33 @@ describe('contrast ratio', () => {
     expect(measure.quantities).toMatchObject([{ value: null, u: null, flags: [flag] }]);
     expect(measure.bar).toBeNull();
   });
+});
+
+test('a target without a dark grey leaves the dark open, and u says so', () => {
+  const { raster, paper, world } = drawBarPage(5, { ...PLAIN, kind: 'swab' });
+  const [red, green, blue] = world.calibration.curves;
+  const calibration = compileCalibration(world.calibration);
+  const told = (darkest: number) =>
+    measureBar({
+      id: 'bar',
+      signal: raster,
+      paper: flatSurface(paper),
+      bare: null,
+      scannerBlurMm: 0.05,
+      scanFlags: [],
+      calibration: {
+        ...calibration,
+        calibration: {
+          ...world.calibration,
+          curves: [{ ...red, linear: [darkest, ...red.linear.slice(1)] }, green, blue],
+        },
+      },
+    });
+  const [known, open] = [told(0.01), told(0.2)];
+  const [{ value, u }] = known.quantities;
+  expect(open.quantities[0].value).toBe(value);
+  expect(known.bar!.signals.uDark).toBeLessThan(0.005);
+  expect(Number(open.quantities[0].u)).toBeGreaterThan(Number(u) + 0.5 * open.bar!.signals.uDark);
 });
 
 test('of a wide line’s middle all light is its own, of a narrow one’s a part', () => {

@@ -33,21 +33,22 @@ function signalsOf(over: SimulatedInk): BarSignals {
     print: world.signal(print),
     onPaper: world.signal(inkOnPaper(ink, DOSE, paper)),
     onPrint: world.signal(inkOnPaper(over, DOSE, print)),
+    uDark: 0,
   };
 }
 
 const luminance = ([r, g, b]: BarSignals['paper']): number => signalToXyz([r, g, b], map)[1];
 
-function told(signals: BarSignals): Quantity {
+function told(signals: BarSignals, mapU = 0.03): Quantity {
   const byMap: Quantity = {
     quantity: 'contrastRatio',
     subject: { regions: ['bar'] },
     value: luminance(signals.onPrint) / luminance(signals.onPaper),
     unit: '1',
-    u: 0.03,
-    uParts: { repeatability: 0.001, calibration: 0.03, placement: 0.001 },
+    u: Math.hypot(0.001, mapU, 0.001),
+    uParts: { repeatability: 0.001, calibration: mapU, placement: 0.001 },
     flags: [],
-    method: 'contrastRatio/3',
+    method: 'contrastRatio/4',
   };
   const bars = [{ region: 'bar', signals }];
   return findingOf(
@@ -63,15 +64,24 @@ describe('a bar through the film', () => {
   test('is nearer the truth than by the map, and says by how much', () => {
     const { value, u, method, byMap } = told(signalsOf(ink));
     const error = Math.abs(Number(value) - truth);
-    expect(method).toBe('contrastRatio-film/1');
-    expect(byMap?.method).toBe('contrastRatio/3');
+    expect(method).toBe('contrastRatio-film/2');
+    expect(byMap?.method).toBe('contrastRatio/4');
     expect(error).toBeLessThan(0.5 * Math.abs(Number(byMap?.value) - truth));
     expect(error).toBeLessThan(2 * Number(u));
     expect(Number(u)).toBeLessThan(0.02);
   });
 
+  test('is the mean of both ways, each by its sureness, and none is surer than the dark that both read', () => {
+    const signals = signalsOf(ink);
+    const away = (one: Quantity): number => Math.abs(Number(one.value) - Number(one.byMap?.value));
+    const [unsure, sure] = [told(signals), told(signals, 0.004)];
+    expect(away(sure)).toBeLessThan(0.6 * away(unsure));
+    expect(away(sure)).toBeGreaterThan(0);
+    expect(Number(told({ ...signals, uDark: 0.05 }).u)).toBeGreaterThan(Number(unsure.u) + 0.005);
+  });
+
   test('of what is no such ink stays the map’s', () => {
     const stranger = { k: ink.k.toReversed(), scatter: 0.6 };
-    expect(told(signalsOf(stranger)).method).toBe('contrastRatio/3');
+    expect(told(signalsOf(stranger)).method).toBe('contrastRatio/4');
   });
 });
