@@ -7,22 +7,25 @@ type CodeSplittingGroup = Rolldown.CodeSplittingGroup;
 
 const RENDERER = join(import.meta.dirname, 'renderer');
 
-/** What the first look needs comes while the entry still starts up, and not one after another. */
-const FIRST_LOOK = ['frame/Framed.tsx', 'shelf/ShelfPage.tsx', 'scans/ScansPage.tsx'];
-
 const LETTERS = /source-sans-3-latin-wght-normal-[\w-]+\.woff2$/;
 
-const PAGES = [
-  'shelf/ShelfPage.tsx',
-  'scans/ScansPage.tsx',
-  'findings/FindingsPage.tsx',
-  'writing/WritingPage.tsx',
-  'opacity/OtherPapersPage.tsx',
-  'strips/StripsPage.tsx',
-  'strips/DyesPage.tsx',
-  'calibration/CalibrationPage.tsx',
-];
+/** By the name in the address. */
+const PAGES: Readonly<Record<string, string>> = {
+  shelf: 'shelf/ShelfPage.tsx',
+  scans: 'scans/ScansPage.tsx',
+  findings: 'findings/FindingsPage.tsx',
+  writing: 'writing/WritingPage.tsx',
+  papers: 'opacity/OtherPapersPage.tsx',
+  strips: 'strips/StripsPage.tsx',
+  dyes: 'strips/DyesPage.tsx',
+  calibration: 'calibration/CalibrationPage.tsx',
+};
+/** What most people look at first. */
+const FIRST_LOOK = ['shelf/ShelfPage.tsx', 'scans/ScansPage.tsx'];
+const BEGIN = 'begin.tsx';
+const FRAME = 'frame/Framed.tsx';
 
+/** The letters and what begins the window come with its page; what each page needs is listed there for renderer/frame/filesAhead.ts. */
 function firstLookAhead(): Plugin {
   return {
     name: 'first-look-ahead',
@@ -30,26 +33,40 @@ function firstLookAhead(): Plugin {
       order: 'post',
       handler(html, { bundle }) {
         const chunks = Object.values(bundle ?? {}).filter((output) => output.type === 'chunk');
-        const wanted = new Set<string>();
-        const want = (file: string): void => {
-          if (wanted.has(file)) return;
-          wanted.add(file);
-          chunks.find(({ fileName }) => fileName === file)?.imports.forEach(want);
+        const chunkOf = (module: string): Rolldown.OutputChunk => {
+          const chunk = chunks.find(({ facadeModuleId }) => facadeModuleId?.endsWith(`/renderer/${module}`));
+          if (!chunk) throw new Error(`the build holds no ${module}; correct vite.window.config.ts`);
+          return chunk;
         };
-        for (const page of FIRST_LOOK) {
-          const chunk = chunks.find(({ facadeModuleId }) => facadeModuleId?.endsWith(`/renderer/${page}`));
-          if (!chunk) throw new Error(`the build holds no ${page}; correct FIRST_LOOK in vite.window.config.ts`);
-          want(chunk.fileName);
-        }
+        /** Needed before needing. */
+        const want = (chunk: Rolldown.OutputChunk, files: Set<string>): Set<string> => {
+          if (files.has(chunk.fileName)) return files;
+          for (const file of chunk.imports) {
+            const needed = chunks.find(({ fileName }) => fileName === file);
+            if (needed) want(needed, files);
+          }
+          for (const css of chunk.viteMetadata?.importedCss ?? []) files.add(css);
+          return files.add(chunk.fileName);
+        };
         const letters = Object.keys(bundle ?? {}).find((file) => LETTERS.test(file));
         if (letters === undefined) throw new Error('the build holds no Latin letters; correct LETTERS');
+        const begin = [...want(chunkOf(BEGIN), new Set())].filter((file) => !html.includes(`/${file}`));
+        const isThere = (file: string): boolean => html.includes(`/${file}`) || begin.includes(file);
+        const frame = want(chunkOf(FRAME), new Set());
+        const filesOf = Object.fromEntries(
+          Object.entries(PAGES).map(([page, module]) => {
+            const files = [...want(chunkOf(module), new Set(frame))].filter((file) => !isThere(file));
+            return [page, files.map((file) => `/${file}`)];
+          }),
+        );
         const ahead = (rel: string, href: string, more: object): HtmlTagDescriptor => ({
           tag: 'link',
           attrs: { rel, crossorigin: true, href: `/${href}`, ...more },
         });
         return [
-          ...[...wanted].filter((file) => !html.includes(`/${file}`)).map((file) => ahead('modulepreload', file, {})),
+          ...begin.filter((file) => file.endsWith('.js')).map((file) => ahead('modulepreload', file, {})),
           ahead('preload', letters, { as: 'font', type: 'font/woff2' }),
+          { tag: 'meta', injectTo: 'head', attrs: { name: 'wetline-files', content: JSON.stringify(filesOf) } },
         ];
       },
     },
@@ -115,16 +132,18 @@ function sharedFiles(): CodeSplittingGroup[] {
     known.set(file, set);
     return set.has(id);
   };
-  const own = ['main.tsx', ...FIRST_LOOK, ...PAGES].map((page) => join(RENDERER, page));
+  const pages = Object.values(PAGES);
+  const own = ['main.tsx', BEGIN, FRAME, ...pages].map((page) => join(RENDERER, page));
   const file = (name: string, of: (id: string, graph: Graph) => boolean, order: number): CodeSplittingGroup => ({
     name: (id, graph) => (!own.includes(id) && of(id, graph) ? name : null),
     debugName: name,
     priority: order,
   });
-  const byPages = (id: string, graph: Graph): readonly string[] => PAGES.filter((page) => isNeeded(page, id, graph));
+  const byPages = (id: string, graph: Graph): readonly string[] => pages.filter((page) => isNeeded(page, id, graph));
   return [
-    file('start', (id, graph) => isNeeded('main.tsx', id, graph), 5),
-    file('frame', (id, graph) => isNeeded('frame/Framed.tsx', id, graph), 4),
+    file('first', (id, graph) => isNeeded('main.tsx', id, graph), 6),
+    file('start', (id, graph) => isNeeded(BEGIN, id, graph), 5),
+    file('frame', (id, graph) => isNeeded(FRAME, id, graph), 4),
     file('viewer', (id, graph) => isNeeded('viewer/ScanViewer.tsx', id, graph), 3),
     file('plots', (id) => /[\\/]node_modules[\\/](@observablehq|d3)/.test(id), 2),
     file(

@@ -1,4 +1,4 @@
-import { memo, useDeferredValue } from 'react';
+import { memo, useDeferredValue, useState } from 'react';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import { overviewUrl } from '../api/client.ts';
 import { Button } from '../look/Button.tsx';
@@ -17,9 +17,11 @@ export function ScanList(props: Props) {
 
 const Cards = memo(function Cards({ bench }: Props) {
   const { ink, work, place, setPlace } = bench;
+  /** Pictures come one after another, so that the scan in sight has most of the machine. */
+  const [settled, setSettled] = useState(0);
   return (
     <ol className="scan-list">
-      {work.scans.map((scan) => {
+      {work.scans.map((scan, at) => {
         const shown = place.shown.includes(scan.id);
         const alone = shown && place.shown.length === 1;
         return (
@@ -31,13 +33,18 @@ const Cards = memo(function Cards({ bench }: Props) {
               onClick={() => setPlace(withScanOpened(place, scan.id))}
             >
               <img
-                src={overviewUrl(ink, scan.id, scan.colours.key)}
+                src={at <= settled ? overviewUrl(ink, scan.id, scan.colours.key) : undefined}
                 alt=""
-                loading="lazy"
                 draggable={false}
                 // A picture that does not come leaves its room empty; the words beside it say why.
-                onError={({ currentTarget }) => currentTarget.style.setProperty('visibility', 'hidden')}
-                onLoad={({ currentTarget }) => currentTarget.style.removeProperty('visibility')}
+                onError={({ currentTarget }) => {
+                  currentTarget.style.setProperty('visibility', 'hidden');
+                  setSettled((before) => Math.max(before, at + 1));
+                }}
+                onLoad={({ currentTarget }) => {
+                  currentTarget.style.removeProperty('visibility');
+                  setSettled((before) => Math.max(before, at + 1));
+                }}
               />
               <span className="scan-card-words">
                 <strong>{scan.id}</strong>

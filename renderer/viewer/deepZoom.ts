@@ -33,6 +33,10 @@ const MOST_SCREEN_PER_PX = 48;
 /** From here on pixels are shown as squares. */
 const SQUARES_FROM = 2;
 const ZOOM_STEP = 1.25;
+/** While the page around it is still being drawn, over an overview that is there already. */
+const TILES_AT_FIRST = 1;
+/** A browser opens six connections to a server; the stream of events and what a person asks for need theirs. */
+const TILES_AT_ONCE = 3;
 
 export class DeepZoom {
   private readonly viewer: OpenSeadragon.Viewer;
@@ -73,8 +77,7 @@ export class DeepZoom {
       animationTime: still ? 0 : 0.25,
       springStiffness: 10,
       zoomPerScroll: ZOOM_STEP,
-      // A browser opens six connections to a server; the stream of events and what a person asks for need theirs.
-      imageLoaderLimit: 3,
+      imageLoaderLimit: TILES_AT_FIRST,
       maxImageCacheCount: 300,
       gestureSettingsMouse: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
       gestureSettingsTouch: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
@@ -96,6 +99,7 @@ export class DeepZoom {
       this.on.moving(false);
     });
     const steer = (): void => {
+      this.hasten();
       this.steering = true;
     };
     this.viewer.addHandler('canvas-scroll', steer);
@@ -127,13 +131,17 @@ export class DeepZoom {
         const item = event.item;
         if (!(item instanceof OpenSeadragon.TiledImage)) return;
         this.image = item;
-        item.whenFullyLoaded(() => this.clearUnder(item));
+        item.whenFullyLoaded(() => {
+          this.hasten();
+          this.clearUnder(item);
+        });
         this.placeFirst();
       },
     });
   }
 
   goTo(view: View): void {
+    this.hasten();
     this.steering = true;
     this.set(view, false);
   }
@@ -195,6 +203,11 @@ export class DeepZoom {
     const centre = this.viewer.viewport.getCenter(current);
     const screenPerPx = (this.viewer.viewport.getZoom(current) * size.width) / this.scan.widthPx;
     return { x: centre.x * this.scan.widthPx, y: centre.y * this.scan.widthPx, screenPerPx };
+  }
+
+  /** From the first move on, or once all is seen. */
+  private hasten(): void {
+    this.viewer.imageLoader.jobLimit = TILES_AT_ONCE;
   }
 
   /** Takes away what newer tiles have come over. */
