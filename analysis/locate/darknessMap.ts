@@ -1,3 +1,5 @@
+import { addSquares } from '../raster/squareSums.ts';
+
 /** A region's absorbance by small squares: coarse enough to be cheap, fine enough for printed rules and dots to stand out. */
 export interface DarknessMap {
   /** Mean over the channels of −ln(signal over paper) of each square; row-major. */
@@ -27,7 +29,7 @@ export function darknessMap(
   for (let y = 0; y < height; y++) {
     sums.fill(0);
     for (let v = 0; v < step; v++) {
-      addRow(ratio, 3 * (y * step + v) * widthPx, step, sums);
+      addSquares(ratio, 3 * (y * step + v) * widthPx, step, sums);
     }
     const n = step * step;
     for (let x = 0, k = 0; x < width; x++, k += 3) {
@@ -38,23 +40,6 @@ export function darknessMap(
     }
   }
   return { data, width, height, step, perMm: dpi / 25.4 / step };
-}
-
-/** One row of pixels onto the sums of a row of squares; a function of its own so that it is compiled after a few rows. */
-function addRow(ratio: Float32Array, from: number, step: number, sums: Float64Array): void {
-  for (let k = 0, i = from; k < sums.length; k += 3) {
-    let r = 0;
-    let g = 0;
-    let b = 0;
-    for (const end = i + 3 * step; i < end; i += 3) {
-      r += ratio[i];
-      g += ratio[i + 1];
-      b += ratio[i + 2];
-    }
-    sums[k] += r;
-    sums[k + 1] += g;
-    sums[k + 2] += b;
-  }
 }
 
 export function transposed(map: DarknessMap): DarknessMap {

@@ -2,6 +2,9 @@
 import { type CoarseMaximum } from '../raster/coarseMaximum.ts';
 import type { Mask } from '../raster/raster.ts';
 
+/** Of a large region's rows so many pixels tell it. */
+const ENOUGH_PX = 1_000_000;
+
 /** The edge is followed so far either way, px, in steps of half a pixel. */
 const REACH = 6;
 const STEP = 0.5;
@@ -9,20 +12,26 @@ const FEW = 20;
 
 /**
  * 10–90 % of the mean fall of contrast, as a share of each stroke's own core, against the distance from the edge, px; null when no stroke is wide enough
- * to have a plateau.
+ * to have a plateau. @param side Pixels along the side of a pixel of what `core` is of.
  */
 export function edgeWidth(
   contrast: Float32Array,
   core: CoarseMaximum,
+  side: number,
   mask: Mask,
   depthPx: Float32Array,
   awayPx: Float32Array,
 ): number | null {
-  const { widthPx: w, heightPx: h, data } = mask;
+  const { widthPx: w, heightPx: h } = mask;
   const bins = (2 * REACH) / STEP;
   const sum = new Float64Array(bins);
   const count = new Float64Array(bins);
-  for (let y = 0; y < h; y++) addRow(y);
+  const rows = Math.max(1, Math.floor((w * h) / ENOUGH_PX));
+  const columns = squaresAlong(w, side, core.shift, core.width);
+  const lines = squaresAlong(h, side, core.shift, core.data.length / core.width);
+  for (let y = 0; y < h; y += rows) {
+    addRow(contrast, mask.data, depthPx, awayPx, y * w, core.data, lines[y] * core.width, columns, sum, count);
+  }
   const profile: { at: number; fall: number }[] = [];
   for (let b = 0; b < bins; b++)
     if (count[b] > FEW) profile.push({ at: (b + 0.5) * STEP - REACH, fall: sum[b] / count[b] });
@@ -32,19 +41,34 @@ export function edgeWidth(
   const at90 = crossing(profile, 0.9 * plateau);
   const at10 = crossing(profile, 0.1 * plateau);
   return at90 === null || at10 === null ? null : Math.max(0.5, at90 - at10);
+}
 
-  function addRow(y: number): void {
-    const coreRow = (y >> core.shift) * core.width;
-    for (let x = 0, i = y * w; x < w; x++, i++) {
-      // Signed distance from the edge: positive inside.
-      const signed = data[i] === 0 ? 0.5 - awayPx[i] : depthPx[i] - 0.5;
-      if (signed <= -REACH || signed >= REACH) continue;
-      const own = core.data[coreRow + (x >> core.shift)];
-      if (own <= 0) continue;
-      const bin = Math.floor((signed + REACH) / STEP);
-      sum[bin] += contrast[i] / own;
-      count[bin]++;
-    }
+/** The core's square that each pixel of a row or column belongs to. */
+function squaresAlong(length: number, side: number, shift: number, squares: number): Int32Array {
+  return Int32Array.from({ length }, (_, x) => Math.min(squares - 1, Math.floor(x / side) >> shift));
+}
+
+/** One row's falls onto the bins by the signed distance from the edge, which is positive inside. */
+function addRow(
+  contrast: Float32Array,
+  inside: Uint8Array,
+  depthPx: Float32Array,
+  awayPx: Float32Array,
+  start: number,
+  core: Float32Array,
+  coreRow: number,
+  columns: Int32Array,
+  sum: Float64Array,
+  count: Float64Array,
+): void {
+  for (let x = 0, i = start; x < columns.length; x++, i++) {
+    const signed = inside[i] === 0 ? 0.5 - awayPx[i] : depthPx[i] - 0.5;
+    if (signed <= -REACH || signed >= REACH) continue;
+    const own = core[coreRow + columns[x]];
+    if (own <= 0) continue;
+    const bin = Math.floor((signed + REACH) / STEP);
+    sum[bin] += contrast[i] / own;
+    count[bin]++;
   }
 }
 

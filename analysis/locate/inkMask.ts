@@ -1,47 +1,20 @@
-/**
- * Where there is ink: distance from the local paper along the direction in which ink and paper differ most, in linear
- * signals (docs/measures.md, "Writing samples"). Luminance alone would miss yellow ink on grey paper.
- */
-import { type CoarseMaximum, coarseMaximum } from '../raster/coarseMaximum.ts';
-import { components } from '../raster/components.ts';
-import { distanceToInside, distanceToOutside } from '../raster/distance.ts';
-import { growFrom } from '../raster/hysteresis.ts';
-import { dropSmallComponents } from '../raster/smallComponents.ts';
-import { gaussianSmooth } from '../raster/gaussian.ts';
-import { otsuThreshold } from '../raster/otsu.ts';
+/** The ink of a region: where it is (coarseInk.ts, fineMask.ts), how much it differs from the paper, how far each pixel lies from its edge. */
+import { distanceToInside, distancesFromEdge } from '../raster/distance.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
+import { type CoarseInk, coarseInk, contrastNoise, INK_DEFAULTS, type InkOptions, writeContrast } from './coarseInk.ts';
+import { type CoarseRatio, coarseRatio } from './coarseRatio.ts';
 import { darknessMap } from './darknessMap.ts';
 import { edgeWidth } from './edgeWidth.ts';
+import { fineMask } from './fineMask.ts';
 import { levelShade } from './localShade.ts';
-import { setOtherMarksAside } from './otherMarks.ts';
 import { ratioToPaper } from './paperRatio.ts';
 import type { PaperSurface } from './paperSurface.ts';
 import { takeOffPrint } from './printedRules.ts';
-import { triple } from '../triple.ts';
-
-export interface InkOptions {
-  /** Components below this area are dust, mm². @default 0.02 */
-  readonly minAreaMm2?: number;
-  /** Contrast must exceed this many standard deviations of the paper. @default 5 */
-  readonly minSigmas?: number;
-  /** How far around a pixel its stroke's own core is looked for, mm. @default 0.5 */
-  readonly coreReachMm?: number;
-  /** The ratio to paper takes the place of the signal, which is gone then. @default false */
-  readonly spendSignal?: boolean;
-}
-export const INK_DEFAULTS = {
-  minAreaMm2: 0.02,
-  minSigmas: 5,
-  coreReachMm: 0.5,
-  spendSignal: false,
-} satisfies Required<InkOptions>;
 
 /** Nobody asks for how far paper lies from ink beyond this, mm. */
 const AWAY_MM = 2.5;
-/** A core that is this many times the usual one is two layers of ink. */
-const MOST_ABOVE_USUAL = 1.3;
-/** Smaller pieces without a core of their own are a stroke's pale ends, mm². */
-const STRAY_MM2 = 0.3;
+/** On finer scans the distance to ink is exact up to here, px; further out it is told by squares, to within one of them. */
+const EXACT_PX = 8;
 
 export interface Ink {
   readonly mask: Mask;
@@ -61,263 +34,107 @@ export interface Ink {
   readonly otherMarksPx: number;
 }
 
+interface Size {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly dpi: number;
+}
+
 /** Null when nothing in the region stands out from the paper. */
 export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkOptions = {}): Ink | null {
-  const ratio = options.spendSignal ? signal.data : new Float32Array(signal.data.length);
+  const ratio = new Float32Array(signal.data.length);
+  return inkInRatio(clearedRatio(signal, paper, ratio), signal, paper.pixelNoise, options);
+}
+
+/** Signal over the page's paper, without shade and print. @param ratio Where it goes; the signal's own room may be given. */
+export function clearedRatio(signal: LinearRaster, paper: PaperSurface, ratio: Float32Array): Float32Array {
   ratioToPaper(signal, paper, ratio);
   const map = darknessMap(ratio, signal);
   levelShade(ratio, signal, map);
   takeOffPrint(ratio, signal, map, paper.pixelNoise);
-  return inkInRatio(ratio, signal, paper.pixelNoise, options);
+  return ratio;
 }
 
-/**
- * The same from a raster that is already divided by its paper. @param pixelNoise Relative, per channel, on bare paper.
- * @param spent What was found in this raster before and is not looked at again: its room is used for what is found now.
- */
+/** The same from a raster that is already divided by its paper. @param pixelNoise Relative, per channel, on bare paper. */
 export function inkInRatio(
   ratio: Float32Array,
-  size: { readonly widthPx: number; readonly heightPx: number; readonly dpi: number },
+  size: Size,
   pixelNoise: readonly number[],
   options: InkOptions = {},
-  spent: Pick<Ink, 'contrast' | 'depthPx' | 'awayPx'> | null = null,
 ): Ink | null {
-  const used = { ...INK_DEFAULTS, ...options };
-  const { widthPx, heightPx, dpi } = size;
+  const coarse = coarseRatio(ratio, size);
+  const found = coarseInk(coarse, pixelNoise, { ...INK_DEFAULTS, ...options });
+  if (found === null) return null;
+  const contrast = new Float32Array(size.widthPx * size.heightPx);
+  for (let start = 0; start < contrast.length; start += size.widthPx) {
+    writeContrast(ratio, found.densest.direction, contrast, start, start + size.widthPx);
+  }
+  const away = squaresAway(found.mask, coarse);
+  return fineInk(found, { ratio, contrast, ...size }, coarse, away, pixelNoise, options);
+}
+
+/** Distance of each square to the ink, in squares. */
+export function squaresAway(mask: Mask, { dpi }: CoarseRatio): Float32Array {
+  return distanceToInside(mask, undefined, (AWAY_MM * dpi) / 25.4);
+}
+
+/** The ink's pixels and what hangs on them. @param away By squares. */
+export function fineInk(
+  found: CoarseInk,
+  pixels: Size & { readonly ratio: Float32Array; readonly contrast: Float32Array },
+  { step }: CoarseRatio,
+  away: Float32Array,
+  pixelNoise: readonly number[],
+  options: InkOptions = {},
+): Ink | null {
+  const { ratio, contrast, widthPx, heightPx, dpi } = pixels;
+  const { minAreaMm2 } = { ...INK_DEFAULTS, ...options };
   const pxPerMm = dpi / 25.4;
-  const densest = inkDirection(ratio, pixelNoise);
-  if (densest === null) return null;
-  const { direction } = densest;
-  const n = widthPx * heightPx;
-  const contrast = spent?.contrast ?? new Float32Array(n);
-  for (let start = 0; start < n; start += widthPx) writeContrast(ratio, direction, contrast, start, start + widthPx);
-  const noise = Math.hypot(...direction.map((w, c) => w * pixelNoise[c]));
-  const smooth = gaussianSmooth(contrast, widthPx, heightPx, 0.6);
-  takeOffNeutral(smooth, ratio, densest, pixelNoise);
-  // Otsu parts paper from the ink as a whole; strokes of a quarter of its level still seed, so that pale ones beside dark count.
-  const seed = Math.max(1.5 * used.minSigmas * noise, 0.05, 0.25 * otsuThreshold(thinnedOut(smooth)));
-  const low = Math.max(used.minSigmas * noise, 0.03, 0.4 * seed);
-  const grown = growFrom(smooth, widthPx, heightPx, seed, low);
-  // Each pixel against the core of its own stroke: pale and dark strokes keep their edges where the fall is half.
-  const core = coarseMaximum(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));
-  // Where strokes of a pale ink cross, the core is twice theirs: it must not take them off on its sides.
-  const most = MOST_ABOVE_USUAL * usualCore(core, grown, size);
-  dropCoreless(grown, core, seed, size, STRAY_MM2 * pxPerMm * pxPerMm);
-  dropBelowHalf(grown, smooth, core, most, size);
-  const mask: Mask = { data: grown, widthPx, heightPx };
-  dropSmallComponents(mask, used.minAreaMm2 * pxPerMm * pxPerMm);
-  const otherMarksPx = setOtherMarksAside(mask, ratio, smooth, dpi);
+  const isCoarse = step > 1;
+  const mask = isCoarse ? fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm) : found.mask;
   if (!mask.data.includes(1)) return null;
-  const depthPx = distanceToOutside(mask, spent?.depthPx);
-  const awayPx = distanceToInside(mask, spent?.awayPx, AWAY_MM * pxPerMm);
+  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm);
+  if (isCoarse) {
+    const { widthPx: width, heightPx: height } = found.mask;
+    for (let y = 0; y < heightPx; y++) {
+      farFromSquares(
+        awayPx,
+        y * widthPx,
+        widthPx,
+        away,
+        Math.min(height - 1, Math.floor(y / step)) * width,
+        width,
+        step,
+      );
+    }
+  }
   return {
     mask,
     ratio,
     contrast,
-    noise,
+    noise: contrastNoise(found.densest, pixelNoise),
     depthPx,
     awayPx,
-    edgeWidthPx: edgeWidth(contrast, core, mask, depthPx, awayPx),
-    otherMarksPx,
+    edgeWidthPx: edgeWidth(contrast, found.core, step, mask, depthPx, awayPx),
+    otherMarksPx: found.otherMarksPx,
   };
 }
 
-// Rows are worked on by functions of their own: what is called often is soon compiled, what loops over a whole region once when the region is nearly done.
-
-function writeContrast(
-  ratio: Float32Array,
-  [red, green, blue]: Densest['direction'],
-  contrast: Float32Array,
-  from: number,
-  to: number,
-): void {
-  const whole = red + green + blue;
-  for (let i = from, k = 3 * from; i < to; i++, k += 3) {
-    contrast[i] = whole - red * ratio[k] - green * ratio[k + 1] - blue * ratio[k + 2];
-  }
-}
-
-/** Clears, in place, what reaches less than half of its core, of which no more than `most` counts. */
-function dropBelowHalf(
-  grown: Uint8Array,
-  smooth: Float32Array,
-  core: CoarseMaximum,
-  most: number,
-  { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
-): void {
-  for (let y = 0; y < heightPx; y++) dropInRow(grown, smooth, core, most, y, widthPx);
-}
-
-function dropInRow(
-  grown: Uint8Array,
-  smooth: Float32Array,
-  { data, shift, width }: CoarseMaximum,
-  most: number,
-  y: number,
-  widthPx: number,
-): void {
-  const row = (y >> shift) * width;
-  for (let x = 0, i = y * widthPx; x < widthPx; x++, i++) {
-    if (grown[i] === 0) continue;
-    const own = data[row + (x >> shift)];
-    if (smooth[i] < 0.5 * (own < most ? own : most)) grown[i] = 0;
-  }
-}
-
-interface Densest {
-  readonly direction: readonly [number, number, number];
-  /** Light that the densest pixels take, a share per channel. */
-  readonly lost: readonly [number, number, number];
-}
-
-/** An ink that takes less of one channel than this share of what it takes of another leaves the former to tell shade from ink. */
-const CLEAR_CHANNEL = 0.25;
-/** … and shade below this is none; it also exceeds so many standard deviations of the paper. */
-const LEAST_SHADE = 0.02;
-const SHADE_SIGMAS = 5;
-
-/** A clear ink (yellow) leaves one channel alone: what darkens that one is a crease or a pencil's line, not ink. In place. */
-function takeOffNeutral(contrast: Float32Array, ratio: Float32Array, ink: Densest, noise: readonly number[]): void {
-  const { lost, direction } = ink;
-  const clear = lost.indexOf(Math.min(...lost));
-  const main = lost.indexOf(Math.max(...lost));
-  const share = Math.max(0, lost[clear]) / lost[main];
-  if (share > CLEAR_CHANNEL) return;
-  const least = Math.max(LEAST_SHADE, SHADE_SIGMAS * noise[clear]);
-  const sum = direction[0] + direction[1] + direction[2];
-  for (let i = 0; i < contrast.length; i++) {
-    const shade = 1 - ratio[3 * i + clear] - share * Math.max(0, 1 - ratio[3 * i + main]);
-    if (shade > least) contrast[i] -= shade * sum;
-  }
-}
-
-/** A histogram of some hundred thousand pixels has the shape of all. */
-const ENOUGH = 300_000;
-
-function thinnedOut(values: Float32Array): Float32Array {
-  const stride = Math.floor(values.length / ENOUGH);
-  if (stride < 2) return values;
-  const some = new Float32Array(Math.floor(values.length / stride));
-  for (let k = 0; k < some.length; k++) some[k] = values[k * stride];
-  return some;
-}
-
-/** Weights per channel such that contrast is 1 at the densest ink; null when nothing stands out. */
-function inkDirection(ratio: Float32Array, noise: readonly number[]): Densest | null {
-  const n = ratio.length / 3;
-  const [perRed, perGreen, perBlue] = noise.map((s) => 1 / s);
-  // The densest fiftieth, but not the outermost few pixels (a hair, a speck).
-  // Percentiles of some tens of thousands of pixels do: the whole of a large region would take seconds to sort.
-  const stride = Math.max(1, Math.floor(n / 40_000));
-  const sorted = new Float32Array(Math.ceil(n / stride));
-  for (let k = 0; k < sorted.length; k++) {
-    const i = 3 * k * stride;
-    const [r, g, b] = [1 - ratio[i], 1 - ratio[i + 1], 1 - ratio[i + 2]];
-    sorted[k] = (r > 0 ? r * perRed : 0) + (g > 0 ? g * perGreen : 0) + (b > 0 ? b * perBlue : 0);
-  }
-  sorted.sort();
-  const from = sorted[Math.floor(sorted.length * 0.98)];
-  const to = sorted[Math.floor(sorted.length * 0.999)];
-  const mean = [0, 0, 0];
-  let count = 0;
-  // Four times as many for the mean, which is that of some thousand pixels then.
-  const step = 3 * Math.max(1, Math.floor(stride / 4));
-  for (let i = 0; i < ratio.length; i += step) {
-    const r = 1 - ratio[i];
-    const g = 1 - ratio[i + 1];
-    const b = 1 - ratio[i + 2];
-    // As the sorted ones were rounded: on a small region they are these very pixels.
-    const strength = Math.fround((r > 0 ? r * perRed : 0) + (g > 0 ? g * perGreen : 0) + (b > 0 ? b * perBlue : 0));
-    if (strength < from || strength > to) continue;
-    count++;
-    mean[0] += r;
-    mean[1] += g;
-    mean[2] += b;
-  }
-  if (count === 0) return null;
-  const weights = mean.map((m, c) => Math.max(0, m / count) / (noise[c] * noise[c]));
-  const unit = weights.reduce((sum, w, c) => sum + (w * mean[c]) / count, 0);
-  if (!(unit > 0)) return null;
-  const direction = triple((c) => weights[c] / unit);
-  // unit = Σ (m/σ)²: the squared distance of the densest pixels from paper in standard deviations. The densest fiftieth
-  // of pure noise reaches about 4.
-  return Math.sqrt(unit) > 8 ? { direction, lost: triple((c) => mean[c] / count) } : null;
-}
-
-/** What hangs on to strokes but is far from any core over a good area (a crease, a print too faint to be told) is none of them. */
-function dropCoreless(
-  grown: Uint8Array,
-  core: CoarseMaximum,
-  seed: number,
-  { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
-  leastPx: number,
-): void {
-  const data = new Uint8Array(grown.length);
-  let coreless = 0;
-  for (let y = 0; y < heightPx; y++) coreless += markCoreless(grown, core, seed, data, y, widthPx);
-  if (coreless === 0) return;
-  for (const { area, runs } of components({ data, widthPx, heightPx })) {
-    if (area < leastPx) continue;
-    for (let r = 0; r < runs.length; r += 3) {
-      grown.fill(0, runs[r] * widthPx + runs[r + 1], runs[r] * widthPx + runs[r + 2] + 1);
-    }
-  }
-}
-
-/** @returns how many there are in the row */
-function markCoreless(
-  grown: Uint8Array,
-  core: CoarseMaximum,
-  seed: number,
-  out: Uint8Array,
-  y: number,
-  widthPx: number,
-): number {
-  const row = (y >> core.shift) * core.width;
-  let count = 0;
-  for (let x = 0, i = y * widthPx; x < widthPx; x++, i++) {
-    if (grown[i] === 0 || core.data[row + (x >> core.shift)] >= seed) continue;
-    out[i] = 1;
-    count++;
-  }
-  return count;
-}
-
-/** Median of the cores about the pixels found so far, of some tens of thousands. */
-function usualCore(core: CoarseMaximum, found: Uint8Array, { widthPx }: { readonly widthPx: number }): number {
-  let count = 0;
-  for (let start = 0; start < found.length; start += widthPx) count += sumOf(found, start, start + widthPx);
-  const stride = Math.max(1, Math.floor(count / 20_000));
-  const sample = new Float32Array(Math.ceil(count / stride));
-  let passed = 0;
-  for (let y = 0, start = 0; start < found.length; y++, start += widthPx) {
-    passed = sampleRow(found, start, widthPx, core, (y >> core.shift) * core.width, passed, stride, sample);
-  }
-  return sample.sort()[sample.length >> 1] ?? 0;
-}
-
-function sumOf(values: Uint8Array, from: number, to: number): number {
-  let sum = 0;
-  for (let i = from; i < to; i++) sum += values[i];
-  return sum;
-}
-
-/** Every so many-th found pixel's core. @returns the pixels passed so far */
-function sampleRow(
-  found: Uint8Array,
+/** One row: what lies further than is exact is as far as its square. */
+function farFromSquares(
+  awayPx: Float32Array,
   start: number,
   widthPx: number,
-  core: CoarseMaximum,
+  away: Float32Array,
   row: number,
-  before: number,
-  stride: number,
-  out: Float32Array,
-): number {
-  let passed = before;
-  for (let x = 0; x < widthPx; x++) {
-    if (found[start + x] === 0) continue;
-    if (passed % stride === 0) out[passed / stride] = core.data[row + (x >> core.shift)];
-    passed++;
+  width: number,
+  step: number,
+): void {
+  for (let x = 0, i = start, square = 0; square < width; square++) {
+    const far = step * away[row + square];
+    const distance = far > EXACT_PX ? far : EXACT_PX;
+    for (const end = square === width - 1 ? widthPx : x + step; x < end; x++, i++) {
+      if (awayPx[i] > EXACT_PX) awayPx[i] = distance;
+    }
   }
-  return passed;
 }

@@ -1,7 +1,8 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
-import { fitSurface, gainsAlong } from '../raster/lowOrderSurface.ts';
+import { fitSurface, gainsAlong, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
 import { timesGains } from './paperRatio.ts';
+import type { CoarseRatio } from './coarseRatio.ts';
 import type { Ink } from './inkMask.ts';
 
 /** Ink, its halo and its blur reach no farther than this, mm. */
@@ -12,13 +13,15 @@ const STEP = 8;
 /** Fewer cells of bare paper than this say nothing of a slope. */
 const LEAST_CELLS = 30;
 
-/** Pixels of bare paper in the region, 1 = bare. */
-export function bareMask(ink: Ink, dpi: number): Uint8Array {
-  const clear = (CLEAR_OF_INK_MM * dpi) / 25.4;
-  const bare = new Uint8Array(ink.awayPx.length);
-  const { widthPx } = ink.mask;
-  for (let start = 0; start < bare.length; start += widthPx)
-    markBeyond(ink.awayPx, clear, bare, start, start + widthPx);
+/** Ink and its halo reach no farther than this, px. */
+export function clearOfInkPx(dpi: number): number {
+  return (CLEAR_OF_INK_MM * dpi) / 25.4;
+}
+
+/** 1 on paper that lies further than so much from the ink. */
+export function bareBeyond(away: Float32Array, least: number, widthPx: number): Uint8Array {
+  const bare = new Uint8Array(away.length);
+  for (let start = 0; start < bare.length; start += widthPx) markBeyond(away, least, bare, start, start + widthPx);
   return bare;
 }
 
@@ -28,33 +31,42 @@ function markBeyond(away: Float32Array, least: number, out: Uint8Array, from: nu
   for (let i = from; i < to; i++) out[i] = away[i] > least ? 1 : 0;
 }
 
-/**
- * Divides `ink.ratio`, in place, by a plane through the region's own bare paper; leaves it when there is too little of it.
- * Returns the plane's largest departure from 1.
- */
-export function levelToLocalPaper(ink: Ink, bare: Uint8Array, dpi: number): number {
-  const { widthPx: w, heightPx: h } = ink.mask;
-  const { ratio } = ink;
+/** A plane through a region's own bare paper, in units of a coarse raster's pixels; null when there is too little of it. @param bare By those pixels. */
+export function localPlane(coarse: CoarseRatio, bare: Uint8Array): LowOrderSurface | null {
+  const { data, widthPx: w, heightPx: h, dpi } = coarse;
   const size = Math.max(2, Math.round((CELL_MM * dpi) / 25.4));
   const sums = new Float64Array(3);
   const places: (readonly [number, number])[] = [];
   const means: (readonly [number, number, number])[] = [];
   for (let top = 0; top + size <= h; top += size) {
     for (let left = 0; left + size <= w; left += size) {
-      const n = addBare(ratio, bare, top * w + left, size, w, sums);
+      const n = addBare(data, bare, top * w + left, size, w, sums);
       if (n < (size * size) / 2) continue;
       places.push([left + size / 2, top + size / 2]);
       means.push([sums[0] / n, sums[1] / n, sums[2] / n]);
     }
   }
-  if (places.length < LEAST_CELLS) return 0;
+  return places.length < LEAST_CELLS ? null : fitSurface(places, means, 1);
+}
+
+/**
+ * Divides a raster by the plane, in place. @param step Its pixels along a side of those that the plane is told in.
+ * @param done Called with each row's first pixel once it is level. @returns the plane's largest departure from 1.
+ */
+export function levelTo(
+  plane: LowOrderSurface,
+  { data, widthPx: w, heightPx: h }: Pick<CoarseRatio, 'data' | 'widthPx' | 'heightPx'>,
+  step: number,
+  done?: (start: number) => void,
+): number {
   let departure = 0;
-  const plane = fitSurface(places, means, 1);
   const count = Math.ceil(w / STEP);
   const gains = new Float64Array(3 * count);
   for (let y = 0; y < h; y++) {
-    departure = Math.max(departure, gainsAlong(plane, STEP / 2, y + 0.5, STEP, count, gains));
-    timesGains(ratio, ratio, gains, y * w, w, STEP);
+    const off = gainsAlong(plane, STEP / 2 / step, (y + 0.5) / step, STEP / step, count, gains);
+    departure = Math.max(departure, off);
+    timesGains(data, data, gains, y * w, w, STEP);
+    done?.(y * w);
   }
   return departure;
 }

@@ -3,6 +3,7 @@
  * channels alike, as no ink does. Taken out of a region before its ink is looked for; a region that has none is left alone.
  */
 import { components } from '../raster/components.ts';
+import { selectKth } from '../raster/select.ts';
 import type { DarknessMap } from './darknessMap.ts';
 
 const CELL_MM = 1.6;
@@ -70,17 +71,29 @@ function keepBroad(paper: Uint8Array, dark: Float32Array, width: number, height:
 function cellLevels(map: DarknessMap, cell: number, width: number, height: number): Float32Array {
   const values = new Float32Array(cell * cell);
   const out = new Float32Array(width * height);
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      for (let v = 0; v < cell; v++) {
-        const start = (y * cell + v) * map.width + x * cell;
-        values.set(map.data.subarray(start, start + cell), v * cell);
-      }
-      values.sort();
-      out[y * width + x] = values[Math.floor(PAPER_SHARE * values.length)];
-    }
-  }
+  for (let y = 0; y < height; y++)
+    levelsOfRow(map.data, map.width, y * cell * map.width, cell, values, out, y * width, width);
   return out;
+}
+
+/** Of one row of cells. @param from The first one's first square. */
+function levelsOfRow(
+  data: Float32Array,
+  dataWidth: number,
+  from: number,
+  cell: number,
+  values: Float32Array,
+  out: Float32Array,
+  at: number,
+  count: number,
+): void {
+  const rank = Math.floor(PAPER_SHARE * values.length);
+  for (let x = 0; x < count; x++) {
+    for (let v = 0, k = 0; v < cell; v++) {
+      for (let i = from + x * cell + v * dataWidth, end = i + cell; i < end; i++) values[k++] = data[i];
+    }
+    out[at + x] = selectKth(values, values.length, rank);
+  }
 }
 
 /** Cells whose paper can be followed, from neighbour to neighbour, from the page's own; writes their levels. */

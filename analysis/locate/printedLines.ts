@@ -2,6 +2,7 @@
  * Printed rules: thin, straight, of one strength along their whole length, and running through the region from border to
  * border, as no hand writes. A median over each of many strips sees them through the writing that lies on them.
  */
+import { selectKth } from '../raster/select.ts';
 import type { DarknessMap } from './darknessMap.ts';
 
 /** A rule that runs along x (or, in a transposed map, along y), in pixels of the region, pixel middles at whole + 0.5. */
@@ -55,57 +56,70 @@ function stripProfiles(map: DarknessMap): Float32Array[] {
   if (length < 6) return [];
   const values = new Float32Array(length);
   return Array.from({ length: count }, (_, s) => {
-    const from = Math.floor((s * width) / count);
-    return Float32Array.from({ length: height }, (__, y) => {
-      const start = y * width + from;
-      values.set(data.subarray(start, start + length));
-      return medianInPlace(values);
-    });
+    const profile = new Float32Array(height);
+    rowMedians(data, Math.floor((s * width) / count), width, values, profile);
+    return profile;
   });
+}
+
+/** Of one strip, whose rows begin `width` apart. */
+function rowMedians(data: Float32Array, from: number, width: number, values: Float32Array, out: Float32Array): void {
+  for (let y = 0, start = from; y < out.length; y++, start += width) {
+    for (let k = 0; k < values.length; k++) values[k] = data[start + k];
+    out[y] = selectKth(values, values.length, values.length >> 1);
+  }
 }
 
 /** What stands out from the opening by a window: peaks narrower than it. */
 function topHat(profile: Float32Array, window: number): Float32Array {
-  const n = profile.length;
   const half = window >> 1;
-  const eroded = new Float32Array(n);
+  const opened = extremes(extremes(profile, half, -1), half, 1);
+  for (let i = 0; i < opened.length; i++) opened[i] = profile[i] - opened[i];
+  return opened;
+}
+
+/** The largest (way 1) or least (way −1) of the values about each, which stop at the ends. */
+function extremes(values: Float32Array, half: number, way: 1 | -1): Float32Array {
+  const n = values.length;
+  const out = new Float32Array(n);
   for (let i = 0; i < n; i++) {
-    let low = Infinity;
-    for (let k = Math.max(0, i - half); k <= Math.min(n - 1, i + half); k++) low = Math.min(low, profile[k]);
-    eroded[i] = low;
+    const end = i + half < n ? i + half : n - 1;
+    let best = values[i];
+    for (let k = i > half ? i - half : 0; k <= end; k++) if (way * values[k] > way * best) best = values[k];
+    out[i] = best;
   }
-  return Float32Array.from(profile, (v, i) => {
-    let high = -Infinity;
-    for (let k = Math.max(0, i - half); k <= Math.min(n - 1, i + half); k++) high = Math.max(high, eroded[k]);
-    return v - high;
-  });
+  return out;
 }
 
 /** Rise over the whole width, in map rows, under which rows add up to the sharpest peaks. */
 function steepest(hats: readonly Float32Array[], n: number, cap: number, width: number): number {
   const most = Math.ceil(MOST_SLOPE * width);
   const rows = new Float64Array(n);
-  const score = (rise: number): number => {
-    rows.fill(0);
-    for (let s = 0; s < hats.length; s++) {
-      const hat = hats[s];
-      const shift = shiftOf(s, hats.length, rise);
-      for (let y = 0; y < n; y++) {
-        const level = hat[clamp(y + shift, n)];
-        rows[y] += level < cap ? level : cap;
-      }
-    }
-    let sum = 0;
-    for (let y = 0; y < n; y++) sum += rows[y] * rows[y];
-    return sum;
-  };
   let best = 0;
-  let bestScore = score(0);
+  let bestScore = sharpness(hats, 0, cap, rows);
   for (let rise = -most; rise <= most; rise++) {
-    const own = score(rise);
+    const own = sharpness(hats, rise, cap, rows);
     if (own > bestScore) [best, bestScore] = [rise, own];
   }
   return best;
+}
+
+/** Sum of the squares of the rows' sums. @param rows Room for them. */
+function sharpness(hats: readonly Float32Array[], rise: number, cap: number, rows: Float64Array): number {
+  rows.fill(0);
+  for (let s = 0; s < hats.length; s++) addShifted(hats[s], shiftOf(s, hats.length, rise), cap, rows);
+  let sum = 0;
+  for (let y = 0; y < rows.length; y++) sum += rows[y] * rows[y];
+  return sum;
+}
+
+function addShifted(hat: Float32Array, shift: number, cap: number, rows: Float64Array): void {
+  const n = rows.length;
+  for (let y = 0; y < n; y++) {
+    const at = y + shift;
+    const level = hat[at < 0 ? 0 : at < n ? at : n - 1];
+    rows[y] += level < cap ? level : cap;
+  }
 }
 
 function shiftOf(strip: number, strips: number, rise: number): number {
@@ -115,16 +129,18 @@ function shiftOf(strip: number, strips: number, rise: number): number {
 /** Per row, the level that two thirds of the strips reach within a row. */
 function alongLevels(hats: readonly Float32Array[], n: number, rise: number): Float32Array {
   const own = new Float32Array(hats.length);
-  return Float32Array.from({ length: n }, (_, y) => {
+  const out = new Float32Array(n);
+  for (let y = 0; y < n; y++) {
     for (let s = 0; s < hats.length; s++) own[s] = nearPeak(hats[s], y + shiftOf(s, hats.length, rise), n, 1);
-    own.sort();
-    return own[Math.floor(0.33 * own.length)];
-  });
+    out[y] = selectKth(own, own.length, Math.floor(0.33 * own.length));
+  }
+  return out;
 }
 
 function nearPeak(hat: Float32Array, y: number, n: number, reach: number): number {
   let high = 0;
-  for (let k = Math.max(0, y - reach); k <= Math.min(n - 1, y + reach); k++) high = Math.max(high, hat[k]);
+  const end = y + reach < n ? y + reach : n - 1;
+  for (let k = y > reach ? y - reach : 0; k <= end; k++) if (hat[k] > high) high = hat[k];
   return high;
 }
 
@@ -257,15 +273,4 @@ function clamp(y: number, n: number): number {
 export function median(values: readonly number[]): number {
   const sorted = values.toSorted((a, b) => a - b);
   return sorted[sorted.length >> 1] ?? 0;
-}
-
-/** By insertion: of some tens of values that is faster than any other sort. */
-function medianInPlace(values: Float32Array): number {
-  for (let i = 1; i < values.length; i++) {
-    const v = values[i];
-    let k = i - 1;
-    for (; k >= 0 && values[k] > v; k--) values[k + 1] = values[k];
-    values[k + 1] = v;
-  }
-  return values[values.length >> 1];
 }

@@ -1,7 +1,9 @@
 /** The ink of one region on its own paper, levelled: what every measure of a writing sample starts from. */
 import type { LinearRaster } from '../raster/raster.ts';
-import { findInk, type Ink, inkInRatio } from './inkMask.ts';
-import { bareMask, levelToLocalPaper } from './localPaper.ts';
+import { coarseInk, INK_DEFAULTS, writeContrast } from './coarseInk.ts';
+import { coarseRatio } from './coarseRatio.ts';
+import { clearedRatio, fineInk, type Ink, squaresAway } from './inkMask.ts';
+import { bareBeyond, clearOfInkPx, levelTo, localPlane } from './localPaper.ts';
 import type { PaperSurface } from './paperSurface.ts';
 
 export interface RegionInkOptions {
@@ -23,13 +25,28 @@ const LEVEL_AGAIN = 0.01;
 /** Null when nothing in the region stands out from the paper. */
 export function regionInk(signal: LinearRaster, paper: PaperSurface, options: RegionInkOptions = {}): RegionInk | null {
   const { spendSignal = false, onLetGo } = options;
-  const first = findInk(signal, paper, { spendSignal });
-  const bare = first && bareMask(first, signal.dpi);
+  const { widthPx, heightPx, dpi } = signal;
+  const { pixelNoise } = paper;
+  const ratio = clearedRatio(signal, paper, spendSignal ? signal.data : new Float32Array(signal.data.length));
+  const coarse = coarseRatio(ratio, signal);
+  let found = coarseInk(coarse, pixelNoise, INK_DEFAULTS);
+  if (found === null) return null;
+  let away = squaresAway(found.mask, coarse);
+  const plane = localPlane(coarse, bareBeyond(away, clearOfInkPx(coarse.dpi), coarse.widthPx));
+  if (plane !== null && levelTo(plane, coarse, 1) > LEVEL_AGAIN) {
+    // Edges and threshold were taken on a slope: once more on level ground.
+    found = coarseInk(coarse, pixelNoise, INK_DEFAULTS);
+    if (found === null) return null;
+    away = squaresAway(found.mask, coarse);
+  }
   onLetGo?.();
-  if (!first || !bare) return null;
-  if (levelToLocalPaper(first, bare, signal.dpi) <= LEVEL_AGAIN) return { ink: first, bare };
-  // Edges and threshold were taken on a slope: once more on level ground.
-  const ink = inkInRatio(first.ratio, signal, paper.pixelNoise, {}, first);
+  const { direction } = found.densest;
+  const contrast = new Float32Array(widthPx * heightPx);
+  const write = (start: number): void => writeContrast(ratio, direction, contrast, start, start + widthPx);
+  // Where squares are pixels, these are level already.
+  if (plane !== null && coarse.step > 1) levelTo(plane, { data: ratio, widthPx, heightPx }, coarse.step, write);
+  else for (let start = 0; start < contrast.length; start += widthPx) write(start);
+  const ink = fineInk(found, { ratio, contrast, widthPx, heightPx, dpi }, coarse, away, pixelNoise);
   onLetGo?.();
-  return ink && { ink, bare: bareMask(ink, signal.dpi) };
+  return ink && { ink, bare: bareBeyond(ink.awayPx, clearOfInkPx(dpi), widthPx) };
 }

@@ -3,6 +3,7 @@
  * passed twice. Crossings and retraced strokes hold two layers; counted in, they would shift a sample's shading by 3 ΔE00.
  */
 import { strokeDirection, type StrokeDirection, TURN_X, TURN_Y } from '../raster/alongStroke.ts';
+import { maskPixels } from '../raster/maskPixels.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Ink } from './inkMask.ts';
 import { growDoubleLayers } from './doubleLayers.ts';
@@ -47,13 +48,14 @@ export function strokeInterior(
   const pxPerMm = dpi / 25.4;
   const used = { ...INTERIOR_DEFAULTS, ...options };
   const { mask, depthPx } = ink;
-  const { opened, fine } = withoutHairs(mask, depthPx, pxPerMm);
+  const pixels = maskPixels(mask);
+  const { opened, fine } = withoutHairs(mask, pixels, depthPx, pxPerMm);
   const graph = skeletonGraph(opened, depthPx);
   const ridge = (fine && opened !== mask ? skeletonGraph(mask, depthPx) : graph).branches.flatMap((b) => b.pixels);
   const { widthPx: w, heightPx: h } = mask;
   const roughWidthPx = 2 * medianOf(ridge.map((p) => depthPx[p])) - 1;
-  const direction = strokeDirection(depthPx, w, h, Math.max(2, roughWidthPx / 2));
-  const widthPx = meanWidth(mask, ridge, direction) ?? roughWidthPx;
+  const direction = strokeDirection(depthPx, pixels, w, h, Math.max(2, roughWidthPx / 2));
+  const widthPx = meanWidth(pixels.length, ridge, direction) ?? roughWidthPx;
   const edgePx = ink.edgeWidthPx ?? 2;
   // 10–90 % of a blurred step is 2.563 sigma.
   const blurSigmaPx = scannerBlurPx ?? edgePx / 2.563;
@@ -61,7 +63,7 @@ export function strokeInterior(
   const narrow = widthPx < used.narrowPx;
   const depth = Math.max(used.minDepthPx, edgePx) + 0.5;
   const interior = new Uint8Array(mask.data.length);
-  if (!narrow) for (let i = 0; i < interior.length; i++) if (depthPx[i] >= depth && !crossings[i]) interior[i] = 1;
+  if (!narrow) keepDeep(pixels, depthPx, depth, crossings, interior);
   // Where a stroke has no interior of its own (an upstroke of a broad nib, all of a fine one) its core line stands for it.
   const crestWidthPx = new Map<number, number>();
   const scale = widthPx / Math.max(1, roughWidthPx);
@@ -90,11 +92,22 @@ export function strokeInterior(
   };
 }
 
+/** Marks pixels this deep in single layers of ink. */
+function keepDeep(
+  pixels: Int32Array,
+  depthPx: Float32Array,
+  depth: number,
+  crossings: Uint8Array,
+  out: Uint8Array,
+): void {
+  for (let k = 0; k < pixels.length; k++) {
+    const i = pixels[k];
+    if (depthPx[i] >= depth && crossings[i] === 0) out[i] = 1;
+  }
+}
+
 /** Area over length; null without a skeleton. The skeleton stops half a width short of a stroke's ends, which its own width makes good. */
-function meanWidth(mask: Mask, ridge: readonly number[], direction: StrokeDirection): number | null {
-  const { data } = mask;
-  let area = 0;
-  for (let i = 0; i < data.length; i++) area += data[i];
+function meanWidth(area: number, ridge: readonly number[], direction: StrokeDirection): number | null {
   let length = 0;
   // A slanting skeleton takes fewer pixels than it is long.
   for (const p of ridge) length += 1 / Math.max(0.5, Math.abs(TURN_X[direction[p]]), Math.abs(TURN_Y[direction[p]]));

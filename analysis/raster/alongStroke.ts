@@ -17,30 +17,80 @@ const COARSE_SIGMA = 1.5;
 
 /**
  * Direction of the strokes at each pixel, from the structure tensor of the distance map (Bigün & Granlund 1987).
- * @param depthPx Distance to the outside, px. @param sigmaPx Size of the neighbourhood.
+ * @param depthPx Distance to the outside, px. @param pixels Those where it is above 0. @param sigmaPx Size of the neighbourhood.
  */
-export function strokeDirection(depthPx: Float32Array, w: number, h: number, sigmaPx: number): StrokeDirection {
+export function strokeDirection(
+  depthPx: Float32Array,
+  pixels: Int32Array,
+  w: number,
+  h: number,
+  sigmaPx: number,
+): StrokeDirection {
   const f = Math.max(1, Math.floor(sigmaPx / COARSE_SIGMA));
   const across = Math.ceil(w / f);
   const down = Math.ceil(h / f);
-  const { twice, difference } = tensor(depthPx, w, h, f, across, down);
+  const twice = new Float32Array(across * down);
+  const difference = new Float32Array(across * down);
+  const cells = cellsAcross(w, f);
+  for (let from = 0; from < pixels.length; from += CHUNK) {
+    addGradients(
+      depthPx,
+      pixels,
+      from,
+      Math.min(pixels.length, from + CHUNK),
+      w,
+      h,
+      f,
+      cells,
+      across,
+      twice,
+      difference,
+    );
+  }
   for (const part of [twice, difference]) gaussianSmooth(part, across, down, sigmaPx / f, part);
   // Within half a square's side the direction hardly turns: told once, where there is ink.
   const fine = Math.max(1, f >> 1);
-  const columns = Math.ceil(w / fine);
-  const told = new Int16Array(columns * Math.ceil(h / fine)).fill(-1);
-  const cells = cellsAcross(w, fine);
+  const told = new Int16Array(Math.ceil(w / fine) * Math.ceil(h / fine)).fill(-1);
   const out = new Uint8Array(w * h);
-  for (let y = 0; y < h; y++) {
-    const row = Math.floor(y / fine);
-    for (let x = 0, i = y * w; x < w; x++, i++) {
-      if (depthPx[i] === 0) continue;
-      const cell = row * columns + cells[x];
-      if (told[cell] < 0) told[cell] = turnAt(difference, twice, across, down, cells[x], row, fine / f);
-      out[i] = told[cell];
-    }
+  const places = cellsAcross(w, fine);
+  for (let from = 0; from < pixels.length; from += CHUNK) {
+    const to = Math.min(pixels.length, from + CHUNK);
+    tellTurns(pixels, from, to, w, fine, places, told, difference, twice, across, down, fine / f, out);
   }
   return out;
+}
+
+/** Of some of the pixels, whose order is the raster's. */
+function tellTurns(
+  pixels: Int32Array,
+  from: number,
+  to: number,
+  w: number,
+  fine: number,
+  places: Int32Array,
+  told: Int16Array,
+  difference: Float32Array,
+  twice: Float32Array,
+  across: number,
+  down: number,
+  share: number,
+  out: Uint8Array,
+): void {
+  const columns = places[w - 1] + 1;
+  let start = 0;
+  let row = 0;
+  for (let k = from; k < to; k++) {
+    const i = pixels[k];
+    if (k === from || i >= start + w) {
+      const y = Math.floor(i / w);
+      start = y * w;
+      row = Math.floor(y / fine);
+    }
+    const x = places[i - start];
+    const cell = row * columns + x;
+    if (told[cell] < 0) told[cell] = turnAt(difference, twice, across, down, x, row, share);
+    out[i] = told[cell];
+  }
 }
 
 /** Direction at a square of a finer grid, whose squares have this share of the others' sides; bilinear. */
@@ -73,31 +123,37 @@ function turnAt(
 }
 
 function cellsAcross(w: number, f: number): Int32Array {
-  return Int32Array.from({ length: w }, (_, x) => Math.floor(x / f));
+  const cells = new Int32Array(w);
+  for (let x = 0; x < w; x++) cells[x] = Math.floor(x / f);
+  return cells;
 }
 
-/** Sums over squares of f × f px of the gradient's products: 2 gx gy and gx² − gy². */
-function tensor(depthPx: Float32Array, w: number, h: number, f: number, across: number, down: number) {
-  const twice = new Float32Array(across * down);
-  const difference = new Float32Array(across * down);
-  const cells = cellsAcross(w, f);
-  for (let y = 1; y < h - 1; y++) addGradients(depthPx, y * w, w, cells, Math.floor(y / f) * across, twice, difference);
-  return { twice, difference };
-}
-
-// A row at a time: what is called often is soon compiled, what loops over a whole region once when the region is nearly done.
-
+/** Sums over squares of f × f px of the gradient's products, 2 gx gy and gx² − gy², of some of the pixels. */
 function addGradients(
   depthPx: Float32Array,
-  start: number,
+  pixels: Int32Array,
+  from: number,
+  to: number,
   w: number,
+  h: number,
+  f: number,
   cells: Int32Array,
-  row: number,
+  across: number,
   twice: Float32Array,
   difference: Float32Array,
 ): void {
-  for (let x = 1, i = start + 1; x < w - 1; x++, i++) {
-    if (depthPx[i] === 0) continue;
+  let start = 0;
+  let row = 0;
+  for (let k = from; k < to; k++) {
+    const i = pixels[k];
+    if (k === from || i >= start + w) {
+      const y = Math.floor(i / w);
+      start = y * w;
+      row = Math.floor(y / f) * across;
+    }
+    const x = i - start;
+    // The outermost pixels have no neighbours to all sides.
+    if (x === 0 || x === w - 1 || start === 0 || start === w * (h - 1)) continue;
     const gx = depthPx[i + 1] - depthPx[i - 1];
     const gy = depthPx[i + w] - depthPx[i - w];
     const j = row + cells[x];
@@ -145,6 +201,7 @@ export function smoothAlong(
   return out;
 }
 
+/** So many at a time: what is called often is soon compiled. */
 const CHUNK = 1024;
 
 function smoothSome(

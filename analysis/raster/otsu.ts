@@ -5,16 +5,13 @@
  * Returns the threshold in the values' own unit; equal values give that value.
  */
 export function otsuThreshold(values: Float32Array, bins = 512): number {
-  let low = Infinity;
-  let high = -Infinity;
-  for (const v of values) {
-    if (v < low) low = v;
-    if (v > high) high = v;
-  }
+  const [low, high] = extent(values);
   if (!(high > low)) return low;
-  const histogram = new Float64Array(bins);
+  const histogram = new Int32Array(bins);
   const scale = bins / (high - low);
-  for (const v of values) histogram[Math.min(bins - 1, Math.floor((v - low) * scale))]++;
+  for (let from = 0; from < values.length; from += CHUNK) {
+    count(values, from, Math.min(values.length, from + CHUNK), low, scale, histogram);
+  }
   let total = 0;
   for (let i = 0; i < bins; i++) total += i * histogram[i];
   let weightLow = 0;
@@ -36,4 +33,33 @@ export function otsuThreshold(values: Float32Array, bins = 512): number {
     } else if (between >= best * (1 - 1e-12)) bestTo = i; // an empty valley: take its middle
   }
   return low + ((bestFrom + bestTo) / 2 + 1) / scale;
+}
+
+/** So many at a time: what is called often is soon compiled. */
+const CHUNK = 4096;
+
+function count(
+  values: Float32Array,
+  from: number,
+  to: number,
+  low: number,
+  scale: number,
+  histogram: Int32Array,
+): void {
+  const last = histogram.length - 1;
+  for (let i = from; i < to; i++) {
+    const bin = ((values[i] - low) * scale) | 0;
+    histogram[bin < last ? bin : last]++;
+  }
+}
+
+function extent(values: Float32Array): readonly [low: number, high: number] {
+  let low = Infinity;
+  let high = -Infinity;
+  for (let i = 0; i < values.length; i++) {
+    const v = values[i];
+    if (v < low) low = v;
+    if (v > high) high = v;
+  }
+  return [low, high];
 }

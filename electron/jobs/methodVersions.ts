@@ -19,7 +19,7 @@ import type { Task } from './tasks.ts';
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/2',
   paper: 'paper/4',
-  region: 'region/5',
+  region: 'region/6',
   film: 'film/6',
   overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;

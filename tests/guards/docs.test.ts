@@ -3,7 +3,7 @@ import { existsSync, readdirSync } from 'node:fs';
 import { dirname, join, normalize } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { FIT_DEFAULTS } from '../../analysis/calibrate/fit.ts';
-import { INK_DEFAULTS } from '../../analysis/locate/inkMask.ts';
+import { INK_DEFAULTS } from '../../analysis/locate/coarseInk.ts';
 import { PAPER_DEFAULTS } from '../../analysis/locate/paperSurface.ts';
 import { SAMPLE_DEFAULTS } from '../../analysis/measure/inkSample.ts';
 import { BOOTSTRAP_DEFAULTS } from '../../analysis/measure/measuredColour.ts';

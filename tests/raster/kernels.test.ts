@@ -4,6 +4,8 @@ import { smoothAlong, strokeDirection } from '../../analysis/raster/alongStroke.
 import { distanceToInside, distanceToOutside } from '../../analysis/raster/distance.ts';
 import { gaussianKernel, gaussianSmooth, gaussianSmoothInside } from '../../analysis/raster/gaussian.ts';
 import { growFrom } from '../../analysis/raster/hysteresis.ts';
+import { maskPixels } from '../../analysis/raster/maskPixels.ts';
+import { selectKth } from '../../analysis/raster/select.ts';
 import { fitSurface, surfaceAt } from '../../analysis/raster/lowOrderSurface.ts';
 import { maximumFilter } from '../../analysis/raster/maximumFilter.ts';
 import { otsuThreshold } from '../../analysis/raster/otsu.ts';
@@ -132,7 +134,7 @@ describe('smoothing', () => {
       const across = Math.abs(x - y) / Math.SQRT2;
       if (inside[i] && x > 20 && x < 100 && across > 2 && across < 7) indices.push(i);
     }
-    const direction = strokeDirection(distanceToOutside(mask), w, h, 5);
+    const direction = strokeDirection(distanceToOutside(mask), maskPixels(mask), w, h, 5);
     const smooth = smoothAlong(data, mask, Int32Array.from(indices), direction, 5);
     let squares = 0;
     indices.forEach((i, k) => {
@@ -257,4 +259,29 @@ describe('surface', () => {
     );
     expect(out[0]).toBeCloseTo(1.7, 3);
   });
+});
+
+test('the pixels of a mask are those inside, in order, wherever its bytes begin', () => {
+  fc.assert(
+    fc.property(anyMask, fc.integer({ min: 0, max: 3 }), ({ data }, shift) => {
+      const shifted = new Uint8Array(data.length + shift).subarray(shift);
+      shifted.set(data);
+      expect([...maskPixels({ data: shifted })]).toEqual([...data.keys()].filter((i) => data[i] !== 0));
+    }),
+    { seed: 7, numRuns: 60 },
+  );
+});
+
+test('the value at a place of the sorted ones is found without sorting them', () => {
+  fc.assert(
+    fc.property(
+      fc.array(fc.integer({ min: -9, max: 9 }), { minLength: 1, maxLength: 40 }),
+      fc.nat(39),
+      (values, at) => {
+        const k = at % values.length;
+        expect(selectKth(Float32Array.from(values), values.length, k)).toBe(values.toSorted((a, b) => a - b)[k]);
+      },
+    ),
+    { seed: 8, numRuns: 100 },
+  );
 });

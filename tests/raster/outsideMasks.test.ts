@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { inflateSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
 import { components } from '../../analysis/raster/components.ts';
-import { distanceToInside, distanceToOutside } from '../../analysis/raster/distance.ts';
+import { distancesFromEdge, distanceToInside, distanceToOutside } from '../../analysis/raster/distance.ts';
 import { otsuThreshold } from '../../analysis/raster/otsu.ts';
 import type { Mask } from '../../analysis/raster/raster.ts';
 import { thin } from '../../analysis/raster/thin.ts';
@@ -77,6 +77,9 @@ describe.each(pages.map((page, n) => [n + 1, page] as const))('drawn page %i', (
     const rounded = (distance: Float32Array) => [...distance].map((d) => Math.round(d * d));
     expect(rounded(distanceToOutside(maskOf(page)))).toEqual([...squares(page.toOutside)]);
     expect(rounded(distanceToInside(maskOf(page)))).toEqual([...squares(page.toInside)]);
+    const both = distancesFromEdge(maskOf(page), Infinity);
+    expect(rounded(both.depthPx)).toEqual([...squares(page.toOutside)]);
+    expect(rounded(both.awayPx)).toEqual([...squares(page.toInside)]);
   });
 
   test('the skeleton is that of OpenCV’s Guo and Hall', () => {

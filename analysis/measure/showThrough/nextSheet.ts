@@ -11,7 +11,7 @@ import { overPaperNear } from './paperNear.ts';
 import { CELL_MM, isBelieved } from './registered.ts';
 import { REVERSE_MARKS, type ReverseInput, type ReverseMeasure } from './reverseInput.ts';
 
-export const NEXT_METHODS = { next: 'bleedThrough.next/2' } as const;
+export const NEXT_METHODS = { next: 'bleedThrough.next/3' } as const;
 
 /** A dot counts from this density above the paper about it on: what the eye sees on white paper. Common practice, no source. */
 const LEAST_DENSITY = 0.05;
