@@ -30,7 +30,7 @@ export interface FilmInput {
 }
 
 export interface FilmOptions {
-  /** Kinds of ink that are followed, those first whose start comes nearest. @default 5 */
+  /** Kinds of ink that are followed, those first whose start comes nearest. @default 8 */
   readonly starts?: number;
   /** Kinds of pigment that are followed beside them. @default 4 */
   readonly pigments?: number;
@@ -41,7 +41,7 @@ export interface FilmOptions {
   /** Share of a signal's whole noise (signalNoise.ts) that the fit assumes: what regions are off alike does not scatter about an ink's curve. @default 0.5 */
   readonly noise?: number;
 }
-export const FILM_DEFAULTS = { starts: 5, pigments: 4, iterations: 25, noise: 0.5 } as const;
+export const FILM_DEFAULTS = { starts: 8, pigments: 4, iterations: 25, noise: 0.5 } as const;
 
 export interface FilmFit {
   readonly state: ModelState;
@@ -70,7 +70,7 @@ export interface Alternative {
 }
 
 /** After so many steps, starts this far behind the best (log evidence, about) are given up. */
-const EARLY = { iterations: 8, behind: 12 } as const;
+const EARLY = { iterations: 5, behind: 12 } as const;
 /** Kinds of less belief than this are not worth their time. */
 const LEAST_SHARE = 0.01;
 const DAMPING = { start: 1e-2, up: 5, down: 6 } as const;

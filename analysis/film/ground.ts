@@ -46,7 +46,9 @@ export function groundEstimate(signal: readonly [number, number, number], sensor
     const root = Math.sqrt(weights[n]);
     const within = modes.map((_, j) => {
       const way = backSolved(factor, modes.length, j);
-      return own.map((_, l) => root * modes.reduce((total, mode, k) => total + way[k] * mode[l], 0));
+      const open = new Float64Array(COUNT);
+      for (let k = 0; k < modes.length; k++) for (let l = 0; l < COUNT; l++) open[l] += root * way[k] * modes[k][l];
+      return open;
     });
     return [own.map((v, l) => root * (v - log[l])), ...within];
   });
@@ -72,31 +74,35 @@ function estimateIn(
 ): { log: Float64Array; evidence: number; factor: Float64Array } {
   const size = modes.length;
   const sd = signal.map((x) => BARE_NOISE * signalNoise(x));
+  const rows = new Float64Array(3 * size);
+  const through = new Float64Array(COUNT);
+  const rest = [0, 0, 0];
   let z: Float64Array = new Float64Array(size);
   let log = logOf(mean, modes, z);
   let factor: Float64Array = new Float64Array(0);
   let cost = 0;
   for (let step = 0; step <= STEPS; step++) {
     const r = log.map(Math.exp);
-    const rest = [0, 1, 2].map((c) => (signal[c] - seen(sensors.curves, c, r)) / sd[c]);
-    cost = 0.5 * (rest[0] ** 2 + rest[1] ** 2 + rest[2] ** 2 + z.reduce((sum, v) => sum + v * v, 0));
-    const rows = [0, 1, 2].map((c) =>
-      modes.map(
-        (mode) =>
-          seen(
-            sensors.curves,
-            c,
-            r.map((v, l) => v * mode[l]),
-          ) / sd[c],
-      ),
-    );
+    cost = 0;
+    for (let k = 0; k < size; k++) cost += 0.5 * z[k] * z[k];
+    for (let c = 0; c < 3; c++) {
+      rest[c] = (signal[c] - seen(sensors.curves, c, r)) / sd[c];
+      cost += 0.5 * rest[c] ** 2;
+      for (let l = 0; l < COUNT; l++) through[l] = (sensors.curves[c * COUNT + l] * r[l]) / sd[c];
+      for (let k = 0; k < size; k++) {
+        let sum = 0;
+        for (let l = 0; l < COUNT; l++) sum += through[l] * modes[k][l];
+        rows[c * size + k] = sum;
+      }
+    }
     const normal = new Float64Array(size * size);
     const right = Float64Array.from(z, (v) => -v);
     for (let a = 0; a < size; a++) {
       normal[a * size + a] = 1;
       for (let c = 0; c < 3; c++) {
-        right[a] += rows[c][a] * rest[c];
-        for (let b = 0; b <= a; b++) normal[a * size + b] += rows[c][a] * rows[c][b];
+        const slope = rows[c * size + a];
+        right[a] += slope * rest[c];
+        for (let b = 0; b <= a; b++) normal[a * size + b] += slope * rows[c * size + b];
       }
     }
     factor = cholesky(normal, size);
@@ -113,10 +119,8 @@ function estimateIn(
 }
 
 function logOf(mean: Float64Array, modes: readonly Float64Array[], z: Float64Array): Float64Array {
-  return mean.map((v, l) =>
-    Math.min(
-      0.1,
-      modes.reduce((sum, mode, k) => sum + z[k] * mode[l], v),
-    ),
-  );
+  const log = Float64Array.from(mean);
+  for (let k = 0; k < modes.length; k++) for (let l = 0; l < COUNT; l++) log[l] += z[k] * modes[k][l];
+  for (let l = 0; l < COUNT; l++) log[l] = Math.min(0.1, log[l]);
+  return log;
 }

@@ -51,7 +51,10 @@ export function inkState(z: Float64Array, at: Places, { mean, scatterMean, modes
 
 export function groundOf(z: Float64Array, at: Places, paper: number, { log, modes }: GroundPrior): Float64Array {
   const from = at.grounds + paper * GROUND_MODE_COUNT;
-  return log.map((v, l) => Math.exp(modes.reduce((sum, mode, j) => sum + z[from + j] * mode[l], v)));
+  const ground = Float64Array.from(log);
+  for (let j = 0; j < modes.length; j++) for (let l = 0; l < COUNT; l++) ground[l] += z[from + j] * modes[j][l];
+  for (let l = 0; l < COUNT; l++) ground[l] = Math.exp(ground[l]);
+  return ground;
 }
 
 /** The unknowns of a start: its curves brought into the prior's modes, least squares. */
