@@ -36,7 +36,7 @@ export function bothWays(
   calibration: Calibration,
   known: TaughtSensors['by'],
 ): BothWays[] {
-  const { sensors } = taughtSensors(patchesOf(world, calibration, known))!;
+  const { sensors } = taughtSensors(patchesOf(world, calibration, known), calibration.curves)!;
   const signalOf = (r: Reflectance) =>
     linearSignals([{ device: scanner.device(r), light: [1, 1, 1] as const }], calibration.curves)[0];
   const mapped = (r: Reflectance): LabD50 => xyzToLab(predictColour(calibration, signalOf(r)));

@@ -29,6 +29,25 @@ export function curveFunction(curve: ToneCurve): (device: number) => number {
   };
 }
 
+/** Of three channels; where they share one curve, one function. */
+export function curveFunctions(
+  curves: readonly [ToneCurve, ToneCurve, ToneCurve],
+): [(device: number) => number, (device: number) => number, (device: number) => number] {
+  const [red, green, blue] = curves;
+  const first = curveFunction(red);
+  const again = (curve: ToneCurve): ((device: number) => number) => (isSame(curve, red) ? first : curveFunction(curve));
+  return [first, again(green), again(blue)];
+}
+
+function isSame(a: ToneCurve, b: ToneCurve): boolean {
+  return (
+    a.exponent === b.exponent &&
+    a.flare === b.flare &&
+    a.device.length === b.device.length &&
+    a.device.every((v, i) => v === b.device[i] && a.linear[i] === b.linear[i])
+  );
+}
+
 /** The curve at every device value of a scan: 256 or 65 536 entries. */
 export function curveTable(curve: ToneCurve, bits: 8 | 16): Float32Array {
   const top = bits === 8 ? 255 : 65535;

@@ -1,11 +1,13 @@
 /** Curves, bends and what is in doubt of the target, together, by Gauss–Newton with Gaussian priors. */
 import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
-import { BEND_SD, BEND_TERMS, bendTerms, straightened, type Bend } from './bend.ts';
+import { BEND_TERMS, bendTerms, straightened, type Bend } from './bend.ts';
+import type { BendPrior } from './bendPrior.ts';
 import { GRID } from './grid.ts';
 import type { TargetSpectra } from './printedTarget.ts';
 
 const COUNT = GRID.count;
 const WIDTH = 3 * COUNT;
+const BENDS = 3 * BEND_TERMS;
 type Triple = readonly [number, number, number];
 
 /** Of a print's properties, in unit normals. */
@@ -33,6 +35,9 @@ interface SensorFitOptions {
   /** Below these a signal says nothing (cutSignals.ts). */
   readonly black: Triple;
   readonly rounds: number;
+  /** Of each channel: beyond these a bend's ends are held. */
+  readonly ranges: readonly (readonly [number, number])[];
+  readonly bends: BendPrior;
   /** Unknowns to begin with, as an earlier fit left them; null: the prior's middle. */
   readonly from: Float64Array | null;
 }
@@ -57,15 +62,15 @@ export function fitSensors(
   prior: CurvePrior,
   target: TargetHypothesis,
   signals: readonly Triple[],
-  { noise, black, rounds, from }: SensorFitOptions,
+  { noise, black, rounds, from, ranges: range, bends: bendPrior }: SensorFitOptions,
 ): SensorFit {
   const modes = prior.modes.length;
   const bendsFrom = modes;
-  const targetFrom = modes + 3 * BEND_TERMS;
+  const targetFrom = modes + BENDS;
   const size = targetFrom + target.count;
   let u: Float64Array = from !== null ? Float64Array.from(from) : new Float64Array(size);
+  if (from === null) u.set(bendPrior.mean, bendsFrom);
   let spectra = target.at(u.subarray(targetFrom));
-  const range = [0, 1, 2].map((c) => rangeOf(signals.map((signal) => signal[c]).filter((x) => x >= black[c])));
   const bendsOf = (u: Float64Array): [Bend, Bend, Bend] => {
     const bend = (c: 0 | 1 | 2): Bend => ({
       coefficients: [...u.subarray(bendsFrom + c * BEND_TERMS, bendsFrom + (c + 1) * BEND_TERMS)],
@@ -73,9 +78,6 @@ export function fitSensors(
     });
     return [bend(0), bend(1), bend(2)];
   };
-  const sd = Float64Array.from({ length: size }, (_, k) =>
-    k >= bendsFrom && k < targetFrom ? BEND_SD[(k - bendsFrom) % BEND_TERMS] : 1,
-  );
   const rows = new Float64Array(3 * size);
   const white = new Float64Array(3 * size);
   /** What the curves' modes see of each patch, when that does not change. */
@@ -98,11 +100,22 @@ export function fitSensors(
     const right = new Float64Array(size);
     let evidence = 0;
     for (let k = 0; k < size; k++) {
-      normal[k * size + k] = 1 / (sd[k] * sd[k]);
-      right[k] = -u[k] / (sd[k] * sd[k]);
-      cost += 0.5 * (u[k] / sd[k]) ** 2;
-      evidence -= Math.log(sd[k]);
+      if (k >= bendsFrom && k < targetFrom) continue;
+      normal[k * size + k] = 1;
+      right[k] = -u[k];
+      cost += 0.5 * u[k] * u[k];
     }
+    for (let a = 0; a < BENDS; a++) {
+      let pull = 0;
+      for (let b = 0; b < BENDS; b++) {
+        const p = bendPrior.precision[a * BENDS + b];
+        if (b <= a) normal[(bendsFrom + a) * size + bendsFrom + b] = p;
+        pull += p * (u[bendsFrom + b] - bendPrior.mean[b]);
+      }
+      right[bendsFrom + a] = -pull;
+      cost += 0.5 * pull * (u[bendsFrom + a] - bendPrior.mean[a]);
+    }
+    evidence += bendPrior.logRoot;
     signals.forEach((signal, i) => {
       const spectrum = spectra.mean[i];
       const straight = straightened(signal, bends);
@@ -168,6 +181,11 @@ function curvesOf(prior: CurvePrior, u: Float64Array): Float64Array {
     for (let l = 0; l < WIDTH; l++) curves[l] += u[k] * mode[l];
   });
   return curves;
+}
+
+/** Of each channel, of what is above black. */
+export function signalRanges(signals: readonly Triple[], black: Triple): (readonly [number, number])[] {
+  return [0, 1, 2].map((c) => rangeOf(signals.map((signal) => signal[c]).filter((x) => x >= black[c])));
 }
 
 function rangeOf(signals: readonly number[]): readonly [number, number] {

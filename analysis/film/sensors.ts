@@ -5,6 +5,7 @@
 import { solveCholesky } from '../calibrate/cholesky.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
 import { straightened, type Bend } from './bend.ts';
+import { type BendKind, bendPrior, type CurveTriple } from './bendPrior.ts';
 import { blackLevels } from './cutSignals.ts';
 import { floatRows } from './encoded.ts';
 import { GRID, xyzOnGrid } from './grid.ts';
@@ -12,7 +13,7 @@ import type { PatchSpectrum } from './patchSpectra.ts';
 import { printedTarget } from './printedTarget.ts';
 import { PRINTINGS } from './prints.ts';
 import { SENSORS } from './priors/sensorTable.ts';
-import { type CurvePrior, fitSensors, type SensorFit, type TargetHypothesis } from './sensorFit.ts';
+import { type CurvePrior, fitSensors, type SensorFit, signalRanges, type TargetHypothesis } from './sensorFit.ts';
 
 const WIDTH = 3 * GRID.count;
 export type LampClass = keyof typeof SENSORS;
@@ -45,22 +46,23 @@ export interface Sensors {
   readonly noise: readonly [e0: number, e1: number];
 }
 
-/** Noise levels tried: [at black, share of the signal]; the first chooses lamp and target. */
+/** Noise levels tried: [at black, share of the signal], from much to little; the usual one chooses lamp and target. */
 const NOISES: readonly (readonly [number, number])[] = [
+  [1.5e-3, 0.03],
+  [1e-3, 0.015],
   [1e-3, 0.006],
   [6e-4, 0.002],
   [2e-4, 0],
-  [1e-3, 0.015],
-  [1.5e-3, 0.03],
 ];
+const USUAL_NOISE = NOISES[2];
 /** Gauss–Newton: from nothing, with another noise (where a print's properties are unknown, too), and to the end. */
 const ROUNDS = { choice: 3, noise: 2, printNoise: 1, end: 3 } as const;
 /** Prints that are tried with all lamps, and how far behind the best (log evidence) they may be with the first. */
 const LIKELY = { most: 2, behind: 40 } as const;
 /** What is believed in the end: as many lamps and prints, each by a share of its log evidence, since what the models leave out counts in it, too. */
 const BELIEVED = { most: 3, share: 0.5, least: 0.03 } as const;
-/** Patches in doubt each by itself share more than that says, and so their evidence is too high by about as much a patch: seeds 101–134, and the chart's 100–105. */
-const OVERRATED = 0.3;
+/** Patches in doubt each by itself share more than that says, and so their evidence is too high by about as much a patch: seeds 101–134 and 302–323, and the chart's 100–105 and 300–308. */
+const OVERRATED = 1.5;
 export const DOUBT_MODES = 16;
 /** More patches say the same of three dyes, when only their Lab is known. */
 const MOST_BY_LAB = 40;
@@ -80,52 +82,88 @@ function priorOf(lamp: LampClass): CurvePrior {
   return priors.get(lamp)!;
 }
 
+/** What a target's print tells of the calibration's curves: drawn through greys of a black ink they are about right. */
+const BENDS_BY_PRINT: Readonly<Record<TargetHypothesis['name'], readonly BendKind[]>> = {
+  given: ['straight', 'shared'],
+  varied: ['straight', 'shared'],
+  tone: ['shared'],
+  dots: ['shared'],
+  inks: ['straight'],
+};
+/** Channels that share no law are believed in when that is worth so much log evidence. */
+const NOT_ALIKE = 6;
+
 interface Choice {
   readonly lamp: LampClass;
+  readonly bends: BendKind;
   readonly target: TargetHypothesis;
   readonly noise: readonly [number, number];
   readonly fit: SensorFit;
   readonly evidence: number;
 }
 
-/** @param patches a dozen or more; clipped ones left out by the caller */
-export function estimateSensors(patches: readonly SeenPatch[]): Sensors {
+/**
+ * @param patches a dozen or more; clipped ones left out by the caller
+ * @param curves of the calibration that made the signals linear: what one channel's curve tells of another's; null: nothing
+ */
+export function estimateSensors(patches: readonly SeenPatch[], curves: CurveTriple | null = null): Sensors {
   const byLab = patches.some(({ spectrum }) => spectrum.doubt.length > 0);
   const used = byLab ? spreadOut(patches, MOST_BY_LAB) : patches;
   const black = blackLevels(patches.map(({ signal }) => signal));
+  const ranges = signalRanges(
+    patches.map(({ signal }) => signal),
+    black,
+  );
   const tried = (
-    lamp: LampClass,
-    target: TargetHypothesis,
-    noise: readonly [number, number],
+    { lamp, target, bends, noise }: Pick<Choice, 'lamp' | 'target' | 'bends' | 'noise'>,
     rounds: number,
-    from: Choice | null,
+    from: Float64Array | null,
     among = used,
   ): Choice => {
     const signals = among.map(({ signal }) => signal);
-    const fit = fitSensors(priorOf(lamp), target, signals, { noise, black, rounds, from: from?.fit.unknowns ?? null });
+    const fit = fitSensors(priorOf(lamp), target, signals, {
+      noise,
+      black,
+      rounds,
+      ranges,
+      bends: bendPrior(bends, curves, ranges) ?? bendPrior('separate', curves, ranges)!,
+      from,
+    });
     const evidence = fit.evidence - (target.name === 'varied' ? OVERRATED * among.length : 0);
-    return { lamp, target, noise, fit, evidence };
+    return { lamp, target, bends, noise, fit, evidence };
+  };
+  const kinds = (name: string): readonly BendKind[] => {
+    if (curves === null) return ['separate'];
+    // One curve for all channels was drawn since greys are mixed: it is right for none.
+    return curves[0] === curves[1] ? ['shared'] : BENDS_BY_PRINT[name];
   };
   // What the target is printed with by one lamp, then the lamp, then the noise.
   const prints = hypotheses(used, byLab)
-    .map((target) => tried(LAMPS[0], target, NOISES[0], ROUNDS.choice, null))
+    .flatMap((target) => kinds(target.name).map((bends) => ({ lamp: LAMPS[0], target, bends, noise: USUAL_NOISE })))
+    .map((one) => tried(one, ROUNDS.choice, null))
     .toSorted((a, b) => b.evidence - a.evidence);
   const choices = [...prints];
   for (const print of prints.slice(0, LIKELY.most)) {
     if (print.evidence < prints[0].evidence - LIKELY.behind) continue;
-    for (const lamp of LAMPS.slice(1)) choices.push(tried(lamp, print.target, NOISES[0], ROUNDS.choice, null));
+    for (const lamp of LAMPS.slice(1)) choices.push(tried({ ...print, lamp }, ROUNDS.choice, underAnyLamp(print)));
   }
-  const first = choices.reduce(better);
+  const likeliest = choices.reduce(better);
+  const unlike = tried({ ...likeliest, bends: 'separate' }, ROUNDS.choice, likeliest.fit.unknowns);
+  const first = unlike.evidence > likeliest.evidence + NOT_ALIKE ? unlike : likeliest;
+  if (first === unlike) choices.push(unlike);
   const rounds = first.target.count > 0 ? ROUNDS.printNoise : ROUNDS.noise;
-  const noises = NOISES.slice(1).map((noise) => tried(first.lamp, first.target, noise, rounds, first));
-  const { noise } = noises.reduce(better, first);
-  // Patches of varied colorants are in doubt each by itself: the more, the surer.
-  const more = first.target.name === 'varied' ? spreadOut(patches, MOST_VARIED) : used;
+  const noise = likeliestNoise(first, (noise) => tried({ ...first, noise }, rounds, first.fit.unknowns));
+  // Patches of varied colorants are in doubt each by itself: the more, the surer. Those of a print share what is in doubt, and more than its model holds.
+  const isVaried = first.target.name === 'varied';
+  const more = isVaried ? spreadOut(patches, MOST_VARIED) : used;
   const ended = choices
     .toSorted((a, b) => b.evidence - a.evidence)
-    .filter(({ target }) => (target.name === 'varied') === (first.target.name === 'varied'))
+    .filter(({ target }) => (target.name === 'varied') === isVaried)
     .slice(0, BELIEVED.most)
-    .map((one) => tried(one.lamp, more === used ? one.target : asGiven(more, byLab), noise, ROUNDS.end, one, more));
+    .map((one) => {
+      const target = more === used ? one.target : asGiven(more, byLab);
+      return tried({ ...one, target, noise }, ROUNDS.end, one.fit.unknowns, more);
+    });
   return blended(ended, byLab, black);
 }
 
@@ -158,6 +196,25 @@ function blended(choices: readonly Choice[], byLab: boolean, black: Triple): Sen
     evidence: best.fit.evidence,
     noise: best.noise,
   };
+}
+
+/** Less noise, as long as that is likelier; else more. */
+function likeliestNoise(first: Choice, tried: (noise: readonly [number, number]) => Choice): readonly [number, number] {
+  let best = first;
+  for (const way of [1, -1]) {
+    for (let n = NOISES.indexOf(first.noise) + way; n >= 0 && n < NOISES.length; n += way) {
+      const next = tried(NOISES[n]);
+      if (next.evidence <= best.evidence) break;
+      best = next;
+    }
+    if (best !== first) break;
+  }
+  return best.noise;
+}
+
+/** Where to begin with another lamp: its own middle, and what the print and the tone curves seem to be. */
+function underAnyLamp({ lamp, fit }: Choice): Float64Array {
+  return fit.unknowns.map((v, k) => (k < priorOf(lamp).modes.length ? 0 : v));
 }
 
 function better(a: Choice, b: Choice): Choice {

@@ -51,10 +51,11 @@ export async function filmTask(target: LoadedTarget, loaded: Sheet, measured: Me
     return bar && !bar.flags.includes('clipped') ? [{ region: region.id, signals: bar.signals }] : [];
   });
   const ids = new Set([...found.map(({ ink }) => ink.region), ...bars.map(({ region }) => region)]);
-  const { model, ridge, matrix } = calibration;
+  const { model, ridge, matrix, curves } = calibration;
   return {
     task: 'film',
     target: patchesOf(calibration, target),
+    curves,
     map: { model, ridge, matrix },
     papers: await Promise.all(
       keys.map(async (key) => ({

@@ -123,6 +123,8 @@ export interface FilmTask extends Omit<FilmMeasureInput, 'taught'> {
   readonly task: 'film';
   /** Teaches what the scanner's channels see. */
   readonly target: readonly TargetPatch[];
+  /** Of the calibration, which made the target's signals linear. */
+  readonly curves: Calibration['curves'];
 }
 export type FilmResult = FilmMeasure;
 

@@ -61,7 +61,7 @@ test('a clipped patch is left out, and every other keeps its own signal, grey an
 });
 
 test('spectra of all patches teach the full form; one that lacks makes it the weaker one; a dozen are needed', () => {
-  const taught = taughtSensors(seen)!;
+  const taught = taughtSensors(seen, calibration.curves)!;
   expect(taught.by).toBe('spectra');
   // What was taught sees the target as the scanner did.
   const { curves, bends } = taught.sensors;
@@ -72,8 +72,9 @@ test('spectra of all patches teach the full form; one that lacks makes it the we
     return Math.abs(green - signal[1]);
   });
   expect(off.toSorted((a, b) => a - b)[Math.floor(off.length / 2)]).toBeLessThan(0.02);
-  expect(taughtSensors(seen.map((patch, i) => (i === 3 ? { ...patch, reflectance: null } : patch)))?.by).toBe('lab');
-  expect(taughtSensors(seen.slice(0, 11))).toBeNull();
+  const lacking = seen.map((patch, i) => (i === 3 ? { ...patch, reflectance: null } : patch));
+  expect(taughtSensors(lacking, calibration.curves)?.by).toBe('lab');
+  expect(taughtSensors(seen.slice(0, 11), calibration.curves)).toBeNull();
 }, 60_000);
 
 test('without a target there is nothing to teach', () => {

@@ -1,5 +1,6 @@
 /** What a calibration's target tells of the scanner's sensitivities: each sound patch as seen, and what is known of its reflectance. */
 import type { Calibration, TargetLayout, TargetReference } from '../../calibrate/calibration.ts';
+import { curveFunctions } from '../../calibrate/toneCurve.ts';
 import type { LabD50 } from '../../colour/lab.ts';
 import type { Spectrum } from '../../colour/spectrum.ts';
 import { onGrid } from '../../film/grid.ts';
@@ -40,8 +41,8 @@ export interface TaughtSensors {
   readonly by: 'spectra' | 'lab';
 }
 
-/** Null: too few patches. */
-export function taughtSensors(patches: readonly TargetPatch[]): TaughtSensors | null {
+/** @param curves that made the signals linear @returns null: too few patches */
+export function taughtSensors(patches: readonly TargetPatch[], curves: Calibration['curves']): TaughtSensors | null {
   if (patches.length < FEWEST_PATCHES) return null;
   const sensors = estimateSensors(
     patches.map(({ signal, grey, lab, reflectance }) => ({
@@ -49,6 +50,7 @@ export function taughtSensors(patches: readonly TargetPatch[]): TaughtSensors | 
       grey,
       spectrum: reflectance === null ? spectrumFromLab(lab, grey) : { mean: onGrid(reflectance), doubt: [] },
     })),
+    curveFunctions(curves),
   );
   return { sensors, by: patches.every(({ reflectance }) => reflectance !== null) ? 'spectra' : 'lab' };
 }
