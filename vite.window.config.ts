@@ -1,7 +1,7 @@
 /** The window's pages: renderer/ → dist/window, served by the backend. */
 import { join } from 'node:path';
 import react from '@vitejs/plugin-react';
-import { defineConfig, type HtmlTagDescriptor, type Plugin, type Rolldown } from 'vite';
+import { defineConfig, type Plugin, type Rolldown } from 'vite';
 
 type CodeSplittingGroup = Rolldown.CodeSplittingGroup;
 
@@ -25,7 +25,7 @@ const FIRST_LOOK = ['shelf/ShelfPage.tsx', 'scans/ScansPage.tsx'];
 const BEGIN = 'begin.tsx';
 const FRAME = 'frame/Framed.tsx';
 
-/** The letters and what begins the window come with its page; what each page needs is listed there for renderer/frame/filesAhead.ts. */
+/** The letters and all that each page needs, listed in index.html for renderer/frame/filesAhead.ts. */
 function firstLookAhead(): Plugin {
   return {
     name: 'first-look-ahead',
@@ -50,24 +50,15 @@ function firstLookAhead(): Plugin {
         };
         const letters = Object.keys(bundle ?? {}).find((file) => LETTERS.test(file));
         if (letters === undefined) throw new Error('the build holds no Latin letters; correct LETTERS');
-        const begin = [...want(chunkOf(BEGIN), new Set())].filter((file) => !html.includes(`/${file}`));
-        const isThere = (file: string): boolean => html.includes(`/${file}`) || begin.includes(file);
-        const frame = want(chunkOf(FRAME), new Set());
+        const first = want(chunkOf(BEGIN), new Set([letters]));
+        want(chunkOf(FRAME), first);
         const filesOf = Object.fromEntries(
           Object.entries(PAGES).map(([page, module]) => {
-            const files = [...want(chunkOf(module), new Set(frame))].filter((file) => !isThere(file));
+            const files = [...want(chunkOf(module), new Set(first))].filter((file) => !html.includes(`/${file}`));
             return [page, files.map((file) => `/${file}`)];
           }),
         );
-        const ahead = (rel: string, href: string, more: object): HtmlTagDescriptor => ({
-          tag: 'link',
-          attrs: { rel, crossorigin: true, href: `/${href}`, ...more },
-        });
-        return [
-          ...begin.filter((file) => file.endsWith('.js')).map((file) => ahead('modulepreload', file, {})),
-          ahead('preload', letters, { as: 'font', type: 'font/woff2' }),
-          { tag: 'meta', injectTo: 'head', attrs: { name: 'wetline-files', content: JSON.stringify(filesOf) } },
-        ];
+        return [{ tag: 'meta', injectTo: 'head', attrs: { name: 'wetline-files', content: JSON.stringify(filesOf) } }];
       },
     },
   };

@@ -1,4 +1,4 @@
-/** The code of the page that the address names, fetched while the frame's still starts up. */
+/** The letters and the code of the page that the address names, fetched while what begins the window still starts up. */
 
 /** By page, as the build wrote them into index.html (vite.window.config.ts); in the order in which they are needed. */
 type FilesOf = Readonly<Record<string, readonly string[]>>;
@@ -11,7 +11,7 @@ export function filesAhead(): void {
     if (file === undefined) return;
     const link = document.createElement('link');
     link.rel = file.endsWith('.js') ? 'modulepreload' : 'preload';
-    if (!file.endsWith('.js')) link.as = 'style';
+    if (!file.endsWith('.js')) link.as = file.endsWith('.css') ? 'style' : 'font';
     link.crossOrigin = '';
     link.href = file;
     link.addEventListener('load', next);

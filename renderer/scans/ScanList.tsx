@@ -1,4 +1,4 @@
-import { memo, useDeferredValue, useState } from 'react';
+import { memo, useDeferredValue, useEffect, useState } from 'react';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import { overviewUrl } from '../api/client.ts';
 import { Button } from '../look/Button.tsx';
@@ -10,6 +10,8 @@ interface Props {
   readonly bench: Bench;
 }
 
+const LATER_MS = 500;
+
 /** The ink's scans: press one to see it, or lay it beside those in sight. Drawn after the scan itself has answered. */
 export function ScanList(props: Props) {
   return <Cards {...useDeferredValue(props)} />;
@@ -17,12 +19,20 @@ export function ScanList(props: Props) {
 
 const Cards = memo(function Cards({ bench }: Props) {
   const { ink, work, place, setPlace } = bench;
-  /** Pictures come one after another, so that the scan in sight has most of the machine. */
-  const [settled, setSettled] = useState(0);
+  /** Pictures of scans that are not in sight come a little later and one after another: the one in sight has the machine first. */
+  const [isLater, setIsLater] = useState(false);
+  const [settled, setSettled] = useState<ReadonlySet<string>>(new Set());
+  const settle = (scan: string): void => setSettled((before) => new Set(before).add(scan));
+  const next = work.scans.find(({ id }) => !settled.has(id))?.id;
+  useEffect(() => {
+    const timer = setTimeout(() => setIsLater(true), LATER_MS);
+    return () => clearTimeout(timer);
+  }, []);
   return (
     <ol className="scan-list">
-      {work.scans.map((scan, at) => {
+      {work.scans.map((scan) => {
         const shown = place.shown.includes(scan.id);
+        const comes = shown || settled.has(scan.id) || (isLater && scan.id === next);
         const alone = shown && place.shown.length === 1;
         return (
           <li key={scan.id} className="scan-card" data-shown={shown} data-active={place.active === scan.id}>
@@ -33,17 +43,17 @@ const Cards = memo(function Cards({ bench }: Props) {
               onClick={() => setPlace(withScanOpened(place, scan.id))}
             >
               <img
-                src={at <= settled ? overviewUrl(ink, scan.id, scan.colours.key) : undefined}
+                src={comes ? overviewUrl(ink, scan.id, scan.colours.key) : undefined}
                 alt=""
                 draggable={false}
                 // A picture that does not come leaves its room empty; the words beside it say why.
                 onError={({ currentTarget }) => {
                   currentTarget.style.setProperty('visibility', 'hidden');
-                  setSettled((before) => Math.max(before, at + 1));
+                  settle(scan.id);
                 }}
                 onLoad={({ currentTarget }) => {
                   currentTarget.style.removeProperty('visibility');
-                  setSettled((before) => Math.max(before, at + 1));
+                  settle(scan.id);
                 }}
               />
               <span className="scan-card-words">

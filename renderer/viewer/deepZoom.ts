@@ -37,6 +37,9 @@ const ZOOM_STEP = 1.25;
 const TILES_AT_FIRST = 1;
 /** A browser opens six connections to a server; the stream of events and what a person asks for need theirs. */
 const TILES_AT_ONCE = 3;
+/** From one drawing of tiles that came to the next: at first, and once a person moves the view. */
+const TOGETHER_AT_FIRST_MS = 150;
+const TOGETHER_MS = 30;
 
 export class DeepZoom {
   private readonly viewer: OpenSeadragon.Viewer;
@@ -50,6 +53,8 @@ export class DeepZoom {
   private image: OpenSeadragon.TiledImage | null = null;
   private destroyed = false;
   private smoothed = true;
+  private readonly warm: ReturnType<typeof setTimeout>;
+  private togetherMs = TOGETHER_AT_FIRST_MS;
   /** Whether the running move is the person's, rather than a resize's or a linked viewer's. */
   private steering = false;
 
@@ -83,6 +88,7 @@ export class DeepZoom {
       gestureSettingsTouch: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
       gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
     });
+    this.drawTogether();
     this.viewer.addHandler('update-viewport', () => this.look());
     this.viewer.addHandler('after-resize', () => {
       this.look();
@@ -106,6 +112,7 @@ export class DeepZoom {
     this.viewer.addHandler('canvas-drag', steer);
     this.viewer.addHandler('canvas-pinch', steer);
     this.listenToPointer();
+    this.warm = setTimeout(() => this.drawNothing());
   }
 
   /** Null until the element has a size and the tiles are known. */
@@ -179,6 +186,7 @@ export class DeepZoom {
 
   destroy(): void {
     this.destroyed = true;
+    clearTimeout(this.warm);
     this.abort.abort();
     this.viewer.destroy();
   }
@@ -208,6 +216,26 @@ export class DeepZoom {
   /** From the first move on, or once all is seen. */
   private hasten(): void {
     this.viewer.imageLoader.jobLimit = TILES_AT_ONCE;
+    this.togetherMs = TOGETHER_MS;
+  }
+
+  /** Has the engine lay out the canvas' memory, some MB, in a task of its own rather than in that of the first frame. */
+  private drawNothing(): void {
+    const { canvas } = this.viewer.drawer;
+    if (canvas instanceof HTMLCanvasElement) canvas.getContext('2d')?.clearRect(0, 0, 1, 1);
+  }
+
+  /** While tiles come, all is drawn again in every frame: a view that does not move waits a moment for several of them. */
+  private drawTogether(): void {
+    const { world } = this.viewer;
+    const needsDraw = world.needsDraw.bind(world);
+    let drawn = 0;
+    world.needsDraw = () => {
+      const now = performance.now();
+      if (now - drawn < this.togetherMs || !needsDraw()) return false;
+      drawn = now;
+      return true;
+    };
   }
 
   /** Takes away what newer tiles have come over. */
