@@ -1,7 +1,6 @@
 /** Benches for the film fit without pixels: a scanner, a target, and inks at many doses on papers, as linear signals. */
 import type { Calibration, PatchReading, TargetReference } from '../analysis/calibrate/calibration.ts';
 import { linearSignals } from '../analysis/calibrate/channelCurves.ts';
-import { curveFunctions } from '../analysis/calibrate/toneCurve.ts';
 import { fitCalibration } from '../analysis/calibrate/fit.ts';
 import { labD50, xyzToLab } from '../analysis/colour/lab.ts';
 import { onGrid } from '../analysis/film/grid.ts';
@@ -143,7 +142,7 @@ function worldOf(
     if (known) return known;
     const told = seen(bySpectra);
     const began = process.cpuUsage();
-    const sensors = estimateSensors(told, curveFunctions(calibration.curves));
+    const sensors = estimateSensors(told, calibration.curves);
     const { user, system } = process.cpuUsage(began);
     const made = { sensors, ms: (user + system) / 1000 };
     estimated.set(bySpectra, made);

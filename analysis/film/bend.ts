@@ -5,6 +5,15 @@ export interface Bend {
   readonly coefficients: readonly number[];
   /** Beyond these signals the end's factor is held. */
   readonly range: readonly [number, number];
+  /** What is taken off the calibration's curve before it is bent. */
+  readonly wave?: Wave | null;
+}
+
+/** Logarithm of a factor on a signal, by points: straight between them, held beyond the ends. */
+export interface Wave {
+  /** Rising. */
+  readonly signals: readonly number[];
+  readonly logs: readonly number[];
 }
 
 /** How far a calibration's curve may be from straight, per term (standard deviations): a share that grows towards black. */
@@ -12,8 +21,9 @@ export const BEND_SD = [0.03, 0.1, 0.3, 0.8] as const;
 export const BEND_TERMS = BEND_SD.length;
 
 export function bent(signal: number, bend: Bend): number {
-  const terms = bendTerms(signal, bend);
-  return signal * Math.exp(bend.coefficients.reduce((sum, a, k) => sum + a * terms[k], 0));
+  const even = evened(signal, bend.wave ?? null);
+  const terms = bendTerms(even, bend);
+  return even * Math.exp(bend.coefficients.reduce((sum, a, k) => sum + a * terms[k], 0));
 }
 
 export function straightened(
@@ -21,6 +31,16 @@ export function straightened(
   bends: readonly [Bend, Bend, Bend],
 ): [number, number, number] {
   return [bent(signal[0], bends[0]), bent(signal[1], bends[1]), bent(signal[2], bends[2])];
+}
+
+export function evened(signal: number, wave: Wave | null): number {
+  if (wave === null) return signal;
+  const { signals, logs } = wave;
+  const after = signals.findIndex((x) => x > signal);
+  if (after === 0) return signal * Math.exp(logs[0]);
+  if (after < 0) return signal * Math.exp(logs[logs.length - 1]);
+  const share = (signal - signals[after - 1]) / (signals[after] - signals[after - 1]);
+  return signal * Math.exp(logs[after - 1] + share * (logs[after] - logs[after - 1]));
 }
 
 export function bendTerms(signal: number, { range }: Bend): number[] {

@@ -4,7 +4,9 @@
  */
 import { solveCholesky } from '../calibrate/cholesky.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
-import { straightened, type Bend } from './bend.ts';
+import type { Calibration } from '../calibrate/calibration.ts';
+import { curveFunctions } from '../calibrate/toneCurve.ts';
+import { type Bend, evened, straightened, type Wave } from './bend.ts';
 import { type BendKind, bendPrior, type CurveTriple } from './bendPrior.ts';
 import { blackLevels } from './cutSignals.ts';
 import { floatRows } from './encoded.ts';
@@ -13,6 +15,7 @@ import type { PatchSpectrum } from './patchSpectra.ts';
 import { printedTarget } from './printedTarget.ts';
 import { PRINTINGS } from './prints.ts';
 import { SENSORS } from './priors/sensorTable.ts';
+import { waveOf } from './smoothTone.ts';
 import { type CurvePrior, fitSensors, type SensorFit, signalRanges, type TargetHypothesis } from './sensorFit.ts';
 
 const WIDTH = 3 * GRID.count;
@@ -103,10 +106,15 @@ interface Choice {
 }
 
 /**
- * @param patches a dozen or more; clipped ones left out by the caller
- * @param curves of the calibration that made the signals linear: what one channel's curve tells of another's; null: nothing
+ * @param asSeen patches, a dozen or more; clipped ones left out by the caller
+ * @param given curves of the calibration that made the signals linear: what one channel's curve tells of another's; null: nothing
  */
-export function estimateSensors(patches: readonly SeenPatch[], curves: CurveTriple | null = null): Sensors {
+export function estimateSensors(asSeen: readonly SeenPatch[], given: Calibration['curves'] | null = null): Sensors {
+  const { waves, curves } = given === null ? { waves: NO_WAVES, curves: null } : evenCurves(given);
+  const patches = asSeen.map((patch) => ({
+    ...patch,
+    signal: evenedAll(patch.signal, waves),
+  }));
   const byLab = patches.some(({ spectrum }) => spectrum.doubt.length > 0);
   const used = byLab ? spreadOut(patches, MOST_BY_LAB) : patches;
   const black = blackLevels(patches.map(({ signal }) => signal));
@@ -164,11 +172,28 @@ export function estimateSensors(patches: readonly SeenPatch[], curves: CurveTrip
       const target = more === used ? one.target : asGiven(more, byLab);
       return tried({ ...one, target, noise }, ROUNDS.end, one.fit.unknowns, more);
     });
-  return blended(ended, byLab, black);
+  return blended(ended, byLab, black, waves);
+}
+
+type Waves = readonly [Wave | null, Wave | null, Wave | null];
+const NO_WAVES: Waves = [null, null, null];
+
+/** The calibration's curves without their greys' waves, and those. */
+function evenCurves(given: Calibration['curves']): { waves: Waves; curves: CurveTriple } {
+  const at = curveFunctions(given);
+  const wave = (c: 0 | 1 | 2): Wave | null => waveOf(given[c], at[c]);
+  const waves: Waves = [wave(0), wave(1), wave(2)];
+  const even = (c: 0 | 1 | 2) => (device: number) => evened(at[c](device), waves[c]);
+  const first = even(0);
+  return { waves, curves: [first, at[1] === at[0] ? first : even(1), at[2] === at[0] ? first : even(2)] };
+}
+
+function evenedAll([r, g, b]: Triple, waves: Waves): Triple {
+  return [evened(r, waves[0]), evened(g, waves[1]), evened(b, waves[2])];
 }
 
 /** What is believed: the mean over all lamps and prints that the target bears, and what lies between them is in doubt. */
-function blended(choices: readonly Choice[], byLab: boolean, black: Triple): Sensors {
+function blended(choices: readonly Choice[], byLab: boolean, black: Triple, waves: Waves): Sensors {
   const best = choices.reduce(better);
   const raw = choices.map(({ evidence }) => Math.exp(BELIEVED.share * (evidence - best.evidence)));
   const heard = choices
@@ -183,6 +208,7 @@ function blended(choices: readonly Choice[], byLab: boolean, black: Triple): Sen
       parts.reduce((total, { weight, fit }) => total + weight * fit.bends[c].coefficients[k], 0),
     ),
     range: best.fit.bends[c].range,
+    wave: waves[c],
   });
   const bends: [Bend, Bend, Bend] = [bend(0), bend(1), bend(2)];
   return {

@@ -1,6 +1,5 @@
 /** What a calibration's target tells of the scanner's sensitivities: each sound patch as seen, and what is known of its reflectance. */
 import type { Calibration, TargetLayout, TargetReference } from '../../calibrate/calibration.ts';
-import { curveFunctions } from '../../calibrate/toneCurve.ts';
 import type { LabD50 } from '../../colour/lab.ts';
 import type { Spectrum } from '../../colour/spectrum.ts';
 import { onGrid } from '../../film/grid.ts';
@@ -50,7 +49,7 @@ export function taughtSensors(patches: readonly TargetPatch[], curves: Calibrati
       grey,
       spectrum: reflectance === null ? spectrumFromLab(lab, grey) : { mean: onGrid(reflectance), doubt: [] },
     })),
-    curveFunctions(curves),
+    curves,
   );
   return { sensors, by: patches.every(({ reflectance }) => reflectance !== null) ? 'spectra' : 'lab' };
 }
