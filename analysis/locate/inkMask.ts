@@ -94,20 +94,7 @@ export function fineInk(
   const mask = isCoarse ? fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm) : found.mask;
   if (!mask.data.includes(1)) return null;
   const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm);
-  if (isCoarse) {
-    const { widthPx: width, heightPx: height } = found.mask;
-    for (let y = 0; y < heightPx; y++) {
-      farFromSquares(
-        awayPx,
-        y * widthPx,
-        widthPx,
-        away,
-        Math.min(height - 1, Math.floor(y / step)) * width,
-        width,
-        step,
-      );
-    }
-  }
+  if (isCoarse) farFromSquares(awayPx, widthPx, heightPx, away, found.mask, step);
   return {
     mask,
     ratio,
@@ -120,21 +107,33 @@ export function fineInk(
   };
 }
 
-/** One row: what lies further than is exact is as far as its square. */
+/** What lies further than is exact is as far as its square. */
 function farFromSquares(
   awayPx: Float32Array,
-  start: number,
   widthPx: number,
+  heightPx: number,
   away: Float32Array,
-  row: number,
-  width: number,
+  { widthPx: width, heightPx: height }: Mask,
   step: number,
 ): void {
-  for (let x = 0, i = start, square = 0; square < width; square++) {
-    const far = step * away[row + square];
-    const distance = far > EXACT_PX ? far : EXACT_PX;
-    for (const end = square === width - 1 ? widthPx : x + step; x < end; x++, i++) {
-      if (awayPx[i] > EXACT_PX) awayPx[i] = distance;
-    }
+  const row = new Float32Array(widthPx);
+  for (let y = 0, square = -1; y < heightPx; y++) {
+    const own = Math.min(height - 1, Math.floor(y / step));
+    if (own !== square) rowOfSquares(away, own * width, width, step, row);
+    square = own;
+    takeFar(awayPx, y * widthPx, row);
   }
+}
+
+/** Distances of a row of squares, in pixels, to each of theirs. */
+function rowOfSquares(away: Float32Array, from: number, width: number, step: number, out: Float32Array): void {
+  for (let square = 0, x = 0; square < width; square++) {
+    const far = step * away[from + square];
+    const distance = far > EXACT_PX ? far : EXACT_PX;
+    for (const end = square === width - 1 ? out.length : x + step; x < end; x++) out[x] = distance;
+  }
+}
+
+function takeFar(awayPx: Float32Array, start: number, far: Float32Array): void {
+  for (let x = 0; x < far.length; x++) if (awayPx[start + x] > EXACT_PX) awayPx[start + x] = far[x];
 }

@@ -1,15 +1,13 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
 import { fitSurface, gainsAlong, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
-import { timesGains } from './paperRatio.ts';
+import { GAIN_STEP, timesGains } from './paperRatio.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
 import type { Ink } from './inkMask.ts';
 
 /** Ink, its halo and its blur reach no farther than this, mm. */
 const CLEAR_OF_INK_MM = 0.7;
 const CELL_MM = 1;
-/** A plane is told at every so many pixels along a row. */
-const STEP = 8;
 /** Fewer cells of bare paper than this say nothing of a slope. */
 const LEAST_CELLS = 30;
 
@@ -60,12 +58,15 @@ export function levelTo(
   done?: (start: number) => void,
 ): number {
   let departure = 0;
-  const count = Math.ceil(w / STEP);
+  const count = Math.ceil(w / GAIN_STEP);
   const gains = new Float64Array(3 * count);
+  const half = GAIN_STEP / 2 / step;
   for (let y = 0; y < h; y++) {
-    const off = gainsAlong(plane, STEP / 2 / step, (y + 0.5) / step, STEP / step, count, gains);
-    departure = Math.max(departure, off);
-    timesGains(data, data, gains, y * w, w, STEP);
+    if (y % GAIN_STEP === 0) {
+      const off = gainsAlong(plane, half, y / step + half, GAIN_STEP / step, count, gains);
+      departure = Math.max(departure, off);
+    }
+    timesGains(data, data, gains, y * w, w);
     done?.(y * w);
   }
   return departure;

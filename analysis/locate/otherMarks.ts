@@ -4,6 +4,7 @@
  */
 import { components, type Component } from '../raster/components.ts';
 import type { Mask } from '../raster/raster.ts';
+import { selectKth } from '../raster/select.ts';
 import { clearLettersOnInk, type Letter, onOneLine } from './labelOverInk.ts';
 
 /** A piece whose colour leaves the ink's own by more than this share of its contrast is another mark. Chosen on seeds below 1000. */
@@ -131,8 +132,7 @@ function pieceOf(component: Component, w: number, ratio: Float32Array, contrast:
     for (; next < length; next += stride) values[n++] = contrast[start + next];
     next -= length;
   }
-  values.sort();
-  const least = CORE * values[Math.floor(0.95 * (n - 1))];
+  const least = CORE * selectKth(values, n, Math.floor(0.95 * (n - 1)));
   const sums = new Float64Array(4);
   for (let r = 0; r < runs.length; r += 3) {
     addCore(contrast, ratio, runs[r] * w + runs[r + 1], runs[r] * w + runs[r + 2], least, sums);

@@ -29,8 +29,7 @@ export interface SkeletonGraph {
 
 export function skeletonGraph(mask: Mask, depthPx: Float32Array): SkeletonGraph {
   const { widthPx: w } = mask;
-  const skeleton = thin(mask).data;
-  const pixels = pixelsOf(skeleton);
+  const { data: skeleton, pixels } = thin(mask);
   const clusters = junctionClusters(skeleton, pixels, w);
   const branches = traceBranches(skeleton, pixels, clusters, w);
   const radii = clusters.map((pixels) => pixels.reduce((r, p) => Math.max(r, depthPx[p]), 0));
@@ -48,14 +47,6 @@ export function skeletonGraph(mask: Mask, depthPx: Float32Array): SkeletonGraph 
     branches: kept.map((b) => ({ pixels: b.pixels, junctions: b.junctions.flatMap((j) => renumber.get(j) ?? []) })),
     junctions: real.map((k) => junctions[k]),
   };
-}
-
-function pixelsOf(skeleton: Uint8Array): Int32Array {
-  let count = 0;
-  for (let i = 0; i < skeleton.length; i++) count += skeleton[i];
-  const pixels = new Int32Array(count);
-  for (let i = 0, k = 0; i < skeleton.length; i++) if (skeleton[i]) pixels[k++] = i;
-  return pixels;
 }
 
 /** Neighbour offsets once around. */

@@ -16,7 +16,19 @@ export interface Component {
 
 /** Exact; components come in the order of their topmost, then leftmost run. */
 export function components(mask: Mask): Component[] {
-  const { data, widthPx, heightPx } = mask;
+  const { runs, parent, count } = joinedRuns(mask);
+  return gather(runs, parent, count);
+}
+
+export interface JoinedRuns {
+  /** y, first x, last x of each run, top to bottom and left to right. */
+  readonly runs: Int32Array;
+  /** By which rootOf finds the run that stands for all that hang together with one. */
+  readonly parent: Int32Array;
+  readonly count: number;
+}
+
+export function joinedRuns({ data, widthPx, heightPx }: Mask): JoinedRuns {
   let runs = new Int32Array(3 * 1024);
   let parent = new Int32Array(1024);
   let count = 0;
@@ -40,7 +52,7 @@ export function components(mask: Mask): Component[] {
     above = rowStart;
     aboveEnd = count;
   }
-  return gather(runs, parent, count);
+  return { runs, parent, count };
 }
 
 /** y, first and last x of each run. @returns how many runs there are then */

@@ -1,13 +1,14 @@
-import { components } from './components.ts';
+import { joinedRuns, rootOf } from './components.ts';
 import type { Mask } from './raster.ts';
 
 /** Clears, in place, every 8-connected component of fewer than `minPx` pixels. */
 export function dropSmallComponents(mask: Mask, minPx: number): void {
-  for (const { area, runs } of components(mask)) {
-    if (area >= minPx) continue;
-    for (let r = 0; r < runs.length; r += 3) {
-      const row = runs[r] * mask.widthPx;
-      mask.data.fill(0, row + runs[r + 1], row + runs[r + 2] + 1);
-    }
+  const { runs, parent, count } = joinedRuns(mask);
+  const areas = new Int32Array(count);
+  for (let run = 0; run < count; run++) areas[rootOf(parent, run)] += runs[3 * run + 2] - runs[3 * run + 1] + 1;
+  for (let run = 0; run < count; run++) {
+    if (areas[rootOf(parent, run)] >= minPx) continue;
+    const row = runs[3 * run] * mask.widthPx;
+    mask.data.fill(0, row + runs[3 * run + 1], row + runs[3 * run + 2] + 1);
   }
 }

@@ -1,5 +1,27 @@
-/** One row of interleaved triples onto the sums of a row of squares, three a square; a function of its own so that it is compiled after a few rows. */
+/** One row of interleaved triples onto the sums of a row of squares, three a square; functions of their own so that they are compiled after a few rows. */
 export function addSquares(data: Float32Array, from: number, side: number, sums: Float64Array): void {
+  if (side === 2) addTwos(data, from, sums);
+  else if (side === 3) addThrees(data, from, sums);
+  else addAny(data, from, side, sums);
+}
+
+function addTwos(data: Float32Array, from: number, sums: Float64Array): void {
+  for (let k = 0, i = from; k < sums.length; k += 3, i += 6) {
+    sums[k] += data[i] + data[i + 3];
+    sums[k + 1] += data[i + 1] + data[i + 4];
+    sums[k + 2] += data[i + 2] + data[i + 5];
+  }
+}
+
+function addThrees(data: Float32Array, from: number, sums: Float64Array): void {
+  for (let k = 0, i = from; k < sums.length; k += 3, i += 9) {
+    sums[k] += data[i] + data[i + 3] + data[i + 6];
+    sums[k + 1] += data[i + 1] + data[i + 4] + data[i + 7];
+    sums[k + 2] += data[i + 2] + data[i + 5] + data[i + 8];
+  }
+}
+
+function addAny(data: Float32Array, from: number, side: number, sums: Float64Array): void {
   for (let k = 0, i = from; k < sums.length; k += 3) {
     let r = 0;
     let g = 0;
