@@ -54,8 +54,8 @@ export function measuredBack(
   return { page, measure };
 }
 
-/** What a drawn page asks: both sides laid over each other; another sheet's back; one that is not mirrored; one on which nothing shows; the sheet under. */
-export const PAGE_CASES = ['own', 'own', 'own', 'other', 'unmirrored', 'clean', 'next'] as const;
+/** What a drawn page asks: both sides laid over each other; another sheet's back; one that is not mirrored; one on which nothing shows; the sheet under; sides of which one was scanned with other settings. */
+export const PAGE_CASES = ['own', 'own', 'own', 'other', 'unmirrored', 'clean', 'next', 'settings'] as const;
 type PageCase = (typeof PAGE_CASES)[number];
 
 export interface BackRow {
@@ -76,8 +76,9 @@ const TONE_SD = 0.02;
 
 export function showThroughRows(seed: number): BackRow[] {
   const of = PAGE_CASES[seed % PAGE_CASES.length];
-  const dpi = [300 + 300 * (Math.floor(seed / 7) % 2), 300 + 300 * (Math.floor(seed / 14) % 2)] as const;
-  const options: BackOptions & { next?: boolean; toneOff: number } = {
+  const round = Math.floor(seed / PAGE_CASES.length);
+  const dpi = [300 + 300 * (round % 2), 300 + 300 * (Math.floor(round / 2) % 2)] as const;
+  const options: BackOptions & { next?: boolean; toneOff: number; frontFlags?: readonly Flag[] } = {
     toneOff: TONE_SD * normal(seededRandom(seed * 53 + 7)),
     widthMm: 40 + (seed % 5) * 5,
     heightMm: 21 + (seed % 3) * 3,
@@ -88,6 +89,7 @@ export function showThroughRows(seed: number): BackRow[] {
     place: { scale: 0.99 + (0.02 * (seed % 11)) / 10 },
     ...(of === 'other' && { otherSheet: true }),
     ...(of === 'clean' && { ghost: 0, dots: 0 }),
+    ...(of === 'settings' && { frontFlags: ['settings-changed'] }),
     ...(of === 'next' && { ghost: 0, next: true }),
   };
   const { page, measure } = measuredBack(seed, options);

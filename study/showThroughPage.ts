@@ -43,6 +43,7 @@ export function showThroughPage(rows: readonly BackRow[], first: number, seeds: 
     `| own reverse that was refused (${own.length}) | 0 | ${share(own, ({ ghosting }) => ghosting === null)} |`,
     `| another sheet’s back refused (${rows.filter(({ of }) => of === 'other').length}) | 1.00 | ${refusedAs('other', 'not-registered')} |`,
     `| unmirrored reverse said (${rows.filter(({ of }) => of === 'unmirrored').length}) | 1.00 | ${refusedAs('unmirrored', 'unmirrored')} |`,
+    `| sides scanned with different settings, said and no number (${rows.filter(({ of }) => of === 'settings').length}) | 1.00 | ${refusedAs('settings', 'settings-changed')} |`,
     '',
     '## When a place is believed',
     '',
