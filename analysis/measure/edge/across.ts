@@ -4,7 +4,17 @@ import { triple } from '../../triple.ts';
 
 import { type CountedEdges, type MeanProfile, meanProfile, meansOf } from './meanProfile.ts';
 import { normalSum } from './normalCurve.ts';
-import { type FitData, fitData, fitOneStep, fittedValues, fitTwoSteps, type ProfileFit } from './profileFit.ts';
+import {
+  BY_CHANNELS,
+  BY_CONTRAST,
+  type FitData,
+  fitData,
+  fitOneStep,
+  fittedValues,
+  fitTwoSteps,
+  type ProfileFit,
+} from './profileFit.ts';
+import type { TiledSpline } from './tiledSpline.ts';
 
 export interface Across {
   readonly profile: MeanProfile;
@@ -38,13 +48,15 @@ const LEAST_STEP = 0.012;
 const LEAST_SIGMAS = 4;
 /** … and a ring thinner than this share of the blur is the blur's own shape. */
 const LEAST_SIGMA_SHARE = 0.9;
+/** Each start is followed only so far (relative difference of costs), the best of them to its end. */
+const ROUGHLY = 1e-3;
 const STARTS_MM = [0.1, 0.2, 0.4] as const;
 /** The fit looks so far out, mm, and inwards this many sigma and a pixel. */
 const FIT_OUTSIDE_MM = 0.95;
 const FIT_INSIDE_SIGMAS = 3.2;
 
 export function acrossOf(
-  spline: Float32Array,
+  spline: TiledSpline,
   ink: Ink,
   strokes: readonly CountedEdges[],
   pxPerMm: number,
@@ -52,23 +64,25 @@ export function acrossOf(
 ): Across | null {
   const profile = meanProfile(spline, ink, strokes, pxPerMm);
   if (profile === null) return null;
-  const noise = [1, 1, 1];
   const inside = Math.min(0.5 * profile.lineWidthPx, FIT_INSIDE_SIGMAS * sigmaPx + 1);
-  const dataOf = (means: Pick<MeanProfile, 'channels' | 'contrast' | 'counts'>) =>
-    fitData({ ...profile, ...means }, noise, FIT_OUTSIDE_MM * pxPerMm, inside);
-  const data = dataOf(profile);
+  const dataOf = (means: Pick<MeanProfile, 'channels' | 'contrast' | 'counts'>, fitted: readonly number[]) =>
+    fitData({ ...profile, ...means }, fitted, FIT_OUTSIDE_MM * pxPerMm, inside);
+  const data = dataOf(profile, BY_CHANNELS);
   const one = fitOneStep(data, [0, sigmaPx]);
-  const height = Math.max(...[0, 1, 2].map((c) => Math.max(...data.values[c]) - Math.min(...data.values[c])));
-  const parts = profile.groups.map((_, g) => meansOf(profile.groups, g)).filter((m) => m.counts.some((c) => c > 0));
-  const alone = { ...data, weights: [0, 0, 0, 1] };
+  const height = Math.max(...BY_CHANNELS.map((c) => rangeOf(data.values[c])));
+  const parts = profile.groups.map((_, g) => meansOf(profile, g)).filter((m) => m.counts.some((c) => c > 0));
   let ring: RingFit | null = null;
   let fit = one;
   if (Math.sqrt(one.misfit / 3) > UNEXPLAINED * height) {
-    const two = STARTS_MM.map((mm) => fitTwoSteps(data, [0.1, sigmaPx, mm * pxPerMm, sigmaPx])).toSorted(
+    const rough = STARTS_MM.map((mm) => fitTwoSteps(data, [0.1, sigmaPx, mm * pxPerMm, sigmaPx], ROUGHLY)).toSorted(
       (a, b) => a.misfit - b.misfit,
     )[0];
-    if (two.misfit < EXPLAINED * EXPLAINED * one.misfit) ring = ringOf(two);
-    if (ring) fit = two;
+    if (rough.misfit < 1.1 * EXPLAINED * EXPLAINED * one.misfit) {
+      const { edgePx, sigmaPx: sigma, ringPx, ringSigmaPx } = rough;
+      const two = fitTwoSteps(data, [edgePx, sigma, edgePx - ringPx!, ringSigmaPx]);
+      if (two.misfit < EXPLAINED * EXPLAINED * one.misfit) ring = ringOf(two);
+      if (ring) fit = two;
+    }
   }
   // The contrast is read by the sharper interpolation: its own blur is told from it alone.
   const start = [fit.edgePx, fit.sigmaPx] as const;
@@ -76,9 +90,9 @@ export function acrossOf(
     fit.ringPx === null
       ? fitOneStep(some, start).sigmaPx
       : fitTwoSteps(some, [...start, fit.edgePx - fit.ringPx, fit.ringSigmaPx]).sigmaPx;
-  const sigma = sigmaOf(alone);
+  const sigma = sigmaOf({ ...data, fitted: BY_CONTRAST });
   const few = parts.filter((_, g) => g % 3 === 0);
-  const sigmas = few.map((means) => sigmaOf({ ...dataOf(means), weights: [0, 0, 0, 1] }));
+  const sigmas = few.map((means) => sigmaOf(dataOf(means, BY_CONTRAST)));
   const ground = fit.ring === null ? 0 : fit.ring[3];
   return {
     profile,
@@ -100,7 +114,7 @@ export function acrossOf(
     if (widthOf(two) < LEAST_SIGMA_SHARE * two.sigmaPx || Math.abs(step[largest]) < LEAST_STEP) return null;
     // A ring paler than paper is what a scanner's sharpening leaves; one as dark as the ink is the ink.
     if (step[0] + step[1] + step[2] < 0 || two.ring![3] > 0.85 * two.ink[3]) return null;
-    const fits = parts.map((means) => fitTwoSteps(dataOf(means), from));
+    const fits = parts.map((means) => fitTwoSteps(dataOf(means, BY_CHANNELS), from));
     const steps = fits.map((f) => f.paper[largest] - f.ring![largest]);
     if (Math.abs(step[largest]) < LEAST_SIGMAS * jackknife(steps)) return null;
     return {
@@ -138,6 +152,15 @@ function levelPlace(fit: ProfileFit): number {
 }
 
 /** The model across the whole profile, contrast over the ink's own: for a plot. */
-export function fittedContrast(across: Across): { readonly at: readonly number[]; readonly values: readonly number[] } {
+export function fittedContrast(across: Across): { readonly at: ArrayLike<number>; readonly values: readonly number[] } {
   return { at: across.data.at, values: fittedValues(across.data, across.fit, 3) };
+}
+
+function rangeOf(values: Float64Array): number {
+  let [least, most] = [Infinity, -Infinity];
+  for (const v of values) {
+    least = Math.min(least, v);
+    most = Math.max(most, v);
+  }
+  return most - least;
 }

@@ -1,60 +1,63 @@
 /** Contrast read across a stroke at every station of its middle, at steps of a fraction of a pixel. */
-import { splineAlong } from '../../raster/cubicSpline.ts';
 import type { CentreLine } from './centreLine.ts';
+import { readAlong, type TiledSpline } from './tiledSpline.ts';
 
 export interface AcrossProfiles {
-  /** One row a station: `samples` values from −reachPx to +reachPx along the normal. */
+  /** One row a station: `samples` values outwards both ways along the normal, the middle between them; NaN where nothing was read yet. */
   readonly data: Float32Array;
   readonly samples: number;
-  readonly reachPx: number;
   readonly stepPx: number;
   /** From station to station, px. */
   readonly stationPx: number;
-  /** Reads the outer parts of a station's row, which are NaN until somebody looks there. */
-  readonly readOuter: (station: number) => void;
+  /** So many samples either way are read of each row. */
+  readonly near: Int32Array;
+  readonly line: CentreLine;
+  readonly contrast: TiledSpline;
 }
 
 /**
- * @param plane Spline coefficients of the contrast (raster/cubicSpline.ts). Beyond the raster a profile reads NaN: whoever
- * looks there knows that nothing is known. @param nearPx How far rows are read at once, per station; null: all of them.
+ * Beyond the raster a profile reads NaN: whoever looks there knows that nothing is known. @param nearPx How far rows are read
+ * at once, per station; of the rest `readOuter` reads what somebody asks for.
  */
 export function acrossProfiles(
-  plane: Float32Array,
-  widthPx: number,
-  heightPx: number,
+  contrast: TiledSpline,
   line: CentreLine,
   reachPx: number,
   stepPx: number,
-  nearPx: Float64Array | null = null,
+  nearPx: Float64Array,
 ): AcrossProfiles {
   const side = Math.ceil(reachPx / stepPx);
   const samples = 2 * side + 1;
   const n = line.x.length;
-  const data = new Float32Array(n * samples);
-  const near = new Int32Array(n).fill(side);
+  const data = new Float32Array(n * samples).fill(NaN);
+  const near = new Int32Array(n);
+  const profiles = { data, samples, stepPx, stationPx: line.stepPx, near, line, contrast };
   for (let i = 0; i < n; i++) {
-    if (nearPx !== null) near[i] = Math.min(side, Math.ceil(nearPx[i] / stepPx));
-    const outer = side - near[i];
-    if (outer > 0) {
-      data.fill(NaN, i * samples, i * samples + outer);
-      data.fill(NaN, (i + 1) * samples - outer, (i + 1) * samples);
-    }
-    read(i, -near[i], 2 * near[i] + 1);
+    near[i] = Math.min(side, Math.ceil(nearPx[i] / stepPx));
+    readRow(profiles, i, -near[i], 2 * near[i] + 1);
   }
-  return { data, samples, reachPx: side * stepPx, stepPx, stationPx: line.stepPx, readOuter };
+  return profiles;
+}
 
-  function readOuter(station: number): void {
-    const outer = side - near[station];
-    if (outer === 0) return;
-    read(station, -side, outer);
-    read(station, near[station] + 1, outer);
-    near[station] = side;
-  }
+/** Reads the outer parts of a station's row. */
+export function readOuter(profiles: AcrossProfiles, station: number): void {
+  const { near, samples } = profiles;
+  const side = samples >> 1;
+  const outer = side - near[station];
+  if (outer === 0) return;
+  readRow(profiles, station, -side, outer);
+  readRow(profiles, station, near[station] + 1, outer);
+  near[station] = side;
+}
 
-  function read(i: number, from: number, count: number): void {
-    const dx = line.nx[i] * stepPx;
-    const dy = line.ny[i] * stepPx;
-    const at = i * samples + side + from;
-    splineAlong(plane, widthPx, heightPx, line.x[i] + from * dx, line.y[i] + from * dy, dx, dy, data, at, count);
-  }
+function readRow(
+  { data, samples, stepPx, line, contrast }: AcrossProfiles,
+  i: number,
+  from: number,
+  count: number,
+): void {
+  const dx = line.nx[i] * stepPx;
+  const dy = line.ny[i] * stepPx;
+  const at = i * samples + (samples >> 1) + from;
+  readAlong(contrast, line.x[i] + from * dx, line.y[i] + from * dy, dx, dy, data, at, count);
 }

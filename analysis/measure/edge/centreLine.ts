@@ -1,6 +1,5 @@
 /** The middle of each stroke as a smooth line with normals, from the skeleton's branches. */
 import { localFit } from './localFit.ts';
-import type { SkeletonPath } from './skeletonPath.ts';
 
 /** Stations along one stroke, a fixed step apart. Places in px of the region, pixel centres at whole numbers. */
 export interface CentreLine {
@@ -19,23 +18,8 @@ export interface CentreLine {
   readonly freeEnd: boolean;
 }
 
-/** @param smoothPx Half the window over which the skeleton's steps are smoothed. */
-export function centreLines(
-  paths: readonly SkeletonPath[],
-  widthPx: number,
-  stepPx: (path: number) => number,
-  smoothPx: (pixel: number) => number,
-): CentreLine[] {
-  const lines: CentreLine[] = [];
-  for (const [path, { pixels, freeStart, freeEnd }] of paths.entries()) {
-    const x = Float64Array.from(pixels, (p) => p % widthPx);
-    const y = Float64Array.from(pixels, (p) => Math.floor(p / widthPx));
-    let window = 0;
-    for (const p of pixels) window += smoothPx(p) / pixels.length;
-    lines.push(lineThrough(x, y, Math.max(2, window), stepPx(path), freeStart, freeEnd));
-  }
-  return lines;
-}
+/** Of half a window: the fit is smooth over its window, and between fitted stations lies a cubic. */
+const FITTED_EVERY = 0.2;
 
 /** A smooth line near these places, which follow one another at about even steps; stations `stepPx` apart. */
 export function lineThrough(
@@ -49,27 +33,33 @@ export function lineThrough(
   const way = wayAlong(x, y);
   const even = resampled(x, y, way, stepPx);
   const half = Math.max(2, Math.round(halfWindowPx / stepPx));
-  const fx = localFit(even.x, half);
-  const fy = localFit(even.y, half);
+  const stride = Math.max(1, Math.floor(half * FITTED_EVERY));
+  const fx = localFit(even.x, half, stride);
+  const fy = localFit(even.y, half, stride);
   const n = even.x.length;
   const nx = new Float64Array(n);
   const ny = new Float64Array(n);
   const turn = new Float64Array(n);
   for (let i = 0; i < n; i++) {
-    const length = Math.hypot(fx.slope[i], fy.slope[i]) || 1;
-    nx[i] = -fy.slope[i] / length;
-    ny[i] = fx.slope[i] / length;
-    turn[i] = (fx.slope[i] * fy.second[i] - fy.slope[i] * fx.second[i]) / length ** 3;
+    const dx = fx.slope[i];
+    const dy = fy.slope[i];
+    const length = Math.sqrt(dx * dx + dy * dy) || 1;
+    nx[i] = -dy / length;
+    ny[i] = dx / length;
+    turn[i] = (dx * fy.second[i] - dy * fx.second[i]) / (length * length * length);
   }
   return { x: fx.value, y: fy.value, nx, ny, turn, stepPx: even.stepPx, aimedStepPx: stepPx, freeStart, freeEnd };
 }
 
 function wayAlong(x: Float64Array, y: Float64Array): Float64Array {
   const way = new Float64Array(x.length);
-  for (let i = 1; i < x.length; i++) way[i] = way[i - 1] + Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]);
+  for (let i = 1; i < x.length; i++) {
+    const dx = x[i] - x[i - 1];
+    const dy = y[i] - y[i - 1];
+    way[i] = way[i - 1] + Math.sqrt(dx * dx + dy * dy);
+  }
   return way;
 }
-
 function resampled(
   x: Float64Array,
   y: Float64Array,

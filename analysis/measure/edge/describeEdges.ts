@@ -7,6 +7,7 @@ import { type Across, fittedContrast } from './across.ts';
 import type { EdgeDetail, EdgeHair, EdgeLine, EdgeProfile, EdgeWhisker, PlacePx } from './edgeDetail.ts';
 import { ringLab } from './edgeQuantities.ts';
 import type { FoundEdge, FoundEdges } from './foundEdges.ts';
+import type { EdgeSide } from './lineEdges.ts';
 import { SIGMAS_10_70, SIGMAS_10_90 } from './normalCurve.ts';
 import type { StrokeEdges } from './strokeEdges.ts';
 
@@ -23,7 +24,9 @@ export function describeEdges(
 ): EdgeDetail {
   const { across } = found;
   const { ring } = across;
+  const lengthMm = found.lengthPx / pxPerMm;
   return {
+    measured: { lengthMm, ofMm: lengthMm / found.share },
     edges: edgeLines(found),
     whiskers: whiskers(found, pxPerMm),
     hairs: hairs(found, pxPerMm),
@@ -37,9 +40,13 @@ export function describeEdges(
   };
 }
 
-/** Pixel centres lie at whole numbers where edges are found, at halves in a picture. */
 function shown(x: number, y: number): PlacePx {
-  return [Math.round(100 * (x + 0.5)) / 100, Math.round(100 * (y + 0.5)) / 100];
+  return [rounded(x), rounded(y)];
+}
+
+/** Pixel centres lie at whole numbers where edges are found, at halves in a picture. */
+function rounded(at: number): number {
+  return Math.round(100 * (at + 0.5)) / 100;
 }
 
 function placeOf({ line }: StrokeEdges, i: number, away: number): PlacePx {
@@ -52,20 +59,24 @@ function edgeLines(found: FoundEdges): EdgeLine[] {
   const stride = Math.max(1, Math.ceil((2 * stations) / MOST_PLACES));
   const lines: EdgeLine[] = [];
   for (const { stroke, left, right } of found.strokes) {
-    for (const { side } of [left, right]) {
-      let points: number[] = [];
-      const end = () => {
-        if (points.length >= 4) lines.push({ points });
-        points = [];
-      };
-      for (let i = 0; i < side.away.length; i++) {
-        if (stroke.single[i] === 0 || Number.isNaN(side.away[i])) end();
-        else if (i % stride === 0) points.push(...placeOf(stroke, i, side.side * side.away[i]));
-      }
-      end();
-    }
+    addLines(lines, stroke, left.side, stride);
+    addLines(lines, stroke, right.side, stride);
   }
   return lines;
+}
+
+/** Every so many stations of one edge, in as many lines as it is broken into. */
+function addLines(lines: EdgeLine[], stroke: StrokeEdges, { side, away }: EdgeSide, stride: number): void {
+  const { line, single } = stroke;
+  let points: number[] = [];
+  for (let i = 0; i <= away.length; i++) {
+    const isBroken = i === away.length || single[i] === 0 || Number.isNaN(away[i]);
+    if (isBroken && points.length >= 4) lines.push({ points });
+    if (isBroken && points.length > 0) points = [];
+    if (isBroken || i % stride !== 0) continue;
+    const by = side * away[i];
+    points.push(rounded(line.x[i] + by * line.nx[i]), rounded(line.y[i] + by * line.ny[i]));
+  }
 }
 
 function whiskers(found: FoundEdges, pxPerMm: number): EdgeWhisker[] {
@@ -103,7 +114,7 @@ function profileOf(across: Across, input: RegionInput, pxPerMm: number, scannerS
   );
   signalsToXyz(signals, input.calibration, signals);
   const model = fittedContrast(across);
-  const fitted = new Map(model.at.map((d, k) => [d, model.values[k] / core]));
+  const fitted = new Map(model.values.map((v, k) => [model.at[k], v / core]));
   return {
     // From the ink's own edge, which is not the crossing where a ring stands.
     distanceMm: places.map((k) => (profile.atPx[k] - fit.edgePx) / pxPerMm),

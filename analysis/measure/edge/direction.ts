@@ -3,8 +3,12 @@ import type { CentreLine } from './centreLine.ts';
 
 export const DIRECTIONS = 12;
 
-/** Which of the directions, opposite ways alike. */
-export function directionOf({ nx, ny }: CentreLine, i: number): number {
-  const turns = Math.atan2(-nx[i], ny[i]) / Math.PI;
-  return (Math.floor(turns * DIRECTIONS + 0.5) + 2 * DIRECTIONS) % DIRECTIONS;
+/** Which of the directions a line has at each station, opposite ways alike. */
+export function directionsOf({ nx, ny }: CentreLine): Uint8Array {
+  const out = new Uint8Array(nx.length);
+  for (let i = 0; i < out.length; i++) {
+    const turns = Math.atan2(-nx[i], ny[i]) / Math.PI;
+    out[i] = (Math.floor(turns * DIRECTIONS + 0.5) + 2 * DIRECTIONS) % DIRECTIONS;
+  }
+  return out;
 }

@@ -14,12 +14,12 @@ import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/4',
-  spread: 'spread/4',
-  raggedness: 'raggedness/4',
-  feathering: 'feathering/4',
-  edgeBlur: 'edgeBlur/4',
-  halo: 'halo/4',
+  lineWidth: 'lineWidth/5',
+  spread: 'spread/5',
+  raggedness: 'raggedness/5',
+  feathering: 'feathering/5',
+  edgeBlur: 'edgeBlur/5',
+  halo: 'halo/5',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */

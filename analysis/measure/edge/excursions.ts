@@ -51,26 +51,16 @@ export function raggedness(
     fine.map(({ counted }) => counted.length),
     () => pxPerMm,
   );
-  const windows = new Map<number, number>();
   const coarse = Math.max(1, Math.round(0.2 * pxPerMm));
-  let variance = 0;
-  let squares = 0;
-  let n = 0;
+  const seen: Seen = { windows: new Map(), variance: 0, squares: 0, n: 0 };
   const edges = fine.flatMap(({ stroke, left, right }, s) =>
     [left, right].map((edge) => {
       const values = departures(edge, stroke.inner);
-      values.forEach((v, i) => {
-        if (Number.isNaN(v)) return;
-        // A dozen sizes of window stand for all.
-        const half = Math.max(2, Math.round(edge.path.halfStations[i] / coarse) * coarse);
-        windows.set(half, (windows.get(half) ?? 0) + 1);
-        variance += (noise / Math.max(1e-3, edge.side.slope[i])) ** 2;
-        squares += v * v;
-        n++;
-      });
+      addSeen(seen, values, edge, noise, coarse);
       return { values, stretch: of[s] };
     }),
   );
+  const { windows, variance, squares, n } = seen;
   if (n < 20) return null;
   const sums = lagSums(edges, count, lagsFor(edges, pxPerMm));
   const edgeNoise = variance / n + GRID_PX * GRID_PX;
@@ -84,24 +74,48 @@ export function raggedness(
   };
 }
 
+interface Seen {
+  /** How many places have each size of the path's window, half of it in stations. */
+  readonly windows: Map<number, number>;
+  variance: number;
+  squares: number;
+  n: number;
+}
+
+/** @param coarse A dozen sizes of window stand for all: multiples of this. */
+function addSeen(seen: Seen, values: Float64Array, { path, side }: FoundEdge, noise: number, coarse: number): void {
+  for (let i = 0; i < values.length; i++) {
+    const v = values[i];
+    if (Number.isNaN(v)) continue;
+    const half = Math.max(2, Math.round(path.halfStations[i] / coarse) * coarse);
+    seen.windows.set(half, (seen.windows.get(half) ?? 0) + 1);
+    const off = noise / Math.max(1e-3, side.slope[i]);
+    seen.variance += off * off;
+    seen.squares += v * v;
+    seen.n++;
+  }
+}
+
 /** Lags that at least a fifth of the places reach, for short strokes hold no long waves. */
 function lagsFor(edges: readonly { readonly values: Float64Array }[], pxPerMm: number): number {
   const most = Math.round(LAGS_MM * pxPerMm);
   const runs = new Float64Array(most + 2);
-  for (const { values } of edges) {
-    let run = 0;
-    for (let i = 0; i <= values.length; i++) {
-      if (i < values.length && !Number.isNaN(values[i])) run++;
-      else if (run > 0) {
-        // A run of r stations has r − k pairs at lag k.
-        for (let k = 0; k <= Math.min(most, run - 1); k++) runs[k] += run - k;
-        run = 0;
-      }
-    }
-  }
+  for (const { values } of edges) addRuns(runs, values);
   let lags = Math.min(most, 8);
   while (lags < most && runs[lags + 1] > 0.2 * runs[0]) lags++;
   return lags;
+}
+
+/** A run of r stations has r − k pairs at lag k. */
+function addRuns(runs: Float64Array, values: Float64Array): void {
+  let run = 0;
+  for (let i = 0; i <= values.length; i++) {
+    if (i < values.length && !Number.isNaN(values[i])) run++;
+    else {
+      for (let k = 0; k < Math.min(runs.length - 1, run); k++) runs[k] += run - k;
+      run = 0;
+    }
+  }
 }
 
 /** Of one edge from its path, px, outwards positive; NaN where it does not count. */
@@ -115,23 +129,22 @@ function departures(edge: FoundEdge, inner: Uint8Array): Float64Array {
 /** Null where no edge counts. */
 export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Feathering | null {
   const lengths: number[] = [];
-  const outward: number[] = [];
-  const inward: number[] = [];
-  let edgePx = 0;
+  let stations = 0;
+  for (const { counted } of found.strokes) stations += counted.length;
+  const room: Excursions = {
+    outward: new Float64Array(2 * stations),
+    inward: new Float64Array(2 * stations),
+    outwards: 0,
+    inwards: 0,
+    edgePx: 0,
+  };
   for (const { stroke, left, right } of found.strokes) {
     for (const edge of [left, right]) {
       for (const hair of edge.hairs) lengths.push(hair.lengthPx);
-      edge.side.away.forEach((a, i) => {
-        if (stroke.inner[i] === 0 || Number.isNaN(a)) return;
-        edgePx += stroke.line.stepPx;
-        // Where a bend is sharper than the path follows, or a wave longer than hairs are broad, the edge lies outside the path as a whole.
-        if (edge.path.base[i] - edge.path.away[i] > BESIDE_MM * pxPerMm) return;
-        const r = a - edge.path.away[i];
-        if (r > 0 && edge.clear[i] === 1) outward.push(r);
-        else if (r < 0) inward.push(-r);
-      });
+      addExcursions(room, edge, stroke.inner, stroke.line.stepPx, BESIDE_MM * pxPerMm);
     }
   }
+  const { outward, inward, outwards, inwards, edgePx } = room;
   if (edgePx < 20) return null;
   const perCm = lengths.length / (edgePx / pxPerMm / 10);
   const hairs = lengths.length;
@@ -143,12 +156,36 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
     return { lengthPx: percentile(lengths, 0.95) - longerByNoise(lengths), repeat, hairs, short, edgePx };
   }
   // A ragged edge departs inwards as far as outwards: what is outward only is the ink's running.
-  outward.sort((a, b) => a - b);
-  inward.sort((a, b) => a - b);
-  const out = percentile(outward, 0.95);
-  const back = percentile(inward, 0.95);
+  const out = percentile(outward.subarray(0, outwards).sort(), 0.95);
+  const back = percentile(inward.subarray(0, inwards).sort(), 0.95);
   const lengthPx = Math.sqrt(Math.max(0, out * out - back * back));
   return { lengthPx, repeat: 0.5 * Math.max(lengthPx, 0.1 * out), hairs: 0, short: 0, edgePx };
+}
+
+interface Excursions {
+  readonly outward: Float64Array;
+  readonly inward: Float64Array;
+  outwards: number;
+  inwards: number;
+  edgePx: number;
+}
+
+function addExcursions(
+  room: Excursions,
+  { side, path, clear }: FoundEdge,
+  inner: Uint8Array,
+  stepPx: number,
+  besidePx: number,
+): void {
+  for (let i = 0; i < inner.length; i++) {
+    if (inner[i] === 0 || Number.isNaN(side.away[i])) continue;
+    room.edgePx += stepPx;
+    // Where a bend is sharper than the path follows, or a wave longer than hairs are broad, the edge lies outside the path as a whole.
+    if (path.base[i] - path.away[i] > besidePx) continue;
+    const r = side.away[i] - path.away[i];
+    if (r > 0 && clear[i] === 1) room.outward[room.outwards++] = r;
+    else if (r < 0) room.inward[room.inwards++] = -r;
+  }
 }
 
 /** What the noise of the tips adds to a 95th percentile: lengths that scatter by s would by themselves scatter by √(s² − noise²). */
@@ -158,7 +195,7 @@ function longerByNoise(lengths: readonly number[]): number {
   return 1.645 * (scatter - Math.sqrt(Math.max(0, scatter ** 2 - TIP_NOISE_PX ** 2)));
 }
 
-function percentile(sorted: readonly number[], p: number): number {
+function percentile(sorted: ArrayLike<number>, p: number): number {
   if (sorted.length === 0) return 0;
   const at = p * (sorted.length - 1);
   const k = Math.floor(at);

@@ -1,16 +1,17 @@
 /** All edges of a region as they are used: where they lie, which places count, their hairs and what lies across them. */
 import type { Ink } from '../../locate/inkMask.ts';
 import type { StrokeInterior } from '../../locate/strokeInterior.ts';
-import { splineCoefficients } from '../../raster/cubicSpline.ts';
 import { type Across, acrossOf } from './across.ts';
-import { firmStrokes, freeOf } from './firmStations.ts';
-import { type Hair, hairsOf, meanBeyond } from './hairs.ts';
-import { type EdgeSide, lineEdges, type TwoEdges } from './lineEdges.ts';
+import { type Beside, besideEdges, firmStrokes, isFree } from './firmStations.ts';
+import { type Hair, hairsOf, type MeanBeyond, meanBeyond } from './hairs.ts';
+import { type EdgeLevels, type EdgeSide, type LineCores, lineCores, lineEdges, type TwoEdges } from './lineEdges.ts';
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
 import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
+import { tiledSpline } from './tiledSpline.ts';
 
 export interface FoundStroke {
   readonly stroke: StrokeEdges;
+  readonly cores: LineCores;
   readonly edges: TwoEdges;
   readonly left: FoundEdge;
   readonly right: FoundEdge;
@@ -31,13 +32,16 @@ export interface FoundEdges {
   readonly across: Across;
   /** Edges at ISO 13660's level, 60 % of the fall from paper. */
   readonly at60: (stroke: FoundStroke) => TwoEdges;
-  /** Of all skeletons. */
+  /** Of the strokes that were measured. */
   readonly lengthPx: number;
+  /** Part of all strokes' length that they were chosen from to be measured. */
+  readonly share: number;
 }
 
+const HALF = 0.5;
 /** ISO 13660's edge lies at this share of the fall from the paper's reflectance to the ink's. */
 const ISO_SHARE = 0.6;
-const ENOUGH_STATIONS = 3000;
+const ENOUGH_STATIONS = 1800;
 
 /** @param scannerSigmaPx Sigma of the scanner's own blur; null when not known. */
 export function foundEdges(
@@ -45,13 +49,14 @@ export function foundEdges(
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   pxPerMm: number,
   scannerSigmaPx: number | null,
+  enoughMm: number,
 ): FoundEdges | null {
   const { widthPx: w, heightPx: h } = ink.mask;
-  const spline = splineCoefficients(ink.contrast, w, h);
+  const spline = tiledSpline(ink.contrast, w, h);
   // Without a card the edges tell their own blur; a halo or a feathered edge would make it too wide to begin with.
-  const sigma = scannerSigmaPx ?? Math.min(1.2, Math.max(0.5, (ink.edgeWidthPx ?? 2) / 2.7));
-  const first = { share: 0.5, ground: 0, sigmaPx: Math.max(0.3, sigma) };
-  const strokes = strokeLines(spline, ink, inside, pxPerMm, first);
+  const assumed = scannerSigmaPx ?? Math.min(1.2, Math.max(0.5, (ink.edgeWidthPx ?? 2) / 2.7));
+  const first = { ground: 0, sigmaPx: Math.max(0.3, assumed) };
+  const { strokes, share } = strokeLines(spline, ink, inside, pxPerMm, first.sigmaPx, enoughMm);
   let stations = 0;
   let lengthPx = 0;
   for (const { line } of strokes) {
@@ -59,69 +64,75 @@ export function foundEdges(
     lengthPx += line.x.length * line.stepPx;
   }
   const some = enoughOf(strokes, stations);
-  const rough = withHairs(some, first.sigmaPx, 0);
+  const { found: rough, beyond } = withHairs(some, first, null);
   const across = acrossOf(spline, ink, rough, pxPerMm, first.sigmaPx);
   if (across === null) return null;
   const { ground, sigmaPx } = across;
   const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
-  const found = better || some !== strokes ? withHairs(strokes, sigmaPx, ground) : rough;
-  return { strokes: found, across, lengthPx, at60 };
+  // What lies beyond an edge is known by now, unless a ring has moved it.
+  const again = () => withHairs(strokes, { ground, sigmaPx }, ground === 0 ? beyond : null).found;
+  const found = better || some !== strokes ? again() : rough;
+  return { strokes: found, across, lengthPx, share, at60 };
 
   /** Not asked for before the blur is known. */
-  function at60({ stroke }: FoundStroke): TwoEdges {
-    return lineEdges(stroke.profiles, stroke.roughHalfPx, { share: ISO_SHARE, ground: 0, sigmaPx }, pxPerMm);
+  function at60({ stroke, cores }: FoundStroke): TwoEdges {
+    const { profiles, roughHalfPx } = stroke;
+    const overPaper =
+      cores.ground === 0 ? cores : lineCores(profiles, roughHalfPx, { ground: 0, sigmaPx: cores.sigmaPx }, pxPerMm);
+    return lineEdges(profiles, overPaper, ISO_SHARE);
   }
 
-  function withHairs(all: readonly StrokeEdges[], sigmaPx: number, ground: number): FoundStroke[] {
-    const levels = { share: 0.5, ground, sigmaPx };
+  function withHairs(
+    all: readonly StrokeEdges[],
+    levels: EdgeLevels,
+    known: MeanBeyond | null,
+  ): { readonly found: FoundStroke[]; readonly beyond: MeanBeyond | null } {
+    const { sigmaPx } = levels;
+    const free = besideEdges(ink, sigmaPx);
     const both = all.map((stroke) => {
-      const edges = lineEdges(stroke.profiles, stroke.roughHalfPx, levels, pxPerMm);
-      const own = ownStations(stroke, edges, sigmaPx);
+      const { line, profiles, roughHalfPx, bend } = stroke;
+      const cores = lineCores(profiles, roughHalfPx, levels, pxPerMm);
+      const edges = lineEdges(profiles, cores, HALF);
+      const counted = ownStations(stroke, edges, free);
       const of = (side: EdgeSide) => ({
         stroke,
         side,
-        counted: own,
-        path: smoothPath(stroke.line, side.side, side.away, own, pxPerMm),
+        counted,
+        path: smoothPath(line, side.side, side.away, counted, bend, pxPerMm),
       });
-      return { stroke, edges, own, left: of(edges.left), right: of(edges.right) };
+      return { stroke, cores, edges, counted, left: of(edges.left), right: of(edges.right) };
     });
-    const beyond = meanBeyond(
-      both.flatMap(({ left, right }) => [left, right]),
-      pxPerMm,
-    );
-    const strokes = both.map(({ stroke, edges, own, left, right }): FoundStroke => {
+    const sides = () => both.flatMap(({ left, right }) => [left, right]);
+    const beyond = known ?? meanBeyond(sides(), pxPerMm);
+    const strokes = both.map(({ stroke, cores, edges, counted: own, left, right }): FoundStroke => {
+      const beside = (2 * sigmaPx + 0.06 * pxPerMm) / stroke.line.stepPx;
       const found = ({ side, path }: typeof left): FoundEdge => {
-        const hairs = beyond ? hairsOf(stroke, side, path, stroke.inner, beyond, depthOf, sigmaPx, pxPerMm) : [];
-        return {
-          side,
-          path,
-          hairs,
-          clear: clearStations(own, path, hairs, (2 * sigmaPx + 0.06 * pxPerMm) / stroke.line.stepPx),
-        };
+        const hairs = beyond ? hairsOf({ stroke, side, path, beyond, ink, sigmaPx, pxPerMm }) : [];
+        return { side, path, hairs, clear: clearStations(own, path, hairs, beside) };
       };
-      const sides = { left: found(left), right: found(right) };
-      const counted = stroke.inner.map((inner, i) => inner & sides.left.clear[i] & sides.right.clear[i]);
-      return { stroke, edges, ...sides, counted };
+      const edge = { left: found(left), right: found(right) };
+      return { stroke, cores, edges, ...edge, counted: allOf(stroke.inner, edge.left.clear, edge.right.clear) };
     });
-    return firmStrokes(strokes, freeOf(ink, sigmaPx), pxPerMm);
+    return { found: firmStrokes(strokes, free, pxPerMm), beyond };
   }
+}
 
-  function depthOf(x: number, y: number): number {
-    const px = Math.round(x);
-    const py = Math.round(y);
-    return px < 0 || py < 0 || px >= w || py >= h ? 0 : ink.depthPx[py * w + px];
-  }
+function allOf(a: Uint8Array, b: Uint8Array, c: Uint8Array): Uint8Array {
+  const out = new Uint8Array(a.length);
+  for (let i = 0; i < out.length; i++) out[i] = a[i] & b[i] & c[i];
+  return out;
+}
 
-  /** Single-layer stations with two edges and nothing else near them. */
-  function ownStations(stroke: StrokeEdges, { left, right }: TwoEdges, sigmaPx: number): Uint8Array {
-    const { line, single } = stroke;
-    const isFree = freeOf(ink, sigmaPx);
-    return single.map((s, i) => {
-      const width = left.away[i] + right.away[i];
-      if (s === 0 || !(width > 0) || width > 3.2 * stroke.roughHalfPx[i] + 3) return 0;
-      return isFree(line, i, left) || isFree(line, i, right) ? 1 : 0;
-    });
+/** Single-layer stations with two edges and nothing else near them. */
+function ownStations(stroke: StrokeEdges, { left, right }: TwoEdges, free: Beside): Uint8Array {
+  const { line, single, roughHalfPx } = stroke;
+  const own = new Uint8Array(single.length);
+  for (let i = 0; i < own.length; i++) {
+    const width = left.away[i] + right.away[i];
+    if (single[i] === 0 || !(width > 0) || width > 3.2 * roughHalfPx[i] + 3) continue;
+    own[i] = isFree(free, line, i, left) || isFree(free, line, i, right) ? 1 : 0;
   }
+  return own;
 }
 
 /** What lies across edges is the mean of some thousand: every few of a large region's strokes hold as many, from all over it. */
@@ -132,7 +143,8 @@ function enoughOf(strokes: readonly StrokeEdges[], stations: number): readonly S
 
 /** Hairs part the ink's edge on both sides of their roots as well. @param beside So many stations. */
 function clearStations(own: Uint8Array, path: SmoothPath, hairs: readonly Hair[], beside: number): Uint8Array {
-  const clear = own.map((o, i) => (o === 1 && path.outlier[i] === 0 ? 1 : 0));
+  const clear = new Uint8Array(own.length);
+  for (let i = 0; i < clear.length; i++) clear[i] = own[i] === 1 && path.outlier[i] === 0 ? 1 : 0;
   const reach = Math.ceil(beside);
   for (const { root } of hairs) clear.fill(0, Math.max(0, root - reach), root + reach + 1);
   return clear;

@@ -3,6 +3,8 @@
  * stands out of the mean course across it (a halo and the blur are alike all along, a hair is not), and followed to where
  * they fall to half of their own strength, since a hair thinner than the blur never reaches the level of the ink's edge.
  */
+import type { Ink } from '../../locate/inkMask.ts';
+import { readOuter } from './acrossProfile.ts';
 import type { PlacePx } from './edgeDetail.ts';
 import type { EdgeSide } from './lineEdges.ts';
 import { normalSum } from './normalCurve.ts';
@@ -36,113 +38,148 @@ const LEAST_TAPER = 0.5;
 /** So far beyond a hair's tip there is nothing, mm. */
 const CLEAR_MM = 0.12;
 
-/** @param beyond Mean contrast outwards from the smooth path. @param depthOf Depth of the ink at a place, px; 0 off it. */
-export function hairsOf(
-  stroke: StrokeEdges,
-  side: EdgeSide,
-  path: SmoothPath,
-  counted: Uint8Array,
-  beyond: MeanBeyond,
-  depthOf: (xPx: number, yPx: number) => number,
-  sigmaPx: number,
-  pxPerMm: number,
-): Hair[] {
-  const { line } = stroke;
+/** One side of a stroke, and what hairs stand out of. */
+export interface HairyEdge {
+  readonly stroke: StrokeEdges;
+  readonly side: EdgeSide;
+  readonly path: SmoothPath;
+  readonly beyond: MeanBeyond;
+  readonly ink: Ink;
+  readonly sigmaPx: number;
+  readonly pxPerMm: number;
+}
+
+/** Where stroke's stations are inner ones. */
+export function hairsOf(edge: HairyEdge): Hair[] {
+  const { stroke, beyond, sigmaPx, pxPerMm } = edge;
   const { stepPx } = beyond;
-  const n = line.x.length;
   const steps = Math.min(beyond.mean.length, Math.floor((LONGEST_MM * pxPerMm) / stepPx));
   const start = Math.max(1, Math.ceil(Math.max(1.1 * sigmaPx, 0.7 * LEAST_MM * pxPerMm) / stepPx));
   if (start + 2 >= steps) return [];
-  const stands = (i: number, k: number): number =>
-    i < 0 || i >= n || counted[i] === 0
-      ? NaN
-      : valueAt(stroke, side.side, i, path.base[i] + k * stepPx) - beyond.mean[k];
-  const limitAt = (i: number, k: number) => Math.max(SIGMAS * beyond.scatter[k], LEAST_SHARE * side.core[i]);
-  const apart = Math.max(1, Math.round((0.5 * WIDEST_MM * pxPerMm) / line.stepPx));
-  const beside = Math.round((DEEPEST_MM * pxPerMm + 1.7 * sigmaPx) / line.stepPx);
-  const isStroke = (i: number, away: number) =>
-    depthOf(line.x[i] + side.side * away * line.nx[i], line.y[i] + side.side * away * line.ny[i]) >
-    DEEPEST_MM * pxPerMm + 0.7;
+  const apart = Math.max(1, Math.round((0.5 * WIDEST_MM * pxPerMm) / stroke.line.stepPx));
+  const beside = Math.round((DEEPEST_MM * pxPerMm + 1.7 * sigmaPx) / stroke.line.stepPx);
+  const atStart = standingAlong(edge, start);
   const hairs: Hair[] = [];
   let last = -Infinity;
-  const atStart = Float64Array.from(line.x, (_, i) => stands(i, start));
-  for (let i = 1; i < n - 1; i++) {
-    const own = atStart[i];
-    if (!(own > limitAt(i, start)) || i - last < apart) continue;
-    // The strongest of its neighbourhood; a plateau's first.
-    let strongest = true;
-    for (let j = i - apart; j <= i + apart && strongest; j++) {
-      const other = atStart[j] ?? NaN;
-      if (other > own || (other === own && j < i)) strongest = false;
-    }
-    if (!strongest) continue;
+  for (let i = 1; i < atStart.length - 1; i++) {
+    if (!(atStart[i] > limitAt(edge, i, start)) || i - last < apart) continue;
+    if (!isStrongest(atStart, i, apart)) continue;
     // Narrow: what stands out here is gone beside a hair's width; the outside of a bend is broader.
     const asides = Math.max(0, atStart[i - beside] ?? NaN) + Math.max(0, atStart[i + beside] ?? NaN);
-    if (!(asides < NARROW * own)) continue;
-    const hair = followed(i);
+    if (!(asides < NARROW * atStart[i])) continue;
+    const hair = followed(edge, i, start, steps);
     if (hair === null || hair.lengthPx < LEAST_MM * pxPerMm) continue;
     last = i;
     hairs.push(hair);
   }
   return hairs;
+}
 
-  /** Null where what is followed is another stroke: as broad as one, or without an end. */
-  function followed(root: number): Hair | null {
-    const ridge = new Float64Array(steps);
-    /** A hair thins on its way: the share of its strength that it keeps over `far` steps beyond `to`, by half of what it lost from `from` on, for its root is stronger than it is broad. */
-    const taper = (from: number, to: number, far: number): number => {
-      if (to - from < 2 || !(ridge[to] > 0)) return 1;
-      const perStep = (0.5 * (ridge[from] - ridge[to])) / (to - from);
-      return Math.min(1, Math.max(LEAST_TAPER, 1 - (far * perStep) / ridge[to]));
-    };
-    const at = new Int32Array(steps);
-    let here = root;
-    for (let k = start; k < steps; k++) {
-      let best = NaN;
-      let next = here;
-      for (let j = here - 1; j <= here + 1; j++) {
-        const v = stands(j, k);
-        if (v > best || Number.isNaN(best)) {
-          best = v;
-          next = j;
-        }
-      }
-      here = next;
-      ridge[k] = best;
-      at[k] = here;
-    }
-    const back = Math.max(1, Math.round((1.6 * sigmaPx) / stepPx));
-    let end = start;
-    for (let k = start + 1; k < steps; k++) {
-      const before = ridge[Math.max(start, k - back)];
-      const half = Math.max(
-        0.5 * before * taper(start, k - back, back),
-        0.6 * limitAt(at[k] < 0 ? root : Math.min(n - 1, at[k]), k),
-      );
-      if (!(ridge[k] > half)) {
-        const drop = ridge[k - 1] - ridge[k];
-        end = drop > 0 && !Number.isNaN(drop) ? k - 1 + Math.min(1, Math.max(0, (ridge[k - 1] - half) / drop)) : k - 1;
-        break;
-      }
-      end = k;
-    }
-    // Beyond its tip there is paper, and nowhere is it as deep as a stroke; else it was a way to other ink.
-    const clear = Math.ceil(end + (2.5 * sigmaPx + CLEAR_MM * pxPerMm) / stepPx);
-    if (clear >= steps) return null;
-    for (let k = start; k <= clear; k++) {
-      if (isStroke(at[k], path.base[at[k]] + k * stepPx) && k * stepPx > 2 * sigmaPx) return null;
-      if (k > end + (2 * sigmaPx) / stepPx && !(ridge[k] < Math.max(limitAt(at[k], k), 0.3 * ridge[start])))
-        return null;
-    }
-    const tip = at[Math.min(steps - 1, Math.max(start, Math.floor(end)))];
-    const out = tipOf(end * stepPx, Math.min(back, end - start) * stepPx, sigmaPx);
-    const place = (i: number, d: number): PlacePx => [
-      line.x[i] + side.side * (path.base[i] + d) * line.nx[i],
-      line.y[i] + side.side * (path.base[i] + d) * line.ny[i],
-    ];
-    // Its length is measured outwards from the path, as an excursion of the edge.
-    return { root, tip, lengthPx: out, from: place(root, 0), to: place(tip, out) };
+function standingAlong(edge: HairyEdge, k: number): Float64Array {
+  const out = new Float64Array(edge.stroke.inner.length);
+  for (let i = 0; i < out.length; i++) out[i] = stands(edge, i, k);
+  return out;
+}
+
+/** By how much contrast exceeds the mean course at a station, k steps beyond the edge. */
+function stands({ stroke, side, path, beyond }: HairyEdge, i: number, k: number): number {
+  if (i < 0 || i >= stroke.inner.length || stroke.inner[i] === 0) return NaN;
+  return valueAt(stroke, side.side, i, path.base[i] + k * beyond.stepPx) - beyond.mean[k];
+}
+
+function limitAt({ side, beyond }: HairyEdge, i: number, k: number): number {
+  return Math.max(SIGMAS * beyond.scatter[k], LEAST_SHARE * side.core[i]);
+}
+
+/** Of its neighbourhood; a plateau's first. */
+function isStrongest(atStart: Float64Array, i: number, apart: number): boolean {
+  const own = atStart[i];
+  for (let j = Math.max(0, i - apart); j <= Math.min(atStart.length - 1, i + apart); j++) {
+    if (atStart[j] > own || (atStart[j] === own && j < i)) return false;
   }
+  return true;
+}
+
+/** Null where what is followed is another stroke: as broad as one, or without an end. @param start Steps beyond the edge. */
+function followed(edge: HairyEdge, root: number, start: number, steps: number): Hair | null {
+  const { stroke, side, path, beyond, sigmaPx, pxPerMm } = edge;
+  const { line } = stroke;
+  const { stepPx } = beyond;
+  const { ridge, at } = ridgeFrom(edge, root, start, steps);
+  const back = Math.max(1, Math.round((1.6 * sigmaPx) / stepPx));
+  let end = start;
+  for (let k = start + 1; k < steps; k++) {
+    const before = ridge[Math.max(start, k - back)];
+    const half = Math.max(
+      0.5 * before * taper(ridge, start, k - back, back),
+      0.6 * limitAt(edge, at[k] < 0 ? root : Math.min(line.x.length - 1, at[k]), k),
+    );
+    if (!(ridge[k] > half)) {
+      const drop = ridge[k - 1] - ridge[k];
+      end = drop > 0 && !Number.isNaN(drop) ? k - 1 + Math.min(1, Math.max(0, (ridge[k - 1] - half) / drop)) : k - 1;
+      break;
+    }
+    end = k;
+  }
+  // Beyond its tip there is paper, and nowhere is it as deep as a stroke; else it was a way to other ink.
+  const clear = Math.ceil(end + (2.5 * sigmaPx + CLEAR_MM * pxPerMm) / stepPx);
+  if (clear >= steps) return null;
+  for (let k = start; k <= clear; k++) {
+    if (k * stepPx > 2 * sigmaPx && isStroke(edge, at[k], path.base[at[k]] + k * stepPx)) return null;
+    if (k <= end + (2 * sigmaPx) / stepPx) continue;
+    if (!(ridge[k] < Math.max(limitAt(edge, at[k], k), 0.3 * ridge[start]))) return null;
+  }
+  const tip = at[Math.min(steps - 1, Math.max(start, Math.floor(end)))];
+  const out = tipOf(end * stepPx, Math.min(back, end - start) * stepPx, sigmaPx);
+  const place = (i: number, d: number): PlacePx => [
+    line.x[i] + side.side * (path.base[i] + d) * line.nx[i],
+    line.y[i] + side.side * (path.base[i] + d) * line.ny[i],
+  ];
+  // Its length is measured outwards from the path, as an excursion of the edge.
+  return { root, tip, lengthPx: out, from: place(root, 0), to: place(tip, out) };
+}
+
+/** Outwards from its root, each step at the strongest of three neighbouring stations: how it stands out, and where. */
+function ridgeFrom(
+  edge: HairyEdge,
+  root: number,
+  start: number,
+  steps: number,
+): { ridge: Float64Array; at: Int32Array } {
+  const ridge = new Float64Array(steps);
+  const at = new Int32Array(steps);
+  let here = root;
+  for (let k = start; k < steps; k++) {
+    let best = NaN;
+    let next = here;
+    for (let j = here - 1; j <= here + 1; j++) {
+      const v = stands(edge, j, k);
+      if (v > best || Number.isNaN(best)) {
+        best = v;
+        next = j;
+      }
+    }
+    here = next;
+    ridge[k] = best;
+    at[k] = here;
+  }
+  return { ridge, at };
+}
+
+/** A hair thins on its way: the share of its strength that it keeps over `far` steps beyond `to`, by half of what it lost from `from` on, for its root is stronger than it is broad. */
+function taper(ridge: Float64Array, from: number, to: number, far: number): number {
+  if (to - from < 2 || !(ridge[to] > 0)) return 1;
+  const perStep = (0.5 * (ridge[from] - ridge[to])) / (to - from);
+  return Math.min(1, Math.max(LEAST_TAPER, 1 - (far * perStep) / ridge[to]));
+}
+
+/** Deeper in ink than a hair is. */
+function isStroke({ stroke, side, ink, pxPerMm }: HairyEdge, i: number, away: number): boolean {
+  const { line } = stroke;
+  const { widthPx: w, heightPx: h } = ink.mask;
+  const x = Math.round(line.x[i] + side.side * away * line.nx[i]);
+  const y = Math.round(line.y[i] + side.side * away * line.ny[i]);
+  return x >= 0 && y >= 0 && x < w && y < h && ink.depthPx[y * w + x] > DEEPEST_MM * pxPerMm + 0.7;
 }
 
 /**
@@ -169,6 +206,8 @@ export interface MeanBeyond {
   readonly scatter: Float64Array;
 }
 
+const ENOUGH_PLACES = 1200;
+
 /** Medians over some thousand places of all edges, so that hairs do not count. Null with too few. */
 export function meanBeyond(
   edges: readonly {
@@ -183,34 +222,45 @@ export function meanBeyond(
   const steps = Math.ceil((LONGEST_MM * pxPerMm) / stepPx);
   let total = 0;
   for (const { counted } of edges) for (const c of counted) total += c;
-  const stride = Math.max(1, Math.floor(total / 3000));
-  const room = edges.reduce((sum, { counted }) => sum + Math.ceil(counted.length / stride), 0);
-  const columns = Array.from({ length: steps }, () => new Float64Array(room));
-  const found = new Int32Array(steps);
+  const stride = Math.max(1, Math.floor(total / ENOUGH_PLACES));
+  const places: Float64Array[] = [];
   for (const { stroke, side, path, counted } of edges) {
     for (let i = 0; i < counted.length; i += stride) {
-      if (counted[i] === 0 || Number.isNaN(path.base[i])) continue;
-      for (let k = 0; k < steps; k++) {
-        const v = valueAt(stroke, side.side, i, path.base[i] + k * stepPx);
-        if (!Number.isNaN(v)) columns[k][found[k]++] = v;
+      if (counted[i] === 1 && !Number.isNaN(path.base[i])) {
+        places.push(courseBeyond(stroke, side.side, i, path.base[i], stepPx, steps));
       }
     }
   }
-  if (found[0] < 40) return null;
   const mean = new Float64Array(steps);
   const scatter = new Float64Array(steps);
-  columns.forEach((column, k) => {
-    const values = column.subarray(0, found[k]).sort();
-    mean[k] = values[values.length >> 1] ?? 0;
+  const column = new Float64Array(places.length);
+  for (let k = 0; k < steps; k++) {
+    let found = 0;
+    for (const course of places) if (!Number.isNaN(course[k])) column[found++] = course[k];
+    if (k === 0 && found < 40) return null;
+    const values = column.subarray(0, found).sort();
+    mean[k] = values[found >> 1] ?? 0;
     // From the paler half alone: hairs are in the other.
-    const low = values[Math.floor(0.16 * values.length)] ?? 0;
-    scatter[k] = Math.max(1e-5, mean[k] - low);
-  });
+    scatter[k] = Math.max(1e-5, mean[k] - (values[Math.floor(0.16 * found)] ?? 0));
+  }
   return { stepPx, mean, scatter };
 }
 
-function valueAt(stroke: StrokeEdges, side: -1 | 1, station: number, awayPx: number): number {
-  const { data, samples, stepPx, readOuter } = stroke.profiles;
+function courseBeyond(
+  stroke: StrokeEdges,
+  side: -1 | 1,
+  station: number,
+  fromPx: number,
+  stepPx: number,
+  steps: number,
+): Float64Array {
+  const course = new Float64Array(steps);
+  for (let k = 0; k < steps; k++) course[k] = valueAt(stroke, side, station, fromPx + k * stepPx);
+  return course;
+}
+
+function valueAt({ profiles }: StrokeEdges, side: -1 | 1, station: number, awayPx: number): number {
+  const { data, samples, stepPx } = profiles;
   const at = (samples >> 1) + (side * awayPx) / stepPx;
   const k = Math.floor(at);
   if (!(k >= 0 && k + 1 < samples)) return NaN;
@@ -218,6 +268,6 @@ function valueAt(stroke: StrokeEdges, side: -1 | 1, station: number, awayPx: num
   const row = station * samples + k;
   const value = data[row] + part * (data[row + 1] - data[row]);
   if (!Number.isNaN(value)) return value;
-  readOuter(station);
+  readOuter(profiles, station);
   return data[row] + part * (data[row + 1] - data[row]);
 }

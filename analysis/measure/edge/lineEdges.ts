@@ -2,7 +2,7 @@
  * Both edges of one stroke at every station, at fractions of a pixel: where the linear contrast falls through half of the
  * core that lies beside the edge, which a symmetric blur leaves in place.
  */
-import type { AcrossProfiles } from './acrossProfile.ts';
+import { type AcrossProfiles, readOuter } from './acrossProfile.ts';
 import { boxCore, boxLevel } from './blurredBox.ts';
 import { smoothed } from './smoothAlongLine.ts';
 
@@ -19,12 +19,27 @@ export interface EdgeSide {
 }
 
 export interface EdgeLevels {
-  /** Share of the fall from core to ground at which the edge lies. */
-  readonly share: number;
   /** Contrast of what the ink stands in: 0 paper, more in a halo. */
   readonly ground: number;
   /** Sigma of all blur between ink and pixel, px. */
   readonly sigmaPx: number;
+}
+
+/** What edges at any share of the fall are told from, per station: smoothed along the stroke. */
+export interface LineCores extends EdgeLevels {
+  /** Between the two half-way crossings, px. */
+  readonly width: Float64Array;
+  /** Contrast in the line's middle. */
+  readonly peak: Float64Array;
+  /** Where a rough edge was found, and the contrast beside it, on either hand. */
+  readonly left: CoreSide;
+  readonly right: CoreSide;
+}
+
+interface CoreSide {
+  readonly side: -1 | 1;
+  readonly roughAway: Float64Array;
+  readonly plateau: Float64Array;
 }
 
 /** The core is read where the blur's tail has ended: beyond this many sigma from the edge … */
@@ -42,88 +57,106 @@ export interface TwoEdges {
 }
 
 /** @param roughHalfPx Half the width as the mask tells it, per station. */
-export function lineEdges(
+export function lineCores(
   profiles: AcrossProfiles,
   roughHalfPx: Float64Array,
-  levels: EdgeLevels,
+  { ground, sigmaPx }: EdgeLevels,
   pxPerMm: number,
-): TwoEdges {
+): LineCores {
   const n = roughHalfPx.length;
-  const first = { left: new Float64Array(n), right: new Float64Array(n) };
-  const middle = new Float64Array(n);
+  const left = new Float64Array(n);
+  const right = new Float64Array(n);
+  const width = new Float64Array(n);
+  const peak = new Float64Array(n);
+  const plateauLeft = new Float64Array(n);
+  const plateauRight = new Float64Array(n);
+  const depth = Math.max(1, CORE_DEPTH_MM * pxPerMm);
   for (let i = 0; i < n; i++) {
-    middle[i] = meanOver(profiles, i, -0.35 * roughHalfPx[i], 0.35 * roughHalfPx[i]);
-    const level = levels.ground + 0.5 * (middle[i] - levels.ground);
-    first.left[i] = crossing(profiles, i, -1, level);
-    first.right[i] = crossing(profiles, i, 1, level);
+    const middle = meanOver(profiles, i, -0.35 * roughHalfPx[i], 0.35 * roughHalfPx[i]);
+    const level = ground + 0.5 * (middle - ground);
+    left[i] = crossing(profiles, i, -1, level);
+    right[i] = crossing(profiles, i, 1, level);
+    width[i] = left[i] + right[i];
+    const off = Number.isNaN(width[i]) ? 0 : (right[i] - left[i]) / 2;
+    peak[i] = meanOver(profiles, i, off - 0.5, off + 0.5);
+    const innerLeft = left[i] - CORE_FROM_SIGMAS * sigmaPx;
+    plateauLeft[i] = meanOver(profiles, i, -innerLeft, -Math.max(0, innerLeft - depth));
+    const innerRight = right[i] - CORE_FROM_SIGMAS * sigmaPx;
+    plateauRight[i] = meanOver(profiles, i, Math.max(0, innerRight - depth), innerRight);
   }
-  const alongStations = (CORE_ALONG_MM * pxPerMm) / profiles.stationPx;
-  const width = smoothed(
-    first.left.map((l, i) => l + first.right[i]),
-    alongStations,
-  );
-  const { sigmaPx } = levels;
-  const peak = smoothed(
-    middle.map((_, i) => meanOver(profiles, i, mid(first, i) - 0.5, mid(first, i) + 0.5)),
-    alongStations,
-  );
-  const core = (side: -1 | 1, away: Float64Array) =>
-    smoothed(
-      away
-        .map((e) => e)
-        .map((e, i) => {
-          const inner = e - CORE_FROM_SIGMAS * sigmaPx;
-          const depth = Math.max(1, CORE_DEPTH_MM * pxPerMm);
-          const from = Math.max(0, inner - depth);
-          return side < 0 ? meanOver(profiles, i, -inner, -from) : meanOver(profiles, i, from, inner);
-        }),
-      alongStations,
-    );
-  const wide = { left: core(-1, first.left), right: core(1, first.right) };
+  const along = (CORE_ALONG_MM * pxPerMm) / profiles.stationPx;
   return {
-    left: finalSide(-1, first.left, wide.left),
-    right: finalSide(1, first.right, wide.right),
+    ground,
+    sigmaPx,
+    width: smoothed(width, along),
+    peak: smoothed(peak, along),
+    left: { side: -1, roughAway: left, plateau: smoothed(plateauLeft, along) },
+    right: { side: 1, roughAway: right, plateau: smoothed(plateauRight, along) },
   };
-
-  function finalSide(side: -1 | 1, rough: Float64Array, plateau: Float64Array): EdgeSide {
-    const away = new Float64Array(n).fill(NaN);
-    const slope = new Float64Array(n);
-    const cores = new Float64Array(n);
-    for (let i = 0; i < n; i++) {
-      if (Number.isNaN(rough[i])) continue;
-      const narrow = !(width[i] > NARROW_SIGMAS * sigmaPx) || Number.isNaN(plateau[i]);
-      let level: number;
-      if (narrow) {
-        // The width decides how much a blurred box keeps of its height, and the height where its edge lies: twice round is enough.
-        let w = width[i];
-        cores[i] = boxCore(peak[i] - levels.ground, w, sigmaPx) + levels.ground;
-        for (let round = 0; round < 3; round++) {
-          level = boxLevel(cores[i] - levels.ground, w, sigmaPx, levels.share) + levels.ground;
-          const both = crossing(profiles, i, -1, level) + crossing(profiles, i, 1, level);
-          if (Number.isNaN(both)) break;
-          w = 0.5 * (w + both);
-          cores[i] = boxCore(peak[i] - levels.ground, w, sigmaPx) + levels.ground;
-        }
-        level = boxLevel(cores[i] - levels.ground, w, sigmaPx, levels.share) + levels.ground;
-      } else {
-        cores[i] = plateau[i];
-        level = levels.ground + levels.share * (plateau[i] - levels.ground);
-      }
-      away[i] = crossing(profiles, i, side, level);
-      slope[i] = slopeAt(profiles, i, side, away[i]);
-    }
-    return { side, away, core: cores, slope };
-  }
 }
 
-function mid(first: { readonly left: Float64Array; readonly right: Float64Array }, i: number): number {
-  const m = (first.right[i] - first.left[i]) / 2;
-  return Number.isNaN(m) ? 0 : m;
+/** @param share Of the fall from core to ground, at which the edge lies. */
+export function lineEdges(profiles: AcrossProfiles, cores: LineCores, share: number): TwoEdges {
+  const boxes = boxWidths(profiles, cores, share);
+  return {
+    left: edgeSide(profiles, cores, cores.left, boxes, share),
+    right: edgeSide(profiles, cores, cores.right, boxes, share),
+  };
+}
+
+function edgeSide(
+  profiles: AcrossProfiles,
+  { width, peak, ground, sigmaPx }: LineCores,
+  { side, roughAway, plateau }: CoreSide,
+  boxes: Float64Array,
+  share: number,
+): EdgeSide {
+  const n = width.length;
+  const away = new Float64Array(n).fill(NaN);
+  const slope = new Float64Array(n);
+  const core = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    if (Number.isNaN(roughAway[i])) continue;
+    let fall = share * (plateau[i] - ground);
+    core[i] = plateau[i];
+    if (isNarrow(width[i], sigmaPx) || Number.isNaN(plateau[i])) {
+      const height = boxCore(peak[i] - ground, boxes[i], sigmaPx);
+      core[i] = height + ground;
+      fall = boxLevel(height, boxes[i], sigmaPx, share);
+    }
+    away[i] = crossing(profiles, i, side, ground + fall);
+    slope[i] = slopeAt(profiles, i, side, away[i]);
+  }
+  return { side, away, core, slope };
+}
+
+function isNarrow(width: number, sigmaPx: number): boolean {
+  return !(width > NARROW_SIGMAS * sigmaPx);
+}
+
+/** Width of the blurred box that a line without a core is taken for, px; of other lines nobody asks. */
+function boxWidths(profiles: AcrossProfiles, cores: LineCores, share: number): Float64Array {
+  const { width, peak, left, right, ground, sigmaPx } = cores;
+  const boxes = new Float64Array(width.length);
+  for (let i = 0; i < boxes.length; i++) {
+    const hasCores = !Number.isNaN(left.plateau[i]) && !Number.isNaN(right.plateau[i]);
+    if (hasCores && !isNarrow(width[i], sigmaPx)) continue;
+    // The width decides how much a blurred box keeps of its height, and the height where its edge lies: a few times round are enough.
+    let w = width[i];
+    for (let round = 0; round < 3; round++) {
+      const level = ground + boxLevel(boxCore(peak[i] - ground, w, sigmaPx), w, sigmaPx, share);
+      const both = crossing(profiles, i, -1, level) + crossing(profiles, i, 1, level);
+      if (Number.isNaN(both)) break;
+      w = 0.5 * (w + both);
+    }
+    boxes[i] = w;
+  }
+  return boxes;
 }
 
 /** From the middle outwards, the first place where the profile falls through `level`; NaN when it does not. */
 function crossing(profiles: AcrossProfiles, station: number, side: -1 | 1, level: number): number {
-  const { data, samples, stepPx, readOuter } = profiles;
+  const { data, samples, stepPx } = profiles;
   const last = samples >> 1;
   const centre = station * samples + last;
   let before = data[centre];
@@ -131,7 +164,7 @@ function crossing(profiles: AcrossProfiles, station: number, side: -1 | 1, level
     let v = data[centre + side * k];
     if (Number.isNaN(v)) {
       // A hair, or nothing read so far out yet.
-      readOuter(station);
+      readOuter(profiles, station);
       v = data[centre + side * k];
     }
     if (v < level && before >= level) return (k - 1 + (before - level) / (before - v)) * stepPx;

@@ -8,58 +8,63 @@ export interface LocalFit {
 }
 
 /**
- * @param half Half the window in stations, one for all or one each. @param weight 0 where a value is missing or not to
- * count; null: all count. Where fewer than four values lie in a window the fit is NaN.
+ * All values count. @param half Half the window in stations. @param stride Fitted at every so many stations, with Hermite's cubic between them. Where
+ * fewer than four values lie in a window, their weighted mean.
  */
-export function localFit(
-  values: Float64Array,
-  half: number | Float64Array,
-  weight: Float64Array | Uint8Array | null = null,
-  stride = 1,
-): LocalFit {
+export function localFit(values: Float64Array, half: number, stride: number): LocalFit {
   const n = values.length;
   const value = new Float64Array(n);
   const slope = new Float64Array(n);
   const second = new Float64Array(n);
+  const h = Math.max(1, Math.round(half));
+  const kernel = kernelOf(h);
   for (let i = 0; i < n; i = i < n - 1 ? Math.min(n - 1, i + stride) : n) {
-    const h = Math.max(1, Math.round(typeof half === 'number' ? half : half[i]));
-    const kernel = kernelOf(h);
-    let s0 = 0, s1 = 0, s2 = 0, s3 = 0, s4 = 0, t0 = 0, t1 = 0, t2 = 0, count = 0; // prettier-ignore
-    const from = Math.max(-h, -i);
-    const to = Math.min(h, n - 1 - i);
-    for (let k = from; k <= to; k++) {
-      const w = kernel[k < 0 ? -k : k] * (weight === null ? 1 : weight[i + k]);
-      if (w === 0) continue;
-      const v = values[i + k];
-      const wk = w * k;
-      const wk2 = wk * k;
-      count++;
-      s0 += w;
-      s1 += wk;
-      s2 += wk2;
-      s3 += wk2 * k;
-      s4 += wk2 * k * k;
-      t0 += w * v;
-      t1 += wk * v;
-      t2 += wk2 * v;
-    }
-    if (count < 4) {
-      value[i] = count > 0 && weight === null ? t0 / s0 : NaN;
-      continue;
-    }
-    const c00 = s2 * s4 - s3 * s3;
-    const c01 = s2 * s3 - s1 * s4;
-    const c02 = s1 * s3 - s2 * s2;
-    const c11 = s0 * s4 - s2 * s2;
-    const c12 = s1 * s2 - s0 * s3;
-    const c22 = s0 * s2 - s1 * s1;
-    const det = s0 * c00 + s1 * c01 + s2 * c02;
-    value[i] = (c00 * t0 + c01 * t1 + c02 * t2) / det;
-    slope[i] = (c01 * t0 + c11 * t1 + c12 * t2) / det;
-    second[i] = (2 * (c02 * t0 + c12 * t1 + c22 * t2)) / det;
+    fitAt(values, i, h, kernel, value, slope, second);
   }
   if (stride > 1) fillBetween(value, slope, second, stride);
   return { value, slope, second };
+}
+
+function fitAt(
+  values: Float64Array,
+  i: number,
+  h: number,
+  kernel: Float64Array,
+  value: Float64Array,
+  slope: Float64Array,
+  second: Float64Array,
+): void {
+  let s0 = 0, s1 = 0, s2 = 0, s3 = 0, s4 = 0, t0 = 0, t1 = 0, t2 = 0; // prettier-ignore
+  const from = Math.max(-h, -i);
+  const to = Math.min(h, values.length - 1 - i);
+  for (let k = from; k <= to; k++) {
+    const w = kernel[k < 0 ? -k : k];
+    const v = values[i + k];
+    const wk = w * k;
+    const wk2 = wk * k;
+    s0 += w;
+    s1 += wk;
+    s2 += wk2;
+    s3 += wk2 * k;
+    s4 += wk2 * k * k;
+    t0 += w * v;
+    t1 += wk * v;
+    t2 += wk2 * v;
+  }
+  if (to - from < 3) {
+    value[i] = t0 / s0;
+    return;
+  }
+  const c00 = s2 * s4 - s3 * s3;
+  const c01 = s2 * s3 - s1 * s4;
+  const c02 = s1 * s3 - s2 * s2;
+  const c11 = s0 * s4 - s2 * s2;
+  const c12 = s1 * s2 - s0 * s3;
+  const c22 = s0 * s2 - s1 * s1;
+  const det = s0 * c00 + s1 * c01 + s2 * c02;
+  value[i] = (c00 * t0 + c01 * t1 + c02 * t2) / det;
+  slope[i] = (c01 * t0 + c11 * t1 + c12 * t2) / det;
+  second[i] = (2 * (c02 * t0 + c12 * t1 + c22 * t2)) / det;
 }
 
 /**

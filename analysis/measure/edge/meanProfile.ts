@@ -1,8 +1,9 @@
 /** The mean course of colour across an edge, each edge first moved so that its crossing lies at 0. */
 import type { Ink } from '../../locate/inkMask.ts';
-import { splineAlong } from '../../raster/cubicSpline.ts';
+import type { CentreLine } from './centreLine.ts';
 import type { TwoEdges } from './lineEdges.ts';
 import type { StrokeEdges } from './strokeEdges.ts';
+import { readAlong, type TiledSpline } from './tiledSpline.ts';
 
 /** What the mean is taken over. */
 export interface CountedEdges {
@@ -22,6 +23,8 @@ export interface MeanProfile {
   readonly counts: Float64Array;
   /** The same of a part of the edges only, by groups of stretches along the strokes: for the scatter. */
   readonly groups: readonly ProfileGroup[];
+  /** All of them together. */
+  readonly all: ProfileGroup;
   /** Mean width of the lines seen, px. */
   readonly lineWidthPx: number;
 }
@@ -43,26 +46,24 @@ const OWN_SHARE = 0.85;
 
 /** Null when no edge counts. */
 export function meanProfile(
-  contrastSpline: Float32Array,
+  spline: TiledSpline,
   ink: Ink,
   strokes: readonly CountedEdges[],
   pxPerMm: number,
 ): MeanProfile | null {
-  const stepPx = 0.5;
+  const stepPx = pxPerMm > 18 ? 0.75 : 0.5;
   const outside = Math.ceil((OUTSIDE_MM * pxPerMm) / stepPx);
   const insideMost = Math.ceil((INSIDE_MM * pxPerMm) / stepPx);
   const places = outside + insideMost + 1;
-  const { widthPx: w, heightPx: h } = ink.mask;
-  const contrast = new Float64Array(places);
-  const groups = Array.from({ length: GROUPS }, () => ({
-    sums: [
-      new Float64Array(places),
-      new Float64Array(places),
-      new Float64Array(places),
-      new Float64Array(places),
-    ] as const,
-    counts: new Float64Array(places),
-  }));
+  const seenBy: Reading = {
+    spline,
+    ink,
+    contrast: new Float64Array(places),
+    stepPx,
+    outside,
+    groups: Array.from({ length: GROUPS }, () => emptyGroup(places)),
+  };
+  const { groups } = seenBy;
   let total = 0;
   for (const { counted } of strokes) for (const c of counted) total += c;
   const stride = Math.max(1, Math.ceil((2 * total) / MOST_EDGES));
@@ -78,73 +79,117 @@ export function meanProfile(
       const own = edges.left.away[i] + edges.right.away[i];
       width += own;
       seen++;
-      for (const { side, away } of [edges.left, edges.right]) {
-        const group = groups[(2 * stretch + (side < 0 ? 0 : 1)) % GROUPS];
-        const ox = line.x[i] + side * away[i] * line.nx[i];
-        const oy = line.y[i] + side * away[i] * line.ny[i];
-        const ux = side * line.nx[i];
-        const uy = side * line.ny[i];
-        // From the edge outwards while this edge is the nearest ink, then inwards to the middle.
-        add(group, ox, oy, stepPx * ux, stepPx * uy, 0, -1, freeSteps(ox, oy, ux, uy));
-        const inner = Math.min(insideMost, Math.floor((0.5 * own) / stepPx));
-        add(group, ox - stepPx * ux, oy - stepPx * uy, -stepPx * ux, -stepPx * uy, 1, 1, inner);
-      }
+      const inner = Math.min(insideMost, Math.floor((0.5 * own) / stepPx));
+      addEdge(seenBy, groups[(2 * stretch) % GROUPS], line, i, -edges.left.away[i], -1, inner);
+      addEdge(seenBy, groups[(2 * stretch + 1) % GROUPS], line, i, edges.right.away[i], 1, inner);
     }
   }
   if (seen === 0) return null;
   const atPx = Float64Array.from({ length: places }, (_, k) => (k - outside) * stepPx);
-  return { atPx, stepPx, ...meansOf(groups, null), groups, lineWidthPx: width / seen };
+  const all = sumOf(groups, places);
+  return { atPx, stepPx, ...meansOf({ groups, all }, null), groups, all, lineWidthPx: width / seen };
+}
 
-  function freeSteps(ox: number, oy: number, ux: number, uy: number): number {
-    for (let k = Math.floor(2 / stepPx) + 1; k <= outside; k++) {
-      const away = k * stepPx;
-      const px = Math.round(ox + away * ux);
-      const py = Math.round(oy + away * uy);
-      if (px < 0 || py < 0 || px >= w || py >= h || ink.awayPx[py * w + px] < OWN_SHARE * away) return k;
-    }
-    return outside + 1;
-  }
+interface Reading {
+  readonly spline: TiledSpline;
+  readonly ink: Ink;
+  /** Room for one edge's values. */
+  readonly contrast: Float64Array;
+  readonly stepPx: number;
+  /** Steps from the crossing to the outermost place. */
+  readonly outside: number;
+  readonly groups: readonly ProfileGroup[];
+}
 
-  /** So many places from (x, y) on, into the sums from `from` steps beyond the edge on; up to where the raster ends. */
-  function add(
-    group: (typeof groups)[number],
-    x: number,
-    y: number,
-    dx: number,
-    dy: number,
-    from: number,
-    way: -1 | 1,
-    count: number,
-  ): void {
-    splineAlong(contrastSpline, w, h, x, y, dx, dy, contrast, 0, count);
-    let known = 0;
-    while (known < count && !Number.isNaN(contrast[known])) known++;
-    const first = outside + way * from;
-    for (let k = 0; k < known; k++) {
-      group.sums[3][first + way * k] += contrast[k];
-      group.counts[first + way * k]++;
-    }
-    addChannels(ink.ratio, w, x, y, dx, dy, group.sums, first, way, known);
+/** From the edge outwards while it is the nearest ink, then inwards towards the middle. @param away Along the normal. */
+function addEdge(
+  reading: Reading,
+  group: ProfileGroup,
+  line: CentreLine,
+  i: number,
+  away: number,
+  side: -1 | 1,
+  inner: number,
+): void {
+  const { stepPx } = reading;
+  const x = line.x[i] + away * line.nx[i];
+  const y = line.y[i] + away * line.ny[i];
+  const dx = side * stepPx * line.nx[i];
+  const dy = side * stepPx * line.ny[i];
+  addPlaces(reading, group, x, y, dx, dy, 0, -1, freeSteps(reading, x, y, dx, dy));
+  addPlaces(reading, group, x - dx, y - dy, -dx, -dy, 1, 1, inner);
+}
+
+function freeSteps({ ink, stepPx, outside }: Reading, x: number, y: number, dx: number, dy: number): number {
+  const { awayPx, mask } = ink;
+  const { widthPx: w, heightPx: h } = mask;
+  for (let k = Math.floor(2 / stepPx) + 1; k <= outside; k++) {
+    const px = Math.round(x + k * dx);
+    const py = Math.round(y + k * dy);
+    if (px < 0 || py < 0 || px >= w || py >= h || awayPx[py * w + px] < OWN_SHARE * k * stepPx) return k;
   }
+  return outside + 1;
+}
+
+/** So many places from (x, y) on, into the sums from `from` steps beyond the edge on; up to where the raster ends. */
+function addPlaces(
+  { spline, ink, contrast, outside }: Reading,
+  group: ProfileGroup,
+  x: number,
+  y: number,
+  dx: number,
+  dy: number,
+  from: number,
+  way: -1 | 1,
+  count: number,
+): void {
+  readAlong(spline, x, y, dx, dy, contrast, 0, count);
+  let known = 0;
+  while (known < count && !Number.isNaN(contrast[known])) known++;
+  const first = outside + way * from;
+  const sums = group.sums[3];
+  for (let k = 0, place = first; k < known; k++, place += way) {
+    sums[place] += contrast[k];
+    group.counts[place]++;
+  }
+  addChannels(ink.ratio, ink.mask.widthPx, x, y, dx, dy, group.sums, first, way, known);
 }
 
 /** Means over all groups but one; null: over all. */
 export function meansOf(
-  groups: readonly ProfileGroup[],
+  { groups, all }: Pick<MeanProfile, 'groups' | 'all'>,
   without: number | null,
 ): Pick<MeanProfile, 'channels' | 'contrast' | 'counts'> {
-  const places = groups[0].counts.length;
-  const counts = new Float64Array(places);
-  const sums = [0, 1, 2, 3].map(() => new Float64Array(places));
-  groups.forEach((g, n) => {
-    if (n === without) return;
-    for (let k = 0; k < places; k++) {
-      counts[k] += g.counts[k];
-      for (let c = 0; c < 4; c++) sums[c][k] += g.sums[c][k];
-    }
-  });
-  const mean = (c: number) => sums[c].map((s, k) => (counts[k] > 0 ? s / counts[k] : NaN));
+  const left = without === null ? null : groups[without];
+  const counts = less(all.counts, left && left.counts);
+  const mean = (c: 0 | 1 | 2 | 3) => {
+    const sums = less(all.sums[c], left && left.sums[c]);
+    for (let k = 0; k < sums.length; k++) sums[k] = counts[k] > 0 ? sums[k] / counts[k] : NaN;
+    return sums;
+  };
   return { channels: [mean(0), mean(1), mean(2)], contrast: mean(3), counts };
+}
+
+function less(all: Float64Array, part: Float64Array | null): Float64Array {
+  const rest = all.slice();
+  if (part !== null) for (let k = 0; k < rest.length; k++) rest[k] -= part[k];
+  return rest;
+}
+
+function sumOf(groups: readonly ProfileGroup[], places: number): ProfileGroup {
+  const all = emptyGroup(places);
+  for (const { sums, counts } of groups) {
+    for (let k = 0; k < places; k++) {
+      all.counts[k] += counts[k];
+      for (let c = 0; c < 4; c++) all.sums[c][k] += sums[c][k];
+    }
+  }
+  return all;
+}
+
+function emptyGroup(places: number): ProfileGroup {
+  const room = () => new Float64Array(places);
+  return { sums: [room(), room(), room(), room()], counts: room() };
 }
 
 /** The three channels of the ratio, read by Keys's cubic convolution, a = −1/2 (Keys 1981, IEEE Trans. ASSP 29, 1153–1160), onto the sums. */

@@ -17,6 +17,12 @@ export interface EdgeMeasure {
   readonly detail: EdgeDetail | null;
 }
 
+export interface EdgeOptions {
+  /** So much of the strokes is measured, in stretches from all over the region; all where there is no more (study edges, "Whole and sampled"). @default 400 */
+  readonly enoughMm?: number;
+}
+export const EDGE_DEFAULTS = { enoughMm: 400 } satisfies Required<EdgeOptions>;
+
 /** Said of the ink's colour, not of its edges. */
 const OF_COLOUR: readonly Flag[] = ['blur-corrected', 'below-resolution', 'few-pixels', 'outside-target-gamut'];
 
@@ -28,12 +34,14 @@ export function measureEdges(
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   input: RegionInput,
   sampleFlags: readonly Flag[],
+  options: EdgeOptions = {},
 ): EdgeMeasure {
+  const { enoughMm } = { ...EDGE_DEFAULTS, ...options };
   const pxPerMm = input.signal.dpi / 25.4;
   const subject: Subject = { regions: [input.id] };
   const flags = [...new Set([...input.scanFlags, ...sampleFlags.filter((f) => !OF_COLOUR.includes(f))])];
   const scannerSigmaPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
-  const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx);
+  const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx, enoughMm);
   if (!found) return { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
   const { across } = found;
   const seed = seedFromText(input.id);

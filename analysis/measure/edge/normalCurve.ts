@@ -2,6 +2,8 @@
 
 /** Φ(z), absolute error below 1e-7. Source: Abramowitz & Stegun (1964), 7.1.26. */
 export function normalSum(z: number): number {
+  if (z > 6) return 1;
+  if (z < -6) return 0;
   const x = Math.abs(z) / Math.SQRT2;
   const t = 1 / (1 + 0.3275911 * x);
   const tail =

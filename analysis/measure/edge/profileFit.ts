@@ -17,47 +17,53 @@ export interface ProfileFit {
   readonly paper: readonly number[];
   readonly ring: readonly number[] | null;
   readonly ink: readonly number[];
-  /** Weighted mean square of what is left, in squares of `noise`. */
+  /** Mean square of what is left, of the fitted channels together. */
   readonly misfit: number;
 }
 
 /** Profile to be fitted: places that count, values by channel. */
 export interface FitData {
-  readonly at: readonly number[];
-  readonly values: readonly (readonly number[])[];
-  /** Weight of each channel: one over its noise squared. */
-  readonly weights: readonly number[];
-  readonly place: readonly number[];
+  readonly at: Float64Array;
+  /** The three channels' ratio and the contrast. */
+  readonly values: readonly Float64Array[];
+  /** Channels whose misfit counts; levels are told of all. */
+  readonly fitted: readonly number[];
+  readonly place: Float64Array;
   readonly lineWidthPx: number;
 }
 
-/** @param noise Of the three channels, relative, a pixel. The contrast is read along, with no weight of its own. */
+export const BY_CHANNELS = [0, 1, 2] as const;
+export const BY_CONTRAST = [3] as const;
+
 export function fitData(
   profile: Pick<MeanProfile, 'channels' | 'contrast' | 'counts'> & Pick<MeanProfile, 'atPx' | 'lineWidthPx'>,
-  noise: readonly number[],
+  fitted: readonly number[],
   outsidePx: number,
   insidePx: number,
 ): FitData {
-  const most = Math.max(...profile.counts);
-  const at: number[] = [];
-  const place: number[] = [];
-  const values: number[][] = [[], [], [], []];
-  profile.atPx.forEach((d, k) => {
-    if (d < -outsidePx || d > insidePx || profile.counts[k] < 0.25 * most) return;
-    at.push(d);
-    // Few edges reach far out where strokes lie close: they count for less.
-    place.push(profile.counts[k] / most);
-    for (let c = 0; c < 3; c++) values[c].push(profile.channels[c][k]);
-    values[3].push(profile.contrast[k]);
-  });
-  return { at, values, weights: [...noise.map((s) => 1 / (s * s)), 0], place, lineWidthPx: profile.lineWidthPx };
+  const { atPx, counts, channels, contrast, lineWidthPx } = profile;
+  let most = 0;
+  for (const n of counts) most = Math.max(most, n);
+  const used: number[] = [];
+  for (let k = 0; k < atPx.length; k++) {
+    if (atPx[k] >= -outsidePx && atPx[k] <= insidePx && counts[k] >= 0.25 * most) used.push(k);
+  }
+  const of = (column: Float64Array) => Float64Array.from(used, (k) => column[k]);
+  // Few edges reach far out where strokes lie close: they count for less.
+  const place = Float64Array.from(used, (k) => counts[k] / most);
+  return { at: of(atPx), values: [...channels, contrast].map(of), fitted, place, lineWidthPx };
 }
 
 /** One step. @param start edge and sigma, px. */
 export function fitOneStep(data: FitData, start: readonly [edge: number, sigma: number]): ProfileFit {
-  const best = descend(start, [0.3, 0.2], ([edge, sigma]) => levelsOf(data, [stepAt(data, edge, sigma)]).misfit);
-  const [edge, sigma] = [best[0], Math.abs(best[1])];
-  const { levels, misfit } = levelsOf(data, [stepAt(data, edge, sigma)]);
+  const step = new Float64Array(data.at.length);
+  const found = descend(start, [0.3, 0.2], (p) => {
+    stepAt(data, p[0], p[1], step);
+    return misfitOf(data, step, null);
+  });
+  const [edge, sigma] = [found[0], Math.abs(found[1])];
+  stepAt(data, edge, sigma, step);
+  const levels = data.values.map((values) => levelsOf(data.place, values, step, null).slice());
   return {
     edgePx: edge,
     sigmaPx: sigma,
@@ -66,154 +72,198 @@ export function fitOneStep(data: FitData, start: readonly [edge: number, sigma: 
     paper: levels.map((l) => l[0]),
     ring: null,
     ink: levels.map((l) => l[0] + l[1]),
-    misfit,
+    misfit: misfitOf(data, step, null),
   };
 }
 
 /** Two steps. @param start edge, sigma, the ring's width and its outer edge's sigma, px. */
-export function fitTwoSteps(data: FitData, start: readonly [number, number, number, number]): ProfileFit {
-  const basis = ([edge, sigma, ring, ringSigma]: readonly number[]) => {
-    const outer = stepAt(data, edge - Math.abs(ring), Math.abs(ringSigma));
-    return [outer, stepAt(data, edge, Math.abs(sigma))];
+export function fitTwoSteps(
+  data: FitData,
+  start: readonly [number, number, number, number],
+  tolerance = TOLERANCE,
+): ProfileFit {
+  const outer = new Float64Array(data.at.length);
+  const inner = new Float64Array(data.at.length);
+  const lay = (p: ArrayLike<number>): void => {
+    stepAt(data, p[0] - Math.abs(p[2]), p[3], outer);
+    stepAt(data, p[0], p[1], inner);
   };
-  const cost = (p: readonly number[]) => {
+  const cost = (p: ArrayLike<number>) => {
     // An outer edge is never sharper than the ink's own blur by much, nor wider than the ring itself.
-    const [, sigma, ring, ringSigma] = p.map(Math.abs);
-    const over = Math.max(0, 0.8 * sigma - ringSigma) + Math.max(0, ringSigma - sigma - 0.5 * ring);
-    return levelsOf(data, basis(p)).misfit * (1 + over * over);
+    const sigma = Math.abs(p[1]);
+    const ringSigma = Math.abs(p[3]);
+    const over = Math.max(0, 0.8 * sigma - ringSigma) + Math.max(0, ringSigma - sigma - 0.5 * Math.abs(p[2]));
+    lay(p);
+    return misfitOf(data, outer, inner) * (1 + over * over);
   };
-  const best = descend(start, [0.3, 0.15, 1, 0.3], cost);
-  const [edge, sigma, ring, ringSigma] = [best[0], Math.abs(best[1]), Math.abs(best[2]), Math.abs(best[3])];
-  const { levels, misfit } = levelsOf(data, basis(best));
+  const found = descend(start, [0.3, 0.15, 1, 0.3], cost, tolerance);
+  lay(found);
+  const levels = data.values.map((values) => levelsOf(data.place, values, outer, inner).slice());
   return {
-    edgePx: edge,
-    sigmaPx: sigma,
-    ringPx: edge - ring,
-    ringSigmaPx: ringSigma,
+    edgePx: found[0],
+    sigmaPx: Math.abs(found[1]),
+    ringPx: found[0] - Math.abs(found[2]),
+    ringSigmaPx: Math.abs(found[3]),
     paper: levels.map((l) => l[0]),
     ring: levels.map((l) => l[0] + l[1]),
     ink: levels.map((l) => l[0] + l[1] + l[2]),
-    misfit,
+    misfit: misfitOf(data, outer, inner),
   };
 }
 
 /** The model's values at the data's places. */
 export function fittedValues(data: FitData, fit: ProfileFit, channel: number): number[] {
   const ring = fit.ring ?? fit.paper;
-  const outer = stepAt(data, fit.ringPx ?? fit.edgePx, fit.ringSigmaPx);
-  const inner = stepAt(data, fit.edgePx, fit.sigmaPx);
-  return data.at.map(
-    (_, k) =>
-      fit.paper[channel] +
-      (ring[channel] - fit.paper[channel]) * outer[k] +
-      (fit.ink[channel] - ring[channel]) * inner[k],
+  const outer = new Float64Array(data.at.length);
+  const inner = new Float64Array(data.at.length);
+  stepAt(data, fit.ringPx ?? fit.edgePx, fit.ringSigmaPx, outer);
+  stepAt(data, fit.edgePx, fit.sigmaPx, inner);
+  return Array.from(
+    outer,
+    (o, k) =>
+      fit.paper[channel] + (ring[channel] - fit.paper[channel]) * o + (fit.ink[channel] - ring[channel]) * inner[k],
   );
 }
 
 /** A step at `edge`, and on a line's far side back again. */
-function stepAt(data: FitData, edge: number, sigma: number): Float64Array {
+function stepAt(data: FitData, edge: number, sigma: number, out: Float64Array): void {
   const s = Math.max(0.05, Math.abs(sigma));
   const far = data.lineWidthPx - edge;
   const { at } = data;
-  const out = new Float64Array(at.length);
-  for (let k = 0; k < out.length; k++) out[k] = normalSum((at[k] - edge) / s) - normalSum((at[k] - far) / s);
-  return out;
+  for (let k = 0; k < at.length; k++) out[k] = normalSum((at[k] - edge) / s) - normalSum((at[k] - far) / s);
 }
 
-/** Least squares of every channel on a constant and the steps. */
-function levelsOf(data: FitData, steps: readonly Float64Array[]): { levels: number[][]; misfit: number } {
-  const { place } = data;
-  const basis = [new Float64Array(place.length).fill(1), ...steps];
-  const n = basis.length;
-  const normal = basis.map((a) => basis.map((b) => weightedProduct(place, a, b)));
-  for (let i = 0; i < n; i++) normal[i][i] *= 1 + 1e-9;
+/** Mean square that least squares of every fitted channel on a constant and the steps leave, weighted by place. */
+function misfitOf({ values, fitted, place }: FitData, first: Float64Array, second: Float64Array | null): number {
   let misfit = 0;
-  const total = weightedProduct(place, basis[0], basis[0]);
-  const levels = data.values.map((values, c) => {
-    const level = solve(
-      normal,
-      basis.map((a) => weightedProduct(place, a, values)),
-    );
-    if (data.weights[c] > 0) misfit += (data.weights[c] * squaresLeft(place, values, level, basis)) / total;
-    return level;
-  });
-  return { levels, misfit };
+  for (const c of fitted) {
+    const level = levelsOf(place, values[c], first, second);
+    misfit += squaresLeft(place, values[c], level, first, second);
+  }
+  let total = 0;
+  for (let k = 0; k < place.length; k++) total += place[k];
+  return misfit / total;
 }
 
-function weightedProduct(weight: readonly number[], a: ArrayLike<number>, b: ArrayLike<number>): number {
-  let sum = 0;
-  for (let k = 0; k < weight.length; k++) sum += weight[k] * a[k] * b[k];
-  return sum;
+/** What `levelsOf` found last: it is asked some thousand times. */
+const found = new Float64Array(3);
+
+/** Levels of paper and of what the steps add, by Gauss's elimination of the two or three normal equations. */
+function levelsOf(
+  place: Float64Array,
+  values: Float64Array,
+  first: Float64Array,
+  second: Float64Array | null,
+): Float64Array {
+  let n = 0, a = 0, b = 0, aa = 0, ab = 0, bb = 0, v = 0, av = 0, bv = 0; // prettier-ignore
+  for (let k = 0; k < place.length; k++) {
+    const w = place[k];
+    const wa = w * first[k];
+    n += w;
+    a += wa;
+    aa += wa * first[k];
+    v += w * values[k];
+    av += wa * values[k];
+    if (second === null) continue;
+    const wb = w * second[k];
+    b += wb;
+    ab += wa * second[k];
+    bb += wb * second[k];
+    bv += wb * values[k];
+  }
+  const a1 = aa * (1 + RIDGE) - (a * a) / n;
+  const av1 = av - (a * v) / n;
+  if (second === null) {
+    found[2] = 0;
+    found[1] = av1 / a1;
+  } else {
+    const ab1 = ab - (a * b) / n;
+    const bb1 = bb * (1 + RIDGE) - (b * b) / n;
+    const bv1 = bv - (b * v) / n;
+    found[2] = (bv1 - (ab1 / a1) * av1) / (bb1 - (ab1 / a1) * ab1);
+    found[1] = (av1 - ab1 * found[2]) / a1;
+  }
+  found[0] = (v - a * found[1] - b * found[2]) / n;
+  return found;
 }
+
+/** Keeps the equations apart where two steps are one. */
+const RIDGE = 1e-9;
 
 function squaresLeft(
-  weight: readonly number[],
-  values: readonly number[],
-  [paper, first, second = 0]: readonly number[],
-  basis: readonly Float64Array[],
+  place: Float64Array,
+  values: Float64Array,
+  level: Float64Array,
+  first: Float64Array,
+  second: Float64Array | null,
 ): number {
-  const outer = basis[1];
-  const inner = basis[basis.length - 1];
+  const paper = level[0];
+  const onFirst = level[1];
+  const onSecond = level[2];
   let sum = 0;
   for (let k = 0; k < values.length; k++) {
-    const off = values[k] - paper - first * outer[k] - second * inner[k];
-    sum += weight[k] * off * off;
+    const off = values[k] - paper - onFirst * first[k] - (second === null ? 0 : onSecond * second[k]);
+    sum += place[k] * off * off;
   }
   return sum;
 }
 
-/** Gauss's elimination of two or three unknowns. */
-function solve(matrix: readonly (readonly number[])[], right: readonly number[]): number[] {
-  const n = right.length;
-  const a = matrix.map((row, i) => [...row, right[i]]);
-  for (let i = 0; i < n; i++) {
-    for (let j = i + 1; j < n; j++) {
-      const f = a[j][i] / a[i][i];
-      for (let k = i; k <= n; k++) a[j][k] -= f * a[i][k];
-    }
-  }
-  const x = Array.from({ length: n }, () => 0);
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = a[i][n];
-    for (let k = i + 1; k < n; k++) sum -= a[i][k] * x[k];
-    x[i] = sum / a[i][i];
-  }
-  return x;
-}
+/** Relative difference of the costs of a simplex that has come to rest. */
+const TOLERANCE = 1e-9;
 
 /** Nelder & Mead's simplex (1965, Computer Journal 7, 308–313) with their coefficients 1, 2, ½, ½. */
-function descend(start: readonly number[], steps: readonly number[], cost: (p: readonly number[]) => number): number[] {
+function descend(
+  start: readonly number[],
+  steps: readonly number[],
+  cost: (p: ArrayLike<number>) => number,
+  tolerance = TOLERANCE,
+): Float64Array {
   const n = start.length;
-  let simplex = [start, ...steps.map((s, i) => start.map((v, k) => (k === i ? v + s : v)))].map((p) => ({
-    p: [...p],
-    f: cost(p),
-  }));
+  const corners = Array.from({ length: n + 1 }, (_, i) => {
+    const p = Float64Array.from(start);
+    if (i > 0) p[i - 1] += steps[i - 1];
+    return { p, f: cost(p) };
+  });
+  const middle = new Float64Array(n);
+  const tried = new Float64Array(n);
+  const second = new Float64Array(n);
   for (let round = 0; round < 90 * n; round++) {
-    simplex = simplex.toSorted((a, b) => a.f - b.f);
-    const best = simplex[0];
-    const worst = simplex[n];
-    if (worst.f - best.f <= 1e-9 * (Math.abs(best.f) + 1e-12)) break;
-    const middle = start.map((_, k) => simplex.slice(0, n).reduce((sum, v) => sum + v.p[k], 0) / n);
-    const at = (t: number) => {
-      const p = middle.map((m, k) => m + t * (worst.p[k] - m));
-      return { p, f: cost(p) };
-    };
-    const mirrored = at(-1);
-    if (mirrored.f < best.f) {
-      const farther = at(-2);
-      simplex[n] = farther.f < mirrored.f ? farther : mirrored;
-    } else if (mirrored.f < simplex[n - 1].f) simplex[n] = mirrored;
+    corners.sort((a, b) => a.f - b.f);
+    const best = corners[0];
+    const worst = corners[n];
+    if (worst.f - best.f <= tolerance * (Math.abs(best.f) + 1e-12)) break;
+    for (let k = 0; k < n; k++) {
+      let sum = 0;
+      for (let i = 0; i < n; i++) sum += corners[i].p[k];
+      middle[k] = sum / n;
+    }
+    const mirrored = costAt(-1, tried);
+    if (mirrored < best.f) {
+      const farther = costAt(-2, second);
+      if (farther < mirrored) replace(second, farther);
+      else replace(tried, mirrored);
+    } else if (mirrored < corners[n - 1].f) replace(tried, mirrored);
     else {
-      const nearer = mirrored.f < worst.f ? at(-0.5) : at(0.5);
-      if (nearer.f < Math.min(mirrored.f, worst.f)) simplex[n] = nearer;
+      const nearer = costAt(mirrored < worst.f ? -0.5 : 0.5, second);
+      if (nearer < Math.min(mirrored, worst.f)) replace(second, nearer);
       else {
-        simplex = simplex.map((v, i) => {
-          if (i === 0) return v;
-          const p = v.p.map((x, k) => (x + best.p[k]) / 2);
-          return { p, f: cost(p) };
-        });
+        for (let i = 1; i <= n; i++) {
+          const corner = corners[i];
+          for (let k = 0; k < n; k++) corner.p[k] = (corner.p[k] + best.p[k]) / 2;
+          corner.f = cost(corner.p);
+        }
       }
     }
+
+    function costAt(t: number, p: Float64Array): number {
+      for (let k = 0; k < n; k++) p[k] = middle[k] + t * (worst.p[k] - middle[k]);
+      return cost(p);
+    }
+    function replace(p: Float64Array, f: number): void {
+      worst.p.set(p);
+      worst.f = f;
+    }
   }
-  return simplex.toSorted((a, b) => a.f - b.f)[0].p;
+  corners.sort((a, b) => a.f - b.f);
+  return corners[0].p;
 }

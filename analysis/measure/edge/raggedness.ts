@@ -24,19 +24,28 @@ export function lagSums(edges: readonly Departures[], stretches: number, lags: n
   const counts = new Float64Array(stretches * (lags + 1));
   for (const { values, stretch } of edges) {
     for (let i = 0; i < values.length; i++) {
-      const v = values[i];
-      if (Number.isNaN(v)) continue;
-      const row = stretch[i] * (lags + 1);
-      const to = Math.min(lags, values.length - 1 - i);
-      for (let k = 0; k <= to; k++) {
-        const other = values[i + k];
-        if (Number.isNaN(other)) continue;
-        products[row + k] += v * other;
-        counts[row + k]++;
-      }
+      if (!Number.isNaN(values[i])) addLags(values, i, lags, products, counts, stretch[i] * (lags + 1));
     }
   }
   return { stretches, lags, products, counts };
+}
+
+function addLags(
+  values: Float64Array,
+  i: number,
+  lags: number,
+  products: Float64Array,
+  counts: Float64Array,
+  row: number,
+): void {
+  const v = values[i];
+  const to = Math.min(lags, values.length - 1 - i);
+  for (let k = 0; k <= to; k++) {
+    const other = values[i + k];
+    if (Number.isNaN(other)) continue;
+    products[row + k] += v * other;
+    counts[row + k]++;
+  }
 }
 
 export interface EdgeResponse {
@@ -71,29 +80,18 @@ function restored(
   response: Response,
   weight: Float64Array | null,
 ): { readonly variance: number; readonly long: number; readonly short: number } {
-  const { stretches, lags } = sums;
-  const covariance = new Float64Array(lags + 1);
-  for (let k = 0; k <= lags; k++) {
-    let product = 0;
-    let count = 0;
-    for (let s = 0; s < stretches; s++) {
-      const w = weight === null ? 1 : weight[s];
-      product += w * sums.products[s * (lags + 1) + k];
-      count += w * sums.counts[s * (lags + 1) + k];
-    }
-    // Hann's lag window keeps the spectrum from ringing.
-    covariance[k] = count > 0 ? (product / count) * (0.5 + 0.5 * Math.cos((Math.PI * k) / (lags + 1))) : 0;
-  }
+  const { lags } = sums;
+  const covariance = covarianceOf(sums, weight);
   // Restored power by frequency; the sum of all but half the two ends, over `lags`, is the variance.
   const power = new Float64Array(lags + 1);
+  const cosines = cosinesOf(lags);
   let first = lags;
   let last = -1;
   for (let j = 0; j <= lags; j++) {
-    let seen = covariance[0];
-    for (let k = 1; k <= lags; k++) seen += 2 * covariance[k] * Math.cos((Math.PI * j * k) / lags);
     const { left, kept, noise } = response[j];
     if (left < LEAST_LEFT) continue;
     if (kept < LEAST_KEPT) break;
+    const seen = powerAt(covariance, j, cosines);
     first = Math.min(first, j);
     last = j;
     power[j] = (seen - noise) / (kept * left);
@@ -115,15 +113,55 @@ function restored(
   return { variance: Math.max(0, variance), long, short };
 }
 
+function covarianceOf({ stretches, lags, products, counts }: LagSums, weight: Float64Array | null): Float64Array {
+  const product = new Float64Array(lags + 1);
+  const count = new Float64Array(lags + 1);
+  for (let s = 0; s < stretches; s++) {
+    const w = weight === null ? 1 : weight[s];
+    if (w > 0) addRow(product, products, s * (lags + 1), w);
+    if (w > 0) addRow(count, counts, s * (lags + 1), w);
+  }
+  // Hann's lag window keeps the spectrum from ringing.
+  for (let k = 0; k <= lags; k++) {
+    const window = 0.5 + 0.5 * Math.cos((Math.PI * k) / (lags + 1));
+    product[k] = count[k] > 0 ? (product[k] / count[k]) * window : 0;
+  }
+  return product;
+}
+
+function addRow(sums: Float64Array, values: Float64Array, from: number, weight: number): void {
+  for (let k = 0; k < sums.length; k++) sums[k] += weight * values[from + k];
+}
+
+function powerAt(covariance: Float64Array, j: number, cosines: Float64Array): number {
+  let seen = covariance[0];
+  for (let k = 1, turn = j; k < covariance.length; k++, turn += j) {
+    if (turn >= cosines.length) turn -= cosines.length;
+    seen += 2 * covariance[k] * cosines[turn];
+  }
+  return seen;
+}
+
+/** cos(πm / lags) of a whole turn: all that waves of these frequencies come to at whole lags. */
+function cosinesOf(lags: number): Float64Array {
+  const cosines = new Float64Array(2 * lags);
+  for (let m = 0; m < cosines.length; m++) cosines[m] = Math.cos((Math.PI * m) / lags);
+  return cosines;
+}
+
 /** By frequency j / (2 lags) per station: share of the power that path and blur leave, and the noise's own. */
 export type Response = readonly { readonly left: number; readonly kept: number; readonly noise: number }[];
 
 export function responseOf(edge: EdgeResponse, lags: number): Response {
   const total = [...edge.windows.values()].reduce((a, b) => a + b, 0) || 1;
-  return Array.from({ length: lags + 1 }, (_, j) => {
+  const left = new Float64Array(lags + 1);
+  const cosines = cosinesOf(lags);
+  for (const [half, count] of edge.windows) {
+    const gains = pathGains(half, lags, cosines);
+    for (let j = 0; j <= lags; j++) left[j] += (count / total) * (1 - gains[j]) ** 2;
+  }
+  return Array.from(left, (left, j) => {
     const perStation = j / (2 * lags);
-    let left = 0;
-    for (const [half, count] of edge.windows) left += (count / total) * (1 - pathGain(half, perStation)) ** 2;
     return {
       left,
       kept: Math.exp(-((2 * Math.PI * (perStation / edge.stepPx) * edge.blurPx) ** 2)),
@@ -133,17 +171,30 @@ export function responseOf(edge: EdgeResponse, lags: number): Response {
   });
 }
 
-/** What the local parabola with tricube weights (localFit.ts) keeps of a wave, in the middle of its window. */
-function pathGain(half: number, perStation: number): number {
-  let s0 = 0, s2 = 0, s4 = 0, c0 = 0, c2 = 0; // prettier-ignore
-  for (let k = -half; k <= half; k++) {
-    const w = (1 - (Math.abs(k) / (half + 1)) ** 3) ** 3;
-    const wave = Math.cos(2 * Math.PI * perStation * k);
-    s0 += w;
-    s2 += w * k * k;
-    s4 += w * k ** 4;
-    c0 += w * wave;
-    c2 += w * k * k * wave;
+/** What the local parabola with tricube weights (localFit.ts) keeps of a wave of each frequency, in the middle of its window. */
+function pathGains(half: number, lags: number, cosines: Float64Array): Float64Array {
+  const weight = new Float64Array(half + 1);
+  let s0 = 0, s2 = 0, s4 = 0; // prettier-ignore
+  for (let k = 0; k <= half; k++) {
+    // Both ways from the middle.
+    weight[k] = (k === 0 ? 1 : 2) * (1 - (k / (half + 1)) ** 3) ** 3;
+    s0 += weight[k];
+    s2 += weight[k] * k * k;
+    s4 += weight[k] * k ** 4;
+  }
+  const gains = new Float64Array(lags + 1);
+  for (let j = 0; j <= lags; j++) gains[j] = gainAt(weight, j, cosines, s0, s2, s4);
+  return gains;
+}
+
+function gainAt(weight: Float64Array, j: number, cosines: Float64Array, s0: number, s2: number, s4: number): number {
+  let c0 = 0;
+  let c2 = 0;
+  for (let k = 0, turn = 0; k < weight.length; k++, turn += j) {
+    if (turn >= cosines.length) turn -= cosines.length;
+    const wave = weight[k] * cosines[turn];
+    c0 += wave;
+    c2 += wave * k * k;
   }
   return (s4 * c0 - s2 * c2) / (s0 * s4 - s2 * s2);
 }

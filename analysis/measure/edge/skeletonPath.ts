@@ -3,7 +3,7 @@ import type { SkeletonGraph } from '../../locate/skeletonGraph.ts';
 
 export interface SkeletonPath {
   /** Neighbours follow one another. */
-  readonly pixels: readonly number[];
+  readonly pixels: Int32Array;
   readonly freeStart: boolean;
   readonly freeEnd: boolean;
 }
@@ -11,10 +11,19 @@ export interface SkeletonPath {
 /** A pruned spur leaves a gap of its own knot, px. */
 const GAP_PX = 6;
 
-export function skeletonPaths(graph: SkeletonGraph, widthPx: number): SkeletonPath[] {
+export function skeletonPaths(graph: SkeletonGraph, widthPx: number, heightPx: number): SkeletonPath[] {
   const knots = graph.junctions.map((j) => j.pixels);
+  let longest = 0;
+  for (const { pixels } of graph.branches) longest = Math.max(longest, pixels.length);
+  const walk: Walk = {
+    inside: new Uint8Array(widthPx * heightPx),
+    queue: new Int32Array(longest),
+    before: new Int32Array(longest),
+    // Straight steps first, so that a way is not longer than it need be.
+    steps: [1, -1, widthPx, -widthPx, widthPx + 1, widthPx - 1, -widthPx + 1, -widthPx - 1],
+  };
   const paths = graph.branches.map((branch): SkeletonPath => {
-    const pixels = ordered(branch.pixels, widthPx);
+    const pixels = ordered(branch.pixels, walk);
     const atKnot = (pixel: number) =>
       branch.junctions.some((j) => knots[j].some((q) => distance(pixel, q, widthPx) < 2.5));
     return { pixels, freeStart: !atKnot(pixels[0]), freeEnd: !atKnot(pixels[pixels.length - 1]) };
@@ -22,40 +31,75 @@ export function skeletonPaths(graph: SkeletonGraph, widthPx: number): SkeletonPa
   return joined(paths, widthPx);
 }
 
-/** From one end to the other; a closed loop is cut open. */
-function ordered(pixels: readonly number[], w: number): number[] {
-  const inside = new Set(pixels);
-  const there = farthest(pixels[0], inside, w);
-  const path = farthest(there[0], inside, w);
-  if (path.length > 0.7 * pixels.length) return path;
-  const start = pixels[0];
-  for (const d of [0, ...ring(w)]) inside.delete(start + d);
-  const rest = pixels.find((p) => inside.has(p));
-  if (rest === undefined) return path;
-  const half = farthest(rest, inside, w);
-  return farthest(half[0], inside, w);
+interface Walk {
+  /** 1 at pixels of the branch that were not met yet; one a pixel of the region. */
+  readonly inside: Uint8Array;
+  /** Pixels as they are met, and which of them each was met from. */
+  readonly queue: Int32Array;
+  readonly before: Int32Array;
+  /** To the eight neighbours. */
+  readonly steps: readonly number[];
 }
 
-/** Pixels of the way from the one that is reached last to `start`. */
-function farthest(start: number, inside: ReadonlySet<number>, w: number): number[] {
-  const from = new Map<number, number>([[start, -1]]);
-  const queue = [start];
-  for (const p of queue) {
-    for (const d of ring(w)) {
-      const q = p + d;
-      if (!inside.has(q) || from.has(q)) continue;
-      from.set(q, p);
-      queue.push(q);
-    }
-  }
-  const path: number[] = [];
-  for (let p = queue[queue.length - 1]; p >= 0; p = from.get(p)!) path.push(p);
+/** From one end to the other; a closed loop is cut open. */
+function ordered(pixels: ArrayLike<number>, walk: Walk): Int32Array {
+  const path = acrossWhole(pixels, walk, pixels[0], -1);
+  if (path.length > 0.7 * pixels.length) return path;
+  const { inside } = walk;
+  mark(inside, pixels, 1);
+  clearAbout(walk, pixels[0]);
+  let rest = -1;
+  for (let k = 0; k < pixels.length && rest < 0; k++) if (inside[pixels[k]] === 1) rest = pixels[k];
+  mark(inside, pixels, 0);
+  return rest < 0 ? path : acrossWhole(pixels, walk, rest, pixels[0]);
+}
+
+/** Between the two pixels that lie farthest apart. @param cut Where a loop is open; -1: it is none. */
+function acrossWhole(pixels: ArrayLike<number>, walk: Walk, from: number, cut: number): Int32Array {
+  const { queue, before } = walk;
+  const there = queue[reach(pixels, walk, from, cut) - 1];
+  const found = reach(pixels, walk, there, cut);
+  let length = 0;
+  for (let k = found - 1; k >= 0; k = before[k]) length++;
+  const path = new Int32Array(length);
+  for (let k = found - 1, i = 0; k >= 0; k = before[k]) path[i++] = queue[k];
   return path;
 }
 
-/** Straight steps first, so that a way is not longer than it need be. */
-function ring(w: number): readonly number[] {
-  return [1, -1, w, -w, w + 1, w - 1, -w + 1, -w - 1];
+/** All that hangs together with a pixel, by their distance from it, into the queue. @returns how many */
+function reach(pixels: ArrayLike<number>, walk: Walk, start: number, cut: number): number {
+  const { inside, queue, before } = walk;
+  mark(inside, pixels, 1);
+  if (cut >= 0) clearAbout(walk, cut);
+  queue[0] = start;
+  before[0] = -1;
+  inside[start] = 0;
+  let found = 1;
+  for (let k = 0; k < found; k++) found = meetNeighbours(walk, k, found);
+  mark(inside, pixels, 0);
+  return found;
+}
+
+function meetNeighbours({ inside, queue, before, steps }: Walk, k: number, already: number): number {
+  const pixel = queue[k];
+  let found = already;
+  for (let s = 0; s < 8; s++) {
+    const q = pixel + steps[s];
+    if (inside[q] !== 1) continue;
+    inside[q] = 0;
+    before[found] = k;
+    queue[found++] = q;
+  }
+  return found;
+}
+
+function mark(inside: Uint8Array, pixels: ArrayLike<number>, value: 0 | 1): void {
+  for (let k = 0; k < pixels.length; k++) inside[pixels[k]] = value;
+}
+
+function clearAbout({ inside, steps }: Walk, pixel: number): void {
+  inside[pixel] = 0;
+  for (const d of steps) inside[pixel + d] = 0;
 }
 
 function joined(paths: readonly SkeletonPath[], w: number): SkeletonPath[] {
@@ -68,14 +112,17 @@ function joined(paths: readonly SkeletonPath[], w: number): SkeletonPath[] {
     ...(freeStart ? [{ path, atStart: true, pixel: pixels[0] }] : []),
     ...(freeEnd ? [{ path, atStart: false, pixel: pixels[pixels.length - 1] }] : []),
   ]);
-  const cells = new Map<string, number[]>();
+  const cells = new Map<number, number[]>();
   const cellOf = (p: number): readonly [number, number] => [
     Math.floor((p % w) / GAP_PX),
     Math.floor(Math.floor(p / w) / GAP_PX),
   ];
   ends.forEach((end, k) => {
-    const key = cellOf(end.pixel).join();
-    cells.set(key, [...(cells.get(key) ?? []), k]);
+    const [cx, cy] = cellOf(end.pixel);
+    const key = cy * w + cx;
+    const own = cells.get(key);
+    if (own) own.push(k);
+    else cells.set(key, [k]);
   });
   const partner = new Map<string, End>();
   const keyOf = (end: End) => `${end.path}${end.atStart ? 's' : 'e'}`;
@@ -86,7 +133,7 @@ function joined(paths: readonly SkeletonPath[], w: number): SkeletonPath[] {
     const [cx, cy] = cellOf(end.pixel);
     for (let y = cy - 1; y <= cy + 1; y++) {
       for (let x = cx - 1; x <= cx + 1; x++) {
-        for (const k of cells.get(`${x},${y}`) ?? []) {
+        for (const k of cells.get(y * w + x) ?? []) {
           const other = ends[k];
           if (other.path === end.path || partner.has(keyOf(other))) continue;
           const gap = distance(end.pixel, other.pixel, w);
@@ -103,16 +150,16 @@ function joined(paths: readonly SkeletonPath[], w: number): SkeletonPath[] {
   const used = new Set<number>();
   const chains: SkeletonPath[] = [];
   const grow = (start: number, forward: boolean) => {
-    const pixels: number[] = [];
+    const pieces: Int32Array[] = [];
     let path = start;
     let along = forward;
     for (;;) {
       used.add(path);
       const own = paths[path].pixels;
-      pixels.push(...(along ? own : own.toReversed()));
+      pieces.push(along ? own : own.toReversed());
       const next = partner.get(`${path}${along ? 'e' : 's'}`);
       const free = along ? paths[path].freeEnd : paths[path].freeStart;
-      if (!next || used.has(next.path)) return { pixels, free: free && !next };
+      if (!next || used.has(next.path)) return { pixels: inOne(pieces), free: free && !next };
       path = next.path;
       along = next.atStart;
     }
@@ -130,6 +177,19 @@ function joined(paths: readonly SkeletonPath[], w: number): SkeletonPath[] {
     }
   }
   return chains;
+}
+
+function inOne(pieces: readonly Int32Array[]): Int32Array {
+  if (pieces.length === 1) return pieces[0];
+  let length = 0;
+  for (const piece of pieces) length += piece.length;
+  const whole = new Int32Array(length);
+  let at = 0;
+  for (const piece of pieces) {
+    whole.set(piece, at);
+    at += piece.length;
+  }
+  return whole;
 }
 
 function distance(p: number, q: number, w: number): number {

@@ -31,13 +31,14 @@ export interface SmoothPath {
 
 /**
  * @param away Distance of the edge from the middle line, px, NaN where unknown. The path is fitted in the plane, so that the
- * middle's own wobble does not count as the edge's.
+ * middle's own wobble does not count as the edge's. @param bend Of the line (bendOf).
  */
 export function smoothPath(
   line: CentreLine,
   side: -1 | 1,
   away: Float64Array,
   counted: Uint8Array,
+  bend: Float64Array,
   pxPerMm: number,
 ): SmoothPath {
   const n = away.length;
@@ -45,15 +46,15 @@ export function smoothPath(
   const x = new Float64Array(n);
   const y = new Float64Array(n);
   const halfStations = new Float64Array(n);
-  const turn = turnOf(line, Math.round((BEND_MM * pxPerMm) / line.stepPx));
   for (let i = 0; i < n; i++) {
-    known[i] = counted[i] === 1 && !Number.isNaN(away[i]) ? 1 : 0;
-    const by = known[i] === 1 ? side * away[i] : 0;
+    const isKnown = counted[i] === 1 && !Number.isNaN(away[i]);
+    known[i] = isKnown ? 1 : 0;
+    const by = isKnown ? side * away[i] : 0;
     x[i] = line.x[i] + by * line.nx[i];
     y[i] = line.y[i] + by * line.ny[i];
     // The inner edge of a bend is bent more sharply than the stroke's middle, the outer one less.
-    const bendMm = Math.abs(1 / (turn[i] * pxPerMm) - by / pxPerMm);
-    const half = Math.max(LEAST_WINDOW_MM, Math.min(WINDOW_MM, PER_BEND * bendMm ** 0.75));
+    const bendMm = Math.abs(1 / bend[i] - by) / pxPerMm;
+    const half = Math.max(LEAST_WINDOW_MM, Math.min(WINDOW_MM, PER_BEND * Math.sqrt(bendMm * Math.sqrt(bendMm))));
     halfStations[i] = (half * pxPerMm) / line.stepPx;
   }
   const even = calmed(halfStations);
@@ -62,13 +63,13 @@ export function smoothPath(
   const path = new Float64Array(n).fill(NaN);
   const fx = new Float64Array(n);
   const fy = new Float64Array(n);
+  const outward = new Uint8Array(n);
   for (let round = 0; round < 4; round++) {
     localPath(x, y, even, weight, fx, fy);
     for (let i = 0; i < n; i++) path[i] = side * ((fx[i] - line.x[i]) * line.nx[i] + (fy[i] - line.y[i]) * line.ny[i]);
     const limit = Math.max(OUTLIER_MM * pxPerMm, OUTLIER_SIGMAS * inwardScatter(away, path, known));
     let changed = false;
-    const outward = new Uint8Array(n);
-    for (let i = 0; i < n; i++) if (known[i] === 1 && away[i] - path[i] > limit) outward[i] = 1;
+    for (let i = 0; i < n; i++) outward[i] = known[i] === 1 && away[i] - path[i] > limit ? 1 : 0;
     narrowOnly(outward, (LONGEST_OUTLIER_MM * pxPerMm) / line.stepPx);
     for (let i = 0; i < n; i++) {
       const out = outward[i];
@@ -103,9 +104,13 @@ function baseOf(away: Float64Array, path: Float64Array, known: Float64Array, rea
     const at = Math.min(i, n - 1);
     let found = 0;
     for (let k = Math.max(0, Math.ceil(at - reach)); k <= Math.min(n - 1, at + reach); k++) {
-      if (known[k] !== 0) near[found++] = away[k] - path[k];
+      if (known[k] === 0) continue;
+      // Few values: put in their places as they come.
+      const v = away[k] - path[k];
+      let p = found++;
+      for (; p > 0 && near[p - 1] > v; p--) near[p] = near[p - 1];
+      near[p] = v;
     }
-    near.subarray(0, found).sort();
     const shift = found > 0 ? near[Math.floor(BASE_PERCENTILE * (found - 1))] : 0;
     for (let k = Math.max(0, i - stride); k < Math.min(n, i); k++) {
       base[k] += before + ((shift - before) * (k - i + stride)) / stride;
@@ -115,14 +120,20 @@ function baseOf(away: Float64Array, path: Float64Array, known: Float64Array, rea
   return base;
 }
 
-function turnOf(line: CentreLine, half: number): Float64Array {
+/** One over the radius that a line is bent with over some length of it, per px; signed as its turn. */
+export function bendOf(line: CentreLine, pxPerMm: number): Float64Array {
+  const half = Math.round((BEND_MM * pxPerMm) / line.stepPx);
   const stride = Math.max(1, half >> 2);
-  const fx = localFit(line.x, half, null, stride);
-  const fy = localFit(line.y, half, null, stride);
-  return fx.slope.map((dx, i) => {
+  const fx = localFit(line.x, half, stride);
+  const fy = localFit(line.y, half, stride);
+  const bend = new Float64Array(line.x.length);
+  for (let i = 0; i < bend.length; i++) {
+    const dx = fx.slope[i];
     const dy = fy.slope[i];
-    return (dx * fy.second[i] - dy * fx.second[i]) / Math.max(1e-9, Math.hypot(dx, dy) ** 3);
-  });
+    const length = Math.sqrt(dx * dx + dy * dy);
+    bend[i] = (dx * fy.second[i] - dy * fx.second[i]) / Math.max(1e-9, length * length * length);
+  }
+  return bend;
 }
 
 /** The window must not jump from station to station: the least of its neighbourhood, then smoothed. */

@@ -15,7 +15,9 @@ export function stretchesOf(
     const from = count;
     const own = Math.max(1, Math.round(n / size));
     count += own;
-    return Int32Array.from({ length: n }, (_, i) => from + Math.min(own - 1, Math.floor((i * own) / n)));
+    const numbers = new Int32Array(n);
+    for (let i = 0; i < n; i++) numbers[i] = from + Math.min(own - 1, Math.floor((i * own) / n));
+    return numbers;
   });
   return { of, count };
 }
@@ -27,17 +29,44 @@ export function bootstrapDeviation(
   statistic: (weight: Float64Array) => number,
   draws = 100,
 ): number {
-  if (count < 2) return 0;
+  return bootstrapDeviations(count, seed, (weight, into) => void (into[0] = statistic(weight)), 1, draws)[0];
+}
+
+/** The same of several statistics of the same draws. @param statistics Writes as many as `size` says. */
+export function bootstrapDeviations(
+  count: number,
+  seed: number,
+  statistics: (weight: Float64Array, into: Float64Array) => void,
+  size: number,
+  draws = 100,
+): Float64Array {
+  const deviations = new Float64Array(size);
+  if (count < 2) return deviations;
   const random = seededRandom(seed);
   const weight = new Float64Array(count);
-  const values: number[] = [];
+  const values = new Float64Array(size);
+  const sums = new Float64Array(3 * size);
   for (let d = 0; d < draws; d++) {
-    weight.fill(0);
-    for (let k = 0; k < count; k++) weight[Math.floor(random() * count)]++;
-    const v = statistic(weight);
-    if (Number.isFinite(v)) values.push(v);
+    drawInto(weight, random);
+    statistics(weight, values);
+    for (let s = 0; s < size; s++) addValue(sums, 3 * s, values[s]);
   }
-  if (values.length < 2) return 0;
-  const mean = values.reduce((a, b) => a + b, 0) / values.length;
-  return Math.sqrt(values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / (values.length - 1));
+  for (let s = 0; s < size; s++) {
+    if (sums[3 * s] >= 2) deviations[s] = Math.sqrt(sums[3 * s + 2] / (sums[3 * s] - 1));
+  }
+  return deviations;
+}
+
+function drawInto(weight: Float64Array, random: () => number): void {
+  weight.fill(0);
+  for (let k = 0; k < weight.length; k++) weight[Math.floor(random() * weight.length)]++;
+}
+
+/** Count, mean and squares about it, as values come (Welford 1962). */
+function addValue(sums: Float64Array, at: number, value: number): void {
+  if (!Number.isFinite(value)) return;
+  sums[at]++;
+  const off = value - sums[at + 1];
+  sums[at + 1] += off / sums[at];
+  sums[at + 2] += off * (value - sums[at + 1]);
 }

@@ -1,9 +1,9 @@
 /** Widths of the lines at all places that count: mean, scatter, and the doubt of both. */
-import { directionOf, DIRECTIONS } from './direction.ts';
+import { DIRECTIONS } from './direction.ts';
 import type { FoundEdges } from './foundEdges.ts';
 import type { TwoEdges } from './lineEdges.ts';
 import { smoothed } from './smoothAlongLine.ts';
-import { bootstrapDeviation, stretchesOf } from './stretches.ts';
+import { bootstrapDeviations, stretchesOf } from './stretches.ts';
 
 export interface WidthFigures {
   readonly mean: number;
@@ -43,48 +43,82 @@ export function widthFigures(
   const sums = new Float64Array(4 * count);
   const weights = directionWeights(found);
   let lengthPx = 0;
-  found.strokes.forEach((stroke, s) => {
+  for (const [s, stroke] of found.strokes.entries()) {
     const { left, right } = edgesOf(stroke);
-    const { stepPx } = stroke.stroke.line;
-    const widths =
-      stroke.counted.length === 0 ? new Float64Array(0) : new Float64Array(stroke.counted.length).fill(NaN);
-    stroke.counted.forEach((c, i) => {
-      if (c === 1) widths[i] = left.away[i] + right.away[i] + 2 * shiftPx;
-    });
-    const course = smoothed(widths, (COURSE_MM * pxPerMm) / stepPx);
-    widths.forEach((w, i) => {
-      if (Number.isNaN(w)) return;
-      const at = 4 * of[s][i];
-      const weight = stepPx * weights[directionOf(stroke.stroke.line, i)];
-      sums[at] += weight * w;
-      sums[at + 1] += weight * w * w;
-      sums[at + 2] += weight * (w - course[i]);
-      sums[at + 3] += weight;
-      lengthPx += stepPx;
-    });
-  });
-  const once = new Float64Array(count).fill(1);
-  const total = (k: number, weight: Float64Array) => {
-    let sum = 0;
-    for (let b = 0; b < count; b++) sum += weight[b] * sums[4 * b + k];
-    return sum;
-  };
+    const { line, direction } = stroke.stroke;
+    const widths = widthsOf(stroke.counted, left.away, right.away, shiftPx);
+    const course = smoothed(widths, (COURSE_MM * pxPerMm) / line.stepPx);
+    lengthPx += line.stepPx * addWidths(sums, of[s], widths, course, direction, weights, line.stepPx);
+  }
   if (lengthPx === 0) return null;
-  const mean = (weight: Float64Array) => total(0, weight) / total(3, weight);
-  const sd = (weight: Float64Array) =>
-    Math.sqrt(Math.max(0, total(1, weight) / total(3, weight) - mean(weight) ** 2 - 2 * edgeNoise));
-  const noise = bootstrapDeviation(count, seed, (weight) => total(2, weight) / total(3, weight));
-  const whole = bootstrapDeviation(count, seed, mean);
+  const [mean, sd] = widthStatistics(sums, new Float64Array(count).fill(1), edgeNoise, new Float64Array(3));
+  const [whole, ofSd, noise] = bootstrapDeviations(
+    count,
+    seed,
+    (weight, into) => void widthStatistics(sums, weight, edgeNoise, into),
+    3,
+  );
   // The lines as they are were measured, all but a part: only that part is a draw of what they might have been.
-  const unseen = Math.max(0, 1 - lengthPx / Math.max(1, found.lengthPx));
-  const drawn = Math.sqrt(Math.max(LEAST_UNSEEN, unseen));
+  const seen = Math.min(1, lengthPx / Math.max(1, found.lengthPx));
+  const drawn = Math.sqrt(Math.max(LEAST_UNSEEN, 1 - seen * found.share));
+  // What was not chosen to be measured is like what was; what could not be counted of that is not.
+  const unseen = 1 - seen;
   return {
-    mean: mean(once),
-    sd: sd(once),
-    repeatMean: Math.hypot(noise, whole * drawn, UNLIKE * unseen * sd(once)),
-    repeatSd: Math.hypot(bootstrapDeviation(count, seed, sd) * drawn, UNLIKE_SD * unseen * sd(once)),
+    mean,
+    sd,
+    repeatMean: Math.hypot(noise, whole * drawn, UNLIKE * unseen * sd),
+    repeatSd: Math.hypot(ofSd * drawn, UNLIKE_SD * unseen * sd),
     lengthPx,
   };
+}
+
+/** NaN where a width does not count. */
+function widthsOf(counted: Uint8Array, left: Float64Array, right: Float64Array, shiftPx: number): Float64Array {
+  const widths = new Float64Array(counted.length);
+  for (let i = 0; i < widths.length; i++) widths[i] = counted[i] === 1 ? left[i] + right[i] + 2 * shiftPx : NaN;
+  return widths;
+}
+
+/** Into the sums of each stretch: of widths, their squares, their departures from their course, their weights. @returns how many */
+function addWidths(
+  sums: Float64Array,
+  stretch: Int32Array,
+  widths: Float64Array,
+  course: Float64Array,
+  direction: Uint8Array,
+  weights: Float64Array,
+  stepPx: number,
+): number {
+  let n = 0;
+  for (let i = 0; i < widths.length; i++) {
+    const w = widths[i];
+    if (Number.isNaN(w)) continue;
+    const at = 4 * stretch[i];
+    const weight = stepPx * weights[direction[i]];
+    sums[at] += weight * w;
+    sums[at + 1] += weight * w * w;
+    sums[at + 2] += weight * (w - course[i]);
+    sums[at + 3] += weight;
+    n++;
+  }
+  return n;
+}
+
+/** Mean, scatter and mean departure from their own course of the widths of stretches drawn so often each. */
+function widthStatistics(sums: Float64Array, drawn: Float64Array, edgeNoise: number, into: Float64Array): Float64Array {
+  let [widths, squares, departures, weights] = [0, 0, 0, 0];
+  for (let b = 0, at = 0; b < drawn.length; b++, at += 4) {
+    const times = drawn[b];
+    widths += times * sums[at];
+    squares += times * sums[at + 1];
+    departures += times * sums[at + 2];
+    weights += times * sums[at + 3];
+  }
+  const mean = widths / weights;
+  into[0] = mean;
+  into[1] = Math.sqrt(Math.max(0, squares / weights - mean * mean - 2 * edgeNoise));
+  into[2] = departures / weights;
+  return into;
 }
 
 /** How much a counted station stands for: all of the lines over what counts of them, direction by direction, since strokes one way are crossed more than others. */
@@ -92,11 +126,11 @@ function directionWeights(found: FoundEdges): Float64Array {
   const all = new Float64Array(DIRECTIONS);
   const seen = new Float64Array(DIRECTIONS);
   for (const { stroke, counted } of found.strokes) {
-    counted.forEach((c, i) => {
-      const d = directionOf(stroke.line, i);
-      all[d] += stroke.line.stepPx;
-      seen[d] += c * stroke.line.stepPx;
-    });
+    const { direction, line } = stroke;
+    for (let i = 0; i < counted.length; i++) {
+      all[direction[i]] += line.stepPx;
+      seen[direction[i]] += counted[i] * line.stepPx;
+    }
   }
   return all.map((a, d) => (seen[d] > 0 ? Math.min(MOST_WEIGHT, a / seen[d]) : 0));
 }
