@@ -2,6 +2,7 @@
  * Which of the pixels that count are looked at for colour. Finer than some step the pixels of one place say the same, since the scanner's own blur and the
  * smoothing along strokes hang them together: of each small square one is enough.
  */
+import { maskPixels } from '../raster/maskPixels.ts';
 import type { Mask } from '../raster/raster.ts';
 
 /** So many pixels an inch tell the colours of strokes; finer scans are looked at in some of their pixels (study writing). */
@@ -19,8 +20,9 @@ export interface CountedPixels {
 }
 
 /** @param dpi of the region; 300 or less, or few pixels, and every pixel is looked at. */
-export function countedPixels({ data, widthPx }: Mask, dpi: number): CountedPixels {
-  const all = allOf(data);
+export function countedPixels(mask: Mask, dpi: number): CountedPixels {
+  const { widthPx } = mask;
+  const all = maskPixels(mask);
   const stepPx = Math.max(1, Math.min(Math.floor(dpi / COLOUR_DPI), Math.floor(Math.sqrt(all.length / ENOUGH))));
   if (stepPx === 1) return { indices: all, stepPx, all };
   // Row by row: a place's own square, and of that the one pixel that stands for it.
@@ -47,12 +49,4 @@ function placeIn(column: number, row: number, stepPx: number): number {
   let h = Math.imul(column + 1, 0x9e3779b1) ^ Math.imul(row + 1, 0x85ebca6b);
   h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d);
   return ((h ^ (h >>> 13)) >>> 0) % (stepPx * stepPx);
-}
-
-function allOf(data: Uint8Array): Int32Array {
-  let count = 0;
-  for (let i = 0; i < data.length; i++) count += data[i];
-  const out = new Int32Array(count);
-  for (let i = 0, k = 0; i < data.length; i++) if (data[i] === 1) out[k++] = i;
-  return out;
 }
