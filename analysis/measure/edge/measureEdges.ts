@@ -18,7 +18,7 @@ export interface EdgeMeasure {
 }
 
 export interface EdgeOptions {
-  /** So much of the strokes is measured, in stretches from all over the region; all where there is no more (study edges, "Whole and sampled"). @default 400 */
+  /** So much of the strokes is measured, in stretches from all over the region; all where there is no more (docs/measures.md, lineWidth). @default 400 */
   readonly enoughMm?: number;
 }
 export const EDGE_DEFAULTS = { enoughMm: 400 } satisfies Required<EdgeOptions>;
