@@ -6,6 +6,7 @@ import { flatSurface } from './flatSurface.ts';
 import { measureReverse } from '../analysis/measure/showThrough/measureReverse.ts';
 import type { ReverseMeasure } from '../analysis/measure/showThrough/reverseInput.ts';
 import type { Flag } from '../analysis/quantity.ts';
+import type { LinearRaster } from '../analysis/raster/raster.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';
 import { normal } from './draw.ts';
 import { type BackOptions, type BackPage, drawBackPage } from './backPages.ts';
@@ -24,7 +25,13 @@ const PLAIN: Calibration = {
 
 export function measuredBack(
   seed: number,
-  options: BackOptions & { alone?: boolean; next?: boolean; toneOff?: number; frontFlags?: readonly Flag[] } = {},
+  options: BackOptions & {
+    alone?: boolean;
+    next?: boolean;
+    toneOff?: number;
+    frontFlags?: readonly Flag[];
+    onItsSide?: boolean;
+  } = {},
 ): {
   page: BackPage;
   measure: ReverseMeasure;
@@ -37,7 +44,7 @@ export function measuredBack(
   }
   const measure = measureReverse({
     id: `back-${seed}`,
-    back: page.back,
+    back: options.onItsSide === true ? quarterTurned(page.back) : page.back,
     calibration,
     front: options.alone
       ? null
@@ -52,6 +59,16 @@ export function measuredBack(
     page: options.next === true ? 'next' : 'back',
   });
   return { page, measure };
+}
+
+function quarterTurned(raster: LinearRaster): LinearRaster {
+  const { data, widthPx: w, heightPx: h } = raster;
+  const out = new Float32Array(data.length);
+  for (let i = 0; i < data.length; i++) {
+    const [c, px] = [i % 3, Math.floor(i / 3)];
+    out[3 * ((px % w) * h + h - 1 - Math.floor(px / w)) + c] = data[i];
+  }
+  return { ...raster, data: out, widthPx: h, heightPx: w };
 }
 
 /** What a drawn page asks: both sides laid over each other; another sheet's back; one that is not mirrored; one on which nothing shows; the sheet under; sides of which one was scanned with other settings. */

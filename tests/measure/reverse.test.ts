@@ -51,6 +51,12 @@ describe('a sheet’s two sides', () => {
     expect(of(measure.quantities, 'ghosting').value).toBeNull();
   });
 
+  test('a back that was scanned on its side is not taken for an unmirrored one', () => {
+    const options = { widthMm: 46, heightMm: 22, frontDpi: 300, backDpi: 300, ghost: 0.12, dots: 4, lineMm: 0.8 };
+    const { measure } = measuredBack(21, { ...options, onItsSide: true });
+    expect(of(measure.quantities, 'ghosting')).toMatchObject({ value: null, flags: ['not-registered'] });
+  });
+
   test('a back on which nothing shows has no ghosting to speak of, and that is an answer', () => {
     const { measure } = measuredBack(16, { ...SMALL, ghost: 0, dots: 0 });
     const ghosting = of(measure.quantities, 'ghosting');

@@ -16,7 +16,7 @@ import { ghostAlone } from './ghostAlone.ts';
 import { overPaperNear } from './paperNear.ts';
 import { clippedFlag, luminance, medianOf } from './light.ts';
 import { dotsAnywhere, measureNextSheet, NEXT_METHODS } from './nextSheet.ts';
-import { CELL_MM, isBelieved } from './registered.ts';
+import { CELL_MM, isBelieved, SURELY_UNMIRRORED } from './registered.ts';
 import { GHOSTING_LIMITS, REVERSE_MARKS, type ReverseInput, type ReverseMeasure } from './reverseInput.ts';
 
 export const REVERSE_METHODS = { ghosting: 'ghosting/5', bleedThrough: 'bleedThrough/5', ...NEXT_METHODS } as const;
@@ -40,7 +40,10 @@ export function measureReverse(input: ReverseInput): ReverseMeasure {
     if (isClean) return { quantities: cleanBack(input, y, shown.noise), marks: null, registration };
     return { ...nothing(input, ['not-registered']), registration };
   }
-  if (registration.place.turned === 'not') return { ...nothing(input, ['unmirrored']), registration };
+  if (registration.place.turned === 'not') {
+    const isSure = registration.correlation >= SURELY_UNMIRRORED;
+    return { ...nothing(input, [isSure ? 'unmirrored' : 'not-registered']), registration };
+  }
   const marks = laidOnBack(frontClasses(ink, front.signal.dpi), front.signal, back, registration.place);
   return { ...told(input, y, marks, densityOf(ink, front), front.region), registration };
 }

@@ -6,6 +6,8 @@ export const CELL_MM = 0.1;
 /** A place is believed when it correlates this much better than the best other place; docs/study/show-through.md. */
 export const LEAST_SCORE = 1.35;
 export const LEAST_CORRELATION = 0.12;
+/** Below this a place that was not turned over may be chance, a page scanned on its side for one: twelve unmirrored ones of docs/study/show-through.md have 0.48 and more. */
+export const SURELY_UNMIRRORED = 0.25;
 
 export function isBelieved(registration: Registration | null): registration is Registration {
   return registration !== null && registration.score >= LEAST_SCORE && registration.correlation >= LEAST_CORRELATION;
