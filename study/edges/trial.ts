@@ -3,7 +3,7 @@ import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { labD50 } from '../../analysis/colour/lab.ts';
 import { inkInRatio } from '../../analysis/locate/inkMask.ts';
 import { strokeInterior } from '../../analysis/locate/strokeInterior.ts';
-import { type EdgeMeasure, type EdgeOptions, measureEdges } from '../../analysis/measure/edge/measureEdges.ts';
+import { type EdgeMeasure, measureEdges } from '../../analysis/measure/edge/measureEdges.ts';
 import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
 import type { StrokeDrawing } from './drawStrokes.ts';
 import { type EdgeKind, type EdgeWorld, edgeWorld, inputOf } from './worlds.ts';
@@ -40,18 +40,14 @@ export function measureWorld(world: EdgeWorld): EdgeMeasure {
   return measureDrawing(world.drawing, world.truth.nibMm);
 }
 
-export function measureDrawing(
-  drawing: StrokeDrawing,
-  nibWidthMm: number | null,
-  options: EdgeOptions = {},
-): EdgeMeasure {
+export function measureDrawing(drawing: StrokeDrawing, nibWidthMm: number | null): EdgeMeasure {
   const input = { ...inputOf(drawing), nibWidthMm };
   const { dpi, paper, seed } = drawing;
   const ratio = input.signal.data.map((v, i) => v / paper[i % 3]);
   const ink = inkInRatio(ratio, input.signal, input.paper!.pixelNoise);
   if (!ink) throw new Error(`No ink was found in the drawing of seed ${seed}.`);
   const inside = strokeInterior(ink, dpi, (input.scannerBlurMm! * dpi) / 25.4);
-  return measureEdges(ink, inside, input, [], options);
+  return measureEdges(ink, inside, input, []);
 }
 
 function rowsOf(world: EdgeWorld, measure: EdgeMeasure): EdgeRow[] {

@@ -188,24 +188,6 @@ describe('widths', () => {
     expect(Math.abs(value(upright, 'lineWidth') - value(lying, 'lineWidth'))).toBeLessThan(0.002);
   });
 
-  test('of some stretches alone a line is as wide, says how much was measured, and is less sure', () => {
-    const along = (y: number) =>
-      strokeAlong(
-        pathOf((t) => [2 + 24 * t, y + 0.7 * t]),
-        (t) => 0.3 + 0.02 * Math.sin(40 * t),
-        () => 1.2,
-        SMOOTH,
-        seededRandom(2),
-      );
-    const d = drawing([2, 4, 6, 8].map(along), { heightMm: 11 });
-    const whole = measureDrawing(d, null);
-    const part = measureDrawing(d, null, { enoughMm: 48 });
-    expect(part.detail!.measured.lengthMm / part.detail!.measured.ofMm).toBeCloseTo(0.5, 1);
-    expect(whole.detail!.measured.lengthMm).toBe(whole.detail!.measured.ofMm);
-    expect(Math.abs(value(part, 'lineWidth') - value(whole, 'lineWidth'))).toBeLessThan(0.002);
-    expect(Number(found(part, 'lineWidth').u)).toBeGreaterThan(Number(found(whole, 'lineWidth').u));
-  });
-
   test('without the nib’s width there is no spread', () => {
     const spread = found(measureDrawing(drawing(lines(0.6)), null), 'spread');
     expect(spread).toMatchObject({ value: null, u: null });

@@ -6,7 +6,6 @@ import { edgeLegend } from '../../electron/overlays/legend.ts';
 import { signPlaces, signShapes } from '../../electron/overlays/markShapes.ts';
 
 const edge = {
-  measured: { lengthMm: 3.4, ofMm: 3.4 },
   edges: [{ points: [10, 20, 30, 20.25, 50, 20, 70, 20, 90, 20] }],
   whiskers: [
     { from: [20, 20] as const, to: [20, 30] as const, widthMm: 0.8 },

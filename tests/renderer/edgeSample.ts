@@ -2,7 +2,6 @@
 import type { EdgeDetail } from '../../electron/backend/api.ts';
 
 export const edgeDetail: EdgeDetail = {
-  measured: { lengthMm: 3.4, ofMm: 3.4 },
   edges: [{ points: [10, 20, 30, 20.25, 50, 20] }, { points: [10, 30, 50, 30] }],
   whiskers: [
     { from: [15, 20], to: [15, 30], widthMm: 0.85 },

@@ -24,9 +24,7 @@ export function describeEdges(
 ): EdgeDetail {
   const { across } = found;
   const { ring } = across;
-  const lengthMm = found.lengthPx / pxPerMm;
   return {
-    measured: { lengthMm, ofMm: lengthMm / found.share },
     edges: edgeLines(found),
     whiskers: whiskers(found, pxPerMm),
     hairs: hairs(found, pxPerMm),

@@ -5,8 +5,6 @@ import type { LabValue } from '../../quantity.ts';
 export type PlacePx = readonly [x: number, y: number];
 
 export interface EdgeDetail {
-  /** Length of the strokes that were measured, and of all; nothing else is shown here. */
-  readonly measured: { readonly lengthMm: number; readonly ofMm: number };
   /** Edges as they were found at fractions of a pixel. Ends, crossings and places where no edge could be told break a line. */
   readonly edges: readonly EdgeLine[];
   /** Some of the widths that `lineWidth` is the mean of, evenly along the strokes, each from edge to edge. */

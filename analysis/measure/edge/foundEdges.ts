@@ -32,10 +32,8 @@ export interface FoundEdges {
   readonly across: Across;
   /** Edges at ISO 13660's level, 60 % of the fall from paper. */
   readonly at60: (stroke: FoundStroke) => TwoEdges;
-  /** Of the strokes that were measured. */
+  /** Of all strokes. */
   readonly lengthPx: number;
-  /** Part of all strokes' length that they were chosen from to be measured. */
-  readonly share: number;
 }
 
 const HALF = 0.5;
@@ -49,14 +47,13 @@ export function foundEdges(
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   pxPerMm: number,
   scannerSigmaPx: number | null,
-  enoughMm: number,
 ): FoundEdges | null {
   const { widthPx: w, heightPx: h } = ink.mask;
   const spline = tiledSpline(ink.contrast, w, h);
   // Without a card the edges tell their own blur; a halo or a feathered edge would make it too wide to begin with.
   const assumed = scannerSigmaPx ?? Math.min(1.2, Math.max(0.5, (ink.edgeWidthPx ?? 2) / 2.7));
   const first = { ground: 0, sigmaPx: Math.max(0.3, assumed) };
-  const { strokes, share } = strokeLines(spline, ink, inside, pxPerMm, first.sigmaPx, enoughMm);
+  const strokes = strokeLines(spline, ink, inside, pxPerMm, first.sigmaPx);
   let stations = 0;
   let lengthPx = 0;
   for (const { line } of strokes) {
@@ -72,7 +69,7 @@ export function foundEdges(
   // What lies beyond an edge is known by now, unless a ring has moved it.
   const again = () => withHairs(strokes, { ground, sigmaPx }, ground === 0 ? beyond : null).found;
   const found = better || some !== strokes ? again() : rough;
-  return { strokes: found, across, lengthPx, share, at60 };
+  return { strokes: found, across, lengthPx, at60 };
 
   /** Not asked for before the blur is known. */
   function at60({ stroke, cores }: FoundStroke): TwoEdges {

@@ -17,12 +17,6 @@ export interface EdgeMeasure {
   readonly detail: EdgeDetail | null;
 }
 
-export interface EdgeOptions {
-  /** So much of the strokes is measured, in stretches from all over the region; all where there is no more (docs/measures.md, lineWidth). @default 400 */
-  readonly enoughMm?: number;
-}
-export const EDGE_DEFAULTS = { enoughMm: 400 } satisfies Required<EdgeOptions>;
-
 /** Said of the ink's colour, not of its edges. */
 const OF_COLOUR: readonly Flag[] = ['blur-corrected', 'below-resolution', 'few-pixels', 'outside-target-gamut'];
 
@@ -34,14 +28,12 @@ export function measureEdges(
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   input: RegionInput,
   sampleFlags: readonly Flag[],
-  options: EdgeOptions = {},
 ): EdgeMeasure {
-  const { enoughMm } = { ...EDGE_DEFAULTS, ...options };
   const pxPerMm = input.signal.dpi / 25.4;
   const subject: Subject = { regions: [input.id] };
   const flags = [...new Set([...input.scanFlags, ...sampleFlags.filter((f) => !OF_COLOUR.includes(f))])];
   const scannerSigmaPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
-  const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx, enoughMm);
+  const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx);
   if (!found) return { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
   const { across } = found;
   const seed = seedFromText(input.id);

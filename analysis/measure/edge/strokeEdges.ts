@@ -6,9 +6,8 @@ import { type AcrossProfiles, acrossProfiles } from './acrossProfile.ts';
 import { type CentreLine, lineThrough } from './centreLine.ts';
 import { directionsOf } from './direction.ts';
 import { roughMiddles } from './roughMiddles.ts';
-import { skeletonPaths } from './skeletonPath.ts';
+import { type SkeletonPath, skeletonPaths } from './skeletonPath.ts';
 import { bendOf } from './smoothPath.ts';
-import { type Stretch, stretchSample } from './stretchSample.ts';
 import type { TiledSpline } from './tiledSpline.ts';
 
 export interface StrokeEdges {
@@ -25,14 +24,12 @@ export interface StrokeEdges {
   readonly inner: Uint8Array;
 }
 
-export interface MeasuredStrokes {
-  readonly strokes: readonly StrokeEdges[];
-  /** Part of all strokes' length that was chosen to be measured. */
-  readonly share: number;
-}
-
 /** Shorter pieces than this hold no width worth having, px. */
 const LEAST_PIXELS = 4;
+/** Of more pixels of stroke than this only every second stroke has a station at each; the others' lie further apart … */
+const ENOUGH_PX = 6000;
+/** … by this, mm: as far as the pixels of a scan of 300 an inch lie, whose edges are seen as well (study edges). */
+const MOST_STEP_MM = 25.4 / 300;
 /** Profiles reach so far beyond the edge, mm: as far as a wide halo. */
 const BEYOND_MM = 1.1;
 /** Rows are read so many half widths out at once, where nearly all edges lie; what lies further out is read where it is asked for. */
@@ -49,23 +46,24 @@ export function strokeLines(
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   pxPerMm: number,
   sigmaPx: number,
-  enoughMm: number,
-): MeasuredStrokes {
+): StrokeEdges[] {
   const { widthPx: w, heightPx: h } = ink.mask;
   const paths = skeletonPaths(inside.graph, w, h).filter(({ pixels }) => pixels.length >= LEAST_PIXELS);
-  const { stretches, share } = stretchSample(paths, pxPerMm, enoughMm);
+  let total = 0;
+  for (const { pixels } of paths) total += pixels.length;
+  const apart = total > ENOUGH_PX ? Math.max(1, MOST_STEP_MM * pxPerMm) : 1;
   const strokes: StrokeEdges[] = [];
-  for (const stretch of stretches) {
-    const stroke = strokeAlong(stretch);
+  for (const [k, path] of paths.entries()) {
+    const stroke = strokeAlong(path, k % 2 === 0 ? 1 : apart);
     if (stroke) strokes.push(stroke);
   }
-  return { strokes, share };
+  return strokes;
 
-  function strokeAlong(stretch: Stretch): StrokeEdges | null {
-    const skeleton = lineAlong(stretch, ink);
+  function strokeAlong(path: SkeletonPath, stepPx: number): StrokeEdges | null {
+    const skeleton = lineAlong(path, stepPx, ink);
     const depths = depthsAlong(skeleton, ink);
     if (mostOf(depths) > WIDEST_HALF_MM * pxPerMm) return null;
-    const line = throughMiddles(skeleton, depths, stretch.stepPx, ink, sigmaPx);
+    const line = throughMiddles(skeleton, depths, stepPx, ink, sigmaPx);
     const roughHalfPx = depthsAlong(line, ink);
     const reach = 1.3 * mostOf(roughHalfPx) + BEYOND_MM * pxPerMm;
     const nearPx = roughHalfPx.map((half) => NEAR_HALVES * half + 2 * sigmaPx + 2);
@@ -91,7 +89,7 @@ function mostOf(values: Float64Array): number {
 }
 
 /** The skeleton, smoothed; of broad strokes no more stations than their middles are looked for at. */
-function lineAlong({ pixels, stepPx, freeStart, freeEnd }: Stretch, { mask, depthPx }: Ink): CentreLine {
+function lineAlong({ pixels, freeStart, freeEnd }: SkeletonPath, stepPx: number, { mask, depthPx }: Ink): CentreLine {
   const n = pixels.length;
   const x = new Float64Array(n);
   const y = new Float64Array(n);

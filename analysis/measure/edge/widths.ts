@@ -59,10 +59,8 @@ export function widthFigures(
     3,
   );
   // The lines as they are were measured, all but a part: only that part is a draw of what they might have been.
-  const seen = Math.min(1, lengthPx / Math.max(1, found.lengthPx));
-  const drawn = Math.sqrt(Math.max(LEAST_UNSEEN, 1 - seen * found.share));
-  // What was not chosen to be measured is like what was; what could not be counted of that is not.
-  const unseen = 1 - seen;
+  const unseen = 1 - Math.min(1, lengthPx / Math.max(1, found.lengthPx));
+  const drawn = Math.sqrt(Math.max(LEAST_UNSEEN, unseen));
   return {
     mean,
     sd,
