@@ -10,5 +10,5 @@ export function printOnPaper(signal: LinearRaster, paper: PaperSurface): Uint8Ar
   const ratio = new Float32Array(signal.data.length);
   ratioToPaper(signal, paper, ratio);
   const touched = new Uint8Array(signal.widthPx * signal.heightPx);
-  return takeOffPrint(ratio, signal, darknessMap(ratio, signal), paper.pixelNoise, touched) && touched;
+  return takeOffPrint(() => ratio, signal, darknessMap(ratio, signal), paper.pixelNoise, touched) && touched;
 }

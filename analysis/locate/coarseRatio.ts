@@ -2,7 +2,7 @@
  * A region's signal over its paper by squares of some 300 an inch: finer scans hold no more of where ink is, only of where it ends, and have many
  * times the pixels.
  */
-import { addSquares } from '../raster/squareSums.ts';
+import { squareMeans } from '../raster/squareSums.ts';
 
 export interface CoarseRatio {
   /** Mean of each square, three channels; of a scan that is no finer the ratio itself. */
@@ -17,24 +17,20 @@ export interface CoarseRatio {
 
 const SQUARES_PER_INCH = 300;
 
-export function coarseRatio(
-  ratio: Float32Array,
-  { widthPx, heightPx, dpi }: { readonly widthPx: number; readonly heightPx: number; readonly dpi: number },
-): CoarseRatio {
-  const step = Math.max(1, Math.min(Math.floor(dpi / SQUARES_PER_INCH), widthPx, heightPx));
-  if (step === 1) return { data: ratio, widthPx, heightPx, dpi, step };
-  const width = Math.floor(widthPx / step);
-  const height = Math.floor(heightPx / step);
-  const data = new Float32Array(3 * width * height);
-  const sums = new Float64Array(3 * width);
-  for (let y = 0; y < height; y++) {
-    sums.fill(0);
-    for (let v = 0; v < step; v++) addSquares(ratio, 3 * (y * step + v) * widthPx, step, sums);
-    writeMeans(sums, 1 / (step * step), data, 3 * y * width);
-  }
-  return { data, widthPx: width, heightPx: height, dpi: dpi / step, step };
+interface Size {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly dpi: number;
 }
 
-function writeMeans(sums: Float64Array, share: number, out: Float32Array, at: number): void {
-  for (let k = 0; k < sums.length; k++) out[at + k] = share * sums[k];
+/** Pixels along a square's side. */
+export function coarseStep({ widthPx, heightPx, dpi }: Size): number {
+  return Math.max(1, Math.min(Math.floor(dpi / SQUARES_PER_INCH), widthPx, heightPx));
+}
+
+export function coarseRatio(ratio: Float32Array, size: Size): CoarseRatio {
+  const { widthPx, heightPx, dpi } = size;
+  const step = coarseStep(size);
+  if (step === 1) return { data: ratio, widthPx, heightPx, dpi, step };
+  return { ...squareMeans(ratio, size, step), dpi: dpi / step, step };
 }

@@ -1,4 +1,4 @@
-import { addSquares } from '../raster/squareSums.ts';
+import { squareMeans } from '../raster/squareSums.ts';
 
 /** A region's absorbance by small squares: coarse enough to be cheap, fine enough for printed rules and dots to stand out. */
 export interface DarknessMap {
@@ -16,30 +16,39 @@ const SQUARES_PER_INCH = 200;
 /** Signal over paper below which absorbance is not followed: scanners' flare and noise. */
 const DARKEST = 0.02;
 
-export function darknessMap(
-  ratio: Float32Array,
-  size: { readonly widthPx: number; readonly heightPx: number; readonly dpi: number },
+interface Size {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly dpi: number;
+}
+
+export function darknessMap(ratio: Float32Array, size: Size): DarknessMap {
+  return darknessOf(squareMeans(ratio, size, mapStep(size.dpi)), size.dpi);
+}
+
+/** Pixels along the side of a map's square. */
+export function mapStep(dpi: number): number {
+  return Math.max(1, Math.round(dpi / SQUARES_PER_INCH));
+}
+
+/** @param means Of the map's squares, signal over paper, three channels. @param dpi Of the region. */
+export function darknessOf(
+  { data: means, widthPx: width, heightPx: height }: Omit<Size, 'dpi'> & { readonly data: Float32Array },
+  dpi: number,
 ): DarknessMap {
-  const { widthPx, heightPx, dpi } = size;
-  const step = Math.max(1, Math.round(dpi / SQUARES_PER_INCH));
-  const width = Math.floor(widthPx / step);
-  const height = Math.floor(heightPx / step);
+  const step = mapStep(dpi);
   const data = new Float32Array(width * height);
-  const sums = new Float64Array(3 * width);
-  for (let y = 0; y < height; y++) {
-    sums.fill(0);
-    for (let v = 0; v < step; v++) {
-      addSquares(ratio, 3 * (y * step + v) * widthPx, step, sums);
-    }
-    const n = step * step;
-    for (let x = 0, k = 0; x < width; x++, k += 3) {
-      const r = Math.max(DARKEST, sums[k] / n);
-      const g = Math.max(DARKEST, sums[k + 1] / n);
-      const b = Math.max(DARKEST, sums[k + 2] / n);
-      data[y * width + x] = -Math.log(r * g * b) / 3;
-    }
-  }
+  for (let start = 0; start < data.length; start += width) writeDarkness(means, data, start, start + width);
   return { data, width, height, step, perMm: dpi / 25.4 / step };
+}
+
+function writeDarkness(means: Float32Array, out: Float32Array, from: number, to: number): void {
+  for (let i = from, k = 3 * from; i < to; i++, k += 3) {
+    const r = Math.max(DARKEST, means[k]);
+    const g = Math.max(DARKEST, means[k + 1]);
+    const b = Math.max(DARKEST, means[k + 2]);
+    out[i] = -Math.log(r * g * b) / 3;
+  }
 }
 
 export function transposed(map: DarknessMap): DarknessMap {

@@ -1,9 +1,10 @@
 /** The ink of a region: where it is (coarseInk.ts, fineMask.ts), how much it differs from the paper, how far each pixel lies from its edge. */
+import { squareMeans } from '../raster/squareSums.ts';
 import { distanceToInside, distancesFromEdge } from '../raster/distance.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
 import { type CoarseInk, coarseInk, contrastNoise, INK_DEFAULTS, type InkOptions, writeContrast } from './coarseInk.ts';
-import { type CoarseRatio, coarseRatio } from './coarseRatio.ts';
-import { darknessMap } from './darknessMap.ts';
+import { type CoarseRatio, coarseRatio, coarseStep } from './coarseRatio.ts';
+import { type DarknessMap, darknessMap, darknessOf, mapStep } from './darknessMap.ts';
 import { edgeWidth } from './edgeWidth.ts';
 import { fineMask } from './fineMask.ts';
 import { levelShade } from './localShade.ts';
@@ -49,10 +50,44 @@ export function findInk(signal: LinearRaster, paper: PaperSurface, options: InkO
 /** Signal over the page's paper, without shade and print. @param ratio Where it goes; the signal's own room may be given. */
 export function clearedRatio(signal: LinearRaster, paper: PaperSurface, ratio: Float32Array): Float32Array {
   ratioToPaper(signal, paper, ratio);
-  const map = darknessMap(ratio, signal);
-  levelShade(ratio, signal, map);
-  takeOffPrint(ratio, signal, map, paper.pixelNoise);
+  clear(() => ratio, signal, darknessMap(ratio, signal), paper);
   return ratio;
+}
+
+function clear(pixels: () => Float32Array, size: Size, map: DarknessMap, { pixelNoise }: PaperSurface): void {
+  levelShade(pixels, size, map);
+  takeOffPrint(pixels, size, map, pixelNoise);
+}
+
+/**
+ * Squares of the same. Of pixels only where shade or print had to be taken off, null elsewhere: they can wait until the region's own paper is known.
+ * @param room Where they go; the signal's own may be given.
+ */
+export function clearedSquares(
+  signal: LinearRaster,
+  paper: PaperSurface,
+  room: () => Float32Array,
+): { readonly coarse: CoarseRatio; readonly ratio: Float32Array | null } {
+  const step = coarseStep(signal);
+  if (step === 1) {
+    const ratio = clearedRatio(signal, paper, room());
+    return { coarse: coarseRatio(ratio, signal), ratio };
+  }
+  let ratio: Float32Array | null = null;
+  const pixels = (): Float32Array => {
+    if (ratio === null) ratioToPaper(signal, paper, (ratio = room()));
+    return ratio;
+  };
+  clear(pixels, signal, darknessOf(squaresOverPaper(signal, paper, mapStep(signal.dpi)), signal.dpi), paper);
+  return { coarse: ratio === null ? squaresOverPaper(signal, paper, step) : coarseRatio(ratio, signal), ratio };
+}
+
+function squaresOverPaper(signal: LinearRaster, paper: PaperSurface, step: number): CoarseRatio {
+  const dpi = signal.dpi / step;
+  const [x, y] = signal.originPx;
+  const squares = squareMeans(signal.data, signal, step);
+  ratioToPaper({ ...squares, dpi, originPx: [x / step, y / step] }, paper, squares.data);
+  return { ...squares, dpi, step };
 }
 
 /** The same from a raster that is already divided by its paper. @param pixelNoise Relative, per channel, on bare paper. */

@@ -1,7 +1,7 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
-import { fitSurface, gainsAlong, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
+import { fitSurface, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
-import { GAIN_STEP, timesGains } from './paperRatio.ts';
+import { GAIN_STEP, planeGains, timesGains } from './paperRatio.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
 import type { Ink } from './inkMask.ts';
 
@@ -60,12 +60,8 @@ export function levelTo(
   let departure = 0;
   const count = Math.ceil(w / GAIN_STEP);
   const gains = new Float64Array(3 * count);
-  const half = GAIN_STEP / 2 / step;
   for (let y = 0; y < h; y++) {
-    if (y % GAIN_STEP === 0) {
-      const off = gainsAlong(plane, half, y / step + half, GAIN_STEP / step, count, gains);
-      departure = Math.max(departure, off);
-    }
+    if (y % GAIN_STEP === 0) departure = Math.max(departure, planeGains({ plane, step }, y, count, gains));
     timesGains(data, data, gains, y * w, w);
     done?.(y * w);
   }

@@ -25,9 +25,9 @@ interface Grid {
   readonly level: Float32Array;
 }
 
-/** Divides shade out of `ratio` and takes it off the map, in place. @returns whether there was any. */
+/** Divides shade out of the ratio and takes it off the map, in place. @param pixels The ratio, which is not asked for where no shade can be. @returns whether there was any. */
 export function levelShade(
-  ratio: Float32Array,
+  pixels: () => Float32Array,
   size: { readonly widthPx: number; readonly heightPx: number; readonly dpi: number },
   map: DarknessMap,
 ): boolean {
@@ -38,6 +38,7 @@ export function levelShade(
   const dark = cellLevels(map, cell, width, height);
   // Most regions: no cell's paper is off the surface, unless it is inked.
   if (!dark.some((d) => d > LEAST && d < 0.5)) return false;
+  const ratio = pixels();
   const grid: Grid = { width, height, level: new Float32Array(3 * width * height) };
   const paper = reachedCells(ratio, size, map, cell, dark, grid);
   if (!keepBroad(paper, dark, width, height)) return false;

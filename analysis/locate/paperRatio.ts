@@ -1,23 +1,52 @@
-import { gainsAlong } from '../raster/lowOrderSurface.ts';
+import { gainsAlong, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
 import type { LinearRaster } from '../raster/raster.ts';
 import type { PaperSurface } from './paperSurface.ts';
 
 /** A surface is smooth: gains are told once for so many pixels along a row, and for so many rows. */
 export const GAIN_STEP = 8;
 
-/** Signal over the page's paper surface, 3 a pixel. @param ratio Where it goes; the signal's own room may be given. */
-export function ratioToPaper(signal: LinearRaster, paper: PaperSurface, ratio: Float32Array): void {
+type Signals = Pick<LinearRaster, 'data' | 'widthPx' | 'heightPx' | 'dpi' | 'originPx'>;
+
+/** A region's own plane, in units of squares of so many pixels a side. */
+export interface OwnPlane {
+  readonly plane: LowOrderSurface;
+  readonly step: number;
+}
+
+/**
+ * Signal over the page's paper surface, 3 a pixel. @param ratio Where it goes; the signal's own room may be given.
+ * @param own What the page's surface leaves of the region's own paper is divided out as well. @param done Called with each row's first pixel once it is written.
+ */
+export function ratioToPaper(
+  signal: Signals,
+  paper: PaperSurface,
+  ratio: Float32Array,
+  own: OwnPlane | null = null,
+  done?: (start: number) => void,
+): void {
   const { data, widthPx, heightPx, dpi, originPx } = signal;
   const mmPerPx = 25.4 / dpi;
   const places = Math.ceil(widthPx / GAIN_STEP);
   const gains = new Float64Array(3 * places);
+  const ownGains = own && new Float64Array(3 * places);
   for (let y = 0; y < heightPx; y++) {
     if (y % GAIN_STEP === 0) {
       const yMm = (originPx[1] + y + GAIN_STEP / 2) * mmPerPx;
       gainsAlong(paper.surface, (originPx[0] + GAIN_STEP / 2) * mmPerPx, yMm, GAIN_STEP * mmPerPx, places, gains);
+      if (ownGains) {
+        planeGains(own, y, places, ownGains);
+        for (let k = 0; k < gains.length; k++) gains[k] *= ownGains[k];
+      }
     }
     timesGains(data, ratio, gains, y * widthPx, widthPx);
+    done?.(y * widthPx);
   }
+}
+
+/** Of a row of pixels, for every so many of them. @returns the plane's largest departure from 1. */
+export function planeGains({ plane, step }: OwnPlane, y: number, places: number, out: Float64Array): number {
+  const half = GAIN_STEP / 2 / step;
+  return gainsAlong(plane, half, y / step + half, GAIN_STEP / step, places, out);
 }
 
 /** One row of three channels times gains that hold for GAIN_STEP pixels each, into `to`. @param start First pixel of the row. */

@@ -36,37 +36,35 @@ interface PrintedLine {
 const PRINT_SIGMAS = 4.5;
 const SEGMENT_MM = 3;
 
-/** Divides print out of `ratio` (signal over paper, 3 a pixel), in place. Null when there is none. @param map Of this ratio. @param touched Gets a 1 wherever print was. */
+/** Divides print out of a ratio (signal over paper, 3 a pixel), in place. Null when there is none. @param pixels The ratio, which is not asked for where nothing looks like print. @param map Of this ratio. @param touched Gets a 1 wherever print was. */
 export function takeOffPrint(
-  ratio: Float32Array,
+  pixels: () => Float32Array,
   size: Size,
   map: DarknessMap,
   pixelNoise: readonly number[],
   touched: Uint8Array | null = null,
 ): PrintFound | null {
-  const settled = (i: number, scatter: ArrayLike<number>): void => {
-    settle(ratio, i, scatter);
-    if (touched) touched[i / 3] = 1;
-  };
   const noise = mapNoise(map);
   const { widthPx: w, heightPx: h } = size;
   const flat: Axes = { along: 1, across: w, length: w, breadth: h };
   const upright: Axes = { along: w, across: 1, length: h, breadth: w };
-  const rows = linesOf(ratio, map, noise, flat, size, pixelNoise);
-  const columns = linesOf(ratio, transposed(map), noise, upright, size, pixelNoise);
+  const rows = linesOf(pixels, map, noise, flat, size, pixelNoise);
+  const columns = linesOf(pixels, transposed(map), noise, upright, size, pixelNoise);
   const lines = [...rows.map((line) => ({ line, axes: flat })), ...columns.map((line) => ({ line, axes: upright }))];
   if (lines.length > 0) {
+    const ratio = pixels();
     for (const { line, axes } of lines) eachOnLine(line, axes, (i, through) => divide(ratio, i, through), 'through');
     undoCrossings(ratio, rows, columns, size);
-    for (const { line, axes } of lines) eachOnLine(line, axes, settled, 'scatter');
+    for (const { line, axes } of lines) eachOnLine(line, axes, (i, by) => settle(ratio, i, by, touched), 'scatter');
     return { rules: lines.length, dots: 0 };
   }
   const grid = printedDots(map, noise);
   if (grid === null) return null;
+  const ratio = pixels();
   const profile = dotProfile(ratio, grid, size, pixelNoise);
   if (profile === null) return null;
   eachOnDots(grid, profile, size, (i, through) => divide(ratio, i, through), 'through');
-  eachOnDots(grid, profile, size, settled, 'scatter');
+  eachOnDots(grid, profile, size, (i, by) => settle(ratio, i, by, touched), 'scatter');
   return { rules: 0, dots: grid.seen };
 }
 
@@ -75,13 +73,14 @@ function divide(ratio: Float32Array, i: number, through: ArrayLike<number>): voi
 }
 
 /** Print that is merely a little uneven becomes paper. */
-function settle(ratio: Float32Array, i: number, scatter: ArrayLike<number>): void {
+function settle(ratio: Float32Array, i: number, scatter: ArrayLike<number>, touched: Uint8Array | null): void {
+  if (touched) touched[i / 3] = 1;
   for (let c = 0; c < 3; c++) if (Math.abs(ratio[i + c] - 1) > PRINT_SIGMAS * scatter[c]) return;
   for (let c = 0; c < 3; c++) ratio[i + c] = 1;
 }
 
 function linesOf(
-  ratio: Float32Array,
+  pixels: () => Float32Array,
   map: DarknessMap,
   noise: number,
   axes: Axes,
@@ -90,6 +89,8 @@ function linesOf(
 ): PrintedLine[] {
   const pxPerMm = size.dpi / 25.4;
   const coarse = printedLines(map, noise);
+  if (coarse.length === 0) return [];
+  const ratio = pixels();
   const lines = inStep(coarse.map((line) => refined(ratio, line.coefficients, axes, pxPerMm))).flatMap((path) => {
     const profile = lineProfile(ratio, path, axes, pxPerMm, pixelNoise);
     return profile === null ? [] : [{ path, profile }];

@@ -1,9 +1,9 @@
 /** The ink of one region on its own paper, levelled: what every measure of a writing sample starts from. */
 import type { LinearRaster } from '../raster/raster.ts';
 import { coarseInk, INK_DEFAULTS, writeContrast } from './coarseInk.ts';
-import { coarseRatio } from './coarseRatio.ts';
-import { clearedRatio, fineInk, type Ink, squaresAway } from './inkMask.ts';
+import { clearedSquares, fineInk, type Ink, squaresAway } from './inkMask.ts';
 import { bareBeyond, clearOfInkPx, levelTo, localPlane } from './localPaper.ts';
+import { ratioToPaper } from './paperRatio.ts';
 import type { PaperSurface } from './paperSurface.ts';
 
 export interface RegionInkOptions {
@@ -27,8 +27,8 @@ export function regionInk(signal: LinearRaster, paper: PaperSurface, options: Re
   const { spendSignal = false, onLetGo } = options;
   const { widthPx, heightPx, dpi } = signal;
   const { pixelNoise } = paper;
-  const ratio = clearedRatio(signal, paper, spendSignal ? signal.data : new Float32Array(signal.data.length));
-  const coarse = coarseRatio(ratio, signal);
+  const room = (): Float32Array => (spendSignal ? signal.data : new Float32Array(signal.data.length));
+  const { coarse, ratio: taken } = clearedSquares(signal, paper, room);
   let found = coarseInk(coarse, pixelNoise, INK_DEFAULTS);
   if (found === null) return null;
   let away = squaresAway(found.mask, coarse);
@@ -42,9 +42,11 @@ export function regionInk(signal: LinearRaster, paper: PaperSurface, options: Re
   onLetGo?.();
   const { direction } = found.densest;
   const contrast = new Float32Array(widthPx * heightPx);
+  const ratio = taken ?? room();
   const write = (start: number): void => writeContrast(ratio, direction, contrast, start, start + widthPx);
   // Where squares are pixels, these are level already.
-  if (plane !== null && coarse.step > 1) levelTo(plane, { data: ratio, widthPx, heightPx }, coarse.step, write);
+  if (taken === null) ratioToPaper(signal, paper, ratio, plane && { plane, step: coarse.step }, write);
+  else if (plane !== null && coarse.step > 1) levelTo(plane, { data: ratio, widthPx, heightPx }, coarse.step, write);
   else for (let start = 0; start < contrast.length; start += widthPx) write(start);
   const ink = fineInk(found, { ratio, contrast, widthPx, heightPx, dpi }, coarse, away, pixelNoise);
   onLetGo?.();

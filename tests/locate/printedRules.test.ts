@@ -44,7 +44,7 @@ function off(lines: readonly Line[], dpi = 300) {
   const signal = page(lines, dpi);
   const ratio = signal.data.map((v, i) => v / PAPER[i % 3]);
   const before = Float32Array.from(ratio);
-  return { found: takeOffPrint(ratio, signal, darknessMap(ratio, signal), NOISE), ratio, before };
+  return { found: takeOffPrint(() => ratio, signal, darknessMap(ratio, signal), NOISE), ratio, before };
 }
 
 const written = [stroke([6, 5], [9, 16]), stroke([9, 16], [15, 4]), stroke([17, 12], [23, 15])];
