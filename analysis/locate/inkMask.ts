@@ -128,8 +128,8 @@ export function fineInk(
   const isCoarse = step > 1;
   const mask = isCoarse ? fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm) : found.mask;
   if (!mask.data.includes(1)) return null;
-  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm);
-  if (isCoarse) farFromSquares(awayPx, widthPx, heightPx, away, found.mask, step);
+  const far = isCoarse ? farFromSquares(away, found.mask, step, widthPx, heightPx) : null;
+  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm, far);
   return {
     mask,
     ratio,
@@ -144,20 +144,21 @@ export function fineInk(
 
 /** What lies further than is exact is as far as its square. */
 function farFromSquares(
-  awayPx: Float32Array,
-  widthPx: number,
-  heightPx: number,
   away: Float32Array,
   { widthPx: width, heightPx: height }: Mask,
   step: number,
-): void {
+  widthPx: number,
+  heightPx: number,
+): Float32Array {
+  const out = new Float32Array(widthPx * heightPx);
   const row = new Float32Array(widthPx);
   for (let y = 0, square = -1; y < heightPx; y++) {
     const own = Math.min(height - 1, Math.floor(y / step));
     if (own !== square) rowOfSquares(away, own * width, width, step, row);
     square = own;
-    takeFar(awayPx, y * widthPx, row);
+    out.set(row, y * widthPx);
   }
+  return out;
 }
 
 /** Distances of a row of squares, in pixels, to each of theirs. */
@@ -169,6 +170,37 @@ function rowOfSquares(away: Float32Array, from: number, width: number, step: num
   }
 }
 
-function takeFar(awayPx: Float32Array, start: number, far: Float32Array): void {
-  for (let x = 0; x < far.length; x++) if (awayPx[start + x] > EXACT_PX) awayPx[start + x] = far[x];
+/**
+ * 1 on paper that lies further than so much from the ink, as `awayPx` tells it, from the squares alone.
+ * @param leastPx More than EXACT_PX and a square's diagonal. @param away By squares.
+ */
+export function bareOfSquares(
+  away: Float32Array,
+  { step, widthPx: width, heightPx: height }: CoarseRatio,
+  leastPx: number,
+  { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
+): Uint8Array {
+  const out = new Uint8Array(widthPx * heightPx);
+  const row = new Uint8Array(widthPx);
+  for (let y = 0, square = -1; y < heightPx; y++) {
+    const own = Math.min(height - 1, Math.floor(y / step));
+    if (own !== square) bareRow(away, own * width, width, step, leastPx, row);
+    square = own;
+    out.set(row, y * widthPx);
+  }
+  return out;
+}
+
+function bareRow(
+  away: Float32Array,
+  from: number,
+  width: number,
+  step: number,
+  leastPx: number,
+  out: Uint8Array,
+): void {
+  for (let square = 0, x = 0; square < width; square++) {
+    const bare = step * away[from + square] > leastPx ? 1 : 0;
+    for (const end = square === width - 1 ? out.length : x + step; x < end; x++) out[x] = bare;
+  }
 }

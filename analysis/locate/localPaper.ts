@@ -1,7 +1,8 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
 import { fitSurface, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
-import { GAIN_STEP, planeGains, timesGains } from './paperRatio.ts';
+import { writeContrast } from './coarseInk.ts';
+import { type ContrastRoom, GAIN_STEP, planeGains, timesGains } from './paperRatio.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
 import type { Ink } from './inkMask.ts';
 
@@ -49,13 +50,13 @@ export function localPlane(coarse: CoarseRatio, bare: Uint8Array): LowOrderSurfa
 
 /**
  * Divides a raster by the plane, in place. @param step Its pixels along a side of those that the plane is told in.
- * @param done Called with each row's first pixel once it is level. @returns the plane's largest departure from 1.
+ * @param contrast Is told from each row once it is level. @returns the plane's largest departure from 1.
  */
 export function levelTo(
   plane: LowOrderSurface,
   { data, widthPx: w, heightPx: h }: Pick<CoarseRatio, 'data' | 'widthPx' | 'heightPx'>,
   step: number,
-  done?: (start: number) => void,
+  contrast: ContrastRoom | null = null,
 ): number {
   let departure = 0;
   const count = Math.ceil(w / GAIN_STEP);
@@ -63,7 +64,7 @@ export function levelTo(
   for (let y = 0; y < h; y++) {
     if (y % GAIN_STEP === 0) departure = Math.max(departure, planeGains({ plane, step }, y, count, gains));
     timesGains(data, data, gains, y * w, w);
-    done?.(y * w);
+    if (contrast) writeContrast(data, contrast.direction, contrast.data, y * w, (y + 1) * w);
   }
   return departure;
 }

@@ -1,11 +1,18 @@
 import { gainsAlong, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
 import type { LinearRaster } from '../raster/raster.ts';
+import { type Densest, writeContrast } from './coarseInk.ts';
 import type { PaperSurface } from './paperSurface.ts';
 
 /** A surface is smooth: gains are told once for so many pixels along a row, and for so many rows. */
 export const GAIN_STEP = 8;
 
 type Signals = Pick<LinearRaster, 'data' | 'widthPx' | 'heightPx' | 'dpi' | 'originPx'>;
+
+/** Where contrast goes, a value per pixel. */
+export interface ContrastRoom {
+  readonly data: Float32Array;
+  readonly direction: Densest['direction'];
+}
 
 /** A region's own plane, in units of squares of so many pixels a side. */
 export interface OwnPlane {
@@ -15,14 +22,14 @@ export interface OwnPlane {
 
 /**
  * Signal over the page's paper surface, 3 a pixel. @param ratio Where it goes; the signal's own room may be given.
- * @param own What the page's surface leaves of the region's own paper is divided out as well. @param done Called with each row's first pixel once it is written.
+ * @param own What the page's surface leaves of the region's own paper is divided out as well. @param contrast Is told from each row once it is written.
  */
 export function ratioToPaper(
   signal: Signals,
   paper: PaperSurface,
   ratio: Float32Array,
   own: OwnPlane | null = null,
-  done?: (start: number) => void,
+  contrast: ContrastRoom | null = null,
 ): void {
   const { data, widthPx, heightPx, dpi, originPx } = signal;
   const mmPerPx = 25.4 / dpi;
@@ -39,7 +46,7 @@ export function ratioToPaper(
       }
     }
     timesGains(data, ratio, gains, y * widthPx, widthPx);
-    done?.(y * widthPx);
+    if (contrast) writeContrast(ratio, contrast.direction, contrast.data, y * widthPx, (y + 1) * widthPx);
   }
 }
 

@@ -1,7 +1,7 @@
 /** The ink of one region on its own paper, levelled: what every measure of a writing sample starts from. */
 import type { LinearRaster } from '../raster/raster.ts';
 import { coarseInk, INK_DEFAULTS, writeContrast } from './coarseInk.ts';
-import { clearedSquares, fineInk, type Ink, squaresAway } from './inkMask.ts';
+import { bareOfSquares, clearedSquares, fineInk, type Ink, squaresAway } from './inkMask.ts';
 import { bareBeyond, clearOfInkPx, levelTo, localPlane } from './localPaper.ts';
 import { ratioToPaper } from './paperRatio.ts';
 import type { PaperSurface } from './paperSurface.ts';
@@ -43,12 +43,20 @@ export function regionInk(signal: LinearRaster, paper: PaperSurface, options: Re
   const { direction } = found.densest;
   const contrast = new Float32Array(widthPx * heightPx);
   const ratio = taken ?? room();
-  const write = (start: number): void => writeContrast(ratio, direction, contrast, start, start + widthPx);
+  const written = { data: contrast, direction };
   // Where squares are pixels, these are level already.
-  if (taken === null) ratioToPaper(signal, paper, ratio, plane && { plane, step: coarse.step }, write);
-  else if (plane !== null && coarse.step > 1) levelTo(plane, { data: ratio, widthPx, heightPx }, coarse.step, write);
-  else for (let start = 0; start < contrast.length; start += widthPx) write(start);
+  if (taken === null) ratioToPaper(signal, paper, ratio, plane && { plane, step: coarse.step }, written);
+  else if (plane !== null && coarse.step > 1) levelTo(plane, { data: ratio, widthPx, heightPx }, coarse.step, written);
+  else
+    for (let start = 0; start < contrast.length; start += widthPx) {
+      writeContrast(ratio, direction, contrast, start, start + widthPx);
+    }
   const ink = fineInk(found, { ratio, contrast, widthPx, heightPx, dpi }, coarse, away, pixelNoise);
   onLetGo?.();
-  return ink && { ink, bare: bareBeyond(ink.awayPx, clearOfInkPx(dpi), widthPx) };
+  if (ink === null) return null;
+  const clear = clearOfInkPx(dpi);
+  return {
+    ink,
+    bare: coarse.step > 1 ? bareOfSquares(away, coarse, clear, signal) : bareBeyond(ink.awayPx, clear, widthPx),
+  };
 }

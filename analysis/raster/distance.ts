@@ -57,7 +57,7 @@ function distanceTo(
       const first = x;
       while (x < w && rows[start + x] !== 0) x++;
       // Pixels of the other kind at both ends of a run are nearer than all that lie beyond them.
-      rowOfRun(rows, out, start, first, x - 1, w, most, room);
+      rowOfRun(rows, out, start, first, x - 1, w, most, Infinity, room);
       if (x < w) out[start + x] = 0;
     }
   }
@@ -67,13 +67,16 @@ function distanceTo(
 /**
  * Both at once, for less than either costs alone: `depthPx` as distanceToOutside tells it, `awayPx` as distanceToInside does.
  * @param nearPx Further from the mask than this, `awayPx` reads anything beyond it.
+ * @param far What it is to read there, where that is known; becomes `awayPx` itself.
  */
 export function distancesFromEdge(
   { data, widthPx: w, heightPx: h }: Mask,
   nearPx: number,
+  far: Float32Array | null = null,
 ): { readonly depthPx: Float32Array; readonly awayPx: Float32Array } {
   const depthPx = new Float32Array(w * h);
-  const awayPx = new Float32Array(w * h);
+  const awayPx = far ?? new Float32Array(w * h);
+  const mostSquare = far ? nearPx * nearPx : Infinity;
   // How many rows away the nearest pixel of the other kind lies in its own column, whichever kind a pixel is of.
   const rows = new Uint16Array(w * h).fill(NONE, 0, w);
   for (let start = w; start < w * h; start += w) otherAbove(data, rows, start, w);
@@ -81,7 +84,7 @@ export function distancesFromEdge(
   const near = Math.min(nearPx, MOST_ROWS);
   for (let start = w * (h - 1); start >= 0; start -= w) {
     if (start < w * (h - 1)) otherBelow(data, rows, start, w);
-    runsOfRow(data, rows, start, w, near, room, depthPx, awayPx);
+    runsOfRow(data, rows, start, w, near, mostSquare, room, depthPx, awayPx);
   }
   return { depthPx, awayPx };
 }
@@ -108,6 +111,7 @@ function runsOfRow(
   start: number,
   w: number,
   near: number,
+  mostSquare: number,
   room: Envelope,
   depthPx: Float32Array,
   awayPx: Float32Array,
@@ -116,8 +120,11 @@ function runsOfRow(
     const first = x;
     const kind = data[start + x];
     while (x + 1 < w && data[start + x + 1] === kind) x++;
-    if (kind === 0) rowOfRun(rows, awayPx, start, first, x, w, near, room);
-    else rowOfRun(rows, depthPx, start, first, x, w, MOST_ROWS, room);
+    if (kind === 0) rowOfRun(rows, awayPx, start, first, x, w, near, mostSquare, room);
+    else {
+      rowOfRun(rows, depthPx, start, first, x, w, MOST_ROWS, Infinity, room);
+      awayPx.fill(0, start + first, start + x + 1);
+    }
   }
 }
 
@@ -161,7 +168,7 @@ function notFurtherThanBelow(rows: Uint16Array, start: number, w: number): void 
   }
 }
 
-/** Distances of the pixels from `first` to `last`; those beside the run are of the other kind. */
+/** Distances of the pixels from `first` to `last`; those beside the run are of the other kind. @param mostSquare Of distances of which more than this is the square nothing is written. */
 function rowOfRun(
   rows: Uint16Array,
   out: Float32Array,
@@ -170,6 +177,7 @@ function rowOfRun(
   last: number,
   w: number,
   most: number,
+  mostSquare: number,
   { vertex, levels, border, halves }: Envelope,
 ): void {
   let k = -1;
@@ -191,7 +199,7 @@ function rowOfRun(
     border[k] = s;
   }
   if (k < 0) {
-    out.fill(FAR, start + first, start + last + 1);
+    if (mostSquare === Infinity) out.fill(FAR, start + first, start + last + 1);
     return;
   }
   border[k + 1] = Infinity;
@@ -201,7 +209,12 @@ function rowOfRun(
     const end = border[v + 1] < last ? Math.floor(border[v + 1]) : last;
     if (end < from) continue;
     const at = vertex[v];
-    fillParabola(out, start, from, end, at, levels[v] - at * at);
+    const height = levels[v] - at * at;
+    if (mostSquare === Infinity) fillParabola(out, start, from, end, at, height);
+    else {
+      const reach = Math.floor(Math.sqrt(mostSquare - height));
+      fillParabola(out, start, Math.max(from, at - reach), Math.min(end, at + reach), at, height);
+    }
     from = end + 1;
   }
 }
