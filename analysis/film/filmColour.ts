@@ -9,9 +9,10 @@ import { longSideNm, NARROW_NM } from './narrow.ts';
 
 /**
  * What the model itself leaves: inks whose curve the prior has never seen. It weighs more where several sheets, or a target known by Lab
- * alone, have narrowed what the covariance holds. So chosen that ± 2u holds the truth in about 95 %: seeds 100–139 of study/film.ts.
+ * alone, have narrowed what the covariance holds. So chosen that ± 2u holds the truth in about 95 %: seeds 100–139 of study/film.ts,
+ * with spectra and several sheets seeds 500–730 (0.97 of L*, a*, b* with 1.1).
  */
-const WIDER = { spectra: { oneSheet: 0.9, more: 1.1 }, lab: { oneSheet: 1.3, more: 1.5 } } as const;
+const WIDER = { spectra: { oneSheet: 0.9, more: 0.95 }, lab: { oneSheet: 1.3, more: 1.5 } } as const;
 /**
  * What a tone curve and the model leave is the same for all doses and does not average out: from as many doses a sheet on, the covariance may not shrink with
  * their number. Of graded swabs of fourteen doses 0.88 lay within ± 2u without this on three sheets, 0.84 on one, 0.94 and 0.93 with it (seeds 100–159).
@@ -23,13 +24,21 @@ const LEAST = 0.15;
 /** Inks with a steep long-wave flank: xanthenes, acridines, azines. Common practice of this program's own study, no source. */
 const WIDER_IF_NARROW = 2;
 
-/** Factor on what the fit's covariance says. */
+/** Factor on what the fit's covariance says of the ink itself: curves, layers, bars. */
 export function widening(fit: FilmFit): number {
-  const sheets = fit.regions.filter(({ dose }) => dose === null).length;
-  const wider = WIDER[fit.sensors.taughtBy][sheets === 1 ? 'oneSheet' : 'more'];
+  const wider = WIDER[fit.sensors.taughtBy][sheetsOf(fit) === 1 ? 'oneSheet' : 'more'];
+  return wider * (longSideNm(fit.state.ink.k) < NARROW_NM ? WIDER_IF_NARROW : 1);
+}
+
+/** The same for its colours, of which many doses on a sheet make the covariance too sure. */
+export function wideningOfColours(fit: FilmFit): number {
+  const sheets = sheetsOf(fit);
   const each = (fit.regions.length - sheets) / sheets;
-  const many = Math.min(MOST_FOR_DOSES, Math.max(1, Math.sqrt(each / USUAL_DOSES)));
-  return wider * many * (longSideNm(fit.state.ink.k) < NARROW_NM ? WIDER_IF_NARROW : 1);
+  return widening(fit) * Math.min(MOST_FOR_DOSES, Math.max(1, Math.sqrt(each / USUAL_DOSES)));
+}
+
+function sheetsOf({ regions }: FilmFit): number {
+  return regions.filter(({ dose }) => dose === null).length;
 }
 
 /** Weights of XYZ as if they were three sensors. */
@@ -107,7 +116,7 @@ export function labSlopesOf(xyz: Xyz, rows: Float64Array, size: number): Float64
 /** @param own variance per component that the fit's unknowns do not hold */
 export function doubtOf(fit: FilmFit, slopes: Float64Array, own: LabValue): LabValue {
   const size = slopes.length / 3;
-  const wider = widening(fit);
+  const wider = wideningOfColours(fit);
   const u = (a: 0 | 1 | 2): number =>
     wider * Math.max(LEAST, Math.sqrt(spread(fit, slopes.subarray(a * size, (a + 1) * size)) + own[a]));
   return [u(0), u(1), u(2)];
@@ -123,7 +132,7 @@ export function differenceDoubt(fit: FilmFit, a: FilmColour, b: FilmColour, alon
   for (let k = 0; k < 3; k++) {
     for (let j = 0; j < size; j++) row[j] += along[k] * a.slopes[k * size + j] + along[3 + k] * b.slopes[k * size + j];
   }
-  return widening(fit) * WIDER_FOR_DIFFERENCES * Math.max(LEAST, Math.sqrt(spread(fit, row)));
+  return wideningOfColours(fit) * WIDER_FOR_DIFFERENCES * Math.max(LEAST, Math.sqrt(spread(fit, row)));
 }
 
 /** Variance of a figure with these slopes by the fit's unknowns. */

@@ -2,7 +2,7 @@
 import { labD50, type LabD50, labToXyz, xyzToLab } from '../../colour/lab.ts';
 import { straightened } from '../../film/bend.ts';
 import { type CurvePoint, doseCurve, nearestDose } from '../../film/doseCurve.ts';
-import { doubtOf, type FilmColour, filmColour, labSlopesOf, spread, widening } from '../../film/filmColour.ts';
+import { doubtOf, type FilmColour, filmColour, labSlopesOf, spread, wideningOfColours } from '../../film/filmColour.ts';
 import type { LabValue } from '../../quantity.ts';
 import { MISFIT_LIMIT } from '../../film/judge.ts';
 import type { InkFilm } from './inkFilm.ts';
@@ -107,7 +107,7 @@ function mixedColour({ fit }: InkFilm, paper: number, parts: readonly Part[]): P
 function ownVariance(fit: InkFilm['fit'], { u, slopes }: CurvePoint): LabValue {
   const size = slopes.length / 3;
   const of = (k: 0 | 1 | 2): number =>
-    Math.max(0, (u[k] / widening(fit)) ** 2 - spread(fit, slopes.subarray(k * size, (k + 1) * size)));
+    Math.max(0, (u[k] / wideningOfColours(fit)) ** 2 - spread(fit, slopes.subarray(k * size, (k + 1) * size)));
   return [of(0), of(1), of(2)];
 }
 
