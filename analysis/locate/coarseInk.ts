@@ -10,6 +10,7 @@ import { gaussianSmooth } from '../raster/gaussian.ts';
 import { otsuThreshold } from '../raster/otsu.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
+import { dropCreases } from './creases.ts';
 import { setOtherMarksAside } from './otherMarks.ts';
 import { triple } from '../triple.ts';
 
@@ -71,18 +72,28 @@ export function coarseInk(
   // Otsu parts paper from the ink as a whole; strokes of a quarter of its level still seed, so that pale ones beside dark count.
   const seed = Math.max(1.5 * used.minSigmas * noise, 0.05, 0.25 * otsuThreshold(thinnedOut(smooth)));
   const low = Math.max(used.minSigmas * noise, 0.03, 0.4 * seed);
-  const grown = growFrom(smooth, widthPx, heightPx, seed, low);
   // Each pixel against the core of its own stroke: pale and dark strokes keep their edges where the fall is half.
   const core = coarseMaximum(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));
-  // Where strokes of a pale ink cross, the core is twice theirs: it must not take them off on its sides.
-  const most = MOST_ABOVE_USUAL * usualCore(core, grown, coarse);
-  dropCoreless(grown, core, seed, coarse, STRAY_MM2 * pxPerMm * pxPerMm);
-  dropBelowHalf(grown, smooth, core, most, coarse);
-  const mask: Mask = { data: grown, widthPx, heightPx };
-  const leastMm2 = used.minAreaMm2 * (step > 1 ? SPECK_ON_SQUARES : 1);
-  dropSmallComponents(mask, leastMm2 * pxPerMm * pxPerMm);
-  const otherMarksPx = setOtherMarksAside(mask, ratio, smooth, dpi) * step * step;
-  return mask.data.includes(1) ? { mask, smooth, core, most, low, densest, otherMarksPx } : null;
+  const strayPx = STRAY_MM2 * pxPerMm * pxPerMm;
+  const grow = (): Uint8Array => growFrom(smooth, widthPx, heightPx, seed, low);
+  const sift = (grown: Uint8Array): Pick<CoarseInk, 'mask' | 'most' | 'otherMarksPx'> => {
+    // Where strokes of a pale ink cross, the core is twice theirs: it must not take them off on its sides.
+    const most = MOST_ABOVE_USUAL * usualCore(core, grown, coarse);
+    dropCoreless(grown, core, seed, coarse, strayPx);
+    dropBelowHalf(grown, smooth, core, most, coarse);
+    const mask: Mask = { data: grown, widthPx, heightPx };
+    const leastMm2 = used.minAreaMm2 * (step > 1 ? SPECK_ON_SQUARES : 1);
+    dropSmallComponents(mask, leastMm2 * pxPerMm * pxPerMm);
+    return { mask, most, otherMarksPx: setOtherMarksAside(mask, ratio, smooth, dpi) * step * step };
+  };
+  let found = sift(grow());
+  // A crease that was too large a share to be set aside, or hangs on to strokes, has also passed for the usual core.
+  if (dropCreases(found.mask.data, ratio, densest.lost, coarse, strayPx)) {
+    const grown = grow();
+    dropCreases(grown, ratio, densest.lost, coarse, strayPx);
+    found = sift(grown);
+  }
+  return found.mask.data.includes(1) ? { ...found, smooth, core, low, densest } : null;
 }
 
 /** Sigma of what contrast is smoothed by before it is compared, px. */

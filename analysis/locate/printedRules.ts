@@ -30,11 +30,16 @@ interface Axes {
 interface PrintedLine {
   readonly path: LinePath['coefficients'];
   readonly profile: PrintProfile;
+  /** Told from places without writing. */
+  readonly isBare: boolean;
 }
 
 /** What differs from the print's own mean by less than this many standard deviations is print, not ink. */
 const PRINT_SIGMAS = 4.5;
 const SEGMENT_MM = 3;
+/** A rule tells its own profile where so much of it lies bare: this share of its length, or this much, mm, if that is less. */
+const BARE_SHARE = 0.15;
+const BARE_MM = 2.5;
 
 /** Divides print out of a ratio (signal over paper, 3 a pixel), in place. Null when there is none. @param pixels The ratio, which is not asked for where nothing looks like print. @param map Of this ratio. @param touched Gets a 1 wherever print was. */
 export function takeOffPrint(
@@ -92,8 +97,8 @@ function linesOf(
   if (coarse.length === 0) return [];
   const ratio = pixels();
   const lines = inStep(coarse.map((line) => refined(ratio, line.coefficients, axes, pxPerMm))).flatMap((path) => {
-    const profile = lineProfile(ratio, path, axes, pxPerMm, pixelNoise);
-    return profile === null ? [] : [{ path, profile }];
+    const line = lineAlong(ratio, path, axes, pxPerMm, pixelNoise);
+    return line === null ? [] : [line];
   });
   const comb = onComb(lines.map((line) => line.path));
   const found = lines.filter((line) => comb.has(line.path) || !isPenStroke(line.profile, pxPerMm));
@@ -103,11 +108,19 @@ function linesOf(
     [-reach, axes.breadth + reach],
   ).flatMap((path) => {
     // One that runs out of the region, or that writing covers: only its place is known, the pixels say whether it is there.
-    const profile = lineProfile(ratio, path, axes, pxPerMm, pixelNoise);
-    const usual = median(found.map((line) => line.profile.depth));
-    return profile === null || profile.depth < 0.4 * usual || profile.depth > 2.5 * usual ? [] : [{ path, profile }];
+    const line = lineAlong(ratio, path, axes, pxPerMm, pixelNoise);
+    const usual = median(found.map(({ profile }) => profile.depth));
+    return line === null || line.profile.depth < 0.4 * usual || line.profile.depth > 2.5 * usual ? [] : [line];
   });
-  return [...found, ...missing];
+  return lentProfiles([...found, ...missing]);
+}
+
+/** What writing covers would be divided by the writing: it takes the word of the bare ones, which one press drew. */
+function lentProfiles(lines: readonly PrintedLine[]): PrintedLine[] {
+  const bare = lines.filter((line) => line.isBare).toSorted((a, b) => a.profile.depth - b.profile.depth);
+  if (bare.length === 0) return [...lines];
+  const { profile } = bare[bare.length >> 1];
+  return lines.map((line) => (line.isBare ? line : { ...line, profile }));
 }
 
 /** A line off any pitch that is so broad and so dark was drawn with a pen and a ruler: presses draw rules finer or paler. Common practice, no source. */
@@ -160,13 +173,13 @@ function refined(
   return clear.length < 4 ? coarse : robustParabola(clear);
 }
 
-function lineProfile(
+function lineAlong(
   ratio: Float32Array,
   path: LinePath['coefficients'],
   axes: Axes,
   pxPerMm: number,
   pixelNoise: readonly number[],
-): PrintProfile | null {
+): PrintedLine | null {
   const reach = PRINT_REACH_MM * pxPerMm;
   const bareOnly = new OffsetSamples(reach);
   const all = new OffsetSamples(reach);
@@ -177,14 +190,16 @@ function lineProfile(
     const to = Math.min(axes.breadth - 1, Math.floor(middle + reach - 0.5));
     if (to < from) continue;
     // Paper on both sides: nothing is written here.
-    const isBare = [from, from + 1, to - 1, to].every((s) =>
+    const bareHere = [from, from + 1, to - 1, to].every((s) =>
       isPaper(ratio, 3 * (a * axes.along + s * axes.across), pixelNoise),
     );
-    if (isBare) bare++;
-    const into = isBare ? bareOnly : all;
+    if (bareHere) bare++;
+    const into = bareHere ? bareOnly : all;
     for (let s = from; s <= to; s++) into.add(s + 0.5 - middle, ratio, 3 * (a * axes.along + s * axes.across));
   }
-  return (bare > 0.15 * axes.length ? bareOnly : all).profile(pxPerMm, pixelNoise);
+  const isBare = bare > Math.min(BARE_SHARE * axes.length, BARE_MM * pxPerMm);
+  const profile = (isBare ? bareOnly : all).profile(pxPerMm, pixelNoise);
+  return profile && { path, profile, isBare };
 }
 
 function isPaper(ratio: Float32Array, i: number, noise: readonly number[]): boolean {

@@ -44,6 +44,12 @@ describe('ink is found at 300 dpi', () => {
   });
 });
 
+test('of a small region a crease that covers twice what is written is no ink', () => {
+  // An olive yellow that takes two fifths as much red as blue: no channel is clear of it.
+  const page = rendered('creased-yellow', 103, [30, 20]);
+  expect(intersectionOverUnion(measurePageKind(page).found!.ink.mask, page.truth)).toBeGreaterThan(0.95);
+});
+
 test.each([
   ['ruled-blank', 4],
   ['squared-blank', 22],

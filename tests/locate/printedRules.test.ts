@@ -69,6 +69,19 @@ describe('printed rules', () => {
     expect(differing).toBeLessThan(0.01 * plain.mask.data.reduce((a, b) => a + b, 0));
   });
 
+  test.each([
+    ['all but 3 mm', 3],
+    ['the whole', 0],
+  ])('writing along %s of one stays', (_, freeMm) => {
+    const close = Array.from({ length: Math.floor((SIZE.widthMm - freeMm) / 0.9) }, (_none, k) =>
+      stroke([0.5 + 0.9 * k, 11], [0.8 + 0.9 * k, 13.5]),
+    );
+    const plain = findInk(page(close), flatPaper(PAPER))!.mask.data;
+    const ruled = findInk(page([...rules(), ...close]), flatPaper(PAPER))!.mask.data;
+    const missed = plain.reduce((n, v, i) => n + (v > ruled[i] ? 1 : 0), 0);
+    expect(missed).toBeLessThan(0.005 * plain.reduce((a, b) => a + b, 0));
+  });
+
   test('one that leaves the box at a slant is told by the others’ pitch', () => {
     const slanting = rules().map((r): Line => ({ ...r, toMm: [r.toMm[0], r.toMm[1] + 1] }));
     const last: Line = { ...slanting[0], fromMm: [-1, 20.9], toMm: [SIZE.widthMm + 1, 22.4] };
