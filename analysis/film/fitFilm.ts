@@ -69,13 +69,17 @@ export interface Alternative {
   readonly state: ModelState;
 }
 
-/** After so many steps, starts this far behind the best (log evidence, about) are given up. */
-const EARLY = { iterations: 5, behind: 12 } as const;
+/** After so many steps, starts this far behind the best (log evidence, about) are given up: pigments later, whose absorption and scatter are both sought. */
+const EARLY = { dye: 5, pigment: 8, behind: 12 } as const;
 /** Kinds of less belief than this are not worth their time. */
 const LEAST_SHARE = 0.01;
 const DAMPING = { start: 1e-2, up: 5, down: 6 } as const;
 const LONGEST_STEP = 1.5;
 const RELATIVE_END = 1e-4;
+
+function earlySteps({ pigment }: InkKind): number {
+  return pigment ? EARLY.pigment : EARLY.dye;
+}
 
 export function fitFilm(input: FilmInput, sensors: Sensors, options: FilmOptions = {}): FilmFit {
   const used = { ...FILM_DEFAULTS, prior: shippedInkPrior(), ...options };
@@ -87,14 +91,17 @@ export function fitFilm(input: FilmInput, sensors: Sensors, options: FilmOptions
       const z = new Float64Array(problem.at.count);
       z.set(inkUnknowns(ink, kind), problem.at.ink);
       doses.forEach((dose, i) => (z[problem.at.doses + i] = Math.log(dose) / DOSE_LOG_SD));
-      return { problem, found: minimise(problem, z, Math.min(EARLY.iterations, used.iterations)) };
+      return { problem, found: minimise(problem, z, Math.min(earlySteps(kind), used.iterations)) };
     },
   );
   const least = Math.min(...begun.map(({ found }) => found.cost));
   const followed = begun
     .filter(({ found }) => found.cost < least + EARLY.behind)
     .map(({ problem, found }) =>
-      weighed(problem, found.converged ? found : minimise(problem, found.z, used.iterations - EARLY.iterations)),
+      weighed(
+        problem,
+        found.converged ? found : minimise(problem, found.z, used.iterations - earlySteps(problem.prior)),
+      ),
     )
     .sort((a, b) => b.evidence - a.evidence);
   return resultOf(followed);
