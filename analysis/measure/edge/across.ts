@@ -14,7 +14,7 @@ import {
   fitTwoSteps,
   type ProfileFit,
 } from './profileFit.ts';
-import type { TiledSpline } from './tiledSpline.ts';
+import type { TiledSpline } from '../../raster/tiledSpline.ts';
 
 export interface Across {
   readonly profile: MeanProfile;

@@ -1,6 +1,6 @@
 /** Contrast read across a stroke at every station of its middle, at steps of a fraction of a pixel. */
 import type { CentreLine } from './centreLine.ts';
-import { readAlong, type TiledSpline } from './tiledSpline.ts';
+import { readAlong, type TiledSpline } from '../../raster/tiledSpline.ts';
 
 export interface AcrossProfiles {
   /** One row a station: `samples` values outwards both ways along the normal, the middle between them; NaN where nothing was read yet. */

@@ -7,7 +7,7 @@ import { type Hair, hairsOf, type MeanBeyond, meanBeyond } from './hairs.ts';
 import { type EdgeLevels, type EdgeSide, type LineCores, lineCores, lineEdges, type TwoEdges } from './lineEdges.ts';
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
 import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
-import { tiledSpline } from './tiledSpline.ts';
+import { tiledSpline } from '../../raster/tiledSpline.ts';
 
 export interface FoundStroke {
   readonly stroke: StrokeEdges;

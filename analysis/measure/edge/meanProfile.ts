@@ -3,7 +3,7 @@ import type { Ink } from '../../locate/inkMask.ts';
 import type { CentreLine } from './centreLine.ts';
 import type { TwoEdges } from './lineEdges.ts';
 import type { StrokeEdges } from './strokeEdges.ts';
-import { readAlong, type TiledSpline } from './tiledSpline.ts';
+import { readAlong, type TiledSpline } from '../../raster/tiledSpline.ts';
 
 /** What the mean is taken over. */
 export interface CountedEdges {

@@ -8,7 +8,7 @@ import { directionsOf } from './direction.ts';
 import { roughMiddles } from './roughMiddles.ts';
 import { type SkeletonPath, skeletonPaths } from './skeletonPath.ts';
 import { bendOf } from './smoothPath.ts';
-import type { TiledSpline } from './tiledSpline.ts';
+import type { TiledSpline } from '../../raster/tiledSpline.ts';
 
 export interface StrokeEdges {
   readonly line: CentreLine;

@@ -1,8 +1,8 @@
 /**
- * Contrast between pixels by cubic B-splines (raster/cubicSpline.ts), whose coefficients are made where somebody looks: strokes and what
- * lies beside them are a part of a region, those that are measured another part of that.
+ * Values between pixels by cubic B-splines (cubicSpline.ts), whose coefficients are made where somebody looks: strokes and what
+ * lies beside them are a part of a region.
  */
-import { splineAlong } from '../../raster/cubicSpline.ts';
+import { splineAlong } from './cubicSpline.ts';
 
 export interface TiledSpline {
   readonly plane: Float32Array;
