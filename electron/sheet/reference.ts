@@ -70,6 +70,12 @@ function tableWithColours(tables: readonly CgatsTable[], refuse: Refuse): CgatsT
   }
   if (found) return found;
   const [{ line, columns }] = tables;
+  if (columns.some((name) => /[,;]/.test(name))) {
+    refuse(
+      'reference-fields',
+      `line ${line}: its fields are parted by commas or semicolons; expected blanks or tabs. Replace them, also between the values.`,
+    );
+  }
   const named = columns.slice(0, 12).map(shown).join(' ');
   return refuse(
     'reference-fields',

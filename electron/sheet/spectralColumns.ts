@@ -1,5 +1,5 @@
 /** Which columns of a reference are spectral reflectances, on what grid and in what scale. */
-import type { CgatsTable, Refuse } from './cgats.ts';
+import { type CgatsTable, type Refuse, shown } from './cgats.ts';
 import type { ReadNumber } from './cgatsNumbers.ts';
 
 export interface SpectralColumns {
@@ -13,6 +13,9 @@ export interface SpectralColumns {
 
 /** SPECTRAL_NM_380, SPECTRAL_NM380, SPECTRAL_380, SPEC_380, NM380, R_380, R380NM, 380. */
 const NAME = /^(?:SPECTRAL_NM_?|SPECTRAL_?|SPEC_?|NM_?|R_?)?(\d{3,4})(?:\.0+)?(?:_?NM)?$/;
+
+/** What reflectances of 0..1 come to under a stated scale of 100: no target is as dark as that. */
+const MISSTATED = 0.012;
 
 /** Fewer are no spectrum but something else with numbers in its name. */
 const FEWEST = 3;
@@ -30,7 +33,7 @@ export function spectralColumns(table: CgatsTable, read: ReadNumber, refuse: Ref
     const to = Math.max(1, gap);
     refuse(
       'reference-spectra',
-      `line ${table.line}: its wavelengths step by ${stepNm} nm at first but from ${found[to - 1].nm} to ${found[to].nm} nm later; expected even steps.`,
+      `line ${table.line}: its wavelengths step by ${stepNm} nm at first but from ${found[to - 1].nm} to ${found[to].nm} nm later; expected even steps. Export the spectra in steps of 5, 10 or 20 nm.`,
     );
   }
   const [first, last] = [found[0].nm, found[found.length - 1].nm];
@@ -53,10 +56,17 @@ function columnsOf(table: CgatsTable): { readonly column: number; readonly nm: n
 
 /** Reflectance comes as 0..1 or in per cent: SPECTRAL_NORM says, else the lightest patch tells, unless all are dark. */
 function scaleOf(table: CgatsTable, columns: readonly number[], read: ReadNumber, refuse: Refuse): number {
-  const stated = Number(table.header.find(({ keyword }) => keyword === 'SPECTRAL_NORM')?.value);
-  if (stated > 0 && Number.isFinite(stated)) return 1 / stated;
+  const norm = table.header.find(({ keyword }) => keyword === 'SPECTRAL_NORM');
+  const stated = Number(norm?.value);
   let largest = 0;
   for (const row of table.rows) for (const c of columns) largest = Math.max(largest, read(row, c));
+  if (norm && stated > 0 && Number.isFinite(stated)) {
+    if (largest / stated > MISSTATED) return 1 / stated;
+    return refuse(
+      'reference-scale',
+      `line ${norm.line}: SPECTRAL_NORM says that white is ${shown(norm.value)}, but the largest reflectance is ${largest}; expected one scale. Correct SPECTRAL_NORM.`,
+    );
+  }
   if (largest > 2.5) return 0.01;
   if (largest >= 0.3 && largest <= 1.5) return 1;
   return refuse(

@@ -108,9 +108,16 @@ describe('spectra', () => {
     const { patches } = read(cgats(fields, [`A1 ${ramp}`]));
     expect(patches.get('A1')?.reflectance?.values[0]).toBeCloseTo(0.16, 12);
     expect(patches.get('A1')?.reflectance?.values[35]).toBeCloseTo(0.86, 12);
-    const dark = cgats(fields, [`A1 ${flat(0.2)}`], 'SPECTRAL_NORM "100.000"');
-    expect(read(dark).patches.get('A1')?.reflectance?.values[3]).toBeCloseTo(0.002, 12);
-    expect(() => read(dark.replace(/SPECTRAL_NORM.*\n/, ''))).toThrow('SPECTRAL_NORM');
+    const dark = cgats(fields, [`A1 ${flat(2)}`], 'SPECTRAL_NORM "100.000"');
+    expect(read(dark).patches.get('A1')?.reflectance?.values[3]).toBeCloseTo(0.02, 12);
+    expect(() => read(dark.replace(/SPECTRAL_NORM.*\n/, ''))).toThrow('Add SPECTRAL_NORM');
+  });
+  test('a stated scale that the values contradict', () => {
+    const fields = `SAMPLE_ID ${nms.map((n) => `R_${n}`).join(' ')}`;
+    const text = cgats(fields, [`A1 ${flat(0.9)}`], 'SPECTRAL_NORM "100"');
+    expect(() => read(text)).toThrow(
+      'line 2: SPECTRAL_NORM says that white is 100, but the largest reflectance is 0.9;',
+    );
   });
   test('Lab beside spectra is taken as stated, and the spectra are kept', () => {
     const fields = `SAMPLE_ID LAB_L LAB_A LAB_B ${nms.map((n) => `R_${n}`).join(' ')}`;
@@ -198,6 +205,11 @@ describe('what cannot be right is refused, with its line', () => {
     ['two tables', `${REFERENCE}${REFERENCE}`, 'a second table with colours; the first begins on line'],
     ['a field twice', cgats(`${LAB} LAB_L`, ['A1 1 2 3 4']), 'the field LAB_L is named twice'],
     ['no colours', cgats('SAMPLE_ID RGB_R RGB_G RGB_B', ['A1 1 2 3']), 'SAMPLE_ID RGB_R RGB_G RGB_B; expected LAB_L'],
+    [
+      'commas between fields',
+      'BEGIN_DATA_FORMAT\nSAMPLE_ID,LAB_L,LAB_A,LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\nA1,1,2,3\nEND_DATA',
+      'parted by commas',
+    ],
     ['no ids', cgats('LAB_L LAB_A LAB_B', ['1 2 3']), 'no SAMPLE_ID'],
     [
       'a wrong field count',
