@@ -41,6 +41,8 @@ export interface Figure {
 export async function writingFigures(seed: number): Promise<Figure[]> {
   const results: RegionResult[] = [];
   const { bench, outcome } = await measureBench(seed, trialOptions(seed), { onRegion: (r) => results.push(r) });
+  // A film that fails as a whole leaves the map's figures in its place, and nothing here would show it.
+  if (outcome.films.length === 0) throw new Error(`${seed}: ${outcome.problems.map((p) => p.message).join('; ')}`);
   const page = pageOf(seed);
   const map = compileCalibration(outcome.calibration);
   const eye = throughMap(bench, map);

@@ -258,6 +258,19 @@ describe('told by the map, and why', () => {
     expect(measured.findings.every(({ byMap }) => byMap === undefined)).toBe(true);
   });
 
+  test('two layers off the curve are told by the map; all else of their region goes through the film', () => {
+    const bench = filmBench(world, blue, papers, page(0));
+    const [stranger] = filmBench(world, red, papers, page(0)).input.regions;
+    const { findings, regions } = bench.input;
+    const sheen = regions.map((region, i) =>
+      i === 0 ? { ...region, doses: { ...region.doses, double: stranger.doses.dark } } : region,
+    );
+    const layering = { ...findingOf(findings, 'shading', 'ef0'), quantity: 'layering', method: 'layering/4' } as const;
+    const measured = measureFilm({ ...bench.input, regions: sheen, findings: [...findings, layering] });
+    expect(findingOf(measured.findings, 'layering', 'ef0')).toMatchObject({ method: 'layering/4', flags: ['by-map'] });
+    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/5');
+  });
+
   test('what is clipped teaches nothing, and is told along the curve that others taught, with its flag; a clipped paper tells nothing', () => {
     const samples = page(0).map((sample) => (sample.id === 'b0' ? { ...sample, clippedShare: 0.2 } : sample));
     const bench = filmBench(world, blue, papers, samples);

@@ -120,7 +120,9 @@ function familyBy(
   }
 }
 
+/** @param film the same and what follows from it; none where the film cannot tell it */
 function surer(map: Quantity, film: readonly Quantity[]): readonly Quantity[] {
+  if (film.length === 0) return [];
   const size = ({ value, u }: Quantity): number => {
     if (value === null || u === null) return Infinity;
     return typeof u === 'number' || typeof value === 'number' ? Number(u) : lengthOf(labOf(value), u);
