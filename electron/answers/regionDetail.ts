@@ -2,23 +2,34 @@
 import type { InkDetail, RegionDetail, StripDetail } from '../backend/api.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import { coloursDoubt } from './coloursDoubt.ts';
 import { measuredRegion } from '../jobs/measuredRegion.ts';
 import type { RegionResult } from '../jobs/tasks.ts';
 import type { Library } from '../library/library.ts';
 
-/** Of the region as it was last measured, which may be older than the region. Null: never measured. */
-export async function regionDetail(library: Library, ink: number, region: string): Promise<RegionDetail | null> {
+/**
+ * Of the region as it was last measured, which may be older than the region. Null: never measured.
+ * @param through What a scan's colours come through; null: not known, and no colour has its doubt.
+ */
+export async function regionDetail(
+  library: Library,
+  ink: number,
+  region: string,
+  through: (scan: string) => Promise<Calibration | null> = () => Promise.resolve(null),
+): Promise<RegionDetail | null> {
   const found = await lastMeasured(library, ink, region);
   if (!found) return null;
   const { result, boxPx, scan } = found;
+  const colours = { ink: inkDetail(result), edge: result.edge ?? null, strip: stripDetail(result.strip) };
+  const calibration = await through(scan);
   return {
     region,
     scan,
     boxPx,
     marks: result.marks !== null,
-    ink: inkDetail(result),
-    edge: result.edge ?? null,
-    strip: stripDetail(result.strip),
+    ...colours,
+    ...(calibration && { doubt: coloursDoubt(colours, calibration, result.quantities) }),
   };
 }
 

@@ -343,6 +343,20 @@ export interface RegionDetail {
   /** Null: no strokes, or measured before edges were. */
   readonly edge: EdgeDetail | null;
   readonly strip: StripDetail | null;
+  /** Absent: what its scan's colours come through is not known. */
+  readonly doubt?: ColoursDoubt;
+}
+/** Standard uncertainty (L*, a*, b*) of the colours in a region's detail, as far as it has them. */
+export interface ColoursDoubt {
+  readonly ink?: LabValue;
+  readonly paper?: LabValue;
+  readonly dark?: LabValue;
+  readonly light?: LabValue;
+  readonly halo?: LabValue;
+  readonly paperBeyond?: LabValue;
+  /** Of the strip's palest place, and of the place nearest to its origin. */
+  readonly stripPaper?: LabValue;
+  readonly origin?: LabValue;
 }
 export interface InkDetail {
   readonly lab: LabValue;

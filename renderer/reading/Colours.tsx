@@ -31,15 +31,20 @@ export function Colours({ work, colours, details }: ColoursProps) {
       <ul className="reading-swatches">
         {colours.map((colour, i) => {
           const place = places[i];
+          const figures = colourText(colour);
           return (
             <li key={`${colour.region} ${colour.label}`}>
               <span className="reading-on-paper" {...(colour.on && { style: { backgroundColor: cssLab(colour.on) } })}>
-                <Swatch lab={colour.lab} size={SIDE} label={`${colour.label}: ${labText(colour)}`} />
+                <Swatch
+                  lab={colour.lab}
+                  size={SIDE}
+                  label={figures === null ? colour.label : `${colour.label}: ${figures}`}
+                />
               </span>
               {textured && place && <Texture ink={work.ink.id} colour={colour} {...place} />}
               <span className="reading-swatch-label" aria-hidden="true">
                 {colour.label}
-                <small>{labText(colour)}</small>
+                {figures !== null && <small>{figures}</small>}
                 {!withinGamut(colour.lab, screenGamut()) && <small>cannot be shown exactly</small>}
               </span>
             </li>
@@ -55,9 +60,10 @@ export function Colours({ work, colours, details }: ColoursProps) {
   );
 }
 
-function labText({ lab, u }: ShownColour): string {
-  const parts = ['L*', 'a*', 'b*'].map(
-    (name, i) => `${name} ${fixed(lab[i], 1)}${u ? ` ± ${fixed(2 * u[i], 1)}` : ''}`,
+/** A figure comes with its ± or not at all. */
+function colourText({ lab, u }: ShownColour): string | null {
+  if (!u) return null;
+  return keptTogether(
+    ['L*', 'a*', 'b*'].map((name, i) => `${name} ${fixed(lab[i], 1)} ± ${fixed(2 * u[i], 1)}`).join(', '),
   );
-  return keptTogether(parts.join(', '));
 }

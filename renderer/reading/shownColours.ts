@@ -3,8 +3,10 @@ import { labD50, labToXyz, xyzToLabWhite } from '../../analysis/colour/lab.ts';
 import type { LabValue, Quantity, QuantityName, Subject } from '../../analysis/quantity.ts';
 import { colourOf, type Names, type RegionName, paperShort, penNoun, regionName } from '../../analysis/report/names.ts';
 import { findingKey } from '../../analysis/report/findingKey.ts';
+import { palestPlace, placeNearest } from '../../analysis/report/stripPlaces.ts';
 import { capital } from '../../analysis/report/words.ts';
-import type { RegionDetail, StripDetail } from '../../electron/backend/api.ts';
+import { triple } from '../../analysis/triple.ts';
+import type { ColoursDoubt, RegionDetail, StripDetail } from '../../electron/backend/api.ts';
 
 /** What of a region to look for in the scan when its texture is asked for. */
 export type TexturePart =
@@ -19,7 +21,7 @@ export type TexturePart =
 export interface ShownColour {
   readonly label: string;
   readonly lab: LabValue;
-  /** Standard uncertainty of each component, where a finding gives it. */
+  /** Standard uncertainty of each component, where a finding or the region's detail gives it. */
   readonly u?: LabValue;
   readonly region: string;
   readonly part: TexturePart;
@@ -72,8 +74,8 @@ function haloAndPaper(id: string, details: Details): ShownColour[] {
   const halo = details[id]?.edge?.halo;
   if (!halo) return [];
   return [
-    { label: 'Halo', lab: halo.lab, region: id, part: 'halo' },
-    { label: 'Paper beyond it', lab: halo.paperLab, region: id, part: 'paper' },
+    { label: 'Halo', lab: halo.lab, ...doubt(details[id], 'halo'), region: id, part: 'halo' },
+    { label: 'Paper beyond it', lab: halo.paperLab, ...doubt(details[id], 'paperBeyond'), region: id, part: 'paper' },
   ];
 }
 
@@ -81,8 +83,8 @@ function tenths(id: string, details: Details): ShownColour[] {
   const ink = details[id]?.ink;
   if (!ink) return [];
   return [
-    { label: 'Dark tenth', lab: ink.dark, region: id, part: 'dark' },
-    { label: 'Light tenth', lab: ink.light, region: id, part: 'light' },
+    { label: 'Dark tenth', lab: ink.dark, ...doubt(details[id], 'dark'), region: id, part: 'dark' },
+    { label: 'Light tenth', lab: ink.light, ...doubt(details[id], 'light'), region: id, part: 'light' },
   ];
 }
 
@@ -93,7 +95,7 @@ function paperAlone(id: string, names: Names): ShownColour[] {
 
 function inkOf(id: string, label: string, names: Names, details: Details): ShownColour[] {
   const lab = details[id]?.ink?.lab;
-  const colour = measured(names, 'inkColour', { regions: [id] }) ?? (lab && { lab });
+  const colour = measured(names, 'inkColour', { regions: [id] }) ?? (lab && { lab, ...doubt(details[id], 'ink') });
   return colour ? [{ label, ...colour, region: id, part: 'ink' }] : [];
 }
 
@@ -106,6 +108,11 @@ function foretold({ value, u, subject: { on } }: Quantity): ShownColour[] {
 
 type Colour = Pick<ShownColour, 'lab' | 'u'>;
 
+function doubt(detail: RegionDetail | undefined, of: keyof ColoursDoubt): { readonly u?: LabValue } {
+  const u = detail?.doubt?.[of];
+  return u ? { u } : {};
+}
+
 /** As a finding has it, with its u; null: no such finding. */
 function measured(names: Names, quantity: QuantityName, subject: Subject): Colour | null {
   const lab = colourOf(names, quantity, subject);
@@ -116,7 +123,7 @@ function measured(names: Names, quantity: QuantityName, subject: Subject): Colou
 /** The paper as the region was judged against it, else as a paper region of that name measured it. */
 function paperUnder(id: string, names: Names, details: Details): Colour | null {
   const seen = details[id]?.ink?.paper;
-  if (seen) return { lab: seen };
+  if (seen) return { lab: seen, ...doubt(details[id], 'paper') };
   const marked = markedPaper(id, names);
   return marked ? measured(names, 'paperColour', { regions: [marked.id] }) : null;
 }
@@ -137,8 +144,26 @@ function adapted(id: string, names: Names, details: Details): ShownColour[] {
   const [ink] = inkOf(id, `On ${paperShort(names, id)}, to an eye used to it`, names, details);
   const paper = paperUnder(id, names, details);
   if (!ink || !paper) return [];
-  const { u: _, ...rest } = ink;
-  return [{ ...rest, lab: againstPaper(ink.lab, paper.lab) }];
+  const { u, ...rest } = ink;
+  const adaptedU = u && paper.u && doubtAgainstPaper({ lab: ink.lab, u }, { lab: paper.lab, u: paper.u });
+  return [{ ...rest, lab: againstPaper(ink.lab, paper.lab), ...(adaptedU && { u: adaptedU }) }];
+}
+
+interface Doubtful {
+  readonly lab: LabValue;
+  readonly u: LabValue;
+}
+
+/** What each component of ink and paper shifts when it is off by its u, in quadrature. */
+function doubtAgainstPaper(ink: Doubtful, paper: Doubtful): LabValue {
+  const seen = againstPaper(ink.lab, paper.lab);
+  const axes = [0, 1, 2] as const;
+  const moved = (of: Doubtful, axis: 0 | 1 | 2): LabValue => triple((c) => of.lab[c] + (c === axis ? of.u[c] : 0));
+  const shifts = axes.flatMap((axis) => [
+    againstPaper(moved(ink, axis), paper.lab),
+    againstPaper(ink.lab, moved(paper, axis)),
+  ]);
+  return triple((c) => Math.hypot(...shifts.map((shifted) => shifted[c] - seen[c])));
 }
 
 export function againstPaper(ink: LabValue, paper: LabValue): LabValue {
@@ -149,7 +174,7 @@ function bandAndPaper(id: string, band: number | undefined, names: Names, detail
   const strip = details[id]?.strip;
   const found = strip?.bands.find((one) => one.band === band);
   if (!strip || !found) return [];
-  return [bandColour(id, `Band ${found.band}`, found, names), ...stripPaper(id, strip)];
+  return [bandColour(id, `Band ${found.band}`, found, names), ...stripPaper(id, strip, details)];
 }
 
 type Band = StripDetail['bands'][number];
@@ -161,26 +186,22 @@ function bandColour(id: string, label: string, { band, lab, fromMm, toMm }: Band
 
 function originAndPaper(id: string, details: Details): ShownColour[] {
   const strip = details[id]?.strip;
-  return strip ? [...atOrigin(id, 'Origin', details), ...stripPaper(id, strip)] : [];
+  return strip ? [...atOrigin(id, 'Origin', details), ...stripPaper(id, strip, details)] : [];
 }
 
 function atOrigin(id: string, label: string, details: Details): ShownColour[] {
   const strip = details[id]?.strip;
   if (!strip || strip.originMm === null || strip.placesMm.length === 0) return [];
   const { originMm, placesMm, lab } = strip;
-  const nearest = placesMm.reduce(
-    (best, mm, i) => (Math.abs(mm - originMm) < Math.abs(placesMm[best] - originMm) ? i : best),
-    0,
-  );
-  return [{ label, lab: lab[nearest], region: id, part: { fromMm: originMm - 3, toMm: originMm + 3 } }];
+  const part = { fromMm: originMm - 3, toMm: originMm + 3 };
+  return [{ label, lab: lab[placeNearest(placesMm, originMm)], ...doubt(details[id], 'origin'), region: id, part }];
 }
 
-/** The palest place of the lane stands for the strip's paper: the profile has no other. */
-function stripPaper(id: string, { lab, placesMm }: StripDetail): ShownColour[] {
+function stripPaper(id: string, { lab, placesMm }: StripDetail, details: Details): ShownColour[] {
   if (lab.length === 0) return [];
-  const palest = lab.reduce((best, [L], i) => (L > lab[best][0] ? i : best), 0);
-  const at = placesMm[palest];
-  return [{ label: 'The strip’s paper', lab: lab[palest], region: id, part: { fromMm: at - 3, toMm: at + 3 } }];
+  const palest = palestPlace(lab);
+  const part = { fromMm: placesMm[palest] - 3, toMm: placesMm[palest] + 3 };
+  return [{ label: 'The strip’s paper', lab: lab[palest], ...doubt(details[id], 'stripPaper'), region: id, part }];
 }
 
 /** A fresh band and the dried one that it was matched with: the one that lies where the shift of R_F leads. */

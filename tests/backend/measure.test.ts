@@ -100,6 +100,8 @@ test('a region for overlays and plots', async () => {
   const detail = await bench.get<RegionDetail>(`/api/inks/${ink}/regions/swab/detail`);
   expect(detail).toMatchObject({ region: 'swab', scan: 'white', boxPx: [80, 20, 160, 140], marks: true, strip: null });
   expect(detail.ink?.lab[0]).toBeLessThan(40);
+  // Its scan is not calibrated: far from sure.
+  expect(detail.doubt?.dark?.every((u) => u > 2 && u < 20)).toBe(true);
   const answer = await bench.ask(`/api/inks/${ink}/regions/swab/marks`);
   const marks = new Uint8Array(await answer.arrayBuffer());
   expect([answer.headers.get('x-columns'), answer.headers.get('x-rows')]).toEqual(['160', '140']);

@@ -140,13 +140,25 @@ describe('the colours side by side', () => {
   test.each([
     ['inkColour(b-white)', ['inkColour(b-white)', null]],
     ['toneShift(ef-white,ef-yellow)', ['inkColour(ef-white)', 'inkColour(ef-yellow)']],
-    ['toneShift.adapted(ef-white,ef-yellow)', [null, null]],
     ['bandColour(fresh)#1', ['bandColour(fresh)#1', null]],
     ['shading(ef-white)', [null, null]],
   ])('%s: a colour has its u where a finding gives it', (key, from) => {
     const all = shownColours(chosen(key).finding, names, details).map(({ u }) => u ?? null);
     expect(all).toEqual(from.map((of) => of && chosen(of).finding.u));
     expect(from.every((of) => of === null || Array.isArray(chosen(of).finding.u))).toBe(true);
+  });
+
+  test('colours that no finding tells have their u from the region’s detail', () => {
+    const doubt = { dark: [1, 2, 3], light: [2, 3, 4], paper: [0.5, 0.4, 0.3] } as const;
+    const known = { ...details, 'b-white': { ...details['b-white'], doubt } };
+    const uOf = (key: string) => shownColours(chosen(key).finding, names, known).map(({ u }) => u ?? null);
+    expect(uOf('shading(b-white)')).toEqual([doubt.dark, doubt.light]);
+    expect(uOf('inkColour(b-white)')[1]).toEqual(doubt.paper);
+    // Seen by an eye used to the paper, an ink is as sure as both are.
+    const [adapted] = uOf('toneShift.adapted(b-white,b-yellow)');
+    const own = Number(uOf('inkColour(b-white)')[0]?.[0]);
+    expect(adapted?.[0]).toBeGreaterThan(own);
+    expect(adapted?.[0]).toBeLessThan(own + 0.5);
   });
 
   test('a dried band is laid beside the fresh one that it was matched with', () => {

@@ -1,15 +1,18 @@
 /** What one region looks like when it is measured: for overlays and plots. */
 import { Hono } from 'hono';
+import { calibrationThrough } from '../../answers/coloursDoubt.ts';
 import { regionDetail, regionMarks } from '../../answers/regionDetail.ts';
 import { nameOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
 
-export function regionRoutes({ library }: Host): Hono {
+export function regionRoutes({ library, measuring }: Host): Hono {
   return new Hono()
     .get('/inks/:ink/regions/:region/detail', async (c) => {
       const region = nameOf(c, 'region');
-      const detail = await regionDetail(library, wholeOf(c, 'ink'), region);
+      const ink = wholeOf(c, 'ink');
+      const through = (scan: string) => calibrationThrough(library, measuring, ink, scan, c.req.raw.signal);
+      const detail = await regionDetail(library, ink, region, through);
       if (detail === null) throw notMeasured(region);
       return c.json(detail);
     })
