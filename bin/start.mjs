@@ -11,9 +11,9 @@ const say = (/** @type {string} */ line) => process.stdout.write(`${line}\n`);
 for (const part of /** @type {const} */ (['window', 'host'])) {
   const began = performance.now();
   try {
-    const isBuilt = await freshen(ROOT, part, (state) => {
+    const onBuild = (/** @type {'old' | 'missing'} */ state) =>
       say(`The ${part} ${state === 'missing' ? 'is not built yet' : 'is older than its sources'}: building it …`);
-    });
+    const isBuilt = await freshen(ROOT, part, onBuild, say);
     if (isBuilt) say(`built in ${((performance.now() - began) / 1000).toFixed(1)} s`);
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);

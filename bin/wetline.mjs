@@ -14,7 +14,7 @@ async function host() {
   const source = new URL('../electron/cli.ts', import.meta.url).href;
   try {
     if (!process.argv.includes('--debug')) {
-      await freshen(ROOT, 'host');
+      await freshen(ROOT, 'host', undefined, (words) => process.stderr.write(`wetline: ${words}\n`));
       return await import(pathToFileURL(join(ROOT, 'dist', 'host', 'cli.js')).href);
     }
   } catch {

@@ -10,6 +10,7 @@ import type { Flag, LabValue, Quantity } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { LocatedBy } from '../jobs/tasks.ts';
 import type { DocumentTarget } from '../library/document.ts';
+import type { ColoursDoubt } from './doubtAnswer.ts';
 import type { SheetRegion } from '../sheet/sheetSchema.ts';
 
 export type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
@@ -345,18 +346,6 @@ export interface RegionDetail {
   readonly strip: StripDetail | null;
   /** Absent: what its scan's colours come through is not known. */
   readonly doubt?: ColoursDoubt;
-}
-/** Standard uncertainty (L*, a*, b*) of the colours in a region's detail, as far as it has them. */
-export interface ColoursDoubt {
-  readonly ink?: LabValue;
-  readonly paper?: LabValue;
-  readonly dark?: LabValue;
-  readonly light?: LabValue;
-  readonly halo?: LabValue;
-  readonly paperBeyond?: LabValue;
-  /** Of the strip's palest place, and of the place nearest to its origin. */
-  readonly stripPaper?: LabValue;
-  readonly origin?: LabValue;
 }
 export interface InkDetail {
   readonly lab: LabValue;

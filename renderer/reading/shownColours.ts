@@ -6,7 +6,8 @@ import { findingKey } from '../../analysis/report/findingKey.ts';
 import { palestPlace, placeNearest } from '../../analysis/report/stripPlaces.ts';
 import { capital } from '../../analysis/report/words.ts';
 import { triple } from '../../analysis/triple.ts';
-import type { ColoursDoubt, RegionDetail, StripDetail } from '../../electron/backend/api.ts';
+import type { RegionDetail, StripDetail } from '../../electron/backend/api.ts';
+import type { ColoursDoubt } from '../../electron/backend/doubtAnswer.ts';
 
 /** What of a region to look for in the scan when its texture is asked for. */
 export type TexturePart =

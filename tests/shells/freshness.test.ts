@@ -80,6 +80,28 @@ test('one builds at a time: whoever comes meanwhile waits and finds its part fre
   expect(told).toEqual(['false false', 'would build false']);
 });
 
+test('a lock that nobody signed is taken over once its owner had time to; until then one line says what is waited for', () => {
+  const told = run(`
+    put('analysis/c.ts', '12345');
+    put('dist/.host.lock', '');
+    const began = Date.now();
+    const line = (words) => console.log(Date.now() - began < 500, words);
+    await freshen(root, 'host', () => { throw new Error('would build') }, line).catch((error) => console.log(error.message));
+    console.log(Date.now() - began < 10_000);
+    put('dist/.host.lock', String(process.ppid));
+    setTimeout(() => { built('host'); rmSync(at('dist/.host.lock')); }, 300);
+    console.log(await freshen(root, 'host', undefined, (words) => console.log(words.replace(process.ppid, 'N'))));`);
+  const lock = join(root, 'dist', '.host.lock');
+  const advice = 'waiting for it, at most a minute. If nothing else of Wetline runs, remove that file.';
+  expect(told).toEqual([
+    `true The host is being built by a program that has not said who it is (${lock}); ${advice}`,
+    'would build',
+    'true',
+    `The host is being built by process N (${lock}); ${advice}`,
+    'false',
+  ]);
+});
+
 test('a packaged program, which has no sources, is as fresh as it was built', () => {
   expect(run("rmSync(at('renderer'), { recursive: true }); console.log(stateOf(root, 'window'));")).toEqual(['fresh']);
 });
