@@ -57,7 +57,7 @@ describe('on two papers with graded swabs', () => {
           film: deltaE2000(labOf(found.value), colour),
           map: deltaE2000(labOf(byMap), colour),
           within: within(found, colour),
-          through: found.method === 'inkColour-film/5',
+          through: found.method === 'inkColour-film/6',
         };
       }),
     );
@@ -135,7 +135,7 @@ describe('one ink on one or two sheets', () => {
     const measured = measureFilm(bench.input);
     const { dark, light } = bench.truth.get('swab0')!;
     const found = findingOf(measured.findings, 'swabVariation.dL', 'swab0');
-    expect(found.method).toBe('swabVariation-film/5');
+    expect(found.method).toBe('swabVariation-film/6');
     expect(Math.abs(Number(found.value) - (light[0] - dark[0]))).toBeLessThan(2 * Number(found.u));
   });
 
@@ -150,7 +150,7 @@ describe('one ink on one or two sheets', () => {
     }
     const tone = findingOf(measured.findings, 'toneShift', 'b0', 'b1');
     const [a, b] = ['b0', 'b1'].map((id) => labOf(findingOf(measured.findings, 'inkColour', id).value));
-    expect(tone.method).toBe('toneShift-film/5');
+    expect(tone.method).toBe('toneShift-film/6');
     expect(Number(tone.value)).toBeCloseTo(deltaE2000(a, b), 9);
     const [fromMap, toMap] = ['b0', 'b1'].map((id) =>
       labOf(findingOf(measured.findings, 'inkColour', id).byMap!.value),
@@ -162,7 +162,7 @@ describe('one ink on one or two sheets', () => {
     const [ef, ...others] = page(0);
     const measured = measureFilm(filmBench(world, blue, papers, [{ ...ef, narrow: true }, ...others]).input);
     expect(measured.inks[0].regions).toEqual(['b0', 'swab0']);
-    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/5');
+    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/6');
   });
 
   test('without a graded swab that is what would help', () => {
@@ -191,7 +191,7 @@ describe('told by the map, and why', () => {
     const measured = measureFilm(filmBench(world, blue, papers, [...page(0), page(1)[1]]).input);
     expect(measured.inks.map(({ curves }) => curves.length)).toEqual([1]);
     expect(flagsOf(measured, 'inkColour', 'b1')).toEqual(['few-doses']);
-    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/5');
+    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/6');
     expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/1' });
     expect(flagsOf(measured, 'toneShift', 'b0', 'b1')).toContain('few-doses');
   });
@@ -233,8 +233,26 @@ describe('told by the map, and why', () => {
     expect(wordsOf(measured, 'ef0')).toMatch(/another ink/);
     const { colour } = filmBench(world, blue, papers, samples).truth.get('swab0')!;
     const swab = findingOf(measured.findings, 'inkColour', 'swab0');
-    expect(swab.method).toBe('inkColour-film/5');
+    expect(swab.method).toBe('inkColour-film/6');
     expect(deltaE2000(labOf(swab.value), colour)).toBeLessThan(1.5);
+  });
+
+  test('a pen that leaves the other samples’ path teaches nothing, however little of another ink it holds, and is not told along their curve', () => {
+    const k = blue.k.map((v, l) => 0.95 * v + 0.05 * red.k[l]);
+    const dirty = page(0).map((sample, i) => (i === 2 ? sample : { ...sample, ink: { ...blue, k }, narrow: i === 1 }));
+    const { input } = filmBench(world, blue, papers, dirty);
+    const path = (region: string) => ({
+      ...findingOf(input.findings, 'shading', region),
+      quantity: 'pathDistance' as const,
+      flags: ['another-ink' as const],
+    });
+    const measured = measureFilm({ ...input, findings: [...input.findings, path('ef0'), path('b0')] });
+    expect(measured.inks[0].regions).toEqual(['swab0']);
+    expect(measured.inks[0].strangers).toEqual(['ef0']);
+    expect(measured.inks[0].quality.misfits[0].words).toMatch(/^leaves the path/);
+    for (const id of ['ef0', 'b0']) expect(flagsOf(measured, 'inkColour', id)).toEqual(['film-misfit']);
+    const unaware = measureFilm(input);
+    expect(unaware.inks[0].regions).toEqual(['ef0', 'swab0']);
   });
 
   test('another ink on each paper: no film fits both, each is fitted alone, and no pair goes through either', () => {
@@ -243,8 +261,8 @@ describe('told by the map, and why', () => {
       ['ef0', 'b0', 'swab0'],
       ['ef1', 'b1', 'swab1'],
     ]);
-    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/5');
-    expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/5');
+    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/6');
+    expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/6');
     expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/1');
     expect(measured.findings.filter(({ quantity }) => quantity === 'absorption')).toHaveLength(2);
   });
@@ -268,7 +286,7 @@ describe('told by the map, and why', () => {
     const layering = { ...findingOf(findings, 'shading', 'ef0'), quantity: 'layering', method: 'layering/4' } as const;
     const measured = measureFilm({ ...bench.input, regions: sheen, findings: [...findings, layering] });
     expect(findingOf(measured.findings, 'layering', 'ef0')).toMatchObject({ method: 'layering/4', flags: ['by-map'] });
-    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/5');
+    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/6');
   });
 
   test('what is clipped teaches nothing, and is told along the curve that others taught, with its flag; a clipped paper tells nothing', () => {

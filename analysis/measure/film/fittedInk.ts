@@ -156,7 +156,10 @@ const HOW: Readonly<Record<Misfit['how'], string>> = {
 function misfitsOf({ film, regions }: Told): { region: string; words: string }[] {
   const left = film.strangers.map(({ region, misfit }) => ({
     region: regions[region].ink.region,
-    words: `does not lie on this ink’s curve (${misfit.toFixed(1)} standard deviations off) and was left out: another ink, sheen, a smear or a stain`,
+    words:
+      misfit === null
+        ? 'leaves the path from thin to thick of the other samples and was left out: another ink, or a pen that was not clean'
+        : `does not lie on this ink’s curve (${misfit.toFixed(1)} standard deviations off) and was left out: another ink, sheen, a smear or a stain`,
   }));
   const worst = new Map<number, Misfit>();
   for (const misfit of film.judgement.misfits) {

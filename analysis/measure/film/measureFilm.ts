@@ -70,11 +70,11 @@ export function measureFilm(input: FilmMeasureInput): FilmMeasure {
     regions.forEach((_, region) => reasons.set(region, 'no-sensors'));
     return outcome(input, [], [], reasons, () => []);
   }
-  const series = doseSeries(papers, regions);
+  const series = doseSeries(papers, regions, foreignAmong(input));
   for (const [region, why] of series.leftOut) if (why !== 'narrow') reasons.set(region, why);
   const all = fits(series, input, taught).map((film) => toldBy(film, taught, input));
   const tellers = all.flatMap((told) => {
-    const region = tellable(told, taught, reasons);
+    const region = tellable(told, taught, series, reasons);
     return region.size === 0 ? [] : [filmTeller(told.film, input.findings, region)];
   });
   regions.forEach(({ paper }, region) => {
@@ -83,6 +83,16 @@ export function measureFilm(input: FilmMeasureInput): FilmMeasure {
   return outcome(input, all, [...tellers, ...barTellers(all, taught, input)], reasons, (told) =>
     leftOut(told, taught, input),
   );
+}
+
+/** Regions that leave the path from thin to thick of the ink's other samples (pathDistance.ts). */
+function foreignAmong({ findings, regions }: FilmMeasureInput): ReadonlySet<number> {
+  const ids = new Set(
+    findings
+      .filter(({ quantity, flags }) => quantity === 'pathDistance' && flags.includes('another-ink'))
+      .flatMap(({ subject }) => subject.regions),
+  );
+  return new Set(regions.flatMap(({ ink }, i) => (ids.has(ink.region) ? [i] : [])));
 }
 
 /** Of several films the one of most doses reads the bars. */
@@ -148,10 +158,15 @@ function toldBy(film: InkFilm, { by }: TaughtSensors, { regions, map }: FilmMeas
 function tellable(
   { film, papers, regions, placed }: Told,
   { by }: TaughtSensors,
+  { foreign, leftOut }: Series,
   reasons: Map<number, Reason>,
 ): ReadonlyMap<string, ToldRegion> {
   const trouble = whyNotBelieved(film);
-  const strangers = new Set(film.strangers.map(({ region }) => region));
+  const strangers = new Set([
+    ...film.strangers.map(({ region }) => region),
+    // Another ink in a narrow line taught nothing anyway, and lies on this curve no more than in a broad one.
+    ...[...foreign].filter((region) => leftOut.get(region) === 'narrow'),
+  ]);
   const told = new Map<string, ToldRegion>();
   for (const [i, at] of placed) {
     const region = regions[i];

@@ -41,6 +41,8 @@ export interface Series {
   readonly doses: readonly Dose[];
   /** Region → why; those that are absent are in `doses`. */
   readonly leftOut: ReadonlyMap<number, LeftOut>;
+  /** Regions of which is known that they hold another ink: they are among `doses` and should teach nothing. */
+  readonly foreign: ReadonlySet<number>;
 }
 
 /** One swab on each of three papers pooled is worse than one alone: a paper joins with three doses of its own. */
@@ -54,7 +56,11 @@ const LEAST_SPAN = 1.5;
 /** A bin with a larger share of clipped pixels is left out; a region that loses more than half so is. */
 const CLIPPED_SHARE = 0.005;
 
-export function doseSeries(papers: readonly FilmPaper[], regions: readonly FilmRegion[]): Series {
+export function doseSeries(
+  papers: readonly FilmPaper[],
+  regions: readonly FilmRegion[],
+  foreign: ReadonlySet<number> = new Set(),
+): Series {
   const leftOut = new Map<number, LeftOut>();
   const doses = regions.flatMap(({ paper, doses: { bins, narrow } }, region): Dose[] => {
     const sound = bins.filter(({ clippedShare }) => clippedShare <= CLIPPED_SHARE);
@@ -67,7 +73,7 @@ export function doseSeries(papers: readonly FilmPaper[], regions: readonly FilmR
   regions.forEach(({ paper }, region) => {
     if (!leftOut.has(region) && !pooled.includes(paper)) leftOut.set(region, 'few-doses');
   });
-  return { papers: pooled, doses: doses.filter(({ paper }) => pooled.includes(paper)), leftOut };
+  return { papers: pooled, doses: doses.filter(({ paper }) => pooled.includes(paper)), leftOut, foreign };
 }
 
 /** A series of these papers alone. */

@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/5',
-  inkDensity: 'inkDensity-film/5',
-  shading: 'shading-film/5',
-  swabVariation: 'swabVariation-film/5',
-  nibShading: 'nibShading-film/5',
-  toneShift: 'toneShift-film/5',
-  layering: 'layering-film/2',
+  inkColour: 'inkColour-film/6',
+  inkDensity: 'inkDensity-film/6',
+  shading: 'shading-film/6',
+  swabVariation: 'swabVariation-film/6',
+  nibShading: 'nibShading-film/6',
+  toneShift: 'toneShift-film/6',
+  layering: 'layering-film/3',
 } as const;
 
 /** A region that the fit can tell. */
