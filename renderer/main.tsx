@@ -6,10 +6,11 @@ import './look/parts.css';
 import './frame/frame.css';
 import './bring/bring.css';
 import { filesAhead } from './frame/filesAhead.ts';
+import { showNotBegun } from './frame/partLost.ts';
 import { applySurround, rememberedSurround } from './frame/surround.ts';
 
 const place = document.getElementById('window');
 if (!place) throw new Error('index.html has no #window');
-void import('./begin.tsx').then(({ begin }) => begin(place));
+import('./begin.tsx').then(({ begin }) => begin(place)).catch((fault: unknown) => showNotBegun(place, fault));
 filesAhead();
 applySurround(rememberedSurround());

@@ -25,6 +25,11 @@ import type {
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import type { DyesAnswer, ShelfDyes, StripsOnScan } from '../../electron/backend/stripAnswers.ts';
 import type { OpacityAnswer, Prediction } from '../../electron/backend/opacityAnswer.ts';
+import type { ProblemsAsAnswers, StatusHeader } from '../../electron/backend/quietProblems.ts';
+
+/** Else the browser's console has an error for everything that is not there. */
+const PROBLEMS_AS_ANSWERS: ProblemsAsAnswers = { 'x-problems': 'as-answers' };
+const STATUS_HEADER: StatusHeader = 'x-status';
 
 /** An answer that is not 2xx, or none at all (code 'no-connection'). */
 export class ApiProblem extends Error implements Problem {
@@ -243,7 +248,11 @@ async function done(path: string, init: Ask): Promise<void> {
 async function answerOf(path: string, { signal, ...init }: Ask): Promise<Response> {
   let answer: Response;
   try {
-    answer = await fetch(path, { ...init, ...(signal && { signal }) });
+    answer = await fetch(path, {
+      ...init,
+      headers: { ...init.headers, ...PROBLEMS_AS_ANSWERS },
+      ...(signal && { signal }),
+    });
   } catch (error) {
     if (isAbort(error)) throw error;
     throw new ApiProblem({
@@ -251,7 +260,8 @@ async function answerOf(path: string, { signal, ...init }: Ask): Promise<Respons
       message: 'Wetline does not answer; expected it to run behind this window. If it was stopped, start it again.',
     });
   }
-  if (!answer.ok) throw new ApiProblem(await problemIn(answer), answer.status);
+  const status = Number(answer.headers.get(STATUS_HEADER) ?? answer.status);
+  if (status >= 400) throw new ApiProblem(await problemIn(answer), status);
   return answer;
 }
 

@@ -1,9 +1,10 @@
-import { Component, type ReactNode, Suspense, lazy, memo } from 'react';
+import { Suspense, lazy, memo } from 'react';
 import { type Address, type InkPageName, SHELF } from '../address/address.ts';
 import { goTo } from '../address/useAddress.ts';
 import { ownTask } from '../api/ownTask.ts';
 import { useWork } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
+import { PageFault } from './PageFault.tsx';
 
 /** The large libraries that pages need run each in a task of its own, before the page does. */
 const viewer = (): Promise<unknown> => import('../viewer/ScanViewer.tsx');
@@ -63,24 +64,4 @@ function InkPage({ ink, page }: { readonly ink: number; readonly page: InkPageNa
   }
   const Page = INK_PAGES[page];
   return <Page ink={ink} />;
-}
-
-/** A fault in one page leaves the way and the other pages standing. */
-class PageFault extends Component<{ readonly children: ReactNode }, { readonly fault: Error | null }> {
-  override state: { readonly fault: Error | null } = { fault: null };
-
-  static getDerivedStateFromError(fault: Error): { fault: Error } {
-    return { fault };
-  }
-
-  override render(): ReactNode {
-    if (!this.state.fault) return this.props.children;
-    return (
-      <div className="page-fault">
-        <Notice action={{ words: 'Open the page again', run: () => this.setState({ fault: null }) }}>
-          This page has a fault and was closed: {this.state.fault.message}. What is in the library is untouched.
-        </Notice>
-      </div>
-    );
-  }
 }

@@ -106,6 +106,16 @@ test.each([
   });
 });
 
+test('a window is told that something is not there as an answer: a browser writes every 404 into its console', async () => {
+  const headers = { 'x-problems': 'as-answers' };
+  const quiet = await ask('/api/inks/77/findings', { headers });
+  expect([quiet.status, quiet.headers.get('x-status')]).toEqual([200, '404']);
+  expect(await quiet.json()).toMatchObject({ code: 'no-such-ink', message: expect.stringMatching(/^no ink 77/) });
+  // What a window sends, rather than asks, and what nobody foresaw, stay as they are.
+  expect((await ask('/api/inks/77', { method: 'DELETE', headers })).status).toBe(404);
+  expect((await ask('/api/inks/many', { headers })).status).toBe(400);
+});
+
 describe('what went wrong, with a status that fits', () => {
   const system = (code: string) => Object.assign(new Error(`${code}: write`), { code });
   test.each<[string, unknown, number, string]>([

@@ -102,6 +102,27 @@ test('two windows on one library stay in step', async () => {
   await two.context.close();
 });
 
+test('an ink that is not there, and a page whose files have gone, are told in words; loading again opens it', async () => {
+  const { page, context, complaints } = await openWindow(bench.browser, bench.server.url);
+  await page.goto(`${new URL(page.url()).origin}/#/ink/77/findings`);
+  await page.getByText('No ink 77 is on the shelf').waitFor();
+  expect(complaints).toEqual([]);
+  await page.getByRole('button', { name: 'Go to the shelf' }).click();
+  await page.getByRole('heading', { name: 'Shelf' }).waitFor();
+  // As after an upgrade: the names that this window knows lead nowhere.
+  await page.route(/assets\/StripsPage/, (route) => route.fulfill({ status: 404, body: 'There is no such file.' }));
+  await page.evaluate(() => {
+    window.location.hash = '#/ink/1/strips';
+  });
+  await page.getByText('This page did not come').waitFor();
+  await picture(page, 'page-lost-1280');
+  expect(await violations(page)).toEqual([]);
+  await page.unroute(/assets\/StripsPage/);
+  await page.getByRole('button', { name: 'Load the window again' }).click();
+  await page.getByRole('button', { name: 'Add a band' }).waitFor();
+  await context.close();
+});
+
 test('a scan whose file has gone says so where it lay', async () => {
   await bench.server.stop();
   const store = join(bench.library, 'scans');
