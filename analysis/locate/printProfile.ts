@@ -30,17 +30,33 @@ export interface PrintProfile {
 /** Samples of signal over paper by offset. */
 export class OffsetSamples {
   private readonly bins: number[][];
+  /** Sum of the offsets in each bin. */
+  private readonly offsets: Float64Array;
   readonly reachPx: number;
 
   constructor(reachPx: number) {
     this.reachPx = reachPx;
     this.bins = Array.from({ length: 3 * (Math.ceil(2 * reachPx * BINS_PER_PX) + 1) }, () => []);
+    this.offsets = new Float64Array(this.bins.length / 3);
   }
 
   /** @param i First of the three channels in `ratio`. */
   add(offsetPx: number, ratio: Float32Array, i: number): void {
-    const bin = 3 * Math.round((offsetPx + this.reachPx) * BINS_PER_PX);
-    for (let c = 0; c < 3; c++) this.bins[bin + c]?.push(ratio[i + c]);
+    const bin = Math.round((offsetPx + this.reachPx) * BINS_PER_PX);
+    this.offsets[bin] += offsetPx;
+    for (let c = 0; c < 3; c++) this.bins[3 * bin + c]?.push(ratio[i + c]);
+  }
+
+  /** How far the samples lie from their bins' middles, px: a rule that runs along the raster meets each bin at one place alone. */
+  private lean(): number {
+    let sum = 0;
+    let samples = 0;
+    for (const [b, offset] of this.offsets.entries()) {
+      const count = this.bins[3 * b].length;
+      sum += offset - count * (b / BINS_PER_PX - this.reachPx);
+      samples += count;
+    }
+    return samples === 0 ? 0 : sum / samples;
   }
 
   /** Null when there is no mark here, or none so narrow. @param noise Relative, per channel, of bare paper. */
@@ -50,9 +66,14 @@ export class OffsetSamples {
     const scatters = this.bins.map((values, k) =>
       values.length >= LEAST_SAMPLES ? 1.4826 * medianOf(values.map((v) => Math.abs(v / levels[k] - 1))) : NaN,
     );
-    // A rule that runs along the raster meets some offsets only.
-    bridge(levels);
-    bridge(scatters);
+    // A rule that runs along the raster meets some offsets only, and seldom a bin's middle.
+    const lean = this.lean();
+    const places = Array.from(
+      this.offsets,
+      (sum, b) => (sum / this.bins[3 * b].length + this.reachPx - lean) * BINS_PER_PX,
+    );
+    bridge(levels, places);
+    bridge(scatters, places);
     const outer = triple((c) => {
       const beside: number[] = [];
       for (let b = 0; b < count; b++) {
@@ -89,27 +110,28 @@ export class OffsetSamples {
     return {
       depth,
       breadthPx,
-      from: first / BINS_PER_PX - this.reachPx,
-      to: last / BINS_PER_PX - this.reachPx,
+      from: first / BINS_PER_PX - this.reachPx + lean,
+      to: last / BINS_PER_PX - this.reachPx + lean,
       through,
       scatter,
     };
   }
 }
 
-/** Fills the gaps (NaN) of each of three interleaved channels between the values on either side; beyond the last it is held. */
-function bridge(values: number[]): void {
+/** Each of three interleaved channels at the bins' middles, from where its samples lie; NaN: none; beyond the first and the last it is held. */
+function bridge(values: number[], places: readonly number[]): void {
   for (let c = 0; c < 3; c++) {
-    let known = -1;
-    for (let k = c; k < values.length; k += 3) {
-      if (Number.isNaN(values[k])) continue;
-      for (let gap = known < 0 ? c : known + 3; gap < k; gap += 3) {
-        values[gap] =
-          known < 0 ? values[k] : values[known] + ((values[k] - values[known]) * (gap - known)) / (k - known);
-      }
-      known = k;
+    const known = places.flatMap((at, b) =>
+      Number.isNaN(values[3 * b + c]) ? [] : [[at, values[3 * b + c]] as const],
+    );
+    if (known.length === 0) continue;
+    let next = 0;
+    for (let b = 0; b < places.length; b++) {
+      while (next < known.length && known[next][0] < b) next++;
+      const [from, before] = known[Math.max(0, next - 1)];
+      const [to, after] = known[Math.min(known.length - 1, next)];
+      values[3 * b + c] = to > from ? before + ((after - before) * (b - from)) / (to - from) : after;
     }
-    if (known >= 0) for (let k = known + 3; k < values.length; k += 3) values[k] = values[known];
   }
 }
 

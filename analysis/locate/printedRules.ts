@@ -37,6 +37,8 @@ interface PrintedLine {
 /** What differs from the print's own mean by less than this many standard deviations is print, not ink. */
 const PRINT_SIGMAS = 4.5;
 const SEGMENT_MM = 3;
+/** What is paler than this share of a rule's darkest row says nothing of where its middle lies. */
+const FAINT_SHARE = 0.05;
 /** A rule tells its own profile where so much of it lies bare: this share of its length, or this much, mm, if that is less. */
 const BARE_SHARE = 0.15;
 const BARE_MM = 2.5;
@@ -159,10 +161,12 @@ function refined(
     }
     const levels = rows.map(median);
     const ground = Math.min(levels[0], levels[2 * reach]);
+    // Paper far from the rule would pull its middle by its distance: one step of eight bits by a tenth of a pixel.
+    const faint = ground + FAINT_SHARE * (Math.max(...levels) - ground);
     let mass = 0;
     let moment = 0;
     for (const [k, level] of levels.entries()) {
-      const own = Math.max(0, level - ground);
+      const own = Math.max(0, level - faint);
       mass += own;
       moment += own * k;
     }

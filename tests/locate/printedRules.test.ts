@@ -57,6 +57,34 @@ describe('printed rules', () => {
     expect(ratio.reduce((a, b) => Math.min(a, b), 1)).toBeGreaterThan(0.96);
   });
 
+  describe('that run along the raster', () => {
+    const level = (byMm: number): Line[] =>
+      rules(0.3, 0.22).map(({ fromMm: [x, y], toMm: [right], ...line }) => ({
+        ...line,
+        fromMm: [x, y + byMm],
+        toMm: [right, y + byMm],
+      }));
+    test.each([0, 0.02, 0.06])('%f mm further down, leave as little', (byMm) => {
+      const { ratio, before } = off(level(byMm));
+      expect(before.reduce((a, b) => Math.min(a, b), 1)).toBeLessThan(0.7);
+      expect(ratio.reduce((a, b) => Math.min(a, b), 1)).toBeGreaterThan(0.975);
+      expect(ratio.reduce((a, b) => Math.max(a, b), 1)).toBeLessThan(1.025);
+    });
+
+    test('a step of eight bits across the page does not bend them', () => {
+      const signal = page(level(0.03));
+      // Light falls off towards the lower right; eight bits make a stair of it.
+      const light = (pixel: number): number =>
+        1 - 0.03 * ((pixel % signal.widthPx) / signal.widthPx + pixel / signal.widthPx / signal.heightPx);
+      const ratio = signal.data.map((v, i) => {
+        const even = light(Math.floor(i / 3));
+        return Math.round(((v * even) / PAPER[i % 3]) * 90) / 90 / even;
+      });
+      takeOffPrint(() => ratio, signal, darknessMap(ratio, signal), NOISE);
+      expect(ratio.reduce((a, b) => Math.min(a, b), 1)).toBeGreaterThan(0.97);
+    });
+  });
+
   test('a page of nothing but rules holds no ink', () => {
     expect(findInk(page(rules()), flatPaper(PAPER))).toBeNull();
   });
