@@ -24,6 +24,7 @@ import { stripDrawing } from './stripDrawing.ts';
 import { lyingPanel, PANEL, PANEL_WIDTH, standingPanel } from './stripPanel.ts';
 import { shown } from '../../analysis/colour/shown.ts';
 import { SURROUND_CODE } from './tones.ts';
+import { isInFont } from './typeface.ts';
 
 const MARGIN = 28;
 const GAP = 16;
@@ -62,6 +63,7 @@ export async function compose(asked: OverlayTask, ground: Ground, calibration: C
       paper: task.paper,
       facts: factsOf({ ...task.info, dpi: task.dpi }, ground.scale, task.calibration),
       warning: warningOf(task.calibration),
+      byNumber: !namesIn(task).every(isInFont),
     },
     width,
   );
@@ -158,6 +160,11 @@ async function drawCard(
       Math.round((y + card.picture.y) * scale),
     );
   }
+}
+
+/** All that people named and the picture says. */
+function namesIn({ scanId, paper, regions }: OverlayTask): readonly string[] {
+  return [scanId, paper ?? '', ...regions.flatMap(({ id, nib }) => [id, nib ?? ''])];
 }
 
 /** What lines on this page cross. */

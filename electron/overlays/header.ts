@@ -9,15 +9,19 @@ const TITLE: Type = { size: 24, weight: 'bold' };
 const PAPER: Type = { size: 18 };
 const WARNING: Type = { size: 18, weight: 'bold' };
 
+const BY_NUMBER = '[U+…] stands for a sign that this picture’s letters lack, by its Unicode number.';
+
 export interface HeaderContent {
   readonly scanId: string;
   readonly paper: string | null;
   readonly facts: string;
   readonly warning: string | null;
+  /** Whether some name in the picture has signs that its font lacks. */
+  readonly byNumber: boolean;
 }
 
 export function header(content: HeaderContent, width: number): { readonly shapes: string; readonly height: number } {
-  const { scanId, paper, facts, warning } = content;
+  const { scanId, paper, facts, warning, byNumber } = content;
   const inner = width - 2 * PAD;
   const title = fitText(scanId, paper === null ? inner : inner * 0.6, TITLE);
   const paperLeft = PAD + textWidth(title, TITLE) + 14;
@@ -26,7 +30,7 @@ export function header(content: HeaderContent, width: number): { readonly shapes
     text(title, PAD, y, TITLE, TONES.text) +
     (paper === null ? '' : text(fitText(paper, width - PAD - paperLeft, PAPER), paperLeft, y, PAPER, TONES.text));
   y += 8;
-  for (const l of wrapText(facts, inner, SMALL)) {
+  for (const l of wrapText(byNumber ? `${facts} ${BY_NUMBER}` : facts, inner, SMALL)) {
     y += 17;
     shapes += text(l, PAD, y, SMALL, TONES.quietText);
   }

@@ -37,11 +37,29 @@ interface Sign {
   readonly drop: number;
 }
 
+/** They join or vary the signs beside them and have no shape of their own. */
+const SHAPELESS = /\p{Default_Ignorable_Code_Point}|\p{Emoji_Modifier}/u;
+
 function signs(text: string, font: TrueType): Sign[] {
-  return Array.from(text, (sign) =>
-    sign === LOWERED_F
-      ? { glyph: font.glyphOf(0x46), ...LOWERED }
-      : { glyph: font.glyphOf(sign.codePointAt(0)!), size: 1, drop: 0 },
+  const plain = (code: number): Sign => ({ glyph: font.glyphOf(code), size: 1, drop: 0 });
+  return Array.from(text).flatMap((sign) => {
+    const code = sign.codePointAt(0)!;
+    if (sign === LOWERED_F) return [{ glyph: font.glyphOf(0x46), ...LOWERED }];
+    if (font.glyphOf(code) > 0) return [plain(code)];
+    return Array.from(byNumber(sign), (letter) => plain(letter.codePointAt(0)!));
+  });
+}
+
+/** 'U+58A8' in brackets for a sign that the font lacks: an empty box would say nothing. */
+function byNumber(sign: string): string {
+  return SHAPELESS.test(sign) ? '' : `[U+${sign.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}]`;
+}
+
+/** Whether every sign of a text has a shape in the font. */
+export function isInFont(text: string): boolean {
+  const font = fontOf('regular');
+  return Array.from(text).every(
+    (sign) => sign === LOWERED_F || SHAPELESS.test(sign) || font.glyphOf(sign.codePointAt(0)!) > 0,
   );
 }
 

@@ -2,6 +2,7 @@ import { tryNow, useConnection } from '../api/followEvents.ts';
 import { giveUpSaving, measure, saveAgain, useSaving, useWork } from '../api/store.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
+import { UndrawnNames } from './UndrawnNames.tsx';
 
 /** What stands in the way just now, in words, with what to do: right under the strip. */
 export function Troubles({ ink }: { readonly ink: number | null }) {
@@ -15,6 +16,7 @@ export function Troubles({ ink }: { readonly ink: number | null }) {
       )}
       {ink !== null && <NotSaved ink={ink} />}
       {ink !== null && <JobFailed ink={ink} />}
+      <UndrawnNames ink={ink} />
     </div>
   );
 }

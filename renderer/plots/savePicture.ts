@@ -1,5 +1,6 @@
 /** Plots out of the window: as SVG, as PNG, onto the clipboard. */
 import { announce } from '../look/announce.ts';
+import { withoutUndrawn } from '../look/undrawn.ts';
 
 export function download(content: Blob, name: string): void {
   const url = URL.createObjectURL(content);
@@ -20,7 +21,8 @@ export function svgBlob(svg: string): Blob {
 /** @param scale Pixels of the picture per CSS pixel. @throws when the browser cannot draw it */
 export async function pngOf(svg: string, width: number, height: number, scale: number): Promise<Blob> {
   const picture = new Image(width, height);
-  picture.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
+  // A picture goes where no font can mend it.
+  picture.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(withoutUndrawn(svg))}`;
   await picture.decode();
   const canvas = document.createElement('canvas');
   canvas.width = Math.round(width * scale);

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { describe, expect, test } from 'vitest';
 import { readTrueType } from '../../electron/overlays/trueType.ts';
-import { fitText, R_F, textPath, textWidth, wrapText } from '../../electron/overlays/typeface.ts';
+import { fitText, isInFont, R_F, textPath, textWidth, wrapText } from '../../electron/overlays/typeface.ts';
 
 const file = readFileSync(createRequire(import.meta.url).resolve('dejavu-fonts-ttf/ttf/DejaVuSansCondensed.ttf'));
 const font = readTrueType(file);
@@ -37,6 +37,14 @@ describe('outlines', () => {
     expect(font.advance(font.glyphOf(0x20))).toBeGreaterThan(0);
     expect(font.glyphOf(0x10ffff)).toBe(0);
     expect(font.outline(0).length).toBeGreaterThan(0);
+  });
+
+  test('a sign that the font lacks is set by its number, never as an empty box; what only joins signs is left out', () => {
+    const type = { size: 16 };
+    expect(textPath('墨 ink', 10, 50, type)).toBe(textPath('[U+58A8] ink', 10, 50, type));
+    expect(textPath('a\u{1F989}\uFE0F', 10, 50, type)).toBe(textPath('a[U+1F989]', 10, 50, type));
+    expect(textWidth('墨', type)).toBeCloseTo(textWidth('[U+58A8]', type), 9);
+    expect(['Blau–Grün №5 αβ', `${R_F} 1`, '墨', 'Owl \u{1F989}'].map(isInFont)).toEqual([true, true, false, false]);
   });
 
   test('figures are tabular', () => {
