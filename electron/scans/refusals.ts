@@ -49,7 +49,7 @@ export function notOpened(file: string, start: Buffer, error: unknown): ScanErro
 
 /** The decoder's words are kept: they tell a cut file from an unusual one. */
 export function damaged(file: string, kind: string, why: string, facts: ScanFacts = {}): ScanError {
-  const line = why.replaceAll(/\s*\n\s*/g, '; ').trim();
+  const line = [...new Set(why.trim().split(/\s*\n\s*/))].join('; ').replace(/:$/, '');
   return new ScanError(
     'scan-cut-short',
     `${file}: starts as ${kind} but cannot be decoded (${line}); expected a whole file. ` +

@@ -22,7 +22,9 @@ export interface Sorted<F extends Named> {
   readonly leftAlone: readonly string[];
 }
 
-const IMAGE = /\.(tiff?|png|jpe?g|webp)$/i;
+const IMAGE = /\.(tiff?|tf8|btf|png|jpe?g|jpe|jfif|webp)$/i;
+/** Its bytes say what it is. */
+const NO_ENDING = /^[^./]+$/;
 const TEXT = /\.(json|txt|cgats|it8|ti[123]|cie)$/i;
 const JUNK = /(^|\/)(\.[^/]*|thumbs\.db|desktop\.ini|__macosx)(\/|$)/i;
 
@@ -49,7 +51,7 @@ export function sortBrought<F extends Named>(files: readonly F[], texts: Readonl
   for (const file of known) {
     if (taken.has(file)) continue;
     const inFolder = file.name.includes('/');
-    const isKind = IMAGE.test(file.name) || TEXT.test(file.name);
+    const isKind = [IMAGE, TEXT, NO_ENDING].some((kind) => kind.test(file.name));
     if (inFolder && (sheets.length > 0 || !isKind)) leftAlone.push(file.name);
     else if (file.bytes === 0) refused.push({ name: file.name, words: 'is empty; expected a scan. Copy it again.' });
     else if (isKind) loose.push(file);
@@ -99,7 +101,7 @@ function beside(sheet: string, name: string): string {
 
 function foreignWords(name: string): string {
   const ending = /\.([^./]+)$/.exec(name)?.[1].toUpperCase();
-  const found = ending === undefined ? 'is of no known kind' : `is a ${ending} file`;
+  const found = ending === undefined ? 'is of no known kind' : `is ${spokenWithN(ending) ? 'an' : 'a'} ${ending} file`;
   const expected = 'expected a scan (TIFF, PNG, JPEG), a sheet or a target’s layout (JSON) or reference (text)';
   if (ending === 'PDF') return `${found}; ${expected}. Scan to TIFF instead of PDF.`;
   if (ending !== undefined && /^(HEIC|HEIF|AVIF|BMP|GIF|PSD|DNG|NEF|CR2|CR3|ARW|RAW)$/.test(ending)) {
@@ -107,4 +109,9 @@ function foreignWords(name: string): string {
   }
   if (ending === 'ZIP') return `${found}; ${expected}. Unpack it and bring its folder.`;
   return `${found}; ${expected}. Leave it out.`;
+}
+
+/** An abbreviation as it is spelt out: an SVG file, a PDF file. A word of five letters and more is read as one. */
+function spokenWithN(ending: string): boolean {
+  return ending.length > 4 ? /^[AEIOU]/.test(ending) : /^[AEFHILMNORSX8]/.test(ending);
 }

@@ -3,6 +3,7 @@ import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { decodeWhole } from '../../electron/scans/decodeWhole.ts';
 import { openImage } from '../../electron/scans/openImage.ts';
+import { damaged } from '../../electron/scans/refusals.ts';
 import { readScan } from '../../electron/scans/readScan.ts';
 import { scanInfo } from '../../electron/scans/scanInfo.ts';
 import { drawIcc, drawIccUtf16 } from './drawIcc.ts';
@@ -275,4 +276,9 @@ test.each([
   await expect(openImage(folder.put(name, content)).then((image) => image.metadata())).rejects.toThrow(
     'unsupported image format',
   );
+});
+
+test('what the decoder says of every strip is said once', () => {
+  const { message } = damaged('a.tif', 'a TIFF', 'no such packing\nno such packing\n\nread error:\n');
+  expect(message).toContain('cannot be decoded (no such packing; read error); expected a whole file.');
 });

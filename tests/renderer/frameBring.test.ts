@@ -69,14 +69,17 @@ test('loose files: scans and texts go on, foreign and empty ones say what to do'
     file('c.pdf'),
     file('d.heic'),
     file('e.png', 0),
-    file('README'),
+    file('scan0001'),
+    file('f.svg'),
+    file('g.jfif'),
   ];
   const sorted = sortBrought(files, new Map([['layout.json', '{"format":"wetline-target/1"}']]));
-  expect(names(sorted.loose)).toEqual(['a.TIF', 'b.jpeg', 'layout.json', 'ref.txt']);
-  expect(names(sorted.refused)).toEqual(['c.pdf', 'd.heic', 'e.png', 'README']);
+  expect(names(sorted.loose)).toEqual(['a.TIF', 'b.jpeg', 'layout.json', 'ref.txt', 'scan0001', 'g.jfif']);
+  expect(names(sorted.refused)).toEqual(['c.pdf', 'd.heic', 'e.png', 'f.svg']);
   for (const { words } of sorted.refused) expect(words).toMatch(/expected a scan.*\. [A-Z].*\.$/);
   expect(sorted.refused[0].words).toContain('is a PDF file');
   expect(sorted.refused[2].words).toContain('is empty');
+  expect(sorted.refused[3].words).toContain('is an SVG file');
 });
 
 test('a folder without a sheet: its scans come, what is foreign is left alone', () => {
