@@ -3,6 +3,7 @@ import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { finish } from './finish.ts';
 import { filePaint, screenPaint, type Surface } from './paint.ts';
+import { firstPlot } from './firstPlot.ts';
 import { fontFacesFor } from './pictureFonts.ts';
 import { PlotTable, type TableData } from './PlotTable.tsx';
 import { copyPng, download, fileNameOf, pngOf, svgBlob } from './savePicture.ts';
@@ -60,8 +61,9 @@ export function PlotFigure({
 
   useEffect(() => {
     if (width < LEAST_WIDTH || !near) return;
-    // Each in a task of its own: a page may hold a dozen.
-    const timer = setTimeout(() => {
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    let isOff = false;
+    const draw = (): void => {
       const surface: Surface = { width, height: heightFor(width, aspect), paint: screenPaint, document };
       const drawn = build(surface);
       finish(drawn);
@@ -69,8 +71,15 @@ export function PlotFigure({
       drawn.setAttribute('aria-label', summary);
       place.current?.replaceChildren(drawn);
       onDrawn?.(drawn, surface);
+    };
+    void firstPlot().then(() => {
+      // Each in a task of its own: a page may hold a dozen.
+      if (!isOff) timer = setTimeout(draw);
     });
-    return () => clearTimeout(timer);
+    return () => {
+      isOff = true;
+      clearTimeout(timer);
+    };
   }, [build, width, near, aspect, summary, onDrawn]);
 
   const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {

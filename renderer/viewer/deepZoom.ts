@@ -1,6 +1,7 @@
 /** OpenSeadragon behind one small face: a scan's tiles in an element, its view in scan px. */
 import OpenSeadragon from 'openseadragon';
 
+import { watchSize } from './newSizes.ts';
 import { fittingView, viewPlace } from './viewPlace.ts';
 import type { Size, View, ViewPlace } from './viewPlace.ts';
 import type { ViewPointer, ViewTool } from './viewTool.ts';
@@ -53,7 +54,7 @@ export class DeepZoom {
   private image: OpenSeadragon.TiledImage | null = null;
   private destroyed = false;
   private smoothed = true;
-  private readonly warm: ReturnType<typeof setTimeout>;
+  private readonly unwatchSize: () => void;
   private togetherMs = TOGETHER_AT_FIRST_MS;
   /** Whether the running move is the person's, rather than a resize's or a linked viewer's. */
   private steering = false;
@@ -71,7 +72,8 @@ export class DeepZoom {
       showNavigationControl: false,
       showNavigator: false,
       preserveViewport: true,
-      preserveImageSizeOnResize: true,
+      // It takes a new size a frame late, and asks for it while the first frame is still to be laid out.
+      autoResize: false,
       visibilityRatio: 0.1,
       minZoomImageRatio: 0.02,
       maxZoomPixelRatio: MOST_SCREEN_PER_PX,
@@ -89,15 +91,8 @@ export class DeepZoom {
       gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
     });
     this.drawTogether();
+    this.drawOnlyTiles();
     this.viewer.addHandler('update-viewport', () => this.look());
-    this.viewer.addHandler('after-resize', () => {
-      this.look();
-      // It puts the scale back only after it has told of the new size, and with it whatever was set meanwhile.
-      queueMicrotask(() => {
-        this.look();
-        if (this.current && !this.destroyed) this.on.resized();
-      });
-    });
     this.viewer.addHandler('animation-start', () => this.on.moving(true));
     this.viewer.addHandler('animation-finish', () => {
       this.look();
@@ -112,7 +107,19 @@ export class DeepZoom {
     this.viewer.addHandler('canvas-drag', steer);
     this.viewer.addHandler('canvas-pinch', steer);
     this.listenToPointer();
-    this.warm = setTimeout(() => this.drawNothing());
+    let isNew = false;
+    this.unwatchSize = watchSize(host, {
+      takeSize: () => {
+        isNew = this.takeSize();
+      },
+      settle: () => {
+        if (isNew && this.current) this.on.resized();
+      },
+      draw: () => {
+        if (isNew) this.drawNow();
+        isNew = false;
+      },
+    });
   }
 
   /** Null until the element has a size and the tiles are known. */
@@ -143,6 +150,8 @@ export class DeepZoom {
           this.clearUnder(item);
         });
         this.placeFirst();
+        // Which tiles: in this task, rather than on top of the frame that comes next. What has come already is drawn there.
+        this.viewer.world.update(true);
       },
     });
   }
@@ -186,7 +195,7 @@ export class DeepZoom {
 
   destroy(): void {
     this.destroyed = true;
-    clearTimeout(this.warm);
+    this.unwatchSize();
     this.abort.abort();
     this.viewer.destroy();
   }
@@ -219,10 +228,41 @@ export class DeepZoom {
     this.togetherMs = TOGETHER_MS;
   }
 
-  /** Has the engine lay out the canvas' memory, some MB, in a task of its own rather than in that of the first frame. */
-  private drawNothing(): void {
-    const { canvas } = this.viewer.drawer;
-    if (canvas instanceof HTMLCanvasElement) canvas.getContext('2d')?.clearRect(0, 0, 1, 1);
+  /** The middle and the scale stay. @returns whether it is another size */
+  private takeSize(): boolean {
+    const { viewport } = this.viewer;
+    // The engine divides by it.
+    const size = new OpenSeadragon.Point(this.host.clientWidth || 1, this.host.clientHeight || 1);
+    if (viewport.getContainerSize().equals(size)) return false;
+    const view = this.viewNow(true);
+    viewport.resize(size, false);
+    if (view) this.set(view, true);
+    else this.look();
+    return true;
+  }
+
+  private drawNow(): void {
+    const { world } = this.viewer;
+    world.update(true);
+    world.draw();
+  }
+
+  /** A canvas that nothing was drawn on is not copied to the screen, some MB in the frame that lays out the page around it. */
+  private drawOnlyTiles(): void {
+    const { world } = this.viewer;
+    const draw = world.draw.bind(world);
+    let isBare = true;
+    const hasTiles = (): boolean => this.items().some((item) => item.getTilesToDraw().length > 0);
+    world.draw = () => {
+      if (isBare && !hasTiles()) return;
+      isBare = false;
+      draw();
+    };
+  }
+
+  private items(): OpenSeadragon.TiledImage[] {
+    const { world } = this.viewer;
+    return Array.from({ length: world.getItemCount() }, (_, i) => world.getItemAt(i));
   }
 
   /** While tiles come, all is drawn again in every frame: a view that does not move waits a moment for several of them. */
@@ -241,9 +281,7 @@ export class DeepZoom {
   /** Takes away what newer tiles have come over. */
   private clearUnder(item: OpenSeadragon.TiledImage): void {
     if (this.destroyed || this.image !== item) return;
-    const { world } = this.viewer;
-    const items = Array.from({ length: world.getItemCount() }, (_, i) => world.getItemAt(i));
-    for (const other of items) if (other !== item) world.removeItem(other);
+    for (const other of this.items()) if (other !== item) this.viewer.world.removeItem(other);
   }
 
   /** Where the running animation leads. */

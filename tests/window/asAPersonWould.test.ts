@@ -64,6 +64,33 @@ test('a scan that nobody has moved is seen whole: beside another, alone again, i
   expect(page.url()).not.toContain('at=');
 });
 
+test('while the window is pulled, no frame shows the scan in one size and its marks in another', async () => {
+  await settledBox(page.locator('img.viewer-overview').first());
+  // Before a frame is painted: how far the middle of the scan, as its marks have it, lies from the middle of where it is drawn.
+  await page.evaluate(() => {
+    const place = document.querySelector('.viewer-tiles');
+    const marks = document.querySelector<SVGGElement>('.viewer-marks > g');
+    const width = Number(document.querySelector('.viewer-overview')?.getAttribute('width'));
+    if (!place || !marks) throw new Error('no scan is in view');
+    new ResizeObserver(() => {
+      const { a, e } = marks.transform.baseVal.getItem(0).matrix;
+      performance.mark('off the middle', { detail: e + (a * width) / 2 - place.clientWidth / 2 });
+    }).observe(place);
+  });
+  const off = (): Promise<number[]> =>
+    page.evaluate(() =>
+      performance.getEntriesByName('off the middle').map((at) => ('detail' in at ? Number(at.detail) : NaN)),
+    );
+  const frames = async (): Promise<number> => (await off()).length;
+  await expect.poll(frames).toBe(1);
+  for (const width of [1240, 1180, 1100, SCREENS.small.width]) {
+    const before = await frames();
+    await page.setViewportSize({ ...SCREENS.small, width });
+    await expect.poll(frames).toBeGreaterThan(before);
+  }
+  expect((await off()).filter((px) => !(Math.abs(px) < 1))).toEqual([]);
+});
+
 test('the target is found on its scan and serves the others', async () => {
   const list = page.getByRole('navigation', { name: 'Scans of this ink' });
   await list.getByText('target', { exact: true }).click();

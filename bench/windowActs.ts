@@ -1,0 +1,168 @@
+/** What a person does in the window, one act after another, for the bench to trace. */
+import type { Page } from 'playwright-core';
+
+export interface Act {
+  readonly name: string;
+  /** In a new window, with nothing held from before. */
+  readonly anew: boolean;
+  readonly run: (page: Page, origin: string) => Promise<void>;
+}
+
+const OPENED_MS = 2500;
+const TURNED_MS = 1200;
+const PRESSED_MS = 700;
+const DRAG_STEPS = 20;
+const DRAG_STEP_MS = 30;
+
+const PAGES = {
+  Shelf: '/shelf',
+  Scans: '/ink/1/scans?scan=white',
+  'Scans, target': '/ink/1/scans?scan=target',
+  Findings: '/ink/1/findings',
+  'Findings, chosen': `/ink/1/findings?finding=${encodeURIComponent('shading(b-white)')}`,
+  'Findings, a band': `/ink/1/findings?finding=${encodeURIComponent('bandPosition(fresh)#1')}`,
+  'Findings, plots': '/ink/1/findings?show=plots',
+  'Findings, film': '/ink/1/findings?show=film',
+  'Nibs and papers': '/ink/1/writing',
+  'On other papers': '/ink/1/papers',
+  Strips: '/ink/1/strips',
+  'Dyes of all inks': '/dyes',
+  'Report card': '/ink/1/calibration?scan=target',
+} as const;
+
+const opened = Object.entries(PAGES).map(([name, address]): Act => ({
+  name: `open on ${name}`,
+  anew: true,
+  run: async (page, origin) => {
+    await page.goto(`${origin}/#${address}`);
+    await page.waitForTimeout(OPENED_MS);
+  },
+}));
+
+const wentTo = (name: keyof typeof PAGES): Act => ({
+  name: `go to ${name}`,
+  anew: false,
+  run: async (page) => {
+    await page.evaluate(`location.hash = ${JSON.stringify(PAGES[name])}`);
+    await page.waitForTimeout(TURNED_MS);
+  },
+});
+
+const pressed = (key: string, does: string): Act => ({
+  name: `${key}: ${does}`,
+  anew: false,
+  run: async (page) => {
+    await page.keyboard.press(key);
+    await page.waitForTimeout(PRESSED_MS);
+  },
+});
+
+const clicked = (does: string, what: string): Act => ({
+  name: does,
+  anew: false,
+  run: async (page) => {
+    await page.locator(what).first().click({ timeout: 5000 });
+    await page.waitForTimeout(PRESSED_MS);
+  },
+});
+
+/** From the middle of the scan, in steps as a hand makes them; ends where it began when `back`. */
+const dragged = (does: string, back = false): Act => ({
+  name: does,
+  anew: false,
+  run: async (page) => {
+    const [x, y] = await middleOfView(page);
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    for (let i = 1; i <= DRAG_STEPS; i++) {
+      const share = back ? Math.sin((i / DRAG_STEPS) * Math.PI) : i / DRAG_STEPS;
+      await page.mouse.move(x + 180 * share, y + 90 * share);
+      await page.waitForTimeout(DRAG_STEP_MS);
+    }
+    await page.mouse.up();
+    await page.waitForTimeout(PRESSED_MS);
+  },
+});
+
+const zoomed: Act = {
+  name: 'the wheel: closer and back',
+  anew: false,
+  run: async (page) => {
+    await page.mouse.move(...(await middleOfView(page)));
+    for (const by of [-300, -300, -300, 300, 300, 300]) {
+      await page.mouse.wheel(0, by);
+      await page.waitForTimeout(150);
+    }
+    await page.waitForTimeout(PRESSED_MS);
+  },
+};
+
+/** To four fifths of it and back, at a stroke. */
+const resized: Act = {
+  name: 'another size of the window',
+  anew: false,
+  run: async (page) => {
+    const size = page.viewportSize();
+    if (!size) throw new Error('the window has no size');
+    for (const share of [0.8, 1]) {
+      await page.setViewportSize({ width: size.width * share, height: size.height * share });
+      await page.waitForTimeout(PRESSED_MS);
+    }
+  },
+};
+
+async function middleOfView(page: Page): Promise<[x: number, y: number]> {
+  const box = await page.locator('.viewer-picture').first().boundingBox();
+  if (!box) throw new Error('no scan is in view');
+  return [box.x + box.width / 2, box.y + box.height / 2];
+}
+
+export const ACTS: readonly Act[] = [
+  ...opened,
+  wentTo('Shelf'),
+  wentTo('Scans'),
+  wentTo('Scans, target'),
+  wentTo('Findings'),
+  clicked('choose a figure', '[data-finding="shading(ef-white)"]'),
+  clicked('choose one on another scan', '[data-finding="bandColour(dried)#3"]'),
+  pressed('ArrowDown', 'the next figure'),
+  pressed('t', 'notes in words'),
+  pressed('n', 'the next region'),
+  resized,
+  wentTo('Findings, chosen'),
+  wentTo('Findings, a band'),
+  wentTo('Findings, plots'),
+  wentTo('Findings, film'),
+  pressed('.', 'the next nib’s dose'),
+  wentTo('Nibs and papers'),
+  pressed('v', 'all values'),
+  pressed('+', 'pictures enlarged'),
+  wentTo('On other papers'),
+  clicked('another paper', '.paper-tile:not([data-selected])'),
+  wentTo('Strips'),
+  pressed('n', 'a band'),
+  pressed('+', 'nearer'),
+  pressed('2', 'which dye where'),
+  pressed('3', 'fresh and dried'),
+  wentTo('Dyes of all inks'),
+  wentTo('Report card'),
+  pressed('n', 'a patch'),
+  resized,
+  wentTo('Scans'),
+  zoomed,
+  dragged('the scan moved by hand', true),
+  resized,
+  pressed('1', 'a kind of region taken'),
+  dragged('a region drawn'),
+  pressed('ArrowRight', 'it is moved'),
+  pressed('Control+z', 'undone'),
+  pressed('Control+z', 'and the region, too'),
+  pressed(']', 'the next scan'),
+  wentTo('Scans'),
+  pressed('p', 'the probe'),
+  pressed('n', 'pin a colour'),
+  pressed('e', 'its map'),
+  dragged('the pin dragged, its map follows', true),
+  pressed('Control+a', 'choose all regions'),
+  pressed('?', 'help'),
+];
