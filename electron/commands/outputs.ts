@@ -13,7 +13,7 @@ export async function refuseOutputs(
   loaded: LoadedSheet,
   force: boolean,
 ): Promise<void> {
-  const inputs = inputsOf(loaded);
+  const inputs = new Set((await Promise.all(inputsOf(loaded).map(namesOf))).flat());
   const seen = new Map<string, string>();
   for (const [option, file] of files) {
     const absolute = resolve(file);
@@ -25,7 +25,7 @@ export async function refuseOutputs(
       );
     }
     seen.set(absolute, option);
-    if (inputs.has(absolute)) {
+    if ((await namesOf(absolute)).some((name) => inputs.has(name))) {
       throw new OutputError(
         'output-exists',
         `${option} names ${file}, which the sheet reads; it is never replaced. Choose another name.`,
@@ -52,8 +52,17 @@ export async function refuseOverlays(folder: string, loaded: LoadedSheet, force:
   await refuseOutputs(new Map(pictures), loaded, force);
 }
 
-function inputsOf({ file, sheet }: LoadedSheet): Set<string> {
+function inputsOf({ file, sheet }: LoadedSheet): string[] {
   const targets = [sheet.target, ...sheet.scans.map((s) => s.target)].flatMap((t) => t ?? []);
-  const named = [...sheet.scans.map((s) => s.file), ...targets.flatMap((t) => [t.scan ?? file, t.layout, t.reference])];
-  return new Set([file, ...named.map((name) => resolve(dirname(file), name))]);
+  const named = [
+    ...sheet.scans.map((s) => s.file),
+    ...targets.flatMap((t) => [t.scan ?? file, t.layout, t.reference, ...(t.white === undefined ? [] : [t.white])]),
+  ];
+  return [file, ...named.map((name) => resolve(dirname(file), name))];
+}
+
+/** Its path, and what it is on its disk: links, and disks that know no capitals, give one file many paths. */
+async function namesOf(absolute: string): Promise<string[]> {
+  const there = await stat(absolute, { bigint: true }).catch(() => null);
+  return there?.isFile() === true ? [absolute, `${there.dev}:${there.ino}`] : [absolute];
 }

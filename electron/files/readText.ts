@@ -24,7 +24,8 @@ export function encodingOf(bytes: Buffer): 'utf-8' | 'utf-16le' | 'utf-16be' {
 /** Why a file could not be opened, in words; null: no reason that a person could do something about. */
 export function whyUnreadable(error: unknown): string | null {
   const code = error instanceof Error && 'code' in error ? error.code : undefined;
-  if (code === 'ENOENT' || code === 'ENOTDIR') return 'no such file';
+  if (code === 'ENOENT' || code === 'ENOTDIR' || code === 'ENAMETOOLONG') return 'no such file';
+  if (code === 'ELOOP') return 'a link that leads back to itself';
   if (code === 'EISDIR') return 'a folder';
   if (code === 'EACCES' || code === 'EPERM') return 'reading is not permitted';
   return null;

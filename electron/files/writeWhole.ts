@@ -39,7 +39,8 @@ export async function writeWhole(path: string, data: string | Uint8Array, { forc
   } catch (error) {
     throw asOutputError(path, error);
   } finally {
-    await rm(temporary, { force: true });
+    // A name that is too long cannot be removed either; what went wrong before is what a person should read.
+    await rm(temporary, { force: true }).catch(() => undefined);
   }
 }
 
@@ -111,6 +112,9 @@ function asOutputError(path: string, error: unknown): unknown {
   const code = codeOf(error);
   if (code === 'EACCES' || code === 'EPERM' || code === 'EROFS') {
     return new OutputError('output-denied', `${path}: writing there is not permitted; choose another folder.`);
+  }
+  if (code === 'ENAMETOOLONG') {
+    return new OutputError('output-denied', `${path}: the name is too long for this disk; choose a shorter one.`);
   }
   if (code === 'ENOSPC') return new OutputError('output-denied', `${path}: the disk is full; free some space.`);
   return error;

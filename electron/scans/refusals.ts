@@ -21,7 +21,7 @@ export function notAnImage(file: string, what: string): ScanError {
 
 export function fileError(file: string, error: unknown): unknown {
   const code = error instanceof Error && 'code' in error ? error.code : undefined;
-  if (code === 'ENOENT' || code === 'ENOTDIR') {
+  if (code === 'ENOENT' || code === 'ENOTDIR' || code === 'ENAMETOOLONG' || code === 'ELOOP') {
     return new ScanError('scan-missing', `${file}: no such file; expected a scan. Check the name and the folder.`);
   }
   if (code === 'EACCES' || code === 'EPERM') {

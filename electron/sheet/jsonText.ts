@@ -27,9 +27,13 @@ export function parseJson(source: string, fileName: string): unknown {
   return JSON.parse(text);
 }
 
+/** No file of ours nests more than ten deep. */
+const DEEPEST = 100;
+
 /** Walks the grammar of RFC 8259 and stops at the first fault; JSON.parse makes the values. */
 class Scanner {
   private at = 0;
+  private depth = 0;
   private readonly text: string;
 
   constructor(text: string) {
@@ -45,11 +49,16 @@ class Scanner {
   private value(): void {
     this.blanks();
     const next = this.text[this.at];
+    if (this.depth === DEEPEST && (next === '{' || next === '[')) {
+      throw new Fault(this.at, `more than ${DEEPEST} brackets within one another; expected a few. Is this the file?`);
+    }
+    this.depth++;
     if (next === '{') this.object();
     else if (next === '[') this.array();
     else if (next === '"') this.string();
     else if (!this.skip(/-?(0|[1-9]\d*)(\.\d+)?([eE][+-]?\d+)?/y) && !this.skip(/true|false|null/y))
       this.stop('a value');
+    this.depth--;
   }
 
   private object(): void {

@@ -2,6 +2,7 @@
 import { z } from 'zod';
 
 const text = z.string().trim().min(1);
+const fileName = text.regex(/^[^\0]+$/, 'a file name without NUL characters');
 const positive = z.number().positive();
 const distance = z.number().nonnegative();
 
@@ -16,13 +17,18 @@ export const scanDpi = positive.max(20_000);
 
 const direction = z.enum(['up', 'down', 'left', 'right']);
 
-const targetFiles = { layout: text, reference: text, white: text.optional(), pointsMm: fourPointsMm.optional() };
-const sheetTarget = z.strictObject({ scan: text, ...targetFiles });
-const scanTarget = z.strictObject({ scan: text.optional(), ...targetFiles });
+const targetFiles = {
+  layout: fileName,
+  reference: fileName,
+  white: fileName.optional(),
+  pointsMm: fourPointsMm.optional(),
+};
+const sheetTarget = z.strictObject({ scan: fileName, ...targetFiles });
+const scanTarget = z.strictObject({ scan: fileName.optional(), ...targetFiles });
 
 const scan = z.strictObject({
   id: sheetId,
-  file: text,
+  file: fileName,
   paper: text.exactOptional(),
   side: z.enum(['front', 'back']).exactOptional(),
   of: sheetId.exactOptional(),

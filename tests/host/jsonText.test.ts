@@ -44,3 +44,11 @@ test('with a character changed, left out or put in, both refuse or both read', (
   });
   expect(fc.check(property, { seed: 2, numRuns: 2000 }).counterexample).toBeNull();
 });
+
+test('brackets without end are told in one line', () => {
+  const nested = (depth: number) => `${'['.repeat(depth)}1${']'.repeat(depth)}`;
+  expect(parseJson(nested(50), 'a.json')).toBeInstanceOf(Array);
+  expect(() => parseJson(nested(20_000), 'a.json')).toThrow(
+    'a.json: line 1, column 101: more than 100 brackets within',
+  );
+});

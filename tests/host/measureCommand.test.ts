@@ -1,5 +1,5 @@
 /** `wetline measure` with the measuring itself replaced: options, files, exit codes. */
-import { existsSync, mkdirSync, readdirSync, readFileSync } from 'node:fs';
+import { existsSync, linkSync, mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
 import { beforeEach, describe, expect, test, vi } from 'vitest';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { JobError } from '../../electron/jobs/jobError.ts';
@@ -166,6 +166,19 @@ describe('measure', () => {
     expect(err).toMatch(ONE_LINE);
     expect(err).toContain(words);
     expect(measureSheet).not.toHaveBeenCalled();
+  });
+
+  test.each([
+    ['a symbolic link', symlinkSync],
+    ['a hard link', linkSync],
+  ])('a scan is not replaced through %s to it either', async (_, linked) => {
+    const scan = readFileSync(bench.at('white.png'));
+    linked(bench.at('white.png'), bench.at('mine.json'));
+    const { code, err } = await listen(['measure', bench.path(), '--out', bench.at('mine.json'), '--force']);
+    expect(code).toBe(2);
+    expect(err).toContain('mine.json, which the sheet reads; it is never replaced');
+    expect(readFileSync(bench.at('white.png')).equals(scan)).toBe(true);
+    rmSync(bench.at('mine.json'));
   });
 
   test('a picture that exists is not replaced either', async () => {

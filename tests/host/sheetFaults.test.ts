@@ -54,6 +54,12 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
       ['target.refrence', 'did you mean "reference"?'],
     ],
     [
+      'a NUL in a file name',
+      (s) => (s.scans[0].file = 'white\0.tif'),
+      'sheet-invalid',
+      ['scans[0].file', 'expected a file name without NUL characters'],
+    ],
+    [
       'a key that is no word',
       (s) => Object.assign(s, { xyzzy: 1 }),
       'sheet-invalid',
