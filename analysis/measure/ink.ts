@@ -25,6 +25,7 @@ import {
 import type { RegionInput } from './region.ts';
 import { measureSheen, SHEEN_METHOD } from './sheen.ts';
 import { type LightAndDark, shadingOver, shadingStatistic, type ShadingStatistic } from './shading.ts';
+import type { Mask } from '../raster/raster.ts';
 import { triple } from '../triple.ts';
 
 /** What the pairs (nibs, papers) need of one region, and what a picture of it needs. */
@@ -237,44 +238,68 @@ function shadingOfShifted(
   const { ink, interior, indices, smoothXyz, paperNoise } = sample;
   // The pixels that stay when the edge moves in by one pixel; a core line has none and keeps them all.
   const shallowest = shallowestDepth(indices, ink.depthPx);
+  const kept = deepOnes(order, indices, interior.data, ink.depthPx, shallowest + 1);
+  const few = sample.narrow || kept.length < Math.max(LEAST_SHIFTED, LEAST_SHIFTED_SHARE * order.length);
+  return shadingOver(smoothXyz, few ? order : kept, blocks, paperNoise);
+}
+
+function deepOnes(
+  order: Int32Array,
+  indices: Int32Array,
+  interior: Uint8Array,
+  depthPx: Float32Array,
+  least: number,
+): Int32Array {
   const kept = new Int32Array(order.length);
   let count = 0;
-  for (const k of order) {
-    const i = indices[k];
-    if (interior.data[i] !== 0 && ink.depthPx[i] >= shallowest + 1) kept[count++] = k;
+  for (let r = 0; r < order.length; r++) {
+    const i = indices[order[r]];
+    if (interior[i] !== 0 && depthPx[i] >= least) kept[count++] = order[r];
   }
-  const few = sample.narrow || count < Math.max(LEAST_SHIFTED, LEAST_SHIFTED_SHARE * order.length);
-  return shadingOver(smoothXyz, few ? order : kept.subarray(0, count), blocks, paperNoise);
+  return kept.subarray(0, count);
 }
 
 function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array, pxPerMm: number): Uint8Array {
   const { ink, edges, crossings, interior, indices, counted } = sample;
   const marks = ink.mask.data.slice();
   if (edges?.detail) markEdges(marks, edges.detail, ink, pxPerMm);
-  const doubled = crossings?.data;
-  if (doubled) for (let i = 0; i < marks.length; i++) if (doubled[i] && marks[i]) marks[i] = INK_MARKS.doubleLayer;
-  for (const i of counted.all) marks[i] = INK_MARKS.counted;
-  const { stepPx } = counted;
-  const { data, widthPx, heightPx } = interior;
-  const mark = (i: number, as: number): void => {
-    if (stepPx === 1) {
-      marks[i] = as;
-      return;
-    }
-    // A pixel that is looked at stands for its square.
-    const left = stepPx * Math.floor((i % widthPx) / stepPx);
-    const top = stepPx * Math.floor(Math.floor(i / widthPx) / stepPx);
-    for (let y = top; y < Math.min(heightPx, top + stepPx); y++) {
-      for (let p = y * widthPx + left; p < y * widthPx + Math.min(widthPx, left + stepPx); p++)
-        if (data[p]) marks[p] = as;
-    }
-  };
-  for (let k = 0; k < indices.length; k++) {
-    const end = statistic.ends[k];
-    if (end !== 0) mark(indices[k], end === 1 ? INK_MARKS.dark : INK_MARKS.light);
-  }
-  for (const k of sheen) mark(indices[k], INK_MARKS.sheen);
+  if (crossings) markDoubled(marks, crossings.data);
+  markAll(marks, counted.all, INK_MARKS.counted);
+  markEnds(marks, interior, indices, counted.stepPx, statistic.ends);
+  for (const k of sheen) markSquare(marks, interior, indices[k], counted.stepPx, INK_MARKS.sheen);
   return marks;
+}
+
+const { dark: DARK, light: LIGHT, doubleLayer: DOUBLE } = INK_MARKS;
+
+// Each loop over many pixels by itself: behind it there is nothing that was not yet run when it was compiled.
+
+function markDoubled(marks: Uint8Array, doubled: Uint8Array): void {
+  for (let i = 0; i < marks.length; i++) if (doubled[i] !== 0 && marks[i] !== 0) marks[i] = DOUBLE;
+}
+
+function markAll(marks: Uint8Array, pixels: Int32Array, as: number): void {
+  for (let k = 0; k < pixels.length; k++) marks[pixels[k]] = as;
+}
+
+function markEnds(marks: Uint8Array, interior: Mask, indices: Int32Array, stepPx: number, ends: Uint8Array): void {
+  for (let k = 0; k < indices.length; k++) {
+    if (ends[k] !== 0) markSquare(marks, interior, indices[k], stepPx, ends[k] === 1 ? DARK : LIGHT);
+  }
+}
+
+/** A pixel that is looked at stands for its square. */
+function markSquare(marks: Uint8Array, { data, widthPx, heightPx }: Mask, i: number, stepPx: number, as: number): void {
+  if (stepPx === 1) {
+    marks[i] = as;
+    return;
+  }
+  const left = stepPx * Math.floor((i % widthPx) / stepPx);
+  const top = stepPx * Math.floor(Math.floor(i / widthPx) / stepPx);
+  for (let y = top; y < Math.min(heightPx, top + stepPx); y++) {
+    for (let p = y * widthPx + left; p < y * widthPx + Math.min(widthPx, left + stepPx); p++)
+      if (data[p]) marks[p] = as;
+  }
 }
 
 function meanXyz(xyz: Float32Array): Xyz {

@@ -68,39 +68,14 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
   if (!(to > from)) return null;
   const terms = to / from > WIDE ? 4 : 3;
   const trust = new Float64Array(n).fill(1);
+  const taught: Taught = { points, trust, lightness, deep, depths, terms, to, stiffness };
   let path = pathOf([[], [], []]);
   for (let round = 0; round < (outlyingDE === null ? 1 : ROUNDS); round++) {
-    path = pathOf(triple3((c) => polynomial(c)));
+    path = pathOf(triple3((c) => polynomial(taught, c)));
     if (outlyingDE === null) break;
-    distrust(outlyingDE);
+    distrust(path, taught, sorted[n - 1], outlyingDE);
   }
   return path;
-
-  function polynomial(c: 0 | 1 | 2): readonly number[] {
-    const normal = new Float64Array(terms * terms);
-    const right = new Float64Array(terms);
-    // Sums of the powers from the second on: all that the normal equations hold.
-    const sums = new Float64Array(2 * terms - 1);
-    let weights = 0;
-    for (let i = 0; i < n; i++) {
-      // Lab is a cube root: a relative step of a dark colour is a small one.
-      const w = points[i].weight * trust[i] * lightness[3 * i + c];
-      weights += w;
-      addPowers(sums, right, terms, w, depths[i] / to, deep[3 * i + c]);
-    }
-    for (let p = 0; p < terms; p++) for (let q = 0; q < terms; q++) normal[p * terms + q] = sums[p + q];
-    for (let p = 0; p < terms; p++) normal[p * terms + p] += weights * (p === 0 ? 1e-9 : stiffness);
-    return [...solveCholesky(cholesky(normal, terms), terms, right)];
-  }
-
-  /** Colours far off the path count less in the next round. */
-  function distrust(outlying: number): void {
-    const metrics = metricsAlong(path, sorted[n - 1]);
-    for (let i = 0; i < n; i++) {
-      const away = apartBy(metrics(depths[i]), points[i].xyz, path.xyzAt(depths[i]));
-      trust[i] = biweight(away / outlying);
-    }
-  }
 
   function pathOf(coefficients: readonly (readonly number[])[]): InkPath {
     return {
@@ -110,17 +85,78 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
       paper,
       xyzAt: (depth) => {
         const x = depth / to;
-        return triple((c) => paper[c] * Math.exp(-x * valueAt(coefficients[c], x)));
+        return [
+          paper[0] * Math.exp(-x * valueAt(coefficients[0], x)),
+          paper[1] * Math.exp(-x * valueAt(coefficients[1], x)),
+          paper[2] * Math.exp(-x * valueAt(coefficients[2], x)),
+        ];
       },
-      depthOf: (xyz) => {
-        const [a, b, c] = absorbance(xyz, paper);
-        return a * way[0] + b * way[1] + c * way[2];
-      },
+      depthOf: (xyz) => absorbanceAlong(way, xyz, paper),
     };
   }
 }
 
-// Called for each point by itself: what is called often is soon compiled.
+interface Taught {
+  readonly points: readonly PathPoint[];
+  readonly trust: Float64Array;
+  readonly lightness: Float64Array;
+  readonly deep: Float64Array;
+  readonly depths: Float64Array;
+  readonly terms: number;
+  readonly to: number;
+  readonly stiffness: number;
+}
+
+/** Coefficients of one channel. */
+function polynomial(taught: Taught, c: 0 | 1 | 2): readonly number[] {
+  const { terms, stiffness } = taught;
+  const normal = new Float64Array(terms * terms);
+  const right = new Float64Array(terms);
+  // Sums of the powers from the second on: all that the normal equations hold.
+  const sums = new Float64Array(2 * terms - 1);
+  const weights = addPoints(taught, c, sums, right);
+  for (let p = 0; p < terms; p++) for (let q = 0; q < terms; q++) normal[p * terms + q] = sums[p + q];
+  for (let p = 0; p < terms; p++) normal[p * terms + p] += weights * (p === 0 ? 1e-9 : stiffness);
+  return [...solveCholesky(cholesky(normal, terms), terms, right)];
+}
+
+/** @returns the sum of their weights */
+function addPoints(
+  { points, trust, lightness, deep, depths, terms, to }: Taught,
+  c: 0 | 1 | 2,
+  sums: Float64Array,
+  right: Float64Array,
+): number {
+  let weights = 0;
+  for (let i = 0; i < depths.length; i++) {
+    // Lab is a cube root: a relative step of a dark colour is a small one.
+    const w = points[i].weight * trust[i] * lightness[3 * i + c];
+    weights += w;
+    addPowers(sums, right, terms, w, depths[i] / to, deep[3 * i + c]);
+  }
+  return weights;
+}
+
+/** Colours far off the path count less in the next round. */
+function distrust(path: InkPath, { points, trust, depths }: Taught, deepest: number, outlying: number): void {
+  const step = Math.max(1e-6, deepest) / METRICS;
+  const known = Array.from({ length: METRICS + 1 }, (): readonly number[] | null => null);
+  for (let i = 0; i < depths.length; i++) {
+    trust[i] = trustOf(path, metricNear(path, depths[i], step, known), points[i], depths[i], outlying);
+  }
+}
+
+// Called for each point by itself: what is called often is soon compiled, and what is no function's own stays compiled.
+
+function trustOf(
+  path: InkPath,
+  metric: readonly number[],
+  { xyz }: PathPoint,
+  depth: number,
+  outlying: number,
+): number {
+  return biweight(apartBy(metric, xyz, path.xyzAt(depth)) / outlying);
+}
 
 /** Into `deep` and `lightness` the point's own, to `sum` its absorbance times its weight. */
 function addPoint(
@@ -202,22 +238,26 @@ export function nearestOnPath(path: InkPath, xyz: Xyz, from: number, to: number)
   };
 }
 
-function absorbance(xyz: Xyz, paper: Xyz): LabValue {
-  return triple((c) => -Math.log(Math.max(1e-5, xyz[c]) / paper[c]));
+/** Of a colour over the paper's, along a way. */
+function absorbanceAlong(way: LabValue, xyz: Xyz, paper: Xyz): number {
+  const a = -Math.log(Math.max(1e-5, xyz[0]) / paper[0]);
+  const b = -Math.log(Math.max(1e-5, xyz[1]) / paper[1]);
+  const c = -Math.log(Math.max(1e-5, xyz[2]) / paper[2]);
+  return a * way[0] + b * way[1] + c * way[2];
 }
 
 /** What a ΔE00 is changes slowly along a path: told at so many depths. */
 const METRICS = 128;
 
-/** The metric at the path's colour near a depth, from 0 to the deepest. */
-function metricsAlong(path: InkPath, deepest: number): (depth: number) => readonly number[] {
-  const step = Math.max(1e-6, deepest) / METRICS;
-  const known: number[][] = [];
-  return (depth) => {
-    const k = Math.min(METRICS, Math.max(0, Math.round(depth / step)));
-    known[k] ??= colourMetric(path.xyzAt(k * step));
-    return known[k];
-  };
+/** The metric at the path's colour near a depth, as often as it is asked for. @param known By steps of depth. */
+function metricNear(
+  path: InkPath,
+  depth: number,
+  step: number,
+  known: (readonly number[] | null)[],
+): readonly number[] {
+  const k = Math.min(METRICS, Math.max(0, Math.round(depth / step)));
+  return (known[k] ??= colourMetric(path.xyzAt(k * step)));
 }
 
 function biweight(r: number): number {

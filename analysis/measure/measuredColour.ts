@@ -58,13 +58,7 @@ export function measuredColour(
 ): MeasuredColour {
   const n = xyz.length / 3;
   const sums = new Float64Array(4 * blocks.count);
-  for (let k = 0; k < n; k++) {
-    const b = 4 * blocks.of[k];
-    sums[b] += xyz[3 * k];
-    sums[b + 1] += xyz[3 * k + 1];
-    sums[b + 2] += xyz[3 * k + 2];
-    sums[b + 3]++;
-  }
+  addToBlocks(xyz, blocks.of, sums);
   const total = [0, 0, 0];
   for (let b = 0; b < blocks.count; b++) for (let c = 0; c < 3; c++) total[c] += sums[4 * b + c];
   const mean = triple((c) => total[c] / n);
@@ -74,6 +68,17 @@ export function measuredColour(
     covariance: bootstrapCovariance(sums, blocks.count, seed, draws),
     pixels: n,
   };
+}
+
+/** X, Y, Z and the number of pixels of each block. */
+function addToBlocks(xyz: Float32Array, of: Int32Array, sums: Float64Array): void {
+  for (let k = 0, i = 0; i < xyz.length; k++, i += 3) {
+    const b = 4 * of[k];
+    sums[b] += xyz[i];
+    sums[b + 1] += xyz[i + 1];
+    sums[b + 2] += xyz[i + 2];
+    sums[b + 3]++;
+  }
 }
 
 function bootstrapCovariance(sums: Float64Array, count: number, seed: number, draws: number): number[] {

@@ -53,43 +53,63 @@ export function shadingStatistic(
   seed: number,
   draws = 100,
 ): ShadingStatistic {
-  const n = xyz.length / 3;
-  // L* grows with Y, so Y orders the pixels as L* would.
-  const luminance = new Float32Array(n);
-  for (let k = 0; k < n; k++) luminance[k] = xyz[3 * k + 1];
-  const order = sortedBy(luminance);
+  const order = sortedBy(luminanceOf(xyz));
   const once = new Float64Array(blocks.count).fill(1);
   const whole = endsOf(xyz, order, blocks, once);
   const floor = noiseFloor(whole, paperNoise);
-  const takeOff = (ends: LightAndDark) => ({
-    dE00: below(deltaE2000(ends.dark, ends.light), floor.dE00),
-    dL: below(ends.light[0] - ends.dark[0], floor.dL),
-    dHueDeg: hueStep(ends),
-  });
   const random = seededRandom(seed);
   // The scatter between draws needs no more than this many pixels.
-  const some = everySome(xyz, order, blocks, Math.max(1, Math.floor(n / BOOTSTRAP_PIXELS)));
-  const draw: { dE00: number; dL: number; dHueDeg: number | null }[] = [];
+  const some = everySome(xyz, order, blocks, Math.max(1, Math.floor(order.length / BOOTSTRAP_PIXELS)));
+  const draw: Steps[] = [];
   const weight = new Float64Array(blocks.count);
-  for (let d = 0; d < draws; d++) {
-    weight.fill(0);
-    for (let k = 0; k < blocks.count; k++) weight[Math.floor(random() * blocks.count)]++;
-    draw.push(takeOff(endsOf(some.xyz, some.order, some.blocks, weight)));
-  }
-  const ends = new Uint8Array(n);
-  for (let r = 0; r < n * DARK; r++) ends[order[r]] = 1;
-  for (let r = Math.ceil(n * LIGHT); r < n; r++) ends[order[r]] = 2;
+  for (let d = 0; d < draws; d++) draw.push(drawnSteps(some, weight, random, floor));
   return {
     ...whole,
-    ...takeOff(whole),
+    ...stepsOf(whole, floor),
     floor,
     uRepeat: {
       dE00: UNSEEN_ROOT * deviation(draw.map((v) => v.dE00)),
       dL: UNSEEN_ROOT * deviation(draw.map((v) => v.dL)),
       dHueDeg: UNSEEN_ROOT * deviation(draw.flatMap((v) => v.dHueDeg ?? [])),
     },
-    ends,
+    ends: markedEnds(order),
     order,
+  };
+}
+
+interface Steps {
+  readonly dE00: number;
+  readonly dL: number;
+  readonly dHueDeg: number | null;
+}
+
+// Each loop over all pixels has a function of its own: behind it there is nothing that was not yet run when it was compiled.
+
+/** L* grows with Y, so Y orders the pixels as L* would. */
+function luminanceOf(xyz: Float32Array): Float32Array {
+  const luminance = new Float32Array(xyz.length / 3);
+  for (let k = 0, i = 1; k < luminance.length; k++, i += 3) luminance[k] = xyz[i];
+  return luminance;
+}
+
+function markedEnds(order: Int32Array): Uint8Array {
+  const n = order.length;
+  const ends = new Uint8Array(n);
+  for (let r = 0; r < n; r++) if (r < n * DARK || r >= Math.ceil(n * LIGHT)) ends[order[r]] = r < n * DARK ? 1 : 2;
+  return ends;
+}
+
+function drawnSteps(some: SomePixels, weight: Float64Array, random: () => number, floor: Floor): Steps {
+  weight.fill(0);
+  for (let k = 0; k < weight.length; k++) weight[Math.floor(random() * weight.length)]++;
+  return stepsOf(endsOf(some.xyz, some.order, some.blocks, weight), floor);
+}
+
+function stepsOf(ends: LightAndDark, floor: Floor): Steps {
+  return {
+    dE00: below(deltaE2000(ends.dark, ends.light), floor.dE00),
+    dL: below(ends.light[0] - ends.dark[0], floor.dL),
+    dHueDeg: hueStep(ends),
   };
 }
 
@@ -108,13 +128,14 @@ export function shadingOver(
   };
 }
 
+interface SomePixels {
+  readonly xyz: Float32Array;
+  readonly order: Int32Array;
+  readonly blocks: Blocks;
+}
+
 /** Every so many-th pixel from dark to light, put together in that order. */
-function everySome(
-  xyz: Float32Array,
-  order: Int32Array,
-  { of, count }: Blocks,
-  stride: number,
-): { readonly xyz: Float32Array; readonly order: Int32Array; readonly blocks: Blocks } {
+function everySome(xyz: Float32Array, order: Int32Array, { of, count }: Blocks, stride: number): SomePixels {
   const n = Math.ceil(order.length / stride);
   const own = new Float32Array(3 * n);
   const block = new Int32Array(n);
@@ -130,19 +151,24 @@ function everySome(
 
 /** Mean colours of the pixels about the two percentiles, each pixel weighted by how often its block was drawn. */
 function endsOf(xyz: Float32Array, order: Int32Array, blocks: Blocks, weight: Float64Array): LightAndDark {
-  let total = 0;
-  for (let r = 0; r < order.length; r++) total += weight[blocks.of[order[r]]];
+  const total = totalWeight(order, blocks.of, weight);
   return {
-    dark: meanAbout(xyz, order, blocks, weight, DARK * total, ABOUT * total, 1),
-    light: meanAbout(xyz, order, blocks, weight, (1 - LIGHT) * total, ABOUT * total, -1),
+    dark: meanAbout(xyz, order, blocks.of, weight, DARK * total, ABOUT * total, 1),
+    light: meanAbout(xyz, order, blocks.of, weight, (1 - LIGHT) * total, ABOUT * total, -1),
   };
+}
+
+function totalWeight(order: Int32Array, of: Int32Array, weight: Float64Array): number {
+  let total = 0;
+  for (let r = 0; r < order.length; r++) total += weight[of[order[r]]];
+  return total;
 }
 
 /** Mean colour of what lies `about` either side of `middle`, both in weights passed from the dark end (way 1) or from the light one (−1). */
 function meanAbout(
   xyz: Float32Array,
   order: Int32Array,
-  { of }: Blocks,
+  of: Int32Array,
   weight: Float64Array,
   middle: number,
   about: number,
@@ -168,8 +194,10 @@ function meanAbout(
   return xyzToLab([x / used, y / used, z / used]);
 }
 
+type Floor = ShadingStatistic['floor'];
+
 /** What paper scatter alone would show between the two percentiles at this ink's own colour. */
-function noiseFloor(ends: LightAndDark, paperNoise: number): { dE00: number; dL: number } {
+function noiseFloor(ends: LightAndDark, paperNoise: number): Floor {
   // L* + 16 goes with the cube root of Y, so a relative scatter e of Y moves it by (L* + 16) e / 3.
   const middle = (ends.dark[0] + ends.light[0]) / 2;
   const half = ((middle + 16) / 3) * Z90 * paperNoise;

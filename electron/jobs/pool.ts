@@ -37,16 +37,25 @@ const LOST = /worker exited|out of memory/i;
 /** Short-lived numbers of a fit fill whatever a thread gives them before it looks for room: a third of what is usual costs no time. */
 const YOUNG_MB = 12;
 
+/** Read while threads run, so that they may be set here: what marks objects beside them may not be turned off in a process that has begun to. */
+const BUSY_THREADS = [
+  // Each thread is as busy as its core: what compiles beside it waits for room, and meanwhile it runs what is not compiled yet. A sixth of the processor's time.
+  '--no-concurrent-recompilation',
+  // A thread lives for seconds, and a quarter of its first region goes into compiling: later and with less put into each function is a tenth faster.
+  '--interrupt-budget=270336',
+  '--max-inlined-bytecode-size-cumulative=300',
+  // Pixels count as if they lay on the heap of ten megabytes, which was searched through for each twenty of them: freeRoom.ts knows better when.
+  '--heap-growing-percent=3000',
+  // Little of what is young lives: one finds it as soon as four that wake each other.
+  '--no-parallel-scavenge',
+];
+
 /** Worker threads for all work on pixels; closed by whoever opened it. */
 export class WorkerPool implements TaskRunner, TeachRunner, StripRunner {
   readonly #piscina: Piscina;
 
   constructor(threads = availableParallelism(), thread: HowStarted = workerThread('jobs')) {
-    // Each thread is as busy as its core: what compiles beside it waits for room, and meanwhile it runs what is not compiled yet. A sixth of the processor's time.
-    setFlagsFromString('--no-concurrent-recompilation');
-    // A thread lives for seconds, and a quarter of its first region goes into compiling: later and with less put into each function is a tenth faster.
-    setFlagsFromString('--interrupt-budget=270336');
-    setFlagsFromString('--max-inlined-bytecode-size-cumulative=300');
+    for (const flag of BUSY_THREADS) setFlagsFromString(flag);
     this.#piscina = new Piscina({
       ...thread,
       // All at once: the pool adds a thread only when work has queued up, which a sheet's few tasks never make it do.

@@ -6,7 +6,8 @@ import type { RegionInput } from '../region.ts';
 import { type Across, fittedContrast } from './across.ts';
 import type { EdgeDetail, EdgeHair, EdgeLine, EdgeProfile, EdgeWhisker, PlacePx } from './edgeDetail.ts';
 import { ringLab } from './edgeQuantities.ts';
-import type { FoundEdge, FoundEdges } from './foundEdges.ts';
+import type { FoundEdge, FoundEdges, FoundStroke } from './foundEdges.ts';
+import { howMany } from './hairs.ts';
 import type { EdgeSide } from './lineEdges.ts';
 import { SIGMAS_10_70, SIGMAS_10_90 } from './normalCurve.ts';
 import type { StrokeEdges } from './strokeEdges.ts';
@@ -79,18 +80,30 @@ function addLines(lines: EdgeLine[], stroke: StrokeEdges, { side, away }: EdgeSi
 
 function whiskers(found: FoundEdges, pxPerMm: number): EdgeWhisker[] {
   let total = 0;
-  for (const { counted } of found.strokes) for (const c of counted) total += c;
+  for (const { counted } of found.strokes) total += howMany(counted);
   const every = Math.max(Math.round(0.4 * pxPerMm), Math.ceil(total / MOST_WHISKERS));
   const out: EdgeWhisker[] = [];
   let passed = 0;
-  for (const { stroke, left, right, counted } of found.strokes) {
-    for (let i = 0; i < counted.length; i++) {
-      if (counted[i] === 0 || passed++ % every !== 0) continue;
-      const [l, r] = [left.side.away[i], right.side.away[i]];
-      out.push({ from: placeOf(stroke, i, -l), to: placeOf(stroke, i, r), widthMm: (l + r) / pxPerMm });
-    }
-  }
+  for (const stroke of found.strokes) passed = addWhiskers(out, stroke, passed, every, pxPerMm);
   return out;
+}
+
+/** @param before Stations that count of the strokes before. @returns with those of this one */
+function addWhiskers(
+  out: EdgeWhisker[],
+  { stroke, left, right, counted }: FoundStroke,
+  before: number,
+  every: number,
+  pxPerMm: number,
+): number {
+  let passed = before;
+  for (let i = 0; i < counted.length; i++) {
+    if (counted[i] === 0 || passed++ % every !== 0) continue;
+    const l = left.side.away[i];
+    const r = right.side.away[i];
+    out.push({ from: placeOf(stroke, i, -l), to: placeOf(stroke, i, r), widthMm: (l + r) / pxPerMm });
+  }
+  return passed;
 }
 
 function hairs(found: FoundEdges, pxPerMm: number): EdgeHair[] {

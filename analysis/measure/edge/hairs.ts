@@ -221,29 +221,54 @@ export function meanBeyond(
   const stepPx = 0.5;
   const steps = Math.ceil((LONGEST_MM * pxPerMm) / stepPx);
   let total = 0;
-  for (const { counted } of edges) for (const c of counted) total += c;
+  for (const { counted } of edges) total += howMany(counted);
   const stride = Math.max(1, Math.floor(total / ENOUGH_PLACES));
   const places: Float64Array[] = [];
   for (const { stroke, side, path, counted } of edges) {
-    for (let i = 0; i < counted.length; i += stride) {
-      if (counted[i] === 1 && !Number.isNaN(path.base[i])) {
-        places.push(courseBeyond(stroke, side.side, i, path.base[i], stepPx, steps));
-      }
-    }
+    addCourses(places, stroke, side.side, path.base, counted, stride, stepPx, steps);
   }
   const mean = new Float64Array(steps);
   const scatter = new Float64Array(steps);
   const column = new Float64Array(places.length);
   for (let k = 0; k < steps; k++) {
-    let found = 0;
-    for (const course of places) if (!Number.isNaN(course[k])) column[found++] = course[k];
-    if (k === 0 && found < 40) return null;
-    const values = column.subarray(0, found).sort();
-    mean[k] = values[found >> 1] ?? 0;
+    const values = column.subarray(0, columnOf(places, k, column)).sort();
+    if (k === 0 && values.length < 40) return null;
+    mean[k] = values[values.length >> 1] ?? 0;
     // From the paler half alone: hairs are in the other.
-    scatter[k] = Math.max(1e-5, mean[k] - (values[Math.floor(0.16 * found)] ?? 0));
+    scatter[k] = Math.max(1e-5, mean[k] - (values[Math.floor(0.16 * values.length)] ?? 0));
   }
   return { stepPx, mean, scatter };
+}
+
+// Each loop over many stations by itself, called for each edge: it is compiled once, and nothing stands behind it that was not yet run by then.
+
+/** Of stations that are 1. */
+export function howMany(counted: Uint8Array): number {
+  let sum = 0;
+  for (let i = 0; i < counted.length; i++) sum += counted[i];
+  return sum;
+}
+
+function addCourses(
+  places: Float64Array[],
+  stroke: StrokeEdges,
+  side: -1 | 1,
+  base: Float64Array,
+  counted: Uint8Array,
+  stride: number,
+  stepPx: number,
+  steps: number,
+): void {
+  for (let i = 0; i < counted.length; i += stride) {
+    if (counted[i] === 1 && !Number.isNaN(base[i])) places.push(courseBeyond(stroke, side, i, base[i], stepPx, steps));
+  }
+}
+
+/** What is known at one step of all courses. @returns how many */
+function columnOf(places: readonly Float64Array[], k: number, column: Float64Array): number {
+  let found = 0;
+  for (const course of places) if (!Number.isNaN(course[k])) column[found++] = course[k];
+  return found;
 }
 
 function courseBeyond(

@@ -22,12 +22,20 @@ export interface LagSums {
 export function lagSums(edges: readonly Departures[], stretches: number, lags: number): LagSums {
   const products = new Float64Array(stretches * (lags + 1));
   const counts = new Float64Array(stretches * (lags + 1));
-  for (const { values, stretch } of edges) {
-    for (let i = 0; i < values.length; i++) {
-      if (!Number.isNaN(values[i])) addLags(values, i, lags, products, counts, stretch[i] * (lags + 1));
-    }
-  }
+  for (const { values, stretch } of edges) addEdge(values, stretch, lags, products, counts);
   return { stretches, lags, products, counts };
+}
+
+function addEdge(
+  values: Float64Array,
+  stretch: Int32Array,
+  lags: number,
+  products: Float64Array,
+  counts: Float64Array,
+): void {
+  for (let i = 0; i < values.length; i++) {
+    if (!Number.isNaN(values[i])) addLags(values, i, lags, products, counts, stretch[i] * (lags + 1));
+  }
 }
 
 function addLags(
