@@ -93,7 +93,8 @@ export function coarseInk(
     dropCreases(grown, ratio, densest.lost, coarse, strayPx);
     found = sift(grown);
   }
-  return found.mask.data.includes(1) ? { ...found, smooth, core, low, densest } : null;
+  const { mask, most, otherMarksPx } = found;
+  return mask.data.includes(1) ? { mask, smooth, core, most, low, densest, otherMarksPx } : null;
 }
 
 /** Sigma of what contrast is smoothed by before it is compared, px. */
@@ -196,7 +197,16 @@ export function neutralContrast(
 function takeOffNeutral(contrast: Float32Array, ratio: Float32Array, ink: Densest, noise: readonly number[]): void {
   const channel = clearChannel(ink, noise);
   if (channel === null) return;
-  for (let i = 0; i < contrast.length; i++) contrast[i] -= neutralContrast(ratio, 3 * i, channel);
+  for (let from = 0; from < contrast.length; from += CHUNK) takeOff(contrast, ratio, channel, from);
+}
+
+/** So many at a time: what is called often is soon compiled. */
+const CHUNK = 512;
+
+function takeOff(contrast: Float32Array, ratio: Float32Array, channel: ClearChannel, from: number): void {
+  for (let i = from, end = Math.min(contrast.length, from + CHUNK); i < end; i++) {
+    contrast[i] -= neutralContrast(ratio, 3 * i, channel);
+  }
 }
 
 /** A histogram of some hundred thousand pixels has the shape of all. */
@@ -206,8 +216,12 @@ function thinnedOut(values: Float32Array): Float32Array {
   const stride = Math.floor(values.length / ENOUGH);
   if (stride < 2) return values;
   const some = new Float32Array(Math.floor(values.length / stride));
-  for (let k = 0; k < some.length; k++) some[k] = values[k * stride];
+  for (let from = 0; from < some.length; from += CHUNK) everySo(values, stride, some, from);
   return some;
+}
+
+function everySo(values: Float32Array, stride: number, out: Float32Array, from: number): void {
+  for (let k = from, end = Math.min(out.length, from + CHUNK); k < end; k++) out[k] = values[k * stride];
 }
 
 /** Weights per channel such that contrast is 1 at the densest ink; null when nothing stands out. */
@@ -218,13 +232,15 @@ function inkDirection(ratio: Float32Array, noise: readonly number[]): Densest | 
   // Percentiles of some tens of thousands of pixels do: the whole of a large region would take seconds to sort.
   const stride = Math.max(1, Math.floor(n / 40_000));
   const sorted = new Float32Array(Math.ceil(n / stride));
-  writeStrengths(ratio, 3 * stride, perNoise, sorted);
+  const step = 3 * stride;
+  for (let at = 0; at < sorted.length; at += CHUNK) writeStrengths(ratio, step, perNoise, sorted, at);
   sorted.sort();
   const from = sorted[Math.floor(sorted.length * 0.98)];
   const to = sorted[Math.floor(sorted.length * 0.999)];
   // Four times as many for the mean, which is that of some thousand pixels then.
   const sums = new Float64Array(4);
-  addBetween(ratio, 3 * Math.max(1, Math.floor(stride / 4)), perNoise, from, to, sums);
+  const finer = 3 * Math.max(1, Math.floor(stride / 4));
+  for (let at = 0; at < ratio.length; at += CHUNK * finer) addBetween(ratio, at, finer, perNoise, from, to, sums);
   const mean = [sums[0], sums[1], sums[2]];
   const count = sums[3];
   if (count === 0) return null;
@@ -238,8 +254,14 @@ function inkDirection(ratio: Float32Array, noise: readonly number[]): Densest | 
 }
 
 /** How far every so many-th pixel is darker than paper, in standard deviations. */
-function writeStrengths(ratio: Float32Array, step: number, [red, green, blue]: Vector, out: Float32Array): void {
-  for (let k = 0, i = 0; k < out.length; k++, i += step) {
+function writeStrengths(
+  ratio: Float32Array,
+  step: number,
+  [red, green, blue]: Vector,
+  out: Float32Array,
+  at: number,
+): void {
+  for (let k = at, i = at * step, end = Math.min(out.length, at + CHUNK); k < end; k++, i += step) {
     const r = 1 - ratio[i];
     const g = 1 - ratio[i + 1];
     const b = 1 - ratio[i + 2];
@@ -250,6 +272,7 @@ function writeStrengths(ratio: Float32Array, step: number, [red, green, blue]: V
 /** Light that those of such strengths take, three channels, and how many they are, onto the sums. */
 function addBetween(
   ratio: Float32Array,
+  at: number,
   step: number,
   [red, green, blue]: Vector,
   from: number,
@@ -257,7 +280,7 @@ function addBetween(
   sums: Float64Array,
 ): void {
   let count = 0;
-  for (let i = 0; i < ratio.length; i += step) {
+  for (let i = at, end = Math.min(ratio.length, at + CHUNK * step); i < end; i += step) {
     const r = 1 - ratio[i];
     const g = 1 - ratio[i + 1];
     const b = 1 - ratio[i + 2];

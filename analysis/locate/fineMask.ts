@@ -2,6 +2,7 @@
  * The ink's pixels from its squares (coarseInk.ts): where all squares about one are ink, or none is, its pixels are as they are; only along the edge
  * are they looked at one by one.
  */
+import type { CoarseMaximum } from '../raster/coarseMaximum.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
 import type { Mask } from '../raster/raster.ts';
 import { dropSmallComponents } from '../raster/smallComponents.ts';
@@ -30,12 +31,30 @@ export function fineMask(
   const mask: Mask = { data: new Uint8Array(widthPx * heightPx), widthPx, heightPx };
   const channel = clearChannel(found.densest, pixelNoise);
   const about = new Uint8Array(width);
+  const level = new Float64Array(width);
+  const sure = new Uint8Array(width);
   for (let y = 0; y < height; y++) {
     const first = y * step;
     const last = y === height - 1 ? heightPx - 1 : first + step - 1;
     sumAbout(found.mask.data, y, width, height, about);
-    fillSure(found, y, about, step, mask, first, last);
-    decide(found, y, about, step, pixels, channel, mask, first, last);
+    levelsOfRow(found.core, y, found.most, level);
+    tellSure(found.smooth, y * width, level, about, sure);
+    fillSure(sure, step, mask.data, first, last, widthPx);
+    decide(
+      pixels.ratio,
+      pixels.contrast,
+      about,
+      sure,
+      level,
+      found.low,
+      step,
+      channel,
+      mask.data,
+      first,
+      last,
+      widthPx,
+      heightPx,
+    );
   }
   dropSmallComponents(mask, leastPx);
   return mask;
@@ -59,50 +78,54 @@ function sumAbout(data: Uint8Array, y: number, width: number, height: number, ou
 
 const ALL = 9;
 
-function isSure({ smooth, core, most }: CoarseInk, x: number, y: number, width: number): boolean {
-  const own = core.data[(y >> core.shift) * core.width + (x >> core.shift)];
-  return smooth[y * width + x] >= SURE * (own < most ? own : most);
-}
+// One row of squares at a time, told in plain numbers: what is called often is soon compiled, and once.
 
-/** One row of squares: the pixels of those that are ink all through. */
-function fillSure(
-  found: CoarseInk,
-  y: number,
-  about: Uint8Array,
-  step: number,
-  { data, widthPx }: Mask,
-  first: number,
-  last: number,
-): void {
-  const width = about.length;
-  for (let x = 0; x < width; x++) {
-    if (about[x] !== ALL || !isSure(found, x, y, width)) continue;
-    const from = x;
-    while (x + 1 < width && about[x + 1] === ALL && isSure(found, x + 1, y, width)) x++;
-    const end = x === width - 1 ? widthPx : (x + 1) * step;
-    for (let row = first; row <= last; row++) data.fill(1, row * widthPx + from * step, row * widthPx + end);
+/** What each square's strokes reach at their cores. */
+function levelsOfRow({ data, width, shift }: CoarseMaximum, y: number, most: number, out: Float64Array): void {
+  const row = (y >> shift) * width;
+  for (let x = 0; x < out.length; x++) {
+    const own = data[row + (x >> shift)];
+    out[x] = own < most ? own : most;
   }
 }
 
-/** One row of squares: the pixels of those along the edge, each against half of its own stroke's core. */
+/** 1 where the square and all about it are ink all through. */
+function tellSure(smooth: Float32Array, start: number, level: Float64Array, about: Uint8Array, out: Uint8Array): void {
+  for (let x = 0; x < out.length; x++) out[x] = about[x] === ALL && smooth[start + x] >= SURE * level[x] ? 1 : 0;
+}
+
+/** The pixels of squares that are ink all through. */
+function fillSure(sure: Uint8Array, step: number, out: Uint8Array, first: number, last: number, w: number): void {
+  const width = sure.length;
+  for (let x = 0; x < width; x++) {
+    if (sure[x] === 0) continue;
+    const from = x;
+    while (x + 1 < width && sure[x + 1] === 1) x++;
+    const end = x === width - 1 ? w : (x + 1) * step;
+    for (let row = first; row <= last; row++) out.fill(1, row * w + from * step, row * w + end);
+  }
+}
+
+/** The pixels of squares along the edge, each against half of its own stroke's core. */
 function decide(
-  found: CoarseInk,
-  y: number,
+  ratio: Float32Array,
+  contrast: Float32Array,
   about: Uint8Array,
+  sure: Uint8Array,
+  level: Float64Array,
+  low: number,
   step: number,
-  { ratio, contrast, widthPx: w, heightPx: h }: Pixels,
   channel: ClearChannel | null,
-  { data }: Mask,
+  out: Uint8Array,
   first: number,
   last: number,
+  w: number,
+  h: number,
 ): void {
-  const { core, most, low } = found;
-  const coreRow = (y >> core.shift) * core.width;
   const width = about.length;
   for (let x = 0; x < width; x++) {
-    if (about[x] === 0 || (about[x] === ALL && isSure(found, x, y, width))) continue;
-    const own = core.data[coreRow + (x >> core.shift)];
-    const half = 0.5 * (own < most ? own : most);
+    if (about[x] === 0 || sure[x] === 1) continue;
+    const half = 0.5 * level[x];
     const least = half > low ? half : low;
     const end = x === width - 1 ? w : (x + 1) * step;
     for (let v = first; v <= last; v++) {
@@ -110,9 +133,9 @@ function decide(
       for (let u = x * step; u < end; u++) {
         const i = v * w + u;
         const plain = isInside && u >= REACH && u < w - REACH;
-        let level = plain ? blurred(contrast, i, w) : blurredNearBorder(contrast, u, v, w, h);
-        if (channel !== null) level -= neutralContrast(ratio, 3 * i, channel);
-        if (level >= least) data[i] = 1;
+        let found = plain ? blurred(contrast, i, w) : blurredNearBorder(contrast, u, v, w, h);
+        if (channel !== null) found -= neutralContrast(ratio, 3 * i, channel);
+        if (found >= least) out[i] = 1;
       }
     }
   }

@@ -37,7 +37,7 @@ export function withoutHairs(
 }
 
 /** So many at a time: what is called often is soon compiled. */
-const CHUNK = 4096;
+const CHUNK = 512;
 
 function keepDeep(
   pixels: Int32Array,
@@ -54,8 +54,23 @@ function keepDeep(
 function rimOf(data: Uint8Array, pixels: Int32Array, w: number, h: number): Int32Array {
   const rim = new Int32Array(pixels.length);
   let count = 0;
+  for (let from = 0; from < pixels.length; from += CHUNK) count = addRim(data, pixels, from, w, h, rim, count);
+  return rim.subarray(0, count);
+}
+
+/** @returns how many there are then */
+function addRim(
+  data: Uint8Array,
+  pixels: Int32Array,
+  from: number,
+  w: number,
+  h: number,
+  rim: Int32Array,
+  before: number,
+): number {
+  let count = before;
   const last = w * (h - 1);
-  for (let k = 0; k < pixels.length; k++) {
+  for (let k = from, end = Math.min(pixels.length, from + CHUNK); k < end; k++) {
     const i = pixels[k];
     if (data[i] === 0) continue;
     const isInside =
@@ -65,7 +80,7 @@ function rimOf(data: Uint8Array, pixels: Int32Array, w: number, h: number): Int3
       (i >= last || data[i + w] === 1);
     if (!isInside) rim[count++] = i;
   }
-  return rim.subarray(0, count);
+  return count;
 }
 
 /** Half of a disc's breadth in each of its rows, from the topmost on. */

@@ -1,8 +1,7 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
-import { fitSurface, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
+import { fitSurface, type LowOrderSurface, surfaceNumbers } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
-import { writeContrast } from './coarseInk.ts';
-import { type ContrastRoom, GAIN_STEP, planeGains, timesGains } from './paperRatio.ts';
+import { type ContrastRoom, GAIN_STEP, planeGains, rowsTimesGains } from './paperRatio.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
 import type { Ink } from './inkMask.ts';
 
@@ -61,10 +60,10 @@ export function levelTo(
   let departure = 0;
   const count = Math.ceil(w / GAIN_STEP);
   const gains = new Float64Array(3 * count);
-  for (let y = 0; y < h; y++) {
-    if (y % GAIN_STEP === 0) departure = Math.max(departure, planeGains({ plane, step }, y, count, gains));
-    timesGains(data, data, gains, y * w, w);
-    if (contrast) writeContrast(data, contrast.direction, contrast.data, y * w, (y + 1) * w);
+  const numbers = surfaceNumbers(plane);
+  for (let y = 0; y < h; y += GAIN_STEP) {
+    departure = Math.max(departure, planeGains(numbers, step, y, count, gains));
+    rowsTimesGains(data, data, gains, y, Math.min(h, y + GAIN_STEP), w, contrast);
   }
   return departure;
 }
@@ -108,28 +107,37 @@ export function smoothedPaperNoise(ink: Ink, bare: Uint8Array, sigmaPx: number):
   const { widthPx: w, heightPx: h } = ink.mask;
   const { ratio } = ink;
   const kernel = gaussianKernel(Math.max(0.5, sigmaPx));
-  const radius = kernel.length - 1;
-  let n = 0;
-  let sum = 0;
-  let sumSquares = 0;
+  const sums = new Float64Array(3);
   const rows = Math.max(2, Math.floor((w * h) / ENOUGH_PX));
-  for (let y = 0; y < h; y += rows) {
-    let run = 0;
-    for (let x = 0; x < w; x++) {
-      run = bare[y * w + x] ? run + 1 : 0;
-      if (run < 2 * radius + 1 || x % 3 !== 0) continue;
-      const centre = y * w + x - radius;
-      let v = 0;
-      for (let s = -radius; s <= radius; s++) {
-        const i = 3 * (centre + s);
-        v += (kernel[s < 0 ? -s : s] * (ratio[i] + ratio[i + 1] + ratio[i + 2])) / 3;
-      }
-      n++;
-      sum += v;
-      sumSquares += v * v;
-    }
-  }
+  for (let y = 0; y < h; y += rows) addSmoothed(ratio, bare, y * w, w, kernel, sums);
+  const [n, sum, sumSquares] = sums;
   if (n < 200) return null;
   const mean = sum / n;
   return Math.sqrt(Math.max(0, sumSquares / n - mean * mean)) / mean;
+}
+
+/** One row's smoothed bare pixels: how many there are, their sum and that of their squares onto the sums. */
+function addSmoothed(
+  ratio: Float32Array,
+  bare: Uint8Array,
+  start: number,
+  w: number,
+  kernel: Float64Array,
+  sums: Float64Array,
+): void {
+  const radius = kernel.length - 1;
+  let run = 0;
+  for (let x = 0; x < w; x++) {
+    run = bare[start + x] ? run + 1 : 0;
+    if (run < 2 * radius + 1 || x % 3 !== 0) continue;
+    const centre = start + x - radius;
+    let v = 0;
+    for (let s = -radius; s <= radius; s++) {
+      const i = 3 * (centre + s);
+      v += (kernel[s < 0 ? -s : s] * (ratio[i] + ratio[i + 1] + ratio[i + 2])) / 3;
+    }
+    sums[0]++;
+    sums[1] += v;
+    sums[2] += v * v;
+  }
 }

@@ -1,4 +1,4 @@
-import { gainsAlong, type LowOrderSurface } from '../raster/lowOrderSurface.ts';
+import { gainsAlong, type LowOrderSurface, surfaceNumbers } from '../raster/lowOrderSurface.ts';
 import type { LinearRaster } from '../raster/raster.ts';
 import { type Densest, writeContrast } from './coarseInk.ts';
 import type { PaperSurface } from './paperSurface.ts';
@@ -35,35 +35,51 @@ export function ratioToPaper(
   const mmPerPx = 25.4 / dpi;
   const places = Math.ceil(widthPx / GAIN_STEP);
   const gains = new Float64Array(3 * places);
+  const surface = surfaceNumbers(paper.surface);
+  const ownSurface = own && surfaceNumbers(own.plane);
   const ownGains = own && new Float64Array(3 * places);
-  for (let y = 0; y < heightPx; y++) {
-    if (y % GAIN_STEP === 0) {
-      const yMm = (originPx[1] + y + GAIN_STEP / 2) * mmPerPx;
-      gainsAlong(paper.surface, (originPx[0] + GAIN_STEP / 2) * mmPerPx, yMm, GAIN_STEP * mmPerPx, places, gains);
-      if (ownGains) {
-        planeGains(own, y, places, ownGains);
-        for (let k = 0; k < gains.length; k++) gains[k] *= ownGains[k];
-      }
+  const xMm = (originPx[0] + GAIN_STEP / 2) * mmPerPx;
+  for (let y = 0; y < heightPx; y += GAIN_STEP) {
+    const yMm = (originPx[1] + y + GAIN_STEP / 2) * mmPerPx;
+    gainsAlong(surface, xMm, yMm, GAIN_STEP * mmPerPx, places, gains);
+    if (ownSurface && ownGains) {
+      planeGains(ownSurface, own.step, y, places, ownGains);
+      timesOwn(gains, ownGains);
     }
-    timesGains(data, ratio, gains, y * widthPx, widthPx);
-    if (contrast) writeContrast(ratio, contrast.direction, contrast.data, y * widthPx, (y + 1) * widthPx);
+    rowsTimesGains(data, ratio, gains, y, Math.min(heightPx, y + GAIN_STEP), widthPx, contrast);
   }
 }
 
-/** Of a row of pixels, for every so many of them. @returns the plane's largest departure from 1. */
-export function planeGains({ plane, step }: OwnPlane, y: number, places: number, out: Float64Array): number {
+// Nothing below is told of surfaces and papers themselves: what is called often sees plain numbers.
+
+function timesOwn(gains: Float64Array, own: Float64Array): void {
+  for (let k = 0; k < gains.length; k++) gains[k] *= own[k];
+}
+
+/** Of a row of pixels, for every so many of them. @param plane As surfaceNumbers tells it. @returns the plane's largest departure from 1. */
+export function planeGains(plane: Float64Array, step: number, y: number, places: number, out: Float64Array): number {
   const half = GAIN_STEP / 2 / step;
   return gainsAlong(plane, half, y / step + half, GAIN_STEP / step, places, out);
 }
 
-/** One row of three channels times gains that hold for GAIN_STEP pixels each, into `to`. @param start First pixel of the row. */
-export function timesGains(
+/** Some rows of three channels times gains, each of which holds for GAIN_STEP pixels of all of them, into `to`. */
+export function rowsTimesGains(
   from: Float32Array,
   to: Float32Array,
   gains: Float64Array,
-  start: number,
+  first: number,
+  end: number,
   widthPx: number,
+  contrast: ContrastRoom | null,
 ): void {
+  for (let y = first; y < end; y++) {
+    timesGains(from, to, gains, y * widthPx, widthPx);
+    if (contrast) writeContrast(to, contrast.direction, contrast.data, y * widthPx, (y + 1) * widthPx);
+  }
+}
+
+/** @param start First pixel of the row. */
+function timesGains(from: Float32Array, to: Float32Array, gains: Float64Array, start: number, widthPx: number): void {
   for (let x = 0, k = 0; x < widthPx; x += GAIN_STEP, k += 3) {
     const red = gains[k];
     const green = gains[k + 1];

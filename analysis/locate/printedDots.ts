@@ -66,7 +66,7 @@ export function dotCentres(grid: DotGrid, widthPx: number, heightPx: number): Po
 function roundSpots(map: DarknessMap, least: number): Point[] {
   const { data, width, height, perMm } = map;
   const inside = new Uint8Array(data.length);
-  for (let i = 0; i < data.length; i++) if (data[i] > least) inside[i] = 1;
+  for (let start = 0; start < data.length; start += width) markDarker(data, least, start, start + width, inside);
   const square = perMm * perMm;
   const spots = components({ data: inside, widthPx: width, heightPx: height }).filter(({ area, x0, x1, y0, y1 }) => {
     const [w, h] = [x1 - x0 + 1, y1 - y0 + 1];
@@ -86,6 +86,10 @@ function roundSpots(map: DarknessMap, least: number): Point[] {
   return spots
     .filter((s) => s.area > 0.4 * usual && s.area < 2.2 * usual)
     .map(({ x0, x1, y0, y1 }) => weightedMiddle(map, x0 - 1, y0 - 1, x1 + 1, y1 + 1));
+}
+
+function markDarker(data: Float32Array, least: number, from: number, to: number, out: Uint8Array): void {
+  for (let i = from; i < to; i++) if (data[i] > least) out[i] = 1;
 }
 
 function weightedMiddle({ data, width }: DarknessMap, x0: number, y0: number, x1: number, y1: number): Point {

@@ -58,36 +58,50 @@ function around(w: number): readonly number[] {
 function junctionClusters(skeleton: Uint8Array, pixels: Int32Array, w: number): number[][] {
   const ring = around(w);
   const near = new Set<number>();
-  for (const i of pixels) {
+  for (let from = 0; from < pixels.length; from += CHUNK) addKnots(skeleton, pixels, from, ring, near);
+  const seen = new Set<number>();
+  const clusters: number[][] = [];
+  for (const start of near) if (!seen.has(start)) clusters.push(clusterFrom(start, near, ring, seen));
+  return clusters;
+}
+
+// A few pixels or one branch at a time: what is called often is soon compiled.
+const CHUNK = 256;
+
+function addKnots(
+  skeleton: Uint8Array,
+  pixels: Int32Array,
+  from: number,
+  ring: readonly number[],
+  near: Set<number>,
+): void {
+  for (let n = from, end = Math.min(pixels.length, from + CHUNK); n < end; n++) {
+    const i = pixels[n];
     let arms = 0;
     let neighbours = 0;
     for (let k = 0; k < 8; k++) {
-      if (skeleton[i + ring[k]]) neighbours++;
-      if (!skeleton[i + ring[k]] && skeleton[i + ring[(k + 1) % 8]]) arms++;
+      if (skeleton[i + ring[k]] === 0) arms += skeleton[i + ring[(k + 1) & 7]];
+      else neighbours++;
     }
     if (arms < 3 && !(arms === 2 && neighbours >= 4)) continue;
     near.add(i);
     // The arms' first pixels touch each other diagonally past the junction: taken into it, the arms come apart.
-    for (const d of ring) if (skeleton[i + d]) near.add(i + d);
+    for (let k = 0; k < 8; k++) if (skeleton[i + ring[k]] === 1) near.add(i + ring[k]);
   }
-  const seen = new Set<number>();
-  const clusters: number[][] = [];
-  for (const start of near) {
-    if (seen.has(start)) continue;
-    const pixels = [start];
-    seen.add(start);
-    for (let k = 0; k < pixels.length; k++) {
-      for (const d of ring) {
-        const q = pixels[k] + d;
-        if (near.has(q) && !seen.has(q)) {
-          seen.add(q);
-          pixels.push(q);
-        }
-      }
+}
+
+function clusterFrom(start: number, near: Set<number>, ring: readonly number[], seen: Set<number>): number[] {
+  const pixels = [start];
+  seen.add(start);
+  for (let n = 0; n < pixels.length; n++) {
+    for (let k = 0; k < 8; k++) {
+      const q = pixels[n] + ring[k];
+      if (!near.has(q) || seen.has(q)) continue;
+      seen.add(q);
+      pixels.push(q);
     }
-    clusters.push(pixels);
   }
-  return clusters;
+  return pixels;
 }
 
 function traceBranches(
@@ -100,27 +114,52 @@ function traceBranches(
   const junctionOf = new Map(clusters.flatMap((pixels, k) => pixels.map((p) => [p, k] as const)));
   const seen = new Uint8Array(skeleton.length);
   const branches: Branch[] = [];
-  for (const start of all) {
-    if (seen[start] || junctionOf.has(start)) continue;
-    const pixels = [start];
-    const contacts: Contact[] = [];
-    seen[start] = 1;
-    for (let k = 0; k < pixels.length; k++) {
-      const pixel = pixels[k];
-      for (const d of ring) {
-        const q = pixel + d;
-        if (!skeleton[q]) continue;
-        const junction = junctionOf.get(q);
-        if (junction !== undefined) contacts.push({ pixel, junction });
-        else if (!seen[q]) {
-          seen[q] = 1;
-          pixels.push(q);
-        }
-      }
+  for (let from = 0; from < all.length; from = nextUnseen(all, from, seen, junctionOf)) {
+    const start = all[from];
+    if (seen[start] === 0 && !junctionOf.has(start)) {
+      branches.push(branchFrom(start, skeleton, junctionOf, ring, seen, w));
     }
-    branches.push({ pixels, junctions: endsAt(contacts, w) });
   }
   return branches;
+}
+
+/** The next pixel that may begin a branch. */
+function nextUnseen(
+  all: Int32Array,
+  before: number,
+  seen: Uint8Array,
+  junctionOf: ReadonlyMap<number, number>,
+): number {
+  let k = before + 1;
+  while (k < all.length && (seen[all[k]] === 1 || junctionOf.has(all[k]))) k++;
+  return k;
+}
+
+function branchFrom(
+  start: number,
+  skeleton: Uint8Array,
+  junctionOf: ReadonlyMap<number, number>,
+  ring: readonly number[],
+  seen: Uint8Array,
+  w: number,
+): Branch {
+  const pixels = [start];
+  const contacts: Contact[] = [];
+  seen[start] = 1;
+  for (let n = 0; n < pixels.length; n++) {
+    const pixel = pixels[n];
+    for (let k = 0; k < 8; k++) {
+      const q = pixel + ring[k];
+      if (skeleton[q] !== 1) continue;
+      const junction = junctionOf.get(q);
+      if (junction !== undefined) contacts.push({ pixel, junction });
+      else if (seen[q] === 0) {
+        seen[q] = 1;
+        pixels.push(q);
+      }
+    }
+  }
+  return { pixels, junctions: endsAt(contacts, w) };
 }
 
 interface Contact {

@@ -63,7 +63,9 @@ export function strokeInterior(
   const narrow = widthPx < used.narrowPx;
   const depth = Math.max(used.minDepthPx, edgePx) + 0.5;
   const interior = new Uint8Array(mask.data.length);
-  if (!narrow) keepDeep(pixels, depthPx, depth, crossings, interior);
+  if (!narrow) {
+    for (let from = 0; from < pixels.length; from += CHUNK) keepDeep(pixels, from, depthPx, depth, crossings, interior);
+  }
   // Where a stroke has no interior of its own (an upstroke of a broad nib, all of a fine one) its core line stands for it.
   const crestWidthPx = new Map<number, number>();
   const scale = widthPx / Math.max(1, roughWidthPx);
@@ -92,15 +94,19 @@ export function strokeInterior(
   };
 }
 
+/** So many at a time: what is called often is soon compiled. */
+const CHUNK = 512;
+
 /** Marks pixels this deep in single layers of ink. */
 function keepDeep(
   pixels: Int32Array,
+  from: number,
   depthPx: Float32Array,
   depth: number,
   crossings: Uint8Array,
   out: Uint8Array,
 ): void {
-  for (let k = 0; k < pixels.length; k++) {
+  for (let k = from, end = Math.min(pixels.length, from + CHUNK); k < end; k++) {
     const i = pixels[k];
     if (depthPx[i] >= depth && crossings[i] === 0) out[i] = 1;
   }
@@ -109,9 +115,18 @@ function keepDeep(
 /** Area over length; null without a skeleton. The skeleton stops half a width short of a stroke's ends, which its own width makes good. */
 function meanWidth(area: number, ridge: readonly number[], direction: StrokeDirection): number | null {
   let length = 0;
-  // A slanting skeleton takes fewer pixels than it is long.
-  for (const p of ridge) length += 1 / Math.max(0.5, Math.abs(TURN_X[direction[p]]), Math.abs(TURN_Y[direction[p]]));
+  for (let from = 0; from < ridge.length; from += CHUNK) length = longerBy(ridge, from, direction, length);
   return length > 0 ? area / length : null;
+}
+
+/** A slanting skeleton takes fewer pixels than it is long. */
+function longerBy(ridge: readonly number[], from: number, direction: StrokeDirection, before: number): number {
+  let length = before;
+  for (let k = from, end = Math.min(ridge.length, from + CHUNK); k < end; k++) {
+    const turn = direction[ridge[k]];
+    length += 1 / Math.max(0.5, Math.abs(TURN_X[turn]), Math.abs(TURN_Y[turn]));
+  }
+  return length;
 }
 
 /** A box of this width blurred by a Gaussian, read `offset` px off its axis, as a share of its height. */

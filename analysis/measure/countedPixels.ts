@@ -21,27 +21,58 @@ export interface CountedPixels {
 
 /** @param dpi of the region; 300 or less, or few pixels, and every pixel is looked at. */
 export function countedPixels(mask: Mask, dpi: number): CountedPixels {
-  const { widthPx } = mask;
+  const { data, widthPx, heightPx } = mask;
   const all = maskPixels(mask);
   const stepPx = Math.max(1, Math.min(Math.floor(dpi / COLOUR_DPI), Math.floor(Math.sqrt(all.length / ENOUGH))));
   if (stepPx === 1) return { indices: all, stepPx, all };
   // Row by row: a place's own square, and of that the one pixel that stands for it.
-  const chosen = new Int32Array(Math.ceil(widthPx / stepPx));
-  let row = -1;
+  const chosen: Chosen = {
+    x: new Int32Array(Math.ceil(widthPx / stepPx)),
+    y: new Int32Array(Math.ceil(widthPx / stepPx)),
+  };
   let kept = 0;
   const indices = new Int32Array(all.length);
-  for (const i of all) {
-    const y = Math.floor(i / widthPx);
-    const x = i - y * widthPx;
-    if (Math.floor(y / stepPx) !== row) {
-      row = Math.floor(y / stepPx);
-      for (let column = 0; column < chosen.length; column++) chosen[column] = placeIn(column, row, stepPx);
-    }
-    const column = Math.floor(x / stepPx);
-    const place = (y - row * stepPx) * stepPx + x - column * stepPx;
-    if (place === chosen[column]) indices[kept++] = i;
+  for (let y = 0; y < heightPx; y++) {
+    if (y % stepPx === 0) choose(chosen, y, stepPx);
+    kept = addChosen(data, chosen.x, chosen.y, y, widthPx, indices, kept);
   }
   return { indices: indices.slice(0, kept), stepPx, all };
+}
+
+/** Of each square of a row of squares. */
+interface Chosen {
+  readonly x: Int32Array;
+  readonly y: Int32Array;
+}
+
+// A row at a time: what is called often is soon compiled.
+
+function choose({ x, y }: Chosen, top: number, stepPx: number): void {
+  for (let column = 0; column < x.length; column++) {
+    const place = placeIn(column, top / stepPx, stepPx);
+    const down = Math.floor(place / stepPx);
+    y[column] = top + down;
+    x[column] = column * stepPx + place - down * stepPx;
+  }
+}
+
+/** @returns how many there are then */
+function addChosen(
+  data: Uint8Array,
+  chosenX: Int32Array,
+  chosenY: Int32Array,
+  y: number,
+  widthPx: number,
+  out: Int32Array,
+  before: number,
+): number {
+  let kept = before;
+  const start = y * widthPx;
+  for (let column = 0; column < chosenX.length; column++) {
+    const x = chosenX[column];
+    if (chosenY[column] === y && x < widthPx && data[start + x] !== 0) out[kept++] = start + x;
+  }
+  return kept;
 }
 
 /** By chance rather than by a pattern, which a stroke of the same slant would always meet at the same depth; the same for the same square. */

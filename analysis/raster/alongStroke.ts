@@ -195,14 +195,16 @@ export function smoothAlong(
   const radius = kernel.length - 1;
   const steps = stepsAlong(radius, inside.widthPx);
   const out = new Float32Array(3 * indices.length);
-  for (let from = 0; from < indices.length; from += CHUNK) {
-    smoothSome(data, inside, indices, from, Math.min(indices.length, from + CHUNK), direction, steps, kernel, out);
+  for (let from = 0; from < indices.length; from += FEW) {
+    smoothSome(data, inside, indices, from, Math.min(indices.length, from + FEW), direction, steps, kernel, out);
   }
   return out;
 }
 
 /** So many at a time: what is called often is soon compiled. */
 const CHUNK = 1024;
+/** … and where each has many others to look at. */
+const FEW = 64;
 
 function smoothSome(
   data: Float32Array,

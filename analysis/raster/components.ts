@@ -41,18 +41,26 @@ export function joinedRuns({ data, widthPx, heightPx }: Mask): JoinedRuns {
       runs = twice(runs);
     }
     count = runsOfRow(data, y, widthPx, runs, count);
-    for (let run = rowStart; run < count; run++) {
-      const first = runs[3 * run + 1];
-      const last = runs[3 * run + 2];
-      parent[run] = run;
-      // Runs of the row above that end before this one begins touch none that follows either.
-      while (above < aboveEnd && runs[3 * above + 2] < first - 1) above++;
-      for (let k = above; k < aboveEnd && runs[3 * k + 1] <= last + 1; k++) unite(parent, k, run);
-    }
+    joinRow(runs, parent, above, aboveEnd, count);
     above = rowStart;
     aboveEnd = count;
   }
   return { runs, parent, count };
+}
+
+// A row or a few runs at a time: what is called often is soon compiled.
+
+/** The runs of a row with those of the row above, `above` to `aboveEnd`, which they follow. */
+function joinRow(runs: Int32Array, parent: Int32Array, above: number, aboveEnd: number, end: number): void {
+  let touching = above;
+  for (let run = aboveEnd; run < end; run++) {
+    const first = runs[3 * run + 1];
+    const last = runs[3 * run + 2];
+    parent[run] = run;
+    // Runs of the row above that end before this one begins touch none that follows either.
+    while (touching < aboveEnd && runs[3 * touching + 2] < first - 1) touching++;
+    for (let k = touching; k < aboveEnd && runs[3 * k + 1] <= last + 1; k++) unite(parent, k, run);
+  }
 }
 
 /** y, first and last x of each run. @returns how many runs there are then */
@@ -100,17 +108,49 @@ export function rootOf(parent: Int32Array, run: number): number {
 function gather(runs: Int32Array, parent: Int32Array, count: number): Component[] {
   // Number of each root's component, in the order of roots, and its runs.
   const number = new Int32Array(count);
-  const sizes: number[] = [];
-  for (let run = 0; run < count; run++) {
-    const root = rootOf(parent, run);
-    if (root === run) {
-      number[run] = sizes.length;
-      sizes.push(1);
-    } else sizes[number[root]]++;
+  const sizes = new Int32Array(count);
+  let known = 0;
+  for (let from = 0; from < count; from += CHUNK) {
+    known = numberRoots(parent, from, Math.min(count, from + CHUNK), number, sizes, known);
   }
-  const own = sizes.map((size) => new Int32Array(3 * size));
-  const filled = new Int32Array(sizes.length);
-  for (let run = 0; run < count; run++) {
+  const own = Array.from(sizes.subarray(0, known), (size) => new Int32Array(3 * size));
+  const filled = new Int32Array(known);
+  for (let from = 0; from < count; from += CHUNK) {
+    dealOut(runs, parent, number, from, Math.min(count, from + CHUNK), own, filled);
+  }
+  return own.map(described);
+}
+
+const CHUNK = 256;
+
+/** @returns how many components there are then */
+function numberRoots(
+  parent: Int32Array,
+  from: number,
+  to: number,
+  number: Int32Array,
+  sizes: Int32Array,
+  before: number,
+): number {
+  let known = before;
+  for (let run = from; run < to; run++) {
+    const root = rootOf(parent, run);
+    if (root === run) number[run] = known++;
+    sizes[number[root]]++;
+  }
+  return known;
+}
+
+function dealOut(
+  runs: Int32Array,
+  parent: Int32Array,
+  number: Int32Array,
+  from: number,
+  end: number,
+  own: readonly Int32Array[],
+  filled: Int32Array,
+): void {
+  for (let run = from; run < end; run++) {
     const c = number[parent[run]];
     const to = own[c];
     const at = filled[c];
@@ -119,7 +159,6 @@ function gather(runs: Int32Array, parent: Int32Array, count: number): Component[
     to[at + 2] = runs[3 * run + 2];
     filled[c] = at + 3;
   }
-  return own.map(described);
 }
 
 function described(runs: Int32Array): Component {

@@ -17,19 +17,49 @@ export function growFrom(values: Float32Array, w: number, h: number, seed: numbe
     }
     const rowStart = count;
     count = runsOfRow(values, y * w, (y + 1) * w, seed, low, runs, seeded, count);
-    for (let run = rowStart; run < count; run++) {
-      parent[run] = run;
-      // Runs of the row above that end before this one begins touch none that follows either.
-      while (above < aboveEnd && runs[2 * above + 1] + w < runs[2 * run]) above++;
-      for (let k = above; k < aboveEnd && runs[2 * k] + w <= runs[2 * run + 1]; k++) unite(parent, seeded, k, run);
-    }
+    joinRow(runs, parent, seeded, w, above, aboveEnd, count);
     above = rowStart;
     aboveEnd = count;
   }
-  for (let run = 0; run < count; run++) {
-    if (seeded[rootOf(parent, run)] === 1) inside.fill(1, runs[2 * run], runs[2 * run + 1]);
+  for (let from = 0; from < count; from += CHUNK) {
+    fillSeeded(runs, parent, seeded, from, Math.min(count, from + CHUNK), inside);
   }
   return inside;
+}
+
+// A row or a few runs at a time: what is called often is soon compiled.
+const CHUNK = 256;
+
+/** The runs of a row with those of the row above, `above` to `aboveEnd`, which they follow. */
+function joinRow(
+  runs: Int32Array,
+  parent: Int32Array,
+  seeded: Uint8Array,
+  w: number,
+  above: number,
+  aboveEnd: number,
+  end: number,
+): void {
+  let first = above;
+  for (let run = aboveEnd; run < end; run++) {
+    parent[run] = run;
+    // Runs of the row above that end before this one begins touch none that follows either.
+    while (first < aboveEnd && runs[2 * first + 1] + w < runs[2 * run]) first++;
+    for (let k = first; k < aboveEnd && runs[2 * k] + w <= runs[2 * run + 1]; k++) unite(parent, seeded, k, run);
+  }
+}
+
+function fillSeeded(
+  runs: Int32Array,
+  parent: Int32Array,
+  seeded: Uint8Array,
+  from: number,
+  to: number,
+  inside: Uint8Array,
+): void {
+  for (let run = from; run < to; run++) {
+    if (seeded[rootOf(parent, run)] === 1) inside.fill(1, runs[2 * run], runs[2 * run + 1]);
+  }
 }
 
 /** First pixel and the one after the last of each run above `low`, and whether one is above `seed`. @returns how many runs there are then */

@@ -5,7 +5,9 @@
  * Returns the threshold in the values' own unit; equal values give that value.
  */
 export function otsuThreshold(values: Float32Array, bins = 512): number {
-  const [low, high] = extent(values);
+  const extent = new Float64Array([Infinity, -Infinity]);
+  for (let from = 0; from < values.length; from += CHUNK) widen(extent, values, from);
+  const [low, high] = extent;
   if (!(high > low)) return low;
   const histogram = new Int32Array(bins);
   const scale = bins / (high - low);
@@ -36,7 +38,7 @@ export function otsuThreshold(values: Float32Array, bins = 512): number {
 }
 
 /** So many at a time: what is called often is soon compiled. */
-const CHUNK = 4096;
+const CHUNK = 1024;
 
 function count(
   values: Float32Array,
@@ -53,13 +55,15 @@ function count(
   }
 }
 
-function extent(values: Float32Array): readonly [low: number, high: number] {
-  let low = Infinity;
-  let high = -Infinity;
-  for (let i = 0; i < values.length; i++) {
+/** The smallest and the largest of the values. */
+function widen(extent: Float64Array, values: Float32Array, from: number): void {
+  let low = extent[0];
+  let high = extent[1];
+  for (let i = from, end = Math.min(values.length, from + CHUNK); i < end; i++) {
     const v = values[i];
     if (v < low) low = v;
     if (v > high) high = v;
   }
-  return [low, high];
+  extent[0] = low;
+  extent[1] = high;
 }

@@ -15,7 +15,8 @@ export function thin(mask: Mask): Skeleton {
   // Bits of a row from left to right, with an empty word at its ends and an empty row above and below.
   const across = Math.ceil(w / 32) + 2;
   const words = new Int32Array(across * (h + 2));
-  pack(maskPixels(mask), words, across, w, h);
+  const pixels = maskPixels(mask);
+  for (let from = 0; from < pixels.length; from += CHUNK) pack(pixels, from, words, across, w, h);
   const list = inked(words);
   const doomed = new Int32Array(list.length);
   // When the neighbourhood of a word changed last: where it did in neither of the last two sub-iterations, nothing falls in the next.
@@ -24,7 +25,10 @@ export function thin(mask: Mask): Skeleton {
     for (let from = 0; from < list.length; from += CHUNK) {
       findDoomed(words, list, from, Math.min(list.length, from + CHUNK), across, stamps, when, doomed);
     }
-    idle = drop(words, list, doomed, across, stamps, when) ? 0 : idle + 1;
+    idle++;
+    for (let from = 0; from < list.length; from += CHUNK) {
+      if (drop(words, list, doomed, from, across, stamps, when)) idle = 0;
+    }
   }
   return unpack(words, across, w, h);
 }
@@ -33,11 +37,12 @@ export function thin(mask: Mask): Skeleton {
 const CHUNK = 512;
 
 /** The outermost ring has no full neighbourhood; ink there is cut by the box and is not part of the skeleton. */
-function pack(pixels: Int32Array, words: Int32Array, across: number, w: number, h: number): void {
+function pack(pixels: Int32Array, from: number, words: Int32Array, across: number, w: number, h: number): void {
   const last = w * (h - 1);
-  let start = 0;
-  let row = across + 1;
-  for (let k = 0; k < pixels.length; k++) {
+  const y = Math.floor(pixels[from] / w);
+  let start = y * w;
+  let row = (y + 1) * across + 1;
+  for (let k = from, end = Math.min(pixels.length, from + CHUNK); k < end; k++) {
     const i = pixels[k];
     while (i >= start + w) {
       start += w;
@@ -52,8 +57,14 @@ function pack(pixels: Int32Array, words: Int32Array, across: number, w: number, 
 function inked(words: Int32Array): Int32Array {
   const list = new Int32Array(words.length);
   let count = 0;
-  for (let i = 0; i < words.length; i++) if (words[i] !== 0) list[count++] = i;
+  for (let from = 0; from < words.length; from += CHUNK) count = addInked(words, from, list, count);
   return list.slice(0, count);
+}
+
+function addInked(words: Int32Array, from: number, list: Int32Array, before: number): number {
+  let count = before;
+  for (let i = from, end = Math.min(words.length, from + CHUNK); i < end; i++) if (words[i] !== 0) list[count++] = i;
+  return count;
 }
 
 /**
@@ -111,12 +122,13 @@ function drop(
   words: Int32Array,
   list: Int32Array,
   doomed: Int32Array,
+  from: number,
   across: number,
   stamps: Int16Array,
   when: number,
 ): boolean {
   let any = false;
-  for (let k = 0; k < list.length; k++) {
+  for (let k = from, end = Math.min(list.length, from + CHUNK); k < end; k++) {
     const gone = doomed[k];
     if (gone === 0) continue;
     any = true;
