@@ -5,23 +5,21 @@ import type { RegionInput } from '../../analysis/measure/region.ts';
 import { compiled } from './compiled.ts';
 import { freeRoom } from './freeRoom.ts';
 import { readFront } from './frontOf.ts';
+import { isLarge } from './largeRegion.ts';
 import { linearBox } from './scanBands.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
-
-/** Of a region of four megapixels, whose pixels take 250 MB: smaller ones find room beside what they have let go, and every look round costs time. */
-const LARGE_SAMPLES = 12e6;
 
 export async function measureRegion(task: RegionTask): Promise<RegionResult> {
   const { id, info, dpi, measure } = task;
   const calibration = compiled(task.calibration);
   const signal = await linearBox(info, dpi, task.boxPx, calibration);
-  const isLarge = signal.data.length > LARGE_SAMPLES;
-  if (isLarge) freeRoom();
+  const large = isLarge(task.boxPx);
+  if (large) freeRoom();
   const input: RegionInput = {
     id,
     signal,
     spendSignal: true,
-    ...(isLarge && { onLetGo: freeRoom }),
+    ...(large && { onLetGo: freeRoom }),
     calibration,
     paper: task.paper,
     bare: task.bare,

@@ -1,6 +1,7 @@
 /** What runs in a worker thread: one task in, plain data out. Kept to a switch; the functions are tested on their own. */
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
 import { freeRoom } from './freeRoom.ts';
+import { isLarge } from './largeRegion.ts';
 import { JobError } from './jobError.ts';
 import type { StripTask } from './stripTasks.ts';
 import type { Task } from './tasks.ts';
@@ -13,8 +14,16 @@ export default async function run(task: Task | TeachTask | StripTask) {
     // Its code says what can be done about it, and outlives the way out of the thread (jobError.ts).
     throw error instanceof CalibrationError ? new JobError(error.code, error.message) : error;
   } finally {
-    freeRoom();
+    if (takesMuch(task)) freeRoom();
   }
+}
+
+/**
+ * Looking for room also lets go of what is known of objects that nobody holds at the moment, and with it of all code that was compiled for them: after each
+ * region of a page a tenth of the processor's time went into compiling it anew. What usual regions leave behind is found when it has come to be much (pool.ts).
+ */
+function takesMuch(task: Task | TeachTask | StripTask): boolean {
+  return task.task !== 'paper' && (task.task !== 'region' || isLarge(task.boxPx));
 }
 
 /** Each loaded when asked for: a thread that measures lines waits for no strips, pictures or films. */
