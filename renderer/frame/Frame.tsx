@@ -5,6 +5,7 @@ import { hasUnsaved, useHello } from '../api/store.ts';
 import { Bring } from '../bring/Bring.tsx';
 import { Keys } from '../look/Keys.tsx';
 import { useKeys } from '../look/useKeys.ts';
+import { keepFocus } from './keepFocus.ts';
 import { LiveWords } from './LiveWords.tsx';
 import { OpenPage } from './OpenPage.tsx';
 import { Strip } from './Strip.tsx';
@@ -28,6 +29,7 @@ export function Frame() {
       : undefined;
   const showHelp = (): void => setHelpOpen(true);
   useKeys('Everywhere', [{ keys: '?', does: 'show this sheet; Escape closes it', run: showHelp }]);
+  useEffect(keepFocus, []);
   useEffect(() => {
     const hold = (event: BeforeUnloadEvent): void => {
       if (hasUnsaved()) event.preventDefault();

@@ -1,7 +1,8 @@
 import { useState } from 'react';
 import type { Problem } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
-import { TextField } from '../look/TextField.tsx';
+import { TextField, type TextFieldProps } from '../look/TextField.tsx';
+import { useFocusBack } from '../look/useFocusBack.ts';
 
 export interface InkFormProps {
   readonly name: string;
@@ -23,11 +24,16 @@ export function InkForm({
   onDone,
   onCancel,
 }: InkFormProps) {
+  useFocusBack();
   const [name, setName] = useState(firstName);
   const [maker, setMaker] = useState(firstMaker ?? '');
   const [claim, setClaim] = useState(firstClaim ?? '');
   const [problem, setProblem] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
+  const byKeys: TextFieldProps['onKeyDown'] = (event) => {
+    if (event.key === 'Escape') onCancel();
+    else event.continuePropagation();
+  };
   const send = async (): Promise<void> => {
     if (name.trim() === '') {
       setProblem('No name yet; write the ink’s name as it stands on its bottle.');
@@ -46,19 +52,14 @@ export function InkForm({
         void send();
       }}
     >
+      <TextField label="Name of the ink" value={name} onChange={setName} problem={problem} takesFocus />
+      <TextField label="Maker (may stay empty)" value={maker} onChange={setMaker} onKeyDown={byKeys} />
       <TextField
-        label="Name of the ink"
-        value={name}
-        onChange={setName}
-        problem={problem}
-        takesFocus
-        onKeyDown={(event) => {
-          if (event.key === 'Escape') onCancel();
-          else event.continuePropagation();
-        }}
+        label="Colour that its maker claims (may stay empty)"
+        value={claim}
+        onChange={setClaim}
+        onKeyDown={byKeys}
       />
-      <TextField label="Maker (may stay empty)" value={maker} onChange={setMaker} />
-      <TextField label="Colour that its maker claims (may stay empty)" value={claim} onChange={setClaim} />
       <span className="ink-form-end">
         <Button kind="strong" type="submit" isDisabled={busy}>
           {doing}

@@ -123,6 +123,22 @@ test('an ink that is not there, and a page whose files have gone, are told in wo
   await context.close();
 });
 
+test('by keys alone: what closes gives the focus back, and what is taken away leaves it with the part that it lay in', async () => {
+  const { page, context } = await openWindow(bench.browser, bench.server.url);
+  const focused = () =>
+    page.evaluate(() => document.activeElement?.getAttribute('aria-label') ?? document.activeElement?.textContent);
+  await page.getByRole('button', { name: 'New ink' }).press('Enter');
+  // In any of the form's fields.
+  await page.getByLabel('Maker (may stay empty)').press('Escape');
+  await expect.poll(focused).toBe('New ink');
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans?scan=white&region=bare-white`);
+  await page.getByRole('button', { name: 'Remove', exact: true }).press('Enter');
+  await expect.poll(focused).toBe('What is chosen');
+  await page.keyboard.press('Control+Z');
+  await page.locator('[data-region="bare-white"]').waitFor();
+  await context.close();
+});
+
 test('a scan whose file has gone says so where it lay', async () => {
   await bench.server.stop();
   const store = join(bench.library, 'scans');
