@@ -1,5 +1,5 @@
 import type { Work } from '../../electron/backend/api.ts';
-import { measure, redo, undo, useWork } from '../api/store.ts';
+import { measure, redo, undo, useSaving, useWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Progress } from '../look/Progress.tsx';
@@ -10,12 +10,14 @@ import { CancelJob } from './CancelJob.tsx';
 export function InkActions({ ink }: { readonly ink: number }) {
   const loaded = useWork(ink);
   const work = loaded.state === 'ready' ? loaded.value : null;
+  // What is on its way to the library can be taken back as soon as it is there: whoever presses at once need not wait.
+  const onItsWay = useSaving(ink).state === 'saving';
   const takeBack = (): void => void tell('Undone', work?.undo ?? null, undo(ink));
   const doAgain = (): void => void tell('Done again', work?.redo ?? null, redo(ink));
   const start = (): void => void startMeasuring(ink);
   useKeys('This ink', [
     { keys: 'm', does: 'measure what is not up to date', run: start },
-    { keys: 'Ctrl+Z', does: 'undo the last change', run: () => work?.undo != null && takeBack() },
+    { keys: 'Ctrl+Z', does: 'undo the last change', run: () => (onItsWay || work?.undo != null) && takeBack() },
     { keys: 'Ctrl+Shift+Z / Ctrl+Y', does: 'do again what was undone', run: () => work?.redo != null && doAgain() },
   ]);
   if (!work) return null;
