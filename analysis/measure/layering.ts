@@ -2,8 +2,6 @@
 import { differenceUncertainty } from '../calibrate/uncertainty.ts';
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
-import { opticalDensity, singleDensity } from '../locate/doubleLayers.ts';
-import type { Mask } from '../raster/raster.ts';
 import type { Flag, Quantity, Subject } from '../quantity.ts';
 import { seededRandom } from '../seededRandom.ts';
 import { triple } from '../triple.ts';
@@ -12,9 +10,10 @@ import { deltaESlope } from './colourPairs.ts';
 import type { MeasuredColour } from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
 import { combine } from './uncertainty.ts';
+import { FEW_PIXELS, LEAST_PIXELS, twoLayers } from './twoLayers.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 
-export const LAYERING_METHOD = 'layering/4';
+export const LAYERING_METHOD = 'layering/5';
 
 export interface Layering {
   readonly quantity: Quantity;
@@ -34,14 +33,6 @@ export interface LayeringOptions {
 }
 export const LAYERING_DEFAULTS = { limit: 0.55, tooDense: 1.5, few: 5, draws: 200 } satisfies Required<LayeringOptions>;
 
-/** Fewer pixels with two whole layers than this tell no colour. */
-const LEAST_PIXELS = 6;
-const FEW_PIXELS = 60;
-/** Crossings less dense than this many times a single stroke do not tell one layer from two (locate/doubleLayers.ts). */
-const LEAST_STEP = 1.04;
-/** Denser than this between single and doubled ink is doubled, not pooled. */
-const SURELY = 0.65;
-const ROUNDS = 3;
 /** Pools and touches of a third layer lie among two layers: where densities there differ, the difference is in doubt by this share of how much (study writing). */
 const UNLIKE_SHARE = 0.25;
 
@@ -72,7 +63,7 @@ export function layering(
   if (!crossings?.data.includes(1)) return none('no-crossings');
   // Blur fills the crossings of lines that are read along their core.
   if (sample.narrow) return none('below-resolution');
-  const twice = twoLayers(sample, crossings, input.signal.dpi / 25.4, used);
+  const twice = twoLayers(sample, crossings, input, used);
   if (twice === null) return none('no-crossings');
   if (twice.core.length < LEAST_PIXELS) return none('no-crossings', 'below-resolution');
   const groups = crossingColours(twice.core, sample, input);
@@ -109,85 +100,6 @@ function meanSignal(core: Int32Array, { ink }: InkSample, input: RegionInput): r
   const sum = [0, 0, 0];
   for (const i of core) for (let c = 0; c < 3; c++) sum[c] += ink.ratio[3 * i + c];
   return triple((c) => (sum[c] / core.length) * input.bare!.signal[c]);
-}
-
-/**
- * Pixels with two whole layers, further inside than the edges' blur reaches, and the same with that edge moved by one pixel: inwards, or outwards where
- * nothing would be left. Null when crossings are no denser than strokes.
- */
-function twoLayers(
-  { ink }: InkSample,
-  crossings: Mask,
-  pxPerMm: number,
-  { limit, tooDense }: Required<LayeringOptions>,
-): TwoLayers | null {
-  const { widthPx, data } = ink.mask;
-  const density = opticalDensity(ink);
-  const single = singleDensity(ink, density, crossings.data, pxPerMm);
-  const doubled = indicesWhere(data.length, (i) => data[i] !== 0 && crossings.data[i] !== 0);
-  const clear = Math.max(1.5, (ink.edgeWidthPx ?? 2) / 2 + 0.5);
-  const dense = new Uint8Array(data.length);
-  let step = firstStep(density, doubled, single);
-  for (let round = 0; ; round++) {
-    if (step < LEAST_STEP) return null;
-    for (const i of doubled) {
-      const share = (density[i] / single(i) - 1) / (step - 1);
-      dense[i] = share > limit && share < tooDense ? 1 : 0;
-    }
-    const core = deepInside(dense, doubled, widthPx, clear);
-    if (round === ROUNDS || core.length < LEAST_PIXELS) {
-      const inner = deepInside(dense, core, widthPx, clear + 1);
-      return {
-        core,
-        unlike: unlikeness(core, (i) => (density[i] / single(i) - 1) / (step - 1)),
-        shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
-      };
-    }
-    // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it. Pools of single ink lie between the two, and
-    // would draw it down to themselves round by round.
-    const surely = 1 + SURELY * (step - 1);
-    const steps = Float64Array.from(core, (i) => density[i] / single(i))
-      .filter((s) => s > surely)
-      .sort();
-    if (steps.length >= LEAST_PIXELS) step = steps[steps.length >> 1];
-  }
-}
-
-interface TwoLayers {
-  readonly core: Int32Array;
-  readonly shifted: Int32Array;
-  /** Standard deviation of their density, 1 being the second layer's own. */
-  readonly unlike: number;
-}
-
-/** Half of what lies between the 16th and the 84th percentile. */
-function unlikeness(core: Int32Array, shareOf: (i: number) => number): number {
-  const shares = Float64Array.from(core, shareOf).sort();
-  const at = (p: number): number => shares[Math.floor(p * (shares.length - 1))] ?? 0;
-  return (at(0.84) - at(0.16)) / 2;
-}
-
-/** Of these pixels those with nothing but marked ones nearer than `clear`. */
-function deepInside(marked: Uint8Array, among: Int32Array, widthPx: number, clear: number): Int32Array {
-  const reach = Math.ceil(clear) - 1;
-  const disc: number[] = [];
-  for (let y = -reach; y <= reach; y++) {
-    for (let x = -reach; x <= reach; x++) if (x * x + y * y < clear * clear) disc.push(y * widthPx + x);
-  }
-  // The raster's rim holds no crossing: its ink would have none beyond it.
-  return among.filter((i) => disc.every((d) => marked[i + d] === 1));
-}
-
-/** How many times as dense as single strokes crossings are: 85th percentile of what was left out as doubled. */
-function firstStep(density: Float32Array, doubled: Int32Array, single: (i: number) => number): number {
-  const steps = Float64Array.from(doubled, (i) => density[i] / single(i)).sort();
-  return steps[Math.floor(0.85 * steps.length)] ?? 1;
-}
-
-function indicesWhere(count: number, is: (i: number) => boolean): Int32Array {
-  const found: number[] = [];
-  for (let i = 0; i < count; i++) if (is(i)) found.push(i);
-  return Int32Array.from(found);
 }
 
 /** Sums of X, Y, Z and the pixels of one crossing. */

@@ -1,0 +1,146 @@
+/** Which pixels hold two whole layers of ink, told by how dense they are against single strokes near by. */
+import { opticalDensity, singleDensity } from '../locate/doubleLayers.ts';
+import type { Ink } from '../locate/inkMask.ts';
+import type { Mask } from '../raster/raster.ts';
+import { type InkSample, shallowestDepth } from './inkSample.ts';
+import { nearSingles } from './nearSingles.ts';
+import type { RegionInput } from './region.ts';
+
+export interface TwoLayers {
+  readonly core: Int32Array;
+  readonly shifted: Int32Array;
+  /** Standard deviation of their density, 1 being the second layer's own. */
+  readonly unlike: number;
+}
+
+export interface TwoLayersOptions {
+  readonly limit: number;
+  readonly tooDense: number;
+}
+
+/** Fewer pixels with two whole layers than this tell no colour. */
+export const LEAST_PIXELS = 6;
+export const FEW_PIXELS = 60;
+/** Crossings less dense than this many times a single stroke do not tell one layer from two (locate/doubleLayers.ts). */
+const LEAST_STEP = 1.04;
+/** Denser than this between single and doubled ink is doubled, not pooled; less dense than that it is single. */
+const SURELY = 0.65;
+const ONCE = 0.35;
+const ROUNDS = 3;
+/** Where light falls by the square when the ink doubles, density doubles: a little less, since a band is seen where the ink absorbs less (study writing). */
+const TWICE = 1.9;
+/** Signal over paper below which a channel is noise and flare (locate/doubleLayers.ts). */
+const DARKEST = 0.004;
+/** With fewer of what the crossings' own density tells, the second pass adds less ink than the first. */
+const LEAST_BORNE = 0.1;
+
+/**
+ * Pixels with two whole layers, further inside than the edges' blur reaches, and the same with that edge moved by one pixel: inwards, or outwards where
+ * nothing would be left. Null when crossings are no denser than strokes.
+ *
+ * Twice the ink is looked for first. Where a pen writes much paler and darker within a letter, most of what was left out as doubled are dark parts and touches, which by
+ * themselves would pass for two layers: they are single, and tell how dense single ink is there. An ink whose second pass adds less is told by its crossings alone.
+ */
+export function twoLayers(
+  sample: InkSample,
+  crossings: Mask,
+  { bare, signal: { dpi } }: RegionInput,
+  options: TwoLayersOptions,
+): TwoLayers | null {
+  const { ink, indices } = sample;
+  const pxPerMm = dpi / 25.4;
+  const density = opticalDensity(ink);
+  const far = singleDensity(ink, density, crossings.data, pxPerMm);
+  const near = nearSingles(ink, density, indices, pxPerMm, far);
+  const doubled = indicesWhere(crossings.data.length, (i) => ink.mask.data[i] !== 0 && crossings.data[i] !== 0);
+  const among = (single: (i: number) => number): Among => ({ ink, density, doubled, single, ...options });
+  const learnt = denseFrom(among(near), firstStep(density, doubled, near));
+  const twice = twiceTheInk(sample, bare!.signal);
+  const bold = denseFrom(among(near), twice);
+  if (bold === null || bold.core.length < Math.max(FEW_PIXELS, LEAST_BORNE * (learnt?.core.length ?? 0))) return learnt;
+  const deep = shallowestDepth(indices, ink.depthPx);
+  const most = 1 + ONCE * (twice - 1);
+  const once = doubled.filter((i) => ink.depthPx[i] >= deep && density[i] < most * near(i));
+  const singles = new Int32Array(indices.length + once.length);
+  singles.set(indices);
+  singles.set(once, indices.length);
+  return denseFrom(among(nearSingles(ink, density, singles, pxPerMm, far)), twice) ?? bold;
+}
+
+interface Among extends TwoLayersOptions {
+  readonly ink: Ink;
+  readonly density: Float32Array;
+  /** What was left out as doubled. */
+  readonly doubled: Int32Array;
+  /** Density of one layer there. */
+  readonly single: (i: number) => number;
+}
+
+/** @param start how many times as dense as a single stroke two layers are at first */
+function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, start: number): TwoLayers | null {
+  const { widthPx, data } = ink.mask;
+  const clear = Math.max(1.5, (ink.edgeWidthPx ?? 2) / 2 + 0.5);
+  const dense = new Uint8Array(data.length);
+  let step = start;
+  for (let round = 0; ; round++) {
+    if (step < LEAST_STEP) return null;
+    for (const i of doubled) {
+      const share = (density[i] / single(i) - 1) / (step - 1);
+      dense[i] = share > limit && share < tooDense ? 1 : 0;
+    }
+    const core = deepInside(dense, doubled, widthPx, clear);
+    if (round === ROUNDS || core.length < LEAST_PIXELS) {
+      const inner = deepInside(dense, core, widthPx, clear + 1);
+      return {
+        core,
+        unlike: unlikeness(core, (i) => (density[i] / single(i) - 1) / (step - 1)),
+        shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
+      };
+    }
+    // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it. Pools of single ink lie between the two, and
+    // would draw it down to themselves round by round.
+    const surely = 1 + SURELY * (step - 1);
+    const steps = Float64Array.from(core, (i) => density[i] / single(i))
+      .filter((s) => s > surely)
+      .sort();
+    if (steps.length >= LEAST_PIXELS) step = steps[steps.length >> 1];
+  }
+}
+
+/** Density of two layers over that of one, were each channel's light squared. */
+function twiceTheInk({ signal }: InkSample, paper: readonly [number, number, number]): number {
+  const most = -Math.log(DARKEST);
+  const logs = signal.map((s, c) => Math.min(most, Math.max(0, -Math.log(Math.max(DARKEST, s / paper[c])))));
+  const one = logs[0] + logs[1] + logs[2];
+  return one > 0 ? logs.reduce((sum, log) => sum + Math.min(most, TWICE * log), 0) / one : 1;
+}
+
+/** Half of what lies between the 16th and the 84th percentile. */
+function unlikeness(core: Int32Array, shareOf: (i: number) => number): number {
+  const shares = Float64Array.from(core, shareOf).sort();
+  const at = (p: number): number => shares[Math.floor(p * (shares.length - 1))] ?? 0;
+  return (at(0.84) - at(0.16)) / 2;
+}
+
+/** Of these pixels those with nothing but marked ones nearer than `clear`. */
+function deepInside(marked: Uint8Array, among: Int32Array, widthPx: number, clear: number): Int32Array {
+  const reach = Math.ceil(clear) - 1;
+  const disc: number[] = [];
+  for (let y = -reach; y <= reach; y++) {
+    for (let x = -reach; x <= reach; x++) if (x * x + y * y < clear * clear) disc.push(y * widthPx + x);
+  }
+  // The raster's rim holds no crossing: its ink would have none beyond it.
+  return among.filter((i) => disc.every((d) => marked[i + d] === 1));
+}
+
+/** How many times as dense as single strokes crossings are: 85th percentile of what was left out as doubled. */
+function firstStep(density: Float32Array, doubled: Int32Array, single: (i: number) => number): number {
+  const steps = Float64Array.from(doubled, (i) => density[i] / single(i)).sort();
+  return steps[Math.floor(0.85 * steps.length)] ?? 1;
+}
+
+function indicesWhere(count: number, is: (i: number) => boolean): Int32Array {
+  const found: number[] = [];
+  for (let i = 0; i < count; i++) if (is(i)) found.push(i);
+  return Int32Array.from(found);
+}
