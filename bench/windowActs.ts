@@ -18,6 +18,7 @@ const PAGES = {
   Shelf: '/shelf',
   Scans: '/ink/1/scans?scan=white',
   'Scans, target': '/ink/1/scans?scan=target',
+  'Scans, two beside': '/ink/1/scans?scan=white;yellow',
   Findings: '/ink/1/findings',
   'Findings, chosen': `/ink/1/findings?finding=${encodeURIComponent('shading(b-white)')}`,
   'Findings, a band': `/ink/1/findings?finding=${encodeURIComponent('bandPosition(fresh)#1')}`,
@@ -111,6 +112,17 @@ const resized: Act = {
   },
 };
 
+const newInk: Act = {
+  name: 'a new ink',
+  anew: false,
+  run: async (page) => {
+    await page.getByRole('button', { name: 'New ink' }).click();
+    await page.getByLabel('Name of the ink').fill('Heron Grey');
+    await page.getByRole('button', { name: 'Make the ink' }).click();
+    await page.waitForTimeout(TURNED_MS);
+  },
+};
+
 async function middleOfView(page: Page): Promise<[x: number, y: number]> {
   const box = await page.locator('.viewer-picture').first().boundingBox();
   if (!box) throw new Error('no scan is in view');
@@ -148,7 +160,9 @@ export const ACTS: readonly Act[] = [
   wentTo('Report card'),
   pressed('n', 'a patch'),
   resized,
-  wentTo('Scans'),
+  wentTo('Shelf'),
+  newInk,
+  { ...wentTo('Scans'), name: 'the other ink' },
   zoomed,
   dragged('the scan moved by hand', true),
   resized,
@@ -158,6 +172,8 @@ export const ACTS: readonly Act[] = [
   pressed('Control+z', 'undone'),
   pressed('Control+z', 'and the region, too'),
   pressed(']', 'the next scan'),
+  wentTo('Scans, two beside'),
+  resized,
   wentTo('Scans'),
   pressed('p', 'the probe'),
   pressed('n', 'pin a colour'),

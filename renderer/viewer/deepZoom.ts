@@ -242,7 +242,9 @@ export class DeepZoom {
   }
 
   private drawNow(): void {
-    const { world } = this.viewer;
+    const { viewport, world } = this.viewer;
+    // Else the next frame takes it for a move, fades the marks and draws all of it once more.
+    viewport.update();
     world.update(true);
     world.draw();
   }
