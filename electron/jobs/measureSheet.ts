@@ -82,8 +82,12 @@ export async function calibrateSheet(loaded: LoadedSheet, options: JobOptions = 
   }
 }
 
-export async function measureSheet(loaded: LoadedSheet, options: JobOptions = {}): Promise<MeasureOutcome> {
-  const pool = new WorkerPool();
+/** @param pool Closed at the end; whoever started it before the sheet was read spares the time that its threads take to start. */
+export async function measureSheet(
+  loaded: LoadedSheet,
+  options: JobOptions = {},
+  pool: WorkerPool = new WorkerPool(),
+): Promise<MeasureOutcome> {
   const runner = new PlainCopies(new PixelBudget(pool, MOST_PIXELS));
   try {
     return await measureWith(runner, loaded, options);

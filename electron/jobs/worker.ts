@@ -1,4 +1,5 @@
 /** What runs in a worker thread: one task in, plain data out. Kept to a switch; the functions are tested on their own. */
+import { isMainThread } from 'node:worker_threads';
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
 import { freeRoom } from './freeRoom.ts';
 import { isLarge } from './largeRegion.ts';
@@ -6,6 +7,9 @@ import { JobError } from './jobError.ts';
 import type { StripTask } from './stripTasks.ts';
 import type { Task } from './tasks.ts';
 import type { TeachTask } from './teachTask.ts';
+
+// What most threads are started for is loaded before its first task comes: while the sheet is read, or its paper looked for by another thread.
+if (!isMainThread) setImmediate(() => void import('./measureRegion.ts'));
 
 export default async function run(task: Task | TeachTask | StripTask) {
   try {
