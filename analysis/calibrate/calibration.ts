@@ -135,6 +135,7 @@ export interface Caution {
     | 'covered'
     | 'few-dyes'
     | 'doubtful-reference'
+    | 'channels-exchanged'
     | 'not-neutral'
     | 'noisy'
     | 'blurred';

@@ -1,6 +1,7 @@
 /** What a person should mend or know about a target: what was found, what is expected, what to do. One line each. */
 import type { Calibration, Caution, PatchReading, TargetColorants } from './calibration.ts';
 import type { CoverSign } from './covered.ts';
+import type { ExchangedChannels } from './exchangedChannels.ts';
 import type { LightDrift } from './lightDrift.ts';
 
 export type Judgement = 'good' | 'usable' | 'poor';
@@ -31,6 +32,8 @@ export interface Evidence {
   readonly colorants: TargetColorants;
   /** Median uncertainty of the known values themselves, ΔE00; 0: as good as none. */
   readonly referenceDoubt: number;
+  /** Null: the channels stand in their order, or nothing tells. */
+  readonly exchanged: ExchangedChannels | null;
 }
 
 /** A caution, and the best judgement that a calibration may still have with it. */
@@ -78,6 +81,7 @@ export function cautionsOf(evidence: Evidence): WeighedCaution[] {
     ...exposureCautions(evidence),
     coveredCaution(evidence),
     ...lightCautions(evidence),
+    channelsExchanged(evidence),
     notNeutral(evidence),
     noisy(evidence),
     fewDyes(evidence),
@@ -233,6 +237,17 @@ function lightCautions({ drift, lightRange, shadow, whiteMisfit, whiteShort }: E
         )
       : null,
   ];
+}
+
+function channelsExchanged({ exchanged }: Evidence): WeighedCaution | null {
+  if (exchanged === null) return null;
+  return {
+    code: 'channels-exchanged',
+    atBest: 'usable',
+    words:
+      `${exchanged.words}: in that order the patches' colours follow the reference (correlation ${exchanged.mended.toFixed(2)}; ${exchanged.asScanned.toFixed(2)} as scanned). ` +
+      `Colours hold only for scans with the same order: have the scanner's software, or what saved the file, write red, green and blue, and scan target and pages again.`,
+  };
 }
 
 function notNeutral({ greyMaxChroma, mixedGreys, pooled }: Evidence): WeighedCaution | null {

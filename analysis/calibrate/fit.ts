@@ -15,6 +15,7 @@ import { cautionsOf, judgedWith } from './cautions.ts';
 import { fitOwnCurves, fitSharedCurve, linearSignals, type PatchSample } from './channelCurves.ts';
 import { colorantsOf } from './colorants.ts';
 import { coveredPatches, MOST_COVERED, type CoverSign } from './covered.ts';
+import { exchangedChannels } from './exchangedChannels.ts';
 import { lightDriftOver } from './lightDrift.ts';
 import { fitFlatField, paleSurround } from './flatFieldFit.ts';
 import { areFlatSpectra, areMixedGreys } from './mixedGreys.ts';
@@ -151,6 +152,7 @@ function fitWithout(
     noise,
     colorants,
     referenceDoubt: medianDoubt(kept, reference),
+    exchanged: exchangedChannels(kept, reference),
   });
   return {
     judgement: judgedWith(median <= good ? 'good' : median <= usable ? 'usable' : 'poor', cautions),

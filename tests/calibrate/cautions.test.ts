@@ -8,6 +8,8 @@ import {
   type Evidence,
   type WeighedCaution,
 } from '../../analysis/calibrate/cautions.ts';
+import { exchangedChannels } from '../../analysis/calibrate/exchangedChannels.ts';
+import { labD50 } from '../../analysis/colour/lab.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { drawnWorld, sampleWorld } from '../../study/calibrationWorlds.ts';
 import { FAULTS, sceneOf, toldOf } from '../../study/targetFaults.ts';
@@ -28,6 +30,50 @@ describe('faulty targets', () => {
     expect(drawn.filter((code) => code !== 'few-dyes' && code !== 'clipped')).toEqual([]);
   });
 });
+
+describe('channels in another order', () => {
+  const orders = [
+    [[2, 1, 0], 'Red and blue are exchanged'],
+    [[1, 0, 2], 'Red and green are exchanged'],
+    [[0, 2, 1], 'Green and blue are exchanged'],
+    [[1, 2, 0], 'Red, green and blue stand as blue, red and green'],
+    [[2, 0, 1], 'Red, green and blue stand as green, blue and red'],
+  ] as const;
+
+  it.each(orders)('%s: told as such, whatever the scanner, and never of a sound one', (order, words) => {
+    for (const seed of seeds) {
+      const { readings: sound, reference } = sceneOf(sampleWorld(seed), seed);
+      const files = sound.map((reading) => ({
+        ...reading,
+        device: order.map((_, c) => [...reading.device][[...order].findIndex((channel) => channel === c)]),
+      }));
+      const exchanged = files.map((reading) => ({ ...reading, device: threeOf(reading.device) }));
+      expect(exchangedChannels(exchanged, reference)?.words).toBe(words);
+      expect(exchangedChannels(sound, reference)).toBeNull();
+    }
+  });
+
+  it('colours are fitted as well, and the calibration is usable at best', () => {
+    const { readings: sound, reference } = madeUpTarget();
+    const exchanged = sound.map((reading) => ({ ...reading, device: threeOf(reading.device.toReversed()) }));
+    const [right, wrong] = [sound, exchanged].map((each) => fitCalibration(each, reference));
+    expect([right.judgement, wrong.judgement]).toEqual(['good', 'usable']);
+    expect(wrong.leftOutMedian).toBeCloseTo(right.leftOutMedian ?? NaN, 2);
+    expect(wrong.cautions.map(({ code }) => code)).toContain('channels-exchanged');
+  });
+
+  it('greys alone tell no order', () => {
+    const greys = Array.from({ length: 12 }, (_, i) =>
+      readingOf(`P${i}`, true, [0.9 - 0.05 * i, 0.8 - 0.05 * i, 0.7 - 0.05 * i]),
+    );
+    const patches = new Map(greys.map(({ id }, i) => [id, { lab: labD50(95 - 6 * i, 0.4, -1) }]));
+    expect(exchangedChannels(greys, { patches })).toBeNull();
+  });
+});
+
+function threeOf([r, g, b]: readonly number[]): [number, number, number] {
+  return [r, g, b];
+}
 
 const readings = Array.from({ length: 40 }, (_, i) => ({
   ...readingOf(`P${i}`, i < 10, [0.9 - 0.02 * i, 0.88 - 0.02 * i, 0.86 - 0.02 * i]),
@@ -50,6 +96,7 @@ const sound: Evidence = {
   noise: { lightL: 0.3, darkL: 0.9 },
   colorants: { kind: 'cannot-tell', by: 'nothing' },
   referenceDoubt: 0,
+  exchanged: null,
 };
 const only = (evidence: Partial<Evidence>): WeighedCaution => {
   const cautions = cautionsOf({ ...sound, ...evidence });
