@@ -23,28 +23,25 @@ export const LEAST_PIXELS = 6;
 export const FEW_PIXELS = 60;
 /** Crossings less dense than this many times a single stroke do not tell one layer from two (locate/doubleLayers.ts). */
 const LEAST_STEP = 1.04;
-/** Denser than this between single and doubled ink is doubled, not pooled; less dense than that it is single. */
+/** Denser than this between single and doubled ink is doubled, not pooled. */
 const SURELY = 0.65;
+/** Less dense than this it is single. */
 const ONCE = 0.35;
 const ROUNDS = 3;
-/** Where light falls by the square when the ink doubles, density doubles: a little less, since a band is seen where the ink absorbs less (study writing). */
-const TWICE = 1.9;
-/** Signal over paper below which a channel is noise and flare (locate/doubleLayers.ts). */
-const DARKEST = 0.004;
-/** With fewer of what the crossings' own density tells, the second pass adds less ink than the first. */
-const LEAST_BORNE = 0.1;
+/** Singles are known within their own scatter: what is denser by so many of its standard deviations is not one of them. */
+const SPREADS = 4;
 
 /**
  * Pixels with two whole layers, further inside than the edges' blur reaches, and the same with that edge moved by one pixel: inwards, or outwards where
  * nothing would be left. Null when crossings are no denser than strokes.
  *
- * Twice the ink is looked for first. Where a pen writes much paler and darker within a letter, most of what was left out as doubled are dark parts and touches, which by
- * themselves would pass for two layers: they are single, and tell how dense single ink is there. An ink whose second pass adds less is told by its crossings alone.
+ * Where a pen writes much paler and darker within a letter, most of what was left out as doubled are dark parts and touches, which by themselves would pass for two
+ * layers. So single ink is known by what lies near, and what among the doubled is no denser than it is single, too.
  */
 export function twoLayers(
   sample: InkSample,
   crossings: Mask,
-  { bare, signal: { dpi } }: RegionInput,
+  { signal: { dpi } }: RegionInput,
   options: TwoLayersOptions,
 ): TwoLayers | null {
   const { ink, indices } = sample;
@@ -54,17 +51,16 @@ export function twoLayers(
   const near = nearSingles(ink, density, indices, pxPerMm, far);
   const doubled = indicesWhere(crossings.data.length, (i) => ink.mask.data[i] !== 0 && crossings.data[i] !== 0);
   const among = (single: (i: number) => number): Among => ({ ink, density, doubled, single, ...options });
-  const learnt = denseFrom(among(near), firstStep(density, doubled, near));
-  const twice = twiceTheInk(sample, bare!.signal);
-  const bold = denseFrom(among(near), twice);
-  if (bold === null || bold.core.length < Math.max(FEW_PIXELS, LEAST_BORNE * (learnt?.core.length ?? 0))) return learnt;
+  const first = denseFrom(among(near), firstStep(density, doubled, indices, near));
+  if (first === null || first.core.length < LEAST_PIXELS) return first;
   const deep = shallowestDepth(indices, ink.depthPx);
-  const most = 1 + ONCE * (twice - 1);
+  const most = 1 + ONCE * (first.step - 1);
   const once = doubled.filter((i) => ink.depthPx[i] >= deep && density[i] < most * near(i));
   const singles = new Int32Array(indices.length + once.length);
   singles.set(indices);
   singles.set(once, indices.length);
-  return denseFrom(among(nearSingles(ink, density, singles, pxPerMm, far)), twice) ?? bold;
+  const second = denseFrom(among(nearSingles(ink, density, singles, pxPerMm, far)), first.step);
+  return second ?? first;
 }
 
 interface Among extends TwoLayersOptions {
@@ -76,8 +72,13 @@ interface Among extends TwoLayersOptions {
   readonly single: (i: number) => number;
 }
 
+interface Found extends TwoLayers {
+  /** How many times as dense as a single stroke two layers are. */
+  readonly step: number;
+}
+
 /** @param start how many times as dense as a single stroke two layers are at first */
-function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, start: number): TwoLayers | null {
+function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, start: number): Found | null {
   const { widthPx, data } = ink.mask;
   const clear = Math.max(1.5, (ink.edgeWidthPx ?? 2) / 2 + 0.5);
   const dense = new Uint8Array(data.length);
@@ -92,6 +93,7 @@ function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, st
     if (round === ROUNDS || core.length < LEAST_PIXELS) {
       const inner = deepInside(dense, core, widthPx, clear + 1);
       return {
+        step,
         core,
         unlike: unlikeness(core, (i) => (density[i] / single(i) - 1) / (step - 1)),
         shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
@@ -105,14 +107,6 @@ function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, st
       .sort();
     if (steps.length >= LEAST_PIXELS) step = steps[steps.length >> 1];
   }
-}
-
-/** Density of two layers over that of one, were each channel's light squared. */
-function twiceTheInk({ signal }: InkSample, paper: readonly [number, number, number]): number {
-  const most = -Math.log(DARKEST);
-  const logs = signal.map((s, c) => Math.min(most, Math.max(0, -Math.log(Math.max(DARKEST, s / paper[c])))));
-  const one = logs[0] + logs[1] + logs[2];
-  return one > 0 ? logs.reduce((sum, log) => sum + Math.min(most, TWICE * log), 0) / one : 1;
 }
 
 /** Half of what lies between the 16th and the 84th percentile. */
@@ -133,10 +127,20 @@ function deepInside(marked: Uint8Array, among: Int32Array, widthPx: number, clea
   return among.filter((i) => disc.every((d) => marked[i + d] === 1));
 }
 
-/** How many times as dense as single strokes crossings are: 85th percentile of what was left out as doubled. */
-function firstStep(density: Float32Array, doubled: Int32Array, single: (i: number) => number): number {
-  const steps = Float64Array.from(doubled, (i) => density[i] / single(i)).sort();
-  return steps[Math.floor(0.85 * steps.length)] ?? 1;
+/** How many times as dense as single strokes two layers seem to be: upper quartile of what is surely denser than those. */
+function firstStep(
+  density: Float32Array,
+  doubled: Int32Array,
+  singles: Int32Array,
+  single: (i: number) => number,
+): number {
+  const own = Float64Array.from(singles, (i) => density[i] / single(i)).sort();
+  const spread = ((own[Math.floor(0.84 * own.length)] ?? 1) - (own[Math.floor(0.16 * own.length)] ?? 1)) / 2;
+  const surely = 1 + Math.max(LEAST_STEP - 1, SPREADS * spread);
+  const steps = Float64Array.from(doubled, (i) => density[i] / single(i))
+    .filter((step) => step > surely)
+    .sort();
+  return steps.length < LEAST_PIXELS ? 1 : steps[Math.floor(0.75 * steps.length)];
 }
 
 function indicesWhere(count: number, is: (i: number) => boolean): Int32Array {
