@@ -1,11 +1,11 @@
 /** How dense single strokes are near a pixel: a pen writes paler and darker within a letter, and what lies twice is known only against what lies once beside it. */
 import type { Ink } from '../locate/inkMask.ts';
 
+/** Side of the squares that are looked at as one, mm, and half a stroke's width, over which its dose hardly changes (study writing): the nearness' standard deviation. */
 const CELL_MM = 0.25;
-/** Standard deviation of the nearness, mm: about a stroke's width. */
 const NEAR_MM = 0.5;
 const REACH = 2.5;
-/** Fewer pixels near by tell nothing. */
+/** Fewer pixels near by tell nothing (common practice, no source). */
 const LEAST = 20;
 
 /**
@@ -22,26 +22,23 @@ export function nearSingles(
   const cellPx = Math.max(2, Math.round(CELL_MM * pxPerMm));
   const across = Math.ceil(w / cellPx);
   const down = Math.ceil(h / cellPx);
-  const cellOf = (i: number): readonly [x: number, y: number] => {
-    const x = i % w;
-    return [Math.floor(x / cellPx), Math.floor((i - x) / w / cellPx)];
-  };
+  const cellOf = (i: number): number => across * Math.floor(Math.floor(i / w) / cellPx) + Math.floor((i % w) / cellPx);
   const sums = new Float64Array(across * down);
   const counts = new Float64Array(across * down);
   for (const i of singles) {
-    const [x, y] = cellOf(i);
-    sums[y * across + x] += density[i];
-    counts[y * across + x]++;
+    const cell = cellOf(i);
+    sums[cell] += density[i];
+    counts[cell]++;
   }
   const sigma = (NEAR_MM * pxPerMm) / cellPx;
   const reach = Math.ceil(REACH * sigma);
   const weights = Float64Array.from({ length: reach + 1 }, (_, d) => Math.exp(-(d * d) / (2 * sigma * sigma)));
-  const known = new Map<number, number>();
+  const known = new Float64Array(across * down).fill(NaN);
   return (i) => {
-    const [cx, cy] = cellOf(i);
-    const key = cy * across + cx;
-    const before = known.get(key);
-    if (before !== undefined) return before;
+    const cell = cellOf(i);
+    if (!Number.isNaN(known[cell])) return known[cell];
+    const cx = cell % across;
+    const cy = (cell - cx) / across;
     let [sum, weight, count] = [0, 0, 0];
     for (let y = Math.max(0, cy - reach); y <= Math.min(down - 1, cy + reach); y++) {
       for (let x = Math.max(0, cx - reach); x <= Math.min(across - 1, cx + reach); x++) {
@@ -51,8 +48,7 @@ export function nearSingles(
         count += counts[y * across + x];
       }
     }
-    const mean = count < LEAST ? far(i) : sum / weight;
-    known.set(key, mean);
-    return mean;
+    known[cell] = count < LEAST ? far(i) : sum / weight;
+    return known[cell];
   };
 }
