@@ -1,4 +1,5 @@
 /** Regions on their scans: which lie where they can be measured, and why not the others. */
+import { axisOf, axisOfBox, usualTravel } from '../../analysis/measure/strip/travelByBox.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import type { LoadedRegion, LoadedScan, LoadedSheet } from './loadedSheet.ts';
 import type { Sheet, SheetRegion } from './sheetSchema.ts';
@@ -6,15 +7,19 @@ import type { Sheet, SheetRegion } from './sheetSchema.ts';
 /** A box may stick out by half a millimetre: people measure with a ruler. (And by what arithmetic makes of it.) */
 const TOLERANCE_MM = 0.5 + 1e-6;
 
+/** What of a scan its regions lie on. */
+type Bed = Pick<LoadedScan, 'id' | 'dpi' | 'paper'> & { readonly info: Pick<ScanInfo, 'widthPx' | 'heightPx'> };
+
 export function placeRegions(
-  sheet: Sheet,
-  scans: ReadonlyMap<string, LoadedScan>,
+  sheet: Pick<Sheet, 'regions'>,
+  scans: ReadonlyMap<string, Bed>,
   unusable: ReadonlyMap<string, string>,
   warnings: string[],
 ): Pick<LoadedSheet, 'regions' | 'problems'> {
   const regions: LoadedRegion[] = [];
   const problems: { region: string; message: string }[] = [];
-  for (const region of sheet.regions) {
+  for (const asGiven of sheet.regions) {
+    const region = asGiven.kind === 'strip' ? lengthwise(asGiven, warnings) : asGiven;
     const scan = scans.get(region.scan);
     const message = unusable.get(region.scan) ?? (scan ? regionOffScan(region, scan) : null);
     if (message !== null) problems.push({ region: region.id, message });
@@ -30,10 +35,7 @@ export function placeRegions(
 }
 
 /** Why a region's box or distances do not lie on its scan; null: they do. */
-export function regionOffScan(
-  region: SheetRegion,
-  scan: { readonly id: string; readonly info: Pick<ScanInfo, 'widthPx' | 'heightPx'>; readonly dpi: number },
-): string | null {
+export function regionOffScan(region: SheetRegion, scan: Omit<Bed, 'paper'>): string | null {
   const { boxMm } = region;
   if (!boxMm) return null;
   const [x, y, width, height] = boxMm;
@@ -65,6 +67,19 @@ export function regionOffScan(
     return `originMm and frontMm are both ${region.originMm}; expected the distance that the solvent ran between them. Correct one.`;
   }
   return null;
+}
+
+/** A strip that lies on its side, and of which nothing else is said, ran along its box. */
+function lengthwise<R extends SheetRegion & { kind: 'strip' }>(region: R, warnings: string[]): R {
+  const { boxMm, travel } = region;
+  const axis = boxMm ? axisOfBox(boxMm) : null;
+  if (!boxMm || axis === null || (travel !== undefined && axisOf(travel) === axis)) return region;
+  if (travel === undefined) return axis === 'x' ? { ...region, travel: usualTravel(boxMm) } : region;
+  warnings.push(
+    `region "${region.id}": "travel" is "${travel}", across its box of ${mm(boxMm[2])} × ${mm(boxMm[3])} mm; a strip runs lengthwise. ` +
+      `If the scan was turned, turn the travel with it: ${axis === 'x' ? '"left" or "right"' : '"up" or "down"'}`,
+  );
+  return region;
 }
 
 /** Two distances say which way the solvent went; a travel that says otherwise is a slip, and the distances are measured. */

@@ -1,4 +1,5 @@
 /** What a new region is called and made of, read off its neighbours. */
+import { axisOf, axisOfBox, usualTravel } from '../../analysis/measure/strip/travelByBox.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
 import type { BoxMm } from './regionGeometry.ts';
 import { fieldsOf, hasPen, regionOf } from './regionKinds.ts';
@@ -89,7 +90,7 @@ function ofKind(
   regions: readonly SheetRegion[],
 ): Partial<RegionFields> {
   const all = regions.map(fieldsOf);
-  if (kind === 'strip') return stripProposal(all);
+  if (kind === 'strip') return stripProposal(all, boxMm);
   if (kind === 'hatch') return hatchProposal(all, boxMm);
   if (kind === 'swipe') {
     const direction = all.find((r) => r.direction !== undefined)?.direction;
@@ -105,10 +106,14 @@ function ofKind(
   return front ? { of: front.id } : {};
 }
 
-function stripProposal(all: readonly RegionFields[]): Partial<RegionFields> {
+function stripProposal(all: readonly RegionFields[], boxMm: BoxMm): Partial<RegionFields> {
   const strips = all.filter((r) => r.kind === 'strip');
   const run = strips.some((r) => r.run === 'fresh') && !strips.some((r) => r.run === 'dried') ? 'dried' : 'fresh';
-  return { run, travel: strips[0]?.travel ?? 'up' };
+  // As the strips before, unless this one lies the other way.
+  const before = strips[0]?.travel;
+  const axis = axisOfBox(boxMm);
+  const fits = before !== undefined && (axis === null || axisOf(before) === axis);
+  return { run, travel: fits ? before : usualTravel(boxMm) };
 }
 
 function hatchProposal(all: readonly RegionFields[], boxMm: BoxMm): Partial<RegionFields> {

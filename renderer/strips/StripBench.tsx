@@ -1,6 +1,7 @@
 /** One strip: its picture with ends and bands, its profile on the same axis, and what a person can say of its bands. */
 import { useCallback, useDeferredValue, useMemo, useRef, useState } from 'react';
 import { fixed } from '../../analysis/report/valueText.ts';
+import { usualTravel } from '../../analysis/measure/strip/travelByBox.ts';
 import type { RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { straightUrl } from '../api/client.ts';
 import { announce } from '../look/announce.ts';
@@ -60,7 +61,7 @@ export function StripBench({
   const { boxMm } = kept;
   const region = edits.latest(kept);
   const strip = detail?.strip ?? null;
-  const travel = strip?.travel ?? region.travel ?? 'up';
+  const travel = strip?.travel ?? region.travel ?? usualTravel(boxMm);
   const { lengthMm, falls } = runAxis(boxMm, travel);
   const axis = useMemo(() => ({ lengthMm, falls }), [lengthMm, falls]);
   const place = useRef<HTMLDivElement>(null);

@@ -163,7 +163,8 @@ test('the distances say which way the solvent went', async () => {
   expect(await travels(3, 25)).toEqual(['down', 0]);
   expect(await travels(3, 25, 'down')).toEqual(['down', 0]);
   expect(await travels(3, 25, 'up')).toEqual(['down', 1]);
-  expect(await travels(3, 18, 'left')).toEqual(['right', 1]);
+  // Across a box that is taller than wide, which is told as well.
+  expect(await travels(3, 18, 'left')).toEqual(['right', 2]);
 });
 
 describe('resolution', () => {

@@ -1,6 +1,7 @@
 /** What a sheet may say of a strip beside its box, and what is asked of it then. */
 import { describe, expect, test } from 'vitest';
 import { isMeasurable, measureOf } from '../../electron/jobs/measurable.ts';
+import { placeRegions } from '../../electron/sheet/placeRegions.ts';
 import { regionSchema } from '../../electron/sheet/sheetSchema.ts';
 
 const strip = { id: 's', scan: 'page', kind: 'strip', boxMm: [10, 10, 20, 90] };
@@ -40,4 +41,30 @@ test('time, liquid and temperature', () => {
   for (const wrong of [{ runS: 0 }, { runS: '600' }, { liquid: ' ' }, { temperatureC: 400 }]) {
     expect(regionSchema.safeParse({ ...strip, ...wrong }).success).toBe(false);
   }
+});
+
+describe('a strip that lies on its side', () => {
+  const info = { widthPx: 1000, heightPx: 1000 };
+  const placed = (more: object) => {
+    const warnings: string[] = [];
+    const region = regionSchema.parse({ ...strip, boxMm: [5, 5, 70, 18], ...more });
+    const scans = new Map([['page', { id: 'page', info, dpi: 300, paper: null }]]);
+    const { regions, problems } = placeRegions({ regions: [region] }, scans, new Map(), warnings);
+    return { travel: regions.map((one) => (one.kind === 'strip' ? one.travel : null)), problems, warnings };
+  };
+
+  test('ran along its box, to the right or as its two distances say', () => {
+    expect(placed({})).toEqual({ travel: ['right'], problems: [], warnings: [] });
+    expect(placed({ originMm: 60, frontMm: 5 }).travel).toEqual(['left']);
+    expect(placed({ boxMm: [5, 5, 18, 70] }).travel).toEqual([undefined]);
+    expect(placed({ travel: 'left' })).toEqual({ travel: ['left'], problems: [], warnings: [] });
+  });
+
+  test('a travel across it, as after a quarter turn of the scan, is told in one line', () => {
+    const { travel, warnings } = placed({ travel: 'up' });
+    expect(travel).toEqual(['up']);
+    expect(warnings).toEqual([
+      'region "s": "travel" is "up", across its box of 70 × 18 mm; a strip runs lengthwise. If the scan was turned, turn the travel with it: "left" or "right"',
+    ]);
+  });
 });

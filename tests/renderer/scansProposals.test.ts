@@ -55,11 +55,12 @@ describe('proposals', () => {
     const fresh = proposedRegion('strip', white, [0, 0, 20, 100], []);
     expect(fresh).toMatchObject({ id: 'fresh', run: 'fresh', travel: 'up' });
     const first = regionOf({ ...fieldsOf(fresh), travel: 'right' });
-    expect(proposedRegion('strip', white, [30, 0, 20, 100], [first])).toMatchObject({
-      id: 'dried',
-      run: 'dried',
-      travel: 'right',
-    });
+    const lying = proposedRegion('strip', white, [30, 0, 100, 20], [first]);
+    expect(lying).toMatchObject({ id: 'dried', run: 'dried', travel: 'right' });
+    // Unless it lies the other way: a liquid runs lengthwise.
+    expect(proposedRegion('strip', white, [30, 0, 20, 100], [first])).toMatchObject({ travel: 'up' });
+    expect(proposedRegion('strip', white, [30, 0, 100, 20], [fresh])).toMatchObject({ travel: 'right' });
+    expect(proposedRegion('strip', white, [30, 0, 30, 25], [first])).toMatchObject({ travel: 'right' });
   });
 
   test('a hatch beside one that waits for its after is that after', () => {

@@ -5,6 +5,8 @@ import { runShift } from '../../analysis/measure/strip/runShift.ts';
 import { benchStrips } from './benchStrips.ts';
 import { drawStrip } from './drawStrip.ts';
 import { judge, measureTrue, nominal, type StripVerdict } from './judgeStrip.ts';
+import { namesOf } from '../../analysis/report/names.ts';
+import { sentence } from '../../analysis/report/sentences.ts';
 import { randomStrip, type TrueStrip } from './randomStrip.ts';
 import { simulateRun } from './simulateRun.ts';
 
@@ -110,6 +112,36 @@ describe('strips with nothing to tell', () => {
       expect(blank.bands).toHaveLength(0);
       expect(blank.quantities[0]).toMatchObject({ value: null, u: null });
       expect(blank.quantities[0].flags).toContain('no-bands');
+      // It is no fault of the paper.
+      expect(blank.flags).toContain('no-ink');
+      expect(blank.flags).not.toContain('no-bare-paper');
+      expect(
+        sentence(blank.quantities[0], namesOf([{ id: 's', kind: 'strip', nib: null, paper: null, run: null }])),
+      ).toBe(
+        'The R_F of the bands of the strip cannot be told, because nothing in its box stands out from the paper. Check that the box lies on the ink.',
+      );
+    }
+  });
+
+  test('an ink that never moves stays at the origin, as surely as what else may lie along the run goes unseen', () => {
+    for (const seed of [2, 5]) {
+      const { look, originMm, frontMm } = randomStrip(seed, { dyes: 1, stepMm: 0.25 });
+      const plan = { runMm: look.runMm, spotMm: 3, dispersivityMm: 0.05, stepMm: 0.25 };
+      const signal = drawStrip(simulateRun([{ mobile: 0.5, dose: 2, fixed: 1 }], plan), [[0.9, 0.3, 0.1]], look);
+      const still = measureStrip({
+        id: 's',
+        signal,
+        calibration: nominal,
+        travel: look.travel,
+        originMm,
+        frontMm,
+        run: null,
+      });
+      expect(still.bands).toHaveLength(0);
+      const kept = still.quantities.find(({ quantity }) => quantity === 'originRetained');
+      expect(kept?.value).toBeCloseTo(100, 6);
+      expect(Number(kept?.u)).toBeGreaterThan(0.5);
+      expect(Number(kept?.u)).toBeLessThan(15);
     }
   });
 

@@ -78,7 +78,11 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     places,
     view,
   });
-  if (bands.length === 0 && !groups.originSeen && seen.nothingSeen) flags.push('no-strip');
+  if (bands.length === 0 && !groups.originSeen) {
+    flags.push(seen.nothingSeen ? 'no-strip' : 'no-ink');
+    // A strip without any ink fills itself with what is all paper.
+    if (!seen.nothingSeen && flags.includes('no-bare-paper')) flags.splice(flags.indexOf('no-bare-paper'), 1);
+  }
   const lostEnds: Flag[] = [
     ...(ends.originMm === null ? (['origin-not-found'] as const) : []),
     ...(ends.frontMm === null ? (['front-not-found'] as const) : []),

@@ -13,7 +13,7 @@ export const STRIP_METHODS = {
   bandColour: 'bandColour/3',
   bandShare: 'bandShare/3',
   bandResolution: 'bandResolution/3',
-  originRetained: 'originRetained/3',
+  originRetained: 'originRetained/4',
 } as const satisfies Partial<Record<QuantityName, string>>;
 type StripQuantity = keyof typeof STRIP_METHODS;
 

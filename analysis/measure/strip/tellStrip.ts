@@ -195,6 +195,8 @@ function shareDoubts(t: Telling): { bands: Doubt[]; origin: Doubt } {
       ),
       colour: originColourDoubt(t),
     },
+    // Where no band is seen the origin has all that is seen: what may have run unseen is all that its share can err by.
+    ...(own.bands.length > 0 ? [] : [{ amount: 0, shape: unseenAmount(t, paper), colour: 0 }]),
   ];
   const whole = own.totalAmount || 1;
   const shape = parts.map((p) => p.shape / whole);
@@ -202,7 +204,14 @@ function shareDoubts(t: Telling): { bands: Doubt[]; origin: Doubt } {
   const ofShare = (u: readonly number[], k: number): number =>
     100 * Math.hypot(...u.map((v, j) => v * ((j === k ? 1 : 0) - parts[k].amount / whole)));
   const doubts = parts.map((_, k): Doubt => ({ shape: ofShare(shape, k), calibration: ofShare(colour, k) }));
-  return { bands: doubts.slice(0, -1), origin: doubts[doubts.length - 1] };
+  const bands = own.bands.length;
+  return { bands: doubts.slice(0, bands), origin: doubts[bands] };
+}
+
+/** Colour all along the run, as pale as the paper is unsure: anything from none to that is as likely (a rectangle's standard deviation). */
+function unseenAmount({ ends, data }: Telling, paperDoubt: number): number {
+  const lastMm = ends.frontMm ?? data.firstMm + data.bins * data.binMm;
+  return (2 * paperDoubt * Math.max(0, lastMm - (ends.originMm ?? data.firstMm))) / Math.sqrt(12);
 }
 
 /** Relative doubt of a visual density: what a difference from the paper's colour may err by in lightness, over the density. */
