@@ -48,11 +48,15 @@ interface Chosen {
 // A row at a time: what is called often is soon compiled.
 
 function choose({ x, y }: Chosen, top: number, stepPx: number): void {
-  for (let column = 0; column < x.length; column++) {
-    const place = placeIn(column, top / stepPx, stepPx);
-    const down = Math.floor(place / stepPx);
+  const row = (top / stepPx) | 0;
+  const places = stepPx * stepPx;
+  const bits = (places & (places - 1)) === 0 ? places - 1 : 0;
+  for (let column = 0, left = 0; column < x.length; column++, left += stepPx) {
+    const h = chanceOf(column, row);
+    const place = bits > 0 ? h & bits : (h >>> 0) % places;
+    const down = (place / stepPx) | 0;
     y[column] = top + down;
-    x[column] = column * stepPx + place - down * stepPx;
+    x[column] = left + place - down * stepPx;
   }
 }
 
@@ -75,9 +79,9 @@ function addChosen(
   return kept;
 }
 
-/** By chance rather than by a pattern, which a stroke of the same slant would always meet at the same depth; the same for the same square. */
-function placeIn(column: number, row: number, stepPx: number): number {
+/** 32 bits by chance rather than by a pattern, which a stroke of the same slant would always meet at the same depth; the same for the same square. */
+function chanceOf(column: number, row: number): number {
   let h = Math.imul(column + 1, 0x9e3779b1) ^ Math.imul(row + 1, 0x85ebca6b);
   h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d);
-  return ((h ^ (h >>> 13)) >>> 0) % (stepPx * stepPx);
+  return h ^ (h >>> 13);
 }

@@ -208,7 +208,7 @@ const FEW = 64;
 
 function smoothSome(
   data: Float32Array,
-  { data: within, widthPx: w, heightPx: h }: Mask,
+  inside: Mask,
   indices: Int32Array,
   from: number,
   to: number,
@@ -217,57 +217,93 @@ function smoothSome(
   kernel: Float64Array,
   out: Float32Array,
 ): void {
+  const { data: within, widthPx: w, heightPx: h } = inside;
   const radius = kernel.length - 1;
-  const middle = kernel[0];
   for (let k = from; k < to; k++) {
     const i = indices[k];
-    const x = i % w;
-    const y = (i - x) / w;
-    const isNearBorder = x < radius || y < radius || x >= w - radius || y >= h - radius;
-    const first = direction[i] * radius;
-    const own = 3 * i;
-    let a = data[own] * middle;
-    let b = data[own + 1] * middle;
-    let c = data[own + 2] * middle;
-    let total = middle;
-    for (let s = 0; s < radius; s++) {
-      const step = steps[first + s];
-      const weight = kernel[s + 1];
-      const before = i - step;
-      if (within[before] === 1 && !(isNearBorder && isBeyond(x, y, direction[i], -1 - s, w, h))) {
-        const j = 3 * before;
-        a += data[j] * weight;
-        b += data[j + 1] * weight;
-        c += data[j + 2] * weight;
-        total += weight;
-      }
-      const behind = i + step;
-      if (within[behind] === 1 && !(isNearBorder && isBeyond(x, y, direction[i], 1 + s, w, h))) {
-        const j = 3 * behind;
-        a += data[j] * weight;
-        b += data[j + 1] * weight;
-        c += data[j + 2] * weight;
-        total += weight;
-      }
-    }
-    out[3 * k] = a / total;
-    out[3 * k + 1] = b / total;
-    out[3 * k + 2] = c / total;
+    const y = Math.floor(i / w);
+    const x = i - y * w;
+    if (x < radius || y < radius || x >= w - radius || y >= h - radius) {
+      smoothNearBorder(data, inside, i, x, y, direction[i], kernel, out, 3 * k);
+    } else smoothOne(data, within, i, direction[i] * radius, steps, kernel, out, 3 * k);
   }
+}
+
+/** A pixel from whose place all of `steps` lead to others. @param first Of its direction's. */
+function smoothOne(
+  data: Float32Array,
+  within: Uint8Array,
+  i: number,
+  first: number,
+  steps: Int32Array,
+  kernel: Float64Array,
+  out: Float32Array,
+  to: number,
+): void {
+  let total = kernel[0];
+  let a = data[3 * i] * total;
+  let b = data[3 * i + 1] * total;
+  let c = data[3 * i + 2] * total;
+  for (let s = 1; s < kernel.length; s++) {
+    const step = steps[first + s - 1];
+    const weight = kernel[s];
+    if (within[i - step] === 1) {
+      const j = 3 * (i - step);
+      a += data[j] * weight;
+      b += data[j + 1] * weight;
+      c += data[j + 2] * weight;
+      total += weight;
+    }
+    if (within[i + step] === 1) {
+      const j = 3 * (i + step);
+      a += data[j] * weight;
+      b += data[j + 1] * weight;
+      c += data[j + 2] * weight;
+      total += weight;
+    }
+  }
+  out[to] = a / total;
+  out[to + 1] = b / total;
+  out[to + 2] = c / total;
+}
+
+/** The same where some of those places lie beyond the raster. */
+function smoothNearBorder(
+  data: Float32Array,
+  { data: within, widthPx: w, heightPx: h }: Mask,
+  i: number,
+  x: number,
+  y: number,
+  turn: number,
+  kernel: Float64Array,
+  out: Float32Array,
+  to: number,
+): void {
+  let total = kernel[0];
+  const sums = [data[3 * i] * total, data[3 * i + 1] * total, data[3 * i + 2] * total];
+  for (let s = 1; s < kernel.length; s++) {
+    const across = Math.round(s * TURN_X[turn]);
+    const down = Math.round(s * TURN_Y[turn]);
+    for (let side = -1; side <= 1; side += 2) {
+      const u = x + side * across;
+      const v = y + side * down;
+      if (u < 0 || v < 0 || u >= w || v >= h || within[v * w + u] !== 1) continue;
+      for (let n = 0; n < 3; n++) sums[n] += data[3 * (v * w + u) + n] * kernel[s];
+      total += kernel[s];
+    }
+  }
+  for (let n = 0; n < 3; n++) out[to + n] = sums[n] / total;
 }
 
 /** From a pixel to those 1, 2 … radius px along each direction, as steps through the raster. */
 function stepsAlong(radius: number, w: number): Int32Array {
   const steps = new Int32Array(TURNS * radius);
-  for (let t = 0, k = 0; t < TURNS; t++) {
-    for (let s = 1; s <= radius; s++, k++) steps[k] = Math.round(s * TURN_Y[t]) * w + Math.round(s * TURN_X[t]);
-  }
+  for (let t = 0; t < TURNS; t++) stepsOfTurn(t, radius, w, steps);
   return steps;
 }
 
-/** Whether the pixel `s` px on lies beyond the raster, where its index is another pixel's. */
-function isBeyond(x: number, y: number, turn: number, s: number, w: number, h: number): boolean {
-  const u = x + Math.sign(s) * Math.round(Math.abs(s) * TURN_X[turn]);
-  const v = y + Math.sign(s) * Math.round(Math.abs(s) * TURN_Y[turn]);
-  return u < 0 || v < 0 || u >= w || v >= h;
+function stepsOfTurn(turn: number, radius: number, w: number, steps: Int32Array): void {
+  for (let s = 1, k = turn * radius; s <= radius; s++, k++) {
+    steps[k] = Math.round(s * TURN_Y[turn]) * w + Math.round(s * TURN_X[turn]);
+  }
 }

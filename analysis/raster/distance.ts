@@ -46,22 +46,24 @@ function distanceTo(
   const most = Math.min(mostPx, MOST_ROWS);
   // From the bottom up, so that each row is done with while it is at hand.
   for (let start = w * (h - 1); start >= 0; start -= w) {
-    if (start < w * (h - 1)) {
-      notFurtherThanBelow(rows, start, w);
-    }
-    for (let x = 0; x < w; x++) {
-      if (rows[start + x] === 0) {
-        out[start + x] = 0;
-        continue;
-      }
-      const first = x;
-      while (x < w && rows[start + x] !== 0) x++;
-      // Pixels of the other kind at both ends of a run are nearer than all that lie beyond them.
-      rowOfRun(rows, out, start, first, x - 1, w, most, Infinity, room);
-      if (x < w) out[start + x] = 0;
-    }
+    if (start < w * (h - 1)) notFurtherThanBelow(rows, start, w);
+    rowOfKind(rows, out, start, w, most, room);
   }
   return out;
+}
+
+function rowOfKind(rows: Uint16Array, out: Float32Array, start: number, w: number, most: number, room: Envelope): void {
+  for (let x = 0; x < w; x++) {
+    if (rows[start + x] === 0) {
+      out[start + x] = 0;
+      continue;
+    }
+    const first = x;
+    while (x < w && rows[start + x] !== 0) x++;
+    // Pixels of the other kind at both ends of a run are nearer than all that lie beyond them.
+    rowOfRun(rows, out, start, first, x - 1, w, most, Infinity, room);
+    if (x < w) out[start + x] = 0;
+  }
 }
 
 /**

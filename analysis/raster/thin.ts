@@ -18,17 +18,20 @@ export function thin(mask: Mask): Skeleton {
   const pixels = maskPixels(mask);
   for (let from = 0; from < pixels.length; from += CHUNK) pack(pixels, from, words, across, w, h);
   const list = inked(words);
+  // Words of which something falls, and what.
+  const hit = new Int32Array(list.length);
   const doomed = new Int32Array(list.length);
   // When the neighbourhood of a word changed last: where it did in neither of the last two sub-iterations, nothing falls in the next.
   const stamps = new Int16Array(words.length);
   for (let when = 0, idle = 0; idle < 2; when++) {
+    let hits = 0;
     for (let from = 0; from < list.length; from += CHUNK) {
-      findDoomed(words, list, from, Math.min(list.length, from + CHUNK), across, stamps, when, doomed);
+      hits = findDoomed(words, list, from, across, stamps, when, hit, doomed, hits);
     }
-    idle++;
-    for (let from = 0; from < list.length; from += CHUNK) {
-      if (drop(words, list, doomed, from, across, stamps, when)) idle = 0;
+    for (let from = 0; from < hits; from += CHUNK) {
+      drop(words, hit, doomed, from, Math.min(hits, from + CHUNK), across, stamps, when);
     }
+    idle = hits > 0 ? 0 : idle + 1;
   }
   return unpack(words, across, w, h);
 }
@@ -69,23 +72,24 @@ function addInked(words: Int32Array, from: number, list: Int32Array, before: num
 
 /**
  * The pixels of some words that can go: P2 … P9 are their neighbours, from the one above on clockwise. Sums of four are told by whether
- * there is one, two or four of them.
+ * there is one, two or four of them. @returns how many words are hit then
  */
 function findDoomed(
   words: Int32Array,
   list: Int32Array,
   from: number,
-  to: number,
   across: number,
   stamps: Int16Array,
   when: number,
+  hit: Int32Array,
   doomed: Int32Array,
-): void {
+  before: number,
+): number {
   const even = (when & 1) === 0;
-  for (let k = from; k < to; k++) {
+  let hits = before;
+  for (let k = from, end = Math.min(list.length, from + CHUNK); k < end; k++) {
     const i = list[k];
     const own = words[i];
-    doomed[k] = 0;
     if (own === 0 || stamps[i] < when - 2) continue;
     const p2 = words[i - across];
     const p6 = words[i + across];
@@ -113,26 +117,28 @@ function findDoomed(
     const two = ((e & f) | (g & j) | ((e | f) & (g | j))) & ((l & m) | (n & o) | ((l | m) & (n | o)));
     const four = e & f & g & j & l & m & n & o;
     const open = even ? ~((p6 | p7 | ~p9) & p8) : ~((p2 | p3 | ~p5) & p4);
-    doomed[k] = own & one & two & ~four & open;
+    const gone = own & one & two & ~four & open;
+    if (gone === 0) continue;
+    hit[hits] = i;
+    doomed[hits++] = gone;
   }
+  return hits;
 }
 
-/** Takes them out of their words, and notes when a word's neighbourhood changed last. @returns whether there were any */
+/** Takes them out of their words, and notes when a word's neighbourhood changed last. */
 function drop(
   words: Int32Array,
-  list: Int32Array,
+  hit: Int32Array,
   doomed: Int32Array,
   from: number,
+  to: number,
   across: number,
   stamps: Int16Array,
   when: number,
-): boolean {
-  let any = false;
-  for (let k = from, end = Math.min(list.length, from + CHUNK); k < end; k++) {
+): void {
+  for (let k = from; k < to; k++) {
     const gone = doomed[k];
-    if (gone === 0) continue;
-    any = true;
-    const i = list[k];
+    const i = hit[k];
     words[i] &= ~gone;
     const first = (gone & 1) === 0 ? 0 : -1;
     const last = gone < 0 ? 1 : 0;
@@ -140,7 +146,6 @@ function drop(
       for (let side = first; side <= last; side++) stamps[q + side] = when;
     }
   }
-  return any;
 }
 
 function unpack(words: Int32Array, across: number, w: number, h: number): Skeleton {
