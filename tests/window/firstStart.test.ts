@@ -57,6 +57,17 @@ test('the findings are those of the command line, chosen by address and by hand'
   await page.reload();
   await said.waitFor();
   expect(await page.locator('[data-finding="shading(b-white)"]').getAttribute('aria-pressed')).toBe('true');
+  // On a small screen both papers' columns are whole, and the reading is beside its scan.
+  await page.setViewportSize({ width: 1024, height: 768 });
+  const cut = () =>
+    page
+      .locator('.findings-table')
+      .first()
+      .evaluate((table) => table.scrollWidth - table.clientWidth);
+  await expect.poll(cut).toBe(0);
+  await said.waitFor();
+  await picture(page, 'findings-chosen-1024');
+  expect(await violations(page)).toEqual([]);
   expect(complaints).toEqual([]);
   await context.close();
 });
