@@ -45,6 +45,33 @@ describe('against exact truth', () => {
     }
   });
 
+  test('a difference between colours holds the truth as well, from dose to dose and from sheet to sheet, and not always by far', () => {
+    const near = trials.flatMap(({ film: { fit } }, n) => {
+      const colours = fit!.regions.map((_, i) => filmColour(fit!, i));
+      const { ink, papers } = drawn(worlds[n].seed);
+      const truths = fit!.regions.map(({ paper, dose }) =>
+        xyzToLab(
+          xyzOnGrid(
+            dose === null ? papers[paper] : inkOnPaper(ink, (paper ? 0.9 : 1) * DOSES[dose % 7], papers[paper]),
+          ),
+        ),
+      );
+      const first = papers.length;
+      return DOSES.flatMap((_, i) =>
+        [first + ((i + 3) % 7), first + i + 7].flatMap((other) =>
+          [0, 1, 2].map((k) => {
+            const along = [0, 1, 2, 3, 4, 5].map((at) => (at === k ? 1 : at === k + 3 ? -1 : 0));
+            const [a, b] = [first + i, other];
+            const off = colours[a].lab[k] - colours[b].lab[k] - (truths[a][k] - truths[b][k]);
+            return Math.abs(off) / differenceDoubt(fit!, colours[a], colours[b], along);
+          }),
+        ),
+      );
+    });
+    expect(near.filter((z) => z <= 2).length / near.length).toBeGreaterThan(0.88);
+    expect(near.filter((z) => z <= 0.5).length / near.length).toBeLessThan(0.75);
+  });
+
   test('chi-square is that of a sound ink', () => {
     for (const { film } of trials) expect(film.fit!.chiSquare / film.fit!.signals).toBeLessThan(1.5);
   });
