@@ -183,14 +183,30 @@ function depthSteps(xyz: Float32Array, path: InkPath, last: number): Uint8Array 
   const { paper, way } = path;
   const [red, green, blue] = triple((c) => (way[c] * STEPS) / last);
   const [x, y, z] = triple((c) => 1 / paper[c]);
-  for (let k = 0, i = 0; k < out.length; k++, i += 3) {
+  for (let from = 0; from < out.length; from += CHUNK) {
+    tellSteps(xyz, [red, green, blue], [x, y, z], from, Math.min(out.length, from + CHUNK), out);
+  }
+  return out;
+}
+
+/** So many pixels at a time: what is called often is soon compiled, and stays so. */
+const CHUNK = 1024;
+
+function tellSteps(
+  xyz: Float32Array,
+  [red, green, blue]: LabValue,
+  [x, y, z]: LabValue,
+  from: number,
+  to: number,
+  out: Uint8Array,
+): void {
+  for (let k = from, i = 3 * from; k < to; k++, i += 3) {
     const depth =
       red * Math.log(Math.max(1e-5, xyz[i]) * x) +
       green * Math.log(Math.max(1e-5, xyz[i + 1]) * y) +
       blue * Math.log(Math.max(1e-5, xyz[i + 2]) * z);
     out[k] = Math.min(STEPS, Math.max(0, Math.round(-depth)));
   }
-  return out;
 }
 
 /** 1 where a colour lies near the path's colour at its step. */
@@ -202,7 +218,21 @@ function nearPath(
   // Per step its Lab and the five entries of the metric that are not 0.
   const table = Float64Array.from(line.flatMap(({ lab, metric: m }) => [...lab, m[0], m[4], m[5], m[7], m[8]]));
   const out = new Uint8Array(steps.length);
-  for (let k = 0, i = 0; k < out.length; k++, i += 3) {
+  for (let from = 0; from < out.length; from += CHUNK) {
+    markNear(labs, steps, table, from, Math.min(out.length, from + CHUNK), out);
+  }
+  return out;
+}
+
+function markNear(
+  labs: Float32Array,
+  steps: Uint8Array,
+  table: Float64Array,
+  from: number,
+  to: number,
+  out: Uint8Array,
+): void {
+  for (let k = from, i = 3 * from; k < to; k++, i += 3) {
     const t = 8 * steps[k];
     const a = labs[i + 1] - table[t + 1];
     const b = labs[i + 2] - table[t + 2];
@@ -211,7 +241,6 @@ function nearPath(
     const dH = table[t + 6] * a + table[t + 7] * b;
     if (dL * dL + dC * dC + dH * dH < NEAR_DE * NEAR_DE) out[k] = 1;
   }
-  return out;
 }
 
 function leastDepth(xyz: Float32Array, path: InkPath, palest: number): number {
@@ -246,20 +275,27 @@ function sideOf([x, y, z]: LabValue, way: LabValue, limit: number): -1 | 0 | 1 {
 function scatter(off: readonly OffPath[], sides: readonly number[], blocks: Blocks, seed: number): number {
   const sum = new Float64Array(blocks.count);
   const size = new Float64Array(blocks.count);
-  for (const block of blocks.of) size[block]++;
+  countInto(size, blocks.of);
   off.forEach(({ pixel }, j) => (sum[blocks.of[pixel]] += sides[j]));
   const random = seededRandom(seed);
-  const shares = Array.from({ length: DRAWS }, () => {
-    let [s, n] = [0, 0];
-    for (let k = 0; k < blocks.count; k++) {
-      const b = Math.floor(random() * blocks.count);
-      s += sum[b];
-      n += size[b];
-    }
-    return Math.max(0, (100 * s) / Math.max(1, n));
-  });
+  const shares = Array.from({ length: DRAWS }, () => drawnShare(sum, size, random));
   const mean = shares.reduce((a, b) => a + b, 0) / DRAWS;
   return Math.sqrt(shares.reduce((total, v) => total + (v - mean) ** 2, 0) / (DRAWS - 1));
+}
+
+function countInto(size: Float64Array, of: Int32Array): void {
+  for (let k = 0; k < of.length; k++) size[of[k]]++;
+}
+
+/** %, of blocks drawn anew. */
+function drawnShare(sum: Float64Array, size: Float64Array, random: () => number): number {
+  let [s, n] = [0, 0];
+  for (let k = 0; k < sum.length; k++) {
+    const b = Math.floor(random() * sum.length);
+    s += sum[b];
+    n += size[b];
+  }
+  return Math.max(0, (100 * s) / Math.max(1, n));
 }
 
 function at(xyz: Float32Array, k: number): Xyz {

@@ -81,16 +81,38 @@ const SUMS = 5;
 function densityLevels({ ratio, smoothRatio, isClipped }: CountedPixels): Levels {
   const n = ratio.length / 3;
   const weights = contrastWeights(smoothRatio);
-  const count = new Float64Array(LEVELS);
-  const clipped = new Float64Array(LEVELS);
-  const sums = new Float64Array(SUMS * LEVELS);
-  for (let k = 0; k < n; k++) {
+  const levels = {
+    count: new Float64Array(LEVELS),
+    clipped: new Float64Array(LEVELS),
+    sums: new Float64Array(SUMS * LEVELS),
+  };
+  const lost = new Uint8Array(n);
+  for (let k = 0; k < n; k++) if (isClipped(k)) lost[k] = 1;
+  for (let from = 0; from < n; from += CHUNK) {
+    addLevels(levels, ratio, smoothRatio, lost, weights, from, Math.min(n, from + CHUNK));
+  }
+  return { ...levels, total: n };
+}
+
+/** So many pixels at a time: what is called often is soon compiled, and stays so. */
+const CHUNK = 1024;
+
+function addLevels(
+  { count, clipped, sums }: Omit<Levels, 'total'>,
+  ratio: Float32Array,
+  smoothRatio: Float32Array,
+  lost: Uint8Array,
+  weights: Triple,
+  from: number,
+  to: number,
+): void {
+  for (let k = from; k < to; k++) {
     const i = 3 * k;
     const left = weights[0] * smoothRatio[i] + weights[1] * smoothRatio[i + 1] + weights[2] * smoothRatio[i + 2];
     const density = Math.min(DEEPEST, Math.max(0, -Math.log(Math.max(left, 1e-3))));
     const level = Math.min(LEVELS - 1, Math.floor((density / DEEPEST) * LEVELS));
     count[level]++;
-    if (isClipped(k)) {
+    if (lost[k] !== 0) {
       clipped[level]++;
       continue;
     }
@@ -101,16 +123,29 @@ function densityLevels({ ratio, smoothRatio, isClipped }: CountedPixels): Levels
     sums[at + 3] += density;
     sums[at + 4] += density * density;
   }
-  return { count, clipped, sums, total: n };
 }
 
 /** Weights, sum 1, of the channels by how much the ink takes away in each: yellow ink is told by blue. */
 function contrastWeights(ratio: Float32Array): [number, number, number] {
-  const sum = [0, 0, 0];
-  for (let i = 0; i < ratio.length; i += 3) for (let c = 0; c < 3; c++) sum[c] += ratio[i + c];
+  const sum = new Float64Array(3);
+  for (let from = 0; from < ratio.length; from += 3 * CHUNK) {
+    addTriples(sum, ratio, from, Math.min(ratio.length, from + 3 * CHUNK));
+  }
   const away = sum.map((s) => Math.max(1e-3, 1 - s / (ratio.length / 3)));
   const all = away[0] + away[1] + away[2];
   return [away[0] / all, away[1] / all, away[2] / all];
+}
+
+function addTriples(sum: Float64Array, values: Float32Array, from: number, to: number): void {
+  let [a, b, c] = sum;
+  for (let i = from; i < to; i += 3) {
+    a += values[i];
+    b += values[i + 1];
+    c += values[i + 2];
+  }
+  sum[0] = a;
+  sum[1] = b;
+  sum[2] = c;
 }
 
 /** First level of each bin but the palest. */
@@ -191,18 +226,8 @@ function add(to: Gathered, from: Gathered): void {
 
 function endsOf({ smoothRatio, paper }: CountedPixels): { dark: Triple; light: Triple } {
   const n = smoothRatio.length / 3;
-  const weights = LUMINANCE.map((w, c) => w * paper[c]);
-  const white = weights[0] + weights[1] + weights[2];
   const sums = new Float64Array(4 * LEVELS);
-  for (let k = 0; k < n; k++) {
-    const i = 3 * k;
-    const y = weights[0] * smoothRatio[i] + weights[1] * smoothRatio[i + 1] + weights[2] * smoothRatio[i + 2];
-    // By the square root, so that dark inks have levels enough.
-    const share = Math.sqrt(Math.max(0, y / white));
-    const at = 4 * Math.min(LEVELS - 1, Math.floor((share / 1.1) * LEVELS));
-    sums[at]++;
-    for (let c = 0; c < 3; c++) sums[at + 1 + c] += smoothRatio[i + c];
-  }
+  for (let from = 0; from < n; from += CHUNK) addLight(sums, smoothRatio, paper, from, Math.min(n, from + CHUNK));
   const about = (percentile: number): Triple => {
     const [from, to] = [(percentile - ENDS.about) * n, (percentile + ENDS.about) * n];
     const sum = [0, 0, 0];
@@ -222,4 +247,23 @@ function endsOf({ smoothRatio, paper }: CountedPixels): { dark: Triple; light: T
     return [mean(0), mean(1), mean(2)];
   };
   return { dark: about(ENDS.dark), light: about(ENDS.light) };
+}
+
+/** Pixels and sums of their three ratios by levels of light. */
+function addLight(sums: Float64Array, ratio: Float32Array, paper: Triple, from: number, to: number): void {
+  const red = LUMINANCE[0] * paper[0];
+  const green = LUMINANCE[1] * paper[1];
+  const blue = LUMINANCE[2] * paper[2];
+  const white = red + green + blue;
+  for (let k = from; k < to; k++) {
+    const i = 3 * k;
+    const y = red * ratio[i] + green * ratio[i + 1] + blue * ratio[i + 2];
+    // By the square root, so that dark inks have levels enough.
+    const share = Math.sqrt(Math.max(0, y / white));
+    const at = 4 * Math.min(LEVELS - 1, Math.floor((share / 1.1) * LEVELS));
+    sums[at]++;
+    sums[at + 1] += ratio[i];
+    sums[at + 2] += ratio[i + 1];
+    sums[at + 3] += ratio[i + 2];
+  }
 }
