@@ -1,7 +1,7 @@
 /** What the window asks about strips: one laid straight, those that lie on a scan, whose dyes lie where. */
 import { dyesByColour } from '../../analysis/measure/strip/dyeColours.ts';
 import type { Band, StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
-import { dyesOf } from '../../analysis/measure/strip/unmix.ts';
+import { addingDyesOf, dyesOf } from '../../analysis/measure/strip/unmix.ts';
 import type { AnswerDye, DyesAnswer, DyesAlong, DyesOver, StripsOnScan } from '../backend/stripAnswers.ts';
 import { JobError } from '../jobs/jobError.ts';
 import type { Measuring } from '../jobs/measuring.ts';
@@ -75,8 +75,8 @@ export async function dyesOverRegion(
   const sameCalibration = calibrationKeyOf(library, ink, own.scan) === calibrationKeyOf(library, ink, other.scan);
   const about = { of, over, dyes: strip.bands.map(answerDye), sameCalibration };
   if (other.result.strip) {
-    const { profile } = other.result.strip;
-    const task = { task: 'dyes-along' as const, dyes: dyesOf(strip), profile };
+    const { law, profile } = other.result.strip;
+    const task = { task: 'dyes-along' as const, dyes: addingDyesOf(strip), law, profile };
     const found = await measuring.strips((runner) => runner.dyesAlong(task, signal));
     return { ...about, ...alongAnswer(other.result.strip, strip.bands.length, found) };
   }

@@ -67,8 +67,8 @@ export async function stripsOnScan({ info, dpi, boxPx, calibration }: ProposeTas
   return { strips: proposeStrips(scan) };
 }
 
-export function dyesAlong({ dyes, profile }: DyesAlongTask): DyesAlongResult {
-  return { along: unmixStrip(dyes, { profile }) };
+export function dyesAlong({ dyes, law, profile }: DyesAlongTask): DyesAlongResult {
+  return { along: unmixStrip(dyes, { law, profile }) };
 }
 
 export async function dyesOver({ info, dpi, boxPx, calibration: by, ...task }: DyesOverTask): Promise<DyesOverResult> {

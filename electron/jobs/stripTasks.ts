@@ -2,7 +2,7 @@
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { WritingDyes, WritingInput } from '../../analysis/measure/strip/dyesOfWriting.ts';
 import type { ProposedStrip } from '../../analysis/measure/strip/proposeStrips.ts';
-import type { StripProfileView, Travel } from '../../analysis/measure/strip/strip.ts';
+import type { StripMeasure, StripProfileView, Travel } from '../../analysis/measure/strip/strip.ts';
 import type { Dye, Unmixed } from '../../analysis/measure/strip/unmix.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
@@ -38,6 +38,7 @@ export interface ProposeResult {
 export interface DyesAlongTask {
   readonly task: 'dyes-along';
   readonly dyes: readonly Dye[];
+  readonly law: StripMeasure['law'];
   readonly profile: StripProfileView;
 }
 export interface DyesAlongResult {

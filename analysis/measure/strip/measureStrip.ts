@@ -93,7 +93,10 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
     id: input.id,
     travel: seen.travel,
     quantities: [...stripQuantities(input.id, bands, originRetained, flags, lostEnds), ...speed],
-    profile: viewOf(profile, density, fit, data, addition, chanceOf(chance), calibration, places, toBox, reversed),
+    profile: {
+      ...viewOf(profile, density, fit, data, addition, chanceOf(chance), calibration, places, toBox, reversed),
+      paper,
+    },
     bands: reversed ? bands.map((b) => ({ ...b, alone: flip(b.alone) })) : bands,
     law: addition.law,
     originRetained,

@@ -105,6 +105,8 @@ export interface StripProfileView {
   readonly fitted: readonly [Float64Array, Float64Array, Float64Array];
   /** Standard deviation of the absorbance by chance, one a channel. */
   readonly noise: readonly [number, number, number];
+  /** Signals of the bare paper, the mean along the run; left out: measured before this was kept, or nothing seen. */
+  readonly paper?: readonly [number, number, number];
   /** The lane's colour at each place. */
   readonly lab: readonly LabValue[];
 }

@@ -6,12 +6,13 @@
 import { coneSignals } from '../../colour/adapt.ts';
 import { labD50, labToXyz, type LabD50 } from '../../colour/lab.ts';
 import { triple } from '../../triple.ts';
+import { type Addition, DENSITIES_ADD, layerAdds } from './addition.ts';
 import type { Heights } from './bands.ts';
 import { nonNegative } from './heights.ts';
 import type { StripMeasure } from './strip.ts';
 
 export interface Dye {
-  /** Density of one unit, one a channel: as much as makes the band's crown. */
+  /** Density (or what adds in its place) of one unit, one a channel: as much as makes the band's crown. */
   readonly density: Heights;
   /** Standard uncertainties. */
   readonly u: Heights;
@@ -60,6 +61,20 @@ export function unmix(dyes: readonly Dye[], density: Heights, noise: Heights = u
   return { amounts, u, rest: left, misfit: Math.sqrt(least) };
 }
 
+/** By what adds on a strip's paper: its densities, or in an opaque layer what `addition.ts` makes of them. */
+function additionOf({ law, profile }: Pick<StripMeasure, 'law' | 'profile'>): Addition {
+  return law === 'layer' && profile.paper ? layerAdds(profile.paper) : DENSITIES_ADD;
+}
+
+/** The dyes of a strip, by number, by what adds on its paper: for `unmixStrip`. */
+export function addingDyesOf(strip: Pick<StripMeasure, 'bands' | 'law' | 'profile'>): Dye[] {
+  const addition = additionOf(strip);
+  return dyesOf(strip).map(({ density, u }) => ({
+    density: triple((c) => addition.amountOf(c, density[c])),
+    u: triple((c) => u[c] * addition.slopeAt(c, density[c])),
+  }));
+}
+
 /** The amounts alone, for whole pictures: telling how sure each is costs a hundred times as much. */
 export function amountsOf(dyes: readonly Dye[], density: Heights, noise: Heights = usual()): number[] {
   return solve(
@@ -69,14 +84,15 @@ export function amountsOf(dyes: readonly Dye[], density: Heights, noise: Heights
   );
 }
 
-/** At every place of a strip's profile: of the one that the dyes were told from, or of another. */
-export function unmixStrip(dyes: readonly Dye[], { profile }: Pick<StripMeasure, 'profile'>): Unmixed[] {
-  const { absorbance, noise } = profile;
-  return Array.from(profile.positionMm, (_, i) =>
+/** At every place of a strip's profile: of the one that the dyes were told from, or of another. @param dyes of `addingDyesOf` */
+export function unmixStrip(dyes: readonly Dye[], strip: Pick<StripMeasure, 'law' | 'profile'>): Unmixed[] {
+  const { absorbance, noise, positionMm } = strip.profile;
+  const addition = additionOf(strip);
+  return Array.from(positionMm, (_, i) =>
     unmix(
       dyes,
-      triple((c) => absorbance[c][i]),
-      noise,
+      triple((c) => addition.amountOf(c, absorbance[c][i])),
+      triple((c) => noise[c] * addition.slopeAt(c, absorbance[c][i])),
     ),
   );
 }
