@@ -16,10 +16,11 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   const cellPx = cellSizePx(dpi);
   const cells: PageCell[] = [];
   const room = linearRoom(task.boxPx[2] * Math.ceil(cellPx / everyRow(dpi)));
-  for await (const band of scanBands(info, dpi, task.boxPx, cellPx)) {
+  const wanted = (topPx: number): boolean => isWanted(topPx, cellPx, task);
+  for await (const band of scanBands(info, dpi, task.boxPx, cellPx, wanted)) {
     // A row of cells at a time: linear signals take twice the room of what was scanned.
     for (let top = 0; top + cellPx <= band.heightPx; top += cellPx) {
-      if (!isWanted(band.originPx[1] + top, cellPx, task)) continue;
+      if (!wanted(band.originPx[1] + top)) continue;
       cells.push(...cellsOf(someRows(band, top, cellPx, calibration, room), cellPx, task));
     }
   }

@@ -18,9 +18,16 @@ const FROM_TOP_PX = 8e6;
 /**
  * A band's pixels may be overwritten by those of the next.
  * @param boxPx Whole pixels inside the scan. @param rowsOf Each band but the last has a multiple of so many rows.
+ * @param isWanted Of so many rows from this one on: others are left out where that spares reading them.
  * @throws ScanError
  */
-export async function* scanBands(info: ScanInfo, dpi: number, boxPx: BoxPx, rowsOf = 1): AsyncGenerator<DeviceRaster> {
+export async function* scanBands(
+  info: ScanInfo,
+  dpi: number,
+  boxPx: BoxPx,
+  rowsOf = 1,
+  isWanted?: (topPx: number) => boolean,
+): AsyncGenerator<DeviceRaster> {
   const { file, bits } = info;
   const plain = await openPlain(info.unpacked ?? file, info);
   if (plain === null) {
@@ -30,8 +37,9 @@ export async function* scanBands(info: ScanInfo, dpi: number, boxPx: BoxPx, rows
   }
   try {
     let spare: DeviceValues | undefined;
-    for (const band of bandsOf(boxPx, PLAIN_PX, rowsOf)) {
+    for (const band of bandsOf(boxPx, isWanted ? 1 : PLAIN_PX, rowsOf)) {
       const [left, top, widthPx, heightPx] = band;
+      if (isWanted?.(top) === false) continue;
       const data = await plain.source.read(band, spare);
       spare ??= data;
       yield { data, widthPx, heightPx, bits, dpi, originPx: [left, top] };
