@@ -3,6 +3,8 @@
  * that it lay in has it, and Tab goes on from there.
  */
 
+import { HOLDS_FOCUS } from '../look/focusLost.ts';
+
 /** Parts that a person knows as such; what lies in none of them lies in the page. */
 const PARTS = 'main, section, aside, nav, header, form, article, fieldset, li, [role="region"], [tabindex]';
 /** What a key or a click brings about is drawn by then, also where the page is another. */
@@ -42,5 +44,7 @@ function takeIfLost(): void {
   const part = way.find((at): at is HTMLElement => at instanceof HTMLElement && at.isConnected && at.matches(PARTS));
   if (!part) return;
   if (!part.hasAttribute('tabindex')) part.tabIndex = -1;
+  part.setAttribute(HOLDS_FOCUS, '');
+  part.addEventListener('blur', () => part.removeAttribute(HOLDS_FOCUS), { once: true });
   part.focus({ preventScroll: true });
 }

@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'react';
+import { isFocusLost } from './focusLost.ts';
 
 /** For what opens in place and takes the focus: when it closes, whoever opened it has the focus again. */
 export function useFocusBack(): void {
@@ -8,8 +9,7 @@ export function useFocusBack(): void {
     () => () => {
       // A button that was switched off meanwhile is on again by then.
       setTimeout(() => {
-        const isLost = document.activeElement === null || document.activeElement === document.body;
-        if (isLost && opener instanceof HTMLElement && opener.isConnected) opener.focus();
+        if (isFocusLost() && opener instanceof HTMLElement && opener.isConnected) opener.focus();
       });
     },
     [opener],

@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'react';
 import type { InkCard } from '../../electron/backend/api.ts';
+import { isFocusLost } from '../look/focusLost.ts';
 import { Notice } from '../look/Notice.tsx';
 import { forget } from './removedInks.ts';
 
@@ -8,7 +9,7 @@ export function RemovedNotice({ card, onPutBack }: { readonly card: InkCard; rea
   const place = useRef<HTMLDivElement>(null);
   useEffect(() => {
     // The button that was pressed has gone with its tile: the keyboard goes on here.
-    if (document.activeElement === document.body) place.current?.querySelector('button')?.focus();
+    if (isFocusLost()) place.current?.querySelector('button')?.focus();
   }, []);
   return (
     <div ref={place}>

@@ -3,6 +3,7 @@ import { type KeyboardEvent, memo, useCallback, useDeferredValue, useEffect, use
 import type { Names } from '../../analysis/report/names.ts';
 import type { Work } from '../../electron/backend/api.ts';
 import { firstFilled, type GridPlace, stepIn } from '../findings/tables/gridSteps.ts';
+import { isFocusLost } from '../look/focusLost.ts';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
 import type { NibColumn, NibGrid } from './nibGrid.ts';
 import { NibSampleCell } from './NibSampleCell.tsx';
@@ -137,7 +138,7 @@ function useBackAt(table: { readonly current: HTMLTableElement | null }, key: st
     return onceLaidOut(() => {
       const link = table.current?.querySelector<HTMLElement>(`[data-cell="${CSS.escape(first)}"] a`);
       link?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
-      if (document.activeElement === document.body) link?.focus({ preventScroll: true });
+      if (isFocusLost()) link?.focus({ preventScroll: true });
     });
   }, [table, first, whole]);
 }
