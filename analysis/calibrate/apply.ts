@@ -6,7 +6,7 @@ import { cubeRoot } from './cubeRoot.ts';
 import { gainRow } from './flatField.ts';
 import { targetHull, type TargetHull } from './targetHull.ts';
 import { termCount, writeTerms } from './models.ts';
-import { curveTable } from './toneCurve.ts';
+import { curveTables } from './toneCurve.ts';
 
 export interface CompiledCalibration {
   readonly calibration: Calibration;
@@ -20,11 +20,10 @@ export interface CompiledCalibration {
 }
 
 export function compileCalibration(calibration: Calibration): CompiledCalibration {
-  const [r, g, b] = calibration.curves;
   return {
     calibration,
-    tables8: [curveTable(r, 8), curveTable(g, 8), curveTable(b, 8)],
-    tables16: [curveTable(r, 16), curveTable(g, 16), curveTable(b, 16)],
+    tables8: curveTables(calibration.curves, 8),
+    tables16: curveTables(calibration.curves, 16),
     matrix: Float64Array.from(calibration.matrix.flat()),
     hull: calibration.signals.length > 3 ? targetHull(calibration.signals) : null,
   };

@@ -48,6 +48,16 @@ function isSame(a: ToneCurve, b: ToneCurve): boolean {
   );
 }
 
+/** Of three channels; where they share one curve, one table. */
+export function curveTables(
+  [red, green, blue]: readonly [ToneCurve, ToneCurve, ToneCurve],
+  bits: 8 | 16,
+): [Float32Array, Float32Array, Float32Array] {
+  const first = curveTable(red, bits);
+  const again = (curve: ToneCurve): Float32Array => (isSame(curve, red) ? first : curveTable(curve, bits));
+  return [first, again(green), again(blue)];
+}
+
 /** The curve at every device value of a scan: 256 or 65 536 entries. */
 export function curveTable(curve: ToneCurve, bits: 8 | 16): Float32Array {
   const top = bits === 8 ? 255 : 65535;

@@ -9,6 +9,7 @@ import { dropSmallComponents } from '../raster/smallComponents.ts';
 import { gaussianSmooth } from '../raster/gaussian.ts';
 import { otsuThreshold } from '../raster/otsu.ts';
 import type { Mask } from '../raster/raster.ts';
+import { selectKth } from '../raster/select.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
 import { dropCreases } from './creases.ts';
 import { setOtherMarksAside } from './otherMarks.ts';
@@ -229,14 +230,13 @@ function inkDirection(ratio: Float32Array, noise: readonly number[]): Densest | 
   const n = ratio.length / 3;
   const perNoise = triple((c) => 1 / noise[c]);
   // The densest fiftieth, but not the outermost few pixels (a hair, a speck).
-  // Percentiles of some tens of thousands of pixels do: the whole of a large region would take seconds to sort.
+  // Percentiles of some tens of thousands of pixels do.
   const stride = Math.max(1, Math.floor(n / 40_000));
-  const sorted = new Float32Array(Math.ceil(n / stride));
+  const strengths = new Float32Array(Math.ceil(n / stride));
   const step = 3 * stride;
-  for (let at = 0; at < sorted.length; at += CHUNK) writeStrengths(ratio, step, perNoise, sorted, at);
-  sorted.sort();
-  const from = sorted[Math.floor(sorted.length * 0.98)];
-  const to = sorted[Math.floor(sorted.length * 0.999)];
+  for (let at = 0; at < strengths.length; at += CHUNK) writeStrengths(ratio, step, perNoise, strengths, at);
+  const from = selectKth(strengths, strengths.length, Math.floor(strengths.length * 0.98));
+  const to = selectKth(strengths, strengths.length, Math.floor(strengths.length * 0.999));
   // Four times as many for the mean, which is that of some thousand pixels then.
   const sums = new Float64Array(4);
   const finer = 3 * Math.max(1, Math.floor(stride / 4));
@@ -284,7 +284,7 @@ function addBetween(
     const r = 1 - ratio[i];
     const g = 1 - ratio[i + 1];
     const b = 1 - ratio[i + 2];
-    // As the sorted ones were rounded: on a small region they are these very pixels.
+    // As the others were rounded: on a small region they are these very pixels.
     const strength = Math.fround((r > 0 ? r * red : 0) + (g > 0 ? g * green : 0) + (b > 0 ? b * blue : 0));
     if (strength < from || strength > to) continue;
     count++;
@@ -344,7 +344,7 @@ function usualCore(core: CoarseMaximum, found: Uint8Array, { widthPx }: { readon
   for (let y = 0, start = 0; start < found.length; y++, start += widthPx) {
     passed = sampleRow(found, start, widthPx, core, (y >> core.shift) * core.width, passed, stride, sample);
   }
-  return sample.sort()[sample.length >> 1] ?? 0;
+  return sample.length === 0 ? 0 : selectKth(sample, sample.length, sample.length >> 1);
 }
 
 function sumOf(values: Uint8Array, from: number, to: number): number {

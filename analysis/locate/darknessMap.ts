@@ -1,3 +1,4 @@
+import { selectKth } from '../raster/select.ts';
 import { squareMeans } from '../raster/squareSums.ts';
 
 /** A region's absorbance by small squares: coarse enough to be cheap, fine enough for printed rules and dots to stand out. */
@@ -68,9 +69,8 @@ export function mapNoise(map: DarknessMap): number {
   const steps = new Float32Array(Math.ceil(data.length / stride));
   let n = 0;
   for (let i = 0; i < data.length; i += CHUNK * stride) n = writeSteps(data, width, stride, i, steps, n);
-  const sorted = steps.subarray(0, n).sort();
   // 0.6745: the median of |x| for a normal x of standard deviation 1; a difference of two has √2 of it.
-  return (sorted[n >> 1] ?? 0) / 0.6745 / Math.SQRT2 + 1e-5;
+  return (n === 0 ? 0 : selectKth(steps, n, n >> 1)) / 0.6745 / Math.SQRT2 + 1e-5;
 }
 
 /** So many at a time: what is called often is soon compiled. */
