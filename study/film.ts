@@ -235,7 +235,8 @@ function recipeRows(recipe: readonly Outcome[]): string[] {
     'Lobes and swabs drawn by the ranges of the recipe that the aims come from, by this study’s own code and seeds (study/recipeWorlds.ts). Each paper (white, yellow, cream) bears one graded',
     `swab, cut in twelve strips, and two even ones; the densest dose is about ${RECIPE_DOSE} (absorption × thickness). Scanners are the ordinary ones, and others by the recipe’s own ranges, some with`,
     'bands of 14 nm before a tube of lines. These lobes are narrower than the lobes above, and the map misses them by more than it did where the aims were set (1.1 / 2.8): the world',
-    'nearest to that one is the first of the table above, seven doses before ordinary scanners.',
+    'nearest to that one is the first of the table above, seven doses before ordinary scanners. What these rows’ tail is made of, and what it would be with true sensors, exact signals and',
+    'this generator’s own prior, stands in docs/decisions/0024-an-ink-is-a-film.md.',
     '',
     ...HEAD,
     ...(['ordinary', 'recipe'] as const).flatMap((scanner) =>
