@@ -14,8 +14,8 @@ import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/5',
-  spread: 'spread/5',
+  lineWidth: 'lineWidth/6',
+  spread: 'spread/6',
   raggedness: 'raggedness/5',
   feathering: 'feathering/5',
   edgeBlur: 'edgeBlur/5',

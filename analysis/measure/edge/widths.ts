@@ -21,6 +21,8 @@ const COURSE_MM = 0.4;
 const LEAST_UNSEEN = 0.05;
 /** Strokes that are crossed or gone over are not drawn like the others: their mean may differ by so many standard deviations of the widths (study edges). */
 const UNLIKE = 0.1;
+/** … and the more, the less is seen: letters so dense that a tenth of them counts lie half on one another where they do, and pass for a broader stroke. */
+const UNLIKE_DENSE = 5;
 /** … and their scatter by this share of it. */
 const UNLIKE_SD = 0.05;
 /** A direction of which hardly anything is seen stands for no more than this many times its own length. */
@@ -64,7 +66,7 @@ export function widthFigures(
   return {
     mean,
     sd,
-    repeatMean: Math.hypot(noise, whole * drawn, UNLIKE * unseen * sd),
+    repeatMean: Math.hypot(noise, whole * drawn, UNLIKE * unseen * Math.max(1, UNLIKE_DENSE * unseen * unseen) * sd),
     repeatSd: Math.hypot(ofSd * drawn, UNLIKE_SD * unseen * sd),
     lengthPx,
   };
