@@ -155,8 +155,9 @@ function inDots(here: Parts, moved: readonly Parts[]): Print {
   const corners = cornersOf(here);
   const ways = moved.map((other) => {
     const its = cornersOf(other);
+    const moves = its.map((corner, i) => slope(corners[i], corner));
     return {
-      corners: its.map((corner, i) => slope(corners[i], corner)),
+      corners: moves.map((move) => (move.some((v) => v !== 0) ? move : null)),
       gloss: (other.gloss - gloss) / STEP,
       n: (other.n - n) / STEP,
     };
@@ -198,10 +199,11 @@ function inDots(here: Parts, moved: readonly Parts[]): Print {
     byProperty: (j, out) => {
       const way = ways[j];
       mixedCorners(way.corners, shares, out);
-      for (let l = 0; l < COUNT; l++) {
-        const bare = (powers[l] * roots[l]) / (1 - gloss);
-        out[l] = n * powers[l] * out[l] + way.gloss * (1 - bare) + way.n * powers[l] * roots[l] * Math.log(roots[l]);
+      for (let l = 0; l < COUNT; l++) out[l] *= n * powers[l];
+      if (way.gloss !== 0) {
+        for (let l = 0; l < COUNT; l++) out[l] += way.gloss * (1 - (powers[l] * roots[l]) / (1 - gloss));
       }
+      if (way.n !== 0) for (let l = 0; l < COUNT; l++) out[l] += way.n * powers[l] * roots[l] * Math.log(roots[l]);
     },
   };
 }
@@ -224,12 +226,13 @@ function shared(amounts: Float64Array, out: Float64Array): void {
   }
 }
 
-function mixedCorners(corners: readonly Float64Array[], shares: Float64Array, out: Float64Array): void {
+/** @param corners null: nothing at that overprint */
+function mixedCorners(corners: readonly (Float64Array | null)[], shares: Float64Array, out: Float64Array): void {
   out.fill(0);
   for (let corner = 0; corner < 8; corner++) {
     const share = shares[corner];
     const own = corners[corner];
-    if (share !== 0) for (let l = 0; l < COUNT; l++) out[l] += share * own[l];
+    if (share !== 0 && own !== null) for (let l = 0; l < COUNT; l++) out[l] += share * own[l];
   }
 }
 
