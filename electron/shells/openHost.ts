@@ -10,6 +10,7 @@ import { ProcessPool } from '../jobs/processPool.ts';
 import { Library } from '../library/library.ts';
 import type { StoredFile } from '../library/storedFile.ts';
 import { View } from '../view/view.ts';
+import { faultWords } from './faultWords.ts';
 import { firstStart } from './firstStart.ts';
 import type { Backend } from './serveBrowser.ts';
 
@@ -36,9 +37,7 @@ export function openHost({ root, folder, shell, startJobs }: HostOptions): Opene
   const view = new View({ cacheFolder: join(folder, 'cache') });
   const measuring = new Measuring(library, { pool: (threads) => new ProcessPool(threads, startJobs) });
   const onDefect = (error: unknown) => {
-    process.stderr.write(
-      `wetline: unexpected: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`,
-    );
+    process.stderr.write(faultWords(error));
   };
   const assets = join(root, 'dist', 'window');
   const backend = createBackend({ library, view, measuring, shell, version: versionOf(root), assets, onDefect });

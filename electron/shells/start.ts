@@ -1,11 +1,11 @@
 /** `npm start`: the desktop window where Electron's program is here, else the window in the person's browser. */
 import { LibraryError } from '../library/libraryError.ts';
+import { faultWords } from './faultWords.ts';
 import { findElectron } from './findElectron.ts';
 import { libraryFolder } from './libraryFolder.ts';
 import { openBrowser } from './openBrowser.ts';
 import { runBrowser } from './runBrowser.ts';
 import { runElectron } from './runElectron.ts';
-import { ShellError } from './shellError.ts';
 import { START_HELP, startOptions } from './startOptions.ts';
 
 /**
@@ -47,9 +47,7 @@ async function toldInWords(error: unknown, quiet: boolean): Promise<number> {
     if (!quiet) await openBrowser(error.url);
     return 0;
   }
-  const known = error instanceof ShellError || error instanceof LibraryError;
-  const what = error instanceof Error ? (known ? error.message : (error.stack ?? error.message)) : String(error);
-  process.stderr.write(`wetline: ${known ? '' : 'unexpected: '}${what}\n`);
+  process.stderr.write(faultWords(error));
   return 2;
 }
 
