@@ -10,9 +10,8 @@ import type { SheetRegion } from '../electron/sheet/sheetSchema.ts';
 import { type Ask, built, firstInk, startProgram } from './windowStart.ts';
 
 const SAMPLE = fileURLToPath(new URL('../sample-scans/', import.meta.url));
-/** Bare paper, three nibs' lines, two swabs: what a page of one paper holds. Boxes mm. */
+/** Four nibs' lines, two swabs: what a page of one paper holds. Its bare paper is looked for between them. Boxes mm. */
 const REGIONS: readonly SheetRegion[] = [
-  { id: 'bare', scan: 'page', kind: 'paper', boxMm: [150, 12, 50, 40] },
   { id: 'ef', scan: 'page', kind: 'strokes', boxMm: [8, 120, 190, 24], nib: 'EF', nibWidthMm: 0.4 },
   { id: 'f', scan: 'page', kind: 'strokes', boxMm: [8, 145, 190, 30], nib: 'F', nibWidthMm: 0.6 },
   { id: 'm', scan: 'page', kind: 'strokes', boxMm: [8, 176, 190, 30], nib: 'M', nibWidthMm: 0.8 },
