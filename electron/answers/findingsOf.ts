@@ -6,7 +6,7 @@ import { standingOf, type Standing } from './standing.ts';
 
 export function findingsOf(library: Library, ink: number): FindingsReport {
   const standing = standingOf(library, ink);
-  const { measuredAt, findings, problems } = standingFindings(library, standing);
+  const { measuredAt, findings, problems } = standingFindings(library.findings(ink), standing);
   return {
     measuredAt,
     problems,

@@ -2,6 +2,7 @@
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { InkCard, StageState } from '../backend/api.ts';
 import type { InkRow } from '../library/inkShelf.ts';
+import type { FindingOutline } from '../library/results.ts';
 import type { StandingFindings } from './storedFindings.ts';
 import type { Standing } from './standing.ts';
 
@@ -9,7 +10,7 @@ import type { Standing } from './standing.ts';
 export function inkCard(
   row: InkRow,
   standing: Standing,
-  stored: StandingFindings,
+  stored: StandingFindings<FindingOutline>,
   calibration: (key: string) => { readonly poor: boolean; readonly problem: string | null },
 ): InkCard {
   const { document, targets } = standing;
@@ -63,7 +64,7 @@ function scansAttention({ document, scans }: Standing): string[] {
   return [...new Set(words)];
 }
 
-function findingsAttention({ document, madeFrom }: Standing, stored: StandingFindings): string[] {
+function findingsAttention({ document, madeFrom }: Standing, stored: StandingFindings<FindingOutline>): string[] {
   if (stored.measuredAt === null) return [];
   const words: string[] = [];
   const states = document.regions.filter((r) => madeFrom.has(r.id)).map((r) => stored.regions.get(r.id));
@@ -83,7 +84,7 @@ function findingsAttention({ document, madeFrom }: Standing, stored: StandingFin
   return words;
 }
 
-function swatchesOf({ findings }: StandingFindings): LabValue[] {
+function swatchesOf({ findings }: StandingFindings<FindingOutline>): LabValue[] {
   return findings
     .flatMap(({ stored: { finding } }) =>
       finding.quantity === 'inkColour' && finding.value !== null && typeof finding.value !== 'number'

@@ -8,7 +8,7 @@ import { inkCard } from './inkCard.ts';
 import { JobError } from '../jobs/jobError.ts';
 import { scanColours } from './scanColours.ts';
 import { standingFindings } from './storedFindings.ts';
-import { standingOf, type StandingScan } from './standing.ts';
+import { standingOf, type Standing, type StandingScan } from './standing.ts';
 
 /** @throws JobError 'no-such-ink' */
 export function workOf(library: Library, measuring: Measuring, ink: number): Work {
@@ -16,11 +16,11 @@ export function workOf(library: Library, measuring: Measuring, ink: number): Wor
   if (!row)
     throw new JobError('no-such-ink', `No ink ${ink} is on the shelf; it may have been taken off. Go to the shelf.`);
   const standing = standingOf(library, ink);
-  const stored = standingFindings(library, standing);
+  const stored = standingFindings(library.findingsInOutline(ink), standing);
   const { document, scans } = standing;
   const failed = new Map(stored.problems.map((p) => [p.region, p.message]));
   return {
-    ink: inkCard(row, standing, stored, (key) => knownOf(measuring, key)),
+    ink: inkCard(row, standing, stored, (key) => knownOf(library, measuring, key)),
     revision: library.revision(ink),
     scans: [...scans.values()].map((s) => workScan(s, measuring)),
     target: document.target ?? null,
@@ -34,15 +34,20 @@ export function workOf(library: Library, measuring: Measuring, ink: number): Wor
   };
 }
 
-/** The same for a card alone. */
-export function inkCardOf(library: Library, measuring: Measuring, row: InkRow): Work['ink'] {
+/** The same for a card alone, with what it was told from. */
+export function inkCardOf(
+  library: Library,
+  measuring: Measuring,
+  row: InkRow,
+): { readonly card: Work['ink']; readonly standing: Standing } {
   const standing = standingOf(library, row.id);
-  return inkCard(row, standing, standingFindings(library, standing), (key) => knownOf(measuring, key));
+  const stored = standingFindings(library.findingsInOutline(row.id), standing);
+  return { card: inkCard(row, standing, stored, (key) => knownOf(library, measuring, key)), standing };
 }
 
-function knownOf(measuring: Measuring, key: string): { poor: boolean; problem: string | null } {
+function knownOf(library: Library, measuring: Measuring, key: string): { poor: boolean; problem: string | null } {
   return {
-    poor: measuring.madeCalibration(key)?.calibration.judgement === 'poor',
+    poor: library.judgement(key) === 'poor',
     problem: measuring.calibrationProblem(key),
   };
 }

@@ -34,10 +34,20 @@ export interface Hello {
 
 /** GET /api/shelf */
 export interface Shelf {
+  /** What is sent back to hear only what changed since. */
+  readonly stamp: string;
   readonly inks: readonly InkCard[];
   /** Known papers and nibs, for suggestions and colours of bare paper. */
   readonly papers: readonly { readonly name: string; readonly lab: LabValue | null }[];
   readonly nibs: readonly { readonly name: string; readonly widthMm: number | null }[];
+}
+
+/** GET /api/shelf?since=STAMP */
+export interface ShelfChanges extends Pick<Shelf, 'stamp' | 'papers' | 'nibs'> {
+  /** All inks of the shelf, as they now stand. */
+  readonly order: readonly number[];
+  /** Those whose cards are new or changed. */
+  readonly changed: readonly InkCard[];
 }
 
 export type StageState = 'done' | 'attention' | 'not-yet';

@@ -1,7 +1,7 @@
 /** All that the window asks for, through one web-standard handler: `backend.fetch(request)`. */
 import { Hono } from 'hono';
 import type { Host } from './host.ts';
-import { isQuiet, STATUS_HEADER } from './quietProblems.ts';
+import { quietAnswer } from './quietProblems.ts';
 import { problemOf, Refusal } from './refusal.ts';
 import { cardRoutes } from './routes/card.ts';
 import { editRoutes } from './routes/edits.ts';
@@ -68,8 +68,7 @@ export function createBackend(host: Host): Hono {
       wentOn ? new DOMException('the window went on', 'AbortError') : error,
     );
     if (defect) host.onDefect?.(error);
-    if (!isQuiet(c.req.raw, status)) return c.json(problem, status);
-    return c.json(problem, 200, { [STATUS_HEADER]: String(status) });
+    return quietAnswer(c.req.raw, status, problem) ?? c.json(problem, status);
   });
   return backend;
 }

@@ -94,7 +94,8 @@ export class InkShelf {
        UNION SELECT paper FROM region JOIN ink ON ink.id = ink WHERE paper IS NOT NULL AND removed_at IS NULL
        ORDER BY name`,
     );
-    return names.map(({ name }) => ({ name, lab: this.bare(name) }));
+    const bare = this.barePapers();
+    return names.map(({ name }) => ({ name, lab: bare.get(name) ?? null }));
   }
 
   nibs(): { name: string; widthMm: number | null }[] {
@@ -107,20 +108,19 @@ export class InkShelf {
       .map((row) => ({ ...row }));
   }
 
-  private bare(paper: string): LabValue | null {
-    const row = this.database
-      .all<{ value: string }>(
-        `SELECT finding.body -> '$.value' AS value
+  /** By paper: as it was measured last. */
+  private barePapers(): ReadonlyMap<string, LabValue> {
+    // The other columns are of the row that has the greatest (sqlite.org/lang_select.html, bare columns in an aggregate).
+    const rows = this.database.all<{ paper: string; value: string }>(
+      `SELECT coalesce(region.paper, scan.paper) AS paper, finding.body -> '$.value' AS value, max(run.measured_at)
        FROM finding JOIN ink ON ink.id = finding.ink JOIN run ON run.ink = ink.id
        JOIN region ON region.ink = ink.id AND region.id = finding.body ->> '$.subject.regions[0]'
        JOIN scan ON scan.ink = ink.id AND scan.id = region.scan
        WHERE finding.quantity = 'paperColour' AND removed_at IS NULL AND json_type(finding.body, '$.value') = 'array'
-         AND coalesce(region.paper, scan.paper) = ?
-       ORDER BY run.measured_at DESC LIMIT 1`,
-        paper,
-      )
-      .at(0);
-    return row ? JSON.parse(row.value) : null;
+         AND coalesce(region.paper, scan.paper) IS NOT NULL
+       GROUP BY 1`,
+    );
+    return new Map(rows.map(({ paper, value }): [string, LabValue] => [paper, JSON.parse(value)]));
   }
 
   private timestamp(): string {

@@ -1,5 +1,4 @@
 /** The person's inks with their scans, work and findings: one folder, one program at a time, nothing acknowledged is lost. */
-import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
@@ -11,9 +10,10 @@ import { InkShelf } from './inkShelf.ts';
 import type { InkRow } from './inkShelf.ts';
 import { storageFault } from './libraryError.ts';
 import { Lock } from './lock.ts';
+import { makeFolder } from './makeFolder.ts';
 import { migrate } from './migrate.ts';
 import { Results } from './results.ts';
-import type { OtherCalibration, SavedCalibration, SavedRun } from './results.ts';
+import type { FindingOutline, OtherCalibration, Run, SavedCalibration, SavedRun } from './results.ts';
 import type { AddedFile, StoredFile } from './storedFile.ts';
 import { TargetTexts } from './targetTexts.ts';
 import type { NamedReference } from './targetTexts.ts';
@@ -69,7 +69,7 @@ export class Library {
     let lock: Lock | null = null;
     let database: Database | null = null;
     try {
-      mkdirSync(place, { recursive: true, mode: 0o700 });
+      makeFolder(place);
       lock = Lock.take(place);
       const file = join(place, 'library.db');
       database = new Database(file);
@@ -244,6 +244,11 @@ export class Library {
     return this.results.calibration(key);
   }
 
+  /** Of a calibration; null: it is not made yet. */
+  judgement(key: string): ReturnType<Results['judgement']> {
+    return this.results.judgement(key);
+  }
+
   /** Calibrations of other scans than this one that are wanted, in the order in which they were made. */
   calibrationsBeside(...asked: Parameters<Results['calibrationsBeside']>): OtherCalibration[] {
     return this.results.calibrationsBeside(...asked);
@@ -261,6 +266,11 @@ export class Library {
   /** Null: never measured. */
   findings(ink: number): SavedRun | null {
     return this.results.run(ink);
+  }
+
+  /** The same as far as a card tells of it: a tenth of the work. */
+  findingsInOutline(ink: number): Run<FindingOutline> | null {
+    return this.results.outline(ink);
   }
 
   /** Null: never set. */

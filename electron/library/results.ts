@@ -1,6 +1,6 @@
 /** What was measured: calibrations, findings with their trace, results by what they were made from, settings. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
-import type { Quantity } from '../../analysis/quantity.ts';
+import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { LocatedBy } from '../jobs/tasks.ts';
 import type { ScannerIdentity } from '../scans/scannerIdentity.ts';
@@ -62,12 +62,20 @@ export interface SavedFinding {
   readonly regionKeys: readonly string[];
 }
 
-export interface SavedRun {
+/** A finding as far as the shelf asks: what of, whether it still holds, and an ink's colour; any other value is null here. */
+export interface FindingOutline {
+  readonly finding: Pick<Quantity, 'quantity' | 'subject' | 'value'>;
+  readonly trace: Pick<FindingTrace, 'fittedWith'>;
+  readonly regionKeys: readonly string[];
+}
+
+export interface Run<F> {
   /** ISO 8601. */
   readonly measuredAt: string;
-  readonly findings: readonly SavedFinding[];
+  readonly findings: readonly F[];
   readonly problems: readonly RegionProblem[];
 }
+export type SavedRun = Run<SavedFinding>;
 
 export interface RememberedResult {
   /** Of all that it depends on. */
@@ -82,6 +90,11 @@ const MOST_RESULT_BYTES = 1_000_000_000;
 export class Results {
   private readonly database: Database;
   private readonly mostBytes: number;
+  /** By their keys: a body is long, and one target may serve hundreds of inks. */
+  private readonly judgements = new Map<string, Calibration['judgement']>();
+
+  /** Of the ink that was asked for last: who edits one is told of it after every edit, and its findings stay. */
+  private outlined: { readonly ink: number; readonly run: Run<FindingOutline> | null } | null = null;
 
   constructor(database: Database, mostBytes: number = MOST_RESULT_BYTES) {
     this.database = database;
@@ -110,6 +123,7 @@ export class Results {
   }
 
   saveCalibration(key: string, row: SavedCalibration): void {
+    this.judgements.delete(key);
     this.database.run(
       `INSERT OR REPLACE INTO calibration
          (key, scan_hash, layout_hash, reference_hash, points_px, body, white_hash, about, made_at)
@@ -129,6 +143,19 @@ export class Results {
   calibration(key: string): SavedCalibration | null {
     const row = this.database.all<CalibrationRow>(`SELECT ${CALIBRATION} FROM calibration WHERE key = ?`, key).at(0);
     return row ? savedCalibration(row) : null;
+  }
+
+  /** The judgement of a calibration alone; null: it is not made yet. */
+  judgement(key: string): Calibration['judgement'] | null {
+    const known = this.judgements.get(key);
+    if (known) return known;
+    const [row] = this.database.all<{ judgement: Calibration['judgement'] }>(
+      `SELECT body ->> '$.judgement' AS judgement FROM calibration WHERE key = ?`,
+      key,
+    );
+    if (!row) return null;
+    this.judgements.set(key, row.judgement);
+    return row.judgement;
   }
 
   /** Those of other scans, in the order in which they were made; only of those wanted the whole is read. */
@@ -153,6 +180,7 @@ export class Results {
 
   /** In place of what was found before. */
   saveRun(ink: number, { measuredAt, findings, problems }: SavedRun): void {
+    this.outlined = null;
     this.database.run(
       `INSERT INTO run (ink, measured_at, problems) VALUES (?, ?, ?)
        ON CONFLICT (ink) DO UPDATE SET measured_at = excluded.measured_at, problems = excluded.problems`,
@@ -171,24 +199,50 @@ export class Results {
 
   /** Null: never measured. */
   run(ink: number): SavedRun | null {
+    return this.runWith(ink, () => this.findings(ink));
+  }
+
+  /** The same without its curves and whatever else is long: bodies are not read whole. */
+  outline(ink: number): Run<FindingOutline> | null {
+    if (this.outlined?.ink !== ink) this.outlined = { ink, run: this.readOutline(ink) };
+    return this.outlined.run;
+  }
+
+  private readOutline(ink: number): Run<FindingOutline> | null {
+    return this.runWith(ink, () =>
+      this.database
+        .all<OutlineRow>(
+          `SELECT quantity, body -> '$.subject' AS subject, region_keys AS keys, trace -> '$.fittedWith' AS fittedWith,
+             CASE quantity WHEN 'inkColour' THEN body -> '$.value' END AS value
+           FROM finding WHERE ink = ? ORDER BY place`,
+          ink,
+        )
+        .map(({ quantity, subject, value, keys, fittedWith }): FindingOutline => ({
+          finding: { quantity, subject: JSON.parse(subject), value: value === null ? null : JSON.parse(value) },
+          trace: fittedWith === null ? {} : { fittedWith: JSON.parse(fittedWith) },
+          regionKeys: JSON.parse(keys),
+        })),
+    );
+  }
+
+  private runWith<F>(ink: number, findings: () => F[]): Run<F> | null {
     const run = this.database
       .all<{ measured_at: string; problems: string }>('SELECT * FROM run WHERE ink = ?', ink)
       .at(0);
-    if (!run) return null;
+    return run ? { measuredAt: run.measured_at, findings: findings(), problems: JSON.parse(run.problems) } : null;
+  }
+
+  private findings(ink: number): SavedFinding[] {
     const rows = this.database.all<{ key: string; body: string; trace: string; region_keys: string }>(
       'SELECT key, body, trace, region_keys FROM finding WHERE ink = ? ORDER BY place',
       ink,
     );
-    return {
-      measuredAt: run.measured_at,
-      findings: rows.map(({ key, body, trace, region_keys }) => ({
-        key,
-        finding: JSON.parse(body),
-        trace: JSON.parse(trace),
-        regionKeys: JSON.parse(region_keys),
-      })),
-      problems: JSON.parse(run.problems),
-    };
+    return rows.map(({ key, body, trace, region_keys }) => ({
+      key,
+      finding: JSON.parse(body),
+      trace: JSON.parse(trace),
+      regionKeys: JSON.parse(region_keys),
+    }));
   }
 
   setting(name: string): unknown {
@@ -200,6 +254,14 @@ export class Results {
   setSetting(name: string, value: unknown): void {
     this.database.run('INSERT OR REPLACE INTO setting (name, value) VALUES (?, ?)', name, JSON.stringify(value));
   }
+}
+
+interface OutlineRow {
+  readonly quantity: QuantityName;
+  readonly subject: string;
+  readonly keys: string;
+  readonly fittedWith: string | null;
+  readonly value: string | null;
 }
 
 const CALIBRATION =

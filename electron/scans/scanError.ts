@@ -5,6 +5,7 @@ export type ScanErrorCode =
   | 'scan-cut-short'
   | 'scan-not-an-image'
   | 'scan-not-colour'
+  | 'scan-compression'
   | 'scan-depth'
   | 'scan-not-square'
   | 'scan-outside';

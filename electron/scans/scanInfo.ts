@@ -1,6 +1,7 @@
 /** What is in a scan's file, as a rule without decoding its pixels; refuses with one clear line what cannot be measured. */
 import { open, stat } from 'node:fs/promises';
 import type { Metadata } from 'sharp';
+import { refuseUnknownCompression } from './compression.ts';
 import { looksCutShort } from './cutShort.ts';
 import { decodeWhole } from './decodeWhole.ts';
 import { iccLabel } from './iccProfile.ts';
@@ -96,6 +97,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
         : []),
     ],
   };
+  if (format === 'tiff') await refuseUnknownCompression(file, info);
   // Decoding all of it is the proof, and only then worth its time.
   if (await looksCutShort(file, format)) await decodeWhole(info);
   return info;

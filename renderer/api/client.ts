@@ -15,6 +15,7 @@ import type {
   Problem,
   RegionDetail,
   Shelf,
+  ShelfChanges,
   TargetGrid,
   TargetView,
   TaughtCard,
@@ -56,7 +57,16 @@ export function isAbort(error: unknown): boolean {
 }
 
 export const getHello = (): Promise<Hello> => ask('/api/hello');
-export const getShelf = (): Promise<Shelf> => ask('/api/shelf');
+/** @param held What this window knows of it: only what changed since is asked for, and cards that did not change stay the same objects. */
+export async function getShelf(held: Shelf | null): Promise<Shelf> {
+  if (held === null) return ask('/api/shelf');
+  return withChanges(held, await ask<ShelfChanges>(`/api/shelf?${search({ since: held.stamp })}`));
+}
+
+export function withChanges(held: Shelf, { order, changed, ...rest }: ShelfChanges): Shelf {
+  const known = new Map([...held.inks, ...changed].map((card) => [card.id, card]));
+  return { ...rest, inks: order.flatMap((ink) => known.get(ink) ?? []) };
+}
 export const getWork = (ink: number): Promise<Work> => ask(inkPath(ink));
 export const getFindings = (ink: number): Promise<FindingsReport> => ask(inkPath(ink, 'findings'));
 export const getTargetFiles = (): Promise<KnownTargetFiles> => ask('/api/targets');

@@ -48,7 +48,7 @@ export type { Loaded } from './resource.ts';
 export type { Saving } from './saveQueue.ts';
 
 const hello = new Resource<'hello', Hello>(getHello);
-const shelf = new Resource<'shelf', Shelf>(getShelf);
+const shelf: Resource<'shelf', Shelf> = new Resource<'shelf', Shelf>(() => getShelf(shelf.value('shelf')));
 const targetFiles = new Resource<'targets', KnownTargetFiles>(getTargetFiles);
 /** Keys `layout/reference`, by content: what is held never grows old. */
 const grids = new Resource<string, TargetGrid>((key) => getTargetGrid(...splitAt(key)));

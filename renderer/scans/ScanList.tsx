@@ -1,4 +1,4 @@
-import { memo, useDeferredValue, useEffect, useState } from 'react';
+import { memo, useDeferredValue, useEffect, useRef, useState } from 'react';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import { overviewUrl } from '../api/client.ts';
 import { Button } from '../look/Button.tsx';
@@ -28,14 +28,26 @@ const Cards = memo(function Cards({ bench }: Props) {
     const timer = setTimeout(() => setIsLater(true), LATER_MS);
     return () => clearTimeout(timer);
   }, []);
+  const list = useRef<HTMLOListElement>(null);
+  const active = place.active ?? '';
+  // After a reload the list would stand at its top, whichever scan of dozens the address names.
+  useEffect(() => {
+    list.current?.querySelector(`[data-scan="${CSS.escape(active)}"]`)?.scrollIntoView({ block: 'nearest' });
+  }, [active]);
   return (
-    <ol className="scan-list">
+    <ol className="scan-list" ref={list}>
       {work.scans.map((scan) => {
         const shown = place.shown.includes(scan.id);
         const comes = shown || settled.has(scan.id) || (isLater && scan.id === next);
         const alone = shown && place.shown.length === 1;
         return (
-          <li key={scan.id} className="scan-card" data-shown={shown} data-active={place.active === scan.id}>
+          <li
+            key={scan.id}
+            className="scan-card"
+            data-scan={scan.id}
+            data-shown={shown}
+            data-active={place.active === scan.id}
+          >
             <button
               type="button"
               className="scan-card-open"

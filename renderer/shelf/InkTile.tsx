@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { memo, useState } from 'react';
 import type { InkCard } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { lastAddress } from '../address/useAddress.ts';
@@ -18,11 +18,12 @@ const MOST_SWATCHES = 7;
 
 export interface InkTileProps {
   readonly card: InkCard;
-  readonly onRemove: () => void;
+  /** The same function from one drawing to the next: of hundreds of tiles only what changed is drawn anew. */
+  readonly onRemove: (card: InkCard) => void;
 }
 
 /** One ink on the shelf. */
-export function InkTile({ card, onRemove }: InkTileProps) {
+export const InkTile = memo(function InkTile({ card, onRemove }: InkTileProps) {
   const [renaming, setRenaming] = useState(false);
   const job = useJob(card.id);
   const measuring = job?.state === 'running' ? job : null;
@@ -125,10 +126,10 @@ export function InkTile({ card, onRemove }: InkTileProps) {
         >
           Save sheet
         </a>
-        <Button kind="plain" onPress={onRemove} aria-label={`Remove ${name}`}>
+        <Button kind="plain" onPress={() => onRemove(card)} aria-label={`Remove ${name}`}>
           Remove
         </Button>
       </div>
     </article>
   );
-}
+});

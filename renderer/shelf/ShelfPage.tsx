@@ -16,11 +16,13 @@ import { InkForm } from './InkForm.tsx';
 import { InkTile } from './InkTile.tsx';
 import { matchInks } from './matchInks.ts';
 import { RemovedNotice } from './RemovedNotice.tsx';
+import { useDrawnSoFar, useLatest } from './manyTiles.ts';
 import { placesOf, putBack, takeOff, useRemovedInks } from './removedInks.ts';
 import './shelf.css';
 
 /** Fewer inks are seen at a glance. */
 const SEARCH_FROM = 7;
+const NO_INKS: readonly InkCard[] = [];
 
 /** All inks. */
 export default function ShelfPage() {
@@ -35,6 +37,13 @@ export default function ShelfPage() {
     { keys: 'n', does: 'name a new ink', run: () => setNaming(true) },
     { keys: '/', does: 'search the inks', run: () => search.current?.focus() },
   ]);
+  const inks = shelf.state === 'ready' ? shelf.value.inks : NO_INKS;
+  const remove = useLatest(async (card: InkCard): Promise<void> => {
+    const failed = await takeOff(card, inks.indexOf(card));
+    setProblem(failed?.message ?? null);
+    if (!failed) announce(`“${card.name}” is off the shelf; it can be put back.`);
+  });
+  const drawn = useDrawnSoFar(inks.length);
   if (shelf.state === 'loading') return <p className="page-loading">Opening the shelf…</p>;
   if (shelf.state === 'failed') {
     return (
@@ -43,15 +52,9 @@ export default function ShelfPage() {
       </div>
     );
   }
-  const { inks } = shelf.value;
   const searchable = inks.length >= SEARCH_FROM;
   const found = searchable ? matchInks(inks, typed) : inks;
   const places = placesOf(found, typed === '' ? removed : []);
-  const remove = async (card: InkCard): Promise<void> => {
-    const failed = await takeOff(card, inks.indexOf(card));
-    setProblem(failed?.message ?? null);
-    if (!failed) announce(`“${card.name}” is off the shelf; it can be put back.`);
-  };
   const restore = async (card: InkCard): Promise<void> => {
     const failed = await putBack(card.id);
     setProblem(failed?.message ?? null);
@@ -121,12 +124,12 @@ export default function ShelfPage() {
             </div>
           </li>
         )}
-        {places.map(({ card, isRemoved }) => (
+        {places.slice(0, drawn).map(({ card, isRemoved }) => (
           <li key={card.id}>
             {isRemoved ? (
               <RemovedNotice card={card} onPutBack={() => void restore(card)} />
             ) : (
-              <InkTile card={card} onRemove={() => void remove(card)} />
+              <InkTile card={card} onRemove={remove} />
             )}
           </li>
         ))}

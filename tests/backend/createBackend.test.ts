@@ -111,6 +111,9 @@ test('a window is told that something is not there as an answer: a browser write
   const quiet = await ask('/api/inks/77/findings', { headers });
   expect([quiet.status, quiet.headers.get('x-status')]).toEqual([200, '404']);
   expect(await quiet.json()).toMatchObject({ code: 'no-such-ink', message: expect.stringMatching(/^no ink 77/) });
+  // An image has no words to read: a tile on its way when its scan was taken away.
+  const picture = await ask('/api/inks/77/scans/white/tiles/key/0/0/0', { headers: { 'sec-fetch-dest': 'image' } });
+  expect([picture.status, picture.headers.get('x-status'), await picture.text()]).toEqual([204, '404', '']);
   // What a window sends, rather than asks, and what nobody foresaw, stay as they are.
   expect((await ask('/api/inks/77', { method: 'DELETE', headers })).status).toBe(404);
   expect((await ask('/api/inks/many', { headers })).status).toBe(400);

@@ -84,6 +84,16 @@ test.each<[string, unknown, number, RegExp]>([
   expect(await bench.get<Work>(`/api/inks/${ink}`)).toEqual(before);
 });
 
+test('keys of undo held beyond the last step are no error in the console', async () => {
+  const { ink: fresh } = await bench.posted<Work>('/api/inks', { name: 'Held Down', maker: null });
+  for (const way of ['undo', 'redo']) {
+    const path = `/api/inks/${fresh.id}/${way}`;
+    const quiet = await bench.ask(path, { method: 'POST', body: '{}', headers: { 'x-problems': 'as-answers' } });
+    expect([quiet.status, quiet.headers.get('x-status')]).toEqual([200, '409']);
+    expect(await quiet.json()).toMatchObject({ code: `nothing-to-${way}` });
+  }
+});
+
 test('nothing left to undo or redo is said as such', async () => {
   const { ink: fresh } = await bench.posted<Work>('/api/inks', { name: 'Fresh' });
   expect(await problemIn(await bench.post(`/api/inks/${fresh.id}/undo`))).toMatchObject({

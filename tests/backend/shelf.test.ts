@@ -1,7 +1,8 @@
 /** The shelf's routes: inks made, taken away, brought back. */
 import { expect, test } from 'vitest';
-import type { Hello, KnownTargetFiles, Shelf, Work } from '../../electron/backend/api.ts';
-import { LAYOUT, REFERENCE } from '../host/smallSheet.ts';
+import type { Hello, KnownTargetFiles, Shelf, ShelfChanges, Work } from '../../electron/backend/api.ts';
+import { rmSync } from 'node:fs';
+import { LAYOUT, plainScan, REFERENCE } from '../host/smallSheet.ts';
 import { backendBench, problemIn, valueIn } from './backendBench.ts';
 
 const bench = backendBench();
@@ -63,4 +64,37 @@ test('a body too large for any request is refused before it is read', async () =
     status: 413,
     code: 'too-large',
   });
+});
+
+test('who knows the shelf is told what changed since, and no more', async () => {
+  const made = (name: string) => bench.posted<Work>('/api/inks', { name, maker: null });
+  const [first, second] = [await made('Heron Grey'), await made('Plum Dusk')];
+  const since = async (stamp: string) => await bench.get<ShelfChanges>(`/api/shelf?since=${encodeURIComponent(stamp)}`);
+  const whole = await bench.get<Shelf>('/api/shelf');
+  const nothing = await since(whole.stamp);
+  expect(nothing).toMatchObject({ stamp: whole.stamp, changed: [], order: whole.inks.map(({ id }) => id) });
+
+  const edit = { edit: 'changeInk', name: 'Heron Blue', maker: null };
+  await bench.posted(`/api/inks/${first.ink.id}/edits`, { edit });
+  const renamed = await since(nothing.stamp);
+  expect(renamed.changed.map(({ name }) => name)).toEqual(['Heron Blue']);
+  // The one last worked on stands first.
+  expect(renamed.order.slice(0, 2)).toEqual([first.ink.id, second.ink.id]);
+
+  await bench.ask(`/api/inks/${second.ink.id}`, { method: 'DELETE' });
+  const removed = await since(renamed.stamp);
+  expect(removed.changed).toEqual([]);
+  expect(removed.order).not.toContain(second.ink.id);
+  await bench.posted(`/api/inks/${second.ink.id}/restore`);
+  expect((await since(removed.stamp)).changed.map(({ name }) => name)).toEqual(['Plum Dusk']);
+  // Of another start of the program: all of it.
+  expect((await since('elsewhere/3')).changed).toHaveLength(whole.inks.length);
+});
+
+test('a card tells at once when a scan’s file is gone, though nothing of the ink was changed', async () => {
+  const { ink, scans } = await bench.inkWith({ 'white.png': plainScan(300) });
+  const { stamp } = await bench.get<Shelf>('/api/shelf');
+  rmSync(bench.host.library.file(scans[0].hash)!.path);
+  const { changed } = await bench.get<ShelfChanges>(`/api/shelf?since=${encodeURIComponent(stamp)}`);
+  expect(changed).toMatchObject([{ id: ink.id, attention: expect.stringContaining('its file is gone') }]);
 });

@@ -19,6 +19,14 @@ const rgb: TiffPage = { ...size, samples: samples(3) };
 const rgb16: TiffPage = { ...rgb, bits: 16 };
 const picture = sharp(Uint8Array.from(samples(3)), { raw: { width: 20, height: 10, channels: 3 } });
 
+/** A TIFF whose header says of its strips that they are packed in this way. */
+function packedAs(compression: number): Buffer {
+  const plain = drawTiff(rgb);
+  const entry = Buffer.from([3, 1, 3, 0, 1, 0, 0, 0, 1, 0]);
+  plain.writeUInt16LE(compression, plain.indexOf(entry) + 8);
+  return plain;
+}
+
 test('says what is in a file', async () => {
   const icc = drawIcc('Wide test space');
   const file = folder.put('full.tif', drawTiff({ ...rgb16, dpi: 600, icc }));
@@ -177,6 +185,8 @@ describe('what is no colour scan is refused with one line', () => {
     ['Lab, 16 bit', () => drawTiff({ ...rgb16, photometric: 8 }), 'scan-not-colour', 'Lab'],
     ['float', () => drawTiff({ ...rgb, bits: 32, sampleFormat: 3 }), 'scan-depth', 'floating point'],
     ['signed', () => drawTiff({ ...rgb16, sampleFormat: 2 }), 'scan-depth', 'signed'],
+    ['packed as nothing here reads', () => packedAs(50_000), 'scan-compression', 'packed as Zstandard (kind 50000)'],
+    ['packed in a way of its own', () => packedAs(34_999), 'scan-compression', 'packed as kind 34999'],
     [
       'five channels',
       () => drawTiff({ ...size, samples: samples(5), channels: 5, extraSamples: [0, 0] }),

@@ -9,7 +9,7 @@ import type { DocumentTarget } from '../../electron/library/document.ts';
 import { Library } from '../../electron/library/library.ts';
 import { findingsOf } from '../../electron/answers/findingsOf.ts';
 import { regionDetail, regionMarks } from '../../electron/answers/regionDetail.ts';
-import { shelfOf } from '../../electron/answers/shelfOf.ts';
+import { ShelfCards } from '../../electron/answers/shelfCards.ts';
 import { targetView } from '../../electron/answers/targetView.ts';
 import { viewScan } from '../../electron/answers/viewScan.ts';
 import { workOf } from '../../electron/answers/workOf.ts';
@@ -81,8 +81,8 @@ describe('the first time', () => {
     expect(shading.trace.calibration).toBe(calibration.key);
   });
 
-  test('the card says how far the ink has come', () => {
-    const [card] = shelfOf(library, measuring).inks;
+  test('the card says how far the ink has come', async () => {
+    const [card] = (await new ShelfCards(library, measuring).shelf()).inks;
     expect(card).toMatchObject({ scans: 3, regions: 5, attention: '', stages: { scans: 'done', findings: 'done' } });
     expect(card.swatches).toHaveLength(3);
     expect(card.swatches.map((s) => s[0])).toEqual(card.swatches.map((s) => s[0]).toSorted((a, b) => b - a));

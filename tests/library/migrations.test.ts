@@ -1,4 +1,5 @@
 import { DatabaseSync } from '@photostructure/sqlite';
+import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
@@ -124,6 +125,20 @@ describe('refused in one line', () => {
     );
     // The lock was given back: the next try says the same.
     expect(() => Library.open(folder)).toThrow(expect.objectContaining({ code: 'library-damaged' }));
+  });
+
+  // In a process of its own: where Node is left to make the folders, it tries for ever and cannot be stopped from within.
+  test.runIf(existsSync('/proc/self'))('a place where the system makes no folder, at once', () => {
+    const make = new URL('../../electron/library/makeFolder.ts', import.meta.url).href;
+    const script = `const { makeFolder } = await import('${make}');
+      try { makeFolder('/proc/nothing/library'); } catch ({ code, message }) { console.log(code, message); }`;
+    const args = ['--import', 'tsx', '--input-type=module', '--eval', script];
+    const { stdout, error } = spawnSync(process.execPath, args, { encoding: 'utf8', timeout: 20_000 });
+    expect(error).toBeUndefined();
+    expect(stdout).toBe(
+      'library-no-folder the library in /proc/nothing/library: no folder can be made at /proc/nothing; ' +
+        'expected a place on a disk that can be written. Choose another folder.\n',
+    );
   });
 
   test('a file where the folder should be', () => {

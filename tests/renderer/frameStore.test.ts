@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { InkCard, Job, Problem, WindowEvent, Work } from '../../electron/backend/api.ts';
-import { ApiProblem, problemIn } from '../../renderer/api/client.ts';
+import { ApiProblem, problemIn, withChanges } from '../../renderer/api/client.ts';
 import { parseEvent, readEvents } from '../../renderer/api/readEvents.ts';
 import { Resource } from '../../renderer/api/resource.ts';
 import { SaveQueue } from '../../renderer/api/saveQueue.ts';
@@ -56,6 +56,19 @@ function held<T>() {
   return { promise, resolve, reject };
 }
 const turn = () => new Promise((resolve) => setTimeout(resolve, 0));
+
+test('of a shelf that is held only what changed is new: tiles of the others are not drawn again', () => {
+  const inks = [card, { ...card, id: 2, name: 'Plum Dusk' }, { ...card, id: 3, name: 'Gone Green' }];
+  const renamed = { ...card, id: 2, name: 'Plum Dawn' };
+  const fresh = { ...card, id: 4, name: 'New Blue' };
+  const names = { papers: [{ name: 'laid', lab: null }], nibs: [] };
+  const next = withChanges(
+    { stamp: 'a/3', inks, papers: [], nibs: [] },
+    { stamp: 'a/5', order: [4, 2, 1], changed: [renamed, fresh], ...names },
+  );
+  expect(next).toEqual({ stamp: 'a/5', inks: [fresh, renamed, card], ...names });
+  expect(next.inks[2]).toBe(card);
+});
 
 test('a value is fetched when somebody looks, and shown while a newer one is on its way', async () => {
   const answers = [held<string>(), held<string>()];

@@ -1,21 +1,26 @@
 /** The shelf, its inks, and what the library knows of papers and nibs. */
 import { Hono } from 'hono';
 import { z } from 'zod';
-import { shelfOf } from '../../answers/shelfOf.ts';
+import { ShelfCards } from '../../answers/shelfCards.ts';
 import { workOf } from '../../answers/workOf.ts';
 import type { Hello } from '../api.ts';
-import { bodyOf, wholeOf, words } from '../door.ts';
+import { bodyOf, queryOf, wholeOf, words } from '../door.ts';
 import type { Host } from '../host.ts';
 
+const shelfQuery = z.strictObject({ since: z.string().optional() });
 const newInk = z.strictObject({ name: words, maker: words.nullable().default(null) });
 
 export function shelfRoutes({ library, measuring, shell, version }: Host): Hono {
+  const cards = new ShelfCards(library, measuring);
   return new Hono()
     .get('/hello', (c) => {
       const hello: Hello = { version, shell, library: library.folder };
       return c.json(hello);
     })
-    .get('/shelf', async (c) => c.json(shelfOf(library, measuring)))
+    .get('/shelf', async (c) => {
+      const { since } = queryOf(c, shelfQuery);
+      return c.json(since === undefined ? await cards.shelf() : await cards.changesSince(since));
+    })
     .post('/inks', async (c) => {
       const ink = library.createInk(await bodyOf(c, newInk));
       return c.json(workOf(library, measuring, ink), 201);

@@ -4,6 +4,7 @@ import { findings } from './0002-findings.ts';
 import { results } from './0003-results.ts';
 import { calibrationsAbout } from './0004-calibrations-about.ts';
 import { claim } from './0005-claim.ts';
+import { findingsByQuantity } from './0006-findings-by-quantity.ts';
 
 /** The first brings an empty database to version 1, and so on. */
-export const MIGRATIONS: readonly string[] = [shelf, findings, results, calibrationsAbout, claim];
+export const MIGRATIONS: readonly string[] = [shelf, findings, results, calibrationsAbout, claim, findingsByQuantity];
