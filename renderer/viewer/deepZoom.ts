@@ -1,6 +1,7 @@
 /** OpenSeadragon behind one small face: a scan's tiles in an element, its view in scan px. */
 import OpenSeadragon from 'openseadragon';
 
+import { HeldPicture } from './heldPicture.ts';
 import { watchSize } from './newSizes.ts';
 import { fittingView, viewPlace } from './viewPlace.ts';
 import type { Size, View, ViewPlace } from './viewPlace.ts';
@@ -55,6 +56,8 @@ export class DeepZoom {
   private destroyed = false;
   private smoothed = true;
   private readonly unwatchSize: () => void;
+  private readonly picture: HeldPicture;
+  private soon = 0;
   private togetherMs = TOGETHER_AT_FIRST_MS;
   /** Whether the running move is the person's, rather than a resize's or a linked viewer's. */
   private steering = false;
@@ -90,6 +93,7 @@ export class DeepZoom {
       gestureSettingsTouch: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
       gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
     });
+    this.picture = new HeldPicture(this.viewer.drawer.canvas);
     this.drawTogether();
     this.drawOnlyTiles();
     this.viewer.addHandler('update-viewport', () => this.look());
@@ -116,7 +120,7 @@ export class DeepZoom {
         if (isNew && this.current) this.on.resized();
       },
       draw: () => {
-        if (isNew) this.drawNow();
+        if (isNew) this.drawSoon();
         isNew = false;
       },
     });
@@ -241,12 +245,24 @@ export class DeepZoom {
     return true;
   }
 
-  private drawNow(): void {
+  /**
+   * Two frames later, for plots beside it take the next one. Until then what is drawn keeps its place on the scan, and the
+   * overview lies under it.
+   */
+  private drawSoon(): void {
     const { viewport, world } = this.viewer;
     // Else the next frame takes it for a move, fades the marks and draws all of it once more.
     viewport.update();
-    world.update(true);
-    world.draw();
+    if (this.current) this.picture.hold(this.current);
+    cancelAnimationFrame(this.soon);
+    const draw = (): void => {
+      if (this.destroyed) return;
+      world.update(true);
+      world.draw();
+    };
+    this.soon = requestAnimationFrame(() => {
+      this.soon = requestAnimationFrame(draw);
+    });
   }
 
   /** A canvas that nothing was drawn on is not copied to the screen, some MB in the frame that lays out the page around it. */
@@ -258,6 +274,7 @@ export class DeepZoom {
     world.draw = () => {
       if (isBare && !hasTiles()) return;
       isBare = false;
+      this.picture.draws(this.current);
       draw();
     };
   }

@@ -2,6 +2,8 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { readScansPlace, withScanOpened, withScanToggled, writeScansPlace } from '../../renderer/scans/scansAddress.ts';
+import { typeWidth } from '../../renderer/look/typeHeld.ts';
+import { transformTo } from '../../renderer/viewer/heldPicture.ts';
 import { atOf, readAt, viewAt, writeAt } from '../../renderer/viewer/placeInAddress.ts';
 import { niceStepMm, rulerMarks, scaleBarMm } from '../../renderer/viewer/rulerSteps.ts';
 import { ViewLink } from '../../renderer/viewer/viewLink.ts';
@@ -11,6 +13,25 @@ import { fittingView, viewOfBox, viewPlace } from '../../renderer/viewer/viewPla
 fc.configureGlobal({ seed: 5 });
 
 const SIZE = { width: 800, height: 600 };
+
+describe('another size of the window', () => {
+  test('what is drawn stays where it lies on the scan', () => {
+    const drawn = viewPlace({ x: 1000, y: 500, screenPerPx: 2 }, SIZE);
+    const place = viewPlace({ x: 900, y: 520, screenPerPx: 1 }, { width: 600, height: 500 });
+    // The drawn corner is px 800, 350 of the scan, 100 px left of the new middle and 170 above it.
+    expect(transformTo(drawn, place)).toBe('translate(200px, 80px) scale(0.5)');
+  });
+
+  test('type is held in a large window until it would be a px off', () => {
+    expect([2048, 2560, 3000, 3201].map((width) => typeWidth(2560, width))).toEqual([2560, 2560, 2560, 3201]);
+    expect([2047, 1280].map((width) => typeWidth(2560, width))).toEqual([2047, 1280]);
+  });
+
+  test('in a small one it follows at once', () => {
+    expect([typeWidth(0, 1280), typeWidth(1280, 1279), typeWidth(1700, 1599)]).toEqual([1280, 1279, 1599]);
+    expect(typeWidth(0, 2560)).toBe(2560);
+  });
+});
 
 describe('a view', () => {
   const place = viewPlace({ x: 1000, y: 500, screenPerPx: 2 }, SIZE);
