@@ -99,32 +99,38 @@ function addBare(
 /** Of a large region's rows so many pixels tell the scatter. */
 const ENOUGH_PX = 500_000;
 
+/** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
+const Z90 = 1.2816;
+
 /**
  * Relative standard deviation of bare paper after the smoothing that strokes get (a Gaussian along one direction): what
- * fibres and scanner noise alone would show as variation. Null with too little bare paper.
+ * fibres and scanner noise alone would show as variation. From the 10th and the 90th percentile, as shading is, so that printed dots and rims of ink do not count. Null with
+ * too little bare paper.
  */
-export function smoothedPaperNoise(ink: Ink, bare: Uint8Array, sigmaPx: number): number | null {
+export function smoothedPaperNoise(ink: Pick<Ink, 'mask' | 'ratio'>, bare: Uint8Array, sigmaPx: number): number | null {
   const { widthPx: w, heightPx: h } = ink.mask;
   const { ratio } = ink;
   const kernel = gaussianKernel(Math.max(0.5, sigmaPx));
-  const sums = new Float64Array(3);
   const rows = Math.max(2, Math.floor((w * h) / ENOUGH_PX));
-  for (let y = 0; y < h; y += rows) addSmoothed(ratio, bare, y * w, w, kernel, sums);
-  const [n, sum, sumSquares] = sums;
+  const room = new Float32Array(Math.ceil(h / rows) * Math.ceil(w / 3));
+  let n = 0;
+  for (let y = 0; y < h; y += rows) n = addSmoothed(ratio, bare, y * w, w, kernel, room, n);
   if (n < 200) return null;
-  const mean = sum / n;
-  return Math.sqrt(Math.max(0, sumSquares / n - mean * mean)) / mean;
+  const values = room.subarray(0, n).sort();
+  const at = (share: number): number => values[Math.round(share * (n - 1))];
+  return (at(0.9) - at(0.1)) / (2 * Z90 * at(0.5));
 }
 
-/** One row's smoothed bare pixels: how many there are, their sum and that of their squares onto the sums. */
+/** One row's smoothed bare pixels, behind the first n. @returns how many there are then */
 function addSmoothed(
   ratio: Float32Array,
   bare: Uint8Array,
   start: number,
   w: number,
   kernel: Float64Array,
-  sums: Float64Array,
-): void {
+  out: Float32Array,
+  n: number,
+): number {
   const radius = kernel.length - 1;
   let run = 0;
   for (let x = 0; x < w; x++) {
@@ -136,8 +142,7 @@ function addSmoothed(
       const i = 3 * (centre + s);
       v += (kernel[s < 0 ? -s : s] * (ratio[i] + ratio[i + 1] + ratio[i + 2])) / 3;
     }
-    sums[0]++;
-    sums[1] += v;
-    sums[2] += v * v;
+    out[n++] = v;
   }
+  return n;
 }

@@ -132,8 +132,7 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const smooth = gaussianSmoothInside(ink.ratio, 3, data, interior.widthPx, interior.heightPx, sigmaPx);
   const signal = meanSignal(ratio, paper);
   const smoothRatio = gather(smooth, indices);
-  // Over a patch of 1 mm the scatter falls well below that along a line; the line's figure would take away too much.
-  const paperNoise = (smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input)) * 0.5;
+  const paperNoise = patchNoise(ink, bare, sigmaPx) ?? fallbackNoise(input) * 0.5;
   // Before the ratios turn into colours in their own room.
   const doses = dosesOf(ratio, smoothRatio, indices, paperNoise, input);
   return {
@@ -270,6 +269,16 @@ function pixelFlags({ indices, all }: CountedPixels, input: RegionInput): Flag[]
 }
 
 /** No bare paper in the box: the page's own pixel noise, which the smoothing at least halves. */
+/**
+ * Relative scatter of bare paper after smoothing both ways. Beside a swab there is seldom room for that, so it is told by lines: what a line leaves of the scatter, a
+ * line across leaves of it once more.
+ */
+function patchNoise(ink: Ink, bare: Uint8Array, sigmaPx: number): number | null {
+  const line = smoothedPaperNoise(ink, bare, sigmaPx);
+  const fine = smoothedPaperNoise(ink, bare, 0);
+  return line !== null && fine !== null && fine > 0 ? line * Math.min(1, line / fine) : null;
+}
+
 function fallbackNoise(input: RegionInput): number {
   const noise = input.paper?.pixelNoise ?? [0, 0, 0];
   return (noise[0] + noise[1] + noise[2]) / 6;

@@ -11,15 +11,15 @@ export interface LightAndDark {
 }
 
 export interface ShadingStatistic extends LightAndDark {
-  /** ΔE00 between light and dark with the paper's own scatter taken off in quadrature, ≥ 0. */
+  /** ΔE00 between light and dark, the paper's own scatter taken off, ≥ 0. */
   readonly dE00: number;
-  /** L* light minus dark, likewise. */
+  /** L* light minus dark, the paper's scatter taken off in quadrature, ≥ 0. */
   readonly dL: number;
   /** Hue light minus dark, °; null when either is too grey to have one. */
   readonly dHueDeg: number | null;
-  /** What the paper's own scatter alone would show, which was taken off. */
-  readonly floor: { readonly dE00: number; readonly dL: number };
-  /** Standard deviations of the three by the block bootstrap, as far as the sample was not seen whole. */
+  /** The ink's own step over the step between the ends as they are, both ΔE00. */
+  readonly ownShare: number;
+  /** Standard deviations of the three by the block bootstrap, as far as the sample was not seen whole, and the doubt of the paper's scatter. */
   readonly uRepeat: { readonly dE00: number; readonly dL: number; readonly dHueDeg: number };
   /** Which of the given pixels are among the lightest and darkest tenth, for overlays: 1 dark end, 2 light end. */
   readonly ends: Uint8Array;
@@ -36,6 +36,10 @@ const LEAST_CHROMA = 2;
 /** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
 const Z90 = 1.2816;
 const BOOTSTRAP_PIXELS = 8000;
+/** Relative standard uncertainty of the paper's scatter beneath ink, known from the bare paper beside it; common practice, no source. */
+const FLOOR_DOUBT = 0.1;
+/** A smaller share of a step than this is hidden by that doubt. */
+const LEAST_SHARE = Math.sqrt(FLOOR_DOUBT);
 /**
  * A sample as it lies there was looked at nearly whole: of what its blocks scatter when drawn anew only the part that was left out (crossings, rims) is a draw of
  * what might have been, and that is like them for a quarter of the variance (study writing).
@@ -56,20 +60,21 @@ export function shadingStatistic(
   const order = sortedBy(luminanceOf(xyz));
   const once = new Float64Array(blocks.count).fill(1);
   const whole = endsOf(xyz, order, blocks, once);
-  const floor = noiseFloor(whole, paperNoise);
+  const own = stepsOf(whole, paperNoise);
+  const doubt = doubtOfFloor(whole, paperNoise);
   const random = seededRandom(seed);
   // The scatter between draws needs no more than this many pixels.
   const some = everySome(xyz, order, blocks, Math.max(1, Math.floor(order.length / BOOTSTRAP_PIXELS)));
   const draw: Steps[] = [];
   const weight = new Float64Array(blocks.count);
-  for (let d = 0; d < draws; d++) draw.push(drawnSteps(some, weight, random, floor));
+  for (let d = 0; d < draws; d++) draw.push(drawnSteps(some, weight, random, paperNoise));
   return {
     ...whole,
-    ...stepsOf(whole, floor),
-    floor,
+    ...own,
+    ownShare: own.dE00 / Math.max(1e-6, deltaE2000(whole.dark, whole.light)),
     uRepeat: {
-      dE00: UNSEEN_ROOT * deviation(draw.map((v) => v.dE00)),
-      dL: UNSEEN_ROOT * deviation(draw.map((v) => v.dL)),
+      dE00: Math.hypot(UNSEEN_ROOT * deviation(draw.map((v) => v.dE00)), doubt.dE00),
+      dL: Math.hypot(UNSEEN_ROOT * deviation(draw.map((v) => v.dL)), doubt.dL),
       dHueDeg: UNSEEN_ROOT * deviation(draw.flatMap((v) => v.dHueDeg ?? [])),
     },
     ends: markedEnds(order),
@@ -99,18 +104,44 @@ function markedEnds(order: Int32Array): Uint8Array {
   return ends;
 }
 
-function drawnSteps(some: SomePixels, weight: Float64Array, random: () => number, floor: Floor): Steps {
+function drawnSteps(some: SomePixels, weight: Float64Array, random: () => number, paperNoise: number): Steps {
   weight.fill(0);
   for (let k = 0; k < weight.length; k++) weight[Math.floor(random() * weight.length)]++;
-  return stepsOf(endsOf(some.xyz, some.order, some.blocks, weight), floor);
+  return stepsOf(endsOf(some.xyz, some.order, some.blocks, weight), paperNoise);
 }
 
-function stepsOf(ends: LightAndDark, floor: Floor): Steps {
-  return {
-    dE00: below(deltaE2000(ends.dark, ends.light), floor.dE00),
-    dL: below(ends.light[0] - ends.dark[0], floor.dL),
-    dHueDeg: hueStep(ends),
-  };
+function stepsOf(ends: LightAndDark, paperNoise: number): Steps {
+  return inkSteps(ends, ownStep(ends, paperNoise));
+}
+
+/**
+ * The ink's own steps. Sorted by L*, an end is light partly for its thin ink and partly for its paper: of a step D that holds the ink's d the share
+ * (d/D)² is ink and the rest paper, which scales X, Y and Z alike. So a* and b* hold (d/D)² D where the ink has d: as much too little as paper orders the pixels.
+ *
+ * @param d The ink's own step in L*.
+ */
+function inkSteps(ends: LightAndDark, d: number): Steps {
+  const D = Math.max(1e-6, ends.light[0] - ends.dark[0]);
+  const share = Math.min(1, d / D);
+  const by = Math.max(share, LEAST_SHARE);
+  const [L, a, b] = middleOf(ends);
+  const paper = (D * (1 - share * share)) / (L + 16);
+  const da = (ends.light[1] - ends.dark[1] - paper * a) / by;
+  const db = (ends.light[2] - ends.dark[2] - paper * b) / by;
+  const dark = labD50(L - d / 2, a - da / 2, b - db / 2);
+  const light = labD50(L + d / 2, a + da / 2, b + db / 2);
+  return { dE00: deltaE2000(dark, light), dL: d, dHueDeg: hueStep({ dark, light }) };
+}
+
+/** Standard uncertainties of the steps from what is taken off being in doubt. */
+function doubtOfFloor(ends: LightAndDark, paperNoise: number): { readonly dE00: number; readonly dL: number } {
+  const floor = noiseFloor(ends, paperNoise);
+  const d = ownStep(ends, paperNoise);
+  // d² = D² − f², so u(d) = u(f) f/d; where d vanishes it may be as large as makes d² as large as its own doubt.
+  const dL = (FLOOR_DOUBT * floor * floor) / Math.max(d, LEAST_SHARE * floor, 1e-6);
+  const { dE00 } = inkSteps(ends, d);
+  const beside = [Math.max(0, d - dL), d + dL].map((other) => Math.abs(inkSteps(ends, other).dE00 - dE00));
+  return { dE00: Math.max(...beside), dL };
 }
 
 /** The same steps over a part of the pixels only. @param order Those, from dark to light. */
@@ -121,11 +152,7 @@ export function shadingOver(
   paperNoise: number,
 ): { readonly dE00: number; readonly dL: number } {
   const ends = endsOf(xyz, order, blocks, new Float64Array(blocks.count).fill(1));
-  const floor = noiseFloor(ends, paperNoise);
-  return {
-    dE00: below(deltaE2000(ends.dark, ends.light), floor.dE00),
-    dL: below(ends.light[0] - ends.dark[0], floor.dL),
-  };
+  return stepsOf(ends, paperNoise);
 }
 
 interface SomePixels {
@@ -194,19 +221,20 @@ function meanAbout(
   return xyzToLab([x / used, y / used, z / used]);
 }
 
-type Floor = ShadingStatistic['floor'];
-
-/** What paper scatter alone would show between the two percentiles at this ink's own colour. */
-function noiseFloor(ends: LightAndDark, paperNoise: number): Floor {
+/** L* between the two ends that paper's scatter alone would show at this ink's own colour. */
+function noiseFloor(ends: LightAndDark, paperNoise: number): number {
   // L* + 16 goes with the cube root of Y, so a relative scatter e of Y moves it by (L* + 16) e / 3.
-  const middle = (ends.dark[0] + ends.light[0]) / 2;
-  const half = ((middle + 16) / 3) * Z90 * paperNoise;
-  const about = (dL: number) => labD50(middle + dL, ends.dark[1], ends.dark[2]);
-  return { dE00: deltaE2000(about(-half), about(half)), dL: 2 * half };
+  return ((middleOf(ends)[0] + 16) / 3) * 2 * Z90 * paperNoise;
 }
 
-function below(value: number, floor: number): number {
-  return Math.sqrt(Math.max(0, value * value - floor * floor));
+/** The step in L* without the paper's scatter, which adds in quadrature. */
+function ownStep(ends: LightAndDark, paperNoise: number): number {
+  const D = ends.light[0] - ends.dark[0];
+  return Math.sqrt(Math.max(0, D * D - noiseFloor(ends, paperNoise) ** 2));
+}
+
+function middleOf({ dark, light }: LightAndDark): LabD50 {
+  return labD50((dark[0] + light[0]) / 2, (dark[1] + light[1]) / 2, (dark[2] + light[2]) / 2);
 }
 
 function hueStep(ends: LightAndDark): number | null {

@@ -19,8 +19,8 @@ import type { Task } from './tasks.ts';
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/3',
   paper: 'paper/4',
-  region: 'region/7',
-  film: 'film/7',
+  region: 'region/8',
+  film: 'film/8',
   overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;
 

@@ -84,7 +84,7 @@ export function filmBench(
         dark: bins[bins.length - 1].signal,
         light: bins[0].signal,
         narrow: sample.narrow ?? false,
-        floor: { dE00: 0, dL: 0 },
+        ownShare: 1,
         uRepeat: { dE00: 0.02, dL: 0.02, dHueDeg: 0.1 },
       },
     };

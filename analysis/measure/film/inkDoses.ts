@@ -2,7 +2,7 @@
 import type { ShadingStatistic } from '../shading.ts';
 import type { RegionDoses } from './doses.ts';
 
-export interface InkDoses extends RegionDoses, Pick<ShadingStatistic, 'floor' | 'uRepeat'> {
+export interface InkDoses extends RegionDoses, Pick<ShadingStatistic, 'ownShare' | 'uRepeat'> {
   /** Read along core lines with the blur undone: too unsure to teach the fit. */
   readonly narrow: boolean;
   /** Mean linear signal where the pen passed twice; left out where that was not told. */

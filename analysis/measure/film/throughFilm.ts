@@ -17,8 +17,8 @@ import type { FilmRegion } from './series.ts';
 export const FILM_METHODS = {
   inkColour: 'inkColour-film/6',
   inkDensity: 'inkDensity-film/6',
-  shading: 'shading-film/6',
-  swabVariation: 'swabVariation-film/6',
+  shading: 'shading-film/7',
+  swabVariation: 'swabVariation-film/7',
   nibShading: 'nibShading-film/6',
   toneShift: 'toneShift-film/6',
   layering: 'layering-film/3',
@@ -160,13 +160,14 @@ function spreadBy(
 ): Quantity[] {
   const { region, placed } = told;
   const { dark, light } = placed;
-  const { floor, uRepeat, placement } = { ...region.doses, placement: uParts?.placement };
+  const { ownShare, uRepeat, placement } = { ...region.doses, placement: uParts?.placement };
   const hueTells = Math.min(chroma(dark.lab), chroma(light.lab)) >= LEAST_CHROMA;
   const placed00 = typeof placement === 'number' ? placement : 0;
   return spreadQuantities({
     name,
-    dE00: below(deltaE2000(dark.lab, light.lab), floor.dE00),
-    dL: below(light.lab[0] - dark.lab[0], floor.dL),
+    // On the ink's own curve paper's scatter passes for dose, and along it all parts of the step are off by one share.
+    dE00: ownShare * deltaE2000(dark.lab, light.lab),
+    dL: ownShare * Math.max(0, light.lab[0] - dark.lab[0]),
     dHueDeg: hueTells ? hueDifferenceDeg(hueDeg(dark.lab), hueDeg(light.lab)) : null,
     uRepeat,
     calibration: {
@@ -243,10 +244,6 @@ function compared({ region: { ink }, placed, paper }: ToldRegion): ComparedInk {
   const { region, placement, light, flags, colour } = ink;
   const own = againstPaper(placed.colour, paper.colour).lab;
   return { region, placement, light, flags, lab: placed.colour.lab, own, covariance: colour.covariance };
-}
-
-function below(value: number, floor: number): number {
-  return Math.sqrt(Math.max(0, value * value - floor * floor));
 }
 
 function labOf(value: readonly number[]): LabD50 {
