@@ -43,7 +43,7 @@ export default function ShelfPage() {
     setProblem(failed?.message ?? null);
     if (!failed) announce(`“${card.name}” is off the shelf; it can be put back.`);
   });
-  const drawn = useDrawnSoFar(inks.length);
+  const drawn = useDrawnSoFar(inks.length + removed.length);
   if (shelf.state === 'loading') return <p className="page-loading">Opening the shelf…</p>;
   if (shelf.state === 'failed') {
     return (
