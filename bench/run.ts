@@ -17,6 +17,7 @@ import { filmLines } from './filmLines.ts';
 import { measureAndLook } from './memory.ts';
 import { PAGE_HEIGHT_PX, PAGE_WIDTH_PX, writePage } from './page.ts';
 import { strokesRegions, writeStrokesSheet } from './strokesPage.ts';
+import { shelfTimes } from './shelf.ts';
 import type { Timings } from './stages.ts';
 import { viewLines } from './viewLines.ts';
 import { firstLook, windowLook } from './windowLook.ts';
@@ -29,6 +30,7 @@ const SCREENS = [
   [1280, 800],
   [2560, 1440],
 ] as const;
+const SHELF_INKS = 300;
 const FILM_SEEDS = 4;
 const FIRST_FILM_SEED = 700;
 /** Of the scanners' table when it is not told: nothing is tuned on these. */
@@ -214,6 +216,14 @@ async function startWindow(folder: string): Promise<void> {
     );
   }
   await busySpells(library);
+  // Last: it fills the library.
+  const { findings, first, edit } = await shelfTimes(library, SHELF_INKS);
+  print(
+    `A shelf of ${SHELF_INKS} inks with ${findings} findings each, ms of the processor: ${first.toFixed(0)} for the first time`,
+  );
+  print(
+    `  after a start (in parts of 15), ${edit.toFixed(0)} for an edit of one ink with all that the window asks then`,
+  );
 }
 
 /** The same on a library of its own. */
