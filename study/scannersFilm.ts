@@ -41,7 +41,7 @@ export function bothWays(
     linearSignals([{ device: scanner.device(r), light: [1, 1, 1] as const }], calibration.curves)[0];
   const mapped = (r: Reflectance): LabD50 => xyzToLab(predictColour(calibration, signalOf(r)));
   const papers = world.papers.map((r) => ({ signal: straightened(signalOf(r), sensors.bends) }));
-  const papersB = world.papers.map((r) => mapped(r)[2]);
+  const papersLab = world.papers.map(mapped);
   const inks = [...new Set(world.swabs.map(({ ink }) => ink))];
   return inks.flatMap((ink): BothWays[] => {
     const swabs = world.swabs.filter((swab) => swab.ink === ink && OF_ONE_DOSE.includes(swab.kind));
@@ -51,7 +51,7 @@ export function bothWays(
       signal: straightened(signalOf(reflectance), sensors.bends),
     }));
     const fit = fitFilm({ papers, regions }, sensors, { iterations: ITERATIONS });
-    const believed = whyNotBelieved({ judgement: judgeFit(fit, papersB) }) === null;
+    const believed = whyNotBelieved({ judgement: judgeFit(fit, papersLab) }) === null;
     return swabs.map((swab, i): BothWays => {
       const lab = mapped(swab.reflectance);
       const map = { lab, u: colourUncertainty(lab, calibration) };

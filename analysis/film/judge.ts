@@ -8,6 +8,8 @@
  * - `judgeFit` (here); `filmColour`, `differenceDoubt` (filmColour.ts); `doseCurve`, `nearestDose` (doseCurve.ts);
  *   `absorptionOf`, `fittedDoses` (absorption.ts).
  */
+import type { LabD50 } from '../colour/lab.ts';
+import { looksBrightened } from './brightened.ts';
 import type { FilmFit } from './fitFilm.ts';
 import { longSideNm, NARROW_NM } from './narrow.ts';
 
@@ -47,14 +49,14 @@ export const DOUBTFUL_RATIO = 5.5;
 const WRONG = 18;
 /** Root mean square of a region's misfit, in standard deviations: the worst region of a sound ink reaches 0.8 in one fit of twenty, 1.0 in one of a hundred. */
 export const MISFIT_LIMIT = 1.4;
-/** b* by the target's map below which an undyed sheet is brightened. */
+/** b* by the target's map below which an undyed sheet is brightened; what lies on it is told sooner than the sheet itself. */
 const BRIGHTENED_B = -1.5;
 
 /** Share of a signal that a target of known spectra may leave unexplained; sound ones leave up to 0.006 (seeds 400–417 and 500–517). */
 const MOST_UNEXPLAINED = 0.01;
 
-/** @param papersB b* of each bare paper by the target's map, in the fit's order */
-export function judgeFit(fit: FilmFit, papersB: readonly number[] = []): FitJudgement {
+/** @param papers each bare paper's Lab by the target's map, in the fit's order */
+export function judgeFit(fit: FilmFit, papers: readonly LabD50[] = []): FitJudgement {
   const { sensors, converged } = fit;
   const ratio = fit.chiSquare / (EXPECTED_PER_SIGNAL * fit.signals);
   const misfits = misfitsOf(fit);
@@ -65,7 +67,7 @@ export function judgeFit(fit: FilmFit, papersB: readonly number[] = []): FitJudg
     verdict: ratio > WRONG ? 'does not fit' : doubtful ? 'doubtful' : 'fits',
     misfits,
     narrow: longSideNm(fit.state.ink.k) < NARROW_NM,
-    brightened: papersB.flatMap((b, paper) => (b < BRIGHTENED_B ? [paper] : [])),
+    brightened: papers.flatMap((lab, paper) => (looksBrightened(lab, BRIGHTENED_B) ? [paper] : [])),
     converged,
     targetDoubtful,
   };

@@ -1,9 +1,10 @@
 /** Whether a fit is believed, which regions it leaves out, and what is asked of it along its curve. */
 import { describe, expect, test } from 'vitest';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
-import { xyzToLab } from '../../analysis/colour/lab.ts';
+import { labD50, xyzToLab } from '../../analysis/colour/lab.ts';
 import { absorptionOf, fittedDoses } from '../../analysis/film/absorption.ts';
 import { straightened } from '../../analysis/film/bend.ts';
+import { looksBrightened } from '../../analysis/film/brightened.ts';
 import { doseCurve, nearestDose } from '../../analysis/film/doseCurve.ts';
 import { filmColour } from '../../analysis/film/filmColour.ts';
 import { fitFilm } from '../../analysis/film/fitFilm.ts';
@@ -40,7 +41,7 @@ const withSignal = (region: number, signal: readonly [number, number, number]) =
 
 describe('judgement', () => {
   test('a sound ink fits, and nothing is held against it', () => {
-    const judged = judgeFit(fit, [0.4, 6]);
+    const judged = judgeFit(fit, [labD50(95, 0, 3), labD50(92, 1, 12)]);
     expect(judged).toMatchObject({ verdict: 'fits', misfits: [], narrow: false, brightened: [], converged: true });
     expect(judged.ratio).toBeGreaterThan(0.1);
     expect(judged.ratio).toBeLessThan(2.5);
@@ -61,7 +62,18 @@ describe('judgement', () => {
   });
 
   test('a paper that the map sees blue is brightened', () => {
-    expect(judgeFit(fit, [-4, 6]).brightened).toEqual([0]);
+    expect(judgeFit(fit, [labD50(95, 2, -4), labD50(95, 0, 6)]).brightened).toEqual([0]);
+  });
+
+  test.each([
+    ['white with much brightener', 93, 4, -11, true],
+    ['white without', 95, 0, 2, false],
+    ['dyed pink', 84, 20.5, -9.6, false],
+    ['dyed pale blue', 88, -4, -9, false],
+    ['dyed pale lilac', 86, 5, -6, false],
+    ['grey', 72, 0, -3, false],
+  ])('a paper %s', (_, L, a, b, isBrightened) => {
+    expect(looksBrightened(labD50(L, a, b))).toBe(isBrightened);
   });
 
   test('a target whose patches its spectra do not explain is told', () => {

@@ -1,7 +1,8 @@
 /** A box that was marked as bare paper: what it tells, and when it tells nothing. */
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { compileCalibration } from '../../analysis/calibrate/apply.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { colourUncertainty } from '../../analysis/calibrate/uncertainty.ts';
 import { barePaperOf } from '../../analysis/measure/barePaper.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
@@ -13,14 +14,14 @@ const PAPER = [0.86, 0.85, 0.82] as const;
 const SWAB = [0.1, 0.2, 0.55] as const;
 const calibration = compileCalibration(nominalCalibration);
 
-/** 8 by 8 mm at 300 dpi. @param inkedShare of the box's width that a swab covers @param clippedShare of its pixels */
-function box(inkedShare: number, clippedShare = 0): RegionInput {
+/** 8 by 8 mm at 300 dpi. @param inkedShare of the box's width that a swab covers @param clippedShare of its pixels @param paper its signal */
+function box(inkedShare: number, clippedShare = 0, paper: readonly number[] = PAPER): RegionInput {
   const side = 94;
   const random = seededRandom(7);
   const data = new Float32Array(3 * side * side);
   for (let i = 0; i < side * side; i++) {
     const grain = 1 + 0.004 * normal(random);
-    for (let c = 0; c < 3; c++) data[3 * i + c] = (i % side < inkedShare * side ? SWAB : PAPER)[c] * grain;
+    for (let c = 0; c < 3; c++) data[3 * i + c] = (i % side < inkedShare * side ? SWAB : paper)[c] * grain;
   }
   return {
     id: 'box',
@@ -65,4 +66,27 @@ test('clipped paper has lost its texture, not found to be smooth', () => {
   expect(texture).toMatchObject({ value: null, u: null });
   expect(texture.flags).toContain('clipped');
   expect(colour.flags).toContain('clipped');
+});
+
+describe('a dyed sheet', () => {
+  const dyed = (signal: readonly [number, number, number]): RegionInput => ({
+    ...box(0, 0, signal),
+    paper: flatPaperOf(signal, 0.004),
+    bare: barePaperOf(signal, calibration),
+  });
+
+  test('is not brightened, and as doubtful as ink of its colour', () => {
+    const [colour] = measurePaper(dyed([0.8, 0.5, 0.62]));
+    const lab = barePaperOf([0.8, 0.5, 0.62], calibration).lab;
+    expect(lab[2]).toBeLessThan(-2);
+    expect(colour.flags).toEqual([]);
+    const asInk = colourUncertainty(lab, nominalCalibration);
+    if (colour.u === null || typeof colour.u === 'number') throw new Error('paperColour has no u');
+    for (const c of [0, 1, 2]) expect(colour.u[c]).toBeGreaterThanOrEqual(0.99 * asInk[c]);
+  });
+
+  test('a white sheet that is a little blue is', () => {
+    const [colour] = measurePaper(dyed([0.84, 0.84, 0.93]));
+    expect(colour.flags).toEqual(['maybe-brightened']);
+  });
 });

@@ -56,8 +56,8 @@ export function fitInk(series: Series, papers: readonly FilmPaper[], sensors: Se
     strangers.push({ region: best.region, misfit: best.misfit });
     here = best.without;
   }
-  const papersB = here.papers.map((paper) => papers[paper].bare.lab[2]);
-  return { ...here, judgement: judgeFit(here.fit, papersB), strangers };
+  const papersLab = here.papers.map((paper) => papers[paper].bare.lab);
+  return { ...here, judgement: judgeFit(here.fit, papersLab), strangers };
 }
 
 /**
@@ -77,7 +77,7 @@ export function fitWithout(film: InkFilm, paper: number, papers: readonly FilmPa
   const without = fitted(doses, left, papers, sensors);
   const judgement = judgeFit(
     without.fit,
-    left.map((one) => papers[one].bare.lab[2]),
+    left.map((one) => papers[one].bare.lab),
   );
   return { ...without, judgement, strangers: [] };
 }

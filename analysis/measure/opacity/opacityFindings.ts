@@ -1,6 +1,7 @@
 /** Findings of one pen about what lies under its ink, and of one pair of papers how far the ink hides them. */
 import { deltaE2000 } from '../../colour/deltaE.ts';
 import { labD50, type LabD50 } from '../../colour/lab.ts';
+import { looksBrightened } from '../../film/brightened.ts';
 import { spokenName } from '../../colour/spokenName.ts';
 import type { Curve, Flag, LabValue, Quantity } from '../../quantity.ts';
 import { deltaESlope } from '../colourPairs.ts';
@@ -141,10 +142,8 @@ function predictedOn(known: Known, on: string, ground: LabValue, flags: readonly
 }
 
 /** As of papers that are measured (docs/measures.md, maybe-brightened). */
-const BRIGHTENED_B = -2;
-
 export function groundFlags(ground: LabValue, flags: readonly Flag[]): Flag[] {
-  return [...new Set([...flags, ...(ground[2] < BRIGHTENED_B ? (['maybe-brightened'] as const) : [])])];
+  return [...new Set([...flags, ...(looksBrightened(labD50(...ground)) ? (['maybe-brightened'] as const) : [])])];
 }
 
 function errorFinding({ region, foretold, sample }: LeftOut, known: Known, flags: readonly Flag[]): Quantity {
