@@ -32,9 +32,8 @@ export interface Hello {
   readonly library: string;
 }
 
-/** GET /api/shelf */
+/** GET /api/shelf; its stamp is sent back to hear only what changed since. */
 export interface Shelf {
-  /** What is sent back to hear only what changed since. */
   readonly stamp: string;
   readonly inks: readonly InkCard[];
   /** Known papers and nibs, for suggestions and colours of bare paper. */
@@ -42,11 +41,9 @@ export interface Shelf {
   readonly nibs: readonly { readonly name: string; readonly widthMm: number | null }[];
 }
 
-/** GET /api/shelf?since=STAMP */
-export interface ShelfChanges extends Pick<Shelf, 'stamp' | 'papers' | 'nibs'> {
-  /** All inks of the shelf, as they now stand. */
+/** GET /api/shelf?since=STAMP: all inks as they now stand, and the cards that are new or changed. */
+export interface ShelfChanges extends Omit<Shelf, 'inks'> {
   readonly order: readonly number[];
-  /** Those whose cards are new or changed. */
   readonly changed: readonly InkCard[];
 }
 

@@ -1,8 +1,8 @@
 import { DatabaseSync } from '@photostructure/sqlite';
-import { spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
+import fs, { existsSync, mkdirSync, writeFileSync } from 'node:fs';
+import { syncBuiltinESMExports } from 'node:module';
 import { join } from 'node:path';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import { Database } from '../../electron/library/database.ts';
 import { Library } from '../../electron/library/library.ts';
 import { migrate } from '../../electron/library/migrate.ts';
@@ -127,18 +127,27 @@ describe('refused in one line', () => {
     expect(() => Library.open(folder)).toThrow(expect.objectContaining({ code: 'library-damaged' }));
   });
 
-  // In a process of its own: where Node is left to make the folders, it tries for ever and cannot be stopped from within.
-  test.runIf(existsSync('/proc/self'))('a place where the system makes no folder, at once', () => {
-    const make = new URL('../../electron/library/makeFolder.ts', import.meta.url).href;
-    const script = `const { makeFolder } = await import('${make}');
-      try { makeFolder('/proc/nothing/library'); } catch ({ code, message }) { console.log(code, message); }`;
-    const args = ['--import', 'tsx', '--input-type=module', '--eval', script];
-    const { stdout, error } = spawnSync(process.execPath, args, { encoding: 'utf8', timeout: 20_000 });
-    expect(error).toBeUndefined();
-    expect(stdout).toBe(
-      'library-no-folder the library in /proc/nothing/library: no folder can be made at /proc/nothing; ' +
-        'expected a place on a disk that can be written. Choose another folder.\n',
-    );
+  test('a place where the system makes no folder and says "no such file", as under /proc: not asked for ever', () => {
+    const parent = newFolder();
+    const make = vi.spyOn(fs, 'mkdirSync').mockImplementation(() => {
+      throw Object.assign(new Error('ENOENT: no such file or directory, mkdir'), { code: 'ENOENT' });
+    });
+    syncBuiltinESMExports();
+    try {
+      expect(() => Library.open(join(parent, 'nothing', 'library'))).toThrow(
+        expect.objectContaining({
+          code: 'library-no-folder',
+          message: expect.stringMatching(
+            /: no folder can be made at [^\n]+nothing; expected [^\n]+ Choose another folder\.$/,
+          ),
+        }),
+      );
+      // One folder, and not with those above it at once: that is what Node would repeat.
+      expect(make.mock.calls).toEqual([[join(parent, 'nothing'), { mode: 0o700 }]]);
+    } finally {
+      make.mockRestore();
+      syncBuiltinESMExports();
+    }
   });
 
   test('a file where the folder should be', () => {
