@@ -65,6 +65,34 @@ function value(measure: EdgeMeasure, name: QuantityName): number {
   return value;
 }
 
+/** Two short strokes of this width that lie nearly half on one another. */
+function fused(x: number, y: number, widthMm: number): Stroke[] {
+  return [0, 0.6 * widthMm].map((down) =>
+    strokeAlong(
+      pathOf((t) => [x + 2 * t, y + down]),
+      () => widthMm / 2,
+      () => 1.2,
+      SMOOTH,
+      seededRandom(7),
+    ),
+  );
+}
+
+describe('strokes that lie half on one another', () => {
+  test('pass for no broad stroke', () => {
+    const pairs = [2, 7, 12, 17, 22].flatMap((x) => fused(x, 4.6, 0.5));
+    const measure = measureDrawing(drawing([...lines(0.5), ...pairs]), null);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.5)).toBeLessThan(0.006);
+  });
+
+  test('but a nib’s broad strokes count, long ones among fine ones', () => {
+    const broad = lines(0.9).slice(0, 1);
+    const fine = lines(0.45).slice(1);
+    const measure = measureDrawing(drawing([...broad, ...fine]), null);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.675)).toBeLessThan(0.012);
+  });
+});
+
 describe('against the definitions of ISO 13660 and ISO/IEC 24790', () => {
   test.each([
     [0.025, 0.8, 300],

@@ -14,12 +14,12 @@ import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/6',
-  spread: 'spread/6',
-  raggedness: 'raggedness/5',
-  feathering: 'feathering/5',
-  edgeBlur: 'edgeBlur/5',
-  halo: 'halo/5',
+  lineWidth: 'lineWidth/7',
+  spread: 'spread/7',
+  raggedness: 'raggedness/6',
+  feathering: 'feathering/6',
+  edgeBlur: 'edgeBlur/6',
+  halo: 'halo/6',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */

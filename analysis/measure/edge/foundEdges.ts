@@ -3,6 +3,7 @@ import type { Ink } from '../../locate/inkMask.ts';
 import type { StrokeInterior } from '../../locate/strokeInterior.ts';
 import { type Across, acrossOf } from './across.ts';
 import { type Beside, besideEdges, firmStrokes, isFree } from './firmStations.ts';
+import { leaveOutFused } from './fusedStations.ts';
 import { type Hair, hairsOf, type MeanBeyond, meanBeyond } from './hairs.ts';
 import { type EdgeLevels, type EdgeSide, type LineCores, lineCores, lineEdges, type TwoEdges } from './lineEdges.ts';
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
@@ -86,11 +87,15 @@ export function foundEdges(
   ): { readonly found: FoundStroke[]; readonly beyond: MeanBeyond | null } {
     const { sigmaPx } = levels;
     const free = besideEdges(ink, sigmaPx);
-    const both = all.map((stroke) => {
-      const { line, profiles, roughHalfPx, bend } = stroke;
+    const own = all.map((stroke) => {
+      const { profiles, roughHalfPx } = stroke;
       const cores = lineCores(profiles, roughHalfPx, levels, pxPerMm);
       const edges = lineEdges(profiles, cores, HALF);
-      const counted = ownStations(stroke, edges, free);
+      return { stroke, cores, edges, counted: ownStations(stroke, edges, free) };
+    });
+    leaveOutFused(own);
+    const both = own.map(({ stroke, cores, edges, counted }) => {
+      const { line, bend } = stroke;
       const of = (side: EdgeSide) => ({
         stroke,
         side,
