@@ -19,7 +19,10 @@ export function holdType(): void {
     const next = typeWidth(held, window.innerWidth);
     if (next === held) return;
     held = next;
-    document.documentElement.style.setProperty('--type-width', `${held}px`);
+    const { style } = document.documentElement;
+    // A small window follows by the style sheet alone: what a listener changes is laid out once more.
+    if (held < LARGE) style.removeProperty('--type-width');
+    else style.setProperty('--type-width', `${held}px`);
   };
   take();
   window.addEventListener('resize', take);
