@@ -70,20 +70,27 @@ export function meanProfile(
   let stretch = 0;
   let seen = 0;
   let width = 0;
-  for (const { stroke, edges, counted } of strokes) {
-    const { line } = stroke;
-    const stretchStations = Math.max(1, Math.round((STRETCH_MM * pxPerMm) / line.stepPx));
-    for (let i = 0; i < line.x.length; i++) {
-      if (i % stretchStations === 0) stretch++;
-      if (counted[i] === 0 || i % stride !== 0) continue;
-      const own = edges.left.away[i] + edges.right.away[i];
-      width += own;
-      seen++;
-      const inner = Math.min(insideMost, Math.floor((0.5 * own) / stepPx));
-      addEdge(seenBy, groups[(2 * stretch) % GROUPS], line, i, -edges.left.away[i], -1, inner);
-      addEdge(seenBy, groups[(2 * stretch + 1) % GROUPS], line, i, edges.right.away[i], 1, inner);
+  const addAll = (clearSteps: number): number => {
+    let added = 0;
+    for (const { stroke, edges, counted } of strokes) {
+      const { line } = stroke;
+      const stretchStations = Math.max(1, Math.round((STRETCH_MM * pxPerMm) / line.stepPx));
+      for (let i = 0; i < line.x.length; i++) {
+        if (i % stretchStations === 0) stretch++;
+        if (counted[i] === 0 || i % stride !== 0) continue;
+        const own = edges.left.away[i] + edges.right.away[i];
+        width += own;
+        seen++;
+        const inner = Math.min(insideMost, Math.floor((0.5 * own) / stepPx));
+        const [left, right] = [groups[(2 * stretch) % GROUPS], groups[(2 * stretch + 1) % GROUPS]];
+        if (addEdge(seenBy, left, line, i, -edges.left.away[i], -1, inner, clearSteps)) added++;
+        if (addEdge(seenBy, right, line, i, edges.right.away[i], 1, inner, clearSteps)) added++;
+      }
     }
-  }
+    return added;
+  };
+  // Dense letters touch one another everywhere: then edges are what they are.
+  if (addAll(firstStep(stepPx)) === 0) addAll(-1);
   if (seen === 0) return null;
   const atPx = Float64Array.from({ length: places }, (_, k) => (k - outside) * stepPx);
   const all = sumOf(groups, places);
@@ -101,7 +108,11 @@ interface Reading {
   readonly groups: readonly ProfileGroup[];
 }
 
-/** From the edge outwards while it is the nearest ink, then inwards towards the middle. @param away Along the normal. */
+/**
+ * From the edge outwards while it is the nearest ink, then inwards towards the middle.
+ * @param away Along the normal. @param clearSteps An edge that is not the nearest ink beyond so many steps is another stroke's as well, whose ink would pass for
+ * a ring. @returns whether it was added
+ */
 function addEdge(
   reading: Reading,
   group: ProfileGroup,
@@ -110,20 +121,29 @@ function addEdge(
   away: number,
   side: -1 | 1,
   inner: number,
-): void {
+  clearSteps: number,
+): boolean {
   const { stepPx } = reading;
   const x = line.x[i] + away * line.nx[i];
   const y = line.y[i] + away * line.ny[i];
   const dx = side * stepPx * line.nx[i];
   const dy = side * stepPx * line.ny[i];
-  addPlaces(reading, group, x, y, dx, dy, 0, -1, freeSteps(reading, x, y, dx, dy));
+  const free = freeSteps(reading, x, y, dx, dy);
+  if (free <= clearSteps) return false;
+  addPlaces(reading, group, x, y, dx, dy, 0, -1, free);
   addPlaces(reading, group, x - dx, y - dy, -dx, -dy, 1, 1, inner);
+  return true;
+}
+
+/** Nearer to the edge than this its own ink is always the nearest, as far as whole pixels tell. */
+function firstStep(stepPx: number): number {
+  return Math.floor(2 / stepPx) + 1;
 }
 
 function freeSteps({ ink, stepPx, outside }: Reading, x: number, y: number, dx: number, dy: number): number {
   const { awayPx, mask } = ink;
   const { widthPx: w, heightPx: h } = mask;
-  for (let k = Math.floor(2 / stepPx) + 1; k <= outside; k++) {
+  for (let k = firstStep(stepPx); k <= outside; k++) {
     const px = Math.round(x + k * dx);
     const py = Math.round(y + k * dy);
     if (px < 0 || py < 0 || px >= w || py >= h || awayPx[py * w + px] < OWN_SHARE * k * stepPx) return k;
