@@ -3,6 +3,7 @@
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
  * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table; `--window` makes
  * only the window's lines, `--tasks` only how long its thread is busy at a stretch, `--strokes` only the pages of strokes.
+ * `--tasks --acts 'open on Scans' --times 5` tells that of the acts with such names (windowActs.ts), the median of 5 times, and what the time went to.
  * `--scanners N` makes only that table, over N seeds (from `--first` on), and writes it to docs/study/scanners.md; `--film N` only the film fit's lines.
  */
 import { spawn } from 'node:child_process';
@@ -22,7 +23,7 @@ import type { Timings } from './stages.ts';
 import { viewLines } from './viewLines.ts';
 import { firstLook, windowLook } from './windowLook.ts';
 import { windowStart } from './windowStart.ts';
-import { type BusySpell, tasksTable, windowTasks } from './windowTasks.ts';
+import { ALL_ACTS_ONCE, type ActsWanted, type BusySpell, partsLines, tasksTable, windowTasks } from './windowTasks.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
@@ -45,6 +46,8 @@ const { values: options } = parseArgs({
     film: { type: 'string' },
     window: { type: 'boolean' },
     tasks: { type: 'boolean' },
+    acts: { type: 'string' },
+    times: { type: 'string' },
     strokes: { type: 'boolean' },
   },
 });
@@ -228,16 +231,32 @@ async function startWindow(folder: string): Promise<void> {
 
 /** The same on a library of its own. */
 async function windowBusy(folder: string): Promise<void> {
+  const wanted = { named: options.acts ?? '', times: Number(options.times ?? 1) };
+  if (!Number.isInteger(wanted.times) || wanted.times < 1) {
+    throw new Error(`--times "${options.times}" is no number of times; give a whole number, such as --times 5.`);
+  }
   const library = join(folder, 'library');
   await firstLook(library);
-  await busySpells(library);
+  const byScreen = await busySpells(library, wanted);
+  if (options.acts === undefined) return;
+  print('What the processor did in it, ms by the trace’s names:');
+  for (const [screen, spells] of Object.entries(byScreen)) {
+    print(screen);
+    for (const line of partsLines(spells)) print(line);
+  }
 }
 
-async function busySpells(library: string): Promise<void> {
+async function busySpells(
+  library: string,
+  wanted: ActsWanted = ALL_ACTS_ONCE,
+): Promise<Readonly<Record<string, readonly BusySpell[]>>> {
   const byScreen: Record<string, readonly BusySpell[]> = {};
-  for (const [width, height] of SCREENS) byScreen[`${width} × ${height}`] = await windowTasks(library, width, height);
+  for (const [width, height] of SCREENS) {
+    byScreen[`${width} × ${height}`] = await windowTasks(library, width, height, wanted);
+  }
   print('Longest task on the page’s own thread, ms of the processor (of the clock on the wall):');
   for (const line of tasksTable(byScreen)) print(line);
+  return byScreen;
 }
 
 async function ratio(folder: string, page: string, stage: string, title: string, aim: number): Promise<void> {

@@ -5,6 +5,8 @@ export interface Act {
   readonly name: string;
   /** In a new window, with nothing held from before. */
   readonly anew: boolean;
+  /** Whatever was done before, it leads to the same page. */
+  readonly leads: boolean;
   readonly run: (page: Page, origin: string) => Promise<void>;
 }
 
@@ -34,6 +36,7 @@ const PAGES = {
 const opened = Object.entries(PAGES).map(([name, address]): Act => ({
   name: `open on ${name}`,
   anew: true,
+  leads: true,
   run: async (page, origin) => {
     await page.goto(`${origin}/#${address}`);
     await page.waitForTimeout(OPENED_MS);
@@ -43,6 +46,7 @@ const opened = Object.entries(PAGES).map(([name, address]): Act => ({
 const wentTo = (name: keyof typeof PAGES): Act => ({
   name: `go to ${name}`,
   anew: false,
+  leads: true,
   run: async (page) => {
     await page.evaluate(`location.hash = ${JSON.stringify(PAGES[name])}`);
     await page.waitForTimeout(TURNED_MS);
@@ -52,6 +56,7 @@ const wentTo = (name: keyof typeof PAGES): Act => ({
 const pressed = (key: string, does: string): Act => ({
   name: `${key}: ${does}`,
   anew: false,
+  leads: false,
   run: async (page) => {
     await page.keyboard.press(key);
     await page.waitForTimeout(PRESSED_MS);
@@ -61,6 +66,7 @@ const pressed = (key: string, does: string): Act => ({
 const clicked = (does: string, what: string): Act => ({
   name: does,
   anew: false,
+  leads: false,
   run: async (page) => {
     await page.locator(what).first().click({ timeout: 5000 });
     await page.waitForTimeout(PRESSED_MS);
@@ -71,6 +77,7 @@ const clicked = (does: string, what: string): Act => ({
 const dragged = (does: string, back = false): Act => ({
   name: does,
   anew: false,
+  leads: false,
   run: async (page) => {
     const [x, y] = await middleOfView(page);
     await page.mouse.move(x, y);
@@ -88,6 +95,7 @@ const dragged = (does: string, back = false): Act => ({
 const zoomed: Act = {
   name: 'the wheel: closer and back',
   anew: false,
+  leads: false,
   run: async (page) => {
     await page.mouse.move(...(await middleOfView(page)));
     for (const by of [-300, -300, -300, 300, 300, 300]) {
@@ -102,6 +110,7 @@ const zoomed: Act = {
 const resized: Act = {
   name: 'another size of the window',
   anew: false,
+  leads: false,
   run: async (page) => {
     const size = page.viewportSize();
     if (!size) throw new Error('the window has no size');
@@ -115,6 +124,7 @@ const resized: Act = {
 const newInk: Act = {
   name: 'a new ink',
   anew: false,
+  leads: false,
   run: async (page) => {
     await page.getByRole('button', { name: 'New ink' }).click();
     await page.getByLabel('Name of the ink').fill('Heron Grey');
@@ -182,3 +192,19 @@ export const ACTS: readonly Act[] = [
   pressed('Control+a', 'choose all regions'),
   pressed('?', 'help'),
 ];
+
+/** An act, and whether its tasks are told. */
+export type ChosenAct = Act & { readonly told: boolean };
+
+/** Those whose names hold `text`, and what leads to each of them, untold: what is done from the page that was last gone to. */
+export function actsNamed(text: string): readonly ChosenAct[] {
+  const words = text.toLowerCase();
+  const isMeant = ACTS.map(({ name }) => name.toLowerCase().includes(words));
+  if (!isMeant.includes(true))
+    throw new Error(`--acts "${text}" is in no act's name; they stand in bench/windowActs.ts.`);
+  return ACTS.flatMap((act, i) => {
+    const next = ACTS.findIndex(({ leads }, k) => leads && k > i);
+    const last = isMeant.lastIndexOf(true, (next < 0 ? ACTS.length : next) - 1);
+    return last < i ? [] : [{ ...act, told: isMeant[i] }];
+  });
+}

@@ -5,7 +5,8 @@
 import { type Browser, type Page, chromium } from 'playwright-core';
 import { findBrowser } from '../tests/window/findBrowser.ts';
 import { startServer } from '../tests/window/startWindow.ts';
-import { ACTS } from './windowActs.ts';
+import { actsNamed } from './windowActs.ts';
+import { CATEGORIES, type Task, type TraceEvent, tasksOf } from './windowTrace.ts';
 
 export interface BusySpell {
   /** What a person did. */
@@ -15,17 +16,8 @@ export interface BusySpell {
   readonly wallMs: number;
   /** Tasks of more than 50 ms, by each clock. */
   readonly long: { readonly processor: number; readonly wall: number };
-}
-
-/** As the browser writes it; times in µs, `tdur` by the processor's clock. */
-interface TraceEvent {
-  readonly name: string;
-  readonly ph: string;
-  readonly pid: number;
-  readonly tid: number;
-  readonly dur?: number;
-  readonly tdur?: number;
-  readonly args: { readonly name?: string };
+  /** What the processor did in the task that took most of it, ms by the trace's names; the longest first. */
+  readonly parts: readonly (readonly [name: string, ms: number])[];
 }
 
 export const BROWSER_ARGS = [
@@ -34,7 +26,6 @@ export const BROWSER_ARGS = [
   '--disable-component-update',
   '--disable-sync',
 ];
-const CATEGORIES = ['toplevel', 'disabled-by-default-devtools.timeline', 'blink.user_timing', '__metadata'];
 /** Marks our own thread in the trace: the browser's frame has pages of its own. */
 const MARK = 'the window';
 const LONG_US = 50_000;
@@ -44,8 +35,22 @@ const LONG_US = 50_000;
  */
 const RESTED_MS = 1500;
 
+export interface ActsWanted {
+  /** What the names of those that are told hold. */
+  readonly named: string;
+  /** How often each is done; the median is told. */
+  readonly times: number;
+}
+
+export const ALL_ACTS_ONCE: ActsWanted = { named: '', times: 1 };
+
 /** @param library one that is there already, measured */
-export async function windowTasks(library: string, width: number, height: number): Promise<readonly BusySpell[]> {
+export async function windowTasks(
+  library: string,
+  width: number,
+  height: number,
+  { named, times }: ActsWanted = ALL_ACTS_ONCE,
+): Promise<readonly BusySpell[]> {
   const server = await startServer(library);
   const browser = await chromium.launch({ executablePath: findBrowser(), args: BROWSER_ARGS });
   try {
@@ -53,20 +58,28 @@ export async function windowTasks(library: string, width: number, height: number
     let page = await browser.newPage({ viewport: { width, height } });
     await page.goto(server.url);
     const storageState = await page.context().storageState();
-    const spells: BusySpell[] = [];
-    for (const act of ACTS) {
-      if (act.anew) {
-        await page.context().close();
-        page = await browser.newPage({ viewport: { width, height }, storageState });
-        await page.waitForTimeout(RESTED_MS);
+    const acts = actsNamed(named);
+    const spells = acts.map((): BusySpell[] => []);
+    for (let time = 0; time < times; time++) {
+      for (const [i, act] of acts.entries()) {
+        if (act.anew) {
+          await page.context().close();
+          page = await browser.newPage({ viewport: { width, height }, storageState });
+          await page.waitForTimeout(RESTED_MS);
+        }
+        spells[i].push({ act: act.name, ...(await traced(browser, page, () => act.run(page, origin))) });
       }
-      spells.push({ act: act.name, ...(await traced(browser, page, () => act.run(page, origin))) });
     }
-    return spells;
+    return spells.filter((_, i) => acts[i].told).map(middle);
   } finally {
     await browser.close();
     await server.stop();
   }
+}
+
+/** By the processor's clock. */
+function middle(spells: readonly BusySpell[]): BusySpell {
+  return spells.toSorted((a, b) => a.processorMs - b.processorMs)[Math.floor((spells.length - 1) / 2)];
 }
 
 async function traced(browser: Browser, page: Page, run: () => Promise<void>): Promise<Omit<BusySpell, 'act'>> {
@@ -75,27 +88,19 @@ async function traced(browser: Browser, page: Page, run: () => Promise<void>): P
   // Text, for it runs in the page, whose world the bench does not know.
   await page.evaluate(`performance.mark(${JSON.stringify(MARK)})`);
   const trace: { readonly traceEvents: readonly TraceEvent[] } = JSON.parse(String(await browser.stopTracing()));
-  return longestTasks(trace.traceEvents);
+  return longestTasks(tasksOf(trace.traceEvents, MARK));
 }
 
-function longestTasks(events: readonly TraceEvent[]): Omit<BusySpell, 'act'> {
-  const ours = new Set(events.filter(({ name }) => name === MARK).map(({ pid }) => pid));
-  const threads = new Set(
-    events
-      .filter(({ name, pid, args }) => name === 'thread_name' && args.name === 'CrRendererMain' && ours.has(pid))
-      .map(({ pid, tid }) => `${pid}/${tid}`),
-  );
-  const tasks = events.filter(
-    ({ name, ph, pid, tid }) => name === 'RunTask' && ph === 'X' && threads.has(`${pid}/${tid}`),
-  );
-  // A virtual machine's clocks drift: no task takes more of the processor than time.
-  const processor = tasks.map(({ tdur = 0, dur = 0 }) => Math.min(tdur, dur));
-  const wall = tasks.map(({ dur = 0 }) => dur);
+function longestTasks(tasks: readonly Task[]): Omit<BusySpell, 'act'> {
+  const [longest] = tasks.toSorted((a, b) => b.processorUs - a.processorUs);
+  const processor = tasks.map(({ processorUs }) => processorUs);
+  const wall = tasks.map(({ wallUs }) => wallUs);
   const long = (of: readonly number[]): number => of.filter((us) => us > LONG_US).length;
   return {
     processorMs: Math.max(0, ...processor) / 1000,
     wallMs: Math.max(0, ...wall) / 1000,
     long: { processor: long(processor), wall: long(wall) },
+    parts: (longest?.parts() ?? []).map(([name, us]) => [name, us / 1000]),
   };
 }
 
@@ -122,6 +127,14 @@ export function tasksTable(byScreen: Readonly<Record<string, readonly BusySpell[
       screens.map(([, spells]) => `${sum(spells, 'processor')} (${sum(spells, 'wall')})`),
     ),
   ];
+}
+
+/** What each act's longest task was made of, as far as a part took a ms. */
+export function partsLines(spells: readonly BusySpell[]): readonly string[] {
+  return spells.map(({ act, parts }) => {
+    const told = parts.filter(([, ms]) => ms >= 1).map(([name, ms]) => `${name} ${ms.toFixed(0)}`);
+    return `  ${act}: ${told.join(', ')}`;
+  });
 }
 
 function sum(spells: readonly BusySpell[], clock: 'processor' | 'wall'): number {

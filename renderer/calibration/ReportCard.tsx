@@ -2,6 +2,7 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import type { CalibrationReport, Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
+import { onceLaidOut } from '../look/onceLaidOut.ts';
 import { useKeys } from '../look/useKeys.ts';
 import { CardPlots } from './CardPlots.tsx';
 import { CardReading } from './CardReading.tsx';
@@ -40,7 +41,9 @@ export function ReportCard({ work, scan, report }: ReportCardProps) {
   const table = useRef<HTMLElement>(null);
   useEffect(() => {
     if (chosenId === null) return;
-    table.current?.querySelector(`[data-patch="${CSS.escape(chosenId)}"]`)?.scrollIntoView({ block: 'nearest' });
+    return onceLaidOut(() => {
+      table.current?.querySelector(`[data-patch="${CSS.escape(chosenId)}"]`)?.scrollIntoView({ block: 'nearest' });
+    });
   }, [chosenId, table]);
 
   const shown = work.scans.find(({ id }) => id === scan) ?? null;

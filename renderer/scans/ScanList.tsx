@@ -2,6 +2,7 @@ import { memo, useDeferredValue, useEffect, useRef, useState } from 'react';
 import type { WorkScan } from '../../electron/backend/api.ts';
 import { overviewUrl } from '../api/client.ts';
 import { Button } from '../look/Button.tsx';
+import { onceLaidOut } from '../look/onceLaidOut.ts';
 import type { Bench } from './bench.ts';
 import { MOST_SHOWN, withScanOpened, withScanToggled } from './scansAddress.ts';
 import { targetServing, targetsOn, whiteSheetFor } from './targetsOn.ts';
@@ -32,7 +33,9 @@ const Cards = memo(function Cards({ bench }: Props) {
   const active = place.active ?? '';
   // After a reload the list would stand at its top, whichever scan of dozens the address names.
   useEffect(() => {
-    list.current?.querySelector(`[data-scan="${CSS.escape(active)}"]`)?.scrollIntoView({ block: 'nearest' });
+    return onceLaidOut(() => {
+      list.current?.querySelector(`[data-scan="${CSS.escape(active)}"]`)?.scrollIntoView({ block: 'nearest' });
+    });
   }, [active]);
   return (
     <ol className="scan-list" ref={list}>

@@ -22,13 +22,14 @@ describe('another size of the window', () => {
     expect(transformTo(drawn, place)).toBe('translate(200px, 80px) scale(0.5)');
   });
 
-  test('type is held in a large window until it would be a px off', () => {
+  test('type is held until it would be a px off', () => {
     expect([2048, 2560, 3000, 3201].map((width) => typeWidth(2560, width))).toEqual([2560, 2560, 2560, 3201]);
     expect([2047, 1280].map((width) => typeWidth(2560, width))).toEqual([2047, 1280]);
+    expect([1024, 1023].map((width) => typeWidth(1280, width))).toEqual([1280, 1023]);
   });
 
   test('in a small one it follows at once', () => {
-    expect([typeWidth(0, 1280), typeWidth(1280, 1279), typeWidth(1700, 1599)]).toEqual([1280, 1279, 1599]);
+    expect([typeWidth(0, 999), typeWidth(999, 998), typeWidth(1100, 999)]).toEqual([999, 998, 999]);
     expect(typeWidth(0, 2560)).toBe(2560);
   });
 });
