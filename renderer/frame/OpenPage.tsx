@@ -1,9 +1,10 @@
-import { Suspense, lazy, memo } from 'react';
+import { Suspense, lazy, memo, useMemo } from 'react';
 import { type Address, type InkPageName, SHELF } from '../address/address.ts';
 import { goTo } from '../address/useAddress.ts';
 import { ownTask } from '../api/ownTask.ts';
 import { useWork } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
+import { ColourOrigin, colourOrigin } from '../plots/colourOrigin.ts';
 import { PageFault } from './PageFault.tsx';
 
 /** The large libraries that pages need run each in a task of its own, before the page does. */
@@ -55,6 +56,7 @@ const INK_PAGES: Readonly<Record<InkPageName, typeof ScansPage>> = {
 
 function InkPage({ ink, page }: { readonly ink: number; readonly page: InkPageName }) {
   const work = useWork(ink);
+  const origin = useMemo(() => (work.state === 'ready' ? colourOrigin(work.value) : ''), [work]);
   if (work.state === 'failed') {
     return (
       <div className="page-fault">
@@ -63,5 +65,9 @@ function InkPage({ ink, page }: { readonly ink: number; readonly page: InkPageNa
     );
   }
   const Page = INK_PAGES[page];
-  return <Page ink={ink} />;
+  return (
+    <ColourOrigin value={origin}>
+      <Page ink={ink} />
+    </ColourOrigin>
+  );
 }

@@ -1,10 +1,13 @@
-import { type ReactNode, useEffect, useId, useRef, useState } from 'react';
+import { type ReactNode, use, useEffect, useId, useRef, useState } from 'react';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
+import { ColourOrigin } from './colourOrigin.ts';
 import { finish } from './finish.ts';
 import { filePaint, screenPaint, type Surface } from './paint.ts';
 import { firstPlot } from './firstPlot.ts';
+import { framedSvg } from './framedSvg.ts';
 import { fontFacesFor } from './pictureFonts.ts';
+import { plotKey } from './plotKey.ts';
 import { PlotTable, type TableData } from './PlotTable.tsx';
 import { copyPng, download, fileNameOf, pngOf, svgBlob } from './savePicture.ts';
 import { standaloneSvg } from './standaloneSvg.ts';
@@ -52,7 +55,9 @@ export function PlotFigure({
   ink,
   onDrawn,
 }: PlotFigureProps) {
+  const figure = useRef<HTMLElement>(null);
   const place = useRef<HTMLDivElement>(null);
+  const origin = use(ColourOrigin);
   const width = useFieldWidth(place);
   const near = useNear(place);
   const [problem, setProblem] = useState<string | null>(null);
@@ -86,10 +91,14 @@ export function PlotFigure({
     const size = { width: SAVED_WIDTH, height: Math.round(SAVED_WIDTH * aspect) };
     const drawn = build({ ...size, paint: filePaint, document });
     finish(drawn);
-    const markup = new XMLSerializer().serializeToString(drawn);
-    const fontFaces = await fontFacesFor(drawn.textContent ?? '');
-    const options = { ...size, title: `${ink}: ${title}`, description: summary, fontFaces, background: SAVED_GROUND };
-    return { svg: standaloneSvg(markup, options), ...size };
+    const key = figure.current ? plotKey(figure.current) : [];
+    const frame = { title: `${ink}: ${title}`, key, note: origin };
+    const framed = framedSvg(new XMLSerializer().serializeToString(drawn), size, frame);
+    const letters = [drawn.textContent, frame.title, origin, ...key.map(({ words }) => words)].join(' ');
+    const whole = { width: size.width, height: framed.height };
+    const texts = { title: frame.title, description: `${summary} ${origin}`.trim() };
+    const options = { ...whole, ...texts, fontFaces: await fontFacesFor(letters), background: SAVED_GROUND };
+    return { svg: standaloneSvg(framed.svg, options), ...whole };
   };
   const png = async (): Promise<Blob> => {
     const { svg, width: across, height } = await standalone();
@@ -104,7 +113,7 @@ export function PlotFigure({
   const fileName = fileNameOf(`${ink} ${title}`);
 
   return (
-    <figure className="plot-figure" aria-labelledby={titleId}>
+    <figure className="plot-figure" aria-labelledby={titleId} ref={figure}>
       <Heading id={titleId}>{title}</Heading>
       <div className="plot-picture" style={{ height: heightFor(width, aspect) }} ref={place} />
       {children}

@@ -7,6 +7,8 @@ import { lightnessCurves } from '../../renderer/plots/lightnessData.ts';
 import { lightnessSvg } from '../../renderer/plots/lightnessSvg.ts';
 import { filePaint, screenPaint, type Surface } from '../../renderer/plots/paint.ts';
 import { fileNameOf } from '../../renderer/plots/savePicture.ts';
+import { colourOrigin } from '../../renderer/plots/colourOrigin.ts';
+import { framedSvg } from '../../renderer/plots/framedSvg.ts';
 import { outsideReferences, standaloneSvg } from '../../renderer/plots/standaloneSvg.ts';
 import { stripPlotData } from '../../renderer/plots/stripData.ts';
 import { CURVE_STYLES, stripSvg } from '../../renderer/plots/stripSvg.ts';
@@ -109,4 +111,46 @@ test('files are named after ink and plot', () => {
   expect(fileNameOf('Curlew Midnight Hue and chroma')).toBe('curlew-midnight-hue-and-chroma');
   expect(fileNameOf('Strip “frisch”, Nr. 2')).toBe('strip-frisch-nr-2');
   expect(fileNameOf('…')).toBe('plot');
+});
+
+describe('a plot that leaves the window says by itself', () => {
+  const sample = '<svg width="34" height="10"><rect width="34" height="10" fill="#00ff00"/></svg>';
+  const plot = '<svg width="300" height="100"><rect width="300" height="100" fill="#ff0000"/></svg>';
+  const frame = { title: 'Ink & <b>', key: [{ words: 'short waves at R_F 0.3', sample }], note: 'Not calibrated.' };
+
+  test('which ink it is of, what its lines mean and through what its colours came', () => {
+    const { svg } = framedSvg(plot, { width: 300, height: 100 }, frame);
+    expect(svg).toContain('>Ink &amp; &lt;b&gt;</text>');
+    expect(svg).toContain('short waves at R<tspan dy="0.25em" font-size="75%">F</tspan>');
+    expect(svg).toContain('>Not calibrated.</text>');
+  });
+
+  test('above and below the plot, all of it inside the picture, however long the words', async () => {
+    const one = framedSvg(plot, { width: 300, height: 100 }, { ...frame, key: [], note: '' });
+    const long = 'colours through the scan’s profile '.repeat(12) + 'x'.repeat(200);
+    const many = framedSvg(plot, { width: 300, height: 100 }, { ...frame, note: long });
+    expect(many.height).toBeGreaterThan(one.height + 10 * 18);
+    const options = { width: 300, title: '', description: '', fontFaces: '', background: '#ffffff' };
+    const file = standaloneSvg(many.svg, { ...options, height: many.height });
+    const { data, info } = await sharp(Buffer.from(file)).removeAlpha().raw().toBuffer({ resolveWithObject: true });
+    expect([info.width, info.height]).toEqual([300, many.height]);
+    const at = (x: number, y: number) => [...data.subarray(3 * (y * 300 + x), 3 * (y * 300 + x) + 3)];
+    expect(at(150, 36 + 50)).toEqual([255, 0, 0]);
+    expect(at(20, 36 + 100 + 12)).toEqual([0, 255, 0]);
+    const lines = [...many.svg.matchAll(/<text[^>]*font-size="13"[^>]*>([^<]*)</g)].map(([, line]) => line);
+    expect(lines.join('').replace(/\s/g, '')).toContain(long.replace(/\s/g, ''));
+    expect(Math.max(...lines.map((line) => line.length))).toBeLessThan(42);
+    expect(Array.from({ length: 300 }, (_, x) => Math.min(...at(x, many.height - 3))).every((v) => v > 200)).toBe(true);
+  });
+
+  test('the way of the colours once where all scans share it, else scan by scan', () => {
+    const scans = (...all: string[]) => all.map((words, i) => ({ id: `s${i}`, colours: { words } }));
+    const of = (all: readonly string[], invented = false, regions: readonly { region: { scan: string } }[] = []) =>
+      colourOrigin({ ink: { invented }, scans: scans(...all), regions });
+    expect(of(['colours as told', 'colours as told'])).toBe('Colours as told.');
+    expect(of(['told', 'not calibrated'])).toBe('“s0”: told. “s1”: not calibrated.');
+    expect(of(['told'], true)).toBe('Told. An invented ink: nobody wrote these scans.');
+    // A scan on which nothing is measured has no say where another has.
+    expect(of(['told', 'not calibrated'], false, [{ region: { scan: 's1' } }])).toBe('Not calibrated.');
+  });
 });

@@ -1,4 +1,5 @@
 /** The calibration's report card in the window: table, scan and plots say one thing, by mouse and by keys, on a small and a large screen. */
+import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { violations } from './accessible.ts';
@@ -89,6 +90,9 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
     const download = page.waitForEvent('download');
     await page.getByRole('button', { name: 'Save as SVG' }).first().click();
     expect((await download).suggestedFilename()).toBe('curlew-midnight-where-colours-go.svg');
+    const saved = readFileSync(await (await download).path(), 'utf8');
+    expect(saved).toMatch(/>Arrows lead from the known colour/);
+    expect(saved).toMatch(/>Colours through the calibration \(good/);
     await page.getByRole('link', { name: 'Back to the scan “target”' }).click();
     await page.getByRole('navigation', { name: 'Scans of this ink' }).waitFor();
     expect(opened.complaints).toEqual([]);
