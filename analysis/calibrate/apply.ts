@@ -73,6 +73,7 @@ function throughTables(
   out: Float32Array,
   clipped: Uint8Array,
 ): void {
+  const last = top - 1;
   for (let i = from, px = from / 3; i < to; i += 3, px++) {
     const r = data[i];
     const g = data[i + 1];
@@ -80,7 +81,8 @@ function throughTables(
     out[i] = red[r];
     out[i + 1] = green[g];
     out[i + 2] = blue[b];
-    clipped[px] = r === 0 || g === 0 || b === 0 || r === top || g === top || b === top ? 1 : 0;
+    // 1 where a channel is 0 or at the top: one of these is below 0.
+    clipped[px] = ((r - 1) | (g - 1) | (b - 1) | (last - r) | (last - g) | (last - b)) >>> 31;
   }
 }
 

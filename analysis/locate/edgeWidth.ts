@@ -1,6 +1,7 @@
 /** How soft edges are as they were scanned. */
 import { type CoarseMaximum } from '../raster/coarseMaximum.ts';
 import type { Mask } from '../raster/raster.ts';
+import { setOfRow, type Spans } from '../raster/spans.ts';
 
 /** Of a large region's rows so many pixels tell it. */
 const ENOUGH_PX = 1_000_000;
@@ -12,7 +13,7 @@ const FEW = 20;
 
 /**
  * 10–90 % of the mean fall of contrast, as a share of each stroke's own core, against the distance from the edge, px; null when no stroke is wide enough
- * to have a plateau. @param side Pixels along the side of a pixel of what `core` is of.
+ * to have a plateau. @param side Pixels along the side of a pixel of what `core` is of. @param near Where edges lie within reach.
  */
 export function edgeWidth(
   contrast: Float32Array,
@@ -21,6 +22,7 @@ export function edgeWidth(
   mask: Mask,
   depthPx: Float32Array,
   awayPx: Float32Array,
+  near: Spans,
 ): number | null {
   const { widthPx: w, heightPx: h } = mask;
   const bins = (2 * REACH) / STEP;
@@ -30,7 +32,12 @@ export function edgeWidth(
   const columns = squaresAlong(w, side, core.shift, core.width);
   const lines = squaresAlong(h, side, core.shift, core.data.length / core.width);
   for (let y = 0; y < h; y += rows) {
-    addRow(contrast, mask.data, depthPx, awayPx, y * w, core.data, lines[y] * core.width, columns, sum, count);
+    const row = lines[y] * core.width;
+    const set = setOfRow(near, y);
+    for (let k = near.sets[set]; k < near.sets[set + 1]; k += 2) {
+      const [from, to] = [near.edges[k], near.edges[k + 1]];
+      addSpan(contrast, mask.data, depthPx, awayPx, y * w, from, to, core.data, row, columns, sum, count);
+    }
   }
   const profile: { at: number; fall: number }[] = [];
   for (let b = 0; b < bins; b++)
@@ -48,20 +55,22 @@ function squaresAlong(length: number, side: number, shift: number, squares: numb
   return Int32Array.from({ length }, (_, x) => Math.min(squares - 1, Math.floor(x / side) >> shift));
 }
 
-/** One row's falls onto the bins by the signed distance from the edge, which is positive inside. */
-function addRow(
+/** A part of one row's falls onto the bins by the signed distance from the edge, which is positive inside. */
+function addSpan(
   contrast: Float32Array,
   inside: Uint8Array,
   depthPx: Float32Array,
   awayPx: Float32Array,
   start: number,
+  from: number,
+  to: number,
   core: Float32Array,
   coreRow: number,
   columns: Int32Array,
   sum: Float64Array,
   count: Float64Array,
 ): void {
-  for (let x = 0, i = start; x < columns.length; x++, i++) {
+  for (let x = from, i = start + from; x < to; x++, i++) {
     const signed = inside[i] === 0 ? 0.5 - awayPx[i] : depthPx[i] - 0.5;
     if (signed <= -REACH || signed >= REACH) continue;
     const own = core[coreRow + columns[x]];

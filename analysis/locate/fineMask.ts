@@ -33,7 +33,9 @@ export function fineMask(
   const about = new Uint8Array(width);
   const level = new Float64Array(width);
   const sure = new Uint8Array(width);
+  const written = rowsWithInk(found.mask);
   for (let y = 0; y < height; y++) {
+    if (written[y] === 0 && (written[y - 1] ?? 0) === 0 && (written[y + 1] ?? 0) === 0) continue;
     const first = y * step;
     const last = y === height - 1 ? heightPx - 1 : first + step - 1;
     sumAbout(found.mask.data, y, width, height, about);
@@ -58,6 +60,14 @@ export function fineMask(
   }
   dropSmallComponents(mask, leastPx);
   return mask;
+}
+
+function rowsWithInk({ data, widthPx, heightPx }: Mask): Uint8Array {
+  const out = new Uint8Array(heightPx);
+  for (let i = data.indexOf(1); i >= 0; i = data.indexOf(1, (Math.floor(i / widthPx) + 1) * widthPx)) {
+    out[Math.floor(i / widthPx)] = 1;
+  }
+  return out;
 }
 
 /** How many of a square and its eight neighbours are ink, for one row; beyond the raster it goes on as it ends. */

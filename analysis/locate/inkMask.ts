@@ -2,6 +2,7 @@
 import { squareMeans } from '../raster/squareSums.ts';
 import { distanceToInside, distancesFromEdge } from '../raster/distance.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
+import { spansOfSquares, wholeRows } from '../raster/spans.ts';
 import { type CoarseInk, coarseInk, contrastNoise, INK_DEFAULTS, type InkOptions, writeContrast } from './coarseInk.ts';
 import { type CoarseRatio, coarseRatio, coarseStep } from './coarseRatio.ts';
 import { type DarknessMap, darknessMap, darknessOf, mapStep } from './darknessMap.ts';
@@ -16,6 +17,8 @@ import { takeOffPrint } from './printedRules.ts';
 const AWAY_MM = 2.5;
 /** On finer scans the distance to ink is exact up to here, px; further out it is told by squares, to within one of them. */
 const EXACT_PX = 8;
+/** A pixel of ink lies this near to a square of ink, in squares' sides: in one beside it, and both pixels off their squares' middles, or left over at the raster's end. */
+const OFF_SQUARES = 4;
 
 export interface Ink {
   readonly mask: Mask;
@@ -129,7 +132,10 @@ export function fineInk(
   const mask = isCoarse ? fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm) : found.mask;
   if (!mask.data.includes(1)) return null;
   const far = isCoarse ? farFromSquares(away, found.mask, step, widthPx, heightPx) : null;
-  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm, far);
+  const near = isCoarse
+    ? spansOfSquares(away, found.mask, EXACT_PX / step + OFF_SQUARES, step, widthPx)
+    : wholeRows(widthPx, heightPx);
+  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm, far, near);
   return {
     mask,
     ratio,
@@ -137,7 +143,7 @@ export function fineInk(
     noise: contrastNoise(found.densest, pixelNoise),
     depthPx,
     awayPx,
-    edgeWidthPx: edgeWidth(contrast, found.core, step, mask, depthPx, awayPx),
+    edgeWidthPx: edgeWidth(contrast, found.core, step, mask, depthPx, awayPx, near),
     otherMarksPx: found.otherMarksPx,
   };
 }
@@ -152,22 +158,35 @@ function farFromSquares(
 ): Float32Array {
   const out = new Float32Array(widthPx * heightPx);
   const row = new Float32Array(widthPx);
+  const levels = new Float32Array(width);
+  const places = squareOfEach(widthPx, step, width);
   for (let y = 0, square = -1; y < heightPx; y++) {
     const own = Math.min(height - 1, Math.floor(y / step));
-    if (own !== square) rowOfSquares(away, own * width, width, step, row);
+    if (own !== square) {
+      writeFar(away, own * width, step, levels);
+      spread(levels, places, row);
+    }
     square = own;
     out.set(row, y * widthPx);
   }
   return out;
 }
 
-/** Distances of a row of squares, in pixels, to each of theirs. */
-function rowOfSquares(away: Float32Array, from: number, width: number, step: number, out: Float32Array): void {
-  for (let square = 0, x = 0; square < width; square++) {
+/** In which of a row's squares each pixel lies; those left over at its end belong to the last. */
+function squareOfEach(widthPx: number, step: number, width: number): Int32Array {
+  return Int32Array.from({ length: widthPx }, (_, x) => Math.min(width - 1, Math.floor(x / step)));
+}
+
+/** Distances of a row of squares, in pixels. */
+function writeFar(away: Float32Array, from: number, step: number, out: Float32Array): void {
+  for (let square = 0; square < out.length; square++) {
     const far = step * away[from + square];
-    const distance = far > EXACT_PX ? far : EXACT_PX;
-    for (const end = square === width - 1 ? out.length : x + step; x < end; x++) out[x] = distance;
+    out[square] = far > EXACT_PX ? far : EXACT_PX;
   }
+}
+
+function spread(levels: Float32Array, places: Int32Array, out: Float32Array): void {
+  for (let x = 0; x < out.length; x++) out[x] = levels[places[x]];
 }
 
 /**
@@ -182,9 +201,10 @@ export function bareOfSquares(
 ): Uint8Array {
   const out = new Uint8Array(widthPx * heightPx);
   const row = new Uint8Array(widthPx);
+  const places = squareOfEach(widthPx, step, width);
   for (let y = 0, square = -1; y < heightPx; y++) {
     const own = Math.min(height - 1, Math.floor(y / step));
-    if (own !== square) bareRow(away, own * width, width, step, leastPx, row);
+    if (own !== square) bareRow(away, own * width, step, leastPx, places, row);
     square = own;
     out.set(row, y * widthPx);
   }
@@ -194,13 +214,10 @@ export function bareOfSquares(
 function bareRow(
   away: Float32Array,
   from: number,
-  width: number,
   step: number,
   leastPx: number,
+  places: Int32Array,
   out: Uint8Array,
 ): void {
-  for (let square = 0, x = 0; square < width; square++) {
-    const bare = step * away[from + square] > leastPx ? 1 : 0;
-    for (const end = square === width - 1 ? out.length : x + step; x < end; x++) out[x] = bare;
-  }
+  for (let x = 0; x < out.length; x++) out[x] = step * away[from + places[x]] > leastPx ? 1 : 0;
 }

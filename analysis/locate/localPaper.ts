@@ -1,6 +1,7 @@
 /** What the page's paper surface leaves over within one region: the paper between and around the strokes themselves. */
 import { fitSurface, type LowOrderSurface, surfaceNumbers } from '../raster/lowOrderSurface.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
+import { selectKth } from '../raster/select.ts';
 import { type ContrastRoom, GAIN_STEP, planeGains, rowsTimesGains } from './paperRatio.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
 import type { Ink } from './inkMask.ts';
@@ -116,9 +117,13 @@ export function smoothedPaperNoise(ink: Pick<Ink, 'mask' | 'ratio'>, bare: Uint8
   let n = 0;
   for (let y = 0; y < h; y += rows) n = addSmoothed(ratio, bare, y * w, w, kernel, room, n);
   if (n < 200) return null;
-  const values = room.subarray(0, n).sort();
-  const at = (share: number): number => values[Math.round(share * (n - 1))];
-  return (at(0.9) - at(0.1)) / (2 * Z90 * at(0.5));
+  const middle = Math.round(0.5 * (n - 1));
+  const half = selectKth(room, n, middle);
+  // Those below and those above it lie to either side of it now.
+  const low = selectKth(room, middle, Math.round(0.1 * (n - 1)));
+  const above = room.subarray(middle + 1, n);
+  const high = selectKth(above, above.length, Math.round(0.9 * (n - 1)) - middle - 1);
+  return (high - low) / (2 * Z90 * half);
 }
 
 /** One row's smoothed bare pixels, behind the first n. @returns how many there are then */

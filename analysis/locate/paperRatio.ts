@@ -1,6 +1,6 @@
 import { gainsAlong, type LowOrderSurface, surfaceNumbers } from '../raster/lowOrderSurface.ts';
 import type { LinearRaster } from '../raster/raster.ts';
-import { type Densest, writeContrast } from './coarseInk.ts';
+import type { Densest } from './coarseInk.ts';
 import type { PaperSurface } from './paperSurface.ts';
 
 /** A surface is smooth: gains are told once for so many pixels along a row, and for so many rows. */
@@ -73,8 +73,36 @@ export function rowsTimesGains(
   contrast: ContrastRoom | null,
 ): void {
   for (let y = first; y < end; y++) {
-    timesGains(from, to, gains, y * widthPx, widthPx);
-    if (contrast) writeContrast(to, contrast.direction, contrast.data, y * widthPx, (y + 1) * widthPx);
+    if (contrast === null) timesGains(from, to, gains, y * widthPx, widthPx);
+    else withContrast(from, to, gains, contrast.direction, contrast.data, y * widthPx, widthPx);
+  }
+}
+
+/** As timesGains and writeContrast one after the other, to the last bit: contrast is that of the rounded ratio. */
+function withContrast(
+  from: Float32Array,
+  to: Float32Array,
+  gains: Float64Array,
+  [red, green, blue]: Densest['direction'],
+  contrast: Float32Array,
+  start: number,
+  widthPx: number,
+): void {
+  const whole = red + green + blue;
+  for (let x = 0, k = 0; x < widthPx; x += GAIN_STEP, k += 3) {
+    const redGain = gains[k];
+    const greenGain = gains[k + 1];
+    const blueGain = gains[k + 2];
+    const end = start + Math.min(widthPx, x + GAIN_STEP);
+    for (let p = start + x, i = 3 * p; p < end; p++, i += 3) {
+      const r = Math.fround(from[i] * redGain);
+      const g = Math.fround(from[i + 1] * greenGain);
+      const b = Math.fround(from[i + 2] * blueGain);
+      to[i] = r;
+      to[i + 1] = g;
+      to[i + 2] = b;
+      contrast[p] = whole - red * r - green * g - blue * b;
+    }
   }
 }
 

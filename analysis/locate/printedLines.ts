@@ -36,6 +36,7 @@ export function printedLines(map: DarknessMap, noise: number): LinePath[] {
   const n = map.height;
   const hats = profiles.map((p) => topHat(p, Math.max(3, Math.round(BROADEST_MM * map.perMm))));
   const least = Math.max(LEAST_DEPTH, 4 * noise * Math.sqrt(1.6 / (STRIP_MM * map.perMm)));
+  if (!mayReach(hats, n, least, map.width)) return [];
   const rise = steepest(hats, n, 2 * least, map.width);
   const level = alongLevels(hats, n, rise);
   const lines: LinePath[] = [];
@@ -91,35 +92,77 @@ function extremes(values: Float32Array, half: number, way: 1 | -1): Float32Array
   return out;
 }
 
+/** Of strips sorted by their level, this share is paler than what counts as a row's. */
+const PALER_SHARE = 0.33;
+/** Rows to either side in which a strip's peak is looked for. */
+const PEAK_REACH = 1;
+
+/** False where no rise at all could bring strips enough (alongLevels) to the level: most regions, which then need no rise. */
+function mayReach(hats: readonly Float32Array[], n: number, least: number, width: number): boolean {
+  const needed = hats.length - Math.floor(PALER_SHARE * hats.length);
+  const counts = new Int32Array(n);
+  for (let s = 0; s < hats.length; s++) {
+    countWithin(hats[s], least, mostShift(s, hats.length, mostRise(width)) + PEAK_REACH, counts);
+  }
+  return counts.some((count) => count >= needed);
+}
+
+/** One more wherever the hat reaches the level no further away than so much. */
+function countWithin(hat: Float32Array, least: number, reach: number, counts: Int32Array): void {
+  for (let y = 0, next = 0; y < hat.length; y++) {
+    if (hat[y] < least) continue;
+    const end = Math.min(counts.length - 1, y + reach);
+    for (next = Math.max(next, y - reach); next <= end; next++) counts[next]++;
+  }
+}
+
+function mostRise(width: number): number {
+  return Math.ceil(MOST_SLOPE * width);
+}
+
 /** Rise over the whole width, in map rows, under which rows add up to the sharpest peaks. */
 function steepest(hats: readonly Float32Array[], n: number, cap: number, width: number): number {
-  const most = Math.ceil(MOST_SLOPE * width);
+  const most = mostRise(width);
+  const long = hats.map((hat, s) => lengthened(hat, mostShift(s, hats.length, most), cap));
   const rows = new Float64Array(n);
   let best = 0;
-  let bestScore = sharpness(hats, 0, cap, rows);
+  let bestScore = sharpness(long, 0, rows);
   for (let rise = -most; rise <= most; rise++) {
-    const own = sharpness(hats, rise, cap, rows);
+    const own = sharpness(long, rise, rows);
     if (own > bestScore) [best, bestScore] = [rise, own];
   }
   return best;
 }
 
-/** Sum of the squares of the rows' sums. @param rows Room for them. */
-function sharpness(hats: readonly Float32Array[], rise: number, cap: number, rows: Float64Array): number {
+/** No more than the cap, and so much longer at both ends, where it goes on as it ends: so that shifted it need not be looked at for either. */
+function lengthened(hat: Float32Array, by: number, cap: number): Float64Array {
+  const last = hat.length - 1;
+  const long = new Float64Array(hat.length + 2 * by);
+  for (let k = 0; k < long.length; k++) {
+    const at = k - by;
+    const level = hat[at < 0 ? 0 : at < last ? at : last];
+    long[k] = level < cap ? level : cap;
+  }
+  return long;
+}
+
+/** Sum of the squares of the rows' sums. @param long Hats as `lengthened` gives them. @param rows Room for their sums. */
+function sharpness(long: readonly Float64Array[], rise: number, rows: Float64Array): number {
   rows.fill(0);
-  for (let s = 0; s < hats.length; s++) addShifted(hats[s], shiftOf(s, hats.length, rise), cap, rows);
+  for (let s = 0; s < long.length; s++) {
+    addFrom(long[s], (long[s].length - rows.length) / 2 + shiftOf(s, long.length, rise), rows);
+  }
   let sum = 0;
   for (let y = 0; y < rows.length; y++) sum += rows[y] * rows[y];
   return sum;
 }
 
-function addShifted(hat: Float32Array, shift: number, cap: number, rows: Float64Array): void {
-  const n = rows.length;
-  for (let y = 0; y < n; y++) {
-    const at = y + shift;
-    const level = hat[at < 0 ? 0 : at < n ? at : n - 1];
-    rows[y] += level < cap ? level : cap;
-  }
+function addFrom(long: Float64Array, from: number, rows: Float64Array): void {
+  for (let y = 0; y < rows.length; y++) rows[y] += long[from + y];
+}
+
+function mostShift(strip: number, strips: number, rise: number): number {
+  return Math.max(Math.abs(shiftOf(strip, strips, rise)), Math.abs(shiftOf(strip, strips, -rise)));
 }
 
 function shiftOf(strip: number, strips: number, rise: number): number {
@@ -129,10 +172,11 @@ function shiftOf(strip: number, strips: number, rise: number): number {
 /** Per row, the level that two thirds of the strips reach within a row. */
 function alongLevels(hats: readonly Float32Array[], n: number, rise: number): Float32Array {
   const own = new Float32Array(hats.length);
+  const shifts = hats.map((_, s) => shiftOf(s, hats.length, rise));
   const out = new Float32Array(n);
   for (let y = 0; y < n; y++) {
-    for (let s = 0; s < hats.length; s++) own[s] = nearPeak(hats[s], y + shiftOf(s, hats.length, rise), n, 1);
-    out[y] = selectKth(own, own.length, Math.floor(0.33 * own.length));
+    for (let s = 0; s < hats.length; s++) own[s] = nearPeak(hats[s], y + shifts[s], n, PEAK_REACH);
+    out[y] = selectKth(own, own.length, Math.floor(PALER_SHARE * own.length));
   }
   return out;
 }

@@ -3,8 +3,9 @@
  * Source: Felzenszwalb & Huttenlocher (2012), Theory of Computing 8, 415–428.
  */
 import type { Mask } from './raster.ts';
+import { setOfRow, type Spans, wholeRows } from './spans.ts';
 
-/** No pixel of the kind in this column. */
+/** Rows away are kept as this less their number, so that 0, which new room holds, says that the column has no pixel of the kind. */
 const NONE = 65535;
 /** So many rows away a pixel is none: the sum of its square and a column's still is a 32-bit number. */
 const MOST_ROWS = 40_000;
@@ -54,14 +55,14 @@ function distanceTo(
 
 function rowOfKind(rows: Uint16Array, out: Float32Array, start: number, w: number, most: number, room: Envelope): void {
   for (let x = 0; x < w; x++) {
-    if (rows[start + x] === 0) {
+    if (rows[start + x] === NONE) {
       out[start + x] = 0;
       continue;
     }
     const first = x;
-    while (x < w && rows[start + x] !== 0) x++;
+    while (x < w && rows[start + x] !== NONE) x++;
     // Pixels of the other kind at both ends of a run are nearer than all that lie beyond them.
-    rowOfRun(rows, out, start, first, x - 1, w, most, Infinity, room);
+    rowOfRun(rows, out, start, first, x - 1, 0, w, most, Infinity, room);
     if (x < w) out[start + x] = 0;
   }
 }
@@ -70,61 +71,74 @@ function rowOfKind(rows: Uint16Array, out: Float32Array, start: number, w: numbe
  * Both at once, for less than either costs alone: `depthPx` as distanceToOutside tells it, `awayPx` as distanceToInside does.
  * @param nearPx Further from the mask than this, `awayPx` reads anything beyond it.
  * @param far What it is to read there, where that is known; becomes `awayPx` itself.
+ * @param near Where to look: all pixels of the mask and all that lie no further from it than `nearPx`.
  */
 export function distancesFromEdge(
   { data, widthPx: w, heightPx: h }: Mask,
   nearPx: number,
   far: Float32Array | null = null,
+  near: Spans = wholeRows(w, h),
 ): { readonly depthPx: Float32Array; readonly awayPx: Float32Array } {
   const depthPx = new Float32Array(w * h);
   const awayPx = far ?? new Float32Array(w * h);
   const mostSquare = far ? nearPx * nearPx : Infinity;
   // How many rows away the nearest pixel of the other kind lies in its own column, whichever kind a pixel is of.
-  const rows = new Uint16Array(w * h).fill(NONE, 0, w);
-  for (let start = w; start < w * h; start += w) otherAbove(data, rows, start, w);
+  const rows = new Uint16Array(w * h);
+  const { sets, edges } = near;
+  for (let y = 1; y < h; y++) {
+    const set = setOfRow(near, y);
+    for (let k = sets[set]; k < sets[set + 1]; k += 2)
+      otherAbove(data, rows, y * w + edges[k], y * w + edges[k + 1], w);
+  }
   const room = new Envelope(w);
-  const near = Math.min(nearPx, MOST_ROWS);
-  for (let start = w * (h - 1); start >= 0; start -= w) {
-    if (start < w * (h - 1)) otherBelow(data, rows, start, w);
-    runsOfRow(data, rows, start, w, near, mostSquare, room, depthPx, awayPx);
+  const most = Math.min(nearPx, MOST_ROWS);
+  for (let y = h - 1; y >= 0; y--) {
+    const set = setOfRow(near, y);
+    for (let k = sets[set]; k < sets[set + 1]; k += 2) {
+      if (y < h - 1) otherBelow(data, rows, y * w + edges[k], y * w + edges[k + 1], w);
+      runsOfSpan(data, rows, y * w, edges[k], edges[k + 1], most, mostSquare, room, depthPx, awayPx);
+    }
   }
   return { depthPx, awayPx };
 }
 
-function otherAbove(data: Uint8Array, rows: Uint16Array, start: number, w: number): void {
-  for (let i = start, end = start + w; i < end; i++) {
-    // Without a branch, which ragged edges would have foretold wrongly.
-    const away = (1 - (data[i] ^ data[i - w])) * rows[i - w] + 1;
-    rows[i] = away < NONE ? away : NONE;
+// Without branches, which ragged edges would have foretold wrongly.
+
+function otherAbove(data: Uint8Array, rows: Uint16Array, from: number, to: number, w: number): void {
+  for (let i = from; i < to; i++) {
+    const near = (rows[i - w] | -(data[i] ^ data[i - w])) & NONE;
+    rows[i] = near - 1 - ((near - 1) >> 31);
   }
 }
 
-function otherBelow(data: Uint8Array, rows: Uint16Array, start: number, w: number): void {
-  for (let i = start, end = start + w; i < end; i++) {
-    const away = (1 - (data[i] ^ data[i + w])) * rows[i + w] + 1;
-    const above = rows[i];
-    rows[i] = away < above ? away : above;
+function otherBelow(data: Uint8Array, rows: Uint16Array, from: number, to: number, w: number): void {
+  for (let i = from; i < to; i++) {
+    const below = (rows[i + w] | -(data[i] ^ data[i + w])) & NONE;
+    const near = below - 1 - ((below - 1) >> 31);
+    const less = rows[i] - near;
+    rows[i] -= less & (less >> 31);
   }
 }
 
-function runsOfRow(
+function runsOfSpan(
   data: Uint8Array,
   rows: Uint16Array,
   start: number,
-  w: number,
+  from: number,
+  to: number,
   near: number,
   mostSquare: number,
   room: Envelope,
   depthPx: Float32Array,
   awayPx: Float32Array,
 ): void {
-  for (let x = 0; x < w; x++) {
+  for (let x = from; x < to; x++) {
     const first = x;
     const kind = data[start + x];
-    while (x + 1 < w && data[start + x + 1] === kind) x++;
-    if (kind === 0) rowOfRun(rows, awayPx, start, first, x, w, near, mostSquare, room);
+    while (x + 1 < to && data[start + x + 1] === kind) x++;
+    if (kind === 0) rowOfRun(rows, awayPx, start, first, x, from, to, near, mostSquare, room);
     else {
-      rowOfRun(rows, depthPx, start, first, x, w, MOST_ROWS, Infinity, room);
+      rowOfRun(rows, depthPx, start, first, x, from, to, MOST_ROWS, Infinity, room);
       awayPx.fill(0, start + first, start + x + 1);
     }
   }
@@ -149,7 +163,7 @@ class Envelope {
 /** For every pixel how many rows further up the nearest of this kind lies in its own column. */
 function rowsAbove(kind: 0 | 1, data: Uint8Array, w: number, h: number): Uint16Array {
   const rows = new Uint16Array(w * h);
-  for (let x = 0; x < w; x++) rows[x] = data[x] === kind ? 0 : NONE;
+  for (let x = 0; x < w; x++) rows[x] = data[x] === kind ? NONE : 0;
   for (let start = w; start < w * h; start += w) nextRow(kind, data, rows, start, w);
   return rows;
 }
@@ -159,33 +173,34 @@ function rowsAbove(kind: 0 | 1, data: Uint8Array, w: number, h: number): Uint16A
 function nextRow(kind: 0 | 1, data: Uint8Array, rows: Uint16Array, start: number, w: number): void {
   for (let i = start, end = start + w; i < end; i++) {
     const above = rows[i - w];
-    rows[i] = data[i] === kind ? 0 : above === NONE ? NONE : above + 1;
+    rows[i] = data[i] === kind ? NONE : above === 0 ? 0 : above - 1;
   }
 }
 
 function notFurtherThanBelow(rows: Uint16Array, start: number, w: number): void {
   for (let i = start, end = start + w; i < end; i++) {
-    const below = rows[i + w] + 1;
-    if (below < rows[i]) rows[i] = below;
+    const below = rows[i + w] - 1;
+    if (below > rows[i]) rows[i] = below;
   }
 }
 
-/** Distances of the pixels from `first` to `last`; those beside the run are of the other kind. @param mostSquare Of distances of which more than this is the square nothing is written. */
+/** Distances of the pixels from `first` to `last`; those beside the run are of the other kind where they lie at or behind `begin` and before `end`. @param mostSquare Of distances of which more than this is the square nothing is written. */
 function rowOfRun(
   rows: Uint16Array,
   out: Float32Array,
   start: number,
   first: number,
   last: number,
-  w: number,
+  begin: number,
+  end: number,
   most: number,
   mostSquare: number,
   { vertex, levels, border, halves }: Envelope,
 ): void {
   let k = -1;
-  const to = Math.min(w - 1, last + 1);
-  for (let q = Math.max(0, first - 1); q <= to; q++) {
-    const r = q < first || q > last ? 0 : rows[start + q];
+  const to = Math.min(end - 1, last + 1);
+  for (let q = Math.max(begin, first - 1); q <= to; q++) {
+    const r = q < first || q > last ? 0 : NONE - rows[start + q];
     if (r > most) continue;
     const level = r * r + q * q;
     let s = -Infinity;
@@ -208,16 +223,16 @@ function rowOfRun(
   let from = first;
   for (let v = 0; v <= k && from <= last; v++) {
     // Up to the next parabola's beginning, and no further than the run.
-    const end = border[v + 1] < last ? Math.floor(border[v + 1]) : last;
-    if (end < from) continue;
+    const until = border[v + 1] < last ? Math.floor(border[v + 1]) : last;
+    if (until < from) continue;
     const at = vertex[v];
     const height = levels[v] - at * at;
-    if (mostSquare === Infinity) fillParabola(out, start, from, end, at, height);
+    if (mostSquare === Infinity) fillParabola(out, start, from, until, at, height);
     else {
       const reach = Math.floor(Math.sqrt(mostSquare - height));
-      fillParabola(out, start, Math.max(from, at - reach), Math.min(end, at + reach), at, height);
+      fillParabola(out, start, Math.max(from, at - reach), Math.min(until, at + reach), at, height);
     }
-    from = end + 1;
+    from = until + 1;
   }
 }
 
