@@ -13,7 +13,7 @@ import type { LoadedSheet, RegionProblem } from '../sheet/loadedSheet.ts';
 import { loadSheet } from '../sheet/sheet.ts';
 import { SheetError } from '../sheet/sheetError.ts';
 import { interruptible } from './interrupt.ts';
-import { refuseOutputs, refuseOverlays } from './outputs.ts';
+import { refuseOtherKinds, refuseOutputs, refuseOverlays } from './outputs.ts';
 import { progressLine } from './progressLine.ts';
 import { problemLines } from './regionProblems.ts';
 import { complain } from './terminal.ts';
@@ -42,6 +42,7 @@ export async function measureInto(
       file === undefined ? [] : [[option, file] as const],
     ),
   );
+  refuseOtherKinds(files);
   await refuseOutputs(files, loaded, force);
   if (overlays) await refuseOverlays(overlays, loaded, force);
 

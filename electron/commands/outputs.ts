@@ -1,6 +1,6 @@
 /** Where a command will write, checked before any work starts. */
 import { stat } from 'node:fs/promises';
-import { dirname, join, resolve } from 'node:path';
+import { dirname, extname, join, resolve } from 'node:path';
 import { OutputError, refuseUnwritable } from '../files/writeWhole.ts';
 import type { LoadedSheet } from '../sheet/loadedSheet.ts';
 
@@ -50,6 +50,19 @@ export async function refuseOverlays(folder: string, loaded: LoadedSheet, force:
     join(folder, `${id}.png`),
   ]);
   await refuseOutputs(new Map(pictures), loaded, force);
+}
+
+/** `--out` writes JSON, tables are CSV: a name that ends as the other does would open in the wrong program. @throws OutputError */
+export function refuseOtherKinds(files: ReadonlyMap<string, string>): void {
+  for (const [option, file] of files) {
+    const [kind, other] = option === '--out' ? ['JSON', '.csv'] : ['CSV', '.json'];
+    if (extname(file).toLowerCase() !== other) continue;
+    const instead = option === '--out' ? `--csv ${file}` : `--out ${file}`;
+    throw new OutputError(
+      'output-not-a-file',
+      `${option} names ${file}, but writes ${kind}; expected a name that ends in .${kind.toLowerCase()}. Write ${instead} if that is what you mean.`,
+    );
+  }
 }
 
 function inputsOf({ file, sheet }: LoadedSheet): string[] {

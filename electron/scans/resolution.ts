@@ -99,8 +99,11 @@ function tidy(dpi: number): number {
 /** What writers put that know no resolution: 0 or 1, or one pixel a millimetre (libvips and all that is built on it). */
 const MADE_UP_DPI = 25.4;
 
+/** No scanner sees finer, so the number is a slip; the same limit as a person's own entry has (sheetSchema.ts). */
+const FINEST_DPI = 20_000;
+
 function plausible(found: Resolution | null): Resolution | null {
   if (found === null || !(found.acrossDpi > 1) || !(found.downDpi > 1)) return null;
-  if (!Number.isFinite(found.acrossDpi) || !Number.isFinite(found.downDpi)) return null;
+  if (!(found.acrossDpi <= FINEST_DPI) || !(found.downDpi <= FINEST_DPI)) return null;
   return found.acrossDpi === MADE_UP_DPI ? null : found;
 }

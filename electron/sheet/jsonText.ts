@@ -41,9 +41,30 @@ class Scanner {
   }
 
   document(): void {
+    this.blanks();
+    this.refuseOtherFiles();
     this.value();
     this.blanks();
     if (this.at < this.text.length) this.stop('the end of the file');
+    this.refuseLostLetters();
+  }
+
+  /** Another file given by mistake (a scan for its sheet, a reference for its layout) is named as such, not by its first odd sign. */
+  private refuseOtherFiles(): void {
+    const start = this.text.slice(this.at, this.at + 64);
+    if (start === '' || /^(["{[/-]|\d|true|false|null)/.test(start)) return;
+    // What UTF-8 cannot hold, or a control character that no text has.
+    // oxlint-disable-next-line no-control-regex -- just these are looked for
+    const isBinary = /\uFFFD|[\u0000-\u0008\u000E-\u001F]/.test(start);
+    const found = isBinary ? 'no text, but an image or another binary file' : `no JSON, but "${wordOf(start)}"`;
+    throw new Fault(this.at, `${found}; expected JSON, which begins with "{". Is this the right file?`);
+  }
+
+  /** A name with an umlaut in another encoding would come in, and go out again, without it. */
+  private refuseLostLetters(): void {
+    const lost = this.text.indexOf('\uFFFD');
+    if (lost >= 0)
+      throw new Fault(lost, 'a letter that is no UTF-8; expected a file in UTF-8. Save it anew in that encoding.');
   }
 
   private value(): void {
@@ -130,4 +151,9 @@ class Scanner {
     const found = next === '' ? 'the file ends' : `found ${JSON.stringify(next[0])}`;
     throw new Fault(this.at, `${found}; expected ${expected}. Correct it there or just before.`);
   }
+}
+
+/** The first word, cut where it is long. */
+function wordOf(text: string): string {
+  return (/^\S{1,20}/.exec(text) ?? [''])[0];
 }

@@ -36,8 +36,10 @@ const scan = z.strictObject({
   target: scanTarget.optional(),
 });
 
+/** mm; a width beyond that was typed in micrometres, and `spread` would be told against it. */
+const toolWidthMm = positive.max(100);
 /** What drew the ink; its name pairs samples with each other. */
-const pen = { nib: text.optional(), nibWidthMm: positive.optional() };
+const pen = { nib: text.optional(), nibWidthMm: toolWidthMm.optional() };
 const anyRegion = { id: sheetId, scan: sheetId, boxMm: boxMm.optional(), paper: text.optional() };
 
 /** R_F; beyond the front only what the ends err by. */

@@ -129,6 +129,7 @@ describe('resolution as the file states it', () => {
     ['TIFF, centimetre', () => drawTiff({ ...rgb, dpi: 236.22, resolutionUnit: 3 }), 600],
     ['TIFF, big-endian BigTIFF', () => drawTiff({ ...rgb, dpi: 357.14 }, { big: true, littleEndian: false }), 357.14],
     ['TIFF without a unit', () => drawTiff({ ...rgb, dpi: 300, resolutionUnit: 1 }), null],
+    ['TIFF that says more than any scanner sees', () => drawTiff({ ...rgb, dpi: 99_999 }), null],
     ['TIFF that says 1', () => drawTiff({ ...rgb, dpi: 1 }), null],
     ['TIFF without', () => drawTiff(rgb), null],
     ['PNG', () => png(23622), 600],

@@ -101,6 +101,12 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
       'sheet-invalid',
       ['scans[0].dpi (scan "white")', 'found -600'],
     ],
+    [
+      'a nib in micrometres',
+      (s) => Object.assign(s.regions[1], { nibWidthMm: 350 }),
+      'sheet-invalid',
+      ['regions[1].nibWidthMm (region "ef")', 'found 350; expected a number of at most 100'],
+    ],
     ['an empty name', (s) => Object.assign(s.scans[0], { file: ' ' }), 'sheet-invalid', ['scans[0].file', 'not empty']],
     [
       'an id with a slash',
@@ -182,6 +188,13 @@ describe('text that is no JSON', () => {
     ],
     ['words behind the end', '{} x', 'line 1, column 4: found "x"; expected the end of the file'],
     ['cut short', '{"a": {"b": [', 'line 1, column 14: the file ends; expected a value'],
+    ['another kind of text', 'CGATS.17\nNUMBER 3', 'line 1, column 1: no JSON, but "CGATS.17"; expected JSON'],
+    [
+      'a scan',
+      '\u0089PNG\r\n\u001a\n',
+      'no text, but an image or another binary file; expected JSON, which begins with "{"',
+    ],
+    ['a letter in another encoding', '{\n"a": "Gr\uFFFDn"}', 'line 2, column 9: a letter that is no UTF-8'],
     ['a key twice', '{"a": 1,\n "a": 2}', 'line 2, column 2: the key "a" stands here a second time'],
   ])('%s', async (_, text, expected) => {
     const refusal = await loadSheet(folder.put('broken.json', text)).catch((error: unknown) => error);
