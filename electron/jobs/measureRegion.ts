@@ -1,18 +1,24 @@
 /** One region of a sheet: read, linearised, measured by what is loaded for its kind. Runs in a worker. */
+import type { LinearRoom } from '../../analysis/calibrate/apply.ts';
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
 import { compiled } from './compiled.ts';
 import { freeRoom } from './freeRoom.ts';
 import { readFront } from './frontOf.ts';
+import { withRoom } from './keptRoom.ts';
 import { isLarge } from './largeRegion.ts';
 import { linearBox } from './scanBands.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
 
-export async function measureRegion(task: RegionTask): Promise<RegionResult> {
+export function measureRegion(task: RegionTask): Promise<RegionResult> {
+  return withRoom(task.boxPx, (room) => measureIn(room, task));
+}
+
+async function measureIn(room: LinearRoom, task: RegionTask): Promise<RegionResult> {
   const { id, info, dpi, measure } = task;
   const calibration = compiled(task.calibration);
-  const signal = await linearBox(info, dpi, task.boxPx, calibration);
+  const signal = await linearBox(info, dpi, task.boxPx, calibration, room);
   const large = isLarge(task.boxPx);
   if (large) freeRoom();
   const input: RegionInput = {

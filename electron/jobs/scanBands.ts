@@ -1,5 +1,5 @@
 /** A part of a scan from top to bottom, a band at a time: whole pages pass through little memory. */
-import { type CompiledCalibration, linearise, linearRoom } from '../../analysis/calibrate/apply.ts';
+import { type CompiledCalibration, linearise, type LinearRoom, linearRoom } from '../../analysis/calibrate/apply.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { damaged } from '../scans/refusals.ts';
@@ -51,15 +51,16 @@ export async function* scanBands(
   }
 }
 
-/** The linear signals of a box, put together from bands: what was scanned never lies in memory beside them. */
+/** The linear signals of a box, put together from bands: what was scanned never lies in memory beside them. @param room Of as many pixels. */
 export async function linearBox(
   info: ScanInfo,
   dpi: number,
   boxPx: BoxPx,
   calibration: CompiledCalibration,
+  room: LinearRoom = linearRoom(boxPx[2] * boxPx[3]),
 ): Promise<LinearRaster> {
   const [left, top, widthPx, heightPx] = boxPx;
-  const { data, clipped } = linearRoom(widthPx * heightPx);
+  const { data, clipped } = room;
   for await (const band of scanBands(info, dpi, boxPx)) {
     const from = (band.originPx[1] - top) * widthPx;
     linearise(band, calibration, { data: data.subarray(3 * from), clipped: clipped.subarray(from) });
