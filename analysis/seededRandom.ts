@@ -1,13 +1,21 @@
 /** Uniform numbers in [0, 1) from a seed (mulberry32), so that every bootstrap can be run again to the same figures. */
 export function seededRandom(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
+  const state = randomState(seed);
+  return () => nextRandom(state);
+}
+
+/** Where such a row of numbers stands, for loops that draw many: a function that is made anew each time would have those compiled anew with it. */
+export function randomState(seed: number): Int32Array {
+  return Int32Array.of(seed | 0);
+}
+
+export function nextRandom(state: Int32Array): number {
+  const step = (state[0] + 0x6d2b79f5) | 0;
+  state[0] = step;
+  let t = step;
+  t = Math.imul(t ^ (t >>> 15), t | 1);
+  t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
+  return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
 }
 
 /** A seed from a region's id, so that the same sheet always gives the same numbers. */

@@ -21,60 +21,82 @@ export interface CountedPixels {
 
 /** @param dpi of the region; 300 or less, or few pixels, and every pixel is looked at. */
 export function countedPixels(mask: Mask, dpi: number): CountedPixels {
-  const { data, widthPx, heightPx } = mask;
+  const { widthPx } = mask;
   const all = maskPixels(mask);
   const stepPx = Math.max(1, Math.min(Math.floor(dpi / COLOUR_DPI), Math.floor(Math.sqrt(all.length / ENOUGH))));
   if (stepPx === 1) return { indices: all, stepPx, all };
-  // Row by row: a place's own square, and of that the one pixel that stands for it.
-  const chosen: Chosen = {
-    x: new Int32Array(Math.ceil(widthPx / stepPx)),
-    y: new Int32Array(Math.ceil(widthPx / stepPx)),
-  };
-  let kept = 0;
+  const chosen: Chosen = { columnOf: columns(widthPx, stepPx), place: new Int32Array(Math.ceil(widthPx / stepPx)) };
   const indices = new Int32Array(all.length);
-  for (let y = 0; y < heightPx; y++) {
-    if (y % stepPx === 0) choose(chosen, y, stepPx);
-    kept = addChosen(data, chosen.x, chosen.y, y, widthPx, indices, kept);
+  let kept = 0;
+  // Row by row of squares, of those that hold any pixel.
+  for (let from = 0; from < all.length;) {
+    const row = Math.floor(all[from] / (stepPx * widthPx));
+    const to = firstFrom(all, from, (row + 1) * stepPx * widthPx);
+    choose(chosen.place, row, stepPx);
+    kept = addChosen(chosen, all, from, to, row * stepPx, widthPx, stepPx, indices, kept);
+    from = to;
   }
   return { indices: indices.slice(0, kept), stepPx, all };
 }
 
-/** Of each square of a row of squares. */
+/** Of a row of squares. */
 interface Chosen {
-  readonly x: Int32Array;
-  readonly y: Int32Array;
+  /** Of each place along a row the square that it lies in. */
+  readonly columnOf: Int32Array;
+  /** Of each square the one pixel that stands for it: which of its own, row by row. */
+  readonly place: Int32Array;
 }
 
 // A row at a time: what is called often is soon compiled.
 
-function choose({ x, y }: Chosen, top: number, stepPx: number): void {
-  const row = (top / stepPx) | 0;
+function columns(widthPx: number, stepPx: number): Int32Array {
+  const columnOf = new Int32Array(widthPx);
+  for (let x = 0; x < widthPx; x++) columnOf[x] = Math.floor(x / stepPx);
+  return columnOf;
+}
+
+/** The first place from `from` on that holds no pixel before `end`. */
+function firstFrom(pixels: Int32Array, from: number, end: number): number {
+  let to = from;
+  while (to < pixels.length && pixels[to] < end) to++;
+  return to;
+}
+
+function choose(place: Int32Array, row: number, stepPx: number): void {
   const places = stepPx * stepPx;
   const bits = (places & (places - 1)) === 0 ? places - 1 : 0;
-  for (let column = 0, left = 0; column < x.length; column++, left += stepPx) {
+  for (let column = 0; column < place.length; column++) {
     const h = chanceOf(column, row);
-    const place = bits > 0 ? h & bits : (h >>> 0) % places;
-    const down = (place / stepPx) | 0;
-    y[column] = top + down;
-    x[column] = left + place - down * stepPx;
+    place[column] = bits > 0 ? h & bits : (h >>> 0) % places;
   }
 }
 
 /** @returns how many there are then */
 function addChosen(
-  data: Uint8Array,
-  chosenX: Int32Array,
-  chosenY: Int32Array,
-  y: number,
+  { columnOf, place }: Chosen,
+  pixels: Int32Array,
+  from: number,
+  to: number,
+  top: number,
   widthPx: number,
+  stepPx: number,
   out: Int32Array,
   before: number,
 ): number {
   let kept = before;
-  const start = y * widthPx;
-  for (let column = 0; column < chosenX.length; column++) {
-    const x = chosenX[column];
-    if (chosenY[column] === y && x < widthPx && data[start + x] !== 0) out[kept++] = start + x;
+  let start = top * widthPx;
+  let down = 0;
+  for (let k = from; k < to; k++) {
+    const i = pixels[k];
+    while (i >= start + widthPx) {
+      start += widthPx;
+      down += stepPx;
+    }
+    const x = i - start;
+    const column = columnOf[x];
+    // Whichever it is, its place is written, and kept when it is the chosen one: chance cannot be foreseen.
+    out[kept] = i;
+    kept += place[column] === down + x - stepPx * column ? 1 : 0;
   }
   return kept;
 }

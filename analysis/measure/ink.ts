@@ -252,11 +252,32 @@ function deepOnes(
 ): Int32Array {
   const kept = new Int32Array(order.length);
   let count = 0;
-  for (let r = 0; r < order.length; r++) {
+  for (let from = 0; from < order.length; from += CHUNK) {
+    count = addDeep(order, from, indices, interior, depthPx, least, kept, count);
+  }
+  return kept.subarray(0, count);
+}
+
+/** So many pixels at a time: what is called often is soon compiled, and has nothing behind it that was not yet run by then. */
+const CHUNK = 1024;
+
+/** @returns how many are kept then */
+function addDeep(
+  order: Int32Array,
+  from: number,
+  indices: Int32Array,
+  interior: Uint8Array,
+  depthPx: Float32Array,
+  least: number,
+  kept: Int32Array,
+  before: number,
+): number {
+  let count = before;
+  for (let r = from, end = Math.min(order.length, from + CHUNK); r < end; r++) {
     const i = indices[order[r]];
     if (interior[i] !== 0 && depthPx[i] >= least) kept[count++] = order[r];
   }
-  return kept.subarray(0, count);
+  return count;
 }
 
 function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array, pxPerMm: number): Uint8Array {

@@ -31,6 +31,7 @@ export interface InkSample {
   readonly flags: readonly Flag[];
   readonly ink: Ink;
   readonly interior: Mask;
+  /** Null where none were found. */
   readonly crossings: Mask | null;
   /** Of strokes; null of a swab. */
   readonly edges: EdgeMeasure | null;
@@ -73,7 +74,8 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const flags = otherMarks(ink);
   if (inside.narrow) flags.push('blur-corrected');
   if (inside.narrow && inside.widthPx < 3) flags.push('below-resolution');
-  if (inside.crossings.data.includes(1)) flags.push('crossings-left-out');
+  const crossings = inside.crossings.data.includes(1) ? inside.crossings : null;
+  if (crossings) flags.push('crossings-left-out');
   const { widthPx: w, heightPx: h } = ink.mask;
   const sigmaPx = used.alongMm * pxPerMm;
   const { ratio } = ink;
@@ -106,7 +108,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
     flags: [...input.scanFlags, ...flags, ...pixelFlags(counted, input)],
     ink,
     interior: inside.interior,
-    crossings: inside.crossings,
+    crossings,
     edges,
     doses,
     narrow: inside.narrow,
@@ -178,32 +180,56 @@ function dosesOf(
   paperNoise: number,
   { bare, signal }: RegionInput,
 ): RegionDoses {
-  const isClipped = (k: number): boolean => signal.clipped[indices[k]] !== 0;
-  return regionDoses({ ratio, smoothRatio, isClipped, paper: bare!.signal, paperNoise });
+  const clipped = new Uint8Array(indices.length);
+  for (let from = 0; from < indices.length; from += CHUNK) gatherMarks(signal.clipped, indices, from, clipped);
+  return regionDoses({ ratio, smoothRatio, clipped, paper: bare!.signal, paperNoise });
+}
+
+function gatherMarks(marks: Uint8Array, indices: Int32Array, from: number, out: Uint8Array): void {
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) out[k] = marks[indices[k]];
 }
 
 function meanSignal(ratio: Float32Array, paper: BarePaper): readonly [number, number, number] {
-  let [red, green, blue] = [0, 0, 0];
-  for (let i = 0; i < ratio.length; i += 3) {
-    red += ratio[i];
-    green += ratio[i + 1];
-    blue += ratio[i + 2];
+  const sum = new Float64Array(3);
+  for (let from = 0; from < ratio.length; from += 3 * CHUNK) {
+    addTriples(sum, ratio, from, Math.min(ratio.length, from + 3 * CHUNK));
   }
   const n = ratio.length / 3;
   const [r, g, b] = paper.signal;
-  return [(red / n) * r, (green / n) * g, (blue / n) * b];
+  return [(sum[0] / n) * r, (sum[1] / n) * g, (sum[2] / n) * b];
+}
+
+/** So many pixels at a time: what is called often is soon compiled, and has nothing behind it that was not yet run by then. */
+const CHUNK = 1024;
+
+function addTriples(sum: Float64Array, values: Float32Array, from: number, to: number): void {
+  let [red, green, blue] = sum;
+  for (let i = from; i < to; i += 3) {
+    red += values[i];
+    green += values[i + 1];
+    blue += values[i + 2];
+  }
+  sum[0] = red;
+  sum[1] = green;
+  sum[2] = blue;
 }
 
 /** Signal over paper → XYZ as it would be on the reference paper, in the same array. */
 export function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionInput): Float32Array {
   const [r, g, b] = paper.signal;
-  for (let i = 0; i < ratio.length; i += 3) {
+  for (let from = 0; from < ratio.length; from += 3 * CHUNK) {
+    timesPaper(ratio, from, Math.min(ratio.length, from + 3 * CHUNK), r, g, b);
+  }
+  signalsToXyz(ratio, input.calibration, ratio);
+  return ratio;
+}
+
+function timesPaper(ratio: Float32Array, from: number, to: number, r: number, g: number, b: number): void {
+  for (let i = from; i < to; i += 3) {
     ratio[i] = Math.max(0, ratio[i] * r);
     ratio[i + 1] = Math.max(0, ratio[i + 1] * g);
     ratio[i + 2] = Math.max(0, ratio[i + 2] * b);
   }
-  signalsToXyz(ratio, input.calibration, ratio);
-  return ratio;
 }
 
 /** Undoes the paling by blur at the given pixels of the raster, in place: contrast over the share of it that was kept. */
@@ -231,11 +257,17 @@ const DEPTH_STEP = 0.25;
 /** Depth at which the counted ink begins, px. */
 export function shallowestDepth(indices: Int32Array, depthPx: Float32Array): number {
   const counts = new Int32Array(256);
-  for (const i of indices) counts[Math.min(255, Math.floor(depthPx[i] / DEPTH_STEP))]++;
+  for (let from = 0; from < indices.length; from += CHUNK) countDepths(indices, depthPx, from, counts);
   let passed = 0;
   let bin = 0;
   while (bin < 255 && passed + counts[bin] <= STRAYS * indices.length) passed += counts[bin++];
   return bin * DEPTH_STEP;
+}
+
+function countDepths(indices: Int32Array, depthPx: Float32Array, from: number, counts: Int32Array): void {
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
+    counts[Math.min(255, Math.floor(depthPx[indices[k]] / DEPTH_STEP))]++;
+  }
 }
 
 /** Those that lie one pixel deeper than the shallowest; all when hardly any does. */
@@ -243,29 +275,58 @@ function deeper(indices: Int32Array, depthPx: Float32Array): Int32Array {
   const shallowest = shallowestDepth(indices, depthPx);
   const kept = new Int32Array(indices.length);
   let count = 0;
-  for (const i of indices) if (depthPx[i] >= shallowest + 1) kept[count++] = i;
+  for (let from = 0; from < indices.length; from += CHUNK) {
+    count = addDeeper(indices, depthPx, from, shallowest + 1, kept, count);
+  }
   return count >= Math.max(FEW_PIXELS, LEAST_DEEPER * indices.length) ? kept.subarray(0, count) : indices;
+}
+
+/** @returns how many are kept then */
+function addDeeper(
+  indices: Int32Array,
+  depthPx: Float32Array,
+  from: number,
+  least: number,
+  kept: Int32Array,
+  before: number,
+): number {
+  let count = before;
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
+    const i = indices[k];
+    if (depthPx[i] >= least) kept[count++] = i;
+  }
+  return count;
 }
 
 function gather(data: Float32Array, indices: Int32Array): Float32Array {
   const out = new Float32Array(3 * indices.length);
-  for (let k = 0; k < indices.length; k++) {
+  for (let from = 0; from < indices.length; from += CHUNK) gatherSome(data, indices, from, out);
+  return out;
+}
+
+function gatherSome(data: Float32Array, indices: Int32Array, from: number, out: Float32Array): void {
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
     const i = 3 * indices[k];
     out[3 * k] = data[i];
     out[3 * k + 1] = data[i + 1];
     out[3 * k + 2] = data[i + 2];
   }
-  return out;
 }
 
 function pixelFlags({ indices, all }: CountedPixels, input: RegionInput): Flag[] {
   let clipped = 0;
-  for (const i of indices) clipped += input.signal.clipped[i];
+  for (let from = 0; from < indices.length; from += CHUNK) clipped += sumAt(input.signal.clipped, indices, from);
   const flags: Flag[] = [];
   const paperClipped = (input.paper?.clippedShare ?? 0) > CLIPPED_SHARE;
   if (paperClipped || clipped > CLIPPED_SHARE * indices.length) flags.push('clipped');
   if (all.length < FEW_PIXELS) flags.push('few-pixels');
   return flags;
+}
+
+function sumAt(values: Uint8Array, indices: Int32Array, from: number): number {
+  let sum = 0;
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) sum += values[indices[k]];
+  return sum;
 }
 
 /** No bare paper in the box: the page's own pixel noise, which the smoothing at least halves. */

@@ -60,7 +60,7 @@ export function layering(
     double: null,
   });
   const { crossings } = sample;
-  if (!crossings?.data.includes(1)) return none('no-crossings');
+  if (crossings === null) return none('no-crossings');
   // Blur fills the crossings of lines that are read along their core.
   if (sample.narrow) return none('below-resolution');
   const twice = twoLayers(sample, crossings, input, used);

@@ -1,7 +1,7 @@
 /** The mean colour of many pixels, averaged in linear XYZ, with its scatter by block bootstrap. */
 import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
-import { seededRandom } from '../seededRandom.ts';
+import { nextRandom, randomState } from '../seededRandom.ts';
 import { triple } from '../triple.ts';
 
 export interface MeasuredColour {
@@ -31,19 +31,46 @@ export function blocksOf(indices: Int32Array, widthPx: number, blockPx: number):
   const size = Math.max(1, Math.round(blockPx));
   const perRow = Math.ceil(widthPx / size);
   let last = 0;
-  for (const i of indices) if (i > last) last = i;
+  for (let from = 0; from < indices.length; from += CHUNK) last = highest(indices, from, last);
   // Blocks are numbered as they are met; 0 stands for none yet.
   const number = new Int32Array(perRow * (Math.floor(last / widthPx / size) + 1));
   let count = 0;
   const of = new Int32Array(indices.length);
-  for (let k = 0; k < indices.length; k++) {
+  for (let from = 0; from < indices.length; from += CHUNK) {
+    count = numberBlocks(indices, from, widthPx, size, perRow, number, count, of);
+  }
+  return { of, count };
+}
+
+/** So many pixels at a time: what is called often is soon compiled. */
+const CHUNK = 1024;
+
+function highest(indices: Int32Array, from: number, before: number): number {
+  let last = before;
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) last = Math.max(last, indices[k]);
+  return last;
+}
+
+/** @returns how many blocks there are then */
+function numberBlocks(
+  indices: Int32Array,
+  from: number,
+  widthPx: number,
+  size: number,
+  perRow: number,
+  number: Int32Array,
+  before: number,
+  of: Int32Array,
+): number {
+  let count = before;
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
     const x = indices[k] % widthPx;
     const y = (indices[k] - x) / widthPx;
     const key = Math.floor(y / size) * perRow + Math.floor(x / size);
     if (number[key] === 0) number[key] = ++count;
     of[k] = number[key] - 1;
   }
-  return { of, count };
+  return count;
 }
 
 /**
@@ -58,7 +85,7 @@ export function measuredColour(
 ): MeasuredColour {
   const n = xyz.length / 3;
   const sums = new Float64Array(4 * blocks.count);
-  addToBlocks(xyz, blocks.of, sums);
+  for (let from = 0; from < n; from += CHUNK) addToBlocks(xyz, blocks.of, from, Math.min(n, from + CHUNK), sums);
   const total = [0, 0, 0];
   for (let b = 0; b < blocks.count; b++) for (let c = 0; c < 3; c++) total[c] += sums[4 * b + c];
   const mean = triple((c) => total[c] / n);
@@ -71,8 +98,8 @@ export function measuredColour(
 }
 
 /** X, Y, Z and the number of pixels of each block. */
-function addToBlocks(xyz: Float32Array, of: Int32Array, sums: Float64Array): void {
-  for (let k = 0, i = 0; i < xyz.length; k++, i += 3) {
+function addToBlocks(xyz: Float32Array, of: Int32Array, from: number, to: number, sums: Float64Array): void {
+  for (let k = from, i = 3 * from; k < to; k++, i += 3) {
     const b = 4 * of[k];
     sums[b] += xyz[i];
     sums[b + 1] += xyz[i + 1];
@@ -82,23 +109,26 @@ function addToBlocks(xyz: Float32Array, of: Int32Array, sums: Float64Array): voi
 }
 
 function bootstrapCovariance(sums: Float64Array, count: number, seed: number, draws: number): number[] {
-  const random = seededRandom(seed);
+  const random = randomState(seed);
   const labs: LabValue[] = [];
-  for (let d = 0; d < draws; d++) {
-    let x = 0;
-    let y = 0;
-    let z = 0;
-    let n = 0;
-    for (let k = 0; k < count; k++) {
-      const b = 4 * Math.floor(random() * count);
-      x += sums[b];
-      y += sums[b + 1];
-      z += sums[b + 2];
-      n += sums[b + 3];
-    }
-    labs.push(xyzToLab([x / n, y / n, z / n]));
-  }
+  for (let d = 0; d < draws; d++) labs.push(drawnLab(sums, count, random));
   return covarianceOf(labs);
+}
+
+/** Mean colour of as many blocks drawn anew. */
+function drawnLab(sums: Float64Array, count: number, random: Int32Array): LabValue {
+  let x = 0;
+  let y = 0;
+  let z = 0;
+  let n = 0;
+  for (let k = 0; k < count; k++) {
+    const b = 4 * Math.floor(nextRandom(random) * count);
+    x += sums[b];
+    y += sums[b + 1];
+    z += sums[b + 2];
+    n += sums[b + 3];
+  }
+  return xyzToLab([x / n, y / n, z / n]);
 }
 
 export function covarianceOf(labs: readonly LabValue[]): number[] {

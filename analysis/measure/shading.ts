@@ -3,7 +3,7 @@ import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, chroma, hueDeg, hueDifferenceDeg, labD50, xyzToLab } from '../colour/lab.ts';
 import { sortedBy } from '../raster/sortedBy.ts';
 import type { Blocks } from './measuredColour.ts';
-import { seededRandom } from '../seededRandom.ts';
+import { nextRandom, randomState } from '../seededRandom.ts';
 
 export interface LightAndDark {
   readonly light: LabD50;
@@ -62,7 +62,7 @@ export function shadingStatistic(
   const whole = endsOf(xyz, order, blocks, once);
   const own = stepsOf(whole, paperNoise);
   const doubt = doubtOfFloor(whole, paperNoise);
-  const random = seededRandom(seed);
+  const random = randomState(seed);
   // The scatter between draws needs no more than this many pixels.
   const some = everySome(xyz, order, blocks, Math.max(1, Math.floor(order.length / BOOTSTRAP_PIXELS)));
   const draw: Steps[] = [];
@@ -104,10 +104,15 @@ function markedEnds(order: Int32Array): Uint8Array {
   return ends;
 }
 
-function drawnSteps(some: SomePixels, weight: Float64Array, random: () => number, paperNoise: number): Steps {
-  weight.fill(0);
-  for (let k = 0; k < weight.length; k++) weight[Math.floor(random() * weight.length)]++;
+function drawnSteps(some: SomePixels, weight: Float64Array, random: Int32Array, paperNoise: number): Steps {
+  drawBlocks(weight, random);
   return stepsOf(endsOf(some.xyz, some.order, some.blocks, weight), paperNoise);
+}
+
+/** How often each block is drawn. */
+function drawBlocks(weight: Float64Array, random: Int32Array): void {
+  weight.fill(0);
+  for (let k = 0; k < weight.length; k++) weight[Math.floor(nextRandom(random) * weight.length)]++;
 }
 
 function stepsOf(ends: LightAndDark, paperNoise: number): Steps {
@@ -167,13 +172,32 @@ function everySome(xyz: Float32Array, order: Int32Array, { of, count }: Blocks, 
   const own = new Float32Array(3 * n);
   const block = new Int32Array(n);
   const inOrder = new Int32Array(n);
-  for (let k = 0; k < n; k++) {
+  for (let from = 0; from < n; from += CHUNK) {
+    takeSome(xyz, order, of, stride, from, Math.min(n, from + CHUNK), own, block, inOrder);
+  }
+  return { xyz: own, order: inOrder, blocks: { of: block, count } };
+}
+
+/** So many at a time: what is called often is soon compiled. */
+const CHUNK = 1024;
+
+function takeSome(
+  xyz: Float32Array,
+  order: Int32Array,
+  of: Int32Array,
+  stride: number,
+  from: number,
+  to: number,
+  own: Float32Array,
+  block: Int32Array,
+  inOrder: Int32Array,
+): void {
+  for (let k = from; k < to; k++) {
     const pixel = order[k * stride];
     for (let c = 0; c < 3; c++) own[3 * k + c] = xyz[3 * pixel + c];
     block[k] = of[pixel];
     inOrder[k] = k;
   }
-  return { xyz: own, order: inOrder, blocks: { of: block, count } };
 }
 
 /** Mean colours of the pixels about the two percentiles, each pixel weighted by how often its block was drawn. */

@@ -6,7 +6,7 @@ import { labMetric } from '../calibrate/colourMetric.ts';
 import { type LabD50, labD50, type Xyz, xyzToLab } from '../colour/lab.ts';
 import { xyzToLabArray } from '../colour/labArrays.ts';
 import type { Flag, LabValue, Quantity, Subject } from '../quantity.ts';
-import { seededRandom } from '../seededRandom.ts';
+import { nextRandom, randomState } from '../seededRandom.ts';
 import { triple } from '../triple.ts';
 import { fitInkPath, type InkPath } from './inkPath.ts';
 import type { Blocks } from './measuredColour.ts';
@@ -277,7 +277,7 @@ function scatter(off: readonly OffPath[], sides: readonly number[], blocks: Bloc
   const size = new Float64Array(blocks.count);
   countInto(size, blocks.of);
   off.forEach(({ pixel }, j) => (sum[blocks.of[pixel]] += sides[j]));
-  const random = seededRandom(seed);
+  const random = randomState(seed);
   const shares = Array.from({ length: DRAWS }, () => drawnShare(sum, size, random));
   const mean = shares.reduce((a, b) => a + b, 0) / DRAWS;
   return Math.sqrt(shares.reduce((total, v) => total + (v - mean) ** 2, 0) / (DRAWS - 1));
@@ -288,10 +288,10 @@ function countInto(size: Float64Array, of: Int32Array): void {
 }
 
 /** %, of blocks drawn anew. */
-function drawnShare(sum: Float64Array, size: Float64Array, random: () => number): number {
+function drawnShare(sum: Float64Array, size: Float64Array, random: Int32Array): number {
   let [s, n] = [0, 0];
   for (let k = 0; k < sum.length; k++) {
-    const b = Math.floor(random() * sum.length);
+    const b = Math.floor(nextRandom(random) * sum.length);
     s += sum[b];
     n += size[b];
   }

@@ -2,7 +2,7 @@
  * The value that would stand at place `k` were the first `count` sorted, which end up partly sorted, in place.
  * Source: Hoare (1961), Comm. ACM 4(7), 321–322 (Algorithm 65, Find).
  */
-export function selectKth(values: Float32Array, count: number, k: number): number {
+export function selectKth(values: Float32Array | Float64Array, count: number, k: number): number {
   let low = 0;
   let high = count - 1;
   while (low < high) {

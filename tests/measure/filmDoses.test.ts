@@ -29,7 +29,17 @@ function drawn({ doses, noise = 0, smoothNoise = 0, clipped = () => false }: Dra
       ratio[3 * k + c] = r * (1 + left + fine);
     });
   });
-  return regionDoses({ ratio, smoothRatio, isClipped: clipped, paper: PAPER, paperNoise: smoothNoise });
+  return regionDoses({
+    ratio,
+    smoothRatio,
+    clipped: marksOf(doses.length, clipped),
+    paper: PAPER,
+    paperNoise: smoothNoise,
+  });
+}
+
+function marksOf(pixels: number, clipped: (pixel: number) => boolean): Uint8Array {
+  return Uint8Array.from({ length: pixels }, (_, k) => Number(clipped(k)));
 }
 
 const graded = Array.from({ length: 20_000 }, (_, i) => 0.3 + (2.1 * i) / 20_000);
@@ -96,6 +106,12 @@ test('a yellow ink, which lightness hardly tells, is parted by its blue', () => 
   const doses = graded;
   const ratio = new Float32Array(3 * doses.length);
   doses.forEach((dose, k) => [0.001, 0.02, 1.2].forEach((k3, c) => (ratio[3 * k + c] = Math.exp(-k3 * dose))));
-  const { bins } = regionDoses({ ratio, smoothRatio: ratio, isClipped: () => false, paper: PAPER, paperNoise: 0.003 });
+  const { bins } = regionDoses({
+    ratio,
+    smoothRatio: ratio,
+    clipped: new Uint8Array(ratio.length / 3),
+    paper: PAPER,
+    paperNoise: 0.003,
+  });
   expect(bins.length).toBeGreaterThan(5);
 });

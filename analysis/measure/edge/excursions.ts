@@ -1,4 +1,5 @@
 /** Departures of the edges from their smooth paths: raggedness, hairs, and what of it is outward only. */
+import { selectKth } from '../../raster/select.ts';
 import type { FoundEdge, FoundEdges } from './foundEdges.ts';
 import { lagSums, raggednessPx, responseOf, unseenVariance } from './raggedness.ts';
 import { bootstrapDeviation, stretchesOf } from './stretches.ts';
@@ -156,8 +157,8 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
     return { lengthPx: percentile(lengths, 0.95) - longerByNoise(lengths), repeat, hairs, short, edgePx };
   }
   // A ragged edge departs inwards as far as outwards: what is outward only is the ink's running.
-  const out = percentile(outward.subarray(0, outwards).sort(), 0.95);
-  const back = percentile(inward.subarray(0, inwards).sort(), 0.95);
+  const out = highPercentile(outward, outwards, 0.95);
+  const back = highPercentile(inward, inwards, 0.95);
   const lengthPx = Math.sqrt(Math.max(0, out * out - back * back));
   return { lengthPx, repeat: 0.5 * Math.max(lengthPx, 0.1 * out), hairs: 0, short: 0, edgePx };
 }
@@ -200,6 +201,18 @@ function percentile(sorted: ArrayLike<number>, p: number): number {
   const at = p * (sorted.length - 1);
   const k = Math.floor(at);
   return sorted[k] + (at - k) * ((sorted[k + 1] ?? sorted[k]) - sorted[k]);
+}
+
+/** The same of the first `count` values, which end up partly sorted. */
+function highPercentile(values: Float64Array, count: number, p: number): number {
+  if (count === 0) return 0;
+  const at = p * (count - 1);
+  const k = Math.floor(at);
+  const low = selectKth(values, count, k);
+  // None beyond it is smaller: the least of them comes next.
+  let next = k + 1 < count ? Infinity : low;
+  for (let i = k + 1; i < count; i++) next = Math.min(next, values[i]);
+  return low + (at - k) * (next - low);
 }
 
 function weightedPercentile(sorted: readonly number[], weight: Float64Array, p: number): number {

@@ -4,6 +4,7 @@
  * they fall to half of their own strength, since a hair thinner than the blur never reaches the level of the ink's edge.
  */
 import type { Ink } from '../../locate/inkMask.ts';
+import { selectKth } from '../../raster/select.ts';
 import { readOuter } from './acrossProfile.ts';
 import type { PlacePx } from './edgeDetail.ts';
 import type { EdgeSide } from './lineEdges.ts';
@@ -231,11 +232,12 @@ export function meanBeyond(
   const scatter = new Float64Array(steps);
   const column = new Float64Array(places.length);
   for (let k = 0; k < steps; k++) {
-    const values = column.subarray(0, columnOf(places, k, column)).sort();
-    if (k === 0 && values.length < 40) return null;
-    mean[k] = values[values.length >> 1] ?? 0;
-    // From the paler half alone: hairs are in the other.
-    scatter[k] = Math.max(1e-5, mean[k] - (values[Math.floor(0.16 * values.length)] ?? 0));
+    const count = columnOf(places, k, column);
+    if (k === 0 && count < 40) return null;
+    mean[k] = count > 0 ? selectKth(column, count, count >> 1) : 0;
+    // From the paler half alone, which now lies before the median: hairs are in the other.
+    const pale = count > 1 ? selectKth(column, count >> 1, Math.floor(0.16 * count)) : mean[k];
+    scatter[k] = Math.max(1e-5, mean[k] - pale);
   }
   return { stepPx, mean, scatter };
 }

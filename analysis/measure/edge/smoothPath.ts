@@ -1,6 +1,7 @@
 /** An edge's own smooth path: a local fit as long as the stroke's bend allows, which hairs do not pull outwards. */
+import { selectKth } from '../../raster/select.ts';
 import type { CentreLine } from './centreLine.ts';
-import { localFit, localPath } from './localFit.ts';
+import { localFit, localPath, pathFits } from './localFit.ts';
 
 /** Half the window on a straight stroke, mm: waves up to about as long are the edge's, longer ones the hand's. */
 const WINDOW_MM = 2.4;
@@ -61,26 +62,31 @@ export function smoothPath(
   const outlier = new Uint8Array(n);
   const weight = Float64Array.from(known);
   const path = new Float64Array(n).fill(NaN);
-  const fx = new Float64Array(n);
-  const fy = new Float64Array(n);
+  const fits = pathFits(n);
   const outward = new Uint8Array(n);
+  const changes = new Int32Array(n + 1);
   for (let round = 0; round < 4; round++) {
-    localPath(x, y, even, weight, fx, fy);
-    for (let i = 0; i < n; i++) path[i] = side * ((fx[i] - line.x[i]) * line.nx[i] + (fy[i] - line.y[i]) * line.ny[i]);
+    localPath(x, y, even, weight, round === 0 ? null : changes, fits);
+    projectPath(line, side, fits.outX, fits.outY, path);
     const limit = Math.max(OUTLIER_MM * pxPerMm, OUTLIER_SIGMAS * inwardScatter(away, path, known));
-    let changed = false;
     for (let i = 0; i < n; i++) outward[i] = known[i] === 1 && away[i] - path[i] > limit ? 1 : 0;
     narrowOnly(outward, (LONGEST_OUTLIER_MM * pxPerMm) / line.stepPx);
     for (let i = 0; i < n; i++) {
       const out = outward[i];
-      if (out !== outlier[i]) changed = true;
+      changes[i + 1] = changes[i] + (out === outlier[i] ? 0 : 1);
       outlier[i] = out;
       weight[i] = known[i] * (1 - out);
     }
-    if (!changed) break;
+    if (changes[n] === 0) break;
   }
   const base = baseOf(away, path, known, (BASE_MM * pxPerMm) / line.stepPx);
   return { away: path, base, outlier, halfStations: even };
+}
+
+/** How far a path lies from the middle along its normals, px. */
+function projectPath(line: CentreLine, side: -1 | 1, px: Float64Array, py: Float64Array, path: Float64Array): void {
+  const { x, y, nx, ny } = line;
+  for (let i = 0; i < path.length; i++) path[i] = side * ((px[i] - x[i]) * nx[i] + (py[i] - y[i]) * ny[i]);
 }
 
 /** Takes back runs that are longer than `most`, in place. */
@@ -160,7 +166,6 @@ export function inwardScatter(away: Float64Array, path: Float64Array, known: Arr
     if (known[i] !== 0 && r < 0) all[found++] = -r;
   }
   if (found < 8) return 0;
-  const inward = all.subarray(0, found).sort();
   // The median of a half-normal lies at 0.6745 sigma.
-  return inward[inward.length >> 1] / 0.6745;
+  return selectKth(all, found, found >> 1) / 0.6745;
 }

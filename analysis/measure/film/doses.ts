@@ -25,8 +25,8 @@ export interface CountedPixels {
   /** Signal over the paper under it, three a pixel, as scanned and smoothed as the measure smooths. */
   readonly ratio: Float32Array;
   readonly smoothRatio: Float32Array;
-  /** Whether a pixel has a channel at an end of the scale. */
-  readonly isClipped: (pixel: number) => boolean;
+  /** Of each pixel, not 0 where it has a channel at an end of the scale. */
+  readonly clipped: Uint8Array;
   /** Signal of the reference paper. */
   readonly paper: Triple;
   /** Relative scatter that bare paper shows after the same smoothing. */
@@ -78,7 +78,7 @@ interface Levels {
 }
 const SUMS = 5;
 
-function densityLevels({ ratio, smoothRatio, isClipped }: CountedPixels): Levels {
+function densityLevels({ ratio, smoothRatio, clipped: lost }: CountedPixels): Levels {
   const n = ratio.length / 3;
   const weights = contrastWeights(smoothRatio);
   const levels = {
@@ -86,8 +86,6 @@ function densityLevels({ ratio, smoothRatio, isClipped }: CountedPixels): Levels
     clipped: new Float64Array(LEVELS),
     sums: new Float64Array(SUMS * LEVELS),
   };
-  const lost = new Uint8Array(n);
-  for (let k = 0; k < n; k++) if (isClipped(k)) lost[k] = 1;
   for (let from = 0; from < n; from += CHUNK) {
     addLevels(levels, ratio, smoothRatio, lost, weights, from, Math.min(n, from + CHUNK));
   }
