@@ -59,6 +59,9 @@ test('a scan that nobody has moved is seen whole: beside another, alone again, i
   await expect.poll(height, { timeout: 10_000 }).toBe(alone);
   await page.setViewportSize({ width: 1024, height: 700 });
   await expect.poll(height, { timeout: 10_000 }).toBeLessThan(alone - 20);
+  // The small screen at 200 %: less of the scan would be no use.
+  await page.setViewportSize({ width: SCREENS.small.width / 2, height: SCREENS.small.height / 2 });
+  await expect.poll(height, { timeout: 10_000 }).toBeGreaterThan(200);
   await page.setViewportSize(SCREENS.small);
   await expect.poll(height, { timeout: 10_000 }).toBe(alone);
   expect(page.url()).not.toContain('at=');
