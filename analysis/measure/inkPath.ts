@@ -69,30 +69,45 @@ export function fitInkPath(points: readonly PathPoint[], paper: Xyz, options: Pa
   const terms = to / from > WIDE ? 4 : 3;
   const trust = new Float64Array(n).fill(1);
   const taught: Taught = { points, trust, lightness, deep, depths, terms, to, stiffness };
-  let path = pathOf([[], [], []]);
-  for (let round = 0; round < (outlyingDE === null ? 1 : ROUNDS); round++) {
-    path = pathOf(triple3((c) => polynomial(taught, c)));
-    if (outlyingDE === null) break;
+  for (let round = 1; ; round++) {
+    const coefficients = [...polynomial(taught, 0), ...polynomial(taught, 1), ...polynomial(taught, 2)];
+    const path = new PolynomialPath({ from, to, way, paper }, Float64Array.from(coefficients));
+    if (outlyingDE === null || round === ROUNDS) return path;
     distrust(path, taught, sorted[n - 1], outlyingDE);
   }
-  return path;
+}
 
-  function pathOf(coefficients: readonly (readonly number[])[]): InkPath {
-    return {
-      from,
-      to,
-      way,
-      paper,
-      xyzAt: (depth) => {
-        const x = depth / to;
-        return [
-          paper[0] * Math.exp(-x * valueAt(coefficients[0], x)),
-          paper[1] * Math.exp(-x * valueAt(coefficients[1], x)),
-          paper[2] * Math.exp(-x * valueAt(coefficients[2], x)),
-        ];
-      },
-      depthOf: (xyz) => absorbanceAlong(way, xyz, paper),
-    };
+/** Not made of functions of its own: what is compiled for one path serves the next. */
+class PolynomialPath implements InkPath {
+  readonly from: number;
+  readonly to: number;
+  readonly way: LabValue;
+  readonly paper: Xyz;
+  /** Of X, then of Y, then of Z. */
+  readonly #coefficients: Float64Array;
+  readonly #terms: number;
+
+  constructor({ from, to, way, paper }: Pick<InkPath, 'from' | 'to' | 'way' | 'paper'>, coefficients: Float64Array) {
+    this.from = from;
+    this.to = to;
+    this.way = way;
+    this.paper = paper;
+    this.#coefficients = coefficients;
+    this.#terms = coefficients.length / 3;
+  }
+
+  xyzAt(depth: number): Xyz {
+    const x = depth / this.to;
+    const terms = this.#terms;
+    return [
+      this.paper[0] * Math.exp(-x * valueAt(this.#coefficients, 0, terms, x)),
+      this.paper[1] * Math.exp(-x * valueAt(this.#coefficients, terms, terms, x)),
+      this.paper[2] * Math.exp(-x * valueAt(this.#coefficients, 2 * terms, terms, x)),
+    ];
+  }
+
+  depthOf(xyz: Xyz): number {
+    return absorbanceAlong(this.way, xyz, this.paper);
   }
 }
 
@@ -139,23 +154,19 @@ function addPoints(
 
 /** Colours far off the path count less in the next round. */
 function distrust(path: InkPath, { points, trust, depths }: Taught, deepest: number, outlying: number): void {
-  const step = Math.max(1e-6, deepest) / METRICS;
-  const known = Array.from({ length: METRICS + 1 }, (): readonly number[] | null => null);
-  for (let i = 0; i < depths.length; i++) {
-    trust[i] = trustOf(path, metricNear(path, depths[i], step, known), points[i], depths[i], outlying);
-  }
+  const metrics: Metrics = {
+    step: Math.max(1e-6, deepest) / METRICS,
+    entries: new Float64Array(9 * (METRICS + 1)),
+    isKnown: new Uint8Array(METRICS + 1),
+  };
+  for (let i = 0; i < depths.length; i++) trust[i] = trustOf(path, metrics, points[i], depths[i], outlying);
 }
 
 // Called for each point by itself: what is called often is soon compiled, and what is no function's own stays compiled.
 
-function trustOf(
-  path: InkPath,
-  metric: readonly number[],
-  { xyz }: PathPoint,
-  depth: number,
-  outlying: number,
-): number {
-  return biweight(apartBy(metric, xyz, path.xyzAt(depth)) / outlying);
+function trustOf(path: InkPath, metrics: Metrics, { xyz }: PathPoint, depth: number, outlying: number): number {
+  const at = metricNear(path, depth, metrics);
+  return biweight(apartBy(metrics.entries, at, xyz, path.xyzAt(depth)) / outlying);
 }
 
 /** Into `deep` and `lightness` the point's own, to `sum` its absorbance times its weight. */
@@ -190,39 +201,52 @@ function addPowers(sums: Float64Array, right: Float64Array, terms: number, w: nu
   }
 }
 
-function valueAt(coefficients: readonly number[], x: number): number {
+function valueAt(coefficients: Float64Array, first: number, terms: number, x: number): number {
   let value = 0;
-  for (let p = coefficients.length - 1; p >= 0; p--) value = value * x + coefficients[p];
+  for (let p = first + terms - 1; p >= first; p--) value = value * x + coefficients[p];
   return value;
 }
 
-/** First-order ΔE00. */
-function apartBy(m: readonly number[], a: Xyz, b: Xyz): number {
+/** First-order ΔE00. @param at Where the metric's nine entries begin. */
+function apartBy(m: Float64Array, at: number, a: Xyz, b: Xyz): number {
   const x = a[0] - b[0];
   const y = a[1] - b[1];
   const z = a[2] - b[2];
-  const p = m[0] * x + m[1] * y + m[2] * z;
-  const q = m[3] * x + m[4] * y + m[5] * z;
-  const r = m[6] * x + m[7] * y + m[8] * z;
+  const p = m[at] * x + m[at + 1] * y + m[at + 2] * z;
+  const q = m[at + 3] * x + m[at + 4] * y + m[at + 5] * z;
+  const r = m[at + 6] * x + m[at + 7] * y + m[at + 8] * z;
   return Math.sqrt(p * p + q * q + r * r);
 }
 
-/** The path's colour that a colour is nearest to, between two depths. */
-export function nearestOnPath(path: InkPath, xyz: Xyz, from: number, to: number): NearestOnPath {
+/** A path between two depths, with the colours at even steps that every search begins with. */
+export interface SearchedPath {
+  readonly path: InkPath;
+  readonly from: number;
+  readonly to: number;
+  readonly labs: readonly LabD50[];
+}
+
+export function searched(path: InkPath, from: number, to: number): SearchedPath {
+  const step = (to - from) / SEARCH_STEPS;
+  const labs = Array.from({ length: SEARCH_STEPS + 1 }, (_, k) => xyzToLab(path.xyzAt(from + k * step)));
+  return { path, from, to, labs };
+}
+
+/** The path's colour that a colour is nearest to. */
+export function nearestOnPath({ path, from, to, labs }: SearchedPath, xyz: Xyz): NearestOnPath {
   const lab = xyzToLab(xyz);
   const metric = labMetric(lab);
-  const away = (depth: number): number => lengthOf(times(metric, minus(lab, xyzToLab(path.xyzAt(depth)))));
   let best = from;
   let least = Infinity;
   const step = (to - from) / SEARCH_STEPS;
   for (let k = 0; k <= SEARCH_STEPS; k++) {
-    const d = away(from + k * step);
+    const d = awayBy(metric, lab, labs[k]);
     if (d < least) [least, best] = [d, from + k * step];
   }
   for (let half = step / 2; half > step / 64; half /= 2) {
     for (const at of [best - half, best + half]) {
       if (at < from || at > to) continue;
-      const d = away(at);
+      const d = awayBy(metric, lab, xyzToLab(path.xyzAt(at)));
       if (d < least) [least, best] = [d, at];
     }
   }
@@ -249,27 +273,38 @@ function absorbanceAlong(way: LabValue, xyz: Xyz, paper: Xyz): number {
 /** What a ΔE00 is changes slowly along a path: told at so many depths. */
 const METRICS = 128;
 
-/** The metric at the path's colour near a depth, as often as it is asked for. @param known By steps of depth. */
-function metricNear(
-  path: InkPath,
-  depth: number,
-  step: number,
-  known: (readonly number[] | null)[],
-): readonly number[] {
+interface Metrics {
+  /** Of depth. */
+  readonly step: number;
+  /** Nine a step. */
+  readonly entries: Float64Array;
+  readonly isKnown: Uint8Array;
+}
+
+/** Where the metric at the path's colour near a depth begins, which is told when it is first asked for. */
+function metricNear(path: InkPath, depth: number, { step, entries, isKnown }: Metrics): number {
   const k = Math.min(METRICS, Math.max(0, Math.round(depth / step)));
-  return (known[k] ??= colourMetric(path.xyzAt(k * step)));
+  if (isKnown[k] === 0) {
+    isKnown[k] = 1;
+    entries.set(colourMetric(path.xyzAt(k * step)), 9 * k);
+  }
+  return 9 * k;
 }
 
 function biweight(r: number): number {
   return Math.abs(r) >= 1 ? 1e-6 : (1 - r * r) ** 2;
 }
 
-function triple3<T>(of: (c: 0 | 1 | 2) => T): readonly [T, T, T] {
-  return [of(0), of(1), of(2)];
+/** From one colour to another, turned and stretched. */
+function awayBy(m: readonly number[], a: LabD50, b: LabD50): number {
+  const x = a[0] - b[0];
+  const y = a[1] - b[1];
+  const z = a[2] - b[2];
+  return Math.hypot(m[0] * x + m[1] * y + m[2] * z, m[3] * x + m[4] * y + m[5] * z, m[6] * x + m[7] * y + m[8] * z);
 }
 
 function minus(a: LabValue, b: LabValue): LabValue {
-  return triple((c) => a[c] - b[c]);
+  return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
 }
 
 function times(m: readonly number[], v: LabValue): LabValue {

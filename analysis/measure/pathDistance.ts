@@ -8,7 +8,7 @@ import { differenceUncertainty } from '../calibrate/uncertainty.ts';
 import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
 import { triple } from '../triple.ts';
-import { fitInkPath, type InkPath, nearestOnPath, type PathPoint } from './inkPath.ts';
+import { fitInkPath, nearestOnPath, type PathPoint, searched, type SearchedPath } from './inkPath.ts';
 import { combine } from './uncertainty.ts';
 
 export const PATH_METHOD = 'pathDistance/2';
@@ -99,8 +99,9 @@ function isOdd({ value, parts }: Judged, { limit }: Required<PathOptions>): bool
 function strain(samples: readonly PathSample[], used: Required<PathOptions>): number {
   const path = fitInkPath(samples.flatMap(pointsOf), samples[0].paper, { stiffness: STIFF });
   if (path === null) return Infinity;
+  const line = searched(path, 0, path.to * used.beyond);
   const squares = samples.flatMap((sample) => {
-    const off = meanOff(sample, path, used);
+    const off = meanOff(sample, line);
     return off ? [dot(off.mean, off.mean)] : [];
   });
   return squares.reduce((a, b) => a + b, 0) / Math.max(1, squares.length);
@@ -128,12 +129,13 @@ function judged(
   const others = samples.filter((s) => s.region !== sample.region && !odd.has(s.region));
   const path = fitInkPath(others.flatMap(pointsOf), sample.paper);
   if (path === null || (others.length < 2 && path.to / path.from < GRADED)) return null;
-  const off = meanOff(sample, path, used);
+  const line = searched(path, 0, path.to * used.beyond);
+  const off = meanOff(sample, line);
   if (off === null) return null;
   const value = Math.hypot(...off.mean);
   // How well other samples keep to the common path says how well this one may be expected to.
   const scatters = others.flatMap((o) => {
-    const own = meanOff(o, path, used);
+    const own = meanOff(o, line);
     return own ? [dot(own.mean, own.mean) / 2] : [];
   });
   const scatter = scatters.length > 0 ? scatters.reduce((a, b) => a + b, 0) / scatters.length : 0;
@@ -170,9 +172,9 @@ interface Off {
  * Ink that is denser than the path reaches counts only where there is hardly other, and then by its way across the path's end: the further it lies along
  * it, the less that says.
  */
-function meanOff({ colours }: PathSample, path: InkPath, { beyond }: Required<PathOptions>): Off | null {
+function meanOff({ colours }: PathSample, line: SearchedPath): Off | null {
   const near = colours.map(({ xyz, share }) => {
-    const n = nearestOnPath(path, xyz, 0, path.to * beyond);
+    const n = nearestOnPath(line, xyz);
     const lengthwise = dot(n.off, n.along);
     const off = n.atEnd ? triple((c) => n.off[c] - lengthwise * n.along[c]) : n.off;
     return { ...n, off, share, lengthwise: n.atEnd ? Math.abs(lengthwise) : 0, colour: xyzToLab(xyz) };

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { type Xyz, xyzToLab } from '../../analysis/colour/lab.ts';
-import { fitInkPath, nearestOnPath } from '../../analysis/measure/inkPath.ts';
+import { fitInkPath, nearestOnPath, searched } from '../../analysis/measure/inkPath.ts';
 import { pathDistances, type PathSample } from '../../analysis/measure/pathDistance.ts';
 import { measureSheen } from '../../analysis/measure/sheen.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
@@ -31,7 +31,7 @@ describe('the path', () => {
       paper,
     )!;
     for (const dose of [0.7, 1.1, 1.65]) {
-      const near = nearestOnPath(path, at(dose), 0, path.to);
+      const near = nearestOnPath(searched(path, 0, path.to), at(dose));
       expect(deltaE2000(near.lab, xyzToLab(at(dose)))).toBeLessThan(0.3);
     }
   });
