@@ -42,6 +42,8 @@ const TILES_AT_ONCE = 3;
 /** From one drawing of tiles that came to the next: at first, and once a person moves the view. */
 const TOGETHER_AT_FIRST_MS = 150;
 const TOGETHER_MS = 30;
+/** After the frame that lays out a new size, the picture is drawn for it. */
+const FRAMES_LATER = 4;
 
 export class DeepZoom {
   private readonly viewer: OpenSeadragon.Viewer;
@@ -119,8 +121,8 @@ export class DeepZoom {
       settle: () => {
         if (isNew && this.current) this.on.resized();
       },
-      draw: () => {
-        if (isNew) this.drawSoon();
+      draw: (turn) => {
+        if (isNew) this.drawSoon(turn);
         isNew = false;
       },
     });
@@ -246,23 +248,27 @@ export class DeepZoom {
   }
 
   /**
-   * Two frames later, for plots beside it take the next one. Until then what is drawn keeps its place on the scan, and the
-   * overview lies under it.
+   * Some frames later, for plots beside it take the next ones, and of several views each takes one. Until then what is drawn keeps its
+   * place on the scan, and the overview lies under it.
    */
-  private drawSoon(): void {
+  private drawSoon(turn: number): void {
     const { viewport, world } = this.viewer;
     // Else the next frame takes it for a move, fades the marks and draws all of it once more.
     viewport.update();
     if (this.current) this.picture.hold(this.current);
     cancelAnimationFrame(this.soon);
-    const draw = (): void => {
-      if (this.destroyed) return;
-      world.update(true);
-      world.draw();
+    const after = (frames: number): void => {
+      this.soon = requestAnimationFrame(() => {
+        if (this.destroyed) return;
+        if (frames > 1) {
+          after(frames - 1);
+          return;
+        }
+        world.update(true);
+        world.draw();
+      });
     };
-    this.soon = requestAnimationFrame(() => {
-      this.soon = requestAnimationFrame(draw);
-    });
+    after(FRAMES_LATER + turn);
   }
 
   /** A canvas that nothing was drawn on is not copied to the screen, some MB in the frame that lays out the page around it. */

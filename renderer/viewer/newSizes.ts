@@ -6,7 +6,8 @@ export interface Sized {
   readonly takeSize: () => void;
   /** All have taken theirs: what follows from it, for one viewer or for several that are linked. */
   readonly settle: () => void;
-  readonly draw: () => void;
+  /** @param turn 0 for the first of them: what is left for later frames may be left for one frame each. */
+  readonly draw: (turn: number) => void;
 }
 
 const watched = new Map<Element, Sized>();
@@ -21,7 +22,7 @@ function sized(entries: readonly ResizeObserverEntry[]): void {
     for (const view of views) view.takeSize();
     for (const view of views) view.settle();
   });
-  for (const view of views) view.draw();
+  for (const [turn, view] of views.entries()) view.draw(turn);
 }
 
 /** @returns the way to end it */
