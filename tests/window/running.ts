@@ -1,5 +1,6 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, vi } from 'vitest';
+import { removeProgram } from './program.ts';
 import { openBrowser, type Server, startServer, temporaryFolder } from './startWindow.ts';
 
 export interface Running {
@@ -22,6 +23,7 @@ export function running(name: string): Running {
     await bench.browser?.close();
     await bench.server?.stop();
     library.remove();
+    removeProgram();
   });
   const there = <T>(thing: T | undefined): T => {
     if (thing === undefined) throw new Error('the program is not running yet');

@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { type Browser, type BrowserContext, chromium, type Page, type Request } from 'playwright-core';
 import { findBrowser } from './findBrowser.ts';
+import { program } from './program.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -34,14 +35,11 @@ export function temporaryFolder(name: string): { readonly path: string; readonly
 
 /** `npm start` without Electron and without opening a browser by itself. */
 export async function startServer(library: string, ...options: readonly string[]): Promise<Server> {
-  const child = spawn(
-    process.execPath,
-    [join(ROOT, 'bin', 'start.mjs'), '--browser', '--no-open', '--library', library, ...options],
-    {
-      cwd: ROOT,
-      stdio: ['ignore', 'pipe', 'pipe'],
-    },
-  );
+  const start = join(program(), 'bin', 'start.mjs');
+  const child = spawn(process.execPath, [start, '--browser', '--no-open', '--library', library, ...options], {
+    cwd: ROOT,
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
   let said = '';
   const url = await new Promise<string>((resolve, reject) => {
     const hear = (chunk: Buffer) => {
