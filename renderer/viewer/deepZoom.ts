@@ -1,6 +1,7 @@
 /** OpenSeadragon behind one small face: a scan's tiles in an element, its view in scan px. */
 import OpenSeadragon from 'openseadragon';
 
+import { afterFrames } from './afterFrames.ts';
 import { HeldPicture } from './heldPicture.ts';
 import { watchSize } from './newSizes.ts';
 import { fittingView, viewPlace } from './viewPlace.ts';
@@ -59,7 +60,8 @@ export class DeepZoom {
   private smoothed = true;
   private readonly unwatchSize: () => void;
   private readonly picture: HeldPicture;
-  private soon = 0;
+  /** A drawing that is still to come. */
+  private callOff = (): void => {};
   private togetherMs = TOGETHER_AT_FIRST_MS;
   /** Whether the running move is the person's, rather than a resize's or a linked viewer's. */
   private steering = false;
@@ -201,6 +203,7 @@ export class DeepZoom {
 
   destroy(): void {
     this.destroyed = true;
+    this.callOff();
     this.unwatchSize();
     this.abort.abort();
     this.viewer.destroy();
@@ -256,19 +259,11 @@ export class DeepZoom {
     // Else the next frame takes it for a move, fades the marks and draws all of it once more.
     viewport.update();
     if (this.current) this.picture.hold(this.current);
-    cancelAnimationFrame(this.soon);
-    const after = (frames: number): void => {
-      this.soon = requestAnimationFrame(() => {
-        if (this.destroyed) return;
-        if (frames > 1) {
-          after(frames - 1);
-          return;
-        }
-        world.update(true);
-        world.draw();
-      });
-    };
-    after(FRAMES_LATER + turn);
+    this.callOff();
+    this.callOff = afterFrames(FRAMES_LATER + turn, () => {
+      world.update(true);
+      world.draw();
+    });
   }
 
   /** A canvas that nothing was drawn on is not copied to the screen, some MB in the frame that lays out the page around it. */
