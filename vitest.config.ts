@@ -1,14 +1,24 @@
 import { defineConfig } from 'vitest/config';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
-/** Whole benches are rendered and measured there: begun last, one of two threads would stand idle until it ends. */
-const LONGEST = ['tests/main/accuracy.test.ts', 'tests/window/firstStart.test.ts', 'tests/window/film.test.ts'];
+/** Rendered benches and the sample measured: begun last, one of two threads would stand idle until it ends. */
+const LONGEST = ['tests/window/firstStart', 'tests/window/film', 'tests/main/'];
 
-class LongestFirst extends BaseSequencer {
+/**
+ * The longest first. Tests of the window wait often, for a browser and for a program of several threads: between two of them stand others that
+ * compute. Tests of the core come last and one after another, so that they share what they load, and their small files fill both threads to the end.
+ */
+class InTurn extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
     const sorted = await super.sort(files);
-    const isLong = ({ moduleId }: TestSpecification): boolean => LONGEST.some((name) => moduleId.endsWith(name));
-    return [...sorted.filter(isLong), ...sorted.filter((file) => !isLong(file))];
+    const isLong = ({ moduleId }: TestSpecification): boolean => LONGEST.some((name) => moduleId.includes(name));
+    const ordered = [...sorted.filter(isLong), ...sorted.filter((file) => !isLong(file))];
+    const core = ordered.filter(({ project }) => project.name === 'core');
+    const windows = ordered.filter(({ moduleId }) => moduleId.includes('tests/window/'));
+    const others = ordered.filter((file) => !core.includes(file) && !windows.includes(file));
+    const between = Math.ceil(others.length / Math.max(1, windows.length));
+    const mixed = windows.flatMap((file, i) => [file, ...others.slice(i * between, (i + 1) * between)]);
+    return [...mixed, ...others.slice(windows.length * between), ...core];
   }
 }
 
@@ -33,7 +43,7 @@ export default defineConfig({
     hookTimeout: 120_000,
     maxWorkers: 2,
     globalSetup: 'tests/buildHost.mjs',
-    sequence: { sequencer: LongestFirst },
+    sequence: { sequencer: InTurn },
     projects: [
       { extends: true, test: { name: 'core', include: PURE, isolate: false } },
       { extends: true, test: { name: 'host', include: ['tests/**/*.test.{ts,tsx}'], exclude: PURE } },
