@@ -36,7 +36,7 @@ export const STRIP_SENTENCES: Readonly<Record<StripName, (told: Told) => string>
   runShift: (told) =>
     told.swallowed
       ? `After drying, ${runBand(told)} moved by no more than the uncertainty: R_F ${told.amount}.`
-      : `After drying, ${runBand(told)} ran ${told.value < 0 ? 'less' : 'more'} far than fresh, by R_F ${told.size}.`,
+      : `After drying, ${runBand(told)} ran ${told.value < 0 ? 'less far' : 'farther'} than fresh, by R_F ${told.size}.`,
   'runShift.share': (told) =>
     told.swallowed
       ? `Drying changed the share of ${runBand(told)} by no more than the uncertainty: ${points(told)}.`

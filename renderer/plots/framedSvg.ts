@@ -68,7 +68,7 @@ function wrapped(words: string, widthPx: number, size: number): readonly string[
 }
 
 function text(words: string, x: number, y: number, size: number, weight: number): string {
-  const style = `font-family="Source Sans 3 Variable, sans-serif" font-size="${size}" font-weight="${weight}" fill="${INK}"`;
+  const style = `font-family="'Source Sans 3 Variable', sans-serif" font-size="${size}" font-weight="${weight}" fill="${INK}"`;
   // The same shifts as `finish` gives to a plot's own letters.
   const [first, ...others] = escaped(words).split('R_F');
   const lowered = others.map(

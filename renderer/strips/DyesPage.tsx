@@ -97,7 +97,7 @@ function Dyes({ dyes }: { readonly dyes: ShelfDyes }) {
             <p className="plot-key">
               Crosses: ± two standard uncertainties. Dashes tie bands that may be one dye.
               {data.grey > 0 &&
-                ` ${data.grey === 1 ? 'One band is' : `${data.grey} bands are`} nearly grey and stand in the table alone.`}
+                ` ${data.grey === 1 ? 'One band is nearly grey and stands' : `${data.grey} bands are nearly grey and stand`} in the table alone.`}
             </p>
           </PlotFigure>
           <DyeTableOf rows={rows} inks={inks} />

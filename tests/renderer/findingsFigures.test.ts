@@ -65,14 +65,22 @@ describe('a copied table', () => {
 
   test('a colour takes a line for each of its parts; other figures stay on the first', () => {
     const [head, L, a, b] = parsed(tableCsv(all.papers!), ',');
-    expect(head).toEqual(['paper', 'Colour', '± 2u', 'word', 'Texture (ΔL*)', '± 2u', 'word']);
-    expect(L).toEqual(['bright white, smooth L*', '94.51', '0.41', 'white', '0.0602', '0.0008', '']);
+    expect(head).toEqual(['Bare paper, by paper', 'Colour', '± 2u', 'word', 'Texture (ΔL*)', '± 2u', 'word', 'notes']);
+    expect(L).toEqual(['bright white, smooth L*', '94.51', '0.41', 'white', '0.0602', '0.0008', '', '']);
     expect([a[0], b[0], b[4]]).toEqual(['bright white, smooth a*', 'bright white, smooth b*', '']);
   });
 
   test('a paper called like a formula stays text', () => {
     const table = { ...all.papers!, columns: [{ key: 'x', words: '=1+1' }], groups: [] };
-    expect(tableCsv(table)).toBe("paper,'=1+1,± 2u,word\n");
+    expect(tableCsv(table)).toBe('"Bare paper, by paper",\'=1+1,± 2u,word,notes\n');
+  });
+
+  test('away from the page it says what it is of, in which unit, and what to be careful about', () => {
+    const [head, first] = tableRows(writingTable(all.writing, 'shading'));
+    expect(head[0]).toBe('Shading (of a swab: variation), by nib');
+    expect(head[1]).toMatch(/ \(ΔE00\)$/);
+    expect(head.at(-1)).toBe('notes');
+    expect(first.at(-1)).toMatch(/^crossings left out.*\.$/);
   });
 });
 

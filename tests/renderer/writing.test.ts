@@ -235,7 +235,7 @@ describe('a cell', () => {
   test('the grid is copied as one table: a line a sample, a column a quantity', () => {
     const csv = tableCsv(gridTable(gridOf([lines('a', { nib: 'EF', nibWidthMm: 0.4, paper: 'white' })], findings)));
     const [head, first] = csv.split('\n');
-    expect(head).toMatch(/^,nib,Colour,± 2u,word,Shading \(ΔE00\),± 2u,word,Line width \(mm\)/);
+    expect(head).toMatch(/^,"Nibs and papers, by nib",Colour,± 2u,word,Shading \(ΔE00\),± 2u,word,Line width \(mm\)/);
     expect(first).toContain('white,EF 0.4 mm L*,40,2,moderate blue');
     expect(first).toContain(',faint,');
   });
