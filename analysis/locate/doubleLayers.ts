@@ -17,33 +17,57 @@ const TILE_MM = 3;
 /** Signal over paper below which a channel is noise and flare. */
 const DARKEST = 0.004;
 
-/** Adds to `doubled`, in place, all ink that hangs together with it and is as dense as two layers. */
-export function growDoubleLayers(ink: Ink, doubled: Uint8Array, edgePx: number, pxPerMm: number): void {
+/** Ink this far between single and doubled is surely doubled where it begins abruptly … */
+const SURELY = 0.65;
+/** … which it does where from there to here, still single, there is no more than the blur: a pen's own ink thickens over millimetres. */
+const SINGLE = 0.3;
+/** In widths of the edges' blur, and px. */
+const ABRUPT_EDGES = 1.2;
+const ABRUPT_PX = 1;
+
+/**
+ * Adds to `doubled`, in place, all ink that is as dense as two layers and hangs together with it, or begins abruptly.
+ * @param ridge Pixels of the skeleton: where no knot of it tells of two passes (a stem gone over at the start of a word), they are looked at for such ink.
+ */
+export function growDoubleLayers(
+  ink: Ink,
+  doubled: Uint8Array,
+  ridge: Iterable<number>,
+  edgePx: number,
+  pxPerMm: number,
+): void {
   if (!doubled.includes(1)) return;
   const { widthPx: w, heightPx: h, data: mask } = ink.mask;
   const density = opticalDensity(ink);
   const single = singleDensity(ink, density, doubled, pxPerMm);
   const step = doubledStep(ink, density, doubled, single);
   if (step < LEAST_STEP) return;
-  const limit = 1 + LIMIT * (step - 1);
-  const stack: number[] = [];
+  const between = (i: number) => (density[i] / single(i) - 1) / (step - 1);
   const grown = new Uint8Array(mask.length);
-  const isDense = (i: number) => mask[i] === 1 && density[i] > limit * single(i);
-  for (let i = 0; i < mask.length; i++) {
-    if (!doubled[i] || !isDense(i)) continue;
-    grown[i] = 1;
-    stack.push(i);
-  }
   const fresh: number[] = [];
-  while (stack.length > 0) {
-    const p = stack.pop()!;
-    const x = p % w;
-    for (const q of [x > 0 ? p - 1 : p, x < w - 1 ? p + 1 : p, p >= w ? p - w : p, p < w * (h - 1) ? p + w : p]) {
-      if (grown[q] || !isDense(q)) continue;
-      grown[q] = 1;
-      stack.push(q);
-      if (!doubled[q]) fresh.push(q);
+  const grow = (stack: number[]): void => {
+    for (const p of stack) grown[p] = 1;
+    while (stack.length > 0) {
+      const p = stack.pop()!;
+      if (!doubled[p]) fresh.push(p);
+      for (const q of besides(p, w, h)) {
+        if (grown[q] || mask[q] === 0 || between(q) <= LIMIT) continue;
+        grown[q] = 1;
+        stack.push(q);
+      }
     }
+  };
+  const known: number[] = [];
+  for (let i = 0; i < mask.length; i++) if (doubled[i] && mask[i] === 1 && between(i) > LIMIT) known.push(i);
+  grow(known);
+  const core = coreDepth(ink);
+  const looked = new Set<number>();
+  for (const p of ridge) {
+    if (doubled[p] || grown[p] || looked.has(p) || mask[p] === 0 || between(p) <= SURELY) continue;
+    const dense = hangingTogether(p, w, h, (q) => !looked.has(q) && mask[q] === 1 && between(q) > SURELY);
+    for (const q of dense) looked.add(q);
+    const isBetween = (q: number) => ink.depthPx[q] >= core && mask[q] === 1 && between(q) > SINGLE;
+    if (isAbrupt(dense, w, h, ABRUPT_EDGES * edgePx + ABRUPT_PX, isBetween)) grow([...dense]);
   }
   // Blur leaves a half-dense rim about the doubled ink.
   const rim = Math.ceil(edgePx / 2 + 0.5);
@@ -54,6 +78,43 @@ export function growDoubleLayers(ink: Ink, doubled: Uint8Array, edgePx: number, 
       for (let u = Math.max(0, x - rim); u <= Math.min(w - 1, x + rim); u++) doubled[v * w + u] = 1;
     }
   }
+}
+
+function besides(p: number, w: number, h: number): readonly number[] {
+  const x = p % w;
+  return [x > 0 ? p - 1 : p, x < w - 1 ? p + 1 : p, p >= w ? p - w : p, p < w * (h - 1) ? p + w : p];
+}
+
+function hangingTogether(from: number, w: number, h: number, belongs: (q: number) => boolean): Set<number> {
+  const found = new Set([from]);
+  for (const p of found) for (const q of besides(p, w, h)) if (belongs(q)) found.add(q);
+  return found;
+}
+
+/** Whether what lies about the dense ink, from surely doubled to surely single, is no broader than so many px: mean breadth of that band. */
+function isAbrupt(
+  dense: ReadonlySet<number>,
+  w: number,
+  h: number,
+  mostPx: number,
+  isBetween: (q: number) => boolean,
+): boolean {
+  const band = new Set<number>();
+  let front: readonly number[] = [...dense];
+  let first = 0;
+  const least = mostPx * mostPx;
+  if (dense.size < least) return false;
+  for (let round = 0; front.length > 0; round++) {
+    const next = new Set(
+      front.flatMap((p) => besides(p, w, h).filter((q) => !dense.has(q) && !band.has(q) && isBetween(q))),
+    );
+    for (const q of next) band.add(q);
+    if (round === 0) first = next.size;
+    if (band.size > mostPx * first) return false;
+    front = [...next];
+  }
+  // Dense ink that ends nowhere within the ink is a stroke of its own.
+  return first > 0;
 }
 
 /** How many times as dense as single strokes the doubled cores are: upper quartile, since some junctions are mere touches. */

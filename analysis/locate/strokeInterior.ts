@@ -185,7 +185,13 @@ function doubleLayers(
     });
   });
   spreadBranches(ink, graph, doomed, out);
-  growDoubleLayers(ink, out, edgePx, pxPerMm);
+  growDoubleLayers(
+    ink,
+    out,
+    graph.branches.flatMap((b) => b.pixels),
+    edgePx,
+    pxPerMm,
+  );
   return out;
 }
 

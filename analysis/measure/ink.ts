@@ -83,9 +83,9 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/3',
-  inkDensity: 'inkDensity/3',
-  shading: 'shading/5',
+  inkColour: 'inkColour/4',
+  inkDensity: 'inkDensity/4',
+  shading: 'shading/6',
   swabVariation: 'swabVariation/5',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,

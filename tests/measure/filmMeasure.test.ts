@@ -178,7 +178,7 @@ describe('told by the map, and why', () => {
     const measured = measureFilm(filmBench(world, blue, papers, two).input);
     expect(measured.inks).toEqual([]);
     expect(flagsOf(measured, 'inkColour', 'nib0')).toEqual(['few-doses']);
-    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/3' });
+    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/4' });
     expect(wordsOf(measured, 'nib1')).toMatch(/graded swab/);
   });
 
@@ -283,9 +283,9 @@ describe('told by the map, and why', () => {
     const sheen = regions.map((region, i) =>
       i === 0 ? { ...region, doses: { ...region.doses, double: stranger.doses.dark } } : region,
     );
-    const layering = { ...findingOf(findings, 'shading', 'ef0'), quantity: 'layering', method: 'layering/5' } as const;
+    const layering = { ...findingOf(findings, 'shading', 'ef0'), quantity: 'layering', method: 'layering/6' } as const;
     const measured = measureFilm({ ...bench.input, regions: sheen, findings: [...findings, layering] });
-    expect(findingOf(measured.findings, 'layering', 'ef0')).toMatchObject({ method: 'layering/5', flags: ['by-map'] });
+    expect(findingOf(measured.findings, 'layering', 'ef0')).toMatchObject({ method: 'layering/6', flags: ['by-map'] });
     expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/6');
   });
 
