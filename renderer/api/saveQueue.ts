@@ -49,6 +49,11 @@ export class SaveQueue {
     for (const { save } of failed) void this.add(ink, save);
   }
 
+  /** Of every ink: once the program answers again, nobody should have to ask for it. */
+  allAgain(): void {
+    for (const ink of this.lines.keys()) this.again(ink);
+  }
+
   giveUp(ink: number): void {
     const line = this.line(ink);
     line.failed = [];

@@ -214,8 +214,9 @@ export function refreshShelf(): void {
   targetFiles.invalidate('targets');
 }
 
-/** All that is held may be old: after a lost connection. */
+/** After a lost connection: what was not saved goes first, and all that is held may be old. */
 export function refreshAll(): void {
+  saves.allAgain();
   jobs.clear();
   hello.invalidate('hello');
   shelf.invalidate('shelf');

@@ -43,7 +43,11 @@ export function CardReading({ ink, scan, report, onChoose }: CardReadingProps) {
           </ol>
         </section>
       ) : (
-        <p className="card-quiet">Nothing about the target or its scan asks to be mended.</p>
+        <p className="card-quiet">
+          {report.judgement === 'poor'
+            ? 'The target and its scan themselves show no cause.'
+            : 'Nothing about the target or its scan asks to be mended.'}
+        </p>
       )}
       <section className="card-part">
         <SmallTable title="How far patches are missed" data={figureTable(report)} />

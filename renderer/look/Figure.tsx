@@ -38,10 +38,11 @@ export function Figure({ value, u, unit, large = false, decimals }: FigureProps)
   );
 }
 
-/** Puts text on the clipboard and says so. */
+/** Puts text on the clipboard and says so: a figure in full, of a table how long it is. */
 export function copy(text: string): void {
+  const lines = text.trimEnd().split('\n').length;
   navigator.clipboard.writeText(text).then(
-    () => announce(`Copied: ${text}`),
+    () => announce(lines > 1 ? `Copied a table of ${lines} lines.` : `Copied: ${text}`),
     () => announce('The clipboard is not open to this window. Select the text and copy it from there.'),
   );
 }

@@ -1,3 +1,4 @@
+import { useEffect } from 'react';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
@@ -34,6 +35,11 @@ export function PlaceCorners({ bench: { ink, drag }, scan, draft, where, problem
   const use = async (): Promise<void> => {
     if (ordered && (await onUse(ordered))) leave();
   };
+  // By keys alone the first corner is at hand at once: Shift+T, then arrows.
+  useEffect(() => {
+    const first = document.querySelector('.viewer[data-active="true"] .target-point');
+    if (first instanceof SVGElement) first.focus({ preventScroll: true });
+  }, []);
   useKeys('Target’s corners', [
     { keys: 'Enter', does: 'use these corners', run: () => void use() },
     { keys: 't', does: 'turn the corners by a quarter', run: turn },

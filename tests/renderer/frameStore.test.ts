@@ -192,6 +192,14 @@ test('what did not reach the library is kept and sent again in its order; what i
   expect(sent).toEqual(['one', 'two', 'undo', 'one', 'two']);
   expect(queue.read(1)).toEqual({ state: 'saved' });
 
+  // The program is back: of all inks, without being asked.
+  isUp = false;
+  await Promise.all([queue.add(1, send('of 1')), queue.add(2, send('of 2'))]);
+  isUp = true;
+  queue.allAgain();
+  await Promise.all([queue.settled(1), queue.settled(2)]);
+  expect([queue.unsaved(), ...sent.slice(-2)]).toEqual([false, 'of 1', 'of 2']);
+
   const refused = new ApiProblem({ code: 'id-twice', message: '“ef” is there already.' }, 422);
   expect(await queue.add(1, { keep: true, send: () => Promise.reject(refused) })).toEqual({
     code: 'id-twice',
