@@ -65,6 +65,55 @@ describe('the uncertainty of a colour', () => {
     expect(colourUncertainty(red, oneCorner)[1]).toBeGreaterThan(2 * colourUncertainty(red, good)[1]);
     expect(colourUncertainty(green, oneCorner)[1]).toBeLessThan(1.2 * colourUncertainty(green, good)[1]);
   });
+
+  const grey = labD50(50, 0, 0);
+  /** Variances of a grey's L*, a*, b* before a target of patches with these residuals of L* and doubts of their values. */
+  const seenBy = (patches: readonly (readonly [reference: LabD50, dL: number, uL?: number])[]) => {
+    const told = patches.map(([reference, dL, uL]) => ({
+      ...good.patches[0],
+      flags: [],
+      reference,
+      leftOut: labD50(50 + dL, reference[1], 0),
+      ...(uL === undefined ? {} : { referenceU: [uL, 0, 0] as const }),
+    }));
+    return colourUncertainty(grey, { ...good, patches: told }).map((u) => u * u);
+  };
+
+  it('a doubt of known values goes to lightness, chroma and hue alike', () => {
+    const [none, missed, doubted] = [seenBy([[grey, 0]]), seenBy([[grey, 3]]), seenBy([[grey, 0, 3]])];
+    expect((doubted[0] - none[0]) / (missed[0] - none[0])).toBeCloseTo(1 / 3, 6);
+    expect(missed[1]).toBeCloseTo(none[1], 9);
+    expect(doubted[1]).toBeGreaterThan(none[1] + 0.5);
+  });
+
+  it('a patch 10 ΔE00 away speaks as a bell of that width has it', () => {
+    const redder = Array.from({ length: 4000 }, (_, i) => labD50(50, i / 100, 0)).find(
+      (lab) => deltaE2000(grey, lab) >= 10,
+    )!;
+    const seen = (patches: Parameters<typeof seenBy>[0]) => seenBy(patches)[0];
+    const none = seen([[grey, 0]]);
+    const here = seen([[grey, 3]]) - none;
+    const bell = Math.exp(-1 / 2);
+    const beside = seen([
+      [grey, 0],
+      [redder, 3],
+    ]);
+    expect((beside - none) / here).toBeCloseTo(bell / (1 + bell), 2);
+  });
+
+  it.each(['clipped', 'covered'] as const)('a patch that is %s says nothing of a colour', (flag) => {
+    const flagged = good.patches.map((patch) =>
+      patch.reference[1] > 20 ? { ...patch, flags: [...patch.flags, flag] } : patch,
+    );
+    const spoilt = flagged.map((patch) =>
+      patch.flags.includes(flag) ? { ...patch, leftOut: labD50(patch.leftOut[0] + 30, 90, 0) } : patch,
+    );
+    const red = labD50(55, 30, 5);
+    expect(colourUncertainty(red, { ...good, patches: spoilt })).toEqual(
+      colourUncertainty(red, { ...good, patches: flagged }),
+    );
+    expect(flagged.some((patch) => patch.flags.includes(flag))).toBe(true);
+  });
 });
 
 describe('the uncertainty of a difference', () => {
@@ -79,6 +128,15 @@ describe('the uncertainty of a difference', () => {
     expect(differenceUncertainty(to, from, good, 'two papers')).toBe(
       differenceUncertainty(from, to, good, 'two papers'),
     );
+  });
+
+  it('of two inks holds half of the error in common where they are alike, between two scanners hardly any, and far apart neither does', () => {
+    const [a, b] = [labD50(45, 20, -30), labD50(90, -10, 70)];
+    const share = (one: LabD50, other: LabD50) =>
+      differenceUncertainty(one, other, good, 'two inks') /
+      differenceBetweenScans({ lab: one, calibration: good }, { lab: other, calibration: good }, 'two inks', Infinity);
+    expect(share(a, a)).toBeCloseTo(Math.sqrt((1 - 0.5) / (1 - 0.15)), 6);
+    expect(share(a, b)).toBeCloseTo(1, 1);
   });
 
   it('is far below that of the colours, and never above what nothing cancelled would give', () => {

@@ -72,6 +72,10 @@ describe('judgement', () => {
     ['dyed pale blue', 88, -4, -9, false],
     ['dyed pale lilac', 86, 5, -6, false],
     ['grey', 72, 0, -3, false],
+    // Each too far in one way alone.
+    ['light lilac', 94, 8, -6, false],
+    ['light, of a strong blue', 92, 2, -16, false],
+    ['light and greenish', 93, -4, -6, false],
   ])('a paper %s', (_, L, a, b, isBrightened) => {
     expect(looksBrightened(labD50(L, a, b))).toBe(isBrightened);
   });
