@@ -249,4 +249,29 @@ describe('the noise of one pixel', () => {
       ).noise,
     ).toBeNull();
   });
+
+  it('is that of the lightest and the darkest tenth alone, and of patches of 50 pixels or more', () => {
+    const { readings, reference } = madeUpTarget({ tone: (s) => s ** (1 / 2.2) });
+    const light = ({ id }: { readonly id: string }): number => reference.patches.get(id)?.lab[0] ?? 0;
+    const rank = new Map(readings.toSorted((a, b) => light(a) - light(b)).map(({ id }, i) => [id, i]));
+    const isEnd = ({ id }: { readonly id: string }): boolean => {
+      const place = rank.get(id)! / readings.length;
+      return place < 0.15 || place > 0.85;
+    };
+    const noiseOf = (middle: number, pixels: number) =>
+      fitCalibration(
+        readings.map((reading) => {
+          const sd = isEnd(reading) ? 0.01 : middle;
+          return { ...reading, pixels, sd: [sd, sd, sd] as const };
+        }),
+        reference,
+      ).noise;
+    const even = noiseOf(0.01, 50)!;
+    const uneven = noiseOf(0.05, 50)!;
+    expect([uneven.lightL / even.lightL, uneven.darkL / even.darkL]).toEqual([
+      expect.closeTo(1, 1),
+      expect.closeTo(1, 1),
+    ]);
+    expect(noiseOf(0.01, 49)).toBeNull();
+  });
 });

@@ -44,6 +44,14 @@ describe('the uncertainty of a colour', () => {
     expect(total(white, colourUncertainty(white, good, 'paper'))).toBeGreaterThan(0.3);
   });
 
+  it('a dyed paper is in more doubt than a white one, in colour most', () => {
+    const yellow = colourUncertainty(labD50(88, 2, 30), good, 'paper');
+    const ratios = colourUncertainty(white, good, 'paper').map((u, k) => yellow[k] / u);
+    // 1.3, 4.6, 5.2
+    expect(ratios[0]).toBeGreaterThan(1.15);
+    expect(Math.min(ratios[1], ratios[2])).toBeGreaterThan(3.5);
+  });
+
   it('is larger where the target itself is not met, and where nothing is calibrated', () => {
     const [L, a, b] = colourUncertainty(ink, good);
     const worse = colourUncertainty(ink, spoiled);
@@ -220,6 +228,20 @@ describe('the uncertainty of a difference between two scans', () => {
     expect(apart(far)).toBeLessThan(0.7 * apart(ink));
     expect(differenceBetweenScans(a, a, 'one paper', 0)).toBeGreaterThan(0.1);
   });
+
+  it.each([0, 45, 135, 250])(
+    'along a step of chroma it is two thirds of what it is along one of hue, at hue %i°',
+    (h) => {
+      const at = (chroma: number, hue: number) => {
+        const rad = (hue * Math.PI) / 180;
+        return { lab: labD50(50, chroma * Math.cos(rad), chroma * Math.sin(rad)), calibration: good };
+      };
+      const chroma = differenceBetweenScans(at(30, h), at(60, h), 'two inks', Infinity);
+      const hue = differenceBetweenScans(at(45, h - 25), at(45, h + 25), 'two inks', Infinity);
+      // 0.68 at every hue: what both colours leave in chroma and in hue.
+      expect(chroma / hue).toBeCloseTo(0.68, 1);
+    },
+  );
 
   it('passes from one to the other without a step', () => {
     const u = (disagrees: number) =>
