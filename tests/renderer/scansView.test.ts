@@ -1,7 +1,8 @@
 /** Views of scans: places, rulers, one scale for several, and what the address keeps of them. */
 import * as fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import { afterAll, describe, expect, test, vi } from 'vitest';
 import { readScansPlace, withScanOpened, withScanToggled, writeScansPlace } from '../../renderer/scans/scansAddress.ts';
+import { afterFrames } from '../../renderer/viewer/afterFrames.ts';
 import { typeWidth } from '../../renderer/look/typeHeld.ts';
 import { transformTo } from '../../renderer/viewer/heldPicture.ts';
 import { atOf, readAt, viewAt, writeAt } from '../../renderer/viewer/placeInAddress.ts';
@@ -31,6 +32,49 @@ describe('another size of the window', () => {
   test('in a small one it follows at once', () => {
     expect([typeWidth(0, 999), typeWidth(999, 998), typeWidth(1100, 999)]).toEqual([999, 998, 999]);
     expect(typeWidth(0, 2560)).toBe(2560);
+  });
+});
+
+describe('frames later', () => {
+  /** What waits for the next frame. */
+  const waiting = new Map<number, FrameRequestCallback>();
+  const frame = (): void => {
+    const due = [...waiting.values()];
+    waiting.clear();
+    for (const run of due) run(0);
+  };
+  let asked = 0;
+  vi.stubGlobal('requestAnimationFrame', (run: FrameRequestCallback) => {
+    waiting.set(++asked, run);
+    return asked;
+  });
+  vi.stubGlobal('cancelAnimationFrame', (one: number) => waiting.delete(one));
+  afterAll(() => {
+    vi.unstubAllGlobals();
+  });
+
+  test('it is done in that frame, once', () => {
+    const done: number[] = [];
+    afterFrames(3, () => done.push(3));
+    afterFrames(1, () => done.push(1));
+    frame();
+    expect(done).toEqual([1]);
+    frame();
+    expect(done).toEqual([1]);
+    frame();
+    frame();
+    expect(done).toEqual([1, 3]);
+  });
+
+  test('called off on its way, it is not done', () => {
+    let isDone = false;
+    const callOff = afterFrames(2, () => {
+      isDone = true;
+    });
+    frame();
+    callOff();
+    frame();
+    expect([isDone, waiting.size]).toEqual([false, 0]);
   });
 });
 
