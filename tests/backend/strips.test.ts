@@ -1,6 +1,7 @@
 /** Strips through the backend: two laid on one bed are found, taken, measured, shown straight, and their dyes looked for. */
 import sharp from 'sharp';
-import { beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test, vi } from 'vitest';
+import { shelfDyes } from '../../electron/answers/shelfDyes.ts';
 import type { FindingsReport, RegionDetail, SheetRegion } from '../../electron/backend/api.ts';
 import type { DyesAnswer, ShelfDyes, StripsOnScan } from '../../electron/backend/stripAnswers.ts';
 import { drawPng } from '../host/drawPng.ts';
@@ -131,4 +132,22 @@ test('the shelf’s dyes: every band with its conditions; two inks of one name a
   expect(strips).toBe(2);
   expect(Object.values(inks).toSorted((a, b) => a - b)).toEqual([ink, again]);
   expect(Object.keys(inks).toSorted()).toEqual(['Harbour Night (1)', 'Harbour Night (2)']);
+});
+
+test('findings are read again for the shelf’s dyes only where an ink has changed', () => {
+  const { library } = bench.host;
+  const first = shelfDyes(library);
+  const read = vi.spyOn(library, 'findings');
+  expect(shelfDyes(library)).toEqual(first);
+  expect(read).not.toHaveBeenCalled();
+  const strip = library.document(ink).regions.find((region) => region.kind === 'strip');
+  if (strip?.kind !== 'strip') throw new Error('no strip');
+  library.edit(ink, { edit: 'changeRegion', id: strip.id, region: { ...strip, liquid: 'alcohol' } });
+  read.mockClear();
+  const second = shelfDyes(library);
+  expect(read.mock.calls).toEqual([[ink]]);
+  read.mockRestore();
+  expect(new Set(second.table.bands.map(({ strip: { liquid } }) => liquid))).toEqual(new Set(['alcohol']));
+  library.undo(ink);
+  expect(shelfDyes(library)).toEqual(first);
 });
