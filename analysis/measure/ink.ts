@@ -235,26 +235,17 @@ function shadingOfShifted(
   { order }: ShadingStatistic,
   blocks: Blocks,
 ): Pick<ShadingStatistic, 'dE00' | 'dL'> {
-  const { ink, interior, indices, smoothXyz, paperNoise } = sample;
+  const { depths, smoothXyz, paperNoise } = sample;
   // The pixels that stay when the edge moves in by one pixel; a core line has none and keeps them all.
-  const shallowest = shallowestDepth(indices, ink.depthPx);
-  const kept = deepOnes(order, indices, interior.data, ink.depthPx, shallowest + 1);
+  const kept = deepOnes(order, depths, shallowestDepth(depths) + 1);
   const few = sample.narrow || kept.length < Math.max(LEAST_SHIFTED, LEAST_SHIFTED_SHARE * order.length);
   return shadingOver(smoothXyz, few ? order : kept, blocks, paperNoise);
 }
 
-function deepOnes(
-  order: Int32Array,
-  indices: Int32Array,
-  interior: Uint8Array,
-  depthPx: Float32Array,
-  least: number,
-): Int32Array {
+function deepOnes(order: Int32Array, depths: Float32Array, least: number): Int32Array {
   const kept = new Int32Array(order.length);
   let count = 0;
-  for (let from = 0; from < order.length; from += CHUNK) {
-    count = addDeep(order, from, indices, interior, depthPx, least, kept, count);
-  }
+  for (let from = 0; from < order.length; from += CHUNK) count = addDeep(order, from, depths, least, kept, count);
   return kept.subarray(0, count);
 }
 
@@ -265,17 +256,14 @@ const CHUNK = 1024;
 function addDeep(
   order: Int32Array,
   from: number,
-  indices: Int32Array,
-  interior: Uint8Array,
-  depthPx: Float32Array,
+  depths: Float32Array,
   least: number,
   kept: Int32Array,
   before: number,
 ): number {
   let count = before;
   for (let r = from, end = Math.min(order.length, from + CHUNK); r < end; r++) {
-    const i = indices[order[r]];
-    if (interior[i] !== 0 && depthPx[i] >= least) kept[count++] = order[r];
+    if (depths[order[r]] >= least) kept[count++] = order[r];
   }
   return count;
 }

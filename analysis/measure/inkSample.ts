@@ -18,6 +18,8 @@ export interface InkSample {
   /** Pixels that count and are looked at, as indices into the region. */
   readonly indices: Int32Array;
   readonly counted: CountedPixels;
+  /** How deep each counted pixel lies in its stroke, px. */
+  readonly depths: Float32Array;
   /** XYZ per counted pixel, as scanned (for means). */
   readonly xyz: Float32Array;
   /** The same, smoothed so that fibres and noise do not count as shading. */
@@ -71,6 +73,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const counted = countedPixels(inside.interior, inside.narrow ? 0 : dpi);
   const { indices } = counted;
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
+  const depths = gatherDepths(ink.depthPx, indices);
   const flags = otherMarks(ink);
   if (inside.narrow) flags.push('blur-corrected');
   if (inside.narrow && inside.widthPx < 3) flags.push('below-resolution');
@@ -91,7 +94,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   // A core line has no pixels farther in: there the edge's place enters through the width that blur is undone for.
   const shiftedRatio = asScanned
     ? unblurredBy(asScanned, indices, (p) => inside.coreFraction(p, 0.5))
-    : gather(ratio, deeper(indices, ink.depthPx));
+    : gather(ratio, deeper(indices, depths));
   const ownRatio = gather(ratio, indices);
   const signal = meanSignal(ownRatio, paper);
   const paperNoise = smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input);
@@ -100,6 +103,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   return {
     indices,
     counted,
+    depths,
     xyz: inkColours(ownRatio, paper, input),
     smoothXyz: inkColours(smoothRatio, paper, input),
     signal,
@@ -129,6 +133,7 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const counted = countedPixels(interior, input.signal.dpi);
   const { indices } = counted;
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
+  const depths = gatherDepths(ink.depthPx, indices);
   const ratio = gather(ink.ratio, indices);
   const sigmaPx = used.swabMm * pxPerMm;
   const smooth = gaussianSmoothInside(ink.ratio, 3, data, interior.widthPx, interior.heightPx, sigmaPx);
@@ -140,10 +145,11 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   return {
     indices,
     counted,
+    depths,
     xyz: inkColours(ratio, paper, input),
     signal,
     smoothXyz: inkColours(smoothRatio, paper, input),
-    shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, ink.depthPx)), paper, input),
+    shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, depths)), paper, input),
     paperNoise,
     flags: [...input.scanFlags, ...otherMarks(ink), ...pixelFlags(counted, input)],
     ink,
@@ -254,29 +260,29 @@ function unblurredBy(gathered: Float32Array, indices: Int32Array, kept: (pixel: 
 const STRAYS = 0.02;
 const DEPTH_STEP = 0.25;
 
-/** Depth at which the counted ink begins, px. */
-export function shallowestDepth(indices: Int32Array, depthPx: Float32Array): number {
+/** Depth at which the counted ink begins, px. @param depths Of all counted pixels. */
+export function shallowestDepth(depths: Float32Array): number {
   const counts = new Int32Array(256);
-  for (let from = 0; from < indices.length; from += CHUNK) countDepths(indices, depthPx, from, counts);
+  for (let from = 0; from < depths.length; from += CHUNK) countDepths(depths, from, counts);
   let passed = 0;
   let bin = 0;
-  while (bin < 255 && passed + counts[bin] <= STRAYS * indices.length) passed += counts[bin++];
+  while (bin < 255 && passed + counts[bin] <= STRAYS * depths.length) passed += counts[bin++];
   return bin * DEPTH_STEP;
 }
 
-function countDepths(indices: Int32Array, depthPx: Float32Array, from: number, counts: Int32Array): void {
-  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
-    counts[Math.min(255, Math.floor(depthPx[indices[k]] / DEPTH_STEP))]++;
+function countDepths(depths: Float32Array, from: number, counts: Int32Array): void {
+  for (let k = from, end = Math.min(depths.length, from + CHUNK); k < end; k++) {
+    counts[Math.min(255, Math.floor(depths[k] / DEPTH_STEP))]++;
   }
 }
 
 /** Those that lie one pixel deeper than the shallowest; all when hardly any does. */
-function deeper(indices: Int32Array, depthPx: Float32Array): Int32Array {
-  const shallowest = shallowestDepth(indices, depthPx);
+function deeper(indices: Int32Array, depths: Float32Array): Int32Array {
+  const shallowest = shallowestDepth(depths);
   const kept = new Int32Array(indices.length);
   let count = 0;
   for (let from = 0; from < indices.length; from += CHUNK) {
-    count = addDeeper(indices, depthPx, from, shallowest + 1, kept, count);
+    count = addDeeper(indices, depths, from, shallowest + 1, kept, count);
   }
   return count >= Math.max(FEW_PIXELS, LEAST_DEEPER * indices.length) ? kept.subarray(0, count) : indices;
 }
@@ -284,7 +290,7 @@ function deeper(indices: Int32Array, depthPx: Float32Array): Int32Array {
 /** @returns how many are kept then */
 function addDeeper(
   indices: Int32Array,
-  depthPx: Float32Array,
+  depths: Float32Array,
   from: number,
   least: number,
   kept: Int32Array,
@@ -292,10 +298,20 @@ function addDeeper(
 ): number {
   let count = before;
   for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
-    const i = indices[k];
-    if (depthPx[i] >= least) kept[count++] = i;
+    if (depths[k] >= least) kept[count++] = indices[k];
   }
   return count;
+}
+
+/** Once for all that asks for them: a region's pixels lie far apart in memory. */
+function gatherDepths(depthPx: Float32Array, indices: Int32Array): Float32Array {
+  const out = new Float32Array(indices.length);
+  for (let from = 0; from < indices.length; from += CHUNK) gatherOnes(depthPx, indices, from, out);
+  return out;
+}
+
+function gatherOnes(data: Float32Array, indices: Int32Array, from: number, out: Float32Array): void {
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) out[k] = data[indices[k]];
 }
 
 function gather(data: Float32Array, indices: Int32Array): Float32Array {

@@ -53,7 +53,7 @@ export function twoLayers(
   const among = (single: (i: number) => number): Among => ({ ink, density, doubled, single, ...options });
   const first = denseFrom(among(near), firstStep(density, doubled, indices, near));
   if (first === null || first.core.length < LEAST_PIXELS) return first;
-  const deep = shallowestDepth(indices, ink.depthPx);
+  const deep = shallowestDepth(sample.depths);
   const most = 1 + ONCE * (first.step - 1);
   const once = doubled.filter((i) => ink.depthPx[i] >= deep && density[i] < most * near(i));
   const singles = new Int32Array(indices.length + once.length);

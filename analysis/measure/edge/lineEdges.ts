@@ -162,6 +162,11 @@ function crossing(profiles: AcrossProfiles, station: number, side: -1 | 1, level
   let before = data[centre];
   for (let k = 1; k <= last; k++) {
     let v = data[centre + side * k];
+    // Most of them: still in the ink.
+    if (v >= level) {
+      before = v;
+      continue;
+    }
     if (Number.isNaN(v)) {
       // A hair, or nothing read so far out yet.
       readOuter(profiles, station);
