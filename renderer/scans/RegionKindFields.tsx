@@ -2,8 +2,10 @@
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { SheetRegion, StripDetail } from '../../electron/backend/api.ts';
 import { useDetail } from '../api/store.ts';
+import { Notice } from '../look/Notice.tsx';
 import { Select } from '../look/Select.tsx';
 import type { Choice } from '../look/Select.tsx';
+import { agentCaution } from './agentCaution.ts';
 import { NumberEntry, TextEntry } from './entries.tsx';
 import { roundMm } from './regionGeometry.ts';
 import { fieldsOf, mayBeOf } from './regionKinds.ts';
@@ -157,6 +159,7 @@ interface LinkedFieldsProps extends KindFieldsProps {
 
 export function HatchFields({ region, others, change }: LinkedFieldsProps) {
   if (region.kind !== 'hatch') return null;
+  const caution = agentCaution(region.agent ?? '');
   return (
     <>
       <div className="two-fields">
@@ -176,6 +179,7 @@ export function HatchFields({ region, others, change }: LinkedFieldsProps) {
           onChoose={(state) => change(state === 'after' ? { state: 'after' } : { state: 'before', of: undefined })}
         />
       </div>
+      {caution !== null && <Notice kind="word">{caution}</Notice>}
       {region.state === 'after' && (
         <OfField label="The same field before" region={region} others={others} change={change} />
       )}

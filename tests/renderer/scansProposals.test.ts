@@ -2,6 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import type { SheetRegion } from '../../electron/backend/api.ts';
 import { sheetSchema } from '../../electron/sheet/sheetSchema.ts';
+import { agentCaution } from '../../renderer/scans/agentCaution.ts';
 import { REGION_KINDS, fieldsOf, mayBeOf, regionOf, withKind } from '../../renderer/scans/regionKinds.ts';
 import { duplicated, idProblem, proposedId, proposedRegion } from '../../renderer/scans/regionProposals.ts';
 
@@ -158,4 +159,24 @@ test('a form gives back all that a strip’s sheet says: run time, liquid, tempe
   };
   expect(regionOf(fieldsOf(strip))).toEqual(strip);
   expect(regionOf({ ...fieldsOf(strip), bands: [] })).not.toHaveProperty('bands');
+});
+
+describe('an agent’s caution', () => {
+  test.each(['', 'water', 'tap water', 'Light', 'Wasser'])('“%s” needs none', (agent) => {
+    expect(agentCaution(agent)).toBeNull();
+  });
+
+  test.each([
+    ['bleach', /never meets ammonia.*acid.*alcohol.*toxic gases form/],
+    ['household Bleach 5 %', /gloves, eye protection and an open window/],
+    ['sodium hypochlorite', /toxic gases form/],
+    ['pen cleaner', /^Never near bleach.*toxic gases form/],
+    ['ammonia solution', /^Never near bleach/],
+    ['vinegar', /^Never near bleach/],
+    ['isopropanol', /^Never near bleach.*burns.*no flame/],
+    ['mystery fluid', /safety data sheet.*Bleach never meets/],
+  ])('“%s” has one', (agent, expected) => {
+    expect(agentCaution(agent)).toMatch(expected);
+    expect(agentCaution(agent)).toMatch(/label, .*safety data sheet/);
+  });
 });
