@@ -24,6 +24,8 @@ const BROADEST_MM = 1.2;
 const LEAST_DEPTH = 0.006;
 /** Ground darker than this is written on, or a swab, and says nothing about rules. */
 const BARE = 0.04;
+/** A rule under a swab must be seen in this share of the strips. */
+const THROUGH_INK = 0.8;
 /** A press draws straighter than this about a slight bend; a hand does not, mm. */
 const STRAIGHT_MM = 0.03;
 /** A rule that does not reach into the outermost part of the region ends within it: then it is a stroke. */
@@ -195,7 +197,10 @@ function isPeak(level: Float32Array, y: number, apart: number): boolean {
   return true;
 }
 
-/** Strip by strip; null unless it is there wherever the paper is bare, at both ends of the region, and of one strength. */
+/**
+ * Strip by strip; null unless it is there wherever the paper is bare, at both ends of the region, and of one strength. Where a swab leaves hardly any paper
+ * bare, it must be there under nearly all of the ink as well, whose absorbance adds to the print's, and seen to run out on either hand.
+ */
 function followed(
   map: DarknessMap,
   profiles: readonly Float32Array[],
@@ -205,7 +210,8 @@ function followed(
   level: number,
 ): LinePath | null {
   const strips = hats.length;
-  const seen: { t: number; across: number; depth: number }[] = [];
+  const onBare: PlaceOfLine[] = [];
+  const onAll: PlaceOfLine[] = [];
   let bare = 0;
   const reach = Math.max(2, Math.round(0.25 * map.perMm));
   for (let s = 0; s < strips; s++) {
@@ -214,18 +220,33 @@ function followed(
     let top = at;
     for (let k = at - reach; k <= at + reach; k++) if ((hats[s][k] ?? 0) > hats[s][top]) top = k;
     const depth = hats[s][top];
-    if (profiles[s][top] - depth > BARE) continue;
-    bare++;
+    const isBare = profiles[s][top] - depth <= BARE;
+    if (isBare) bare++;
     if (depth < 0.45 * level || depth > 2.5 * level) continue;
-    seen.push({ t: (2 * (s + 0.5)) / strips - 1, across: (centroid(hats[s], top, reach) + 0.5) * map.step, depth });
+    const across = (centroid(hats[s], top, reach) + 0.5) * map.step;
+    const place = { t: (2 * (s + 0.5)) / strips - 1, across, depth };
+    onAll.push(place);
+    if (isBare) onBare.push(place);
   }
-  if (seen.length < 3 || seen.length < 0.7 * bare || bare < 0.3 * strips) return null;
+  if (onBare.length >= 3 && onBare.length >= 0.7 * bare && bare >= 0.3 * strips) return lineThrough(map, onBare, 1);
+  return onBare.length === bare && onAll.length >= THROUGH_INK * strips ? lineThrough(map, onAll, 2) : null;
+}
+
+interface PlaceOfLine {
+  readonly t: number;
+  readonly across: number;
+  readonly depth: number;
+}
+
+/** @param leastEnds On so many hands it must be seen to run out; on none may it end within the region. */
+function lineThrough(map: DarknessMap, seen: readonly PlaceOfLine[], leastEnds: 1 | 2): LinePath | null {
   const coefficients = robustParabola(seen);
   const depth = median(seen.map((p) => p.depth));
   const astray = 1.4826 * median(seen.map((p) => Math.abs(p.across - valueAt(coefficients, p.t))));
   if (astray > (STRAIGHT_MM * map.perMm + 0.1) * map.step) return null;
   const ends = [-1, 1].map((side) => atBorder(map, coefficients, side, depth));
-  return ends.includes('ends before') || !ends.includes('runs out') ? null : { coefficients, depth };
+  const out = ends.filter((end) => end === 'runs out').length;
+  return ends.includes('ends before') || out < leastEnds ? null : { coefficients, depth };
 }
 
 /** Whether a rule runs out of the region at its left (side −1) or right end, ends before, or is written over there. */

@@ -86,7 +86,7 @@ export const INK_METHODS = {
   inkColour: 'inkColour/4',
   inkDensity: 'inkDensity/4',
   shading: 'shading/6',
-  swabVariation: 'swabVariation/5',
+  swabVariation: 'swabVariation/6',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,

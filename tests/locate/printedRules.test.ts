@@ -110,6 +110,24 @@ describe('printed rules', () => {
     expect(missed).toBeLessThan(0.005 * plain.reduce((a, b) => a + b, 0));
   });
 
+  test('are taken off from under a swab that leaves hardly any of them bare', () => {
+    const swab: Line = { fromMm: [9.6, 11], toMm: [16.4, 11], widthMm: 13, dose: (t) => 0.6 + 0.6 * t };
+    const plain = off([swab]);
+    const { found, ratio } = off([...rules(), swab]);
+    expect(plain.found).toBeNull();
+    expect(found).toEqual({ rules: 4, dots: 0 });
+    const widthPx = Math.round((SIZE.widthMm * 300) / 25.4);
+    const inside = Array.from({ length: 90 }, (_, k) => 3 * ((85 + k) * widthPx + 150));
+    const worst = Math.max(...inside.map((i) => Math.abs(ratio[i] / plain.ratio[i] - 1)));
+    expect(worst).toBeLessThan(0.05);
+  });
+
+  test('a line drawn through a swab and to its ends stays', () => {
+    const swab: Line = { fromMm: [9.6, 11], toMm: [16.4, 11], widthMm: 13, dose: () => 0.8 };
+    const line: Line = { fromMm: [2, 11], toMm: [24, 11.2], widthMm: 0.16, dose: () => 0.18 };
+    expect(off([swab, line]).found).toBeNull();
+  });
+
   test('one that leaves the box at a slant is told by the others’ pitch', () => {
     const slanting = rules().map((r): Line => ({ ...r, toMm: [r.toMm[0], r.toMm[1] + 1] }));
     const last: Line = { ...slanting[0], fromMm: [-1, 20.9], toMm: [SIZE.widthMm + 1, 22.4] };
