@@ -7,8 +7,8 @@ import { HOLDS_FOCUS } from '../look/focusLost.ts';
 
 /** Parts that a person knows as such; what lies in none of them lies in the page. */
 const PARTS = 'main, section, aside, nav, header, form, article, fieldset, li, [role="region"], [tabindex]';
-/** What a key or a click brings about is drawn by then, also where the page is another. */
-const LOOK_AFTER_MS = [60, 400];
+/** What a key or a click brings about is drawn by then, also where the page is another; the later ones are for a machine that is busy measuring. */
+const LOOK_AFTER_MS = [60, 400, 1500, 4000];
 
 let way: readonly Element[] = [];
 
