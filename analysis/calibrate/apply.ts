@@ -1,6 +1,7 @@
 /** A calibration at work: device values → linear signals → XYZ, for one colour and for whole pages. */
 import type { Xyz } from '../colour/lab.ts';
 import type { DeviceRaster, LinearRaster } from '../raster/raster.ts';
+import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import type { Calibration } from './calibration.ts';
 import { cubeRoot } from './cubeRoot.ts';
 import { gainRow } from './flatField.ts';
@@ -35,8 +36,8 @@ export interface LinearRoom {
   readonly clipped: Uint8Array;
 }
 
-export function linearRoom(pixels: number): LinearRoom {
-  return { data: new Float32Array(3 * pixels), clipped: new Uint8Array(pixels) };
+export function linearRoom(pixels: number, rooms: Rooms = NEW_ROOMS): LinearRoom {
+  return { data: rooms.floats(3 * pixels), clipped: rooms.bytes(pixels) };
 }
 
 /** Curves, then the light's unevenness taken out by place on the bed; pixels with a channel at an end are marked. */

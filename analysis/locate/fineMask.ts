@@ -5,6 +5,7 @@
 import type { CoarseMaximum } from '../raster/coarseMaximum.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
 import type { Mask } from '../raster/raster.ts';
+import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import { dropSmallComponents } from '../raster/smallComponents.ts';
 import { type ClearChannel, clearChannel, type CoarseInk, neutralContrast, SMOOTH_PX } from './coarseInk.ts';
 
@@ -25,10 +26,11 @@ export function fineMask(
   pixels: Pixels,
   pixelNoise: readonly number[],
   leastPx: number,
+  rooms: Rooms = NEW_ROOMS,
 ): Mask {
   const { widthPx, heightPx } = pixels;
   const { widthPx: width, heightPx: height } = found.mask;
-  const mask: Mask = { data: new Uint8Array(widthPx * heightPx), widthPx, heightPx };
+  const mask: Mask = { data: rooms.zeroBytes(widthPx * heightPx), widthPx, heightPx };
   const channel = clearChannel(found.densest, pixelNoise);
   const about = new Uint8Array(width);
   const level = new Float64Array(width);

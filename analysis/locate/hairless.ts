@@ -1,5 +1,6 @@
 /** Strokes without the hairs of a feathered edge, which a skeleton would take for strokes of their own. */
 import type { Mask } from '../raster/raster.ts';
+import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import { selectKth } from '../raster/select.ts';
 
 /** Hairs are thinner than twice this, mm; the finest nibs' lines are not. */
@@ -17,13 +18,14 @@ export function withoutHairs(
   pixels: Int32Array,
   depthPx: Float32Array,
   pxPerMm: number,
+  rooms: Rooms = NEW_ROOMS,
 ): { readonly opened: Mask; readonly fine: boolean } {
   const depth = medianDepth(pixels, depthPx);
   const fine = depth < FINE_DEPTH_PX;
   const radius = Math.min(HAIR_RADIUS_MM * pxPerMm, SHARE_OF_DEPTH * depth);
   if (radius < 0.9) return { opened: mask, fine };
   const { widthPx: w, heightPx: h } = mask;
-  const data = new Uint8Array(w * h);
+  const data = rooms.zeroBytes(w * h);
   const deep = radius + 0.5;
   for (let from = 0; from < pixels.length; from += CHUNK) {
     keepDeep(pixels, from, Math.min(pixels.length, from + CHUNK), depthPx, deep, data);

@@ -2,6 +2,7 @@
 import { squareMeans } from '../raster/squareSums.ts';
 import { distanceToInside, distancesFromEdge } from '../raster/distance.ts';
 import type { LinearRaster, Mask } from '../raster/raster.ts';
+import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import { spansOfSquares, wholeRows } from '../raster/spans.ts';
 import { type CoarseInk, coarseInk, contrastNoise, INK_DEFAULTS, type InkOptions, writeContrast } from './coarseInk.ts';
 import { type CoarseRatio, coarseRatio, coarseStep } from './coarseRatio.ts';
@@ -70,6 +71,7 @@ export function clearedSquares(
   signal: LinearRaster,
   paper: PaperSurface,
   room: () => Float32Array,
+  rooms: Rooms = NEW_ROOMS,
 ): { readonly coarse: CoarseRatio; readonly ratio: Float32Array | null } {
   const step = coarseStep(signal);
   if (step === 1) {
@@ -81,14 +83,14 @@ export function clearedSquares(
     if (ratio === null) ratioToPaper(signal, paper, (ratio = room()));
     return ratio;
   };
-  clear(pixels, signal, darknessOf(squaresOverPaper(signal, paper, mapStep(signal.dpi)), signal.dpi), paper);
-  return { coarse: ratio === null ? squaresOverPaper(signal, paper, step) : coarseRatio(ratio, signal), ratio };
+  clear(pixels, signal, darknessOf(squaresOverPaper(signal, paper, mapStep(signal.dpi), rooms), signal.dpi), paper);
+  return { coarse: ratio === null ? squaresOverPaper(signal, paper, step, rooms) : coarseRatio(ratio, signal), ratio };
 }
 
-function squaresOverPaper(signal: LinearRaster, paper: PaperSurface, step: number): CoarseRatio {
+function squaresOverPaper(signal: LinearRaster, paper: PaperSurface, step: number, rooms: Rooms): CoarseRatio {
   const dpi = signal.dpi / step;
   const [x, y] = signal.originPx;
-  const squares = squareMeans(signal.data, signal, step);
+  const squares = squareMeans(signal.data, signal, step, rooms);
   ratioToPaper({ ...squares, dpi, originPx: [x / step, y / step] }, paper, squares.data);
   return { ...squares, dpi, step };
 }
@@ -124,18 +126,19 @@ export function fineInk(
   away: Float32Array,
   pixelNoise: readonly number[],
   options: InkOptions = {},
+  rooms: Rooms = NEW_ROOMS,
 ): Ink | null {
   const { ratio, contrast, widthPx, heightPx, dpi } = pixels;
   const { minAreaMm2 } = { ...INK_DEFAULTS, ...options };
   const pxPerMm = dpi / 25.4;
   const isCoarse = step > 1;
-  const mask = isCoarse ? fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm) : found.mask;
+  const mask = isCoarse ? fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm, rooms) : found.mask;
   if (!mask.data.includes(1)) return null;
-  const far = isCoarse ? farFromSquares(away, found.mask, step, widthPx, heightPx) : null;
+  const far = isCoarse ? farFromSquares(away, found.mask, step, widthPx, heightPx, rooms) : null;
   const near = isCoarse
     ? spansOfSquares(away, found.mask, EXACT_PX / step + OFF_SQUARES, step, widthPx)
     : wholeRows(widthPx, heightPx);
-  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm, far, near);
+  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm, far, near, rooms);
   return {
     mask,
     ratio,
@@ -155,8 +158,9 @@ function farFromSquares(
   step: number,
   widthPx: number,
   heightPx: number,
+  rooms: Rooms,
 ): Float32Array {
-  const out = new Float32Array(widthPx * heightPx);
+  const out = rooms.floats(widthPx * heightPx);
   const row = new Float32Array(widthPx);
   const levels = new Float32Array(width);
   const places = squareOfEach(widthPx, step, width);
@@ -198,8 +202,9 @@ export function bareOfSquares(
   { step, widthPx: width, heightPx: height }: CoarseRatio,
   leastPx: number,
   { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
+  rooms: Rooms = NEW_ROOMS,
 ): Uint8Array {
-  const out = new Uint8Array(widthPx * heightPx);
+  const out = rooms.bytes(widthPx * heightPx);
   const row = new Uint8Array(widthPx);
   const places = squareOfEach(widthPx, step, width);
   for (let y = 0, square = -1; y < heightPx; y++) {

@@ -1,5 +1,6 @@
 /** The ink of one region on its own paper, levelled: what every measure of a writing sample starts from. */
 import type { LinearRaster } from '../raster/raster.ts';
+import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import { coarseInk, INK_DEFAULTS, writeContrast } from './coarseInk.ts';
 import { bareOfSquares, clearedSquares, fineInk, type Ink, squaresAway } from './inkMask.ts';
 import { bareBeyond, clearOfInkPx, levelTo, localPlane } from './localPaper.ts';
@@ -11,6 +12,8 @@ export interface RegionInkOptions {
   readonly spendSignal?: boolean;
   /** Called where rasters have just been let go. */
   readonly onLetGo?: () => void;
+  /** Where rasters go; what is found lies in them. @default new ones */
+  readonly rooms?: Rooms;
 }
 
 export interface RegionInk {
@@ -24,11 +27,11 @@ const LEVEL_AGAIN = 0.01;
 
 /** Null when nothing in the region stands out from the paper. */
 export function regionInk(signal: LinearRaster, paper: PaperSurface, options: RegionInkOptions = {}): RegionInk | null {
-  const { spendSignal = false, onLetGo } = options;
+  const { spendSignal = false, onLetGo, rooms = NEW_ROOMS } = options;
   const { widthPx, heightPx, dpi } = signal;
   const { pixelNoise } = paper;
-  const room = (): Float32Array => (spendSignal ? signal.data : new Float32Array(signal.data.length));
-  const { coarse, ratio: taken } = clearedSquares(signal, paper, room);
+  const room = (): Float32Array => (spendSignal ? signal.data : rooms.floats(signal.data.length));
+  const { coarse, ratio: taken } = clearedSquares(signal, paper, room, rooms);
   let found = coarseInk(coarse, pixelNoise, INK_DEFAULTS);
   if (found === null) return null;
   let away = squaresAway(found.mask, coarse);
@@ -41,7 +44,7 @@ export function regionInk(signal: LinearRaster, paper: PaperSurface, options: Re
   }
   onLetGo?.();
   const { direction } = found.densest;
-  const contrast = new Float32Array(widthPx * heightPx);
+  const contrast = rooms.floats(widthPx * heightPx);
   const ratio = taken ?? room();
   const written = { data: contrast, direction };
   // Where squares are pixels, these are level already.
@@ -51,12 +54,12 @@ export function regionInk(signal: LinearRaster, paper: PaperSurface, options: Re
     for (let start = 0; start < contrast.length; start += widthPx) {
       writeContrast(ratio, direction, contrast, start, start + widthPx);
     }
-  const ink = fineInk(found, { ratio, contrast, widthPx, heightPx, dpi }, coarse, away, pixelNoise);
+  const ink = fineInk(found, { ratio, contrast, widthPx, heightPx, dpi }, coarse, away, pixelNoise, {}, rooms);
   onLetGo?.();
   if (ink === null) return null;
   const clear = clearOfInkPx(dpi);
   return {
     ink,
-    bare: coarse.step > 1 ? bareOfSquares(away, coarse, clear, signal) : bareBeyond(ink.awayPx, clear, widthPx),
+    bare: coarse.step > 1 ? bareOfSquares(away, coarse, clear, signal, rooms) : bareBeyond(ink.awayPx, clear, widthPx),
   };
 }

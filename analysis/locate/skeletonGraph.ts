@@ -1,5 +1,6 @@
 /** A stroke mask's skeleton taken apart into branches and the junctions where they meet; spurs of rough edges pruned. */
 import type { Mask } from '../raster/raster.ts';
+import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import { thin } from '../raster/thin.ts';
 
 export interface Branch {
@@ -27,11 +28,11 @@ export interface SkeletonGraph {
   readonly junctions: readonly Junction[];
 }
 
-export function skeletonGraph(mask: Mask, depthPx: Float32Array): SkeletonGraph {
+export function skeletonGraph(mask: Mask, depthPx: Float32Array, rooms: Rooms = NEW_ROOMS): SkeletonGraph {
   const { widthPx: w } = mask;
-  const { data: skeleton, pixels } = thin(mask);
+  const { data: skeleton, pixels } = thin(mask, rooms);
   const clusters = junctionClusters(skeleton, pixels, w);
-  const branches = traceBranches(skeleton, pixels, clusters, w);
+  const branches = traceBranches(skeleton, pixels, clusters, w, rooms);
   const radii = clusters.map((pixels) => pixels.reduce((r, p) => Math.max(r, depthPx[p]), 0));
   // A branch that ends in the open and is no longer than the stroke is wide is a bump of the edge, not a stroke.
   const isSpur = (b: Branch) => b.junctions.length === 1 && b.pixels.length < radii[b.junctions[0]] * 1.2;
@@ -109,10 +110,11 @@ function traceBranches(
   all: Int32Array,
   clusters: readonly (readonly number[])[],
   w: number,
+  rooms: Rooms,
 ): Branch[] {
   const ring = around(w);
   const junctionOf = new Map(clusters.flatMap((pixels, k) => pixels.map((p) => [p, k] as const)));
-  const seen = new Uint8Array(skeleton.length);
+  const seen = rooms.zeroBytes(skeleton.length);
   const branches: Branch[] = [];
   for (let from = 0; from < all.length; from = nextUnseen(all, from, seen, junctionOf)) {
     const start = all[from];

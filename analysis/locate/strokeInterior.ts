@@ -5,6 +5,7 @@
 import { strokeDirection, type StrokeDirection, TURN_X, TURN_Y } from '../raster/alongStroke.ts';
 import { maskPixels } from '../raster/maskPixels.ts';
 import type { Mask } from '../raster/raster.ts';
+import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import type { Ink } from './inkMask.ts';
 import { growDoubleLayers } from './doubleLayers.ts';
 import { withoutHairs } from './hairless.ts';
@@ -44,25 +45,28 @@ export function strokeInterior(
   dpi: number,
   scannerBlurPx: number | null,
   options: InteriorOptions = {},
+  rooms: Rooms = NEW_ROOMS,
 ): StrokeInterior {
   const pxPerMm = dpi / 25.4;
   const used = { ...INTERIOR_DEFAULTS, ...options };
   const { mask, depthPx } = ink;
   const pixels = maskPixels(mask);
-  const { opened, fine } = withoutHairs(mask, pixels, depthPx, pxPerMm);
-  const graph = skeletonGraph(opened, depthPx);
-  const ridge = (fine && opened !== mask ? skeletonGraph(mask, depthPx) : graph).branches.flatMap((b) => b.pixels);
+  const { opened, fine } = withoutHairs(mask, pixels, depthPx, pxPerMm, rooms);
+  const graph = skeletonGraph(opened, depthPx, rooms);
+  const ridge = (fine && opened !== mask ? skeletonGraph(mask, depthPx, rooms) : graph).branches.flatMap(
+    (b) => b.pixels,
+  );
   const { widthPx: w, heightPx: h } = mask;
   const roughWidthPx = 2 * medianOf(ridge.map((p) => depthPx[p])) - 1;
-  const direction = strokeDirection(depthPx, pixels, w, h, Math.max(2, roughWidthPx / 2));
+  const direction = strokeDirection(depthPx, pixels, w, h, Math.max(2, roughWidthPx / 2), rooms);
   const widthPx = meanWidth(pixels.length, ridge, direction) ?? roughWidthPx;
   const edgePx = ink.edgeWidthPx ?? 2;
   // 10–90 % of a blurred step is 2.563 sigma.
   const blurSigmaPx = scannerBlurPx ?? edgePx / 2.563;
-  const crossings = doubleLayers(ink, graph, edgePx, used.doubleLayer, pxPerMm);
+  const crossings = doubleLayers(ink, graph, edgePx, used.doubleLayer, pxPerMm, rooms);
   const narrow = widthPx < used.narrowPx;
   const depth = Math.max(used.minDepthPx, edgePx) + 0.5;
-  const interior = new Uint8Array(mask.data.length);
+  const interior = rooms.zeroBytes(mask.data.length);
   if (!narrow) {
     for (let from = 0; from < pixels.length; from += CHUNK) keepDeep(pixels, from, depthPx, depth, crossings, interior);
   }
@@ -163,9 +167,10 @@ function doubleLayers(
   edgePx: number,
   doubleLayer: number,
   pxPerMm: number,
+  rooms: Rooms,
 ): Uint8Array {
   const { widthPx: w, heightPx: h } = ink.mask;
-  const out = new Uint8Array(w * h);
+  const out = rooms.zeroBytes(w * h);
   // The disc about a knot of the skeleton touches the corners between the arms, which is where the doubled ink ends.
   for (const j of graph.junctions) {
     for (const p of j.pixels) fillDisc(out, w, h, p % w, Math.floor(p / w), 1.1 * ink.depthPx[p] + edgePx / 2 + 0.5);

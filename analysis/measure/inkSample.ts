@@ -67,7 +67,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const { dpi } = input.signal;
   const pxPerMm = dpi / 25.4;
   const blurPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
-  const inside = strokeInterior(ink, dpi, blurPx);
+  const inside = strokeInterior(ink, dpi, blurPx, {}, input.rooms);
   input.onLetGo?.();
   // A core line is one pixel wide: all of it is looked at.
   const counted = countedPixels(inside.interior, inside.narrow ? 0 : dpi);

@@ -3,6 +3,7 @@ import type { CompiledCalibration } from '../calibrate/apply.ts';
 import type { PaperSurface } from '../locate/paperSurface.ts';
 import type { Flag } from '../quantity.ts';
 import type { LinearRaster } from '../raster/raster.ts';
+import type { Rooms } from '../raster/rooms.ts';
 import type { BarePaper } from './barePaper.ts';
 
 export interface RegionInput {
@@ -14,6 +15,8 @@ export interface RegionInput {
   readonly spendSignal?: boolean;
   /** Called where rasters have just been let go: the host may give their room back before more is taken. */
   readonly onLetGo?: () => void;
+  /** Where rasters go that nobody looks at once the region is measured. @default new ones */
+  readonly rooms?: Rooms;
   readonly calibration: CompiledCalibration;
   /** The bare paper of this scan as a surface; null when none could be told. */
   readonly paper: PaperSurface | null;

@@ -1,6 +1,7 @@
 /** Smoothing along strokes only: fibres and scanner noise average out, what differs across or along the stroke stays. */
 import { gaussianKernel, gaussianSmooth } from './gaussian.ts';
 import type { Mask } from './raster.ts';
+import { NEW_ROOMS, type Rooms } from './rooms.ts';
 
 /** Directions of strokes are told by so many parts of half a turn: 0.7°, a tenth of a pixel at the end of the longest smoothing. */
 const TURNS = 256;
@@ -25,6 +26,7 @@ export function strokeDirection(
   w: number,
   h: number,
   sigmaPx: number,
+  rooms: Rooms = NEW_ROOMS,
 ): StrokeDirection {
   const f = Math.max(1, Math.floor(sigmaPx / COARSE_SIGMA));
   const across = Math.ceil(w / f);
@@ -51,7 +53,7 @@ export function strokeDirection(
   // Within half a square's side the direction hardly turns: told once, where there is ink.
   const fine = Math.max(1, f >> 1);
   const told = new Int16Array(Math.ceil(w / fine) * Math.ceil(h / fine)).fill(-1);
-  const out = new Uint8Array(w * h);
+  const out = rooms.zeroBytes(w * h);
   const places = cellsAcross(w, fine);
   for (let from = 0; from < pixels.length; from += CHUNK) {
     const to = Math.min(pixels.length, from + CHUNK);

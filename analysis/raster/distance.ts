@@ -3,6 +3,7 @@
  * Source: Felzenszwalb & Huttenlocher (2012), Theory of Computing 8, 415–428.
  */
 import type { Mask } from './raster.ts';
+import { NEW_ROOMS, type Rooms } from './rooms.ts';
 import { setOfRow, type Spans, wholeRows } from './spans.ts';
 
 /** Rows away are kept as this less their number, so that 0, which new room holds, says that the column has no pixel of the kind. */
@@ -78,12 +79,13 @@ export function distancesFromEdge(
   nearPx: number,
   far: Float32Array | null = null,
   near: Spans = wholeRows(w, h),
+  rooms: Rooms = NEW_ROOMS,
 ): { readonly depthPx: Float32Array; readonly awayPx: Float32Array } {
-  const depthPx = new Float32Array(w * h);
-  const awayPx = far ?? new Float32Array(w * h);
+  const depthPx = rooms.zeroFloats(w * h);
+  const awayPx = far ?? rooms.zeroFloats(w * h);
   const mostSquare = far ? nearPx * nearPx : Infinity;
   // How many rows away the nearest pixel of the other kind lies in its own column, whichever kind a pixel is of.
-  const rows = new Uint16Array(w * h);
+  const rows = rooms.zeroCounts(w * h);
   const { sets, edges } = near;
   for (let y = 1; y < h; y++) {
     const set = setOfRow(near, y);

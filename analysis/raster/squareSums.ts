@@ -1,12 +1,15 @@
+import { NEW_ROOMS, type Rooms } from './rooms.ts';
+
 /** Mean of each square of so many pixels a side, three channels; what is left over at the right and below is in none. */
 export function squareMeans(
   data: Float32Array,
   { widthPx, heightPx }: { readonly widthPx: number; readonly heightPx: number },
   side: number,
+  rooms: Rooms = NEW_ROOMS,
 ): { readonly data: Float32Array; readonly widthPx: number; readonly heightPx: number } {
   const width = Math.floor(widthPx / side);
   const height = Math.floor(heightPx / side);
-  const means = new Float32Array(3 * width * height);
+  const means = rooms.floats(3 * width * height);
   const sums = new Float64Array(3 * width);
   for (let y = 0; y < height; y++) {
     const from = 3 * y * side * widthPx;

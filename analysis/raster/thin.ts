@@ -4,13 +4,14 @@
  */
 import { maskPixels } from './maskPixels.ts';
 import type { Mask } from './raster.ts';
+import { NEW_ROOMS, type Rooms } from './rooms.ts';
 
 export interface Skeleton extends Mask {
   /** Its pixels' indices, in the raster's order. */
   readonly pixels: Int32Array;
 }
 
-export function thin(mask: Mask): Skeleton {
+export function thin(mask: Mask, rooms: Rooms = NEW_ROOMS): Skeleton {
   const { widthPx: w, heightPx: h } = mask;
   // Bits of a row from left to right, with an empty word at its ends and an empty row above and below.
   const across = Math.ceil(w / 32) + 2;
@@ -33,7 +34,7 @@ export function thin(mask: Mask): Skeleton {
     }
     idle = hits > 0 ? 0 : idle + 1;
   }
-  return unpack(words, across, w, h);
+  return unpack(words, across, w, h, rooms);
 }
 
 /** So many words at a time: what is called often is soon compiled. */
@@ -148,8 +149,8 @@ function drop(
   }
 }
 
-function unpack(words: Int32Array, across: number, w: number, h: number): Skeleton {
-  const data = new Uint8Array(w * h);
+function unpack(words: Int32Array, across: number, w: number, h: number, rooms: Rooms): Skeleton {
+  const data = rooms.zeroBytes(w * h);
   for (let y = 0; y < h; y++) setBits(words, across * (y + 1) + 1, across - 2, data, y * w);
   return { data, widthPx: w, heightPx: h, pixels: maskPixels({ data }) };
 }

@@ -3,6 +3,7 @@
  * lies beside them are a part of a region.
  */
 import { splineAlong } from './cubicSpline.ts';
+import { NEW_ROOMS, type Rooms } from './rooms.ts';
 
 export interface TiledSpline {
   readonly plane: Float32Array;
@@ -26,14 +27,19 @@ const ROOM_PX = TILE_PX + 2 * MARGIN_PX;
 const SPARE_LINES = 4;
 
 /** @param plane One channel, row-major. */
-export function tiledSpline(plane: Float32Array, widthPx: number, heightPx: number): TiledSpline {
+export function tiledSpline(
+  plane: Float32Array,
+  widthPx: number,
+  heightPx: number,
+  rooms: Rooms = NEW_ROOMS,
+): TiledSpline {
   const columns = Math.ceil(widthPx / TILE_PX);
   const rows = Math.ceil(heightPx / TILE_PX);
   return {
     plane,
     widthPx,
     heightPx,
-    coefficients: new Float32Array(plane.length),
+    coefficients: rooms.floats(plane.length),
     isMade: new Uint8Array(columns * rows),
     columns,
     rows,

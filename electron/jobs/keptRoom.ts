@@ -1,22 +1,22 @@
 /**
- * Room for the pixels of usual regions, which a thread keeps for its next one: to find it anew, and to fill it for the first time, takes longer than to read
- * the pixels, and what was let go makes the collector look round.
+ * Room for the pixels of usual regions and for what is made of them, which a thread keeps for its next one: to find it anew, and to fill it for the first
+ * time, takes longer than to read the pixels, and what was let go makes the collector look round.
  */
-import { type LinearRoom, linearRoom } from '../../analysis/calibrate/apply.ts';
+import { KeptRooms, NEW_ROOMS, type Rooms } from '../../analysis/raster/rooms.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { isLarge } from './largeRegion.ts';
 
-let kept: LinearRoom | null = null;
+let kept: KeptRooms | null = null;
 
-/** The room is the work's own until it has ended; nothing that it gives back may lie in it. Who asks meanwhile, or for a large region, has one made. */
-export async function withRoom<T>(boxPx: BoxPx, work: (room: LinearRoom) => Promise<T>): Promise<T> {
-  const pixels = boxPx[2] * boxPx[3];
-  if (isLarge(boxPx)) return work(linearRoom(pixels));
-  const room = kept !== null && kept.clipped.length >= pixels ? kept : linearRoom(pixels);
+/** The rooms are the work's own until it has ended; nothing that it gives back may lie in them. Who asks meanwhile, or for a large region, has others made. */
+export async function withRoom<T>(boxPx: BoxPx, work: (rooms: Rooms) => Promise<T>): Promise<T> {
+  if (isLarge(boxPx)) return work(NEW_ROOMS);
+  const rooms = kept ?? new KeptRooms();
   kept = null;
   try {
-    return await work({ data: room.data.subarray(0, 3 * pixels), clipped: room.clipped.subarray(0, pixels) });
+    return await work(rooms);
   } finally {
-    kept = room;
+    rooms.letGo();
+    kept = rooms;
   }
 }

@@ -1,8 +1,9 @@
 /** One region of a sheet: read, linearised, measured by what is loaded for its kind. Runs in a worker. */
-import type { LinearRoom } from '../../analysis/calibrate/apply.ts';
+import { linearRoom } from '../../analysis/calibrate/apply.ts';
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
+import type { Rooms } from '../../analysis/raster/rooms.ts';
 import { compiled } from './compiled.ts';
 import { freeRoom } from './freeRoom.ts';
 import { readFront } from './frontOf.ts';
@@ -12,19 +13,21 @@ import { linearBox } from './scanBands.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
 
 export function measureRegion(task: RegionTask): Promise<RegionResult> {
-  return withRoom(task.boxPx, (room) => measureIn(room, task));
+  return withRoom(task.boxPx, (rooms) => measureIn(rooms, task));
 }
 
-async function measureIn(room: LinearRoom, task: RegionTask): Promise<RegionResult> {
+async function measureIn(rooms: Rooms, task: RegionTask): Promise<RegionResult> {
   const { id, info, dpi, measure } = task;
   const calibration = compiled(task.calibration);
-  const signal = await linearBox(info, dpi, task.boxPx, calibration, room);
+  const [, , width, height] = task.boxPx;
+  const signal = await linearBox(info, dpi, task.boxPx, calibration, linearRoom(width * height, rooms));
   const large = isLarge(task.boxPx);
   if (large) freeRoom();
   const input: RegionInput = {
     id,
     signal,
     spendSignal: true,
+    rooms,
     ...(large && { onLetGo: freeRoom }),
     calibration,
     paper: task.paper,

@@ -1,37 +1,38 @@
-/** A thread's room for pixels: kept from one region to the next, never shared by two at once. */
+/** A thread's rooms for pixels: kept from one region to the next, never shared by two at once. */
 import { expect, test } from 'vitest';
-import type { LinearRoom } from '../../analysis/calibrate/apply.ts';
 import { withRoom } from '../../electron/jobs/keptRoom.ts';
 
-const roomOf = (width: number, height: number) => withRoom([0, 0, width, height], (room) => Promise.resolve(room));
-const lengths = ({ data, clipped }: LinearRoom) => [data.length, clipped.length];
+const WIDTH = 600;
+const pixelsOf = (height: number) =>
+  withRoom([0, 0, WIDTH, height], (rooms) => Promise.resolve(rooms.floats(3 * WIDTH * height)));
 
-test('is as long as the region, and the same memory for the next one that it is large enough for', async () => {
-  const first = await roomOf(60, 50);
-  const smaller = await roomOf(40, 30);
-  const larger = await roomOf(90, 50);
-  expect([first, smaller, larger].map(lengths)).toEqual([
-    [9000, 3000],
-    [3600, 1200],
-    [13_500, 4500],
-  ]);
-  expect([smaller.data.buffer === first.data.buffer, larger.data.buffer === first.data.buffer]).toEqual([true, false]);
+test('are as long as is asked for, and the same memory for the next region that it is large enough for', async () => {
+  const first = await pixelsOf(50);
+  const smaller = await pixelsOf(30);
+  const larger = await pixelsOf(90);
+  expect([first, smaller, larger].map((room) => room.length)).toEqual([90_000, 54_000, 162_000]);
+  expect([smaller.buffer === first.buffer, larger.buffer === first.buffer]).toEqual([true, false]);
 });
 
-test('is nobody else’s until the work has ended, well or badly', async () => {
-  const held = withRoom([0, 0, 60, 50], async (room) => {
-    const beside = await roomOf(60, 50);
-    return [room.data.buffer === beside.data.buffer, room.data.buffer] as const;
+test('are nobody else’s until the work has ended, well or badly', async () => {
+  const held = withRoom([0, 0, WIDTH, 50], async (rooms) => {
+    const own = rooms.floats(3 * WIDTH * 50);
+    return [own.buffer === (await pixelsOf(50)).buffer, own.buffer] as const;
   });
   const [shared, buffer] = await held;
   expect(shared).toBe(false);
-  await expect(withRoom([0, 0, 60, 50], () => Promise.reject(new Error('no file')))).rejects.toThrow('no file');
-  expect((await roomOf(60, 50)).data.buffer).toBe(buffer);
+  await expect(
+    withRoom([0, 0, WIDTH, 50], (rooms) => {
+      rooms.floats(3 * WIDTH * 50);
+      return Promise.reject(new Error('no file'));
+    }),
+  ).rejects.toThrow('no file');
+  expect((await pixelsOf(50)).buffer).toBe(buffer);
 });
 
-test('of a large region is let go with it', async () => {
-  const before = (await roomOf(60, 50)).data.buffer;
-  const [width, height] = [2001, 2000];
-  expect(lengths(await roomOf(width, height))[1]).toBe(width * height);
-  expect((await roomOf(60, 50)).data.buffer).toBe(before);
+test('of a large region are let go with it', async () => {
+  const before = (await pixelsOf(50)).buffer;
+  const large = await withRoom([0, 0, 2001, 2000], (rooms) => Promise.resolve(rooms.floats(3 * WIDTH * 50)));
+  expect(large.buffer === before).toBe(false);
+  expect((await pixelsOf(50)).buffer).toBe(before);
 });

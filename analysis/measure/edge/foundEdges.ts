@@ -8,6 +8,7 @@ import { type Hair, hairsOf, type MeanBeyond, meanBeyond } from './hairs.ts';
 import { type EdgeLevels, type EdgeSide, type LineCores, lineCores, lineEdges, type TwoEdges } from './lineEdges.ts';
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
 import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
+import type { Rooms } from '../../raster/rooms.ts';
 import { tiledSpline } from '../../raster/tiledSpline.ts';
 
 export interface FoundStroke {
@@ -48,9 +49,10 @@ export function foundEdges(
   inside: Pick<StrokeInterior, 'graph' | 'crossings'>,
   pxPerMm: number,
   scannerSigmaPx: number | null,
+  rooms?: Rooms,
 ): FoundEdges | null {
   const { widthPx: w, heightPx: h } = ink.mask;
-  const spline = tiledSpline(ink.contrast, w, h);
+  const spline = tiledSpline(ink.contrast, w, h, rooms);
   // Without a card the edges tell their own blur; a halo or a feathered edge would make it too wide to begin with.
   const assumed = scannerSigmaPx ?? Math.min(1.2, Math.max(0.5, (ink.edgeWidthPx ?? 2) / 2.7));
   const first = { ground: 0, sigmaPx: Math.max(0.3, assumed) };

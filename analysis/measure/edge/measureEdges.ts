@@ -33,7 +33,7 @@ export function measureEdges(
   const subject: Subject = { regions: [input.id] };
   const flags = [...new Set([...input.scanFlags, ...sampleFlags.filter((f) => !OF_COLOUR.includes(f))])];
   const scannerSigmaPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
-  const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx);
+  const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx, input.rooms);
   if (!found) return { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
   const { across } = found;
   const seed = seedFromText(input.id);
