@@ -119,14 +119,18 @@ describe('refused in one line', () => {
   });
 
   test('no card in the scan', async () => {
-    const task = await scanned('no-card', { cardAt: null });
+    const task = await scanned('no-card', { cardAt: null, sizeMm: [150, 98] });
     expect(await refusal(task)).toContain(
       `the card that is to be taught ("${card.name}") was not found in this scan, the known target was`,
     );
   });
 
   test('no known target in the scan', async () => {
-    const task = await scanned('no-known', { knownAt: null });
+    const task = await scanned('no-known', {
+      knownAt: null,
+      cardAt: { centreMm: [92, 50], angleDeg: 0.7 },
+      sizeMm: [184, 98],
+    });
     expect(await refusal(task)).toContain(pieces.known.layout.name);
   });
 
