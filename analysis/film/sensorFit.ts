@@ -1,6 +1,6 @@
 /** Curves, bends and what is in doubt of the target, together, by Gauss–Newton with Gaussian priors. */
 import { cholesky, solveCholesky } from '../calibrate/cholesky.ts';
-import { BEND_TERMS, bendTerms, straightened, type Bend } from './bend.ts';
+import { BEND_TERMS, bendTerms, OFFSET_SD, straightened, type Bend } from './bend.ts';
 import type { BendPrior } from './bendPrior.ts';
 import { GRID } from './grid.ts';
 import type { TargetSpectra } from './printedTarget.ts';
@@ -8,6 +8,7 @@ import type { TargetSpectra } from './printedTarget.ts';
 const COUNT = GRID.count;
 const WIDTH = 3 * COUNT;
 const BENDS = 3 * BEND_TERMS;
+const OFFSETS = 3;
 type Triple = readonly [number, number, number];
 
 /** Of a print's properties, in unit normals. */
@@ -47,7 +48,7 @@ interface SensorFitOptions {
 export interface SensorFit {
   readonly curves: Float64Array;
   readonly bends: readonly [Bend, Bend, Bend];
-  /** Lower factor of the curvature, unknowns in the order: modes of curves, terms of bends, doubts that the target's patches share. */
+  /** Lower factor of the curvature, unknowns in the order: modes of curves, terms of bends, their offsets (of OFFSET_SD), doubts that the target's patches share. */
   readonly factor: Float64Array;
   readonly size: number;
   readonly unknowns: Float64Array;
@@ -57,7 +58,7 @@ export interface SensorFit {
 
 /**
  * Unknowns are the weights of the prior's modes (curves = mean + Σ z · mode, z unit normal before the target is seen), the terms of three
- * bends, and what the target's patches share, from which their spectra follow anew in every round. All patches tell of the bends, since all must obey
+ * bends, their offsets, and what the target's patches share, from which their spectra follow anew in every round. All patches tell of the bends, since all must obey
  * one set of curves.
  */
 export function fitSensors(
@@ -68,7 +69,8 @@ export function fitSensors(
 ): SensorFit {
   const modes = prior.modes.length;
   const bendsFrom = modes;
-  const targetFrom = modes + BENDS;
+  const offsetsFrom = bendsFrom + BENDS;
+  const targetFrom = offsetsFrom + OFFSETS;
   const size = targetFrom + target.count;
   let u: Float64Array = from !== null ? Float64Array.from(from) : new Float64Array(size);
   if (from === null) u.set(bendPrior.mean, bendsFrom);
@@ -77,6 +79,7 @@ export function fitSensors(
     const bend = (c: 0 | 1 | 2): Bend => ({
       coefficients: [...u.subarray(bendsFrom + c * BEND_TERMS, bendsFrom + (c + 1) * BEND_TERMS)],
       range: range[c],
+      offset: OFFSET_SD * u[offsetsFrom + c],
     });
     return [bend(0), bend(1), bend(2)];
   };
@@ -102,7 +105,7 @@ export function fitSensors(
     const right = new Float64Array(size);
     let evidence = 0;
     for (let k = 0; k < size; k++) {
-      if (k >= bendsFrom && k < targetFrom) continue;
+      if (k >= bendsFrom && k < offsetsFrom) continue;
       normal[k * size + k] = 1;
       right[k] = -u[k];
       cost += 0.5 * u[k] * u[k];
@@ -139,9 +142,11 @@ export function fitSensors(
       for (let c = 0; c < 3; c++) {
         const row = c * size;
         if (signal[c] < black[c]) continue;
-        evidence += Math.log(straight[c] / signal[c]);
+        const bentAlone = straight[c] - OFFSET_SD * u[offsetsFrom + c];
+        evidence += Math.log(bentAlone / signal[c]);
         const terms = bendTerms(signal[c], bends[c]);
-        for (let t = 0; t < BEND_TERMS; t++) rows[row + bendsFrom + c * BEND_TERMS + t] = -straight[c] * terms[t];
+        for (let t = 0; t < BEND_TERMS; t++) rows[row + bendsFrom + c * BEND_TERMS + t] = -bentAlone * terms[t];
+        rows[row + offsetsFrom + c] = -OFFSET_SD;
       }
       whiten(L, rows, white, size);
       for (let a = 0; a < size; a++) {

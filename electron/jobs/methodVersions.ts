@@ -20,7 +20,7 @@ export const TASK_VERSIONS = {
   calibrate: 'calibrate/3',
   paper: 'paper/4',
   region: 'region/8',
-  film: 'film/8',
+  film: 'film/9',
   overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;
 

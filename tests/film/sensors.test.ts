@@ -80,6 +80,26 @@ test('a bare paper comes out as it is', () => {
   expect(deltaE2000(xyzToLab(xyzOnGrid(found)), xyzToLab(xyzOnGrid(paper)))).toBeLessThan(0.6);
 });
 
+test('stray light that the curves of one channel hold is found, and taken off the dark', () => {
+  const curves = device('LED-B3');
+  const stray = (signal: readonly [number, number, number]): [number, number, number] => [
+    signal[0],
+    signal[1] + 0.006,
+    signal[2],
+  ];
+  const { bends } = estimateSensors(chartSeen(curves).map((patch) => ({ ...patch, signal: stray(patch.signal) })));
+  for (const share of [0.03, 0.08, 0.3]) {
+    const truth = seenBy(
+      curves,
+      paper.map((r) => share * r),
+    );
+    const [, green] = straightened(stray(truth), bends);
+    expect(Math.abs(green - truth[1])).toBeLessThan(0.0015);
+  }
+  expect(bends[1].offset).toBeLessThan(-0.0015);
+  expect(Math.abs(Number(bends[0].offset))).toBeLessThan(0.001);
+});
+
 test('a signal cut at black says nothing: a patch clipped in one channel changes little', () => {
   const curves = device('LED-B3');
   const whole = chartSeen(curves);

@@ -12,9 +12,9 @@ import type { FilmRegion } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
 
 export const FITTED_METHODS = {
-  absorption: 'absorption/5',
-  doseCurve: 'doseCurve/4',
-  fitQuality: 'fitQuality/4',
+  absorption: 'absorption/6',
+  doseCurve: 'doseCurve/5',
+  fitQuality: 'fitQuality/5',
 } as const;
 
 export interface FittedInk {

@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/6',
-  inkDensity: 'inkDensity-film/6',
-  shading: 'shading-film/7',
-  swabVariation: 'swabVariation-film/7',
-  nibShading: 'nibShading-film/6',
-  toneShift: 'toneShift-film/6',
-  layering: 'layering-film/3',
+  inkColour: 'inkColour-film/7',
+  inkDensity: 'inkDensity-film/7',
+  shading: 'shading-film/8',
+  swabVariation: 'swabVariation-film/8',
+  nibShading: 'nibShading-film/7',
+  toneShift: 'toneShift-film/7',
+  layering: 'layering-film/4',
 } as const;
 
 /** A region that the fit can tell. */

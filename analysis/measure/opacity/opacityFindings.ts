@@ -20,11 +20,11 @@ import {
 } from './pen.ts';
 
 export const OPACITY_METHODS = {
-  film: { 'film-fit': 'film-film/2', grounds: 'film/1' },
-  contrast: { 'film-fit': 'contrastRatio.predicted-film/2', grounds: 'contrastRatio.predicted/2' },
-  predictedColour: { 'film-fit': 'predictedColour-film/2', grounds: 'predictedColour/1' },
+  film: { 'film-fit': 'film-film/3', grounds: 'film/1' },
+  contrast: { 'film-fit': 'contrastRatio.predicted-film/3', grounds: 'contrastRatio.predicted/2' },
+  predictedColour: { 'film-fit': 'predictedColour-film/3', grounds: 'predictedColour/1' },
   hiding: 'hiding/2',
-  foretoldHiding: { 'film-fit': 'hiding.predicted-film/2', grounds: 'hiding.predicted/1' },
+  foretoldHiding: { 'film-fit': 'hiding.predicted-film/3', grounds: 'hiding.predicted/1' },
 } as const;
 
 /** 1 hides the paper wholly; common practice, no source. */

@@ -11,9 +11,9 @@ import { drawOpacityInk } from '../../../study/opacityInk.ts';
 import { drawPaper, inkOnPaper, type SimulatedInk } from '../../../study/simulatedColours.ts';
 import { filmBench, findingOf } from '../filmBench.ts';
 
-const SEED = 320;
+const SEED = 324;
 const random = seededRandom(SEED);
-// Far from the eye: its map is off in the dark.
+// Far from the eye: its map is off in the dark, by 0.008 here.
 const world = filmWorld(SEED);
 const { ink } = drawOpacityInk(SEED, random);
 const paper = drawPaper('white', random);
@@ -64,7 +64,7 @@ describe('a bar through the film', () => {
   test('is nearer the truth than by the map, and says by how much', () => {
     const { value, u, method, byMap } = told(signalsOf(ink));
     const error = Math.abs(Number(value) - truth);
-    expect(method).toBe('contrastRatio-film/2');
+    expect(method).toBe('contrastRatio-film/3');
     expect(byMap?.method).toBe('contrastRatio/4');
     expect(error).toBeLessThan(0.5 * Math.abs(Number(byMap?.value) - truth));
     expect(error).toBeLessThan(2 * Number(u));
@@ -74,7 +74,7 @@ describe('a bar through the film', () => {
   test('is the mean of both ways, each by its sureness, and none is surer than the dark that both read', () => {
     const signals = signalsOf(ink);
     const away = (one: Quantity): number => Math.abs(Number(one.value) - Number(one.byMap?.value));
-    const [unsure, sure] = [told(signals), told(signals, 0.004)];
+    const [unsure, sure] = [told(signals), told(signals, 0.003)];
     expect(away(sure)).toBeLessThan(0.6 * away(unsure));
     expect(away(sure)).toBeGreaterThan(0);
     expect(Number(told({ ...signals, uDark: 0.05 }).u)).toBeGreaterThan(Number(unsure.u) + 0.005);

@@ -31,7 +31,7 @@ function fitted(seed: number) {
   );
 }
 
-const fits = [1, 2, 3, 4, 5, 6].map(fitted);
+const fits = [1, 2, 3, 4, 5, 6, 7, 8, 9].map(fitted);
 const layerOf = (fit: (typeof fits)[number]) => inkLayer({ fit }, new Map(), () => ({ id: '', shares: [] }));
 /** ΔE00 of the fit's regions, told by any curves, from what the fit tells of them. */
 const off = (fit: (typeof fits)[number], { k, s }: LayerCurves): number =>
