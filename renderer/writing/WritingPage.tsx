@@ -1,5 +1,5 @@
 /** Nibs and papers: a whole review at once. What each nib wrote on each paper, side by side at one scale, in words and in numbers. */
-import { memo, useDeferredValue, useMemo } from 'react';
+import { memo, use, useDeferredValue, useMemo } from 'react';
 import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { formatAddress } from '../address/address.ts';
 import { goTo, lastAddress, useAddress } from '../address/useAddress.ts';
@@ -8,10 +8,12 @@ import { staleWords, standingOf } from '../findings/standing.ts';
 import { limitWords } from '../findings/tables/limitWords.ts';
 import { startMeasuring } from '../findings/startMeasuring.ts';
 import { Notice } from '../look/Notice.tsx';
+import { ColourOrigin } from '../plots/colourOrigin.ts';
 import { Claim } from '../reading/Claim.tsx';
 import { namesOfWork } from '../reading/workNames.ts';
 import { useKeys } from '../look/useKeys.ts';
 import { MeasuredInk } from '../findings/MeasuredInk.tsx';
+import { doubtWords } from './doubtWords.ts';
 import { EmptyWriting } from './EmptyWriting.tsx';
 import { GridHead } from './GridHead.tsx';
 import { cellOfRegion, gaps, nibGrid } from './nibGrid.ts';
@@ -59,6 +61,8 @@ const Writing = memo(function Writing({ work, report }: Props) {
     ),
   );
   const told = hasFilm(report);
+  const doubt = doubtWords(report.findings.map(({ finding }) => finding));
+  const origin = use(ColourOrigin);
   const waiting = gaps(grid);
   return (
     <div className="writing headed-page">
@@ -85,6 +89,7 @@ const Writing = memo(function Writing({ work, report }: Props) {
               {standing.is === 'stale' ? staleWords(standing) : 'Measuring gives each sample its words and numbers.'}
             </Notice>
           )}
+          {doubt !== '' && <Notice kind="word">{doubt}</Notice>}
           <Claim
             ink={work.ink.name}
             claim={work.ink.claim}
@@ -111,6 +116,7 @@ const Writing = memo(function Writing({ work, report }: Props) {
             </p>
           )}
           {limits !== '' && <p>{limits}</p>}
+          {origin !== '' && <p>{origin}</p>}
           {told && (
             <p className="writing-told">
               <span className="told-mark" data-way="film" aria-hidden="true" /> told by the film fit,

@@ -14,6 +14,7 @@ import {
   OF_LINES,
   oddOne,
 } from '../../renderer/writing/cellWords.ts';
+import { doubtWords } from '../../renderer/writing/doubtWords.ts';
 import { gridTable } from '../../renderer/writing/gridTable.ts';
 import { cellOfRegion, gaps, nibGrid } from '../../renderer/writing/nibGrid.ts';
 import {
@@ -283,4 +284,10 @@ describe('pictures', () => {
     ]);
     expect([scaleIn('0.16'), scaleIn('3'), scaleIn(undefined)]).toEqual([0.16, 0.08, 0.08]);
   });
+});
+
+test('the page’s caution: the worst of what holds for its colours, or none', () => {
+  expect(doubtWords([{ flags: ['crossings-left-out'] }])).toBe('');
+  expect(doubtWords([{ flags: [] }, { flags: ['poor-calibration'] }])).toMatch(/^The calibration is poor/);
+  expect(doubtWords([{ flags: ['poor-calibration'] }, { flags: ['uncalibrated'] }])).toMatch(/colours are rough/);
 });
