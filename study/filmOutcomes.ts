@@ -52,7 +52,8 @@ export function dyeOutcomes(
   cases: readonly (readonly [Known, 1 | 3])[] = ALL_CASES,
 ): Outcome[] {
   const random = seededRandom(world.seed * 31 + 5);
-  const family = FAMILIES[world.seed % FAMILIES.length];
+  // Scanners take turns from seed to seed: each kind of them sees each family.
+  const family = FAMILIES[Math.floor(world.seed / 2) % FAMILIES.length];
   const dyes = realDyesByName();
   const strangers = DYE_FAMILIES[family].map((name) => dyes.get(name)!);
   const inks: (readonly [InkKind, SimulatedInk])[] = [
@@ -69,7 +70,7 @@ const ALL_CASES = KNOWN.flatMap((known) => ([3, 1] as const).map((papers) => [kn
 export function pigmentOutcomes(world: FilmWorld): Outcome[] {
   const random = seededRandom(world.seed * 37 + 11);
   const pigments = [...pigmentsByName().values()];
-  const first = pigments[world.seed % pigments.length];
+  const first = pigments[Math.floor(world.seed / 2) % pigments.length];
   const second = pigments[Math.floor(random() * pigments.length)];
   const share = random() < 0.5 ? 0 : between(random, 0.1, 0.6);
   const k = first.k.map((v, l) => (1 - share) * v + share * second.k[l]);
