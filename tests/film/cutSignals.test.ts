@@ -6,6 +6,7 @@ import { blackLevels } from '../../analysis/film/cutSignals.ts';
 import { filmColour } from '../../analysis/film/filmColour.ts';
 import { fitFilm } from '../../analysis/film/fitFilm.ts';
 import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
+import { signalNoise } from '../../analysis/film/signalNoise.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import { filmWorld } from '../../study/filmWorlds.ts';
 import { drawInk, drawPaper, inkOnPaper } from '../../study/simulatedColours.ts';
@@ -22,6 +23,14 @@ test('three patches at one lowest signal were cut there; single dark ones were n
   expect(b).toBeGreaterThan(0.0055);
   expect(b).toBeLessThan(0.01);
   expect(blackLevels([...bright, ...cut.slice(0, 2)])[2]).toBe(0.004);
+});
+
+test('a signal below what a device may cut says only that it is small', () => {
+  const [cut, dark, middling] = [0.002, 0.004, 0.5].map(signalNoise);
+  expect(cut).toBeGreaterThan(5 * dark);
+  // A signal's own share of it: 0.6 %.
+  expect(middling).toBeGreaterThan(dark);
+  expect(middling / 0.5).toBeLessThan(0.01);
 });
 
 test('dense yellows whose blue was cut come out as if it had not been', () => {

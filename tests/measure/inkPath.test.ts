@@ -95,6 +95,14 @@ describe('sheen', () => {
     expect(found.length / 40).toBeCloseTo(Number(quantity.value), 0);
   });
 
+  test('what lies about the limit is in doubt by half of what a fifth more or less of it would change', () => {
+    const { xyz, paper } = pixels(101, 0.15, [0.02, 0.012, 0.004]);
+    const at = (offDE: number) => measureSheen(xyz, paper, blocks, { regions: ['r'] }, [], 1, { offDE }).quantity;
+    const [nearer, further] = [2.4, 3.6].map((offDE) => Number(at(offDE).value));
+    expect(nearer).toBeGreaterThan(further + 1);
+    expect(Number(at(3).uParts?.calibration)).toBeCloseTo((nearer - further) / 2, 6);
+  });
+
   test('paper that shows through is paler, not sheen', () => {
     const { paper } = inkOnPaper(24);
     const { xyz } = pixels(24, 0, [0, 0, 0]);
