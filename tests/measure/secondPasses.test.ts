@@ -76,6 +76,8 @@ describe('what a second pass does', () => {
     // Without a target the calibration's part is large; what the scan itself leaves open is not.
     expect(Number(found.uParts?.repeatability)).toBeLessThan(0.5);
     expect(Number(found.uParts?.placement)).toBeLessThan(0.5);
+    // 0.5 to 0.9 of it.
+    expect(Math.abs(Number(found.value) - truth)).toBeLessThan(1.2 * Number(found.uParts?.placement));
   });
 
   test('of a pen that writes much paler and darker within a letter, whose dark parts are no second pass', () => {
@@ -96,6 +98,8 @@ describe('what a second pass does', () => {
     // Of twice the mean dose; of all that lies twice here, by its area, it is 5 % less.
     const truth = deltaE2000(labAt(d, 0.7), labAt(d, 1.4));
     expect(Math.abs(Number(found.value) - truth)).toBeLessThan(0.15 * truth);
+    // Densities differ where it lies twice, which is doubt: 0.8 of 18.8; 0.1 to 0.2 where a pen writes evenly.
+    expect(Number(found.uParts?.placement)).toBeGreaterThan(0.4);
   });
 
   test('of an ink whose second pass adds a third of the first', () => {
