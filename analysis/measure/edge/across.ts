@@ -43,6 +43,8 @@ export interface RingFit {
 const UNEXPLAINED = 0.007;
 /** … two steps must leave this share of it at most … */
 const EXPLAINED = 0.5;
+/** … or a third as much, where two steps leave hardly any of it: a faint ring beside dark ink … */
+const FAINT = { unexplained: 0.0025, explained: 0.2 } as const;
 /** … its colour differ from paper by so much in one channel at least, and by so many standard deviations … */
 const LEAST_STEP = 0.012;
 const LEAST_SIGMAS = 4;
@@ -73,14 +75,16 @@ export function acrossOf(
   const parts = profile.groups.map((_, g) => meansOf(profile, g)).filter((m) => m.counts.some((c) => c > 0));
   let ring: RingFit | null = null;
   let fit = one;
-  if (Math.sqrt(one.misfit / 3) > UNEXPLAINED * height) {
+  const unexplained = Math.sqrt(one.misfit / 3) / height;
+  if (unexplained > FAINT.unexplained) {
+    const left = (unexplained > UNEXPLAINED ? EXPLAINED : FAINT.explained) ** 2 * one.misfit;
     const rough = STARTS_MM.map((mm) => fitTwoSteps(data, [0.1, sigmaPx, mm * pxPerMm, sigmaPx], ROUGHLY)).toSorted(
       (a, b) => a.misfit - b.misfit,
     )[0];
-    if (rough.misfit < 1.1 * EXPLAINED * EXPLAINED * one.misfit) {
+    if (rough.misfit < 1.1 * left) {
       const { edgePx, sigmaPx: sigma, ringPx, ringSigmaPx } = rough;
       const two = fitTwoSteps(data, [edgePx, sigma, edgePx - ringPx!, ringSigmaPx]);
-      if (two.misfit < EXPLAINED * EXPLAINED * one.misfit) ring = ringOf(two);
+      if (two.misfit < left) ring = ringOf(two);
       if (ring) fit = two;
     }
   }

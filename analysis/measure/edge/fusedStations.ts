@@ -27,6 +27,8 @@ const EVEN = 0.05;
 /** A direction is asked with so many stations, and has the even width when this share of them has. */
 const LEAST_OF_DIRECTION = 10;
 const EVEN_OF_DIRECTION = 0.12;
+/** Half of a direction's widths lie in an interval of this share of them, where the nib makes them. */
+const AGREE = 0.35;
 /** What stays broad for more than this many times its own width is a broad line. */
 const LONG = 4;
 /** Where strokes part their edges still bend: so much more is left out on either hand, of the width. */
@@ -68,13 +70,20 @@ function mostWidths(strokes: readonly OwnStroke[]): Float64Array {
   const byDirection = widthsByDirection(strokes);
   const even = evenWidth(byDirection);
   if (even !== null) return new Float64Array(DIRECTIONS).fill(BROADER * even);
-  return Float64Array.from(byDirection, (own, d) => {
-    const near = [byDirection[(d + DIRECTIONS - 1) % DIRECTIONS], own, byDirection[(d + 1) % DIRECTIONS]].flat();
-    if (near.length < LEAST) return Infinity;
-    const [from, to] = shortestWith(0.5, near);
-    const middle = (from + to) / 2;
-    return Math.max(BROADER * middle, middle + (SIGMAS / HALF_SIGMAS) * (to - from));
-  });
+  const limits = byDirection.map((own, d) => mostOf(own) ?? mostOf(around(byDirection, d).flat()) ?? Infinity);
+  return Float64Array.from(limits, (_, d) => Math.max(...around(limits, d)));
+}
+
+/** A direction's own and its neighbours': a stub that turns is as broad as one of the three at most. */
+function around<T>(byDirection: readonly T[], d: number): readonly [T, T, T] {
+  return [byDirection[(d + DIRECTIONS - 1) % DIRECTIONS], byDirection[d], byDirection[(d + 1) % DIRECTIONS]];
+}
+
+function mostOf(widths: readonly number[]): number | null {
+  if (widths.length < LEAST) return null;
+  const [from, to] = shortestWith(0.5, widths);
+  const middle = (from + to) / 2;
+  return Math.max(BROADER * middle, middle + (SIGMAS / HALF_SIGMAS) * (to - from));
 }
 
 function widthsByDirection(strokes: readonly OwnStroke[]): number[][] {
@@ -97,10 +106,17 @@ function evenWidth(byDirection: readonly (readonly number[])[]): number | null {
   const asked = byDirection.filter((own) => own.length >= LEAST_OF_DIRECTION);
   const low = (1 - EVEN) * from;
   const high = (1 + EVEN) * to;
-  const alike = asked.filter(
-    (own) => own.filter((w) => w >= low && w <= high).length >= EVEN_OF_DIRECTION * own.length,
-  );
+  const isAlike = (own: readonly number[]) =>
+    own.filter((w) => w >= low && w <= high).length >= EVEN_OF_DIRECTION * own.length;
+  const alike = asked.filter(isAlike);
+  if (asked.some((own) => own.length >= LEAST && !isAlike(own) && agree(own))) return null;
   return alike.length >= EVEN_DIRECTIONS * asked.length ? (from + to) / 2 : null;
+}
+
+/** Strokes that lie on one another by chance are of all breadths; a stub's of one direction are not. */
+function agree(widths: readonly number[]): boolean {
+  const [from, to] = shortestWith(0.5, widths);
+  return to - from <= AGREE * from;
 }
 
 /** The shortest interval that holds this share of the values. */
