@@ -11,7 +11,7 @@ import { clearLettersOnInk, type Letter, onOneLine } from './labelOverInk.ts';
 const UNLIKE = 0.18;
 /** Pencil and black print take all channels alike within this; so grey a piece is another mark already when it is less unlike. */
 const NEUTRAL = 0.05;
-const UNLIKE_NEUTRAL = 0.025;
+const UNLIKE_NEUTRAL = 0.016;
 /** Other marks that are more than this share of everything found are not set aside: then nobody knows which is the ink. */
 const MOST_SHARE = 0.35;
 /** Pixels this share as dark as the piece's darkest stand for its colour: its edges are half paper. */
@@ -44,7 +44,7 @@ export function setOtherMarksAside(mask: Mask, ratio: Float32Array, contrast: Fl
   if (area(own) < (1 - MOST_SHARE) * all) return 0;
   const ink = absorption(own);
   const told = pieces.filter((p) => isOther(p, ink));
-  const others = told.length > 0 ? told : greyLetters(pieces, ink);
+  const others = told.length > 0 ? [...told, ...lettersBeside(told, pieces, ink)] : greyLetters(pieces, ink);
   const set = area(others);
   if (set === 0 || set > MOST_SHARE * all) return 0;
   clear(mask, others);
@@ -73,8 +73,10 @@ function clear(mask: Mask, pieces: readonly Piece[]): void {
 }
 
 /** Grey letters of a line agree in colour, so that less than of a single one tells them from a near-grey ink … */
-const UNLIKE_LETTERS = 0.009;
+const UNLIKE_LETTERS = 0.006;
 const LEAST_LETTERS = 3;
+/** … or only two, where strokes are narrower than this share. */
+const MUCH_NARROWER = 0.4;
 /** … if they are of one strength within this share, and their strokes narrower than this share of the writing's. */
 const ONE_STRENGTH = 0.08;
 const NARROWER = 0.75;
@@ -86,9 +88,27 @@ function greyLetters(pieces: readonly Piece[], ink: Vector): readonly Piece[] {
     (p) => isNeutral(p) && unlikeness(p, ink) >= UNLIKE_LETTERS && meanRun([p]) < NARROWER * usual,
   );
   const large = letters.filter((p) => p.component.area > 0.3 * (area(letters) / letters.length));
-  if (large.length < LEAST_LETTERS || !onOneLine(large.map((p) => p.component))) return [];
+  const least = large.every((p) => meanRun([p]) < MUCH_NARROWER * usual) ? LEAST_LETTERS - 1 : LEAST_LETTERS;
+  if (large.length < least || !onOneLine(large.map((p) => p.component))) return [];
   const strengths = large.map((p) => Math.hypot(...p.lost));
   return Math.max(...strengths) - Math.min(...strengths) < ONE_STRENGTH * Math.max(...strengths) ? letters : [];
+}
+
+/** Where some grey letters of a label were told, the others on their line, as grey and narrow and about as strong, need be no more unlike than letters together. */
+function lettersBeside(told: readonly Piece[], pieces: readonly Piece[], ink: Vector): readonly Piece[] {
+  const known = told.filter(isNeutral);
+  if (known.length === 0) return [];
+  const usual = meanRun(pieces);
+  const strength = known.reduce((sum, p) => sum + p.component.area * Math.hypot(...p.lost), 0) / area(known);
+  return pieces.filter(
+    (p) =>
+      !told.includes(p) &&
+      isNeutral(p) &&
+      unlikeness(p, ink) >= UNLIKE_LETTERS &&
+      meanRun([p]) < NARROWER * usual &&
+      Math.abs(Math.hypot(...p.lost) - strength) < 2 * ONE_STRENGTH * strength &&
+      onOneLine([...known, p].map(({ component }) => component)),
+  );
 }
 
 /** Mean length of the rows of pixels: grows with the strokes' width. */

@@ -36,6 +36,10 @@ describe('ink is found at 300 dpi', () => {
     ['pencilled', 5],
     // A near-grey ink beside a black label, which only its line and its finer strokes tell.
     ['printed-label', 12],
+    // A word that hangs on to the writing, a single word as good as free of it, and two words beside a nearly black ink.
+    ['printed-label', 307],
+    ['printed-label', 313],
+    ['printed-label', 323],
   ])('beside a label (%s), which is left out and told', (name, seed) => {
     const page = rendered(name, seed, PAGE_SIZE_MM);
     const { ink } = measurePageKind(page).found!;
