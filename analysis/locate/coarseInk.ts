@@ -2,6 +2,7 @@
  * Where there is ink, told on squares of some 300 an inch (coarseRatio.ts): distance from the local paper along the direction in which ink and
  * paper differ most, in linear signals (docs/measures.md, "Writing samples"). Luminance alone would miss yellow ink on grey paper.
  */
+import { dropBorderSlivers } from './borderSlivers.ts';
 import { type CoarseMaximum, coarseMaximum } from '../raster/coarseMaximum.ts';
 import { components } from '../raster/components.ts';
 import { growFrom } from '../raster/hysteresis.ts';
@@ -95,6 +96,7 @@ export function coarseInk(
     found = sift(grown);
   }
   const { mask, most, otherMarksPx } = found;
+  if (dropBorderSlivers(mask, ratio, pxPerMm)) return coarseInk(coarse, pixelNoise, used);
   return mask.data.includes(1) ? { mask, smooth, core, most, low, densest, otherMarksPx } : null;
 }
 
