@@ -1,4 +1,5 @@
 /** The ink of one region ready to be measured: which pixels count, and their colours with the paper under them levelled. */
+import { addTriples } from './addTriples.ts';
 import { signalsToXyz } from '../calibrate/apply.ts';
 import type { Ink } from '../locate/inkMask.ts';
 import { smoothedPaperNoise } from '../locate/localPaper.ts';
@@ -207,18 +208,6 @@ function meanSignal(ratio: Float32Array, paper: BarePaper): readonly [number, nu
 
 /** So many pixels at a time: what is called often is soon compiled, and has nothing behind it that was not yet run by then. */
 const CHUNK = 1024;
-
-function addTriples(sum: Float64Array, values: Float32Array, from: number, to: number): void {
-  let [red, green, blue] = sum;
-  for (let i = from; i < to; i += 3) {
-    red += values[i];
-    green += values[i + 1];
-    blue += values[i + 2];
-  }
-  sum[0] = red;
-  sum[1] = green;
-  sum[2] = blue;
-}
 
 /** Signal over paper → XYZ as it would be on the reference paper, in the same array. */
 export function inkColours(ratio: Float32Array, paper: BarePaper, input: RegionInput): Float32Array {

@@ -1,4 +1,5 @@
 /** The doses that one region holds: its counted pixels by how dense they are, as mean linear signals, for the film fit. */
+import { addTriples } from '../addTriples.ts';
 
 type Triple = readonly [number, number, number];
 
@@ -132,18 +133,6 @@ function contrastWeights(ratio: Float32Array): [number, number, number] {
   const away = sum.map((s) => Math.max(1e-3, 1 - s / (ratio.length / 3)));
   const all = away[0] + away[1] + away[2];
   return [away[0] / all, away[1] / all, away[2] / all];
-}
-
-function addTriples(sum: Float64Array, values: Float32Array, from: number, to: number): void {
-  let [a, b, c] = sum;
-  for (let i = from; i < to; i += 3) {
-    a += values[i];
-    b += values[i + 1];
-    c += values[i + 2];
-  }
-  sum[0] = a;
-  sum[1] = b;
-  sum[2] = c;
 }
 
 /** First level of each bin but the palest. */
