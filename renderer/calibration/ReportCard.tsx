@@ -2,6 +2,7 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import type { CalibrationReport, Work } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
+import { InTurn } from '../look/InTurn.tsx';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
 import { useKeys } from '../look/useKeys.ts';
 import { CardPlots } from './CardPlots.tsx';
@@ -61,13 +62,17 @@ export function ReportCard({ work, scan, report }: ReportCardProps) {
       </section>
       <div className="card-middle">
         <TargetPane ink={ink} scan={shown} name={scan} report={report} chosen={chosen} onChoose={choose} />
-        <CardPlots ink={work.ink.name} report={report} />
+        <InTurn turn={2}>
+          <CardPlots ink={work.ink.name} report={report} />
+        </InTurn>
       </div>
       <div className="card-reading">
         {chosen ? (
           <PatchReading patch={chosen} patches={report.patches} onWhole={() => choose(null)} />
         ) : (
-          <CardReading ink={ink} scan={scan} report={report} onChoose={choose} />
+          <InTurn turn={1}>
+            <CardReading ink={ink} scan={scan} report={report} onChoose={choose} />
+          </InTurn>
         )}
       </div>
     </div>

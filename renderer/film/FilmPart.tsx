@@ -4,6 +4,7 @@ import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import type { FilmAnswer, FilmOfInk } from '../../electron/backend/filmAnswer.ts';
 import { goTo } from '../address/useAddress.ts';
 import { Button } from '../look/Button.tsx';
+import { InTurn } from '../look/InTurn.tsx';
 import { Select } from '../look/Select.tsx';
 import { AbsorptionPlot } from './AbsorptionPlot.tsx';
 import { doseScale } from './doseAlong.ts';
@@ -74,11 +75,19 @@ function OneFit({ work, findings, fit: told, onChooseRegion }: OneFitProps) {
         {withMap ? 'Leave out what the target’s map says' : 'Show in the plots what the target’s map says'}
       </Button>
       <div className="film-plots">
-        <AbsorptionPlot ink={work.ink.name} fit={fit} finding={finding} />
-        <DosePlot plane="ab" {...shared} />
-        <DosePlot plane="LC" {...shared} />
+        <InTurn turn={1}>
+          <AbsorptionPlot ink={work.ink.name} fit={fit} finding={finding} />
+        </InTurn>
+        <InTurn turn={2}>
+          <DosePlot plane="ab" {...shared} />
+        </InTurn>
+        <InTurn turn={3}>
+          <DosePlot plane="LC" {...shared} />
+        </InTurn>
       </div>
-      <FitQuality fit={fit} onChooseRegion={onChooseRegion} />
+      <InTurn turn={4}>
+        <FitQuality fit={fit} onChooseRegion={onChooseRegion} />
+      </InTurn>
     </>
   );
 }

@@ -1,10 +1,9 @@
 /** OpenSeadragon behind one small face: a scan's tiles in an element, its view in scan px. */
 import OpenSeadragon from 'openseadragon';
 
-import { afterFrames } from './afterFrames.ts';
-import { HeldPicture } from './heldPicture.ts';
 import { watchSize } from './newSizes.ts';
-import { fittingView, viewPlace } from './viewPlace.ts';
+import { TileDrawing } from './tileDrawing.ts';
+import { fittingView, isSameView, viewPlace } from './viewPlace.ts';
 import type { Size, View, ViewPlace } from './viewPlace.ts';
 import type { ViewPointer, ViewTool } from './viewTool.ts';
 
@@ -40,11 +39,6 @@ const ZOOM_STEP = 1.25;
 const TILES_AT_FIRST = 1;
 /** A browser opens six connections to a server; the stream of events and what a person asks for need theirs. */
 const TILES_AT_ONCE = 3;
-/** From one drawing of tiles that came to the next: at first, and once a person moves the view. */
-const TOGETHER_AT_FIRST_MS = 150;
-const TOGETHER_MS = 30;
-/** After the frame that lays out a new size, the picture is drawn for it. */
-const FRAMES_LATER = 4;
 
 export class DeepZoom {
   private readonly viewer: OpenSeadragon.Viewer;
@@ -57,12 +51,8 @@ export class DeepZoom {
   private toolDrags = false;
   private image: OpenSeadragon.TiledImage | null = null;
   private destroyed = false;
-  private smoothed = true;
   private readonly unwatchSize: () => void;
-  private readonly picture: HeldPicture;
-  /** A drawing that is still to come. */
-  private callOff = (): void => {};
-  private togetherMs = TOGETHER_AT_FIRST_MS;
+  private readonly drawing: TileDrawing;
   /** Whether the running move is the person's, rather than a resize's or a linked viewer's. */
   private steering = false;
 
@@ -97,9 +87,7 @@ export class DeepZoom {
       gestureSettingsTouch: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
       gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
     });
-    this.picture = new HeldPicture(this.viewer.drawer.canvas);
-    this.drawTogether();
-    this.drawOnlyTiles();
+    this.drawing = new TileDrawing(this.viewer, () => this.placeNow());
     this.viewer.addHandler('update-viewport', () => this.look());
     this.viewer.addHandler('animation-start', () => this.on.moving(true));
     this.viewer.addHandler('animation-finish', () => {
@@ -124,7 +112,7 @@ export class DeepZoom {
         if (isNew && this.current) this.on.resized();
       },
       draw: (turn) => {
-        if (isNew) this.drawSoon(turn);
+        if (isNew) this.drawing.drawSoon(turn);
         isNew = false;
       },
     });
@@ -203,7 +191,7 @@ export class DeepZoom {
 
   destroy(): void {
     this.destroyed = true;
-    this.callOff();
+    this.drawing.end();
     this.unwatchSize();
     this.abort.abort();
     this.viewer.destroy();
@@ -231,10 +219,15 @@ export class DeepZoom {
     return { x: centre.x * this.scan.widthPx, y: centre.y * this.scan.widthPx, screenPerPx };
   }
 
+  private placeNow(): ViewPlace | null {
+    const view = this.viewNow(true);
+    return view && viewPlace(view, this.size());
+  }
+
   /** From the first move on, or once all is seen. */
   private hasten(): void {
     this.viewer.imageLoader.jobLimit = TILES_AT_ONCE;
-    this.togetherMs = TOGETHER_MS;
+    this.drawing.hasten();
   }
 
   /** The middle and the scale stay. @returns whether it is another size */
@@ -250,58 +243,10 @@ export class DeepZoom {
     return true;
   }
 
-  /**
-   * Some frames later, for plots beside it take the next ones, and of several views each takes one. Until then what is drawn keeps its
-   * place on the scan, and the overview lies under it.
-   */
-  private drawSoon(turn: number): void {
-    const { viewport, world } = this.viewer;
-    // Else the next frame takes it for a move, fades the marks and draws all of it once more.
-    viewport.update();
-    if (this.current) this.picture.hold(this.current);
-    this.callOff();
-    this.callOff = afterFrames(FRAMES_LATER + turn, () => {
-      world.update(true);
-      world.draw();
-    });
-  }
-
-  /** A canvas that nothing was drawn on is not copied to the screen, some MB in the frame that lays out the page around it. */
-  private drawOnlyTiles(): void {
-    const { world } = this.viewer;
-    const draw = world.draw.bind(world);
-    let isBare = true;
-    const hasTiles = (): boolean => this.items().some((item) => item.getTilesToDraw().length > 0);
-    world.draw = () => {
-      if (isBare && !hasTiles()) return;
-      isBare = false;
-      this.picture.draws(this.current);
-      draw();
-    };
-  }
-
-  private items(): OpenSeadragon.TiledImage[] {
-    const { world } = this.viewer;
-    return Array.from({ length: world.getItemCount() }, (_, i) => world.getItemAt(i));
-  }
-
-  /** While tiles come, all is drawn again in every frame: a view that does not move waits a moment for several of them. */
-  private drawTogether(): void {
-    const { world } = this.viewer;
-    const needsDraw = world.needsDraw.bind(world);
-    let drawn = 0;
-    world.needsDraw = () => {
-      const now = performance.now();
-      if (now - drawn < this.togetherMs || !needsDraw()) return false;
-      drawn = now;
-      return true;
-    };
-  }
-
   /** Takes away what newer tiles have come over. */
   private clearUnder(item: OpenSeadragon.TiledImage): void {
     if (this.destroyed || this.image !== item) return;
-    for (const other of this.items()) if (other !== item) this.viewer.world.removeItem(other);
+    for (const other of this.drawing.items()) if (other !== item) this.viewer.world.removeItem(other);
   }
 
   /** Where the running animation leads. */
@@ -323,19 +268,12 @@ export class DeepZoom {
     const size = this.size();
     const before = this.current;
     const resized = before !== null && (before.size.width !== size.width || before.size.height !== size.height);
-    if (before && !resized && exactly(before.view, view)) return;
+    if (before && !resized && isSameView(before.view, view)) return;
     const place = viewPlace(view, size);
     this.current = place;
-    this.smooth(view.screenPerPx * devicePixelRatio < SQUARES_FROM);
+    this.drawing.setSmooth(view.screenPerPx * devicePixelRatio < SQUARES_FROM);
     this.on.viewed(place);
     if (before && !resized && this.steering && this.following === 0) this.on.steered(place, before);
-  }
-
-  /** Draws the frame again, so only when it changes. */
-  private smooth(smooth: boolean): void {
-    if (smooth === this.smoothed) return;
-    this.smoothed = smooth;
-    this.viewer.drawer.setImageSmoothingEnabled(smooth);
   }
 
   private listenToPointer(): void {
@@ -393,8 +331,4 @@ export class DeepZoom {
       place,
     };
   }
-}
-
-function exactly(p: View, q: View): boolean {
-  return p.x === q.x && p.y === q.y && p.screenPerPx === q.screenPerPx;
 }

@@ -56,3 +56,7 @@ export function viewOfBox(box: readonly [number, number, number, number], size: 
   const scale = 0.8 * Math.min(size.width / Math.max(1, width), size.height / Math.max(1, height));
   return { x: x + width / 2, y: y + height / 2, screenPerPx: Math.min(scale, mostScreenPerPx) };
 }
+
+export function isSameView(p: View, q: View): boolean {
+  return p.x === q.x && p.y === q.y && p.screenPerPx === q.screenPerPx;
+}

@@ -5,6 +5,7 @@ import { readScansPlace, withScanOpened, withScanToggled, writeScansPlace } from
 import { afterFrames } from '../../renderer/viewer/afterFrames.ts';
 import { typeWidth } from '../../renderer/look/typeHeld.ts';
 import { transformTo } from '../../renderer/viewer/heldPicture.ts';
+import { movingShare } from '../../renderer/viewer/movingPicture.ts';
 import { atOf, readAt, viewAt, writeAt } from '../../renderer/viewer/placeInAddress.ts';
 import { niceStepMm, rulerMarks, scaleBarMm } from '../../renderer/viewer/rulerSteps.ts';
 import { ViewLink } from '../../renderer/viewer/viewLink.ts';
@@ -32,6 +33,14 @@ describe('another size of the window', () => {
   test('in a small one it follows at once', () => {
     expect([typeWidth(0, 999), typeWidth(999, 998), typeWidth(1100, 999)]).toEqual([999, 998, 999]);
     expect(typeWidth(0, 2560)).toBe(2560);
+  });
+});
+
+describe('a view that moves', () => {
+  test('is drawn of so few pixels that they are copied in time, of half as many to a side at least', () => {
+    expect(movingShare(900 * 700)).toBe(1);
+    expect(movingShare(1926 * 1328) ** 2 * 1926 * 1328).toBeCloseTo(800_000, 3);
+    expect(movingShare(3840 * 2160)).toBe(0.5);
   });
 });
 

@@ -1,5 +1,6 @@
 /** The first start: an invented ink, measured before one's eyes, and every page of the window fit to be seen and heard. */
 import { readFileSync } from 'node:fs';
+import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { withUncertainty } from '../../analysis/report/valueText.ts';
@@ -98,6 +99,30 @@ test('a list of choices opens by keys and by hand, and the focus comes back to i
   await context.close();
 });
 
+/** Of each canvas that is seen: whether it has as many pixels as the screen under it. */
+async function drawnSharply(page: Page): Promise<readonly boolean[]> {
+  const canvases = page.locator('.viewer-tiles canvas:visible');
+  return canvases.evaluateAll((all) =>
+    all.map((one) => one instanceof HTMLCanvasElement && one.width === one.clientWidth),
+  );
+}
+
+/** What was drawn last while the scan moved against what is drawn now, levels of 255 on average; 0 where both are one canvas. */
+async function movingDifference(page: Page): Promise<number> {
+  return page.locator('.viewer-tiles').evaluate((tiles) => {
+    const [sharp, moving] = tiles.querySelectorAll('canvas');
+    if (!moving) return 0;
+    const { width, height } = moving;
+    const levels = (of: HTMLCanvasElement): Uint8ClampedArray => {
+      const context = new OffscreenCanvas(width, height).getContext('2d')!;
+      context.drawImage(of, 0, 0, width, height);
+      return context.getImageData(0, 0, width, height).data;
+    };
+    const before = levels(moving);
+    return levels(sharp).reduce((sum, level, i) => sum + Math.abs(level - before[i]), 0) / before.length;
+  });
+}
+
 test.each([
   ['small', 'strip-fresh', 'bandPosition(fresh)#1'],
   ['large', 'white', 'nibShading(ef-white,b-white)'],
@@ -116,6 +141,12 @@ test.each([
   };
   await go('/shelf', 'shelf-page');
   await go(`/ink/1/scans?scan=${scan}`, 'scans-page');
+  await page.locator('.viewer-tiles').first().focus();
+  await page.keyboard.press('+');
+  await pictured(opened);
+  // Drawn of fewer pixels while it moved, at the same place; sharp once it rests.
+  await expect.poll(() => drawnSharply(page)).toEqual([true]);
+  expect(await movingDifference(page)).toBeLessThan(2);
   await go('/ink/1/scans?scan=target', 'scans-target');
   await go(`/ink/1/findings?finding=${encodeURIComponent(finding)}`, 'findings-page');
   await go('/ink/1/findings?show=plots', 'findings-plots');
