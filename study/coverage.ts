@@ -5,12 +5,8 @@ import { linearSignals } from '../analysis/calibrate/channelCurves.ts';
 import { predictColour } from '../analysis/calibrate/colourFit.ts';
 import { labMetric } from '../analysis/calibrate/colourMetric.ts';
 import { fitCalibration } from '../analysis/calibrate/fit.ts';
-import {
-  colourUncertainty,
-  differenceBetweenScans,
-  differenceUncertainty,
-  type Common,
-} from '../analysis/calibrate/uncertainty.ts';
+import type { Common } from '../analysis/calibrate/sharedDoubt.ts';
+import { colourUncertainty, differenceBetweenScans, differenceUncertainty } from '../analysis/calibrate/uncertainty.ts';
 import { deltaE2000 } from '../analysis/colour/deltaE.ts';
 import { type LabD50, labD50, xyzToLab } from '../analysis/colour/lab.ts';
 import type { LabValue } from '../analysis/quantity.ts';

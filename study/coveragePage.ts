@@ -3,12 +3,8 @@ import { disagreement } from '../analysis/calibrate/disagreement.ts';
 import { labMetric } from '../analysis/calibrate/colourMetric.ts';
 import { linearSignals } from '../analysis/calibrate/channelCurves.ts';
 import { predictColour } from '../analysis/calibrate/colourFit.ts';
-import {
-  colourUncertainty,
-  differenceBetweenScans,
-  differenceUncertainty,
-  type Common,
-} from '../analysis/calibrate/uncertainty.ts';
+import type { Common } from '../analysis/calibrate/sharedDoubt.ts';
+import { colourUncertainty, differenceBetweenScans, differenceUncertainty } from '../analysis/calibrate/uncertainty.ts';
 import { deltaE2000 } from '../analysis/colour/deltaE.ts';
 import { labD50, xyzToLab } from '../analysis/colour/lab.ts';
 import type { Quantity } from '../analysis/quantity.ts';

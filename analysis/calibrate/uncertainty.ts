@@ -10,6 +10,7 @@ import { disagreement } from './disagreement.ts';
 import type { Calibration } from './calibration.ts';
 import { labMetric, lchAxes } from './colourMetric.ts';
 import { doubtOf } from './referenceDoubt.ts';
+import { type Common, type SharedDoubt, sharedDifference } from './sharedDoubt.ts';
 
 /** Lightness, chroma and hue part of an error, each in ΔE00. */
 type Parts = readonly [lightness: number, chroma: number, hue: number];
@@ -28,9 +29,6 @@ const TEACHING = {
   'cannot-tell': { ink: 0.85, paper: 0.85, difference: 1.1 },
   varied: { ink: 0.75, paper: 0.8, difference: 1 },
 } as const;
-/** What is left of the doubt when two colours of one ink lie on one scan: scale · ΔE00^power. */
-const ONE_PAPER = { scale: 0.13, power: 0.65 };
-const TWO_PAPERS = { scale: 0.28, power: 0.42 };
 /** Correlation of errors at one place of colour, of two inks on one scan and of two scanners; how far it reaches, ΔE00. */
 const SHARED_BY_INKS = 0.5;
 const SHARED_BY_SCANNERS = 0.15;
@@ -58,22 +56,24 @@ export function colourUncertainty(lab: LabD50, c: Calibration, subject: 'ink' | 
   return [axes.lightness * lightness, along(1), along(2)];
 }
 
-/** What two colours have in common: two doses of one ink on one paper, most; one ink on two papers; two inks, or ink and paper, least. */
-export type Common = 'one paper' | 'two papers' | 'two inks';
-
 /**
  * Standard uncertainty in ΔE00 of the difference between two colours of one scanner, where the error is common to both as far as they
  * have colorants in common. For one ink 0 between equal colours, and never more than if nothing cancelled.
  */
 export function differenceUncertainty(a: LabD50, b: LabD50, c: Calibration, common: Common): number {
-  const [ua, ub] = [partsOf(a, c, 'ink'), partsOf(b, c, 'ink')];
-  if (common === 'two inks') return apart(a, b, ua, ub, SHARED_BY_INKS);
-  const dE00 = deltaE2000(a, b);
-  const most = Math.SQRT2 * Math.max(Math.hypot(...ua), Math.hypot(...ub));
-  const { scale, power } = common === 'one paper' ? ONE_PAPER : TWO_PAPERS;
-  const own = TEACHING[c.colorants.kind].difference * scale * dE00 ** power;
-  if (c.leftOutMean === null) return Math.min(most, withoutTarget(c).share * dE00 + own);
-  return Math.min(most, own * worse(c));
+  if (common === 'two inks') return apart(a, b, partsOf(a, c, 'ink'), partsOf(b, c, 'ink'), SHARED_BY_INKS);
+  return sharedDifference(deltaE2000(a, b), sharedDoubt(a, c), sharedDoubt(b, c), common);
+}
+
+/** Of a colour's differences to others through the same calibration. */
+export function sharedDoubt(lab: LabD50, c: Calibration): SharedDoubt {
+  const hasTarget = c.leftOutMean !== null;
+  return {
+    alone: Math.hypot(...partsOf(lab, c, 'ink')),
+    teaching: TEACHING[c.colorants.kind].difference,
+    worse: hasTarget ? worse(c) : 1,
+    share: hasTarget ? 0 : withoutTarget(c).share,
+  };
 }
 
 /** A colour as one scan gave it. */

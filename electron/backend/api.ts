@@ -6,7 +6,7 @@
  */
 import type { BoxMm, Calibration, Caution, PointMm } from '../../analysis/calibrate/calibration.ts';
 import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
-import type { Flag, LabValue, Quantity } from '../../analysis/quantity.ts';
+import type { LabValue, Quantity } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import type { LocatedBy } from '../jobs/tasks.ts';
 import type { DocumentTarget } from '../library/document.ts';
@@ -258,23 +258,7 @@ export interface TargetView {
  * calibration). Its page is `#/ink/1/calibration?scan=target`.
  */
 
-/** GET /api/inks/:ink/scans/:scan/probe?x=&y=&radius= (px of the scan). */
-export interface Probe {
-  readonly xPx: number;
-  readonly yPx: number;
-  readonly radiusPx: number;
-  readonly pixels: number;
-  readonly bits: 8 | 16;
-  /** As scanned: mean over the disc, in the file's own scale. */
-  readonly device: readonly [number, number, number];
-  readonly lab: LabValue;
-  /** Standard uncertainty of the disc’s colour, per component; a large one without a calibration. */
-  readonly u: LabValue | null;
-  /** ISCC–NBS name. */
-  readonly name: string;
-  readonly colours: ScanColours['by'];
-  readonly flags: readonly Flag[];
-}
+/* GET /api/inks/:ink/scans/:scan/probe?x=&y=&radius= (px of the scan) → Probe (probeAnswer.ts). */
 
 /*
  * GET /api/inks/:ink/scans/:scan/lab/:key?x=&y=&width=&height=&columns= → application/octet-stream:

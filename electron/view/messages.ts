@@ -1,7 +1,7 @@
 /** All messages between the view and its worker, in one typed file. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { DoseSteps } from '../../analysis/measure/opacity/otherGround.ts';
-import type { Probe } from '../backend/api.ts';
+import type { Probe } from '../backend/probeAnswer.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import type { ScanErrorCode } from '../scans/scanError.ts';
 import type { CachedScan } from './pyramidCache.ts';
@@ -71,7 +71,7 @@ export interface LabAnswer {
   readonly columns: number;
   readonly rows: number;
 }
-export type ProbeAnswer = Omit<Probe, 'colours'>;
+export type ProbeAnswer = Omit<Probe, 'colours' | 'key'>;
 
 /** What comes back: what was asked for, that a pyramid is needed first, or why there is nothing. */
 export type ViewAnswer<T> =

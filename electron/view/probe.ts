@@ -1,6 +1,6 @@
 /** What lies under a disc of the scan: its mean device values, exactly, and its colour. Runs in the worker. */
 import { insideTargetGamut, linearise, type CompiledCalibration } from '../../analysis/calibrate/apply.ts';
-import { colourUncertainty } from '../../analysis/calibrate/uncertainty.ts';
+import { colourUncertainty, sharedDoubt } from '../../analysis/calibrate/uncertainty.ts';
 import { xyzToLab, type Xyz } from '../../analysis/colour/lab.ts';
 import { isccNbsName } from '../../analysis/colour/name.ts';
 import type { Flag, LabValue } from '../../analysis/quantity.ts';
@@ -39,7 +39,9 @@ export async function probe(task: ProbeTask): Promise<ViewAnswer<ProbeAnswer>> {
     const disc = discOf(raster, xPx, yPx, radiusPx);
     const xyz = way.toXyz(raster);
     const lab = xyzToLab(meanOf(xyz, disc));
-    const { calibrated } = way;
+    const noise = meanNoise(spread(xyz, disc), disc.length);
+    const { calibrated, compiled } = way;
+    const open = colourUncertainty(lab, compiled.calibration);
     return {
       xPx,
       yPx,
@@ -48,7 +50,9 @@ export async function probe(task: ProbeTask): Promise<ViewAnswer<ProbeAnswer>> {
       bits: info.bits,
       device: meanOf(raster.data, disc),
       lab,
-      u: uncertainty(lab, spread(xyz, disc), disc.length, way.compiled),
+      u: triple((k) => Math.hypot(open[k], noise[k])),
+      noise,
+      shared: sharedDoubt(lab, compiled.calibration),
       name: isccNbsName(lab),
       flags: flagsOf(raster, disc, calibrated),
     };
@@ -86,15 +90,9 @@ function spread(xyz: Float32Array, disc: readonly number[]): LabValue {
   });
 }
 
-/** What the calibration leaves open, and the noise of the mean. */
-function uncertainty(
-  lab: ReturnType<typeof xyzToLab>,
-  sd: LabValue,
-  pixels: number,
-  { calibration }: CompiledCalibration,
-): LabValue {
-  const of = colourUncertainty(lab, calibration);
-  return triple((k) => Math.hypot(of[k], sd[k] / Math.sqrt(pixels)));
+/** Standard uncertainty of the mean of so many pixels. */
+function meanNoise(sd: LabValue, pixels: number): LabValue {
+  return triple((k) => sd[k] / Math.sqrt(pixels));
 }
 
 function flagsOf(raster: DeviceRaster, disc: readonly number[], calibrated: CompiledCalibration | null): Flag[] {

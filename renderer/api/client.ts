@@ -11,7 +11,6 @@ import type {
   Job,
   KnownTargetFiles,
   PathsRequest,
-  Probe,
   Problem,
   RegionDetail,
   Shelf,
@@ -23,6 +22,7 @@ import type {
   Upload,
   Work,
 } from '../../electron/backend/api.ts';
+import type { Probe } from '../../electron/backend/probeAnswer.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
 import type { DyesAnswer, ShelfDyes, StripsOnScan } from '../../electron/backend/stripAnswers.ts';
 import type { OpacityAnswer, Prediction } from '../../electron/backend/opacityAnswer.ts';

@@ -134,7 +134,7 @@ function PinRow({ bench, pin, reference }: PinRowProps) {
 
 function Difference({ pin, reference }: { readonly pin: Pin; readonly reference: Pin | null }) {
   if (!pin.probe || !reference?.probe) return null;
-  const { value, u } = pinDifference(pin.probe, reference.probe);
+  const { value, u } = pinDifference({ scan: pin.scan, ...pin.probe }, { scan: reference.scan, ...reference.probe });
   return (
     <p>
       <Figure value={value} u={u} unit="ΔE00" /> <span className="quiet">from {reference.id}</span>

@@ -1,22 +1,32 @@
 /** The difference of two pinned colours, with what their uncertainties make of it. */
+import { sharedDifference } from '../../analysis/calibrate/sharedDoubt.ts';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { labD50 } from '../../analysis/colour/lab.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
+import type { Probe } from '../../electron/backend/probeAnswer.ts';
 
-export interface PinReading {
-  readonly lab: LabValue;
-  /** Standard uncertainty per component; null: not calibrated. */
-  readonly u: LabValue | null;
+export interface PinReading extends Pick<Probe, 'lab' | 'u' | 'noise' | 'shared' | 'key'> {
+  readonly scan: string;
 }
 
 /**
- * ΔE00 and its standard uncertainty, by first order from both colours as if they were independent. Where the colours all but agree
- * ΔE00 has a corner and the first order would say nothing, so the slope is taken over one standard uncertainty.
+ * ΔE00 and its standard uncertainty. Through one calibration both colours share its error, which is counted as for two samples of an
+ * ink (differenceUncertainty), beside each place's own noise; through two as if the colours were independent.
  */
 export function pinDifference(p: PinReading, q: PinReading): { readonly value: number; readonly u: number | null } {
   const value = difference(p.lab, q.lab);
   if (!p.u || !q.u) return { value, u: null };
-  return { value, u: Math.hypot(...parts(p.lab, p.u, q.lab), ...parts(q.lab, q.u, p.lab)) };
+  if (p.key !== q.key) return { value, u: independently(p.lab, p.u, q.lab, q.u) };
+  const calibration = sharedDifference(value, p.shared, q.shared, p.scan === q.scan ? 'one paper' : 'two papers');
+  return { value, u: Math.hypot(calibration, independently(p.lab, p.noise, q.lab, q.noise)) };
+}
+
+/**
+ * By first order from both colours. Where they all but agree ΔE00 has a corner and the first order would say nothing, so the slope is
+ * taken over one standard uncertainty.
+ */
+function independently(p: LabValue, up: LabValue, q: LabValue, uq: LabValue): number {
+  return Math.hypot(...parts(p, up, q), ...parts(q, uq, p));
 }
 
 /** How far one standard uncertainty of each component moves the difference, both ways averaged. */

@@ -1,6 +1,6 @@
 /** Colours pinned on an ink's scans: kept as long as the window is, apart for each ink. */
 import { useSyncExternalStore } from 'react';
-import type { Probe } from '../../electron/backend/api.ts';
+import type { Probe } from '../../electron/backend/probeAnswer.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 

@@ -2,7 +2,8 @@
 import sharp from 'sharp';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { LAB_RASTER_SCALE } from '../../analysis/colour/labRaster.ts';
-import type { Probe, WorkScan } from '../../electron/backend/api.ts';
+import type { WorkScan } from '../../electron/backend/api.ts';
+import type { Probe } from '../../electron/backend/probeAnswer.ts';
 import { backendBench, drawSwab, problemIn } from './backendBench.ts';
 
 const bench = backendBench();

@@ -202,7 +202,7 @@ describe('the handbook of measures', () => {
 });
 
 test('the handbook’s figures of what does not cancel are those of the code', () => {
-  const code = textOf('analysis/calibrate/uncertainty.ts');
+  const code = textOf('analysis/calibrate/sharedDoubt.ts') + textOf('analysis/calibrate/uncertainty.ts');
   const numbers = (text: string, ...patterns: readonly RegExp[]): (string | undefined)[] =>
     patterns.flatMap((pattern) => pattern.exec(text)?.slice(1));
   const stated = numbers(

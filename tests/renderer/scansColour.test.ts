@@ -1,15 +1,17 @@
 /** Colours under the pointer: Lab rasters of a view, the map of differences, pins, and the target's points. */
 import { differenceCiede2000 } from 'culori';
 import { describe, expect, test } from 'vitest';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { colourUncertainty, differenceUncertainty, sharedDoubt } from '../../analysis/calibrate/uncertainty.ts';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
-import { labD50 } from '../../analysis/colour/lab.ts';
+import { type LabD50, labD50 } from '../../analysis/colour/lab.ts';
 import { LAB_RASTER_SCALE } from '../../analysis/colour/labRaster.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import { HEAT_LIMITS, VEILS, heatClass, heatPicture, veilTone } from '../../renderer/scans/heatClasses.ts';
 import { heatDifferences, labOfRaster } from '../../renderer/scans/heatDifferences.ts';
 import { labPixel, labRequest, meanLab } from '../../renderer/scans/labView.ts';
-import { pinDifference } from '../../renderer/scans/pinDifference.ts';
+import { type PinReading, pinDifference } from '../../renderer/scans/pinDifference.ts';
 import {
   EMPTY_BOARD,
   pinAt,
@@ -191,8 +193,11 @@ describe('pins', () => {
         device: [1, 2, 3],
         lab: [41, 5, -20],
         u: null,
+        noise: [0, 0, 0],
+        shared: { alone: 0, teaching: 1, worse: 1, share: 0 },
         name: 'blue',
         colours: 'profile',
+        key: 'k',
         flags: [],
       },
     });
@@ -211,19 +216,55 @@ describe('pins', () => {
   });
 
   test('a difference carries what its colours’ uncertainties make of it', () => {
-    const paper = { lab: [94, 0, 2] as LabValue, u: [0.2, 0.1, 0.1] as LabValue };
-    const ink = { lab: [30, 10, -40] as LabValue, u: [0.3, 0.2, 0.2] as LabValue };
+    const paper = pinned([94, 0, 2], [0.2, 0.1, 0.1], 'one');
+    const ink = pinned([30, 10, -40], [0.3, 0.2, 0.2], 'another');
     const both = pinDifference(paper, ink);
     expect(both.value).toBeCloseTo(deltaE2000(labD50(94, 0, 2), labD50(30, 10, -40)), 9);
     expect(both.u).toBeGreaterThan(0.1);
     expect(both.u).toBeLessThan(0.6);
-    expect(pinDifference(paper, paper)).toMatchObject({ value: 0 });
-    expect(pinDifference(paper, paper).u).toBeGreaterThan(0.1);
+    const alike = pinDifference(paper, { ...paper, key: 'another' });
+    expect(alike.value).toBe(0);
+    expect(alike.u).toBeGreaterThan(0.1);
     expect(pinDifference(paper, { ...ink, u: null }).u).toBeNull();
     const twice = pinDifference({ ...paper, u: [0.4, 0.2, 0.2] }, { ...ink, u: [0.6, 0.4, 0.4] });
     expect((twice.u ?? 0) / (both.u ?? 1)).toBeCloseTo(2, 1);
   });
+
+  test('through one calibration two colours are as sure as two samples of an ink, and what both share is not counted twice', () => {
+    const [one, other] = [labD50(40, 12, -38), labD50(42, 11, -36)];
+    const noise: LabValue = [0.03, 0.04, 0.05];
+    const at = (lab: LabD50, scan: string) => ({
+      ...pinned([lab[0], lab[1], lab[2]], colourUncertainty(lab, nominalCalibration), 'one'),
+      shared: sharedDoubt(lab, nominalCalibration),
+      noise,
+      scan,
+    });
+    const apart = pinDifference({ ...at(one, 'white'), key: 'another' }, at(other, 'white')).u ?? 0;
+    for (const [scan, common] of [
+      ['white', 'one paper'],
+      ['yellow', 'two papers'],
+    ] as const) {
+      const { u } = pinDifference(at(one, 'white'), at(other, scan));
+      const calibration = differenceUncertainty(one, other, nominalCalibration, common);
+      expect(u).toBeGreaterThan(calibration);
+      expect(u).toBeLessThan(calibration + 0.1);
+      expect(u).toBeLessThan(0.3 * apart);
+    }
+    // The very same colour differs by nothing but noise: both ways of each component, twice.
+    const same = pinDifference(at(one, 'white'), at(one, 'white'));
+    expect(same.value).toBe(0);
+    expect(same.u).toBeLessThan(Math.SQRT2 * Math.hypot(...noise));
+    expect(same.u).toBeGreaterThan(0.02);
+    expect(pinDifference({ ...at(one, 'white'), noise: [0, 0, 0] }, { ...at(one, 'white'), noise: [0, 0, 0] }).u).toBe(
+      0,
+    );
+  });
 });
+
+/** Through a calibration of that key, with nothing in common and no noise. */
+function pinned(lab: LabValue, u: LabValue, key: string): PinReading {
+  return { lab, u, key, scan: 'white', noise: [0, 0, 0], shared: { alone: 0, teaching: 0, worse: 1, share: 0 } };
+}
 
 describe('targets', () => {
   const own = { scan: 'strip', layout: 'l', reference: 'r' };

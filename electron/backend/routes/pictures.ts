@@ -4,7 +4,7 @@ import { z } from 'zod';
 import type { BoxPx } from '../../scans/readScan.ts';
 import { thumbnail } from '../../answers/thumbnail.ts';
 import { viewScan } from '../../answers/viewScan.ts';
-import type { Probe } from '../api.ts';
+import type { Probe } from '../probeAnswer.ts';
 import { nameOf, number, positive, queryOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
@@ -80,7 +80,8 @@ export function pictureRoutes({ library, measuring, view }: Host): Hono {
     .get('/inks/:ink/scans/:scan/probe', async (c) => {
       const { x, y, radius } = queryOf(c, probeQuery);
       const scan = await scanOf(c, null);
-      const probe: Probe = { ...(await view.probe(scan, x, y, radius)), colours: scan.colours.by };
+      const { by, key } = scan.colours;
+      const probe: Probe = { ...(await view.probe(scan, x, y, radius)), colours: by, key };
       return c.json(probe);
     });
 }
