@@ -14,12 +14,12 @@ import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/9',
-  spread: 'spread/9',
-  raggedness: 'raggedness/8',
-  feathering: 'feathering/8',
-  edgeBlur: 'edgeBlur/8',
-  halo: 'halo/8',
+  lineWidth: 'lineWidth/10',
+  spread: 'spread/10',
+  raggedness: 'raggedness/9',
+  feathering: 'feathering/9',
+  edgeBlur: 'edgeBlur/9',
+  halo: 'halo/9',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */

@@ -8,6 +8,7 @@ import { type Hair, hairsOf, type MeanBeyond, meanBeyond } from './hairs.ts';
 import { type EdgeLevels, type EdgeSide, type LineCores, lineCores, lineEdges, type TwoEdges } from './lineEdges.ts';
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
 import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
+import { isMoreThanWander, wanderOf } from './wander.ts';
 import type { Rooms } from '../../raster/rooms.ts';
 import { tiledSpline } from '../../raster/tiledSpline.ts';
 
@@ -106,15 +107,18 @@ export function foundEdges(
       });
       return { stroke, cores, edges, counted, left: of(edges.left), right: of(edges.right) };
     });
-    const sides = () => both.flatMap(({ left, right }) => [left, right]);
-    const beyond = known ?? meanBeyond(sides(), pxPerMm);
-    const strokes = both.map(({ stroke, cores, edges, counted: own, left, right }): FoundStroke => {
+    const sides = both.flatMap(({ left, right }) => [left, right]);
+    const beyond = known ?? meanBeyond(sides, pxPerMm);
+    const wanderPx = wanderOf(sides);
+    const hairs = sides.map((edge) => (beyond ? hairsOf({ ...edge, beyond, wanderPx, ink, sigmaPx, pxPerMm }) : []));
+    const isHairy = beyond !== null && isMoreThanWander(sides, hairs.flat(), beyond, sigmaPx, pxPerMm);
+    const strokes = both.map(({ stroke, cores, edges, counted: own, left, right }, s): FoundStroke => {
       const beside = (2 * sigmaPx + 0.06 * pxPerMm) / stroke.line.stepPx;
-      const found = ({ side, path }: typeof left): FoundEdge => {
-        const hairs = beyond ? hairsOf({ stroke, side, path, beyond, ink, sigmaPx, pxPerMm }) : [];
+      const found = ({ side, path }: typeof left, all: readonly Hair[]): FoundEdge => {
+        const hairs = isHairy ? all : all.filter((hair) => !hair.isWithinWander);
         return { side, path, hairs, clear: clearStations(own, path, hairs, beside) };
       };
-      const edge = { left: found(left), right: found(right) };
+      const edge = { left: found(left, hairs[2 * s]), right: found(right, hairs[2 * s + 1]) };
       return { stroke, cores, edges, ...edge, counted: allOf(stroke.inner, edge.left.clear, edge.right.clear) };
     });
     return { found: firmStrokes(strokes, free, pxPerMm), beyond };

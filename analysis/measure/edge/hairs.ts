@@ -20,6 +20,8 @@ export interface Hair {
   /** Pixels of the region, centres at whole numbers. */
   readonly from: PlacePx;
   readonly to: PlacePx;
+  /** It could be no more than the edge itself gone outwards, as far as that wanders (wander.ts). */
+  readonly isWithinWander: boolean;
 }
 
 /** A hair is at least so long, mm: shorter ones are the edge's raggedness. */
@@ -45,6 +47,8 @@ export interface HairyEdge {
   readonly side: EdgeSide;
   readonly path: SmoothPath;
   readonly beyond: MeanBeyond;
+  /** How far the edge goes out of its smooth path by itself. */
+  readonly wanderPx: number;
   readonly ink: Ink;
   readonly sigmaPx: number;
   readonly pxPerMm: number;
@@ -52,43 +56,87 @@ export interface HairyEdge {
 
 /** Where stroke's stations are inner ones. */
 export function hairsOf(edge: HairyEdge): Hair[] {
-  const { stroke, beyond, sigmaPx, pxPerMm } = edge;
+  const { stroke, beyond, sigmaPx, pxPerMm, wanderPx } = edge;
   const { stepPx } = beyond;
+  const least = LEAST_MM * pxPerMm;
   const steps = Math.min(beyond.mean.length, Math.floor((LONGEST_MM * pxPerMm) / stepPx));
-  const start = Math.max(1, Math.ceil(Math.max(1.1 * sigmaPx, 0.7 * LEAST_MM * pxPerMm) / stepPx));
+  const start = startOf(sigmaPx, pxPerMm, stepPx);
   if (start + 2 >= steps) return [];
-  const apart = Math.max(1, Math.round((0.5 * WIDEST_MM * pxPerMm) / stroke.line.stepPx));
-  const beside = Math.round((DEEPEST_MM * pxPerMm + 1.7 * sigmaPx) / stroke.line.stepPx);
-  const atStart = standingAlong(edge, start);
   const hairs: Hair[] = [];
-  let last = -Infinity;
-  for (let i = 1; i < atStart.length - 1; i++) {
-    if (!(atStart[i] > limitAt(edge, i, start)) || i - last < apart) continue;
-    if (!isStrongest(atStart, i, apart)) continue;
-    // Narrow: what stands out here is gone beside a hair's width; the outside of a bend is broader.
-    const asides = Math.max(0, atStart[i - beside] ?? NaN) + Math.max(0, atStart[i + beside] ?? NaN);
-    if (!(asides < NARROW * atStart[i])) continue;
-    const hair = followed(edge, i, start, steps);
-    if (hair === null || hair.lengthPx < LEAST_MM * pxPerMm) continue;
-    last = i;
-    hairs.push(hair);
+  const atStart = new Float64Array(stroke.inner.length);
+  for (let i = 0; i < atStart.length; i++) atStart[i] = stands(edge, i, start, 0);
+  const narrowness = narrownessOf(edge);
+  for (const i of streaks(atStart, narrowness, (i) => limitAt(edge, i, start))) {
+    const hair = followed(edge, i, start, steps, 0);
+    if (hair === null || hair.lengthPx < least) continue;
+    const standing = (j: number) => stands(edge, j, start, wanderPx);
+    const isBeyond = standing(i) > limitAt(edge, i, start) && isNarrow(standing, i, narrowness.beside);
+    const rest = isBeyond ? followed(edge, i, start, steps, wanderPx) : null;
+    hairs.push({ ...hair, isWithinWander: rest === null || rest.lengthPx < least });
   }
   return hairs;
 }
 
-function standingAlong(edge: HairyEdge, k: number): Float64Array {
-  const out = new Float64Array(edge.stroke.inner.length);
-  for (let i = 0; i < out.length; i++) out[i] = stands(edge, i, k);
-  return out;
+/** Steps beyond an edge at which streaks are looked for. */
+export function startOf(sigmaPx: number, pxPerMm: number, stepPx: number): number {
+  return Math.max(1, Math.ceil(Math.max(1.1 * sigmaPx, 0.7 * LEAST_MM * pxPerMm) / stepPx));
 }
 
-/** By how much contrast exceeds the mean course at a station, k steps beyond the edge. */
-function stands({ stroke, side, path, beyond }: HairyEdge, i: number, k: number): number {
+/** Stations: strongest among so many either way, and hardly standing out so many beside. */
+export interface Narrowness {
+  readonly apart: number;
+  readonly beside: number;
+}
+
+export function narrownessOf({
+  stroke,
+  sigmaPx,
+  pxPerMm,
+}: Pick<HairyEdge, 'stroke' | 'sigmaPx' | 'pxPerMm'>): Narrowness {
+  return {
+    apart: Math.max(1, Math.round((0.5 * WIDEST_MM * pxPerMm) / stroke.line.stepPx)),
+    beside: Math.round((DEEPEST_MM * pxPerMm + 1.7 * sigmaPx) / stroke.line.stepPx),
+  };
+}
+
+/** Stations at which something narrow stands out. */
+export function streaks(standing: Float64Array, { apart, beside }: Narrowness, limit: (i: number) => number): number[] {
+  const at: number[] = [];
+  for (let i = 1; i < standing.length - 1; i++) {
+    if (standing[i] > limit(i) && isStrongest(standing, i, apart) && isNarrow((j) => standing[j] ?? NaN, i, beside))
+      at.push(i);
+  }
+  return at;
+}
+
+/** What stands out here is gone beside a hair's width; the outside of a bend is broader. */
+function isNarrow(standing: (i: number) => number, i: number, beside: number): boolean {
+  return Math.max(0, standing(i - beside)) + Math.max(0, standing(i + beside)) < NARROW * standing(i);
+}
+
+/**
+ * By how much contrast exceeds the mean course at a station, k steps beyond the edge. @param wanderPx Where the edge has gone outwards, its course has gone with
+ * it, at most so far.
+ */
+function stands({ stroke, side, path, beyond }: HairyEdge, i: number, k: number, wanderPx: number): number {
   if (i < 0 || i >= stroke.inner.length || stroke.inner[i] === 0) return NaN;
-  return valueAt(stroke, side.side, i, path.base[i] + k * beyond.stepPx) - beyond.mean[k];
+  const base = path.base[i];
+  const value = valueAt(stroke, side.side, i, base + k * beyond.stepPx);
+  if (wanderPx === 0) return value - beyond.mean[k];
+  const out = Math.min(wanderPx, side.away[i] - base);
+  return value - (out > 0 ? meanAt(beyond.mean, k - out / beyond.stepPx) : beyond.mean[k]);
 }
 
-function limitAt({ side, beyond }: HairyEdge, i: number, k: number): number {
+/** The mean course between its steps; within the edge it rises as it falls outside. */
+function meanAt(mean: Float64Array, at: number): number {
+  const away = Math.abs(at);
+  const k = Math.min(mean.length - 2, Math.floor(away));
+  const outside = mean[k] + (away - k) * (mean[k + 1] - mean[k]);
+  return at < 0 ? 2 * mean[0] - outside : outside;
+}
+
+/** What stands out by less is none. */
+export function limitAt({ side, beyond }: Pick<HairyEdge, 'side' | 'beyond'>, i: number, k: number): number {
   return Math.max(SIGMAS * beyond.scatter[k], LEAST_SHARE * side.core[i]);
 }
 
@@ -102,11 +150,17 @@ function isStrongest(atStart: Float64Array, i: number, apart: number): boolean {
 }
 
 /** Null where what is followed is another stroke: as broad as one, or without an end. @param start Steps beyond the edge. */
-function followed(edge: HairyEdge, root: number, start: number, steps: number): Hair | null {
+function followed(
+  edge: HairyEdge,
+  root: number,
+  start: number,
+  steps: number,
+  wanderPx: number,
+): Omit<Hair, 'isWithinWander'> | null {
   const { stroke, side, path, beyond, sigmaPx, pxPerMm } = edge;
   const { line } = stroke;
   const { stepPx } = beyond;
-  const { ridge, at } = ridgeFrom(edge, root, start, steps);
+  const { ridge, at } = ridgeFrom(edge, root, start, steps, wanderPx);
   const back = Math.max(1, Math.round((1.6 * sigmaPx) / stepPx));
   let end = start;
   for (let k = start + 1; k < steps; k++) {
@@ -146,6 +200,7 @@ function ridgeFrom(
   root: number,
   start: number,
   steps: number,
+  wanderPx: number,
 ): { ridge: Float64Array; at: Int32Array } {
   const ridge = new Float64Array(steps);
   const at = new Int32Array(steps);
@@ -154,7 +209,7 @@ function ridgeFrom(
     let best = NaN;
     let next = here;
     for (let j = here - 1; j <= here + 1; j++) {
-      const v = stands(edge, j, k);
+      const v = stands(edge, j, k, wanderPx);
       if (v > best || Number.isNaN(best)) {
         best = v;
         next = j;
@@ -286,7 +341,7 @@ function courseBeyond(
   return course;
 }
 
-function valueAt({ profiles }: StrokeEdges, side: -1 | 1, station: number, awayPx: number): number {
+export function valueAt({ profiles }: StrokeEdges, side: -1 | 1, station: number, awayPx: number): number {
   const { data, samples, stepPx } = profiles;
   const at = (samples >> 1) + (side * awayPx) / stepPx;
   const k = Math.floor(at);

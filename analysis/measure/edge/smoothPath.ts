@@ -99,6 +99,19 @@ function narrowOnly(marked: Uint8Array, most: number): void {
   }
 }
 
+/** What notches hang from, as hairs stand on `base`: the same of the edge's mirror image. */
+export function notchBase(
+  { stepPx }: CentreLine,
+  away: Float64Array,
+  path: Float64Array,
+  counted: Uint8Array,
+  pxPerMm: number,
+): Float64Array {
+  const known = Float64Array.from(away, (v, i) => (counted[i] === 1 && !Number.isNaN(v) ? 1 : 0));
+  const mirrored = (v: number) => -v;
+  return baseOf(away.map(mirrored), path.map(mirrored), known, (BASE_MM * pxPerMm) / stepPx).map(mirrored);
+}
+
 /** The path moved by a low percentile of the edge's departures from it nearby, which narrow hairs hardly touch. */
 function baseOf(away: Float64Array, path: Float64Array, known: Float64Array, reach: number): Float64Array {
   const n = away.length;
