@@ -182,7 +182,7 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
           <GridLink ink={ink} chosen={chosen} />
           <StripsLink work={work} chosen={chosen} />
           <PapersLink ink={ink} group="Findings" />
-          <a href={csvUrl(ink)} download className="findings-save">
+          <a href={csvUrl(ink)} download>
             Save as CSV
           </a>
         </div>
