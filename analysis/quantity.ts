@@ -90,6 +90,7 @@ export type Flag =
   | 'nib-width-doubtful'
   | 'lower-bound'
   | 'another-ink'
+  | 'with-sheen'
   | 'not-registered'
   | 'unmirrored'
   | 'no-front'

@@ -6,8 +6,9 @@ import { type Xyz, chroma, xyzToLab } from '../colour/lab.ts';
 import type { Flag, LabValue, Quantity, QuantityName, Subject } from '../quantity.ts';
 import { seedFromText } from '../seededRandom.ts';
 import type { BarePaper } from './barePaper.ts';
+import { regionDoses } from './film/doses.ts';
 import type { InkDoses } from './film/inkDoses.ts';
-import { type InkSample, shallowestDepth, smoothedColours, strokeSample, swabSample } from './inkSample.ts';
+import { type InkSample, shallowestDepth, squareColours, strokeSample, swabSample } from './inkSample.ts';
 import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.ts';
 import type { EdgeDetail } from './edge/edgeDetail.ts';
 import { EDGE_METHODS, noEdges } from './edge/edgeQuantities.ts';
@@ -23,7 +24,7 @@ import {
   measuredColour,
 } from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
-import { measureSheen, SHEEN_METHOD } from './sheen.ts';
+import { measureSheen, SHEEN_METHOD, type SheenInput } from './sheen.ts';
 import { type LightAndDark, shadingOver, shadingStatistic, type ShadingStatistic } from './shading.ts';
 import type { Mask } from '../raster/raster.ts';
 import { triple } from '../triple.ts';
@@ -65,8 +66,10 @@ const SWAB_UNSEEN = 0.5;
 /** Edges are placed within half a pixel, so of what one pixel changes half counts (study writing). */
 const EDGE_SHIFT = 0.5;
 
-/** Sheen on a swab lies in patches smaller than the millimetre of its variation; this leaves them and evens out fibres. */
-const SHEEN_SMOOTHING_MM = 0.12;
+/** 10–90 % of a blurred step in standard deviations. */
+const SIGMAS_10_90 = 2.563;
+/** A dose of which more than this share lies near sheen has too little left to tell its colour. */
+const MOSTLY_SHEEN = 0.8;
 
 /** Classes of pixels in `marks`. */
 /** `halo` lies outside the ink, `hair` beyond its smooth edge; the others are ink. */
@@ -135,9 +138,9 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   const shifted = shadingOfShifted(sample, statistic, blocks);
   // Along core lines a width that changes by half a pixel passes for another dose.
   const coreDE = sample.narrow ? deltaE2000(shiftedLab, colour.lab) : 0;
-  const fine = spread === 'shading' ? sample.smoothXyz : smoothedColours(sample, input, SHEEN_SMOOTHING_MM);
-  const twice = spread === 'shading' ? layering(sample, input, colour, subject, flags, seed) : null;
-  const sheen = measureSheen(fine, ink.paper.xyz, blocks, subject, flags, seed);
+  const sheen = measureSheen(sheenInput(sample, input), blocks, subject, flags, seed);
+  const ofTwice: Flag[] = sheen.near ? [...flags, 'with-sheen'] : flags;
+  const twice = spread === 'shading' ? layering(sample, input, colour, subject, ofTwice, seed) : null;
   return {
     quantities: [
       ...mappedColour(ink, input, subject),
@@ -153,11 +156,45 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
     doses: {
       ...sample.doses,
       ...(twice?.double && { double: twice.double }),
+      ...(sheen.near && { beside: coloursBesideSheen(sheen.near, sample, ink.paper.xyz) }),
       narrow: sample.narrow,
       ownShare: statistic.ownShare,
       uRepeat: statistic.uRepeat,
     },
   };
+}
+
+function sheenInput(sample: InkSample, input: RegionInput): SheenInput {
+  const { indices, counted, corrected, ink, narrow } = sample;
+  const { widthPx, dpi } = input.signal;
+  const blurPx =
+    input.scannerBlurMm === null ? (ink.edgeWidthPx ?? 2) / SIGMAS_10_90 : (input.scannerBlurMm * dpi) / 25.4;
+  return {
+    xyz: narrow ? sample.smoothXyz : squareColours(sample, input),
+    paper: input.bare!.xyz,
+    place: { indices, widthPx, stepPx: counted.stepPx, blurPx },
+    // Where the blur was undone, what it was undone by is too much or too little.
+    leftOut: new Set(narrow ? [] : corrected),
+  };
+}
+
+/** The sample's colours by how dense they are, sheen and what lies within its reach left out: as the film fit's doses are binned. */
+function coloursBesideSheen(
+  near: Uint8Array,
+  { xyz, smoothXyz, paperNoise }: InkSample,
+  paper: Xyz,
+): NonNullable<InkDoses['beside']> {
+  const overPaper = (colours: Float32Array): Float32Array => colours.map((v, i) => v / paper[i % 3]);
+  const { bins } = regionDoses({
+    ratio: overPaper(xyz),
+    smoothRatio: overPaper(smoothXyz),
+    clipped: near,
+    paper,
+    paperNoise,
+  });
+  return bins
+    .filter(({ clippedShare }) => clippedShare < MOSTLY_SHEEN)
+    .map(({ signal, share, clippedShare }) => ({ xyz: signal, share: share * (1 - clippedShare) }));
 }
 
 function mappedColour(ink: MeasuredInk, input: RegionInput, subject: Subject): Quantity[] {

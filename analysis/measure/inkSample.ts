@@ -42,6 +42,8 @@ export interface InkSample {
   readonly doses: RegionDoses;
   /** Read along core lines, with the blur undone. */
   readonly narrow: boolean;
+  /** Counted pixels whose blur was undone. */
+  readonly corrected: Int32Array;
 }
 
 export interface SampleOptions {
@@ -117,6 +119,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
     edges,
     doses,
     narrow: inside.narrow,
+    corrected: inside.crestPixels,
   };
 }
 
@@ -159,15 +162,46 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
     edges: null,
     doses,
     narrow: false,
+    corrected: new Int32Array(0),
   };
 }
 
-/** XYZ per counted pixel after smoothing over the interior by a Gaussian of this sigma, as on the reference paper. */
-export function smoothedColours(sample: InkSample, input: RegionInput, sigmaMm: number): Float32Array {
-  const { data, widthPx, heightPx } = sample.interior;
-  const sigmaPx = (sigmaMm * input.signal.dpi) / 25.4;
-  const smooth = gaussianSmoothInside(sample.ink.ratio, 3, data, widthPx, heightPx, sigmaPx);
-  return inkColours(gather(smooth, sample.indices), input.bare!, input);
+/** XYZ of the square that each counted pixel stands for, as on the reference paper, neither smoothed along strokes nor over a swab. */
+export function squareColours(sample: InkSample, input: RegionInput): Float32Array {
+  const { indices, counted, interior, ink } = sample;
+  if (counted.stepPx === 1) return sample.xyz;
+  const out = new Float32Array(3 * indices.length);
+  for (let from = 0; from < indices.length; from += CHUNK) {
+    meanSquares(ink.ratio, interior, counted.stepPx, indices, from, out);
+  }
+  return inkColours(out, input.bare!, input);
+}
+
+function meanSquares(
+  ratio: Float32Array,
+  { data, widthPx, heightPx }: Mask,
+  stepPx: number,
+  indices: Int32Array,
+  from: number,
+  out: Float32Array,
+): void {
+  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
+    const left = stepPx * Math.floor((indices[k] % widthPx) / stepPx);
+    const top = stepPx * Math.floor(indices[k] / widthPx / stepPx);
+    let [r, g, b, n] = [0, 0, 0, 0];
+    for (let y = top, below = Math.min(heightPx, top + stepPx); y < below; y++) {
+      for (let p = y * widthPx + left, right = y * widthPx + Math.min(widthPx, left + stepPx); p < right; p++) {
+        if (data[p] === 0) continue;
+        r += ratio[3 * p];
+        g += ratio[3 * p + 1];
+        b += ratio[3 * p + 2];
+        n++;
+      }
+    }
+    out[3 * k] = r / n;
+    out[3 * k + 1] = g / n;
+    out[3 * k + 2] = b / n;
+  }
 }
 
 function otherMarks(ink: Ink): Flag[] {

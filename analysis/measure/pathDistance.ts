@@ -11,7 +11,7 @@ import { triple } from '../triple.ts';
 import { fitInkPath, nearestOnPath, type PathPoint, searched, type SearchedPath } from './inkPath.ts';
 import { combine } from './uncertainty.ts';
 
-export const PATH_METHOD = 'pathDistance/2';
+export const PATH_METHOD = 'pathDistance/3';
 
 /** One sample as the path needs it: its colours by how dense they are. */
 export interface PathSample {
@@ -23,7 +23,7 @@ export interface PathSample {
   readonly placement: LabValue;
   /** Read along core lines with the blur undone. */
   readonly narrow: boolean;
-  /** Share of it that has sheen, 0..1, which leaves the path as another ink does. @default 0 */
+  /** Share of it that has sheen, 0..1, which leaves the path as another ink does and is left out of `colours` as far as it is seen. @default 0 */
   readonly sheen?: number;
   readonly flags: readonly Flag[];
 }
@@ -53,8 +53,8 @@ const LEAST_SHARE = 0.3;
 const NARROW_WEIGHT = 0.25;
 /** Beyond its end a path may bend by this much of the way (study/writing). */
 const BEYOND_END = 0.35;
-/** How far sheen may take its share of a sample off the path, ΔE00 (study/writing). */
-const SHEEN_DE = 8;
+/** How far what sheen leaves beside itself may take a sample off the path, ΔE00 times the share that it has (study/writing). */
+const SHEEN_DE = 3;
 /** Of a path that hardly bends (inkPath.ts). */
 const STIFF = 0.01;
 
@@ -145,7 +145,8 @@ function judged(
   );
   const placement = acrossLength(metric, sample.placement, off.along) / Math.SQRT2;
   const floor = sample.narrow ? used.narrowDE : used.floorDE;
-  const sheen = SHEEN_DE * (sample.sheen ?? 0);
+  const shines = ({ sheen = 0 }: PathSample): number => (SHEEN_DE * sheen) ** 2;
+  const sheen = Math.sqrt(shines(sample) + others.reduce((sum, o) => sum + shines(o), 0) / others.length ** 2);
   const map = differenceUncertainty(off.lab, off.near, calibration, 'one paper');
   return {
     region: sample.region,

@@ -13,7 +13,7 @@ import type { Blocks } from './measuredColour.ts';
 import { combine } from './uncertainty.ts';
 import { verdict } from './verdict.ts';
 
-export const SHEEN_METHOD = 'sheen/5';
+export const SHEEN_METHOD = 'sheen/6';
 /** %; common practice, no source. */
 export const SHEEN_LIMITS = [1, 10, 30] as const;
 
@@ -24,8 +24,10 @@ export interface SheenOptions {
   readonly palest?: number;
   /** Of the distance from the path at least this share must be in a* and b*: sheen is another hue, not mere lightness. @default 0.7 */
   readonly chromatic?: number;
+  /** Of the light that sheen adds near by a pixel must have this share: blur leaves the half of a patch's light at its rim. @default 0.5 */
+  readonly rim?: number;
 }
-export const SHEEN_DEFAULTS = { offDE: 3, palest: 0.4, chromatic: 0.7 } satisfies Required<SheenOptions>;
+export const SHEEN_DEFAULTS = { offDE: 3, palest: 0.4, chromatic: 0.7, rim: 0.5 } satisfies Required<SheenOptions>;
 
 /** Colours that teach the path: more say the same. */
 const TEACHING = 1000;
@@ -41,21 +43,44 @@ const LEAST = 20;
 const NEAR_DE = 2;
 /** The path may lie this share of the limit beside the ink's own: most with inks that turn from blue to black as they get denser (study writing). */
 const PATH_DOUBT = 0.2;
+/** Within so many standard deviations of the blur one patch's light reaches. */
+const REACH = 2;
+/** A patch's own rim is where its light is half of the most, within this share: small ones peak lower than broad ones. */
+const RIM_DOUBT = 0.4;
 const DRAWS = 100;
 
 export interface Sheen {
   readonly quantity: Quantity;
   /** Which of the given pixels are sheen. */
   readonly pixels: Int32Array;
+  /** Not 0 of each given pixel that sheen's light reaches, however little; null where there is no sheen. */
+  readonly near: Uint8Array | null;
 }
 
-/**
- * @param xyz Interleaved, one triple a counted pixel, smoothed so that fibres and noise do not count. @param paper XYZ of the bare paper.
- * @param flags What is known of the region.
- */
+/** Where the colours lie, so that neighbours are known. */
+export interface SheenPlace {
+  /** Of each colour its pixel in the region. */
+  readonly indices: Int32Array;
+  readonly widthPx: number;
+  /** Side of the square that each pixel stands for, px. */
+  readonly stepPx: number;
+  /** Standard deviation of the scanner's blur, px. */
+  readonly blurPx: number;
+}
+
+export interface SheenInput {
+  /** Interleaved, one triple a counted pixel, as scanned: smoothed, a small patch is gone or broader than it is. */
+  readonly xyz: Float32Array;
+  /** Of the bare paper. */
+  readonly paper: Xyz;
+  readonly place: SheenPlace;
+  /** Pixels of the region whose colours are not good enough for it. */
+  readonly leftOut?: ReadonlySet<number>;
+}
+
+/** @param flags What is known of the region. */
 export function measureSheen(
-  xyz: Float32Array,
-  paper: Xyz,
+  { xyz, paper, place, leftOut }: SheenInput,
   blocks: Blocks,
   subject: Subject,
   flags: readonly Flag[],
@@ -68,20 +93,36 @@ export function measureSheen(
   const quantity = { quantity: 'sheen', subject, unit: '%', limits: SHEEN_LIMITS, method: SHEEN_METHOD } as const;
   if (path === null) {
     const why: Flag[] = ['lower-bound', 'cannot-tell'];
-    return { quantity: { ...quantity, value: null, u: null, flags: [...flags, ...why] }, pixels: new Int32Array(0) };
+    return {
+      quantity: { ...quantity, value: null, u: null, flags: [...flags, ...why] },
+      pixels: new Int32Array(0),
+      near: null,
+    };
   }
-  const off = offPath(xyz, path, paper, used);
+  const all = offPath(xyz, path, paper, used);
+  const off = leftOut?.size ? all.filter(({ pixel }) => !leftOut.has(place.indices[pixel])) : all;
   const way = commonWay(off);
+  const rims = rimShares(off, way, place);
   // Noise lies on both sides of the path, sheen on one.
-  const sides = (limit: number): number[] => off.map(({ v }) => sideOf(v, way, limit));
+  const sides = (limit: number, rim: number): number[] =>
+    off.map(({ v }, j) => {
+      const side = sideOf(v, way, limit);
+      return side === 1 && rims[j] < rim ? 0 : side;
+    });
   const percent = (found: readonly number[]): number => Math.max(0, (100 * found.reduce((a, b) => a + b, 0)) / n);
-  const found = sides(used.offDE);
+  const found = sides(used.offDE, used.rim);
   const share = percent(found);
-  const nearer = percent(sides((1 - PATH_DOUBT) * used.offDE));
-  const further = percent(sides((1 + PATH_DOUBT) * used.offDE));
+  const nearer = percent(sides((1 - PATH_DOUBT) * used.offDE, used.rim));
+  const further = percent(sides((1 + PATH_DOUBT) * used.offDE, used.rim));
+  // Of patches no larger than the blur all is rim.
+  const [broad, small] = [1 - RIM_DOUBT, 1 + RIM_DOUBT].map((f) => percent(sides(used.offDE, f * used.rim)));
   // So few pixels are never looked at: that none were found does not say that none are there.
   const unseen = (100 * LEAST) / n;
-  const parts = combine(Math.hypot(scatter(off, found, blocks, seed), unseen), (nearer - further) / 2, 0);
+  const parts = combine(
+    Math.hypot(scatter(off, found, blocks, seed), unseen),
+    (nearer - further) / 2,
+    (broad - small) / 2,
+  );
   return {
     quantity: {
       ...quantity,
@@ -90,8 +131,55 @@ export function measureSheen(
       verdict: verdict(share, parts.u, SHEEN_LIMITS),
       flags: [...flags, 'lower-bound'],
     },
+    near: share > 2 * parts.u || share >= SHEEN_LIMITS[0] ? reached(off, way, place) : null,
     pixels: Int32Array.from(share > 0 ? off.filter((_, j) => found[j] === 1).map(({ pixel }) => pixel) : []),
   };
+}
+
+/** Squares by number, row by row. */
+function cellsOf({ indices, widthPx, stepPx }: SheenPlace): {
+  readonly across: number;
+  readonly at: (pixel: number) => number;
+} {
+  const across = Math.ceil(widthPx / stepPx);
+  return {
+    across,
+    at: (pixel) =>
+      Math.floor(indices[pixel] / widthPx / stepPx) * across + Math.floor((indices[pixel] % widthPx) / stepPx),
+  };
+}
+
+/** Steps from a square to all within so many of its sides. */
+function disc(reach: number, across: number): readonly number[] {
+  const out: number[] = [];
+  for (let y = -Math.floor(reach); y <= reach; y++) {
+    for (let x = -Math.floor(reach); x <= reach; x++) if (x * x + y * y <= reach * reach) out.push(y * across + x);
+  }
+  return out;
+}
+
+function reached(off: readonly OffPath[], way: LabValue, place: SheenPlace): Uint8Array {
+  const { across, at } = cellsOf(place);
+  const marked = new Set<number>();
+  const steps = disc((REACH * place.blurPx) / place.stepPx, across);
+  for (const { pixel, v } of off) {
+    if (sideOf(v, way, NEAR_DE) === 1) for (const step of steps) marked.add(at(pixel) + step);
+  }
+  return Uint8Array.from(place.indices, (_, k) => (marked.has(at(k)) ? 1 : 0));
+}
+
+/** Of each pixel on sheen's side: its added light over the largest within the blur's reach. */
+function rimShares(off: readonly OffPath[], way: LabValue, place: SheenPlace): Float64Array {
+  const { across, at } = cellsOf(place);
+  const light = new Map<number, number>();
+  for (const { pixel, v, added } of off) if (sideOf(v, way, NEAR_DE) === 1) light.set(at(pixel), added);
+  const near = disc((REACH * place.blurPx) / place.stepPx, across);
+  return Float64Array.from(off, ({ pixel, added }) => {
+    const cell = at(pixel);
+    let most = added;
+    for (const step of near) most = Math.max(most, light.get(cell + step) ?? 0);
+    return added / most;
+  });
 }
 
 function ownPath(xyz: Float32Array, paper: Xyz): InkPath | null {
@@ -105,6 +193,8 @@ interface OffPath {
   readonly pixel: number;
   /** Its way off the path, as (lightness, chroma, hue) parts in ΔE00. */
   readonly v: LabValue;
+  /** Light beyond what the ink alone would leave, sum over X, Y and Z. */
+  readonly added: number;
 }
 
 /** The few pixels that are far enough off the path, dense enough and of another hue. */
@@ -131,7 +221,8 @@ function offPath(
     // The nearest of the path is no further than this one: nearly all ink is done with here.
     if (nearby[k]) continue;
     const colour = at(xyz, k);
-    if (deepestOf(colour) < least) continue;
+    const deepest = deepestOf(colour);
+    if (deepest < least) continue;
     const lab = labD50(labs[3 * k], labs[3 * k + 1], labs[3 * k + 2]);
     let step = steps[k];
     let d = away(lab, step);
@@ -145,7 +236,8 @@ function offPath(
     }
     const v = vector(lab, step);
     if (d < NEAR_DE || Math.hypot(v[1], v[2]) < chromatic * d) continue;
-    out.push({ pixel: k, v });
+    const own = path.xyzAt(deepest);
+    out.push({ pixel: k, v, added: Math.max(1e-9, colour[0] + colour[1] + colour[2] - own[0] - own[1] - own[2]) });
   }
   return out;
 

@@ -93,6 +93,11 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
       'The sample leaves the ink’s own path from thin to thick by more than its uncertainty allows: the pen may have held another ink, or rinse water.',
     advice: 'Look at the sample and write it again with a clean pen before it is published.',
   },
+  'with-sheen': {
+    means:
+      'Sheen forms first where most ink lies, so where the pen passed twice its light is added to the colour of two layers: the step may read too large or too small.',
+    advice: 'Take the figure as what the page looks like, not as what the ink alone does.',
+  },
   'grounds-alike': {
     means: 'The grounds that the ink lies on are too alike to tell the ink’s layer from what lies under it.',
     advice: 'Write it on a dark or strongly coloured paper too, or over a printed black bar.',

@@ -41,9 +41,10 @@ export function sampleOf({ id, ink, doses, quantities }: RegionResult, calibrati
   if (!ink || !doses) return [];
   const map = compiled(calibration);
   const { covariance } = ink.colour;
-  const colours = doses.bins
+  const all = doses.bins
     .filter(({ clippedShare }) => clippedShare < 0.5)
     .map(({ signal, share }) => ({ xyz: signalToXyz(signal, map), share }));
+  const colours = doses.beside && doses.beside.length > 0 ? doses.beside : all;
   const { placement, flags } = ink;
   const shines = quantities.find(({ quantity }) => quantity === 'sheen')?.value;
   const sheen = typeof shines === 'number' ? shines / 100 : 0;

@@ -1,6 +1,6 @@
 /** Samples of an ink are held against each other's path on one paper and under one calibration only. */
 import { expect, test } from 'vitest';
-import { compileCalibration } from '../../analysis/calibrate/apply.ts';
+import { compileCalibration, signalToXyz } from '../../analysis/calibrate/apply.ts';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { labD50 } from '../../analysis/colour/lab.ts';
@@ -68,6 +68,20 @@ test('one sample of another ink is told, and only that one', () => {
   const found = pathFindings(onePage, results(GREEN), () => nominalCalibration);
   expect(found.map(({ subject }) => subject.regions[0])).toEqual(['ef', 'm', 'b']);
   expect(oddOf(found)).toEqual(['m']);
+});
+
+test('where sheen was found, the colours beside it are held against the path', () => {
+  const own = results(GREEN);
+  const shining = own.get('m')!;
+  const beside = result('m', M, BLUE).doses!.bins.map(({ signal, share }) => ({
+    xyz: signalToXyz(signal, compileCalibration(nominalCalibration)),
+    share,
+  }));
+  own.set('m', { ...shining, doses: { ...shining.doses!, beside } });
+  expect(oddOf(pathFindings(onePage, own, () => nominalCalibration))).toEqual([]);
+  // All of it within sheen's reach: what there is, is held against it.
+  own.set('m', { ...shining, doses: { ...shining.doses!, beside: [] } });
+  expect(oddOf(pathFindings(onePage, own, () => nominalCalibration))).toEqual(['m']);
 });
 
 test('samples on another paper, or of a scan with another calibration, are not held against these', () => {

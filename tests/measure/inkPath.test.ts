@@ -5,7 +5,8 @@ import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { type Xyz, xyzToLab } from '../../analysis/colour/lab.ts';
 import { fitInkPath, nearestOnPath, searched } from '../../analysis/measure/inkPath.ts';
 import { pathDistances, type PathSample } from '../../analysis/measure/pathDistance.ts';
-import { measureSheen } from '../../analysis/measure/sheen.ts';
+import { measureSheen, type SheenInput, type SheenOptions, type SheenPlace } from '../../analysis/measure/sheen.ts';
+import { gaussianSmooth } from '../../analysis/raster/gaussian.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import { triple } from '../../analysis/triple.ts';
 import { doseTable, entryOf, xyzAt } from '../../sample-scans/generator/doseTable.ts';
@@ -70,34 +71,41 @@ function pixels(seed: number, share: number, light: Xyz, noise = 0.003): { xyz: 
 }
 
 const blocks = { of: Int32Array.from({ length: 4000 }, (_, k) => k % 40), count: 40 };
-const sheenOf = (seed: number, share: number, light: Xyz) => {
-  const { xyz, paper } = pixels(seed, share, light);
-  return measureSheen(xyz, paper, blocks, { regions: ['r'] }, [], 1);
+/** Pixels that know of no neighbour. */
+const apart: SheenPlace = {
+  indices: Int32Array.from({ length: 4000 }, (_, k) => k),
+  widthPx: 80,
+  stepPx: 1,
+  blurPx: 0,
 };
+const found = (input: Omit<SheenInput, 'place'>, options: SheenOptions = {}) =>
+  measureSheen({ place: apart, ...input }, blocks, { regions: ['r'] }, [], 1, options);
+const sheenOf = (seed: number, share: number, light: Xyz) => found(pixels(seed, share, light));
 
 describe('sheen', () => {
   test.each(SEEDS)('none in ink %d without it', (seed) => {
-    const { quantity, pixels: found } = sheenOf(seed, 0, [0, 0, 0]);
+    const { quantity, pixels: shining, near } = sheenOf(seed, 0, [0, 0, 0]);
     expect(quantity.value).toBeLessThan(1);
     expect(quantity).toMatchObject({ quantity: 'sheen', unit: '%', verdict: 'none', limits: [1, 10, 30] });
     // Nothing found leaves open what is too little to be looked at.
     expect(Number(quantity.u)).toBeGreaterThanOrEqual(0.5);
     expect(quantity.flags).toContain('lower-bound');
-    expect(found.length).toBeLessThan(40);
+    expect(shining.length).toBeLessThan(40);
+    expect(near).toBeNull();
   });
 
   test.each([0.06, 0.15])('a share of %d with a red metal on a teal or green ink', (share) => {
     const seed = Array.from({ length: 60 }, (_, k) => 100 + k).find((s) =>
       ['teal', 'green'].includes(drawInk(s).kind),
     )!;
-    const { quantity, pixels: found } = sheenOf(seed, share, [0.1, 0.06, 0.02]);
+    const { quantity, pixels: shining } = sheenOf(seed, share, [0.1, 0.06, 0.02]);
     expect(Math.abs(Number(quantity.value) - 100 * share)).toBeLessThan(Math.max(2, 2 * Number(quantity.u)));
-    expect(found.length / 40).toBeCloseTo(Number(quantity.value), 0);
+    expect(shining.length / 40).toBeCloseTo(Number(quantity.value), 0);
   });
 
   test('what lies about the limit is in doubt by half of what a fifth more or less of it would change', () => {
     const { xyz, paper } = pixels(101, 0.15, [0.02, 0.012, 0.004]);
-    const at = (offDE: number) => measureSheen(xyz, paper, blocks, { regions: ['r'] }, [], 1, { offDE }).quantity;
+    const at = (offDE: number) => found({ xyz, paper }, { offDE }).quantity;
     const [nearer, further] = [2.4, 3.6].map((offDE) => Number(at(offDE).value));
     expect(nearer).toBeGreaterThan(further + 1);
     expect(Number(at(3).uParts?.calibration)).toBeCloseTo((nearer - further) / 2, 6);
@@ -109,14 +117,86 @@ describe('sheen', () => {
     for (let k = 0; k < 4000; k += 10) {
       for (let c = 0; c < 3; c++) xyz[3 * k + c] = 0.5 * xyz[3 * k + c] + 0.5 * paper[c];
     }
-    expect(measureSheen(xyz, paper, blocks, { regions: ['r'] }, [], 1).quantity.value).toBeLessThan(1);
+    expect(found({ xyz, paper }).quantity.value).toBeLessThan(1);
   });
 
   test('a sample without a path cannot tell', () => {
     const { paper } = inkOnPaper(24);
     const xyz = Float32Array.from({ length: 12_000 }, (_, i) => paper[i % 3]);
-    const { quantity } = measureSheen(xyz, paper, blocks, { regions: ['r'] }, [], 1);
+    const { quantity } = found({ xyz, paper });
     expect(quantity).toMatchObject({ value: null, u: null, flags: ['lower-bound', 'cannot-tell'] });
+  });
+});
+
+describe('patches of sheen', () => {
+  const side = 160;
+  const radiusPx = 3;
+  const seed = 101;
+  const blurred = (inside: (x: number, y: number) => boolean, blurPx: number): Float32Array => {
+    const data = Float32Array.from({ length: side * side }, (_, i) => (inside(i % side, Math.floor(i / side)) ? 1 : 0));
+    return gaussianSmooth(data, side, side, blurPx, new Float32Array(data.length));
+  };
+  /** A swab that gets denser downwards, with discs of sheen on its lower half, through a scanner's blur. */
+  const swab = (light: Xyz, blurPx: number) => {
+    const { paper, at } = inkOnPaper(seed);
+    const random = seededRandom(7);
+    const inDisc = (x: number, y: number): boolean =>
+      y > side / 2 && Math.hypot((x % 20) - 10, (y % 20) - 10) <= radiusPx;
+    const metal = blurred(inDisc, blurPx);
+    const xyz = new Float32Array(3 * side * side);
+    let discs = 0;
+    for (let k = 0; k < side * side; k++) {
+      const [x, y] = [k % side, Math.floor(k / side)];
+      if (inDisc(x, y)) discs++;
+      const film = at(0.6 + (1.4 * y) / side);
+      const grain = 1 + 0.004 * (random() + random() - 1);
+      xyz.set(
+        triple((c) => grain * film[c] + metal[k] * light[c]),
+        3 * k,
+      );
+    }
+    const place = { indices: Int32Array.from({ length: side * side }, (_, k) => k), widthPx: side, stepPx: 1, blurPx };
+    const own = { of: Int32Array.from({ length: side * side }, (_, k) => k % 40), count: 40 };
+    const told = (options: SheenOptions = {}, leftOut = new Set<number>()) =>
+      measureSheen({ xyz, paper, place, leftOut }, own, { regions: ['r'] }, [], 1, options);
+    return { truth: (100 * discs) / (side * side), told };
+  };
+
+  test.each([
+    ['strong', [0.1, 0.06, 0.02]],
+    ['faint', [0.045, 0.022, 0.007]],
+  ] satisfies [string, Xyz][])(
+    '%s light in discs of six pixels is as much as it is, not as broad as blur makes it',
+    (_, light) => {
+      const { truth, told } = swab(light, 1);
+      const { quantity } = told();
+      expect(Math.abs(Number(quantity.value) - truth)).toBeLessThan(0.2 * truth);
+      expect(Math.abs(Number(quantity.value) - truth)).toBeLessThan(2 * Number(quantity.u));
+      expect(quantity.uParts?.placement).toBeGreaterThan(0.1);
+    },
+  );
+
+  test('without the rule of half the light a strong one is too broad by a third or more', () => {
+    const { truth, told } = swab([0.1, 0.06, 0.02], 1);
+    expect(Number(told({ rim: 0 }).quantity.value)).toBeGreaterThan(1.3 * truth);
+  });
+
+  test('what its light reaches is told, too: all of it and little more', () => {
+    const { told } = swab([0.1, 0.06, 0.02], 1);
+    const { near, pixels: shining } = told();
+    expect(Array.from(shining, (k) => near?.[k])).not.toContain(0);
+    const reached = near?.reduce((sum, v) => sum + v, 0) ?? 0;
+    expect(reached).toBeGreaterThan(1.5 * shining.length);
+    // Nothing of the upper half.
+    expect(near?.indexOf(1)).toBeGreaterThan(side * (side / 2 - 10));
+  });
+
+  test('pixels that are left out are no sheen', () => {
+    const { told } = swab([0.1, 0.06, 0.02], 1);
+    const all = told().pixels;
+    const without = told({}, new Set(all));
+    expect(all.length).toBeGreaterThan(500);
+    expect(Array.from(without.pixels).filter((k) => all.includes(k))).toEqual([]);
   });
 });
 

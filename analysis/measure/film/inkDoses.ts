@@ -1,4 +1,5 @@
 /** What a region hands on to the film fit beside its doses: what its shading was corrected by, and how well it repeats. */
+import type { Xyz } from '../../colour/lab.ts';
 import type { ShadingStatistic } from '../shading.ts';
 import type { RegionDoses } from './doses.ts';
 
@@ -7,4 +8,6 @@ export interface InkDoses extends RegionDoses, Pick<ShadingStatistic, 'ownShare'
   readonly narrow: boolean;
   /** Mean linear signal where the pen passed twice; left out where that was not told. */
   readonly double?: readonly [number, number, number];
+  /** Colours by how dense they are without those that lie near sheen; left out where none was found. */
+  readonly beside?: readonly { readonly xyz: Xyz; readonly share: number }[];
 }
