@@ -3,6 +3,15 @@
  * (Kelly & Judd 1976, NBS SP 440): first the hue, then its shade, then how light and strong.
  */
 import type { LabValue, Quantity } from '../quantity.ts';
+import {
+  ADJECTIVES,
+  areNeighbours,
+  claimedHues,
+  claimsOpposed,
+  type Hue,
+  huesIn,
+  shadesContradict,
+} from './claimWords.ts';
 import { findingKey } from './findingKey.ts';
 import { type Names, onPaper, penNoun, regionName } from './names.ts';
 import { capital } from './words.ts';
@@ -21,7 +30,7 @@ export interface ClaimLine {
 }
 
 export type Agreement = 'yes' | 'no' | 'cannot tell';
-/** 'nearly': only the name's adjective is the claimed hue, as in 'purplish blue' for purple. */
+/** 'nearly': only the name's adjective is the claimed hue, as in 'purplish blue' for purple, or a neighbour, or 'light blue' for dark blue. */
 export type ClaimAgreement = Agreement | 'nearly';
 
 export interface InkClaim {
@@ -41,70 +50,20 @@ export interface InkClaim {
   readonly sentences: readonly string[];
 }
 
+/** Who says so: the maker's own description, or no one but the ink's name. */
+export type ClaimedBy = 'maker' | 'name';
+
 export interface ClaimAnswer {
   readonly claimed: string;
+  readonly by: ClaimedBy;
   /** Hue words found in the claim, in its order; none: nothing to hold names against. */
   readonly hues: readonly Hue[];
   readonly thin: ClaimAgreement;
   readonly thick: ClaimAgreement;
 }
 
-/** Level 1 of the system: ten hues and the three neutrals. */
-export const HUES = [
-  'pink',
-  'red',
-  'orange',
-  'brown',
-  'yellow',
-  'olive',
-  'green',
-  'blue',
-  'violet',
-  'purple',
-  'white',
-  'gray',
-  'black',
-] as const;
-export type Hue = (typeof HUES)[number];
-
-/** Words of makers that name no hue of the system by themselves; after common dictionaries, no other source. */
-const OTHER_WORDS: Readonly<Record<string, readonly Hue[]>> = {
-  grey: ['gray'],
-  teal: ['green', 'blue'],
-  turquoise: ['green', 'blue'],
-  aqua: ['green', 'blue'],
-  cyan: ['blue'],
-  navy: ['blue'],
-  indigo: ['blue', 'violet'],
-  lilac: ['violet', 'purple'],
-  lavender: ['violet', 'purple'],
-  mauve: ['purple'],
-  magenta: ['purple', 'red'],
-  burgundy: ['red', 'purple'],
-  maroon: ['red'],
-  crimson: ['red'],
-  scarlet: ['red'],
-  rust: ['orange', 'brown'],
-  sepia: ['brown'],
-  umber: ['brown'],
-  amber: ['orange', 'yellow'],
-};
-/** 'bluish', 'blackish': an adjective that a name carries beside its hue. */
-const ADJECTIVES: Readonly<Record<string, Hue>> = {
-  pinkish: 'pink',
-  reddish: 'red',
-  brownish: 'brown',
-  yellowish: 'yellow',
-  greenish: 'green',
-  bluish: 'blue',
-  purplish: 'purple',
-  grayish: 'gray',
-  greyish: 'gray',
-  blackish: 'black',
-};
-
-/** Null when no writing of the ink has a colour. @param claim what the maker calls the colour, in anyone's words; null: nothing is claimed */
-export function inkClaim(names: Names, claim: string | null): InkClaim | null {
+/** Null when no writing of the ink has a colour. @param claim what the colour is called, in anyone's words; null: nothing is claimed */
+export function inkClaim(names: Names, claim: string | null, by: ClaimedBy = 'maker'): InkClaim | null {
   const written = [...names.findings.values()].filter(
     (f) => f.quantity === 'inkColour' && regionName(names, f.subject.regions[0]).kind === 'strokes',
   );
@@ -122,7 +81,7 @@ export function inkClaim(names: Names, claim: string | null): InkClaim | null {
   const [thin] = byLightness;
   const thick = byLightness[byLightness.length - 1];
   const hueVisible = visibleAt(thick, names);
-  const answer = claim === null || claim.trim() === '' ? null : answerOf(claim.trim(), thin, thick);
+  const answer = claim === null || claim.trim() === '' ? null : answerOf(claim.trim(), by, thin, thick);
   return {
     thin,
     thick,
@@ -130,7 +89,7 @@ export function inkClaim(names: Names, claim: string | null): InkClaim | null {
     claim: answer,
     sentences: [
       ...lookSentences(thin, thick, names),
-      hueSentence(hueVisible),
+      hueSentence(hueVisible, thick, thin === thick),
       ...(answer ? [claimSentence(answer)] : []),
     ],
   };
@@ -150,19 +109,11 @@ function whitestPaper(lines: readonly ClaimLine[], names: Names): string | null 
   return papers.reduce((best, paper) => (away(paper) < away(best) ? paper : best), papers[0] ?? null);
 }
 
-/** Hues that a text names: 'teal' names two, 'bluish green' green. */
-export function huesIn(text: string): readonly Hue[] {
-  const words = text.toLowerCase().split(/[^a-z]+/);
-  const found = words.flatMap((word): readonly Hue[] => {
-    const own = HUES.find((hue) => hue === word);
-    return own ? [own] : (OTHER_WORDS[word] ?? []);
-  });
-  return [...new Set(found)];
-}
-
-/** What one name says of the claim: its own hue is among the claimed, its adjective's is, or neither. */
-function closeness(words: readonly string[], claimed: readonly Hue[]): 0 | 1 | 2 {
-  if (words.some((word) => huesIn(word).some((hue) => claimed.includes(hue)))) return 2;
+/** What one name says of the claim: its own hue is among the claimed; its adjective's or a neighbour is, or only the shade is not; or neither. */
+function closeness(words: readonly string[], claimed: readonly Hue[], claim: string): 0 | 1 | 2 {
+  const own = words.flatMap((word) => huesIn(word));
+  if (own.some((hue) => claimed.includes(hue))) return shadesContradict(claim, words) ? 1 : 2;
+  if (own.some((hue) => claimed.some((other) => areNeighbours(hue, other)))) return 1;
   return words.some((word) => claimed.some((hue) => hue === ADJECTIVES[word])) ? 1 : 0;
 }
 
@@ -175,18 +126,19 @@ function namesIn(spoken: string): readonly (readonly string[])[] {
 }
 
 /** As far as all names agree that lie within u; 'cannot tell' where some name the claimed hue and some do not. */
-function agreement(claimed: readonly Hue[], spoken: string): ClaimAgreement {
-  if (claimed.length === 0) return 'cannot tell';
-  const close = namesIn(spoken).map((words) => closeness(words, claimed));
+function agreement(claimed: readonly Hue[], claim: string, spoken: string): ClaimAgreement {
+  if (claimed.length === 0 || claimsOpposed(claim)) return 'cannot tell';
+  const close = namesIn(spoken).map((words) => closeness(words, claimed, claim));
   const [least, most] = [Math.min(...close), Math.max(...close)];
   if (least === 2) return 'yes';
   if (least === 1) return 'nearly';
   return most === 0 ? 'no' : 'cannot tell';
 }
 
-function answerOf(claimed: string, thin: ClaimLine, thick: ClaimLine): ClaimAnswer {
-  const hues = huesIn(claimed);
-  return { claimed, hues, thin: agreement(hues, thin.name), thick: agreement(hues, thick.name) };
+function answerOf(claimed: string, by: ClaimedBy, thin: ClaimLine, thick: ClaimLine): ClaimAnswer {
+  const hues = by === 'name' ? huesIn(claimed) : claimedHues(claimed);
+  const of = ({ name }: ClaimLine): ClaimAgreement => agreement(hues, claimed, name);
+  return { claimed, by, hues, thin: of(thin), thick: of(thick) };
 }
 
 function visibleAt(thick: ClaimLine, names: Names): InkClaim['hueVisible'] {
@@ -194,7 +146,8 @@ function visibleAt(thick: ClaimLine, names: Names): InkClaim['hueVisible'] {
   const found: Quantity | undefined = names.findings.get(findingKey(own));
   const chroma = typeof found?.value === 'number' ? found.value : Math.hypot(thick.lab[1], thick.lab[2]);
   const u = typeof found?.u === 'number' ? found.u : 0;
-  const far = Math.abs(chroma - VISIBLE_CHROMA) > u;
+  // As it is printed: a limit within ± 2u is not passed for certain.
+  const far = Math.abs(chroma - VISIBLE_CHROMA) > 2 * u;
   return { answer: !far ? 'cannot tell' : chroma > VISIBLE_CHROMA ? 'yes' : 'no', chroma, u, limit: VISIBLE_CHROMA };
 }
 
@@ -205,30 +158,41 @@ function lookSentences(thin: ClaimLine, thick: ClaimLine, names: Names): string[
   return [`At its palest: ${decapital(writes(thin))}.`, `At its densest: ${decapital(writes(thick))}.`];
 }
 
-function hueSentence({ answer, chroma, u, limit }: InkClaim['hueVisible']): string {
-  const figures = `chroma ${chroma.toFixed(1)} ± ${(2 * u).toFixed(1)}, limit ${limit}`;
-  if (answer === 'yes') return `Where it is densest its hue is still seen (${figures}).`;
-  if (answer === 'no') return `Where it is densest it looks nearly black or gray (${figures}).`;
-  return `Whether its hue is still seen where it is densest cannot be told (${figures}).`;
+function hueSentence({ answer, chroma, u, limit }: InkClaim['hueVisible'], { lab }: ClaimLine, alone: boolean): string {
+  const figures = `chroma ${chroma.toFixed(1)}${u > 0 ? ` ± ${(2 * u).toFixed(1)}` : ''}`;
+  const where = alone ? '' : ' where it is densest';
+  if (answer === 'yes')
+    return `Its hue is ${alone ? '' : 'still '}seen${where}: ${figures}, above the ${limit} from which an eye sees one.`;
+  if (answer === 'no')
+    return `It looks nearly ${neutralAt(lab[0])}${where}: ${figures}, and below ${limit} an eye hardly sees a hue.`;
+  return `Whether its hue is ${alone ? '' : 'still '}seen${where} cannot be told: ${figures}, too near the ${limit} from which an eye sees one.`;
 }
 
-function claimSentence({ claimed, hues, thin, thick }: ClaimAnswer): string {
-  const said = `Its maker says “${claimed}”`;
-  if (hues.length === 0) return `${said}, which names no hue that can be held against these names.`;
+/** Borders of black and white among the system's neutrals: Munsell value 2.5 and 8.5. */
+function neutralAt(L: number): string {
+  return L < 26 ? 'black' : L > 86 ? 'white' : 'gray';
+}
+
+function claimSentence({ claimed, by, hues, thin, thick }: ClaimAnswer): string {
+  const said = `${by === 'name' ? 'It is called' : 'Its maker says'} “${claimed}”`;
+  if (hues.length === 0) return `${said}, in which there is no word of colour to hold this against.`;
+  if (claimsOpposed(claimed)) return `${said}: colours too far apart for one ink to read as both.`;
   if (thin === thick) {
     if (thin === 'yes') return `${said}, and it reads as that.`;
     if (thin === 'nearly') return `${said}, and it comes near that.`;
     if (thin === 'no') return `${said}; it reads as another colour.`;
     return `${said}; whether it reads as that cannot be told within the uncertainty.`;
   }
-  const clause: Readonly<Record<ClaimAgreement, string>> = {
-    yes: 'reads as that',
-    nearly: 'comes near that',
-    no: 'reads as another colour',
-    'cannot tell': 'may or may not',
-  };
-  return `${said}: thin writing ${clause[thin]}, thick writing ${clause[thick]}.`;
+  const clause = (writing: string, answer: ClaimAgreement): string =>
+    answer === 'cannot tell' ? `whether ${writing} reads as that cannot be told` : `${writing} ${CLAUSES[answer]}`;
+  return `${said}: ${clause('thin writing', thin)}, ${clause('thick writing', thick)}.`;
 }
+
+const CLAUSES: Readonly<Record<Exclude<ClaimAgreement, 'cannot tell'>, string>> = {
+  yes: 'reads as that',
+  nearly: 'comes near that',
+  no: 'reads as another colour',
+};
 
 function decapital(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);

@@ -1,5 +1,6 @@
 /** The plain statement of an ink, line by line, each with what it comes from. Pure. */
-import { huesIn, inkClaim } from '../../analysis/report/claim.ts';
+import { inkClaim } from '../../analysis/report/claim.ts';
+import { huesIn } from '../../analysis/report/claimWords.ts';
 import { findingKey } from '../../analysis/report/findingKey.ts';
 import type { Names } from '../../analysis/report/names.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
@@ -16,7 +17,8 @@ export interface ClaimLineShown {
  * @param ink what it is called: 'Plover Blue' claims a hue, 'Curlew Midnight' none @param claim the maker's own word for the colour goes before the name
  */
 export function claimLines(names: Names, ink: string, claim: string | null = null): readonly ClaimLineShown[] {
-  const said = inkClaim(names, claim ?? (huesIn(ink).length > 0 ? ink : null));
+  const called = huesIn(ink).length > 0 ? ink : null;
+  const said = claim === null ? inkClaim(names, called, 'name') : inkClaim(names, claim);
   if (!said) return [];
   const { thin, thick, sentences } = said;
   const looks = thin.region === thick.region ? [thin] : [thin, thick];

@@ -2,7 +2,8 @@
 import { spokenName } from '../../analysis/colour/spokenName.ts';
 import { labD50 } from '../../analysis/colour/lab.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
-import { type Hue, HUES, huesIn, inkClaim, VISIBLE_CHROMA } from '../../analysis/report/claim.ts';
+import { inkClaim, VISIBLE_CHROMA } from '../../analysis/report/claim.ts';
+import { type Hue, HUES, huesIn } from '../../analysis/report/claimWords.ts';
 import { namesOf } from '../../analysis/report/names.ts';
 import type { Bench } from '../../sample-scans/generator/bench.ts';
 import type { Figure } from './trial.ts';
