@@ -1,8 +1,25 @@
 /** The shape of an edit as it comes from the window; what it means for a document is `applyEdit`'s. */
 import { z } from 'zod';
+import { NAME_MOST } from '../../analysis/report/nameLength.ts';
 import { fourPointsMm, regionSchema, scanDpi, sheetId } from '../sheet/sheetSchema.ts';
 
 const text = z.string().trim().min(1);
+/** What a person types; a sheet's own names may be longer. */
+const name = text.max(NAME_MOST);
+const region = regionSchema.superRefine((typed, context) => {
+  for (const key of ['id', 'nib', 'paper']) {
+    const value: unknown = Reflect.get(typed, key);
+    if (typeof value !== 'string' || value.length <= NAME_MOST) continue;
+    context.addIssue({
+      code: 'too_big',
+      origin: 'string',
+      maximum: NAME_MOST,
+      inclusive: true,
+      path: [key],
+      input: value,
+    });
+  }
+});
 const hash = z.string().regex(/^[0-9a-f]{64}$/, 'a SHA-256 in hexadecimal');
 
 const target = z.strictObject({
@@ -25,11 +42,11 @@ const scan = z.strictObject({
 });
 
 export const editSchema = z.discriminatedUnion('edit', [
-  z.strictObject({ edit: z.literal('addRegion'), region: regionSchema }),
+  z.strictObject({ edit: z.literal('addRegion'), region }),
   z.strictObject({
     edit: z.literal('changeRegion'),
     id: sheetId,
-    region: regionSchema,
+    region,
     together: z.array(sheetId).min(2).exactOptional(),
   }),
   z.strictObject({ edit: z.literal('removeRegions'), ids: z.array(sheetId).min(1) }),
@@ -37,8 +54,8 @@ export const editSchema = z.discriminatedUnion('edit', [
     edit: z.literal('changeScan'),
     id: sheetId,
     change: z.strictObject({
-      id: sheetId.exactOptional(),
-      paper: text.nullable().exactOptional(),
+      id: sheetId.max(NAME_MOST).exactOptional(),
+      paper: name.nullable().exactOptional(),
       side: side.nullable().exactOptional(),
       of: sheetId.nullable().exactOptional(),
       dpi: scanDpi.nullable().exactOptional(),
@@ -48,9 +65,9 @@ export const editSchema = z.discriminatedUnion('edit', [
   z.strictObject({ edit: z.literal('setTarget'), serves: sheetId, target: target.nullable() }),
   z.strictObject({
     edit: z.literal('changeInk'),
-    name: text,
-    maker: text.nullable(),
-    claim: text.nullable().exactOptional(),
+    name,
+    maker: name.nullable(),
+    claim: name.nullable().exactOptional(),
   }),
   z.strictObject({ edit: z.literal('addScans'), scans: z.array(scan).min(1) }),
 ]);

@@ -49,6 +49,7 @@ function expectation(fault: z.core.$ZodIssue): string {
       if (fault.origin === 'array') return `at least ${fault.minimum} of them`;
       return `a number ${fault.inclusive ? 'of at least' : 'above'} ${fault.minimum}`;
     case 'too_big':
+      if (fault.origin === 'string') return `text of at most ${fault.maximum} letters`;
       return fault.origin === 'array' ? `only ${fault.maximum} of them` : `a number of at most ${fault.maximum}`;
     default:
       return fault.message;

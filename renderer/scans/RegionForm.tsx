@@ -70,6 +70,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
             unit="mm"
             step={0.01}
             least={0.01}
+            most={100}
             value={fields.nibWidthMm ?? null}
             onSave={(mm) => change({ nibWidthMm: mm ?? undefined })}
           />

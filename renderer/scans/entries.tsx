@@ -1,9 +1,11 @@
 /** Fields that take their value when the person is done with them, not at every letter. */
 import { useState } from 'react';
+import { nameProblem } from '../../analysis/report/nameLength.ts';
 import { ComboBox } from '../look/ComboBox.tsx';
 import { NumberField } from '../look/NumberField.tsx';
 import type { Choice } from '../look/Select.tsx';
 import { TextField } from '../look/TextField.tsx';
+import { rangeProblem } from './rangeProblem.ts';
 
 interface EntryProps {
   readonly label: string;
@@ -51,8 +53,10 @@ interface ComboEntryProps extends Omit<EntryProps, 'check'> {
   readonly suggestions: readonly Choice[];
 }
 
+/** A name, of those that are known or another. */
 export function ComboEntry({ label, value, onSave, suggestions, note }: ComboEntryProps) {
   const [text, setText] = useTyped(value);
+  const problem = text === value ? null : nameProblem(text);
   return (
     <ComboBox
       label={label}
@@ -60,8 +64,9 @@ export function ComboEntry({ label, value, onSave, suggestions, note }: ComboEnt
       value={text}
       onChange={setText}
       onDone={(done) => {
-        if (done.trim() !== value) onSave(done.trim());
+        if (done.trim() !== value && nameProblem(done) === null) onSave(done.trim());
       }}
+      problem={problem}
       {...(note !== undefined && { note })}
     />
   );
@@ -80,14 +85,24 @@ interface NumberEntryProps {
   readonly note?: string;
 }
 
-/** An emptied field is null. */
+/** An emptied field is null. One that may not be so large or small stays as it was typed, with a word on what may be. */
 export function NumberEntry({ label, value, onSave, unit, step, least, most, digits = 2, note }: NumberEntryProps) {
+  const [refused, setRefused] = useState<{ readonly typed: number; readonly beside: number | null } | null>(null);
+  const typed = refused !== null && Object.is(refused.beside, value) ? refused.typed : null;
+  const problem = typed === null ? null : rangeProblem(typed, { least, most, unit });
   return (
     <NumberField
       label={label}
-      value={value ?? NaN}
+      value={typed ?? value ?? NaN}
+      commitBehavior="validate"
+      problem={problem}
       onChange={(next) => {
         const said = Number.isNaN(next) ? null : next;
+        if (said !== null && rangeProblem(said, { least, most, unit }) !== null) {
+          setRefused({ typed: said, beside: value });
+          return;
+        }
+        setRefused(null);
         // Leaving the field hands back what it showed, which is rounded: that is no change.
         const same = said !== null && value !== null && Math.abs(said - value) < 0.5000001 * 10 ** -digits;
         if (said !== value && !same) onSave(said);

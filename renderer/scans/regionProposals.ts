@@ -1,4 +1,5 @@
 /** What a new region is called and made of, read off its neighbours. */
+import { nameProblem } from '../../analysis/report/nameLength.ts';
 import { axisOf, axisOfBox, usualTravel } from '../../analysis/measure/strip/travelByBox.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
 import type { BoxMm } from './regionGeometry.ts';
@@ -78,6 +79,8 @@ export function idProblem(
   if (name === '') return `A ${noun} needs a name, for instance “${noun}-1”.`;
   if (/[/\\";\r\n\t]/.test(name))
     return `“${name}” has a slash, quote or semicolon; names become parts of file names. Leave it out.`;
+  const problem = name === own ? null : nameProblem(name);
+  if (problem !== null) return problem;
   if (name !== own && others.some((other) => other.id === name))
     return `“${name}” is the name of another ${noun}. Choose another.`;
   return null;

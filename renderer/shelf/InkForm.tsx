@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { nameProblem } from '../../analysis/report/nameLength.ts';
 import type { Problem } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { TextField, type TextFieldProps } from '../look/TextField.tsx';
@@ -39,6 +40,7 @@ export function InkForm({
       setProblem('No name yet; write the ink’s name as it stands on its bottle.');
       return;
     }
+    if ([name, maker, claim].some((text) => nameProblem(text) !== null)) return;
     setBusy(true);
     const answer = await onDone(name.trim(), orNull(maker), orNull(claim));
     setBusy(false);
@@ -52,13 +54,26 @@ export function InkForm({
         void send();
       }}
     >
-      <TextField label="Name of the ink" value={name} onChange={setName} problem={problem} takesFocus />
-      <TextField label="Maker (may stay empty)" value={maker} onChange={setMaker} onKeyDown={byKeys} />
+      <TextField
+        label="Name of the ink"
+        value={name}
+        onChange={setName}
+        problem={nameProblem(name) ?? problem}
+        takesFocus
+      />
+      <TextField
+        label="Maker (may stay empty)"
+        value={maker}
+        onChange={setMaker}
+        onKeyDown={byKeys}
+        problem={nameProblem(maker)}
+      />
       <TextField
         label="Colour that its maker claims (may stay empty)"
         value={claim}
         onChange={setClaim}
         onKeyDown={byKeys}
+        problem={nameProblem(claim)}
       />
       <span className="ink-form-end">
         <Button kind="strong" type="submit" isDisabled={busy}>

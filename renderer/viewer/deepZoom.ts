@@ -3,6 +3,7 @@ import OpenSeadragon from 'openseadragon';
 
 import { watchSize } from './newSizes.ts';
 import { TileDrawing } from './tileDrawing.ts';
+import { viewerLog } from './viewerLog.ts';
 import { fittingView, isSameView, viewPlace } from './viewPlace.ts';
 import type { Size, View, ViewPlace } from './viewPlace.ts';
 import type { ViewPointer, ViewTool } from './viewTool.ts';
@@ -29,6 +30,8 @@ export interface DeepZoomListeners {
   resized(): void;
   tool(): ViewTool | null;
 }
+
+Object.assign(OpenSeadragon, { console: viewerLog() });
 
 /** Beyond this a scan's pixel says no more. CSS px for each scan px. */
 const MOST_SCREEN_PER_PX = 48;

@@ -41,6 +41,13 @@ test.each<[string, string, string, number, RegExp]>([
   ['nothing', '/api/inks', '', 400, /the body is no JSON/],
   ['no name', '/api/inks', '{}', 400, /name is missing; expected text.* Add it/],
   ['an empty name', '/api/inks', '{"name":"  "}', 400, /name: found "  "; expected text that is not empty/],
+  [
+    'a name that fits nowhere',
+    '/api/inks',
+    `{"name":"${'i'.repeat(81)}"}`,
+    400,
+    /name: found "i+…; expected text of at most 80/,
+  ],
   ['a slip of the pen', '/api/inks', '{"nmae":"x","name":"x"}', 400, /nmae: unknown key; .*did you mean "name"/],
   ['an ink that never was', '/api/inks/77/restore', '{}', 404, /77/],
   ['an ink that is no number', '/api/inks/blue/restore', '{}', 400, /"blue" is no ink; expected a whole number/],

@@ -262,6 +262,24 @@ describe('refused in one line', () => {
       /lies outside its scan of 40\.0 × 30\.0 mm/,
       { edit: 'setTarget', serves: 'all', target: { ...target, pointsMm: [POINTS[0], [50, 1], [50, 11], POINTS[3]] } },
     ],
+    [
+      'a nib’s name that fits nowhere',
+      'edit-invalid',
+      /nib: found "E+…; expected text of at most 80 letters/,
+      changed('ef', { nib: 'E'.repeat(81) }),
+    ],
+    [
+      'a paper’s name that fits nowhere',
+      'edit-invalid',
+      /paper: found "w+…; expected text of at most 80 letters/,
+      { edit: 'changeScan', id: 'white', change: { paper: 'w'.repeat(81) } },
+    ],
+    [
+      'an ink’s name that fits nowhere',
+      'edit-invalid',
+      /name: found "i+…; expected text of at most 80 letters/,
+      { edit: 'changeInk', name: 'i'.repeat(81), maker: null },
+    ],
     ['an ink without a name', 'edit-invalid', /name/, { edit: 'changeInk', name: '  ', maker: null }],
   ])('%s', (_, code, line, edit) => {
     expect(() => after(edit)).toThrow(expect.objectContaining({ code, message: expect.stringMatching(line) }));

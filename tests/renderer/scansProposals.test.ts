@@ -4,6 +4,7 @@ import type { SheetRegion } from '../../electron/backend/api.ts';
 import { sheetSchema } from '../../electron/sheet/sheetSchema.ts';
 import { agentCaution } from '../../renderer/scans/agentCaution.ts';
 import { REGION_KINDS, fieldsOf, mayBeOf, regionOf, withKind } from '../../renderer/scans/regionKinds.ts';
+import { rangeProblem } from '../../renderer/scans/rangeProblem.ts';
 import { duplicated, idProblem, proposedId, proposedRegion } from '../../renderer/scans/regionProposals.ts';
 
 const white = { id: 'white', side: 'front', of: null, widthMm: 150 } as const;
@@ -140,6 +141,16 @@ test('a name is refused in words when it is empty, taken, or would not do in a f
   expect(idProblem(' ', 'ef', [ef, b], 'region')).toContain('needs a name');
   expect(idProblem('b', 'ef', [ef, b], 'region')).toContain('another region');
   expect(idProblem('a/b', 'ef', [ef, b], 'region')).toContain('slash');
+  expect(idProblem('e'.repeat(80), 'ef', [ef, b], 'region')).toBeNull();
+  expect(idProblem('e'.repeat(81), 'ef', [ef, b], 'region')).toBe('Found 81 letters; expected at most 80. Shorten it.');
+});
+
+test('a number beyond what may be is refused in words', () => {
+  const width = { least: 0.01, most: 100, unit: 'mm' };
+  expect([0.01, 0.4, 100].map((typed) => rangeProblem(typed, width))).toEqual([null, null, null]);
+  expect(rangeProblem(0, width)).toBe('Found 0; expected at least 0.01 mm.');
+  expect(rangeProblem(400, width)).toBe('Found 400; expected at most 100 mm.');
+  expect(rangeProblem(-3, {})).toBeNull();
 });
 
 test('a form gives back all that a strip’s sheet says: run time, liquid, temperature and bands by hand', () => {

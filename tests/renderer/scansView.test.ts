@@ -9,6 +9,7 @@ import { movingShare } from '../../renderer/viewer/movingPicture.ts';
 import { atOf, readAt, viewAt, writeAt } from '../../renderer/viewer/placeInAddress.ts';
 import { niceStepMm, rulerMarks, scaleBarMm } from '../../renderer/viewer/rulerSteps.ts';
 import { ViewLink } from '../../renderer/viewer/viewLink.ts';
+import { withoutGivenUp } from '../../renderer/viewer/viewerLog.ts';
 import type { LinkedView } from '../../renderer/viewer/viewLink.ts';
 import { fittingView, viewOfBox, viewPlace } from '../../renderer/viewer/viewPlace.ts';
 
@@ -42,6 +43,16 @@ describe('a view that moves', () => {
     expect(movingShare(1926 * 1328) ** 2 * 1926 * 1328).toBeCloseTo(800_000, 3);
     expect(movingShare(3840 * 2160)).toBe(0.5);
   });
+});
+
+test('what the viewer’s engine says of tiles that nobody waits for is not logged; all else is', () => {
+  const said: unknown[][] = [];
+  const log = withoutGivenUp((...words) => said.push(words));
+  log('Tile %s failed to load: %s - error: %s', '3/1_2', '/tiles/3/1/2', 'Image load aborted or errored out.');
+  log('Ignoring tile %s loaded before reset: %s', '3/1_2', '/tiles/3/1/2');
+  log('[Viewer.open] no tile source');
+  log(new Error('a fault'), 'of ours');
+  expect(said).toEqual([['[Viewer.open] no tile source'], [new Error('a fault'), 'of ours']]);
 });
 
 describe('frames later', () => {

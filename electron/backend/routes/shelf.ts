@@ -1,6 +1,7 @@
 /** The shelf, its inks, and what the library knows of papers and nibs. */
 import { Hono } from 'hono';
 import { z } from 'zod';
+import { NAME_MOST } from '../../../analysis/report/nameLength.ts';
 import { ShelfCards } from '../../answers/shelfCards.ts';
 import { workOf } from '../../answers/workOf.ts';
 import type { Hello } from '../api.ts';
@@ -8,7 +9,8 @@ import { bodyOf, queryOf, wholeOf, words } from '../door.ts';
 import type { Host } from '../host.ts';
 
 const shelfQuery = z.strictObject({ since: z.string().optional() });
-const newInk = z.strictObject({ name: words, maker: words.nullable().default(null) });
+const inkName = words.max(NAME_MOST);
+const newInk = z.strictObject({ name: inkName, maker: inkName.nullable().default(null) });
 
 export function shelfRoutes({ library, measuring, shell, version }: Host): Hono {
   const cards = new ShelfCards(library, measuring);
