@@ -31,7 +31,8 @@ describe('on the sample ink', () => {
   }, 240_000);
 
   test('the writing lies on the colour that was picked, at the scale of the original; all of it is accessible', async () => {
-    await expect.poll(() => elsewhere(page).evaluate((img: HTMLImageElement) => img.naturalWidth)).toBeGreaterThan(300);
+    const drawn = () => elsewhere(page).evaluate((img: HTMLImageElement) => img.naturalWidth);
+    await expect.poll(drawn, { timeout: 20_000 }).toBeGreaterThan(300);
     const sizes = await page.locator('.there-picture img').evaluateAll((all) => all.map((img) => img.clientWidth));
     expect(new Set(sizes).size).toBe(1);
     const before = await elsewhere(page).getAttribute('src');
