@@ -44,6 +44,8 @@ export interface CoarseInk {
   readonly smooth: Float32Array;
   /** The strokes' own cores about each square. */
   readonly core: CoarseMaximum;
+  /** Median of the cores about what is ink. */
+  readonly usual: number;
   /** No more of a core than this counts: beyond, strokes cross. */
   readonly most: number;
   /** Less contrast than this is none. */
@@ -78,15 +80,16 @@ export function coarseInk(
   const core = coarseMaximum(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));
   const strayPx = STRAY_MM2 * pxPerMm * pxPerMm;
   const grow = (): Uint8Array => growFrom(smooth, widthPx, heightPx, seed, low);
-  const sift = (grown: Uint8Array): Pick<CoarseInk, 'mask' | 'most' | 'otherMarksPx'> => {
+  const sift = (grown: Uint8Array): Pick<CoarseInk, 'mask' | 'usual' | 'most' | 'otherMarksPx'> => {
     // Where strokes of a pale ink cross, the core is twice theirs: it must not take them off on its sides.
-    const most = MOST_ABOVE_USUAL * usualCore(core, grown, coarse);
+    const usual = usualCore(core, grown, coarse);
+    const most = MOST_ABOVE_USUAL * usual;
     dropCoreless(grown, core, seed, coarse, strayPx);
     dropBelowHalf(grown, smooth, core, most, coarse);
     const mask: Mask = { data: grown, widthPx, heightPx };
     const leastMm2 = used.minAreaMm2 * (step > 1 ? SPECK_ON_SQUARES : 1);
     dropSmallComponents(mask, leastMm2 * pxPerMm * pxPerMm);
-    return { mask, most, otherMarksPx: setOtherMarksAside(mask, ratio, smooth, dpi) * step * step };
+    return { mask, usual, most, otherMarksPx: setOtherMarksAside(mask, ratio, smooth, dpi) * step * step };
   };
   let found = sift(grow());
   // A crease that was too large a share to be set aside, or hangs on to strokes, has also passed for the usual core.
@@ -95,9 +98,9 @@ export function coarseInk(
     dropCreases(grown, ratio, densest.lost, coarse, strayPx);
     found = sift(grown);
   }
-  const { mask, most, otherMarksPx } = found;
+  const { mask, usual, most, otherMarksPx } = found;
   if (dropBorderSlivers(mask, ratio, pxPerMm)) return coarseInk(coarse, pixelNoise, used);
-  return mask.data.includes(1) ? { mask, smooth, core, most, low, densest, otherMarksPx } : null;
+  return mask.data.includes(1) ? { mask, smooth, core, usual, most, low, densest, otherMarksPx } : null;
 }
 
 /** Sigma of what contrast is smoothed by before it is compared, px. */

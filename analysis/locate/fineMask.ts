@@ -8,9 +8,16 @@ import type { Mask } from '../raster/raster.ts';
 import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import { dropSmallComponents } from '../raster/smallComponents.ts';
 import { type ClearChannel, clearChannel, type CoarseInk, neutralContrast, SMOOTH_PX } from './coarseInk.ts';
+import { type RimLevels, rimLevels } from './rimLevel.ts';
 
 /** A square within ink may hold a hole in it, unless its mean is so much of its core. */
 const SURE = 0.65;
+/** With so little of it no pixel of a square is ink. */
+const PAPER = 0.1;
+/** A stroke's edge is told against what it reaches this far off, in squares of 1/300 inch: beyond blur, and no further, or a pool or crossing nearby takes pale strokes off on their sides. */
+const OWN_CORE = 3;
+/** Of the usual core no more counts there: beside two layers of ink lie the edges of one. Chosen on seeds below 1000. */
+const MOST_OF_USUAL = 1.05;
 
 interface Pixels {
   readonly ratio: Float32Array;
@@ -32,6 +39,8 @@ export function fineMask(
   const { widthPx: width, heightPx: height } = found.mask;
   const mask: Mask = { data: rooms.zeroBytes(widthPx * heightPx), widthPx, heightPx };
   const channel = clearChannel(found.densest, pixelNoise);
+  const levels = rimLevels(found.densest, MOST_OF_USUAL * found.usual);
+  const tall: TallMaxima = { data: new Float32Array(width), row: new Int32Array(width).fill(-1) };
   const about = new Uint8Array(width);
   const level = new Float64Array(width);
   const sure = new Uint8Array(width);
@@ -44,10 +53,14 @@ export function fineMask(
     levelsOfRow(found.core, y, found.most, level);
     tellSure(found.smooth, y * width, level, about, sure);
     fillSure(sure, step, mask.data, first, last, widthPx);
+    rimLevelsOfRow(found.smooth, y, height, sure, tall, levels, level);
+    if (step === 1) {
+      decideSquares(found.smooth, y * width, sure, level, found.low, mask.data);
+      continue;
+    }
     decide(
       pixels.ratio,
       pixels.contrast,
-      about,
       sure,
       level,
       found.low,
@@ -101,16 +114,19 @@ function levelsOfRow({ data, width, shift }: CoarseMaximum, y: number, most: num
   }
 }
 
-/** 1 where the square and all about it are ink all through. */
+/** 1 where the square and all about it are ink all through, 2 where none of it can be, 0 along the edge. */
 function tellSure(smooth: Float32Array, start: number, level: Float64Array, about: Uint8Array, out: Uint8Array): void {
-  for (let x = 0; x < out.length; x++) out[x] = about[x] === ALL && smooth[start + x] >= SURE * level[x] ? 1 : 0;
+  for (let x = 0; x < out.length; x++) {
+    const own = smooth[start + x];
+    out[x] = about[x] === 0 || own < PAPER * level[x] ? 2 : about[x] === ALL && own >= SURE * level[x] ? 1 : 0;
+  }
 }
 
 /** The pixels of squares that are ink all through. */
 function fillSure(sure: Uint8Array, step: number, out: Uint8Array, first: number, last: number, w: number): void {
   const width = sure.length;
   for (let x = 0; x < width; x++) {
-    if (sure[x] === 0) continue;
+    if (sure[x] !== 1) continue;
     const from = x;
     while (x + 1 < width && sure[x + 1] === 1) x++;
     const end = x === width - 1 ? w : (x + 1) * step;
@@ -118,11 +134,80 @@ function fillSure(sure: Uint8Array, step: number, out: Uint8Array, first: number
   }
 }
 
-/** The pixels of squares along the edge, each against half of its own stroke's core. */
+/** Largest of some rows about one, by column. */
+interface TallMaxima {
+  readonly data: Float32Array;
+  /** About which row it was told. */
+  readonly row: Int32Array;
+}
+
+/** At which contrast a stroke ends, of squares along the edge. */
+function rimLevelsOfRow(
+  smooth: Float32Array,
+  y: number,
+  height: number,
+  sure: Uint8Array,
+  tall: TallMaxima,
+  { data, perCore }: RimLevels,
+  out: Float64Array,
+): void {
+  const width = out.length;
+  const last = data.length - 1;
+  for (let x = 0; x < width; x++) {
+    if (sure[x] !== 0) continue;
+    const own = mostAbout(smooth, x, y, width, height, tall) * perCore;
+    out[x] = data[own < last ? Math.round(own) : last];
+  }
+}
+
+function mostAbout(
+  smooth: Float32Array,
+  x: number,
+  y: number,
+  width: number,
+  height: number,
+  { data, row }: TallMaxima,
+): number {
+  const from = x < OWN_CORE ? 0 : x - OWN_CORE;
+  const to = x + OWN_CORE < width ? x + OWN_CORE : width - 1;
+  let most = 0;
+  for (let u = from; u <= to; u++) {
+    if (row[u] !== y) {
+      row[u] = y;
+      data[u] = mostOfColumn(smooth, u, y, width, height);
+    }
+    if (data[u] > most) most = data[u];
+  }
+  return most;
+}
+
+function mostOfColumn(smooth: Float32Array, x: number, y: number, width: number, height: number): number {
+  const end = (y + OWN_CORE < height ? y + OWN_CORE : height - 1) * width + x;
+  let most = 0;
+  for (let i = (y < OWN_CORE ? 0 : y - OWN_CORE) * width + x; i <= end; i += width) {
+    if (smooth[i] > most) most = smooth[i];
+  }
+  return most;
+}
+
+/** Where squares are pixels they are smooth already. */
+function decideSquares(
+  smooth: Float32Array,
+  start: number,
+  sure: Uint8Array,
+  level: Float64Array,
+  low: number,
+  out: Uint8Array,
+): void {
+  for (let x = 0; x < sure.length; x++) {
+    if (sure[x] === 0 && smooth[start + x] >= (level[x] > low ? level[x] : low)) out[start + x] = 1;
+  }
+}
+
+/** The pixels of squares along the edge, each against its own stroke's level. */
 function decide(
   ratio: Float32Array,
   contrast: Float32Array,
-  about: Uint8Array,
   sure: Uint8Array,
   level: Float64Array,
   low: number,
@@ -134,11 +219,10 @@ function decide(
   w: number,
   h: number,
 ): void {
-  const width = about.length;
+  const width = sure.length;
   for (let x = 0; x < width; x++) {
-    if (about[x] === 0 || sure[x] === 1) continue;
-    const half = 0.5 * level[x];
-    const least = half > low ? half : low;
+    if (sure[x] !== 0) continue;
+    const least = level[x] > low ? level[x] : low;
     const end = x === width - 1 ? w : (x + 1) * step;
     for (let v = first; v <= last; v++) {
       const isInside = v >= REACH && v < h - REACH;

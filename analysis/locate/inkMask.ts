@@ -132,7 +132,7 @@ export function fineInk(
   const { minAreaMm2 } = { ...INK_DEFAULTS, ...options };
   const pxPerMm = dpi / 25.4;
   const isCoarse = step > 1;
-  const mask = isCoarse ? fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm, rooms) : found.mask;
+  const mask = fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm, rooms);
   if (!mask.data.includes(1)) return null;
   const far = isCoarse ? farFromSquares(away, found.mask, step, widthPx, heightPx, rooms) : null;
   const near = isCoarse

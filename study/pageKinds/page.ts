@@ -43,7 +43,7 @@ export function pageKindsPage(rows: readonly PageKindRow[], firstSeed: number, s
     `(0.4, 0.65 or 1.1 mm) and what is written. Pages of ${PAGE_SIZE_MM.join(' × ')} mm from the generator of the sample scans (study/pageKinds): print lies under the ink, its ink is a`,
     'film like the writing’s, its pitch never varies, its edges and strength do; sheets lie up to 0.9° askew and rules bow by up to 0.08 mm.',
     '',
-    'The exact mask: cells of at least 900 an inch that hold more than half of their own stroke’s dose, a pixel being ink when most of its cells are. The figure is',
+    'The exact mask: cells of at least 900 an inch, an odd number along a pixel, that hold more than half of their own stroke’s dose, a pixel being ink when most of its cells are. The figure is',
     'intersection over union of the mask found with it. An edge that lies a fifth of a pixel too far out all around costs 0.04 on a line of 10 pixels. _Extra_ and _missed_ are means, in per cent of',
     'the ink. Where nothing is written, the figure is the pages on which ink was found nevertheless.',
     '',

@@ -98,8 +98,9 @@ export function renderPageKind(kind: PageKind, seed: number, dpi: number, sizeMm
 }
 
 function emptyLayer(widthPx: number, heightPx: number, beyondPx: number, dpi: number): InkField {
-  // At least 900 cells an inch.
-  const factor = Math.ceil(900 / dpi);
+  // At least 900 cells an inch; an odd number along a pixel, since of an even one just half can be covered, which moved edges in by a tenth of a pixel.
+  const least = Math.ceil(900 / dpi);
+  const factor = least + 1 - (least % 2);
   const size = [widthPx + 2 * beyondPx, heightPx + 2 * beyondPx] as const;
   const cells = size[0] * size[1] * factor * factor;
   return {
