@@ -54,7 +54,7 @@ const NARROW_WEIGHT = 0.25;
 /** Beyond its end a path may bend by this much of the way (study/writing). */
 const BEYOND_END = 0.35;
 /** How far what sheen leaves beside itself may take a sample off the path, ΔE00 times the share that it has (study/writing). */
-const SHEEN_DE = 3;
+const SHEEN_DE = 5;
 /** Of a path that hardly bends (inkPath.ts). */
 const STIFF = 0.01;
 

@@ -47,6 +47,8 @@ const PATH_DOUBT = 0.2;
 const REACH = 2;
 /** A patch's own rim is where its light is half of the most, within this share: small ones peak lower than broad ones. */
 const RIM_DOUBT = 0.4;
+/** Of samples without sheen so much leaves the path all the same, %: ink beside gaps where paper shows through, or denser than the path reaches. */
+const OTHER_PERCENT = 0.1;
 const DRAWS = 100;
 
 export interface Sheen {
@@ -117,7 +119,7 @@ export function measureSheen(
   // Of patches no larger than the blur all is rim.
   const [broad, small] = [1 - RIM_DOUBT, 1 + RIM_DOUBT].map((f) => percent(sides(used.offDE, f * used.rim)));
   // So few pixels are never looked at: that none were found does not say that none are there.
-  const unseen = (100 * LEAST) / n;
+  const unseen = Math.hypot((100 * LEAST) / n, OTHER_PERCENT);
   const parts = combine(
     Math.hypot(scatter(off, found, blocks, seed), unseen),
     (nearer - further) / 2,
