@@ -44,7 +44,8 @@ export function setOtherMarksAside(mask: Mask, ratio: Float32Array, contrast: Fl
   if (area(own) < (1 - MOST_SHARE) * all) return 0;
   const ink = absorption(own);
   const told = pieces.filter((p) => isOther(p, ink));
-  const others = told.length > 0 ? [...told, ...lettersBeside(told, pieces, ink)] : greyLetters(pieces, ink);
+  const others =
+    told.length > 0 ? [...told, ...lettersBeside(told, pieces, ink)] : greyLetters(pieces, ink, dpi / 25.4);
   const set = area(others);
   if (set === 0 || set > MOST_SHARE * all) return 0;
   clear(mask, others);
@@ -81,17 +82,35 @@ const MUCH_NARROWER = 0.4;
 const ONE_STRENGTH = 0.08;
 const NARROWER = 0.75;
 
+/** … or one whole word, mm², if the writing's own pieces, none of them grey, agree so many times better. */
+const WORD_MM2 = 1;
+const AGREE_BETTER = 5;
+
 /** A label in grey or black beside writing in near-grey ink: nothing but several pieces together, on one line, tells it. Empty when there is none. */
-function greyLetters(pieces: readonly Piece[], ink: Vector): readonly Piece[] {
+function greyLetters(pieces: readonly Piece[], ink: Vector, pxPerMm: number): readonly Piece[] {
   const usual = meanRun(pieces);
   const letters = pieces.filter(
     (p) => isNeutral(p) && unlikeness(p, ink) >= UNLIKE_LETTERS && meanRun([p]) < NARROWER * usual,
   );
   const large = letters.filter((p) => p.component.area > 0.3 * (area(letters) / letters.length));
-  const least = large.every((p) => meanRun([p]) < MUCH_NARROWER * usual) ? LEAST_LETTERS - 1 : LEAST_LETTERS;
+  const fewer = large.every((p) => meanRun([p]) < MUCH_NARROWER * usual) ? LEAST_LETTERS - 1 : LEAST_LETTERS;
+  const least = large.some((p) => isWord(p, pieces, letters, ink, pxPerMm)) ? 1 : fewer;
   if (large.length < least || !onOneLine(large.map((p) => p.component))) return [];
   const strengths = large.map((p) => Math.hypot(...p.lost));
   return Math.max(...strengths) - Math.min(...strengths) < ONE_STRENGTH * Math.max(...strengths) ? letters : [];
+}
+
+/** Its one free word, where the other one hangs on to the writing. */
+function isWord(
+  piece: Piece,
+  pieces: readonly Piece[],
+  letters: readonly Piece[],
+  ink: Vector,
+  pxPerMm: number,
+): boolean {
+  if (piece.component.area < WORD_MM2 * pxPerMm * pxPerMm) return false;
+  const most = unlikeness(piece, ink) / AGREE_BETTER;
+  return pieces.every((p) => letters.includes(p) || (!isNeutral(p) && unlikeness(p, ink) < most));
 }
 
 /** Where some grey letters of a label were told, the others on their line, as grey and narrow and about as strong, need be no more unlike than letters together. */
