@@ -11,7 +11,7 @@ import type { EdgeMeasure } from '../../analysis/measure/edge/measureEdges.ts';
 import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import type { Stroke, StrokeDrawing } from '../../study/edges/drawStrokes.ts';
-import { type Edges, pathOf, roughEdge, sineEdge, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
+import { type Edges, pathOf, sineEdge, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
 import { edgeRows, measureDrawing } from '../../study/edges/trial.ts';
 import { flatPaperOf } from '../../study/edges/worlds.ts';
 import { writtenEdges } from '../../study/edges/handwriting.ts';
@@ -258,25 +258,6 @@ describe('hairs', () => {
     expect(found(smooth, 'feathering').verdict).toBe('none');
     const wavy = measureDrawing(drawing(lines(0.6, { shape: sineEdge(0.03, 0.6) })), null);
     expect(value(wavy, 'feathering')).toBeLessThan(0.03);
-  });
-
-  test('a rough edge goes outwards no farther than inwards: no hairs; those that stand on it are', () => {
-    const shape = roughEdge(0.028, 0.07);
-    const bare = measureDrawing(drawing(lines(0.7, { shape }), { dpi: 600 }), null);
-    expect(value(bare, 'feathering')).toBeLessThan(0.03);
-    expect(value(bare, 'feathering.hairs')).toBe(0);
-    expect(bare.detail!.hairs).toHaveLength(0);
-    const hair = () => ({ lengthMm: 0.3, widthMm: 0.08, slant: 0.2 });
-    const hairy = measureDrawing(drawing(lines(0.7, { shape, hairsPerMm: 0.6, hair })), null);
-    expect(Math.abs(value(hairy, 'feathering') - 0.3)).toBeLessThan(0.03);
-    expect(Math.abs(value(hairy, 'feathering.hairs') - 6)).toBeLessThan(1.5);
-  });
-
-  test('hairs that hardly leave an edge’s own wander count where it never goes inwards like them', () => {
-    const hair = () => ({ lengthMm: 0.12, widthMm: 0.08, slant: 0.2 });
-    const edges = { shape: roughEdge(0.01, 0.1), hairsPerMm: 0.8, hair };
-    const measure = measureDrawing(drawing(lines(0.7, edges)), null);
-    expect(Math.abs(value(measure, 'feathering') - 0.12)).toBeLessThan(0.03);
   });
 
   test('nor is the outside of a bend that the smooth path cuts short', () => {

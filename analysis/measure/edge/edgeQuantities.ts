@@ -9,7 +9,7 @@ import type { RegionInput } from '../region.ts';
 import { combine } from '../uncertainty.ts';
 import { FEATHERING_LIMITS, HALO_LIMITS, HALO_WORDS, SPREAD_LIMITS, verdict } from '../verdict.ts';
 import { type Across, jackknife, type RingFit } from './across.ts';
-import { type Feathering, LEAST_PER_CM, type Raggedness } from './excursions.ts';
+import { type Feathering, leastHairs, type Raggedness } from './excursions.ts';
 import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
@@ -190,7 +190,7 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
       missing('feathering.hairs', '/cm', [...flags, 'few-pixels'], subject, method),
     ];
   }
-  const { lengthPx, repeat, hairs, short, edgePx } = feathering;
+  const { lengthPx, repeat, hairs, found, short, edgePx } = feathering;
   const u = combine(repeat / pxPerMm, (SCALE * lengthPx) / pxPerMm, Math.hypot(TIP_PX / pxPerMm, TIP_MM));
   const value = lengthPx / pxPerMm;
   out.push({
@@ -199,11 +199,11 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
     limits: FEATHERING_LIMITS,
   });
   const cm = edgePx / pxPerMm / 10;
-  const chance = hairs === 0 ? LEAST_PER_CM / 2 : 0;
+  const chance = hairs === 0 ? leastHairs(cm) / cm / 2 : 0;
   const count = combine(
     Math.hypot(chance, Math.sqrt(0.3 * hairs + 1) / cm),
     SCALE * (hairs / cm),
-    Math.hypot(HAIR_SHARE * hairs, short * (HIDDEN + HIDDEN_SHORT * (short / Math.max(1, hairs)))) / cm,
+    Math.hypot(HAIR_SHARE * hairs, short * (HIDDEN + HIDDEN_SHORT * (short / Math.max(1, found)))) / cm,
   );
   out.push(quantity('feathering.hairs', hairs / cm, '/cm', count, setting, method));
   return out;

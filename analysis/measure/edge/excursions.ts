@@ -20,18 +20,24 @@ export interface Feathering {
   readonly repeat: number;
   /** 0 where there are too few to be more than chance. */
   readonly hairs: number;
+  /** How many were found, chance or not. */
+  readonly found: number;
   /** Of these, how many are hardly longer than the shortest that the blur leaves to be seen: about as many shorter ones are hidden. */
   readonly short: number;
   readonly edgePx: number;
 }
 
+/** Raggedness is the ink's and the paper's, alike at every place, so it is read where the path swallows least of it: where half its window is at least so long (mm), or at the quarter of all places with the longest. */
+const WIDE_MM = 1;
 /** The spectrum's finest step is one over twice this, per mm. */
 const LAGS_MM = 5;
 /** Sub-pixel edges swing by so much with their phase on the pixel grid whatever the noise (standard deviation, px; study edges). */
 const GRID_PX = 0.018;
-/** Fewer hairs than these, or fewer a cm, are chance: the edge is not feathered. */
+/** Fewer hairs than these, or not more than chance puts there by so many standard deviations, are none: the edge is not feathered. */
 const LEAST_HAIRS = 3;
-export const LEAST_PER_CM = 1;
+const SURE = 3;
+/** Smooth handwriting and rough edges show at most some 0.13 a cm (study edges); twice as many are allowed for. */
+const CHANCE_PER_CM = 0.2;
 const BESIDE_MM = 0.02;
 /** A tip is found this well whatever its hair (standard deviation, px; study edges): it makes the longest look longer. */
 const TIP_NOISE_PX = 0.15;
@@ -54,13 +60,15 @@ export function raggedness(
   );
   const coarse = Math.max(1, Math.round(0.2 * pxPerMm));
   const seen: Seen = { windows: new Map(), variance: 0, squares: 0, n: 0 };
-  const edges = fine.flatMap(({ stroke, left, right }, s) =>
-    [left, right].map((edge) => {
-      const values = departures(edge, stroke.inner);
-      addSeen(seen, values, edge, noise, coarse);
-      return { values, stretch: of[s] };
-    }),
+  const own = fine.flatMap(({ stroke, left, right }, s) =>
+    [left, right].map((edge) => ({ edge, values: departures(edge, stroke.inner), stretch: of[s] })),
   );
+  const wide = Math.min(WIDE_MM * pxPerMm, widestQuarter(own));
+  const edges = own.map(({ edge, values, stretch }) => {
+    leaveOutNarrow(values, edge.path.halfStations, wide);
+    addSeen(seen, values, edge, noise, coarse);
+    return { values, stretch };
+  });
   const { windows, variance, squares, n } = seen;
   if (n < 20) return null;
   const sums = lagSums(edges, count, lagsFor(edges, pxPerMm));
@@ -95,6 +103,31 @@ function addSeen(seen: Seen, values: Float64Array, { path, side }: FoundEdge, no
     seen.squares += v * v;
     seen.n++;
   }
+}
+
+interface OwnDepartures {
+  readonly edge: FoundEdge;
+  readonly values: Float64Array;
+}
+
+/** Half a window of which a quarter of all places have none shorter, stations. */
+function widestQuarter(own: readonly OwnDepartures[]): number {
+  let n = 0;
+  for (const { values } of own) n += values.length;
+  const half = new Float64Array(n);
+  let found = 0;
+  for (const { edge, values } of own) found = addHalves(half, found, values, edge.path.halfStations);
+  return found === 0 ? 0 : selectKth(half, found, Math.floor(0.75 * (found - 1)));
+}
+
+function addHalves(half: Float64Array, from: number, values: Float64Array, own: Float64Array): number {
+  let found = from;
+  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i])) half[found++] = own[i];
+  return found;
+}
+
+function leaveOutNarrow(values: Float64Array, half: Float64Array, least: number): void {
+  for (let i = 0; i < values.length; i++) if (half[i] < least) values[i] = NaN;
 }
 
 /** Lags that at least a fifth of the places reach, for short strokes hold no long waves. */
@@ -147,20 +180,29 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
   }
   const { outward, inward, outwards, inwards, edgePx } = room;
   if (edgePx < 20) return null;
-  const perCm = lengths.length / (edgePx / pxPerMm / 10);
+  const cm = edgePx / pxPerMm / 10;
   const hairs = lengths.length;
-  if (hairs >= LEAST_HAIRS && perCm >= LEAST_PER_CM) {
-    lengths.sort((a, b) => a - b);
+  lengths.sort((a, b) => a - b);
+  const shortPx = SHORT_SIGMAS * found.across.sigmaPx;
+  const counted = { found: hairs, short: lengths.filter((l) => l < shortPx).length, edgePx };
+  if (hairs >= leastHairs(cm)) {
     const repeat = bootstrapDeviation(hairs, seed, (weight) => weightedPercentile(lengths, weight, 0.95));
-    const shortPx = SHORT_SIGMAS * found.across.sigmaPx;
-    const short = lengths.filter((l) => l < shortPx).length;
-    return { lengthPx: percentile(lengths, 0.95) - longerByNoise(lengths), repeat, hairs, short, edgePx };
+    return { lengthPx: percentile(lengths, 0.95) - longerByNoise(lengths), repeat, hairs, ...counted };
   }
   // A ragged edge departs inwards as far as outwards: what is outward only is the ink's running.
   const out = highPercentile(outward, outwards, 0.95);
   const back = highPercentile(inward, inwards, 0.95);
   const lengthPx = Math.sqrt(Math.max(0, out * out - back * back));
-  return { lengthPx, repeat: 0.5 * Math.max(lengthPx, 0.1 * out), hairs: 0, short: 0, edgePx };
+  // What was found beyond chance may be hairs all the same, as long as they are, with that share for its likelihood.
+  const beyondChance = Math.max(0, hairs - CHANCE_PER_CM * cm) / Math.max(1, hairs);
+  const doubt = Math.sqrt(beyondChance) * percentile(lengths, 0.95);
+  return { lengthPx, repeat: Math.hypot(0.5 * Math.max(lengthPx, 0.1 * out), doubt), hairs: 0, ...counted };
+}
+
+/** On so many cm of edge fewer are chance (Poisson). */
+export function leastHairs(cm: number): number {
+  const chance = CHANCE_PER_CM * cm;
+  return Math.max(LEAST_HAIRS, chance + SURE * Math.sqrt(chance));
 }
 
 interface Excursions {

@@ -17,6 +17,8 @@ interface OwnEdge {
 
 /** A Gaussian course as fine as hairs exceeds so many standard deviations about once in ten centimetres (Rice 1945): a tenth of the hairs that count. */
 const WANDER_SIGMAS = 3.3;
+/** Fewer a cm are chance. */
+const LEAST_PER_CM = 1;
 /** So many times as many outside as within are hairs, by so many standard deviations of what is counted: the two limits are not wholly each other's image. */
 const TIMES = 2;
 const SURE = 2;
@@ -48,7 +50,9 @@ export function isMoreThanWander(
 ): boolean {
   let outward = 0;
   for (const { isWithinWander } of hairs) if (isWithinWander) outward++;
-  if (outward <= SURE * SURE) return false;
+  let edgePx = 0;
+  for (const { stroke, counted } of edges) edgePx += howMany(counted) * stroke.line.stepPx;
+  if (outward <= SURE * SURE || outward < (LEAST_PER_CM * edgePx) / pxPerMm / 10) return false;
   const inward = notches(edges, beyond, sigmaPx, pxPerMm);
   return outward - TIMES * inward > SURE * Math.sqrt(outward + TIMES * TIMES * inward);
 }
