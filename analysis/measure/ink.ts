@@ -86,10 +86,10 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/4',
-  inkDensity: 'inkDensity/4',
-  shading: 'shading/6',
-  swabVariation: 'swabVariation/6',
+  inkColour: 'inkColour/5',
+  inkDensity: 'inkDensity/5',
+  shading: 'shading/7',
+  swabVariation: 'swabVariation/7',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,

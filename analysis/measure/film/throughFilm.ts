@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/7',
-  inkDensity: 'inkDensity-film/7',
-  shading: 'shading-film/8',
-  swabVariation: 'swabVariation-film/8',
-  nibShading: 'nibShading-film/7',
-  toneShift: 'toneShift-film/7',
-  layering: 'layering-film/4',
+  inkColour: 'inkColour-film/8',
+  inkDensity: 'inkDensity-film/8',
+  shading: 'shading-film/9',
+  swabVariation: 'swabVariation-film/9',
+  nibShading: 'nibShading-film/8',
+  toneShift: 'toneShift-film/8',
+  layering: 'layering-film/5',
 } as const;
 
 /** A region that the fit can tell. */
