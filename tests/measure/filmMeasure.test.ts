@@ -178,7 +178,7 @@ describe('told by the map, and why', () => {
     const measured = measureFilm(filmBench(world, blue, papers, two).input);
     expect(measured.inks).toEqual([]);
     expect(flagsOf(measured, 'inkColour', 'nib0')).toEqual(['few-doses']);
-    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/4' });
+    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/5' });
     expect(wordsOf(measured, 'nib1')).toMatch(/graded swab/);
   });
 
