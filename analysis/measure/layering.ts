@@ -13,7 +13,7 @@ import { combine } from './uncertainty.ts';
 import { FEW_PIXELS, LEAST_PIXELS, twoLayers } from './twoLayers.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 
-export const LAYERING_METHOD = 'layering/7';
+export const LAYERING_METHOD = 'layering/8';
 
 export interface Layering {
   readonly quantity: Quantity;
@@ -22,7 +22,7 @@ export interface Layering {
 }
 
 export interface LayeringOptions {
-  /** Between single and doubled density the limit of two layers lies here: blur leaves the half in its place, and pools of single ink lie below. @default 0.55 */
+  /** Between single and doubled density the limit of two layers lies here: pools of single ink lie below, and of two layers the paler ones. @default 0.45 */
   readonly limit?: number;
   /** Denser than this between single and doubled there are three layers, or a pool. @default 1.5 */
   readonly tooDense?: number;
@@ -31,7 +31,7 @@ export interface LayeringOptions {
   /** @default 200 */
   readonly draws?: number;
 }
-export const LAYERING_DEFAULTS = { limit: 0.55, tooDense: 1.5, few: 5, draws: 200 } satisfies Required<LayeringOptions>;
+export const LAYERING_DEFAULTS = { limit: 0.45, tooDense: 1.5, few: 5, draws: 200 } satisfies Required<LayeringOptions>;
 
 /** Pools and touches of a third layer lie among two layers: where densities there differ, the difference is in doubt by this share of how much (study writing). */
 const UNLIKE_SHARE = 0.25;
@@ -76,9 +76,11 @@ export function layering(
   }
   const repeat = Math.hypot(bootstrap(groups, single.lab, seed, used.draws), Math.sqrt(Math.max(0, scatter)));
   const calibration = differenceUncertainty(single.lab, all, input.calibration.calibration, 'one paper');
-  const shifted = twice.shifted.length >= LEAST_PIXELS ? meanLab(crossingColours(twice.shifted, sample, input)) : all;
-  const edge = deltaE2000(shifted, single.lab) - value;
-  const parts = combine(repeat, calibration, Math.hypot(edge, UNLIKE_SHARE * twice.unlike * value));
+  const valueOf = (pixels: Int32Array): number =>
+    pixels.length < LEAST_PIXELS ? value : deltaE2000(meanLab(crossingColours(pixels, sample, input)), single.lab);
+  const edge = valueOf(twice.shifted) - value;
+  const limit = valueOf(twice.stricter) - valueOf(twice.looser);
+  const parts = combine(repeat, calibration, Math.hypot(edge, limit, UNLIKE_SHARE * twice.unlike * value));
   const few = groups.length < used.few || twice.core.length < FEW_PIXELS;
   return {
     quantity: {

@@ -9,6 +9,9 @@ import type { RegionInput } from './region.ts';
 export interface TwoLayers {
   readonly core: Int32Array;
   readonly shifted: Int32Array;
+  /** The same by a limit a little lower, and a little higher: paler pixels with two whole layers lie among pools of single ink. */
+  readonly looser: Int32Array;
+  readonly stricter: Int32Array;
   /** Standard deviation of their density, 1 being the second layer's own. */
   readonly unlike: number;
 }
@@ -28,6 +31,8 @@ const SURELY = 0.65;
 /** Less dense than this it is single. */
 const ONCE = 0.35;
 const ROUNDS = 3;
+/** The limit is in doubt by so much. */
+const LIMIT_DOUBT = 0.1;
 /** Singles are known within their own scatter: what is denser by so many of its standard deviations is not one of them. */
 const SPREADS = 4;
 
@@ -85,20 +90,17 @@ function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, st
   let step = start;
   for (let round = 0; ; round++) {
     if (step < LEAST_STEP) return null;
-    for (const i of doubled) {
-      const share = (density[i] / single(i) - 1) / (step - 1);
-      dense[i] = share > limit && share < tooDense ? 1 : 0;
+    const shareOf = (i: number): number => (density[i] / single(i) - 1) / (step - 1);
+    const denserThan = (least: number): Int32Array => {
+      for (const i of doubled) dense[i] = shareOf(i) > least && shareOf(i) < tooDense ? 1 : 0;
+      return deepInside(dense, doubled, widthPx, clear);
+    };
+    if (round === ROUNDS) {
+      const [looser, stricter] = [limit - LIMIT_DOUBT, limit + LIMIT_DOUBT].map(denserThan);
+      return { ...edgesMoved(denserThan(limit)), step, looser, stricter };
     }
-    const core = deepInside(dense, doubled, widthPx, clear);
-    if (round === ROUNDS || core.length < LEAST_PIXELS) {
-      const inner = deepInside(dense, core, widthPx, clear + 1);
-      return {
-        step,
-        core,
-        unlike: unlikeness(core, (i) => (density[i] / single(i) - 1) / (step - 1)),
-        shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
-      };
-    }
+    const core = denserThan(limit);
+    if (core.length < LEAST_PIXELS) return { ...edgesMoved(core), step, looser: core, stricter: core };
     // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it. Pools of single ink lie between the two, and
     // would draw it down to themselves round by round.
     const surely = 1 + SURELY * (step - 1);
@@ -106,6 +108,15 @@ function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, st
       .filter((s) => s > surely)
       .sort();
     if (steps.length >= LEAST_PIXELS) step = steps[steps.length >> 1];
+  }
+
+  function edgesMoved(core: Int32Array): Pick<TwoLayers, 'core' | 'shifted' | 'unlike'> {
+    const inner = deepInside(dense, core, widthPx, clear + 1);
+    return {
+      core,
+      unlike: unlikeness(core, (i) => (density[i] / single(i) - 1) / (step - 1)),
+      shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
+    };
   }
 }
 

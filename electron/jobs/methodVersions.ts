@@ -19,7 +19,7 @@ import type { Task } from './tasks.ts';
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/3',
   paper: 'paper/4',
-  region: 'region/11',
+  region: 'region/12',
   film: 'film/9',
   overlay: 'overlay/2',
 } as const satisfies Record<Task['task'], string>;

@@ -21,7 +21,7 @@ export const FILM_METHODS = {
   swabVariation: 'swabVariation-film/9',
   nibShading: 'nibShading-film/8',
   toneShift: 'toneShift-film/8',
-  layering: 'layering-film/5',
+  layering: 'layering-film/6',
 } as const;
 
 /** A region that the fit can tell. */
