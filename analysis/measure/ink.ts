@@ -13,6 +13,7 @@ import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.t
 import type { EdgeDetail } from './edge/edgeDetail.ts';
 import { EDGE_METHODS, noEdges } from './edge/edgeQuantities.ts';
 import { markEdges } from './edge/markEdges.ts';
+import { SIGMAS_10_90 } from './edge/normalCurve.ts';
 import { LAYERING_METHOD, layering } from './layering.ts';
 import { type Lightness, lightnessOf } from './lightness.ts';
 import {
@@ -66,8 +67,6 @@ const SWAB_UNSEEN = 0.5;
 /** Edges are placed within half a pixel, so of what one pixel changes half counts (study writing). */
 const EDGE_SHIFT = 0.5;
 
-/** 10–90 % of a blurred step in standard deviations. */
-const SIGMAS_10_90 = 2.563;
 /** A dose of which more than this share lies near sheen has too little left to tell its colour. */
 const MOSTLY_SHEEN = 0.8;
 

@@ -90,17 +90,12 @@ function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, st
   let step = start;
   for (let round = 0; ; round++) {
     if (step < LEAST_STEP) return null;
-    const shareOf = (i: number): number => (density[i] / single(i) - 1) / (step - 1);
-    const denserThan = (least: number): Int32Array => {
-      for (const i of doubled) dense[i] = shareOf(i) > least && shareOf(i) < tooDense ? 1 : 0;
-      return deepInside(dense, doubled, widthPx, clear);
-    };
     if (round === ROUNDS) {
       const [looser, stricter] = [limit - LIMIT_DOUBT, limit + LIMIT_DOUBT].map(denserThan);
-      return { ...edgesMoved(denserThan(limit)), step, looser, stricter };
+      return { ...byLimit(), step, looser, stricter };
     }
     const core = denserThan(limit);
-    if (core.length < LEAST_PIXELS) return { ...edgesMoved(core), step, looser: core, stricter: core };
+    if (core.length < LEAST_PIXELS) return { ...byLimit(), step, looser: core, stricter: core };
     // What doubled ink reads is learnt from the doubled ink: the first guess has edges and mere touches among it. Pools of single ink lie between the two, and
     // would draw it down to themselves round by round.
     const surely = 1 + SURELY * (step - 1);
@@ -110,11 +105,21 @@ function denseFrom({ ink, density, doubled, single, limit, tooDense }: Among, st
     if (steps.length >= LEAST_PIXELS) step = steps[steps.length >> 1];
   }
 
-  function edgesMoved(core: Int32Array): Pick<TwoLayers, 'core' | 'shifted' | 'unlike'> {
+  function shareOf(i: number): number {
+    return (density[i] / single(i) - 1) / (step - 1);
+  }
+
+  function denserThan(least: number): Int32Array {
+    for (const i of doubled) dense[i] = shareOf(i) > least && shareOf(i) < tooDense ? 1 : 0;
+    return deepInside(dense, doubled, widthPx, clear);
+  }
+
+  function byLimit(): Pick<TwoLayers, 'core' | 'shifted' | 'unlike'> {
+    const core = denserThan(limit);
     const inner = deepInside(dense, core, widthPx, clear + 1);
     return {
       core,
-      unlike: unlikeness(core, (i) => (density[i] / single(i) - 1) / (step - 1)),
+      unlike: unlikeness(core, shareOf),
       shifted: inner.length >= LEAST_PIXELS ? inner : deepInside(dense, doubled, widthPx, clear - 0.75),
     };
   }

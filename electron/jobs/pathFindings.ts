@@ -41,10 +41,11 @@ export function sampleOf({ id, ink, doses, quantities }: RegionResult, calibrati
   if (!ink || !doses) return [];
   const map = compiled(calibration);
   const { covariance } = ink.colour;
-  const all = doses.bins
-    .filter(({ clippedShare }) => clippedShare < 0.5)
-    .map(({ signal, share }) => ({ xyz: signalToXyz(signal, map), share }));
-  const colours = doses.beside && doses.beside.length > 0 ? doses.beside : all;
+  const colours = doses.beside?.length
+    ? doses.beside
+    : doses.bins
+        .filter(({ clippedShare }) => clippedShare < 0.5)
+        .map(({ signal, share }) => ({ xyz: signalToXyz(signal, map), share }));
   const { placement, flags } = ink;
   const shines = quantities.find(({ quantity }) => quantity === 'sheen')?.value;
   const sheen = typeof shines === 'number' ? shines / 100 : 0;

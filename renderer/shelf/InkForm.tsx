@@ -61,20 +61,8 @@ export function InkForm({
         problem={nameProblem(name) ?? problem}
         takesFocus
       />
-      <TextField
-        label="Maker (may stay empty)"
-        value={maker}
-        onChange={setMaker}
-        onKeyDown={byKeys}
-        problem={nameProblem(maker)}
-      />
-      <TextField
-        label="Colour that its maker claims (may stay empty)"
-        value={claim}
-        onChange={setClaim}
-        onKeyDown={byKeys}
-        problem={nameProblem(claim)}
-      />
+      <MaybeEmpty label="Maker" value={maker} onChange={setMaker} onKeyDown={byKeys} />
+      <MaybeEmpty label="Colour that its maker claims" value={claim} onChange={setClaim} onKeyDown={byKeys} />
       <span className="ink-form-end">
         <Button kind="strong" type="submit" isDisabled={busy}>
           {doing}
@@ -85,6 +73,15 @@ export function InkForm({
       </span>
     </form>
   );
+}
+
+interface MaybeEmptyProps extends Pick<TextFieldProps, 'onChange' | 'onKeyDown'> {
+  readonly label: string;
+  readonly value: string;
+}
+
+function MaybeEmpty({ label, value, ...rest }: MaybeEmptyProps) {
+  return <TextField label={`${label} (may stay empty)`} value={value} problem={nameProblem(value)} {...rest} />;
 }
 
 function orNull(text: string): string | null {
