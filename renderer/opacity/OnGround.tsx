@@ -25,7 +25,8 @@ export function OnGround({ work, answer, pen, ground, mmPerPx, version, onZoom, 
     <section className="on-ground" aria-label={`On ${groundName(ground)}`}>
       <h3>
         On {groundName(ground)}
-        {lab && <small>{labWords(lab)}</small>}
+        {/* A picked colour is exact; a measured paper's stands with its ± among the findings. */}
+        {'picked' in ground && <small>{labWords(ground.picked)}</small>}
       </h3>
       <WritingThere {...{ work, pen, ground, mmPerPx, version, onZoom }} />
       <ul className="pens">
