@@ -131,6 +131,10 @@ function wordsIn(text: string): readonly string[] {
     .filter((word) => word !== '');
 }
 
+function claimedWords(text: string): readonly string[] {
+  return wordsIn(text).filter((_, k, all) => !DENIALS.has(all[k - 1] ?? ''));
+}
+
 function meaning(word: string, also: Meanings): readonly Hue[] {
   const own = HUES.find((hue) => hue === word);
   return own ? [own] : (COLOURS[word] ?? also[word] ?? []);
@@ -143,7 +147,7 @@ export function huesIn(text: string): readonly Hue[] {
 
 /** Hues that a description claims: things that lend their colour count, denied hues do not, an adjective does where there is nothing else. */
 export function claimedHues(text: string): readonly Hue[] {
-  const words = wordsIn(text).filter((_, k, all) => !DENIALS.has(all[k - 1] ?? ''));
+  const words = claimedWords(text);
   const found = words.flatMap((word) => meaning(word, THINGS));
   const hues = found.length > 0 ? found : words.flatMap((word) => ADJECTIVES[word] ?? []);
   return [...new Set(hues)];
@@ -151,7 +155,7 @@ export function claimedHues(text: string): readonly Hue[] {
 
 /** Whether a description's own words claim hues that no one colour is both of: 'red or green'; a word such as 'coral' by itself never does. */
 export function claimsOpposed(text: string): boolean {
-  const each = wordsIn(text).map((word) => meaning(word, THINGS));
+  const each = claimedWords(text).map((word) => meaning(word, THINGS));
   return each.some((a, i) =>
     each
       .slice(i + 1)

@@ -38,6 +38,8 @@ describe('what the maker claims', () => {
     ['not blue', 'strong blue', 'deep blue', 'cannot tell', 'cannot tell'],
     ['blue – no, really!', 'strong blue', 'deep blue', 'yes', 'yes'],
     ['red or green', 'strong red', 'deep red', 'cannot tell', 'cannot tell'],
+    ['green, not red', 'strong green', 'deep green', 'yes', 'yes'],
+    ['green, not red', 'strong red', 'deep red', 'no', 'no'],
     ['coral', 'strong yellowish pink', 'vivid reddish orange', 'yes', 'yes'],
     ['greenish', 'moderate green', 'dark bluish green', 'yes', 'yes'],
   ])('%s: %s, %s', (claim, thin, thick, ofThin, ofThick) => {
