@@ -41,6 +41,8 @@ export default defineConfig({
   test: {
     testTimeout: 60_000,
     hookTimeout: 120_000,
+    // What is waited for comes when a busy machine gets to it; a second is too short for a browser, a program and a library in turn.
+    expect: { poll: { timeout: 20_000 } },
     maxWorkers: 2,
     globalSetup: 'tests/buildHost.mjs',
     sequence: { sequencer: InTurn },

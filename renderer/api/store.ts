@@ -166,6 +166,11 @@ export function giveUpSaving(ink: number): void {
   works.invalidate(ink);
 }
 
+/** Of the work that is held, 0 without one: pages may still draw an earlier one. */
+export function heldRevision(ink: number): number {
+  return works.value(ink)?.revision ?? 0;
+}
+
 /** Whether closing the window now would lose an edit. */
 export function hasUnsaved(): boolean {
   return saves.unsaved();

@@ -138,7 +138,7 @@ type BandsOfProps = BandsProps & { readonly detail: RegionDetail | null };
 
 const BandsOf = memo(function BandsOf({ work, report, region, query, go, detail }: BandsOfProps) {
   const ink = work.ink.id;
-  const edits = useStripEdits(ink);
+  const edits = useStripEdits(work);
   const [isHeld, setHeld] = useState(false);
   const [second, setSecond] = useState<number | null>(null);
   useMeasuredAgain(work, isHeld);

@@ -1,7 +1,7 @@
 /** What a person does to a strip: each step is saved at once, can be undone, and the strip is measured again. */
 import { useEffect, useRef, useState } from 'react';
 import type { Problem, Work } from '../../electron/backend/api.ts';
-import { edit, measure } from '../api/store.ts';
+import { edit, heldRevision, measure } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import type { StripRegion } from './bandEdits.ts';
 
@@ -14,18 +14,32 @@ export interface StripEdits {
   forget(): void;
 }
 
-export function useStripEdits(ink: number): StripEdits {
+/** A region that was made here. */
+export interface MadeRegion {
+  readonly region: StripRegion;
+  /** Of the work that first holds it; null: the library has not answered. */
+  readonly since: number | null;
+}
+
+/** The page draws a work a little after it has come: until then what was made here counts, else it would spring back meanwhile. */
+export function latestRegion(drawn: StripRegion, revision: number, made: MadeRegion | null): StripRegion {
+  return made?.region.id === drawn.id && (made.since === null || revision < made.since) ? made.region : drawn;
+}
+
+/** @param work as it is drawn */
+export function useStripEdits({ ink: { id: ink }, revision }: Work): StripEdits {
   const [problem, setProblem] = useState<Problem | null>(null);
-  const [pending, setPending] = useState<StripRegion | null>(null);
+  const [made, setMade] = useState<MadeRegion | null>(null);
   return {
     problem,
-    latest: (region) => (pending?.id === region.id ? pending : region),
+    latest: (region) => latestRegion(region, revision, made),
     save: (region, words) => {
       announce(`${words} The strip is measured again.`);
-      setPending(region);
+      setMade({ region, since: null });
       void edit(ink, { edit: 'changeRegion', id: region.id, region }).then((refused) => {
         setProblem(refused);
-        setPending((now) => (now === region ? null : now));
+        const since = refused === null ? heldRevision(ink) : 0;
+        setMade((now) => (now?.region === region ? { region, since } : now));
       });
     },
     forget: () => setProblem(null),

@@ -30,6 +30,7 @@ import {
 } from '../../renderer/strips/runAxis.ts';
 import { endWords, placeOfRF, rFAt, roomOf, stripEnds } from '../../renderer/strips/stripEnds.ts';
 import { joinedBands, runPairs } from '../../renderer/strips/stripPairs.ts';
+import { latestRegion } from '../../renderer/strips/useStripEdits.ts';
 import { plotsDocument } from './plotsDocument.ts';
 import { stripDetail, traced } from './plotsSample.ts';
 
@@ -108,6 +109,18 @@ describe('origin and front', () => {
       'Front 20.00 mm from the box’s top edge, found',
     ]);
     expect(stripEnds(fresh, null).map(({ by }) => by)).toEqual(['nobody', 'nobody']);
+  });
+
+  test('what was moved stays where it was put until the page draws a work that holds it', () => {
+    const moved = { ...fresh, originMm: 80 };
+    // The library has not answered; it has, but an earlier work is still drawn; the work with it is.
+    expect(latestRegion(fresh, 6, { region: moved, since: null })).toBe(moved);
+    expect(latestRegion(fresh, 6, { region: moved, since: 7 })).toBe(moved);
+    const drawn = { ...fresh, originMm: 80 };
+    expect(latestRegion(drawn, 7, { region: moved, since: 7 })).toBe(drawn);
+    // Refused, or of another strip: as the library has it.
+    expect(latestRegion(fresh, 6, { region: moved, since: 0 })).toBe(fresh);
+    expect(latestRegion({ ...fresh, id: 'dried' }, 6, { region: moved, since: null }).id).toBe('dried');
   });
 
   test('neither end passes the other, and one alone goes anywhere', () => {
