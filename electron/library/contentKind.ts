@@ -1,6 +1,6 @@
 /** What a file is, told by what is in it, not by its name. */
 import { open, stat } from 'node:fs/promises';
-import { encodingOf, readText } from '../files/readText.ts';
+import { encodingOf, LARGEST_TEXT_BYTES, readText } from '../files/readText.ts';
 import { ScanError } from '../scans/scanError.ts';
 import { scanInfo } from '../scans/scanInfo.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
@@ -20,9 +20,6 @@ export interface ContentKind {
   /** Why it is no use: one line. */
   readonly problem: string | null;
 }
-
-/** Texts of the trade are small; whatever is larger is an image or nothing for us. */
-const LARGEST_TEXT_BYTES = 20_000_000;
 
 const ENDINGS = { tiff: 'tif', png: 'png', jpeg: 'jpg', webp: 'webp' } as const;
 

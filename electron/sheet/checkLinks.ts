@@ -20,7 +20,7 @@ export function checkLinks(sheet: Sheet, fileName: string): void {
   const regionIds = sheet.regions.map((r) => r.id);
   const known = (where: string, id: string, ids: readonly string[], noun: string): void => {
     if (ids.includes(id)) return;
-    const expected = ids.length === 0 ? `none is listed` : `expected one of ${ids.join(', ')}`;
+    const expected = ids.length === 0 ? `none is listed` : `expected one of ${some(ids)}`;
     refuse(`no-such-${noun}`, `${where}: no ${noun} "${id}"; ${expected}${didYouMean(id, ids) || '.'}`);
   };
 
@@ -55,6 +55,14 @@ export function checkLinks(sheet: Sheet, fileName: string): void {
       );
     }
   });
+}
+
+/** A line that can be read, of however many. */
+const MOST_NAMED = 20;
+
+function some(ids: readonly string[]): string {
+  const more = ids.length - MOST_NAMED;
+  return more > 0 ? `${ids.slice(0, MOST_NAMED).join(', ')} and ${more} more` : ids.join(', ');
 }
 
 function once(things: readonly { id: string }[], list: string, refuse: (code: string, message: string) => never): void {

@@ -12,6 +12,9 @@ const SHAPES: Readonly<Record<string, string | undefined>> = {
 };
 const NOUNS: Readonly<Record<string, string | undefined>> = { regions: 'region', scans: 'scan', patches: 'patch' };
 
+/** Longer is no key of ours; the beginning tells which one it is. */
+const LONGEST_KEY = 60;
+
 /** Describes the first fault and counts the others. @param value What was checked. */
 export function schemaMessage(schema: z.ZodType, value: unknown, error: z.ZodError): string {
   const [first] = error.issues;
@@ -68,6 +71,8 @@ function listed(words: readonly string[]): string {
 }
 
 function shown(found: unknown): string {
+  // JSON has no word for it, and would call it null.
+  if (found === Infinity || found === -Infinity) return 'a number that is too large';
   const text = JSON.stringify(found);
   return text.length > 60 ? `${text.slice(0, 57)}…` : text;
 }
@@ -76,7 +81,7 @@ function shown(found: unknown): string {
 function placed(path: Path, value: unknown): string {
   if (path.length === 0) return 'the whole file';
   const dotted = path
-    .map((p) => (typeof p === 'number' ? `[${p}]` : `.${String(p)}`))
+    .map((p) => (typeof p === 'number' ? `[${p}]` : `.${String(p).slice(0, LONGEST_KEY)}`))
     .join('')
     .replace(/^\./, '');
   const id = path.length > 2 ? valueAt(value, [path[0], path[1], 'id']) : undefined;

@@ -210,3 +210,30 @@ describe('text that is no JSON', () => {
     }
   });
 });
+
+describe('however much stands there, one line can be read', () => {
+  test.each<[string, (s: Sound) => string, string]>([
+    [
+      'a number without bounds is not called null',
+      (s) => JSON.stringify(s).replace(/"boxMm":\[[^,]+/, '"boxMm":[1e999'),
+      'found a number that is too large; expected a number.',
+    ],
+    [
+      'a key without end',
+      (s) => JSON.stringify({ ...s, ['k'.repeat(9000)]: 1 }),
+      `sheet.json: ${'k'.repeat(60)}: unknown key`,
+    ],
+    [
+      'one name of hundreds',
+      ({ scans, ...s }) => {
+        const more = Array.from({ length: 300 }, (_, i) => ({ ...scans[0], id: `page-${i}` }));
+        return JSON.stringify({ ...s, scans: more });
+      },
+      'expected one of page-0, page-1, ',
+    ],
+  ])('%s', async (_, write, expected) => {
+    const refusal: unknown = await loadSheet(folder.put('sheet.json', write(soundSheet()))).catch((e: unknown) => e);
+    expect(String(refusal)).toContain(expected);
+    expect(String(refusal).length).toBeLessThan(600);
+  });
+});
