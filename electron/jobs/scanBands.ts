@@ -1,12 +1,12 @@
 /** A part of a scan from top to bottom, a band at a time: whole pages pass through little memory. */
 import { type CompiledCalibration, linearise, type LinearRoom, linearRoom } from '../../analysis/calibrate/apply.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
+import { openPlain } from '../scans/openPlain.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { damaged } from '../scans/refusals.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
-import type { DeviceValues } from '../view/deviceSource.ts';
-import { openPlain } from '../view/original.ts';
-import { EndOfRows } from '../view/rows.ts';
+import type { DeviceValues } from '../scans/deviceSource.ts';
+import { EndOfRows } from '../scans/rows.ts';
 
 /** Pixels in memory at a time where rows lie plain in the file: 3 MB at 16 bits. */
 const PLAIN_PX = 0.5e6;

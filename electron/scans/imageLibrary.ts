@@ -36,7 +36,11 @@ sharp.cache(false);
  *
  * Opens the first page of an image file with its values as scanned: no profile applied, not turned by its orientation tag.
  * A damaged or short file fails instead of being filled up with grey.
+ *
+ * @param oddTags Of a TIFF of which firstPixel.ts found that only its tags are complained of: these complaints are passed over, while pixels that
+ * cannot be unpacked still fail.
  */
-export function openedBy(file: string): Sharp {
-  return sharp(file, { ignoreIcc: true, failOn: 'warning', limitInputPixels: MOST_PIXELS, page: 0, pages: 1 });
+export function openedBy(file: string, oddTags?: true): Sharp {
+  const failOn = oddTags ? 'error' : 'warning';
+  return sharp(file, { ignoreIcc: true, failOn, limitInputPixels: MOST_PIXELS, page: 0, pages: 1 });
 }

@@ -1,13 +1,15 @@
 /** Pixels of a scan exactly as they were scanned, by region: memory grows with the region, not with the page. */
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
+import type { BoxPx, DeviceValues } from './deviceSource.ts';
 import { openImage } from './openImage.ts';
+import { openPlain } from './openPlain.ts';
 import { damaged } from './refusals.ts';
+import { EndOfRows } from './rows.ts';
 import { ScanError } from './scanError.ts';
 import { scanInfo } from './scanInfo.ts';
 import type { ScanInfo } from './scanInfo.ts';
 
-/** Left, top, width, height in pixels of the stored image. */
-export type BoxPx = readonly [x: number, y: number, width: number, height: number];
+export type { BoxPx };
 
 /**
  * @param boxPx What to read, widened to whole pixels and clipped to the scan; null: the whole first page.
@@ -22,8 +24,28 @@ export async function readScan(
   known?: ScanInfo,
 ): Promise<DeviceRaster> {
   const info = known ?? (await scanInfo(file));
-  const [left, top, widthPx, heightPx] = clipped(info, boxPx ?? [0, 0, info.widthPx, info.heightPx]);
-  const image = await openImage(info.unpacked ?? file);
+  const box = clipped(info, boxPx ?? [0, 0, info.widthPx, info.heightPx]);
+  const [left, top, widthPx, heightPx] = box;
+  const data = (await plainValues(info, box)) ?? (await decodedValues(info, box));
+  return { data, widthPx, heightPx, bits: info.bits, dpi, originPx: [left, top] };
+}
+
+/** null: they do not lie plain in the file. */
+async function plainValues(info: ScanInfo, box: BoxPx): Promise<DeviceValues | null> {
+  if (info.format !== 'tiff' && info.unpacked === undefined) return null;
+  const plain = await openPlain(info.unpacked ?? info.file, info);
+  if (plain === null) return null;
+  try {
+    return await plain.source.read(box);
+  } catch (error) {
+    throw error instanceof EndOfRows ? damaged(info.file, 'a TIFF', 'the file ends before its last row', info) : error;
+  } finally {
+    plain.close();
+  }
+}
+
+async function decodedValues(info: ScanInfo, [left, top, widthPx, heightPx]: BoxPx): Promise<DeviceValues> {
+  const image = await openImage(info.unpacked ?? info.file, info.oddTags);
   const region = image.extract({ left, top, width: widthPx, height: heightPx }).removeAlpha();
   let bytes: Buffer;
   try {
@@ -32,19 +54,17 @@ export async function readScan(
       info.bits === 16 ? region.toColourspace('rgb16').raw({ depth: 'ushort' }) : region.raw({ depth: 'uchar' })
     ).toBuffer();
   } catch (error) {
-    throw damaged(file, `a ${info.format.toUpperCase()}`, error instanceof Error ? error.message : String(error));
+    throw damaged(info.file, `a ${info.format.toUpperCase()}`, error instanceof Error ? error.message : String(error));
   }
   const samples = 3 * widthPx * heightPx;
   if (bytes.length !== samples * (info.bits / 8)) {
     throw new Error(
-      `${file}: ${bytes.length} bytes were decoded where ${samples} samples of ${info.bits} bits were due`,
+      `${info.file}: ${bytes.length} bytes were decoded where ${samples} samples of ${info.bits} bits were due`,
     );
   }
-  const data =
-    info.bits === 16
-      ? new Uint16Array(bytes.buffer, bytes.byteOffset, samples)
-      : new Uint8Array(bytes.buffer, bytes.byteOffset, samples);
-  return { data, widthPx, heightPx, bits: info.bits, dpi, originPx: [left, top] };
+  return info.bits === 16
+    ? new Uint16Array(bytes.buffer, bytes.byteOffset, samples)
+    : new Uint8Array(bytes.buffer, bytes.byteOffset, samples);
 }
 
 function clipped(info: ScanInfo, [x, y, width, height]: BoxPx): BoxPx {

@@ -49,13 +49,33 @@ export function notOpened(file: string, start: Buffer, error: unknown): ScanErro
 
 /** The decoder's words are kept: they tell a cut file from an unusual one. */
 export function damaged(file: string, kind: string, why: string, facts: ScanFacts = {}): ScanError {
-  const line = [...new Set(why.trim().split(/\s*\n\s*/))].join('; ').replace(/:$/, '');
+  const line = [
+    ...new Set(
+      why
+        .trim()
+        .split(/\s*\n\s*/)
+        .map(withoutJargon),
+    ),
+  ]
+    .filter((part) => part !== '')
+    .join('; ')
+    .replace(/:$/, '');
   return new ScanError(
     'scan-cut-short',
     `${file}: starts as ${kind} but cannot be decoded (${line}); expected a whole file. ` +
       `It is cut short, damaged or of a rare kind: copy it again or save it anew.`,
     facts,
   );
+}
+
+/** Which part of the decoder speaks, and where in its own buffers, tells nobody anything. */
+function withoutJargon(part: string): string {
+  return part
+    .replace(/^Warning treated as error due to failOn setting$|^error in tile \d+ x \d+$/, '')
+    .replace(
+      /^(?:Input file has corrupt header: )?(?:tiff2vips: |VipsJpeg: |vipspng: |webp: )?(?:source input: )?/,
+      '',
+    );
 }
 
 function kindByFirstBytes(b: Buffer): string | null {

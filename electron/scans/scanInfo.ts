@@ -1,9 +1,9 @@
 /** What is in a scan's file, as a rule without decoding its pixels; refuses with one clear line what cannot be measured. */
 import { open, stat } from 'node:fs/promises';
 import type { Metadata } from 'sharp';
-import { refuseUnknownCompression } from './compression.ts';
 import { looksCutShort } from './cutShort.ts';
 import { decodeWhole } from './decodeWhole.ts';
+import { firstPixel } from './firstPixel.ts';
 import { iccLabel } from './iccProfile.ts';
 import { openImage } from './openImage.ts';
 import { fileError, notAnImage, notColour, notOpened, SCAN_AGAIN } from './refusals.ts';
@@ -18,6 +18,8 @@ export interface ScanInfo {
   readonly unpacked?: string;
   readonly widthPx: number;
   readonly heightPx: number;
+  /** Present when the decoder complains of its tags, which is passed over (firstPixel.ts). */
+  readonly oddTags?: true;
   /** Of the values as they are read: a palette counts as its 8-bit colours. */
   readonly bits: 8 | 16;
   /** Channels in the file, alpha included; three are read. */
@@ -97,10 +99,11 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
         : []),
     ],
   };
-  if (format === 'tiff') await refuseUnknownCompression(file, info);
+  const odd = format === 'tiff' && (await firstPixel(file, info)) === 'odd-tags';
+  const opened = odd ? { ...info, oddTags: true as const } : info;
   // Decoding all of it is the proof, and only then worth its time.
-  if (await looksCutShort(file, format)) await decodeWhole(info);
-  return info;
+  if (await looksCutShort(file, format)) await decodeWhole(opened);
+  return opened;
 }
 
 function isScanFormat(format: string): format is ScanInfo['format'] {

@@ -2,7 +2,7 @@
 import { setImmediate } from 'node:timers/promises';
 import { addLight, codeOfLight } from '../../analysis/colour/lightMeans.ts';
 import type { BoxPx } from '../scans/readScan.ts';
-import type { DeviceSource, DeviceValues } from './deviceSource.ts';
+import type { DeviceSource, DeviceValues } from '../scans/deviceSource.ts';
 import { halved } from './levels.ts';
 
 /**

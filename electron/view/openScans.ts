@@ -3,14 +3,15 @@ import { randomUUID } from 'node:crypto';
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { averagedDown } from './averagedDown.ts';
-import type { DeviceSource } from './deviceSource.ts';
+import type { DeviceSource } from '../scans/deviceSource.ts';
 import { halvingsTo, OVERVIEW_PX } from './levels.ts';
 import type { From } from './messages.ts';
 import { damaged } from '../scans/refusals.ts';
-import { copyPlain, decodedSource, openPlain } from './original.ts';
+import { openPlain } from '../scans/openPlain.ts';
+import { copyPlain, decodedSource } from './original.ts';
 import { type CachedScan, openPyramid, removeQuietly } from './pyramidCache.ts';
 import { Recent } from './recent.ts';
-import { EndOfRows } from './rows.ts';
+import { EndOfRows } from '../scans/rows.ts';
 
 interface OpenScan {
   /** By how often they were halved; all of them, or full resolution alone, or none where it is compressed. */

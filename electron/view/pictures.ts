@@ -8,7 +8,7 @@ import { onOtherGround } from '../../analysis/measure/opacity/otherGround.ts';
 import { areaMeans } from '../../analysis/raster/areaMeans.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { ScanError } from '../scans/scanError.ts';
-import type { DeviceSource } from './deviceSource.ts';
+import type { DeviceSource } from '../scans/deviceSource.ts';
 import { halved, levelsOf, TILE_SIZE } from './levels.ts';
 import type { BoxTask, LabAnswer, OverviewTask, TileTask, ViewAnswer, ViewScan } from './messages.ts';
 import { overviewHalvings, overviewSource, withLevel } from './openScans.ts';

@@ -16,8 +16,9 @@ import {
 } from 'node:fs';
 import { join } from 'node:path';
 import type { ScanInfo } from '../scans/scanInfo.ts';
-import type { DeviceSource } from './deviceSource.ts';
-import { copyPlain, openPlain, plainBytes, type OpenSource } from './original.ts';
+import type { DeviceSource } from '../scans/deviceSource.ts';
+import { openPlain, type OpenSource } from '../scans/openPlain.ts';
+import { copyPlain, plainBytes } from './original.ts';
 import { pyramidBytes, readPyramid, writePyramid } from './pyramidFile.ts';
 
 export interface CachedScan {

@@ -5,9 +5,9 @@
 import { fstatSync, readSync, writeSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import { halveInLight } from '../../analysis/colour/lightMeans.ts';
-import type { DeviceSource, DeviceValues } from './deviceSource.ts';
+import type { DeviceSource, DeviceValues } from '../scans/deviceSource.ts';
 import { halved, levelsOf } from './levels.ts';
-import { rowsOf } from './rows.ts';
+import { rowsOf } from '../scans/rows.ts';
 
 const HEADER_BYTES = 256;
 /** Raised when the same scan would give other values; files of another version are made anew. */

@@ -15,7 +15,7 @@ import { describe, expect, test } from 'vitest';
 import { halveInLight } from '../../analysis/colour/lightMeans.ts';
 import { srgbDecode, srgbEncode } from '../../analysis/colour/srgb.ts';
 import { averagedDown } from '../../electron/view/averagedDown.ts';
-import type { DeviceSource } from '../../electron/view/deviceSource.ts';
+import type { DeviceSource } from '../../electron/scans/deviceSource.ts';
 import { halved, halvingsTo, levelsOf } from '../../electron/view/levels.ts';
 import { makePyramid, openPyramid, removeUnfinished } from '../../electron/view/pyramidCache.ts';
 import { pyramidBytes, readPyramid, writePyramid } from '../../electron/view/pyramidFile.ts';

@@ -1,7 +1,6 @@
 /** Rows of pixels that lie in a file as they are, one after the other: an uncompressed TIFF, or a level of a pyramid. */
 import { readSync } from 'node:fs';
-import type { BoxPx } from '../scans/readScan.ts';
-import type { DeviceSource, DeviceValues } from './deviceSource.ts';
+import type { BoxPx, DeviceSource, DeviceValues } from './deviceSource.ts';
 
 export interface RowsPlace {
   readonly fd: number;

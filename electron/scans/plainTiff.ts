@@ -2,10 +2,10 @@
  * A TIFF whose rows lie uncompressed in the file, as scanners write them: read in place, it shows a page in half the time of decoding it,
  * and any part of it at once. Every other file goes through the image library. Source: TIFF 6.0, sections 3, 6 and 8.
  */
-import { EndsEarly, withBytes } from '../scans/fileBytes.ts';
-import { tiffDirectory } from '../scans/tiffDirectory.ts';
-import type { ScanInfo } from '../scans/scanInfo.ts';
+import { EndsEarly, withBytes } from './fileBytes.ts';
 import type { RowsPlace } from './rows.ts';
+import type { ScanInfo } from './scanInfo.ts';
+import { tiffDirectory } from './tiffDirectory.ts';
 
 /** null: it is no such TIFF, or not of the size that `info` tells. */
 export async function plainTiff(

@@ -1,5 +1,7 @@
 /** Where device values are read from, a box at a time. */
-import type { BoxPx } from '../scans/readScan.ts';
+
+/** Left, top, width, height in pixels of the stored image. */
+export type BoxPx = readonly [x: number, y: number, width: number, height: number];
 
 export type DeviceValues = Uint8Array | Uint16Array;
 
