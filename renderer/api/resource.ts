@@ -1,6 +1,6 @@
 /** Values that the backend holds, as this window last saw them. Old values stay in sight while new ones are fetched. */
 import type { Problem } from '../../electron/backend/api.ts';
-import { problemOf } from './client.ts';
+import { ApiProblem, problemOf } from './client.ts';
 import { ownTask } from './ownTask.ts';
 
 export type Loaded<T> =
@@ -10,10 +10,15 @@ export type Loaded<T> =
 
 const LOADING = { state: 'loading' } as const;
 
+/** Between one try and the next, ms; after them somebody else has to ask: a look, an event, the connection that is there again. */
+const WAITS_MS = [1000, 2000, 4000, 8000];
+
 interface Entry<T> {
   shown: Loaded<T>;
   stale: boolean;
   fetching: boolean;
+  /** In a row. */
+  failures: number;
   readonly listeners: Set<() => void>;
 }
 
@@ -85,7 +90,7 @@ export class Resource<K extends string | number, T> {
   private entry(key: K): Entry<T> {
     const held = this.entries.get(key);
     if (held) return held;
-    const entry: Entry<T> = { shown: LOADING, stale: true, fetching: false, listeners: new Set() };
+    const entry: Entry<T> = { shown: LOADING, stale: true, fetching: false, failures: 0, listeners: new Set() };
     this.entries.set(key, entry);
     return entry;
   }
@@ -100,6 +105,10 @@ export class Resource<K extends string | number, T> {
     if (entry.stale && !entry.fetching) void this.fetchUntilFresh(key, entry);
   }
 
+  private lookAgain(key: K, entry: Entry<T>): void {
+    if (entry.listeners.size > 0) this.revalidate(key, entry);
+  }
+
   private async fetchUntilFresh(key: K, entry: Entry<T>): Promise<void> {
     entry.fetching = true;
     try {
@@ -109,20 +118,28 @@ export class Resource<K extends string | number, T> {
         await ownTask();
         entry.stale = false;
         this.show(entry, await this.fetchValue(key));
+        entry.failures = 0;
       } while (entry.stale && entry.listeners.size > 0);
     } catch (error) {
-      // The next look, event or reconnection asks again.
       entry.stale = true;
       const problem = problemOf(error);
-      // A lost connection says nothing about the value: the old one stays in sight.
-      if (entry.shown.state !== 'ready' || problem.code !== 'no-connection') {
+      const again = saysNothing(error) ? WAITS_MS[entry.failures++] : undefined;
+      // The old value stays in sight while the new one may still come, and when nothing was said of it.
+      const isKept = entry.shown.state === 'ready' && (again !== undefined || problem.code === 'no-connection');
+      if (!isKept) {
         entry.shown = { state: 'failed', problem };
         tell(entry);
       }
+      if (again !== undefined) setTimeout(() => this.lookAgain(key, entry), again);
     } finally {
       entry.fetching = false;
     }
   }
+}
+
+/** No answer, or one about the program rather than about the value. */
+function saysNothing(error: unknown): boolean {
+  return error instanceof ApiProblem && (error.code === 'no-connection' || error.status >= 500);
 }
 
 function tell(entry: { readonly listeners: ReadonlySet<() => void> }): void {

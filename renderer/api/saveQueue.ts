@@ -1,4 +1,7 @@
-/** Edits on their way to the library, one after another for each ink. Shown as saved only when the library has answered. */
+/**
+ * Edits on their way to the library, one after another for each ink. Shown as saved only when the library has answered. One that did not
+ * reach it goes before whatever is done after it: what was done last stands at the end, and an undo takes that back.
+ */
 import type { Problem, Work } from '../../electron/backend/api.ts';
 import { ApiProblem, problemOf } from './client.ts';
 
@@ -12,6 +15,11 @@ export interface Save {
   readonly send: () => Promise<Work>;
   /** Whether it is kept for another try after a failure; an undo is not: by then it might take back something else. */
   readonly keep: boolean;
+}
+
+interface Failure {
+  readonly problem: Problem;
+  readonly mayWorkLater: boolean;
 }
 
 interface Line {
@@ -35,18 +43,12 @@ export class SaveQueue {
   /** @returns null when saved; never rejects. */
   add(ink: number, save: Save): Promise<Problem | null> {
     const line = this.line(ink);
-    line.waiting++;
-    this.show(line);
-    const outcome = line.last.then(() => this.carryOut(ink, line, save));
-    line.last = outcome;
-    return outcome;
+    return this.inTurn(line, () => this.carryOut(ink, line, save));
   }
 
   again(ink: number): void {
     const line = this.line(ink);
-    const failed = line.failed;
-    line.failed = [];
-    for (const { save } of failed) void this.add(ink, save);
+    if (line.failed.length > 0) void this.inTurn(line, () => this.carryOutFailed(ink, line));
   }
 
   /** Of every ink: once the program answers again, nobody should have to ask for it. */
@@ -81,17 +83,45 @@ export class SaveQueue {
     };
   };
 
+  private inTurn<T>(line: Line, does: () => Promise<T>): Promise<T> {
+    line.waiting++;
+    this.show(line);
+    const outcome = line.last.then(async () => {
+      const done = await does();
+      line.waiting--;
+      this.show(line);
+      return done;
+    });
+    line.last = outcome;
+    return outcome;
+  }
+
   private async carryOut(ink: number, line: Line, save: Save): Promise<Problem | null> {
-    let problem: Problem | null = null;
+    const before = await this.carryOutFailed(ink, line);
+    const outcome = before ?? (await this.tried(ink, save));
+    if (save.keep && outcome?.mayWorkLater) line.failed.push({ save, problem: outcome.problem });
+    return outcome?.problem ?? null;
+  }
+
+  /** @returns why the first of those that are kept still does not reach the library; null: it has them all. */
+  private async carryOutFailed(ink: number, line: Line): Promise<Failure | null> {
+    for (let first = line.failed.at(0); first !== undefined; first = line.failed.at(0)) {
+      const tried = first;
+      const failure = await this.tried(ink, tried.save);
+      if (failure?.mayWorkLater) return failure;
+      // Given up meanwhile, it is no longer the first.
+      line.failed = line.failed.filter((other) => other !== tried);
+    }
+    return null;
+  }
+
+  private async tried(ink: number, save: Save): Promise<Failure | null> {
     try {
       this.take(ink, await save.send());
+      return null;
     } catch (error) {
-      problem = problemOf(error);
-      if (save.keep && mayWorkLater(error)) line.failed.push({ save, problem });
+      return { problem: problemOf(error), mayWorkLater: mayWorkLater(error) };
     }
-    line.waiting--;
-    this.show(line);
-    return problem;
   }
 
   private line(ink: number): Line {

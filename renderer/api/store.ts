@@ -135,23 +135,43 @@ export function useSaving(ink: number | null): Saving {
 
 /**
  * Sends one edit; edits of an ink keep their order. The work in the store changes once the library has it.
+ * @param change A function is asked when its turn has come, when edits before it may have changed what things are called.
  * @param options.keep False for a form that keeps what was typed itself. @default true: the frame offers to save again.
  * @returns null when saved, else why not (never throws): say it beside the thing.
  */
 export function edit(
   ink: number,
-  change: Edit,
+  change: Edit | (() => Edit),
   { keep = true }: { readonly keep?: boolean } = {},
 ): Promise<Problem | null> {
-  return saves.add(ink, { keep, send: () => sendEdit(ink, change) });
+  return saves.add(ink, { keep, send: () => sendEdit(ink, typeof change === 'function' ? change() : change) });
+}
+
+/** What pages hold back while an edit before it is on its way. */
+const heldBack = new Map<number, Set<() => void>>();
+
+/** @param send Hands over what is held back to `edit`. @returns ends it */
+export function holdBack(ink: number, send: () => void): () => void {
+  const all = heldBack.get(ink) ?? new Set();
+  heldBack.set(ink, all.add(send));
+  return () => {
+    all.delete(send);
+  };
+}
+
+/** What comes next is about all that was done: none of it may come after. */
+function sendHeldBack(ink: number): void {
+  for (const send of heldBack.get(ink) ?? []) send();
 }
 
 /** @returns null when done, else why not. */
 export function undo(ink: number): Promise<Problem | null> {
+  sendHeldBack(ink);
   return saves.add(ink, { keep: false, send: () => sendUndo(ink) });
 }
 
 export function redo(ink: number): Promise<Problem | null> {
+  sendHeldBack(ink);
   return saves.add(ink, { keep: false, send: () => sendRedo(ink) });
 }
 
@@ -166,9 +186,9 @@ export function giveUpSaving(ink: number): void {
   works.invalidate(ink);
 }
 
-/** Of the work that is held, 0 without one: pages may still draw an earlier one. */
-export function heldRevision(ink: number): number {
-  return works.value(ink)?.revision ?? 0;
+/** The latest work, null without one: pages may still draw an earlier one. */
+export function heldWork(ink: number): Work | null {
+  return works.value(ink);
 }
 
 /** Whether closing the window now would lose an edit. */
@@ -179,6 +199,7 @@ export function hasUnsaved(): boolean {
 /** Measures what is not up to date; joins a measurement that runs. @returns null when started, else why not. */
 export async function measure(ink: number): Promise<Problem | null> {
   try {
+    sendHeldBack(ink);
     await saves.settled(ink);
     takeJob(await sendMeasure(ink));
     return null;
@@ -234,8 +255,11 @@ export function refreshAll(): void {
 
 /** What an event means for what is held. */
 export function takeEvent(event: WindowEvent): void {
-  if (event.event === 'shelf') refreshShelf();
-  else if (event.event === 'job') takeJob(event.job);
+  if (event.event === 'shelf') {
+    refreshShelf();
+    // An ink may be off the shelf now, or on it again.
+    works.invalidateWhere(() => true);
+  } else if (event.event === 'job') takeJob(event.job);
   else if (event.event === 'findings') {
     findings.invalidate(event.ink);
     works.invalidate(event.ink);

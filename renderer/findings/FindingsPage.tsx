@@ -146,7 +146,7 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
       cell?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
     });
   }, [ink, chosenKey, allTables, tables]);
-  useEffect(
+  useLayoutEffect(
     () => (allTables && tables.current ? keepPlace(ink, tables.current, chosenKey) : undefined),
     [ink, chosenKey, allTables, tables],
   );

@@ -18,20 +18,24 @@ const FRAMES = 6;
 /** Probed below the pane's head, CSS px. */
 const PROBED = { left: 120, from: 100, step: 12, rows: 40 };
 
-/** Keeps the place whenever the pane has come to rest. @returns a function that ends it */
+/** Keeps the place whenever the pane has come to rest, and when it is left. @returns a function that ends it, while the pane still stands */
 export function keepPlace(ink: number, pane: HTMLElement, chosen: string | null): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
+  const keep = (): void => {
+    timer = undefined;
+    const figure = firstInSight(pane);
+    const finding = figure?.dataset['finding'];
+    if (figure && finding !== undefined) places.set(ink, { finding, top: topIn(pane, figure), chosen });
+  };
   const rest = (): void => {
     clearTimeout(timer);
-    timer = setTimeout(() => {
-      const figure = firstInSight(pane);
-      const finding = figure?.dataset['finding'];
-      if (figure && finding !== undefined) places.set(ink, { finding, top: topIn(pane, figure), chosen });
-    }, RESTS_MS);
+    timer = setTimeout(keep, RESTS_MS);
   };
   pane.addEventListener('scroll', rest, { passive: true });
   return () => {
     clearTimeout(timer);
+    // Left before the hand had rested.
+    if (timer !== undefined) keep();
     pane.removeEventListener('scroll', rest);
   };
 }

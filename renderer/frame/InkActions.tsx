@@ -10,7 +10,7 @@ import { CancelJob } from './CancelJob.tsx';
 export function InkActions({ ink }: { readonly ink: number }) {
   const loaded = useWork(ink);
   const work = loaded.state === 'ready' ? loaded.value : null;
-  // What is on its way to the library can be taken back as soon as it is there: whoever presses at once need not wait.
+  // What is on its way to the library can be taken back, or done again, as soon as it is there: whoever presses at once need not wait.
   const onItsWay = useSaving(ink).state === 'saving';
   const takeBack = (): void => void tell('Undone', work?.undo ?? null, undo(ink));
   const doAgain = (): void => void tell('Done again', work?.redo ?? null, redo(ink));
@@ -18,7 +18,11 @@ export function InkActions({ ink }: { readonly ink: number }) {
   useKeys('This ink', [
     { keys: 'm', does: 'measure what is not up to date', run: start },
     { keys: 'Ctrl+Z', does: 'undo the last change', run: () => (onItsWay || work?.undo != null) && takeBack() },
-    { keys: 'Ctrl+Shift+Z / Ctrl+Y', does: 'do again what was undone', run: () => work?.redo != null && doAgain() },
+    {
+      keys: 'Ctrl+Shift+Z / Ctrl+Y',
+      does: 'do again what was undone',
+      run: () => (onItsWay || work?.redo != null) && doAgain(),
+    },
   ]);
   if (!work) return null;
   const { job } = work;

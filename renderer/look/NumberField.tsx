@@ -6,7 +6,7 @@ import {
   Input,
   Label,
 } from 'react-aria-components';
-import type { ClipboardEvent, KeyboardEvent } from 'react';
+import type { ClipboardEvent, KeyboardEvent, Ref } from 'react';
 import { FieldWords } from './TextField.tsx';
 import { plainNumber } from './plainNumber.ts';
 
@@ -16,14 +16,15 @@ export interface NumberFieldProps extends Omit<AriaNumberFieldProps, 'className'
   readonly unit?: string;
   readonly note?: string;
   readonly problem?: string | null;
+  readonly inputRef?: Ref<HTMLInputElement>;
 }
 
-export function NumberField({ label, unit, note, problem = null, ...rest }: NumberFieldProps) {
+export function NumberField({ label, unit, note, problem = null, inputRef, ...rest }: NumberFieldProps) {
   return (
     <AriaNumberField {...rest} className="field" isInvalid={problem !== null}>
       <Label>{label}</Label>
       <Group className="field-box">
-        <Input onKeyDown={onKeyDown} onPaste={onPaste} />
+        <Input ref={inputRef} onKeyDown={onKeyDown} onPaste={onPaste} />
         {unit !== undefined && <span className="field-unit">{unit}</span>}
         <Button slot="decrement">−</Button>
         <Button slot="increment">+</Button>

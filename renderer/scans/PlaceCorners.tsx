@@ -4,7 +4,7 @@ import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { useKeys } from '../look/useKeys.ts';
 import type { Bench } from './bench.ts';
-import { leaveCorners, takeCornerBack, turnCorners } from './cornerDraft.ts';
+import { cornerDraft, leaveCorners, takeCornerBack, turnCorners } from './cornerDraft.ts';
 import type { CornerDraft } from './cornerDraft.ts';
 import { inOrder } from './targetCorners.ts';
 import type { FourPoints } from './targetsOn.ts';
@@ -33,7 +33,8 @@ export function PlaceCorners({ bench: { ink, drag }, scan, draft, where, problem
   };
   const leave = (): void => leaveCorners(ink, scan);
   const use = async (): Promise<void> => {
-    if (ordered && (await onUse(ordered))) leave();
+    // Whoever moves one on meanwhile still has them in hand.
+    if (ordered && (await onUse(ordered)) && cornerDraft(ink, scan)?.points === draft.points) leave();
   };
   // By keys alone the first corner is at hand at once: Shift+T, then arrows.
   useEffect(() => {

@@ -7,9 +7,9 @@ import { Select } from '../look/Select.tsx';
 import type { Bench } from './bench.ts';
 import { scanOf } from './bench.ts';
 import { ComboEntry, NumberEntry, TextEntry } from './entries.tsx';
-import { HatchFields, ReverseFields, StripFields, SwipeFields } from './RegionKindFields.tsx';
+import { type ChangeFields, HatchFields, ReverseFields, StripFields, SwipeFields } from './RegionKindFields.tsx';
 import { REGION_KINDS, fieldsOf, hasPen, regionOf, withKind } from './regionKinds.ts';
-import type { RegionFields, RegionKind } from './regionKinds.ts';
+import type { RegionKind } from './regionKinds.ts';
 import { idProblem } from './regionProposals.ts';
 import { rounded } from './regionGeometry.ts';
 
@@ -29,14 +29,21 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
   const fields = fieldsOf(region);
   const others = work.regions.map((other) => other.region);
   const standing = work.regions.find((other) => other.region.id === region.id);
-  const change = (next: Partial<RegionFields>): void => void drafts.change(region.id, regionOf({ ...fields, ...next }));
-  const rename = async (id: string): Promise<void> => {
-    if (await drafts.change(region.id, regionOf({ ...fields, id }))) bench.choose([id]);
+  const change: ChangeFields = (next) =>
+    drafts.change(region.id, (now) => {
+      const before = fieldsOf(now);
+      return regionOf({ ...before, ...(typeof next === 'function' ? next(before) : next) });
+    });
+  const rename = async (id: string): Promise<boolean> => {
+    const isTaken = await change({ id });
+    if (isTaken) bench.choose([id]);
+    return isTaken;
   };
-  const takeNib = (nib: string): void => {
-    const widthMm = known.find(({ name }) => name === nib)?.widthMm ?? fields.nibWidthMm;
-    change({ nib, nibWidthMm: nib === '' ? undefined : widthMm });
-  };
+  const takeNib = (nib: string): Promise<boolean> =>
+    change(({ nibWidthMm }) => {
+      const widthMm = known.find(({ name }) => name === nib)?.widthMm ?? nibWidthMm;
+      return { nib, nibWidthMm: nib === '' ? undefined : widthMm };
+    });
   const problem = drafts.problem?.id === region.id ? drafts.problem.message : (standing?.problem ?? null);
   return (
     <section className="column-part" aria-label={`Region ${region.id}`}>
@@ -46,7 +53,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
         label="Name"
         value={region.id}
         check={(id) => idProblem(id, region.id, others, 'region')}
-        onSave={(id) => void rename(id)}
+        onSave={rename}
       />
       <Select
         label="Kind"
@@ -54,7 +61,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
         chosen={region.kind}
         onChoose={(id) => {
           const kind = REGION_KINDS.find((k) => k.kind === id)?.kind;
-          if (kind) void drafts.change(region.id, withKind(region, kind));
+          if (kind) void drafts.change(region.id, (now) => withKind(now, kind));
         }}
       />
       {hasPen(region.kind) && (
@@ -101,13 +108,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
 const SIDES = ['Left', 'Top', 'Width', 'Height'] as const;
 
 /** The box in figures: for exact places, and for hands that do not drag. */
-function BoxFields({
-  region,
-  change,
-}: {
-  readonly region: SheetRegion;
-  readonly change: (next: Partial<RegionFields>) => void;
-}) {
+function BoxFields({ region, change }: { readonly region: SheetRegion; readonly change: ChangeFields }) {
   const [open, setOpen] = useState(false);
   const { boxMm } = region;
   if (!boxMm) return <p className="quiet">It has no box: it is located from the page. Draw a new one to place it.</p>;
@@ -123,11 +124,14 @@ function BoxFields({
             step={0.01}
             {...(i > 1 && { least: 0.5 })}
             value={boxMm[i]}
-            onSave={(mm) => {
-              if (mm === null) return;
-              const [x, y, width, height] = boxMm.map((old, j) => (j === i ? mm : old));
-              change({ boxMm: rounded([x, y, width, height]) });
-            }}
+            onSave={(mm) =>
+              mm === null
+                ? undefined
+                : change((now) => {
+                    const [x, y, width, height] = (now.boxMm ?? boxMm).map((old, j) => (j === i ? mm : old));
+                    return { boxMm: rounded([x, y, width, height]) };
+                  })
+            }
           />
         ))}
       </div>

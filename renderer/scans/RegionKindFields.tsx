@@ -12,9 +12,14 @@ import { fieldsOf, mayBeOf } from './regionKinds.ts';
 import type { Direction, RegionFields } from './regionKinds.ts';
 import { startOfStripLine } from './stripLines.ts';
 
+/** @param next May be made from the fields as they are by then. @returns whether the library took it. */
+export type ChangeFields = (
+  next: Partial<RegionFields> | ((now: RegionFields) => Partial<RegionFields>),
+) => Promise<boolean>;
+
 interface KindFieldsProps {
   readonly region: SheetRegion;
-  readonly change: (next: Partial<RegionFields>) => void;
+  readonly change: ChangeFields;
 }
 
 const DIRECTIONS: readonly { readonly id: Direction; readonly name: string }[] = [
@@ -47,13 +52,13 @@ export function StripFields({ ink, isMeasured, region, change }: StripFieldsProp
             { id: 'dried', name: 'Dried ink' },
           ]}
           chosen={region.run ?? null}
-          onChoose={(run) => change({ run: run === 'dried' ? 'dried' : 'fresh' })}
+          onChoose={(run) => void change({ run: run === 'dried' ? 'dried' : 'fresh' })}
         />
         <Select
           label="The solvent went"
           choices={DIRECTIONS}
           chosen={region.travel ?? null}
-          onChoose={(id) => change({ travel: directionOf(id) })}
+          onChoose={(id) => void change({ travel: directionOf(id) })}
         />
       </div>
       <div className="two-fields">
@@ -107,10 +112,10 @@ function StripStarts({ found, region, change }: KindFieldsProps & { readonly fou
         type="button"
         className="words-button"
         onClick={() =>
-          change({
-            originMm: region.originMm ?? roundMm(found?.originMm ?? startOfStripLine(region, 'origin')),
-            frontMm: region.frontMm ?? roundMm(found?.frontMm ?? startOfStripLine(region, 'front')),
-          })
+          void change((now) => ({
+            originMm: now.originMm ?? roundMm(found?.originMm ?? startOfStripLine(region, 'origin')),
+            frontMm: now.frontMm ?? roundMm(found?.frontMm ?? startOfStripLine(region, 'front')),
+          }))
         }
       >
         Set them by hand
@@ -176,7 +181,7 @@ export function HatchFields({ region, others, change }: LinkedFieldsProps) {
             { id: 'after', name: 'After' },
           ]}
           chosen={region.state ?? null}
-          onChoose={(state) => change(state === 'after' ? { state: 'after' } : { state: 'before', of: undefined })}
+          onChoose={(state) => void change(state === 'after' ? { state: 'after' } : { state: 'before', of: undefined })}
         />
       </div>
       {caution !== null && <Notice kind="word">{caution}</Notice>}
@@ -194,7 +199,7 @@ export function SwipeFields({ region, change }: KindFieldsProps) {
       label="Swiped"
       choices={DIRECTIONS}
       chosen={region.direction ?? null}
-      onChoose={(id) => change({ direction: directionOf(id) })}
+      onChoose={(id) => void change({ direction: directionOf(id) })}
     />
   );
 }
@@ -213,7 +218,7 @@ export function ReverseFields({ region, others, change }: LinkedFieldsProps) {
         label="It is"
         choices={REVERSE_PAGES}
         chosen={page}
-        onChoose={(id) => change({ page: id === 'next' ? 'next' : undefined })}
+        onChoose={(id) => void change({ page: id === 'next' ? 'next' : undefined })}
       />
       <OfField
         label={page === 'next' ? 'It lay under' : 'The back of'}
@@ -239,7 +244,7 @@ function OfField({ label, region, others, change }: LinkedFieldsProps & { readon
       label={label}
       choices={choices}
       chosen={own.of ?? NOT_SAID}
-      onChoose={(of) => change({ of: of === NOT_SAID ? undefined : of })}
+      onChoose={(of) => void change({ of: of === NOT_SAID ? undefined : of })}
     />
   );
 }

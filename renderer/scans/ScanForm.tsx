@@ -8,6 +8,7 @@ import type { Bench } from './bench.ts';
 import { ComboEntry, NumberEntry, TextEntry } from './entries.tsx';
 import { RegionList } from './RegionList.tsx';
 import { idProblem } from './regionProposals.ts';
+import { noteRename, nowScan } from './renamed.ts';
 import { targetsOn } from './targetsOn.ts';
 
 type ScanChange = Extract<Edit, { edit: 'changeScan' }>['change'];
@@ -19,14 +20,16 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
   const shelf = useShelf();
   const papers = shelf.state === 'ready' ? shelf.value.papers.map(({ name }) => ({ id: name, name })) : [];
   const change = async (what: ScanChange): Promise<boolean> => {
-    const refused = await edit(ink, { edit: 'changeScan', id: scan.id, change: what });
+    const refused = await edit(ink, () => ({ edit: 'changeScan', id: nowScan(ink, scan.id), change: what }));
     setProblem(refused?.message ?? null);
     return refused === null;
   };
-  const rename = async (id: string): Promise<void> => {
-    if (!(await change({ id }))) return;
+  const rename = async (id: string): Promise<boolean> => {
+    noteRename(ink, 'scan', scan.id, id);
+    if (!(await change({ id }))) return false;
     const shown = place.shown.map((other) => (other === scan.id ? id : other));
     setPlace({ ...place, shown, active: place.active === scan.id ? id : place.active });
+    return true;
   };
   const fronts = work.scans.filter((other) => other.side === 'front' && other.id !== scan.id);
   const regions = work.regions.filter(({ region }) => region.scan === scan.id).length;
@@ -44,13 +47,13 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
         label="Name"
         value={scan.id}
         check={(id) => idProblem(id, scan.id, work.scans, 'scan')}
-        onSave={(id) => void rename(id)}
+        onSave={rename}
       />
       <ComboEntry
         label="Paper"
         value={scan.paper ?? ''}
         suggestions={papers}
-        onSave={(paper) => void change({ paper: paper === '' ? null : paper })}
+        onSave={(paper) => change({ paper: paper === '' ? null : paper })}
       />
       <div className="two-fields">
         <Select
@@ -72,7 +75,7 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
           most={20000}
           value={scan.dpi}
           note={DPI_WORDS[scan.dpiFrom]}
-          onSave={(dpi) => void change({ dpi })}
+          onSave={(dpi) => change({ dpi })}
         />
       </div>
       {scan.side === 'back' && (
@@ -101,7 +104,9 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
       </details>
       <Button
         onPress={() => {
-          void edit(ink, { edit: 'removeScan', id: scan.id }).then((refused) => setProblem(refused?.message ?? null));
+          void edit(ink, () => ({ edit: 'removeScan', id: nowScan(ink, scan.id) })).then((refused) =>
+            setProblem(refused?.message ?? null),
+          );
         }}
       >
         Remove this scan{regions > 0 ? ` and its ${regions === 1 ? 'region' : `${regions} regions`}` : ''}

@@ -20,6 +20,7 @@ import { ScanList } from './ScanList.tsx';
 import { ToolBar } from './ToolBar.tsx';
 import { referenceColour, usePinFact } from './pins.ts';
 import type { RegionKind } from './regionKinds.ts';
+import { nowCalledAll } from './renamed.ts';
 import { boxInPx, pxPerMmOf } from './scanMeasures.ts';
 import { ViewHandles } from './viewHandles.ts';
 import { readScansPlace, writeScansPlace } from './scansAddress.ts';
@@ -58,7 +59,16 @@ export default function ScansPage({ ink }: { readonly ink: number }) {
 function Scans({ ink, work }: { readonly ink: number; readonly work: Work }) {
   const { query } = useAddress();
   const drafts = useRegionDrafts(ink, work);
-  const place = readScansPlace(query, work.scans, drafts.regions);
+  const place = readScansPlace(
+    {
+      ...query,
+      scan: nowCalledAll(ink, 'scan', query['scan'], work.scans),
+      view: nowCalledAll(ink, 'scan', query['view'], work.scans),
+      region: nowCalledAll(ink, 'region', query['region'], drafts.regions),
+    },
+    work.scans,
+    drafts.regions,
+  );
   const [tool, setToolState] = useState<Tool>({ tool: 'choose' });
   const [lastKind, setLastKind] = useState<RegionKind>('strokes');
   const [heat, setHeat] = useState(false);

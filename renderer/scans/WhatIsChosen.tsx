@@ -1,11 +1,13 @@
 /** The Scans page's right column: the chosen region or regions, the probe, else the scan with its target. */
-import { memo, useDeferredValue } from 'react';
+import { memo, useDeferredValue, useMemo } from 'react';
 import type { ViewHandle } from '../viewer/ScanViewer.tsx';
 import { StripOffers } from './StripOffers.tsx';
 import { type Bench, scanOf } from './bench.ts';
 import { ProbePanel } from './ProbePanel.tsx';
 import { RegionForm, SeveralRegions } from './RegionForm.tsx';
+import { firstName } from './renamed.ts';
 import { RegionSays } from './RegionSays.tsx';
+import { DrawnWork } from './saidHere.ts';
 import { ScanForm } from './ScanForm.tsx';
 import { TargetPanel } from './TargetPanel.tsx';
 import type { BenchActions } from './useBenchKeys.ts';
@@ -28,39 +30,43 @@ export function WhatIsChosen(props: Props) {
 }
 
 const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Props) {
-  const { drafts, place, tool } = bench;
+  const { ink, drafts, place, tool } = bench;
+  const { revision } = bench.work;
+  const drawnWork = useMemo(() => ({ ink, revision }), [ink, revision]);
   const active = scanOf(bench, place.active);
   const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
   return (
-    <aside className="scans-right" aria-label="What is chosen">
-      {chosen.length === 1 && (
-        <>
-          <RegionForm
-            key={chosen[0].id}
-            bench={bench}
-            region={chosen[0]}
-            onDuplicate={actions.duplicate}
-            onRemove={actions.remove}
-          />
-          <RegionSays bench={bench} region={chosen[0].id} />
-        </>
-      )}
-      {chosen.length > 1 && (
-        <SeveralRegions regions={chosen} onDuplicate={actions.duplicate} onRemove={actions.remove} />
-      )}
-      {(tool.tool === 'probe' || hasPins) && <ProbePanel bench={bench} />}
-      {chosen.length === 0 && active && (
-        <>
-          <ScanForm key={active.id} bench={bench} scan={active} />
-          <TargetPanel
-            key={`target ${active.id}`}
-            bench={bench}
-            scan={active}
-            inView={() => viewInSight()?.place?.boxPx ?? null}
-          />
-          <StripOffers key={`strips ${active.id}`} bench={bench} scan={active} />
-        </>
-      )}
-    </aside>
+    <DrawnWork value={drawnWork}>
+      <aside className="scans-right" aria-label="What is chosen">
+        {chosen.length === 1 && (
+          <>
+            <RegionForm
+              key={firstName(ink, 'region', chosen[0].id)}
+              bench={bench}
+              region={chosen[0]}
+              onDuplicate={actions.duplicate}
+              onRemove={actions.remove}
+            />
+            <RegionSays bench={bench} region={chosen[0].id} />
+          </>
+        )}
+        {chosen.length > 1 && (
+          <SeveralRegions regions={chosen} onDuplicate={actions.duplicate} onRemove={actions.remove} />
+        )}
+        {(tool.tool === 'probe' || hasPins) && <ProbePanel bench={bench} />}
+        {chosen.length === 0 && active && (
+          <>
+            <ScanForm key={active.hash} bench={bench} scan={active} />
+            <TargetPanel
+              key={`target ${active.hash}`}
+              bench={bench}
+              scan={active}
+              inView={() => viewInSight()?.place?.boxPx ?? null}
+            />
+            <StripOffers key={`strips ${active.hash}`} bench={bench} scan={active} />
+          </>
+        )}
+      </aside>
+    </DrawnWork>
   );
 });

@@ -1,49 +1,69 @@
 /** Fields that take their value when the person is done with them, not at every letter. */
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { nameProblem } from '../../analysis/report/nameLength.ts';
 import { ComboBox } from '../look/ComboBox.tsx';
 import { NumberField } from '../look/NumberField.tsx';
+import { plainNumber } from '../look/plainNumber.ts';
 import type { Choice } from '../look/Select.tsx';
 import { TextField } from '../look/TextField.tsx';
 import { rangeProblem } from './rangeProblem.ts';
+import { type Taken, useLeft, useSaidHere } from './saidHere.ts';
 
 interface EntryProps {
   readonly label: string;
   readonly value: string;
-  readonly onSave: (value: string) => void;
+  readonly onSave: (value: string) => Taken;
   /** Why a text would not do; null: it will. */
   readonly check?: (value: string) => string | null;
   readonly note?: string;
 }
 
-/** What is typed; it starts anew when the value changes, from here or elsewhere (undo, another window), and the field keeps the focus. */
-function useTyped(value: string): [text: string, setText: (text: string) => void] {
-  const [typed, setTyped] = useState({ text: value, of: value });
-  if (typed.of !== value) setTyped({ text: value, of: value });
-  return [typed.of === value ? typed.text : value, (text) => setTyped({ text, of: value })];
+interface Typed {
+  readonly value: string;
+  readonly text: string;
+  readonly setText: (text: string) => void;
+  /** Sends a text that is another; a refused one stays as it was typed. */
+  readonly done: (text: string) => void;
 }
 
-export function TextEntry({ label, value, onSave, check, note }: EntryProps) {
-  const [text, setText] = useTyped(value);
-  const problem = text === value ? null : (check?.(text) ?? null);
-  const done = (): void => {
-    if (text.trim() !== value && problem === null) onSave(text.trim());
-    else if (problem === null) setText(value);
+/** What is typed; it starts anew when the value changes, from here or elsewhere (undo, another window), and the field keeps the focus. */
+function useTyped(drawn: string, onSave: EntryProps['onSave'], check: (text: string) => string | null): Typed {
+  const { value, save } = useSaidHere(drawn, onSave);
+  const [typed, setTyped] = useState({ text: value, of: value });
+  if (typed.of !== value) setTyped({ text: value, of: value });
+  const text = typed.of === value ? typed.text : value;
+  const done = (said: string): void => {
+    const next = said.trim();
+    if (said !== value && check(said) !== null) return;
+    if (next === value) {
+      setTyped({ text: value, of: value });
+      return;
+    }
+    setTyped({ text: next, of: next });
+    void save(next).then((isTaken) => {
+      if (!isTaken) setTyped((now) => (now.of === next ? { text: now.text, of: value } : now));
+    });
   };
+  useLeft(() => done(text));
+  return { value, text, setText: (to) => setTyped({ text: to, of: value }), done };
+}
+
+export function TextEntry({ label, value: drawn, onSave, check, note }: EntryProps) {
+  const { value, text, setText, done } = useTyped(drawn, onSave, (said) => check?.(said) ?? null);
   return (
     <TextField
       label={label}
       value={text}
       onChange={setText}
-      onBlur={done}
+      onBlur={() => done(text)}
       onKeyDown={(event) => {
-        if (event.key === 'Enter') done();
+        if (event.key === 'Enter') done(text);
         if (event.key !== 'Escape') return;
         // Once more leaves the field: from then on keys are the page's again.
         if (text === value && event.currentTarget instanceof HTMLElement) event.currentTarget.blur();
         setText(value);
       }}
-      problem={problem}
+      problem={text === value ? null : (check?.(text) ?? null)}
       {...(note !== undefined && { note })}
     />
   );
@@ -54,19 +74,16 @@ interface ComboEntryProps extends Omit<EntryProps, 'check'> {
 }
 
 /** A name, of those that are known or another. */
-export function ComboEntry({ label, value, onSave, suggestions, note }: ComboEntryProps) {
-  const [text, setText] = useTyped(value);
-  const problem = text === value ? null : nameProblem(text);
+export function ComboEntry({ label, value: drawn, onSave, suggestions, note }: ComboEntryProps) {
+  const { value, text, setText, done } = useTyped(drawn, onSave, nameProblem);
   return (
     <ComboBox
       label={label}
       suggestions={suggestions}
       value={text}
       onChange={setText}
-      onDone={(done) => {
-        if (done.trim() !== value && nameProblem(done) === null) onSave(done.trim());
-      }}
-      problem={problem}
+      onDone={done}
+      problem={text === value ? null : nameProblem(text)}
       {...(note !== undefined && { note })}
     />
   );
@@ -75,7 +92,7 @@ export function ComboEntry({ label, value, onSave, suggestions, note }: ComboEnt
 interface NumberEntryProps {
   readonly label: string;
   readonly value: number | null;
-  readonly onSave: (value: number | null) => void;
+  readonly onSave: (value: number | null) => Taken;
   readonly unit?: string;
   /** Values are held to multiples of it: never coarser than what a person may want to type. */
   readonly step?: number;
@@ -86,26 +103,49 @@ interface NumberEntryProps {
 }
 
 /** An emptied field is null. One that may not be so large or small stays as it was typed, with a word on what may be. */
-export function NumberEntry({ label, value, onSave, unit, step, least, most, digits = 2, note }: NumberEntryProps) {
+export function NumberEntry({
+  label,
+  value: drawn,
+  onSave,
+  unit,
+  step,
+  least,
+  most,
+  digits = 2,
+  note,
+}: NumberEntryProps) {
+  const { value, save } = useSaidHere(drawn, onSave);
+  const input = useRef<HTMLInputElement | null>(null);
   const [refused, setRefused] = useState<{ readonly typed: number; readonly beside: number | null } | null>(null);
   const typed = refused !== null && Object.is(refused.beside, value) ? refused.typed : null;
   const problem = typed === null ? null : rangeProblem(typed, { least, most, unit });
+  const take = (next: number): void => {
+    const said = Number.isNaN(next) ? null : next;
+    if (said !== null && rangeProblem(said, { least, most, unit }) !== null) {
+      setRefused({ typed: said, beside: value });
+      return;
+    }
+    setRefused(null);
+    // Leaving the field hands back what it showed, which is rounded: that is no change.
+    const same = said !== null && value !== null && Math.abs(said - value) < 0.5000001 * 10 ** -digits;
+    if (said !== value && !same) void save(said);
+  };
+  useLeft(() => {
+    const text = plainNumber(input.current?.value ?? '').trim();
+    const typed = text === '' ? NaN : Number(text);
+    // Half a number is none.
+    if (text === '' || !Number.isNaN(typed)) take(Math.round(typed * 10 ** digits) / 10 ** digits);
+  });
   return (
     <NumberField
       label={label}
       value={typed ?? value ?? NaN}
       commitBehavior="validate"
       problem={problem}
-      onChange={(next) => {
-        const said = Number.isNaN(next) ? null : next;
-        if (said !== null && rangeProblem(said, { least, most, unit }) !== null) {
-          setRefused({ typed: said, beside: value });
-          return;
-        }
-        setRefused(null);
-        // Leaving the field hands back what it showed, which is rounded: that is no change.
-        const same = said !== null && value !== null && Math.abs(said - value) < 0.5000001 * 10 ** -digits;
-        if (said !== value && !same) onSave(said);
+      onChange={take}
+      inputRef={(element) => {
+        // Once the field has gone, what stood in it still counts.
+        input.current = element ?? input.current;
       }}
       formatOptions={{ maximumFractionDigits: digits, useGrouping: false }}
       {...(unit !== undefined && { unit })}

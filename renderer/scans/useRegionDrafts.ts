@@ -1,8 +1,9 @@
 /** Regions as the person is making them: shown at once, sent at the end of a move, put back when they cannot stay. */
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
-import type { Edit, SheetRegion, Work, WorkScan } from '../../electron/backend/api.ts';
-import { edit } from '../api/store.ts';
+import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
+import { edit, heldWork, holdBack } from '../api/store.ts';
 import { offScan } from './regionGeometry.ts';
+import { noteRename, nowCalled, nowRegion, nowScan } from './renamed.ts';
 import { scanSizeMm } from './scanMeasures.ts';
 
 export interface RegionProblem {
@@ -18,43 +19,48 @@ export interface RegionDrafts {
   preview(changed: readonly SheetRegion[]): void;
   /** Sends what is shown. While a region is on its way its later states wait, and the last of them follows. */
   save(): void;
-  /** Back to what the library has. */
+  /** Gives up what is shown and was not sent. */
   drop(): void;
   /** @returns whether it was taken. */
   add(region: SheetRegion): Promise<boolean>;
-  change(id: string, region: SheetRegion): Promise<boolean>;
+  /** @param make From the region as it is by then, with all that was done to it before. @returns whether it was taken. */
+  change(id: string, make: (now: SheetRegion) => SheetRegion): Promise<boolean>;
   remove(ids: readonly string[]): void;
   say(problem: RegionProblem | null): void;
 }
 
 type Change = Extract<Edit, { edit: 'addRegion' | 'changeRegion' }>;
+type Regions = ReadonlyMap<string, SheetRegion>;
+
+/** By the names that the regions bear in the work. */
+interface Drafts {
+  /** Sent, or to follow what is sent. */
+  readonly made: Regions;
+  /** In hand: nothing of it is sent before it is let go. */
+  readonly inHand: Regions;
+}
+
+const NONE: Drafts = { made: new Map(), inHand: new Map() };
 
 export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
-  const [drafts, setDrafts] = useState<ReadonlyMap<string, SheetRegion>>(new Map());
+  const [drafts, setDrafts] = useState(NONE);
   const [problem, say] = useState<RegionProblem | null>(null);
   const held = useRef(drafts);
-  const scans = useRef(work.scans);
-  /** Regions on their way, and those that are to follow in whatever state they are in by then. */
+  /** Regions on their way, and those that are to follow in whatever state they are in by then, with all of one gesture. */
   const flying = useRef(new Set<string>());
-  const following = useRef(new Set<string>());
-  useEffect(() => {
-    scans.current = work.scans;
-  });
+  const following = useRef(new Map<string, readonly string[]>());
 
-  const put = useCallback((next: ReadonlyMap<string, SheetRegion>) => {
-    held.current = next;
-    setDrafts(next);
+  const put = useCallback((next: Partial<Drafts>) => {
+    held.current = { ...held.current, ...next };
+    setDrafts(held.current);
   }, []);
-  const preview = useCallback(
-    (changed: readonly SheetRegion[]) => put(new Map([...held.current, ...changed.map((r) => [r.id, r] as const)])),
+  const make = useCallback(
+    (regions: Iterable<readonly [string, SheetRegion]>) => put({ made: new Map([...held.current.made, ...regions]) }),
     [put],
   );
   const letGo = useCallback(
     (id: string, region: SheetRegion) => {
-      if (held.current.get(id) !== region) return;
-      const next = new Map(held.current);
-      next.delete(id);
-      put(next);
+      if (held.current.made.get(id) === region) put({ made: without(held.current.made, [id]) });
     },
     [put],
   );
@@ -63,7 +69,7 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
     async (change: Change): Promise<boolean> => {
       const { region } = change;
       const id = change.edit === 'addRegion' ? region.id : change.id;
-      const refused = placedOff(region, scans.current) ?? (await edit(ink, change))?.message;
+      const refused = placedOff(ink, region) ?? (await edit(ink, () => asNowCalled(ink, change)))?.message;
       letGo(id, region);
       if (refused === undefined) return true;
       say({ id, message: refused });
@@ -71,72 +77,119 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
     },
     [ink, letGo],
   );
+  const sendMade = useCallback(
+    async (id: string, gesture: readonly string[]): Promise<boolean> => {
+      const region = held.current.made.get(id);
+      if (!region) return true;
+      return send({ edit: 'changeRegion', id, region, ...(gesture.length > 1 && { together: [...gesture] }) });
+    },
+    [send],
+  );
+  const sendFollowing = useCallback(() => {
+    for (const [id, gesture] of following.current) void sendMade(id, gesture);
+    following.current.clear();
+  }, [sendMade]);
   const save = useCallback(() => {
-    const ids = [...held.current.keys()];
-    const together = ids.length > 1 && { together: ids };
+    const { inHand } = held.current;
+    if (inHand.size === 0) return;
+    const gesture = [...inHand.keys()];
+    make(inHand);
+    put({ inHand: NONE.inHand });
     const sendLatest = async (id: string): Promise<void> => {
-      const region = held.current.get(id);
-      if (!region) return;
-      if (flying.current.has(id)) {
-        following.current.add(id);
-        return;
-      }
       flying.current.add(id);
-      await send({ edit: 'changeRegion', id, region, ...together });
+      let next: readonly string[] | undefined = gesture;
+      while (next !== undefined) {
+        await sendMade(id, next);
+        next = following.current.get(id);
+        following.current.delete(id);
+      }
       flying.current.delete(id);
-      if (following.current.delete(id)) await sendLatest(id);
     };
-    for (const id of ids) void sendLatest(id);
-  }, [send]);
+    for (const id of gesture) {
+      if (flying.current.has(id)) following.current.set(id, gesture);
+      else void sendLatest(id);
+    }
+  }, [make, put, sendMade]);
 
+  // Undo is of all that was done, and measuring, too.
+  useEffect(() => holdBack(ink, sendFollowing), [ink, sendFollowing]);
   useEffect(() => {
     // What waits when the window closes or the page is left is not lost.
-    addEventListener('pagehide', save);
-    return () => {
-      removeEventListener('pagehide', save);
+    const leave = (): void => {
       save();
+      sendFollowing();
     };
-  }, [save]);
+    addEventListener('pagehide', leave);
+    return () => {
+      removeEventListener('pagehide', leave);
+      leave();
+    };
+  }, [save, sendFollowing]);
 
   return useMemo((): RegionDrafts => {
-    const known = new Set(work.regions.map(({ region }) => region.id));
-    const added = [...drafts.values()].filter((region) => !known.has(region.id));
+    const isThere = (id: string): boolean => work.regions.some(({ region }) => region.id === id);
+    const shown = new Map(
+      [...drafts.made, ...drafts.inHand].map(([id, region]): [string, SheetRegion] => {
+        const name = nowCalled(ink, 'region', id, isThere);
+        // A new name shows once the library has it: all else knows the region by the old one until then.
+        return [name, region.id === name ? region : { ...region, id: name }];
+      }),
+    );
+    const added = [...shown.values()].filter(({ id }) => !isThere(id));
     return {
-      regions: [...work.regions.map(({ region }) => drafts.get(region.id) ?? region), ...added],
+      regions: [...work.regions.map(({ region }) => shown.get(region.id) ?? region), ...added],
       problem,
       preview: (changed) => {
         say(null);
-        preview(changed);
+        put({ inHand: new Map([...held.current.inHand, ...changed.map((r) => [r.id, r] as const)]) });
       },
       save,
-      drop: () => {
-        put(new Map());
-      },
+      drop: () => put({ inHand: NONE.inHand }),
       add: (region) => {
         say(null);
         save();
-        preview([region]);
+        make([[region.id, region]]);
         return send({ edit: 'addRegion', region });
       },
-      change: (id, region) => {
+      change: async (id, change) => {
         say(null);
-        put(new Map([...held.current, [id, region]]));
+        save();
+        const now = held.current.made.get(id) ?? regionIn(heldWork(ink) ?? work, nowRegion(ink, id));
+        if (!now) return false;
+        const region = change(now);
+        if (region.id !== now.id) noteRename(ink, 'region', id, region.id);
+        make([[id, region]]);
         return send({ edit: 'changeRegion', id, region });
       },
       remove: (ids) => {
         say(null);
-        put(new Map([...held.current].filter(([id]) => !ids.includes(id))));
-        void edit(ink, { edit: 'removeRegions', ids }).then((refused) => {
+        put({ made: without(held.current.made, ids), inHand: without(held.current.inHand, ids) });
+        void edit(ink, () => ({ edit: 'removeRegions', ids: ids.map((id) => nowRegion(ink, id)) })).then((refused) => {
           if (refused) say({ id: ids[0], message: refused.message });
         });
       },
       say,
     };
-  }, [work.regions, drafts, problem, preview, save, put, send, ink]);
+  }, [work, drafts, problem, put, make, save, send, ink]);
 }
 
-function placedOff(region: SheetRegion, scans: readonly WorkScan[]): string | undefined {
-  const scan = scans.find(({ id }) => id === region.scan);
+function without(regions: Regions, ids: readonly string[]): Regions {
+  return new Map([...regions].filter(([id]) => !ids.includes(id)));
+}
+
+function regionIn(work: Work | null, id: string): SheetRegion | undefined {
+  return work?.regions.find(({ region }) => region.id === id)?.region;
+}
+
+function asNowCalled(ink: number, change: Change): Edit {
+  const region = { ...change.region, scan: nowScan(ink, change.region.scan) };
+  if (change.edit === 'addRegion') return { ...change, region };
+  const id = nowRegion(ink, change.id);
+  return { ...change, id, region: region.id === change.id ? { ...region, id } : region };
+}
+
+function placedOff(ink: number, region: SheetRegion): string | undefined {
+  const scan = heldWork(ink)?.scans.find(({ id }) => id === region.scan);
   const size = scan && scanSizeMm(scan);
   if (!size || !region.boxMm) return undefined;
   return offScan(region.boxMm, size, region.id) ?? undefined;

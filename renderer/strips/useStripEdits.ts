@@ -1,7 +1,7 @@
 /** What a person does to a strip: each step is saved at once, can be undone, and the strip is measured again. */
 import { useEffect, useRef, useState } from 'react';
 import type { Problem, Work } from '../../electron/backend/api.ts';
-import { edit, heldRevision, measure } from '../api/store.ts';
+import { edit, heldWork, measure } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import type { StripRegion } from './bandEdits.ts';
 
@@ -38,7 +38,7 @@ export function useStripEdits({ ink: { id: ink }, revision }: Work): StripEdits 
       setMade({ region, since: null });
       void edit(ink, { edit: 'changeRegion', id: region.id, region }).then((refused) => {
         setProblem(refused);
-        const since = refused === null ? heldRevision(ink) : 0;
+        const since = refused === null ? (heldWork(ink)?.revision ?? 0) : 0;
         setMade((now) => (now?.region === region ? { region, since } : now));
       });
     },

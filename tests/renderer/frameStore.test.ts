@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import type { InkCard, Job, Problem, WindowEvent, Work } from '../../electron/backend/api.ts';
 import { ApiProblem, problemIn, withChanges } from '../../renderer/api/client.ts';
 import { parseEvent, readEvents } from '../../renderer/api/readEvents.ts';
@@ -136,6 +136,53 @@ test('a lost connection leaves the old value in sight; any other failure is told
   expect(outcomes).toEqual([]);
 });
 
+test('an answer that says nothing of the value leaves the old one in sight and is asked for again; so often, then it is told', async () => {
+  vi.useFakeTimers();
+  try {
+    const busy = new ApiProblem({ code: 'given-up', message: 'Given up; ask again.' }, 503);
+    const outcomes: (string | ApiProblem)[] = [
+      busy,
+      'first',
+      busy,
+      'second',
+      busy,
+      busy,
+      busy,
+      busy,
+      busy,
+      'too often',
+    ];
+    const resource = new Resource<number, string>(() => {
+      const outcome = outcomes.shift() ?? 'none left';
+      return typeof outcome === 'string' ? Promise.resolve(outcome) : Promise.reject(outcome);
+    });
+    const leave = resource.subscribe(1, () => undefined);
+    await vi.advanceTimersByTimeAsync(500);
+    // Nothing is held: why not stands there, and goes by itself.
+    expect(resource.read(1)).toMatchObject({ state: 'failed', problem: { code: 'given-up' } });
+    await vi.advanceTimersByTimeAsync(1000);
+    expect(resource.value(1)).toBe('first');
+    resource.invalidate(1);
+    await vi.advanceTimersByTimeAsync(500);
+    expect(resource.value(1)).toBe('first');
+    await vi.advanceTimersByTimeAsync(1000);
+    expect(resource.value(1)).toBe('second');
+    resource.invalidate(1);
+    await vi.advanceTimersByTimeAsync(14_000);
+    expect(resource.value(1)).toBe('second');
+    await vi.advanceTimersByTimeAsync(60_000);
+    expect(resource.read(1)).toMatchObject({ state: 'failed', problem: { code: 'given-up' } });
+    expect(outcomes).toEqual(['too often']);
+    // Nobody looks: nobody asks.
+    leave();
+    resource.invalidate(1);
+    await vi.advanceTimersByTimeAsync(60_000);
+    expect(outcomes).toEqual(['too often']);
+  } finally {
+    vi.useRealTimers();
+  }
+});
+
 test('an answer that was overtaken is passed over', () => {
   const resource = new Resource<number, Work>(
     () => new Promise(() => undefined),
@@ -189,7 +236,8 @@ test('what did not reach the library is kept and sent again in its order; what i
   isUp = true;
   queue.again(1);
   await queue.settled(1);
-  expect(sent).toEqual(['one', 'two', 'undo', 'one', 'two']);
+  // While the first does not get there, none of the others may.
+  expect(sent).toEqual(['one', 'one', 'one', 'one', 'two']);
   expect(queue.read(1)).toEqual({ state: 'saved' });
 
   // The program is back: of all inks, without being asked.
@@ -210,6 +258,40 @@ test('what did not reach the library is kept and sent again in its order; what i
   isUp = false;
   await queue.add(1, send('three'));
   queue.giveUp(1);
+  expect(queue.read(1)).toEqual({ state: 'saved' });
+});
+
+test('what is done after a change that did not reach the library stands after it; undo takes back that change, not the one before', async () => {
+  const queue = new SaveQueue(() => undefined);
+  const reached: string[] = [];
+  const outcomes: ('lost' | 'refused')[] = ['lost'];
+  const send = (name: string, keep = true) => ({
+    keep,
+    send: () => {
+      const outcome = outcomes.shift();
+      if (outcome === 'lost') return Promise.reject(new ApiProblem({ code: 'no-connection', message: 'gone' }));
+      if (outcome === 'refused') return Promise.reject(new ApiProblem({ code: 'no-such-region', message: 'no' }, 404));
+      reached.push(name);
+      return Promise.resolve(work(2));
+    },
+  });
+  await queue.add(1, send('to 10 mm'));
+  expect(await queue.add(1, send('to 12 mm'))).toBeNull();
+  expect(reached).toEqual(['to 10 mm', 'to 12 mm']);
+
+  outcomes.push('lost');
+  await queue.add(1, send('to 14 mm'));
+  await queue.add(1, send('undo', false));
+  expect(reached.slice(2)).toEqual(['to 14 mm', 'undo']);
+
+  // Asked for again while another is on its way, it still goes first; one that is refused now holds nothing up.
+  outcomes.push('lost', 'refused');
+  await queue.add(1, send('to 16 mm'));
+  const next = queue.add(1, send('to 18 mm'));
+  queue.again(1);
+  expect(await next).toBeNull();
+  await queue.settled(1);
+  expect(reached.slice(4)).toEqual(['to 18 mm']);
   expect(queue.read(1)).toEqual({ state: 'saved' });
 });
 

@@ -1,0 +1,57 @@
+/**
+ * What scans and regions were called before and after a rename in this window. The library answers a little after a name is given, and undo
+ * takes it back: until the page's address follows, whoever stands at one of the names means the thing that bears the other.
+ */
+
+import { heldWork } from '../api/store.ts';
+
+export type Named = 'region' | 'scan';
+
+const pairs = new Map<string, string>();
+/** The first name that a thing had here. */
+const firsts = new Map<string, string>();
+
+export function noteRename(ink: number, what: Named, from: string, to: string): void {
+  firsts.set(keyOf(ink, what, to), firstName(ink, what, from));
+  pairs.set(keyOf(ink, what, from), to);
+  pairs.set(keyOf(ink, what, to), from);
+}
+
+/** @param isThere whether something bears this name. @returns a name that something bears; failing that, the same */
+export function nowCalled(ink: number, what: Named, name: string, isThere: (name: string) => boolean): string {
+  if (isThere(name)) return name;
+  const other = pairs.get(keyOf(ink, what, name));
+  return other !== undefined && isThere(other) ? other : name;
+}
+
+/** The same before and after a rename: what is drawn for a thing stays the thing's own, with the focus and what is typed in it. */
+export function firstName(ink: number, what: Named, name: string): string {
+  return firsts.get(keyOf(ink, what, name)) ?? name;
+}
+
+/** Names in an address as things are called now. @param text names parted by semicolons */
+export function nowCalledAll(
+  ink: number,
+  what: Named,
+  text: string | undefined,
+  known: readonly { readonly id: string }[],
+): string | undefined {
+  const isThere = (name: string): boolean => known.some(({ id }) => id === name);
+  return text
+    ?.split(';')
+    .map((name) => nowCalled(ink, what, name, isThere))
+    .join(';');
+}
+
+/** What the library calls it by now. */
+export function nowScan(ink: number, name: string): string {
+  return nowCalled(ink, 'scan', name, (id) => heldWork(ink)?.scans.some((scan) => scan.id === id) ?? false);
+}
+
+export function nowRegion(ink: number, name: string): string {
+  return nowCalled(ink, 'region', name, (id) => heldWork(ink)?.regions.some(({ region }) => region.id === id) ?? false);
+}
+
+function keyOf(ink: number, what: Named, name: string): string {
+  return `${ink}/${what}/${name}`;
+}

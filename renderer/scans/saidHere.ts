@@ -1,0 +1,58 @@
+/** What a person has put into a field of a form that is drawn a little after the library has answered. */
+import { createContext, useContext, useEffect, useRef, useState } from 'react';
+import { heldWork } from '../api/store.ts';
+
+/** The work that a form is drawn from. */
+export const DrawnWork = createContext<{ readonly ink: number; readonly revision: number }>({ ink: 0, revision: 0 });
+
+/** Whether the library took it; nothing: nobody has to be asked, the field's value has changed already. */
+export type Taken = Promise<boolean> | void;
+
+export interface SaidHere<T> {
+  readonly value: T;
+  /** @returns false: refused, the field's value is again what it was before. */
+  readonly save: (next: T) => Promise<boolean>;
+}
+
+interface Said<T> {
+  readonly value: T;
+  /** Revision of the work that first holds it; null: the library has not answered. */
+  readonly since: number | null;
+}
+
+/** What is put in counts at once and until the form draws a work that holds it: who presses or types on begins there. */
+export function useSaidHere<T>(drawn: T, onSave: (value: T) => Taken): SaidHere<T> {
+  const { ink, revision } = useContext(DrawnWork);
+  const [said, setSaid] = useState<Said<T> | null>(null);
+  const save = async (value: T): Promise<boolean> => {
+    const taken = onSave(value);
+    if (!taken) return true;
+    const mine: Said<T> = { value, since: null };
+    setSaid(mine);
+    const isTaken = await taken;
+    const since = isTaken ? (heldWork(ink)?.revision ?? 0) : 0;
+    setSaid((now) => (now === mine ? { value, since } : now));
+    return isTaken;
+  };
+  return { value: counts(said, revision) ? said.value : drawn, save };
+}
+
+export function counts<T>(said: Said<T> | null, revision: number): said is Said<T> {
+  return said !== null && (said.since === null || revision < said.since);
+}
+
+/** Whoever leaves by a click on the scan, the browser's way back or a reload has not left the field: what stands in it is taken all the same. */
+export function useLeft(done: () => void): void {
+  const latest = useRef(done);
+  useEffect(() => {
+    latest.current = done;
+  });
+  useEffect(() => {
+    const leave = (): void => latest.current();
+    addEventListener('pagehide', leave);
+    return () => {
+      removeEventListener('pagehide', leave);
+      leave();
+    };
+  }, []);
+}

@@ -1,0 +1,165 @@
+/** A machine that is busy with something else: answers come late, or not at all, and the page is drawn some time after the hand has moved on. */
+import type { Page } from 'playwright-core';
+import { afterEach, beforeAll, expect, test } from 'vitest';
+import type { SheetRegion, Work } from '../../electron/backend/api.ts';
+import { running } from './running.ts';
+import { type OpenedWindow, openWindow } from './startWindow.ts';
+
+const bench = running('slow-answers');
+let opened: OpenedWindow;
+let page: Page;
+
+const EDITS = /\/api\/inks\/1\/(edits|undo|redo)$/;
+const LATE_MS = 250;
+
+beforeAll(async () => {
+  opened = await openWindow(bench.browser, bench.server.url);
+  page = opened.page;
+  await page.getByText('Curlew Midnight').first().waitFor();
+});
+
+afterEach(async () => {
+  await page.unroute(EDITS);
+  await page.unroute(/\/api\/inks\/1$/);
+});
+
+const work = async (): Promise<Work> => (await page.request.get(new URL('/api/inks/1', page.url()).href)).json();
+const region = async (id: string): Promise<SheetRegion | undefined> =>
+  (await work()).regions.find((one) => one.region.id === id)?.region;
+const field = (name: string) => page.getByRole('textbox', { name, exact: true });
+const combo = (name: string | RegExp) => page.getByRole('combobox', { name });
+const chosen = (id: string) => page.getByRole('heading', { name: `Region “${id}”` });
+const focused = (): Promise<string> =>
+  page.evaluate(() => {
+    const { activeElement } = document;
+    return activeElement instanceof HTMLInputElement ? (activeElement.labels?.[0]?.textContent ?? '') : '';
+  });
+const goTo = (address: string): Promise<void> => page.evaluate((hash) => void (location.hash = hash), address);
+const saved = (): Promise<void> => page.locator('[data-saving="saved"]').waitFor();
+
+async function answersLate(): Promise<void> {
+  await page.route(EDITS, async (route) => {
+    await new Promise((resolve) => setTimeout(resolve, LATE_MS));
+    await route.continue();
+  });
+}
+
+async function isSlow(rate: number): Promise<void> {
+  const devTools = await opened.context.newCDPSession(page);
+  await devTools.send('Emulation.setCPUThrottlingRate', { rate });
+  await devTools.detach();
+}
+
+/** Its form, and nothing in a field. */
+async function choose(id: string): Promise<void> {
+  await goTo('#/ink/1/scans?scan=white');
+  await chosen(id).waitFor({ state: 'detached' });
+  await goTo(`#/ink/1/scans?scan=white&region=${id}`);
+  await chosen(id).waitFor();
+}
+
+test('undo takes back all presses of the arrows, also those that wait for an answer; redo at once brings them back', async () => {
+  await choose('ef-white');
+  const [left = 0] = (await region('ef-white'))?.boxMm ?? [];
+  await answersLate();
+  for (let press = 0; press < 4; press++) await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('Control+z');
+  await expect.poll(async () => (await work()).redo).toBe('move region “ef-white”');
+  await saved();
+  // A very busy machine makes more than one step of them.
+  expect((await region('ef-white'))?.boxMm?.[0]).toBeLessThan(left + 0.35);
+  await page.keyboard.press('Control+y');
+  await page.keyboard.press('Control+z');
+  await page.keyboard.press('Control+y');
+  await expect.poll(async () => (await region('ef-white'))?.boxMm?.[0]).toBeCloseTo(left + 0.4, 6);
+  await saved();
+  expect(await work()).toMatchObject({ undo: 'move region “ef-white”', redo: null });
+});
+
+test('a drag that Escape gives up loses none of the presses before it, and nothing of it is sent', async () => {
+  await choose('ef-white');
+  const [left = 0] = (await region('ef-white'))?.boxMm ?? [];
+  await answersLate();
+  const mark = await page.locator('[data-region="ef-white"]').first().boundingBox();
+  const [x, y] = [(mark?.x ?? 0) + (mark?.width ?? 0) / 2, (mark?.y ?? 0) + (mark?.height ?? 0) / 2];
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowRight');
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + 40, y + 30, { steps: 3 });
+  await saved();
+  await page.keyboard.press('Escape');
+  await page.mouse.up();
+  await saved();
+  expect((await region('ef-white'))?.boxMm?.[0]).toBeCloseTo(left + 0.2, 6);
+});
+
+test('fields that are filled one after another keep what stands in each, and every press on a number counts', async () => {
+  await choose('m-white');
+  await isSlow(16);
+  await combo('Nib').fill('stub');
+  await page.keyboard.press('Tab');
+  await page.keyboard.type('0.7');
+  await page.keyboard.press('Tab');
+  await page.keyboard.type('laid');
+  await page.keyboard.press('Tab');
+  await field('Nib width').focus();
+  for (let press = 0; press < 5; press++) await page.keyboard.press('ArrowUp');
+  await expect.poll(async () => region('m-white')).toMatchObject({ nib: 'stub', nibWidthMm: 0.75, paper: 'laid' });
+  await isSlow(1);
+  expect(await field('Nib width').inputValue()).toBe('0.75');
+});
+
+test('while a name is on its way the form stays, with the focus, and what is typed on', async () => {
+  await choose('b-white');
+  await answersLate();
+  await field('Name').fill('broad');
+  await page.keyboard.press('Enter');
+  await combo('Nib').focus();
+  await page.keyboard.press('Control+a');
+  await page.keyboard.type('BB');
+  await expect.poll(async () => page.evaluate(() => location.hash)).toContain('region=broad');
+  expect([await focused(), await combo('Nib').inputValue()]).toEqual(['Nib', 'BB']);
+  await page.keyboard.press('Enter');
+  await page.keyboard.type('B');
+  await expect.poll(async () => region('broad')).toMatchObject({ nib: 'BB' });
+  await saved();
+  // Typed on after Enter; by the browser's way back nobody leaves a field, yet nothing typed is lost.
+  expect(await combo('Nib').inputValue()).toBe('BBB');
+  await goTo('#/shelf');
+  await expect.poll(async () => region('broad')).toMatchObject({ nib: 'BBB' });
+
+  await goTo('#/ink/1/scans?scan=white');
+  await field('Resolution').focus();
+  for (let press = 0; press < 3; press++) await page.keyboard.press('ArrowUp');
+  await expect.poll(async () => (await work()).scans.find(({ id }) => id === 'white')?.dpi).toBe(303);
+});
+
+test('a change that got lost does not come after what was done next; an answer that fails leaves the page standing', async () => {
+  await choose('swab-even-white');
+  let lost = 0;
+  await page.route(EDITS, (route) => (lost++ === 0 ? route.abort() : route.continue()));
+  await combo(/^Paper/).fill('first');
+  await page.keyboard.press('Enter');
+  await page.getByText('The last change is not saved').waitFor();
+  await combo(/^Paper/).fill('second');
+  await page.keyboard.press('Enter');
+  await page.getByText('The last change is not saved').waitFor({ state: 'detached' });
+  await saved();
+  expect(await region('swab-even-white')).toMatchObject({ paper: 'second' });
+
+  let asked = 0;
+  await page.route(/\/api\/inks\/1$/, (route) =>
+    asked++ === 0
+      ? route.fulfill({ status: 503, json: { code: 'given-up', message: 'Ask again.' } })
+      : route.continue(),
+  );
+  await combo(/^Paper/).fill('of nobody');
+  // Another window's change: this one asks for the work.
+  const elsewhere = await page.request.post(new URL('/api/inks/1/edits', page.url()).href, {
+    data: { edit: { edit: 'changeScan', id: 'white', change: { paper: 'of another window' } } },
+  });
+  expect(elsewhere.ok()).toBe(true);
+  await page.getByText('of another window').first().waitFor();
+  expect([asked > 1, await combo(/^Paper/).inputValue()]).toEqual([true, 'of nobody']);
+});
