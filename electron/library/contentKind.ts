@@ -1,6 +1,7 @@
 /** What a file is, told by what is in it, not by its name. */
 import { open, stat } from 'node:fs/promises';
 import { encodingOf, LARGEST_TEXT_BYTES, readText } from '../files/readText.ts';
+import { NO_IMAGE } from '../scans/refusals.ts';
 import { ScanError } from '../scans/scanError.ts';
 import { scanInfo } from '../scans/scanInfo.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
@@ -38,10 +39,11 @@ export async function contentKind(file: string, name: string): Promise<ContentKi
   } catch (error) {
     if (!(error instanceof ScanError)) throw error;
     const isImage = error.code !== 'scan-not-an-image';
-    const problem = isImage
-      ? error.message.replaceAll(file, name)
-      : `${name}: neither a scan nor a sheet, a layout or a reference; expected one of these. ` +
-        `Scans are TIFF, PNG, JPEG or WebP images.`;
+    const problem =
+      isImage || !error.message.includes(NO_IMAGE)
+        ? error.message.replaceAll(file, name)
+        : `${name}: neither a scan nor a sheet, a layout or a reference; expected one of these. ` +
+          `Scans are TIFF, PNG, JPEG or WebP images.`;
     return { kind: isImage ? 'scan' : 'other', ending: 'bin', about: {}, problem };
   }
 }

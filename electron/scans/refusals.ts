@@ -2,12 +2,21 @@
 import { ScanError } from './scanError.ts';
 import type { ScanFacts } from './scanError.ts';
 
-export const SCAN_AGAIN = 'Scan in colour (RGB, 24 or 48 bit) and save as TIFF or PNG.';
+const SCAN_AGAIN = 'Scan in colour (RGB, 24 or 48 bit) and save as TIFF or PNG.';
 
 export function notColour(file: string, what: string, facts: ScanFacts): ScanError {
   return new ScanError(
     'scan-not-colour',
     `${file}: ${what}; expected red, green and blue as scanned. ${SCAN_AGAIN}`,
+    facts,
+  );
+}
+
+/** @param depth '12-bit', '32-bit floating point' */
+export function wrongDepth(file: string, depth: string, facts: ScanFacts): ScanError {
+  return new ScanError(
+    'scan-depth',
+    `${file}: ${depth} values; expected whole numbers of 8 or 16 bits. ${SCAN_AGAIN}`,
     facts,
   );
 }
@@ -35,7 +44,7 @@ export function notOpened(file: string, start: Buffer, error: unknown): ScanErro
   const why = error instanceof Error ? error.message : String(error);
   if (start.length === 0) return notAnImage(file, 'an empty file');
   const kind = kindByFirstBytes(start);
-  if (kind === null) return notAnImage(file, 'no image that can be read');
+  if (kind === null) return notAnImage(file, otherByFirstBytes(start) ?? NO_IMAGE);
   if (why.includes('labq')) return notColour(file, 'an image already turned into Lab', {});
   if (why.includes('channel limit')) return notColour(file, 'an image of more than five channels', {});
   if (why.includes('pixel limit')) {
@@ -76,6 +85,29 @@ function withoutJargon(part: string): string {
       /^(?:Input file has corrupt header: )?(?:tiff2vips: |VipsJpeg: |vipspng: |webp: )?(?:source input: )?/,
       '',
     );
+}
+
+export const NO_IMAGE = 'no image that can be read';
+
+/** What people take for a scan at times: where each format's own first letters stand, after its specification. */
+const OTHERS: readonly (readonly [at: number, letters: string, name: string])[] = [
+  [0, 'GIF8', 'a GIF image'],
+  [0, 'BM', 'a BMP image'],
+  [0, '%PDF', 'a PDF'],
+  [0, '8BPS', 'a Photoshop document'],
+  [4, 'ftypavi', 'an AVIF image'],
+  [4, 'ftyphe', 'a HEIC image'],
+  [4, 'ftypmif', 'a HEIC image'],
+  [4, 'ftyp', 'a film'],
+  [4, 'jP  ', 'a JPEG 2000 image'],
+  [4, 'JXL ', 'a JPEG XL image'],
+  [0, 'v/1\x01', 'an OpenEXR image'],
+  [0, 'PK\x03\x04', 'a ZIP archive'],
+];
+
+function otherByFirstBytes(b: Buffer): string | null {
+  const start = b.toString('latin1');
+  return OTHERS.find(([at, letters]) => start.startsWith(letters, at))?.[2] ?? null;
 }
 
 function kindByFirstBytes(b: Buffer): string | null {

@@ -8,6 +8,7 @@ export type ScanErrorCode =
   | 'scan-compression'
   | 'scan-depth'
   | 'scan-not-square'
+  | 'scan-preview'
   | 'scan-outside';
 
 /** What was learnt about the file before it was refused. */

@@ -6,11 +6,12 @@ import { decodeWhole } from './decodeWhole.ts';
 import { firstPixel } from './firstPixel.ts';
 import { iccLabel } from './iccProfile.ts';
 import { openImage } from './openImage.ts';
-import { fileError, notAnImage, notColour, notOpened, SCAN_AGAIN } from './refusals.ts';
+import { fileError, notAnImage, notColour, notOpened, wrongDepth } from './refusals.ts';
 import { statedResolution } from './resolution.ts';
 import { type ScannerIdentity, scannedBy } from './scannerIdentity.ts';
 import { ScanError } from './scanError.ts';
 import type { ScanFacts } from './scanError.ts';
+import { type TiffFacts, tiffFacts } from './tiffFacts.ts';
 
 export interface ScanInfo {
   readonly file: string;
@@ -53,8 +54,10 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   try {
     found = await (await openImage(file)).metadata();
   } catch (error) {
-    throw notOpened(file, start, error);
+    const depth = (await tiffFacts(file))?.oddDepth;
+    throw depth ? wrongDepth(file, depth, {}) : notOpened(file, start, error);
   }
+  const tiff = found.format === 'tiff' ? await tiffFacts(file) : null;
   const resolution = await statedResolution(file);
   const icc = found.icc ? iccLabel(found.icc) : null;
   const facts = {
@@ -66,7 +69,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     dpi: resolution && resolution.acrossDpi,
     icc: icc && icc.description,
   };
-  refuseWhatIsNoColourScan(file, found, facts);
+  refuseWhatIsNoColourScan(file, found, facts, tiff);
   const { format } = found;
   if (!isScanFormat(format)) throw notAnImage(file, `a file of type ${format}`);
   if (resolution && Math.abs(resolution.acrossDpi / resolution.downDpi - 1) > 0.01) {
@@ -78,6 +81,14 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     );
   }
   const pages = found.pages ?? 1;
+  if (tiff?.isPreview && pages > 1) {
+    throw new ScanError(
+      'scan-preview',
+      `${file}: its first page is a preview of ${found.width} × ${found.height} px; expected the scan itself in its place. ` +
+        `Save the scan's own page alone.`,
+      facts,
+    );
+  }
   const orientation = found.orientation ?? 1;
   const info: ScanInfo = {
     ...facts,
@@ -91,7 +102,10 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     ...(await scannedBy(file, found)),
     notes: [
       ...(facts.channels === 4 ? ['its fourth channel (alpha) is left out'] : []),
-      ...(found.isPalette ? ['its palette is expanded to RGB'] : []),
+      ...(facts.channels === 4 && tiff?.isMultiplied
+        ? ['its colours were multiplied by that channel, and are divided by it']
+        : []),
+      ...(found.isPalette || tiff?.isPalette ? ['its palette is expanded to RGB'] : []),
       ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
       ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
       ...(orientation > 1
@@ -110,22 +124,16 @@ function isScanFormat(format: string): format is ScanInfo['format'] {
   return FORMATS.includes(format);
 }
 
-function refuseWhatIsNoColourScan(file: string, found: Metadata, facts: ScanFacts): void {
+function refuseWhatIsNoColourScan(file: string, found: Metadata, facts: ScanFacts, tiff: TiffFacts | null): void {
   const { space, channels, depth } = found;
   if (facts.bits === 1) throw notColour(file, 'a 1-bit black and white image', facts);
   if (space === 'b-w' || space === 'grey16' || channels < 3) throw notColour(file, 'a grey image', facts);
   if (space === 'cmyk') throw notColour(file, 'a CMYK image', facts);
   if (space === 'lab' || space === 'labs') throw notColour(file, 'an image already turned into Lab', facts);
-  if (depth !== 'uchar' && depth !== 'ushort') {
-    const what = { float: 'floating point', double: 'floating point', short: 'signed', int: 'signed' }[depth as string];
-    throw new ScanError(
-      'scan-depth',
-      `${file}: ${facts.bits}-bit ${what ?? depth} values; expected whole numbers of 8 or 16 bits. ${SCAN_AGAIN}`,
-      facts,
-    );
-  }
+  if (depth !== 'uchar' && depth !== 'ushort') throw wrongDepth(file, tiff?.oddDepth ?? `${facts.bits}-bit`, facts);
   if (channels > 4) throw notColour(file, `an image of ${channels} channels`, facts);
-  if (space !== 'srgb' && space !== 'rgb16' && space !== 'rgb') throw notColour(file, `a ${space} image`, facts);
+  if (space !== 'srgb' && space !== 'rgb16' && space !== 'rgb')
+    throw notColour(file, space === 'multiband' ? 'an image of other channels' : `a ${space} image`, facts);
 }
 
 async function firstBytes(file: string): Promise<Buffer> {

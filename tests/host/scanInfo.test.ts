@@ -19,6 +19,21 @@ const rgb: TiffPage = { ...size, samples: samples(3) };
 const rgb16: TiffPage = { ...rgb, bits: 16 };
 const picture = sharp(Uint8Array.from(samples(3)), { raw: { width: 20, height: 10, channels: 3 } });
 
+/** A TIFF whose header says that its samples have so many bits; `drawTiff` writes none such. */
+function ofBits(bits: number, page: TiffPage): Buffer {
+  const tiff = drawTiff(page);
+  const [said, instead] = [page.bits ?? 8, bits].map((b) => Buffer.from([b, 0, b, 0, b, 0]));
+  tiff.set(instead, tiff.indexOf(said));
+  return tiff;
+}
+
+/** Two pages, the first of which calls itself a preview. */
+function previewFirst(): Buffer {
+  const tiff = drawTiffPages([{ ...rgb, privateTags: { 254: '\u0001' } }, rgb16]);
+  tiff.set([254, 0, 3, 0, 1, 0], tiff.indexOf(Buffer.from([254, 0, 2, 0, 2, 0])));
+  return tiff;
+}
+
 /** A TIFF whose header says of its strips that they are packed in this way. */
 function packedAs(compression: number): Buffer {
   const plain = drawTiff(rgb);
@@ -167,10 +182,37 @@ test.each<[string, () => Buffer, string]>([
     () => drawPng({ ...size, samples: samples(1), colourType: 3, palette: samples(3).slice(0, 768) }),
     'palette',
   ],
+  [
+    'a palette in a TIFF',
+    () =>
+      drawTiff({
+        ...size,
+        samples: samples(1),
+        channels: 1,
+        photometric: 3,
+        colourMap: Array.from({ length: 768 }, (_, i) => (i * 12345) % 65536),
+      }),
+    'palette',
+  ],
 ])('%s is reported', async (_, content, expected) => {
   const { notes } = await scanInfo(folder.put('noted', content()));
   expect(notes).toHaveLength(1);
   expect(notes[0]).toContain(expected);
+});
+
+test('colours multiplied by an alpha channel are said to be', async () => {
+  const file = folder.put('multiplied.tif', drawTiff({ ...rgb, channels: 4, samples: samples(4), extraSamples: [1] }));
+  expect((await scanInfo(file)).notes).toEqual([
+    'its fourth channel (alpha) is left out',
+    'its colours were multiplied by that channel, and are divided by it',
+  ]);
+});
+
+test('a preview in the first place is not taken for the scan', async () => {
+  await expect(scanInfo(folder.put('preview.tif', previewFirst()))).rejects.toMatchObject({
+    code: 'scan-preview',
+    message: expect.stringContaining('its first page is a preview of 20 × 10 px; expected the scan itself'),
+  });
 });
 
 describe('what is no colour scan is refused with one line', () => {
@@ -185,6 +227,10 @@ describe('what is no colour scan is refused with one line', () => {
     ['Lab, 8 bit', () => drawTiff({ ...rgb, photometric: 8 }), 'scan-not-colour', 'Lab'],
     ['Lab, 16 bit', () => drawTiff({ ...rgb16, photometric: 8 }), 'scan-not-colour', 'Lab'],
     ['float', () => drawTiff({ ...rgb, bits: 32, sampleFormat: 3 }), 'scan-depth', 'floating point'],
+    ['12 bit', () => ofBits(12, rgb16), 'scan-depth', '12-bit values'],
+    ['double', () => ofBits(64, { ...rgb, bits: 32, sampleFormat: 3 }), 'scan-depth', '64-bit floating point values'],
+    ['32 bit', () => drawTiff({ ...rgb, bits: 32 }), 'scan-depth', '32-bit values'],
+    ['signed bytes', () => drawTiff({ ...rgb, sampleFormat: 2 }), 'scan-depth', '8-bit signed values'],
     ['signed', () => drawTiff({ ...rgb16, sampleFormat: 2 }), 'scan-depth', 'signed'],
     ['packed as nothing here reads', () => packedAs(50_000), 'scan-compression', 'packed as Zstandard (kind 50000)'],
     ['packed in a way of its own', () => packedAs(34_999), 'scan-compression', 'packed as kind 34999'],
@@ -223,10 +269,22 @@ describe('what is no image at all', () => {
     ['a TIFF cut before its directory', drawTiff(rgb16).subarray(0, 300), 'scan-cut-short'],
     ['a PNG cut in its header', drawPng({ ...size, samples: samples(3) }).subarray(0, 20), 'scan-cut-short'],
     ['a JPEG of two bytes', Buffer.from([0xff, 0xd8]), 'scan-cut-short'],
+    ['a PDF', '%PDF-1.7 and the rest', 'scan-not-an-image'],
+    ['a photo of a telephone', '\0\0\0\u0018ftypheic\0\0\0\0mif1heic', 'scan-not-an-image'],
   ])('%s', async (_, content, code) => {
     const refusal = await scanInfo(folder.put('unreadable', content)).catch((error: unknown) => error);
     expect(refusal).toMatchObject({ name: 'ScanError', code });
     expect(String(refusal)).toMatch(/^ScanError: [^\n]+ expected [^\n]+\.$/);
+  });
+
+  test.each([
+    ['a PDF', '%PDF-1.7 and the rest'],
+    ['a GIF image', 'GIF89a and the rest'],
+    ['a HEIC image', '\0\0\0\u0018ftypheic\0\0\0\0mif1heic'],
+    ['an AVIF image', '\0\0\0\u001cftypavif\0\0\0\0'],
+  ])('%s is named', async (name, content) => {
+    const file = folder.put('other', content);
+    await expect(scanInfo(file)).rejects.toThrow(`${file}: ${name}; expected a TIFF, PNG, JPEG or WebP image.`);
   });
 
   test('a missing file and a folder', async () => {

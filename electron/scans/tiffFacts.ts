@@ -1,0 +1,42 @@
+/** What a TIFF says of its pixels beyond what the image library tells. Source: TIFF 6.0, tags 254, 258, 262, 338 and 339. */
+import { EndsEarly, withBytes } from './fileBytes.ts';
+import { tiffDirectory } from './tiffDirectory.ts';
+
+export interface TiffFacts {
+  /** Of the first page: a small picture of a later one. */
+  readonly isPreview: boolean;
+  readonly isPalette: boolean;
+  /** Its fourth channel is an alpha that the colours were multiplied by. */
+  readonly isMultiplied: boolean;
+  /** '12-bit', '32-bit floating point'; of whole numbers without a sign of 1, 8 or 16 bits null. */
+  readonly oddDepth: string | null;
+}
+
+const PALETTE = 3;
+const ASSOCIATED_ALPHA = 1;
+const USUAL_BITS = [1, 8, 16];
+/** Tag 339; 1 and 4 are whole numbers and left open. */
+const SAMPLES: Readonly<Record<number, string>> = { 2: ' signed', 3: ' floating point', 5: ' complex', 6: ' complex' };
+
+/** null: it cannot be told, as of a damaged file. */
+export async function tiffFacts(file: string): Promise<TiffFacts | null> {
+  try {
+    return await withBytes(file, async (read) => {
+      const directory = await tiffDirectory(read);
+      if (directory === null) return null;
+      const first = async (tag: number) => (await directory.numbers(tag))[0];
+      const bits = [...new Set(await directory.numbers(258))];
+      const samples = SAMPLES[(await first(339)) ?? 1] ?? '';
+      return {
+        isPreview: ((await first(254)) ?? 0) % 2 === 1,
+        isPalette: (await first(262)) === PALETTE,
+        isMultiplied: (await first(338)) === ASSOCIATED_ALPHA,
+        oddDepth:
+          samples === '' && bits.every((b) => USUAL_BITS.includes(b)) ? null : `${bits.join('-, ')}-bit${samples}`,
+      };
+    });
+  } catch (error) {
+    if (error instanceof EndsEarly || error instanceof RangeError) return null;
+    throw error;
+  }
+}
