@@ -1,5 +1,6 @@
 /** Files that came in → the scans that they add to an ink. */
 import type { DocumentScan, InkDocument } from '../library/document.ts';
+import { plainName } from '../library/plainName.ts';
 import type { StoredFile } from '../library/storedFile.ts';
 
 interface Named {
@@ -24,16 +25,16 @@ export function scansFromUploads(
   const scans: DocumentScan[] = [];
   const problems: string[] = [];
   for (const { name, hash } of uploads) {
-    const plainName = name.split(/[/\\]/).at(-1) ?? name;
-    const problem = whyNoScan(plainName, fileOf(hash), here.get(hash));
+    const plain = plainName(name);
+    const problem = whyNoScan(plain, fileOf(hash), here.get(hash));
     if (problem !== null) {
       problems.push(problem);
       continue;
     }
-    const id = freeId(plainName, taken);
+    const id = freeId(plain, taken);
     taken.add(id);
     here.set(hash, id);
-    scans.push({ id, hash, name: plainName });
+    scans.push({ id, hash, name: plain });
   }
   return { scans, problems };
 }
@@ -64,7 +65,8 @@ function freeId(name: string, taken: ReadonlySet<string>): string {
     .replace(/\.[^.]*$/, '')
     .replaceAll(/["/\\;\p{Cc}]+/gu, '-')
     .trim();
-  const stem = plain === '' ? 'scan' : plain;
+  // Dots alone are folders in an address, and signs without a body are nothing to see.
+  const stem = /^[.\p{Cf}\p{Z}]*$/u.test(plain) ? 'scan' : plain;
   for (let count = 1; ; count++) {
     const id = count === 1 ? stem : `${stem}-${count}`;
     if (!taken.has(id)) return id;

@@ -2,13 +2,14 @@
 import { createHash, randomUUID } from 'node:crypto';
 import { createReadStream, mkdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { mkdir, open, rename, rm, stat } from 'node:fs/promises';
-import { basename, dirname, join, sep } from 'node:path';
+import { dirname, join, sep } from 'node:path';
 import { flushFolder } from '../files/flushFolder.ts';
 import { decodeText } from '../files/readText.ts';
 import { contentKind } from './contentKind.ts';
 import type { ContentKind } from './contentKind.ts';
 import type { Database } from './database.ts';
 import { LibraryError, storageFault } from './libraryError.ts';
+import { plainName } from './plainName.ts';
 import type { AddedFile, StoredFile } from './storedFile.ts';
 
 interface FileRow {
@@ -42,26 +43,23 @@ export class FileStore {
 
   /** @throws LibraryError 'disk-full', 'library-denied' */
   async add(bytes: AsyncIterable<Uint8Array>, name: string): Promise<AddedFile> {
-    const plainName = withoutFolders(name);
+    const plain = plainName(name);
     const temporary = join(this.incoming, randomUUID());
     try {
       const { hash, length } = await receive(bytes, temporary);
       const before = this.file(hash);
       if (before && before.problem === null && this.problem(hash) === null) {
-        return { ...before, name: plainName, already: this.whereUsed(before) };
+        return { ...before, name: plain, already: this.whereUsed(before) };
       }
-      const content = await contentKind(temporary, plainName);
-      if (content.kind === 'other' || content.problem !== null) return this.keepOut(hash, plainName, length, content);
-      await this.keep(temporary, hash, plainName, length, content);
+      const content = await contentKind(temporary, plain);
+      if (content.kind === 'other' || content.problem !== null) return this.keepOut(hash, plain, length, content);
+      await this.keep(temporary, hash, plain, length, content);
       const kept = this.file(hash);
       if (!kept)
-        throw new LibraryError(
-          'no-such-file',
-          `${plainName}: not in the library; expected it there. Bring it in again.`,
-        );
-      return { ...kept, name: plainName, already: before?.problem === null ? WENT_BACK : null };
+        throw new LibraryError('no-such-file', `${plain}: not in the library; expected it there. Bring it in again.`);
+      return { ...kept, name: plain, already: before?.problem === null ? WENT_BACK : null };
     } catch (error) {
-      throw storageFault(error, `${plainName} into ${this.folder}`);
+      throw storageFault(error, `${plain} into ${this.folder}`);
     } finally {
       await rm(temporary, { force: true });
     }
@@ -210,14 +208,6 @@ async function receive(bytes: AsyncIterable<Uint8Array>, file: string): Promise<
     await handle.close();
   }
   return { hash: sha256.digest('hex'), length };
-}
-
-/** Windows' separators too: a browser there may send them. */
-function withoutFolders(name: string): string {
-  const plain = basename(name.replaceAll('\\', '/'))
-    .replaceAll(/\p{Cc}/gu, ' ')
-    .trim();
-  return plain === '' || plain === '.' || plain === '..' ? 'unnamed' : plain;
 }
 
 function lengthOf(file: string): number | null {

@@ -48,7 +48,7 @@ export class SheetFiles {
   }
 }
 
-/** As a browser sends it: forward slashes, no leading './'. */
+/** As a browser sends it: forward slashes, no leading './'. A Mac sends ü as two letters, which a sheet writes as one. */
 export function plainPath(name: string): string {
-  return posix.normalize(name.replaceAll('\\', '/'));
+  return posix.normalize(name.replaceAll('\\', '/')).normalize('NFC');
 }

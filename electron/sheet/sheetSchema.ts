@@ -6,8 +6,10 @@ const fileName = text.regex(/^[^\0]+$/, 'a file name without NUL characters');
 const positive = z.number().positive();
 const distance = z.number().nonnegative();
 
-/** Ids become parts of messages, file names and findings: no slashes, quotes or line ends. */
-export const sheetId = text.regex(/^[^/\\";\r\n\t]+$/, 'an id without slashes, quotes, semicolons or line ends');
+/** Ids become parts of messages, addresses, file names and findings: no slashes, quotes or line ends, and not what names a folder. */
+export const sheetId = text
+  .regex(/^[^/\\";\r\n\t]+$/, 'an id without slashes, quotes, semicolons or line ends')
+  .regex(/^(?!\.\.?$)/, 'an id that is more than dots');
 
 const pointMm = z.tuple([z.number(), z.number()]);
 export const fourPointsMm = z.tuple([pointMm, pointMm, pointMm, pointMm]);

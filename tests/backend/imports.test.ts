@@ -7,6 +7,7 @@ import { createBackend } from '../../electron/backend/createBackend.ts';
 import { drawPng } from '../host/drawPng.ts';
 import { LAYOUT, plainScan, REFERENCE, soundSheet } from '../host/smallSheet.ts';
 import { backendBench, drawSwab, problemIn } from './backendBench.ts';
+import { unzipped } from './unzipped.ts';
 
 const bench = backendBench();
 
@@ -141,6 +142,23 @@ describe('an import into an ink', () => {
     );
     const undone = await bench.posted<Work>(`/api/inks/${ink.id}/undo`);
     expect(undone.scans).toEqual([]);
+  });
+
+  test('names that no address or disk would take are made such', async () => {
+    const { ink } = await bench.posted<Work>('/api/inks', { name: 'Odd names' });
+    const named = ['...', '.', 'new\nline.png', '\u200B.png'];
+    const uploads = await Promise.all(named.map((name, i) => bench.upload(name, drawSwab(330 + i))));
+    const { work } = await bench.posted<ImportAnswer>(`/api/inks/${ink.id}/import`, {
+      uploads: named.map((name, i) => ({ name, hash: uploads[i].hash })),
+    });
+    expect(work.scans.map(({ id, name }) => [id, name])).toEqual([
+      ['scan', '...'],
+      ['unnamed', 'unnamed'],
+      ['new line', 'new line.png'],
+      ['scan-2', '\u200B.png'],
+    ]);
+    const files = unzipped(Buffer.from(await (await bench.ask(`/api/inks/${ink.id}/sheet.zip`)).arrayBuffer()));
+    expect([...files.keys()]).not.toContain('.');
   });
 
   test.each([

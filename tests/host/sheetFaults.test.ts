@@ -48,6 +48,12 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
       ['regions[0].nib', 'unknown key; expected one of id, scan, boxMm, paper, kind.'],
     ],
     [
+      'an id that names a folder',
+      (s) => (s.regions[1].id = '..'),
+      'sheet-invalid',
+      ['regions[1].id', 'found ".."; expected an id that is more than dots.'],
+    ],
+    [
       'an unknown key in a target',
       (s) => Object.assign(s.target, { refrence: '' }),
       'sheet-invalid',

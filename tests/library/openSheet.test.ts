@@ -152,6 +152,15 @@ describe('uploads are matched with what the sheet says', () => {
     expect(library.document(ink).scans[0].name).toBe('White.PNG');
   });
 
+  test('by a name with an umlaut that a Mac sends as two letters', async () => {
+    const library = openLibrary();
+    const sheet = soundSheet();
+    sheet.scans[0].file = 'Gr\u00FCn.png';
+    const uploads = await smallUploads(library, '', sheet);
+    const sent = uploads.map((file) => (file.name === 'white.png' ? { ...file, name: 'Gru\u0308n.png' } : file));
+    expect((await openSheetFiles(library, sent)).problems).toEqual([]);
+  });
+
   test('two of one name are told apart by their folders, or told', async () => {
     const library = openLibrary();
     const uploads = await smallUploads(library, 'a/');
