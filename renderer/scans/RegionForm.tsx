@@ -11,6 +11,7 @@ import { type ChangeFields, HatchFields, ReverseFields, StripFields, SwipeFields
 import { REGION_KINDS, fieldsOf, hasPen, regionOf, withKind } from './regionKinds.ts';
 import type { RegionKind } from './regionKinds.ts';
 import { idProblem } from './regionProposals.ts';
+import { followRename } from './renamed.ts';
 import { rounded } from './regionGeometry.ts';
 
 export interface RegionFormProps {
@@ -36,7 +37,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
     });
   const rename = async (id: string): Promise<boolean> => {
     const isTaken = await change({ id });
-    if (isTaken) bench.choose([id]);
+    if (isTaken) followRename(bench.ink, 'region', region.id, id);
     return isTaken;
   };
   const takeNib = (nib: string): Promise<boolean> =>

@@ -8,14 +8,14 @@ import type { Bench } from './bench.ts';
 import { ComboEntry, NumberEntry, TextEntry } from './entries.tsx';
 import { RegionList } from './RegionList.tsx';
 import { idProblem } from './regionProposals.ts';
-import { noteRename, nowScan } from './renamed.ts';
+import { followRename, noteRename, nowScan } from './renamed.ts';
 import { targetsOn } from './targetsOn.ts';
 
 type ScanChange = Extract<Edit, { edit: 'changeScan' }>['change'];
 
 /** One scan: what it is called, what it is of, and the regions on it. */
 export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan: WorkScan }) {
-  const { ink, work, place, setPlace } = bench;
+  const { ink, work } = bench;
   const [problem, setProblem] = useState<string | null>(null);
   const shelf = useShelf();
   const papers = shelf.state === 'ready' ? shelf.value.papers.map(({ name }) => ({ id: name, name })) : [];
@@ -27,8 +27,7 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
   const rename = async (id: string): Promise<boolean> => {
     noteRename(ink, 'scan', scan.id, id);
     if (!(await change({ id }))) return false;
-    const shown = place.shown.map((other) => (other === scan.id ? id : other));
-    setPlace({ ...place, shown, active: place.active === scan.id ? id : place.active });
+    followRename(ink, 'scan', scan.id, id);
     return true;
   };
   const fronts = work.scans.filter((other) => other.side === 'front' && other.id !== scan.id);

@@ -3,6 +3,7 @@
  * takes it back: until the page's address follows, whoever stands at one of the names means the thing that bears the other.
  */
 
+import { currentAddress, goTo } from '../address/useAddress.ts';
 import { heldWork } from '../api/store.ts';
 
 export type Named = 'region' | 'scan';
@@ -40,6 +41,29 @@ export function nowCalledAll(
   return text
     ?.split(';')
     .map((name) => nowCalled(ink, what, name, isThere))
+    .join(';');
+}
+
+/** Once the library has the name, the address has it, too; whoever stands elsewhere by then stays there. */
+export function followRename(ink: number, what: Named, from: string, to: string): void {
+  const address = currentAddress();
+  if (address.page !== 'scans' || address.ink !== ink) return;
+  const query = Object.fromEntries(
+    Object.entries(address.query).map(([name, text]) => [
+      name,
+      IN_QUERY[what].includes(name) ? renamedIn(text, from, to) : text,
+    ]),
+  );
+  goTo({ ...address, query }, { replace: true });
+}
+
+const IN_QUERY: Readonly<Record<Named, readonly string[]>> = { region: ['region'], scan: ['scan', 'view'] };
+
+/** @param text names parted by semicolons */
+export function renamedIn(text: string | undefined, from: string, to: string): string | undefined {
+  return text
+    ?.split(';')
+    .map((name) => (name === from ? to : name))
     .join(';');
 }
 

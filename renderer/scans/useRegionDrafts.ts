@@ -32,7 +32,7 @@ export interface RegionDrafts {
 type Change = Extract<Edit, { edit: 'addRegion' | 'changeRegion' }>;
 type Regions = ReadonlyMap<string, SheetRegion>;
 
-/** By the names that the regions bear in the work. */
+/** By the names that the regions bore when they were first changed: a draft outlives a rename. */
 interface Drafts {
   /** Sent, or to follow what is sent. */
   readonly made: Regions;
@@ -58,6 +58,15 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
     (regions: Iterable<readonly [string, SheetRegion]>) => put({ made: new Map([...held.current.made, ...regions]) }),
     [put],
   );
+  /** What its draft is kept by. */
+  const keyOf = useCallback(
+    (id: string): string => {
+      const { made, inHand } = held.current;
+      const now = nowRegion(ink, id);
+      return [...made.keys(), ...inHand.keys()].find((key) => nowRegion(ink, key) === now) ?? id;
+    },
+    [ink],
+  );
   const letGo = useCallback(
     (id: string, region: SheetRegion) => {
       if (held.current.made.get(id) === region) put({ made: without(held.current.made, [id]) });
@@ -72,7 +81,7 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
       const refused = placedOff(ink, region) ?? (await edit(ink, () => asNowCalled(ink, change)))?.message;
       letGo(id, region);
       if (refused === undefined) return true;
-      say({ id, message: refused });
+      say({ id: nowRegion(ink, id), message: refused });
       return false;
     },
     [ink, letGo],
@@ -141,7 +150,11 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
       problem,
       preview: (changed) => {
         say(null);
-        put({ inHand: new Map([...held.current.inHand, ...changed.map((r) => [r.id, r] as const)]) });
+        const named = changed.map((region): [string, SheetRegion] => {
+          const key = keyOf(region.id);
+          return [key, { ...region, id: key }];
+        });
+        put({ inHand: new Map([...held.current.inHand, ...named]) });
       },
       save,
       drop: () => put({ inHand: NONE.inHand }),
@@ -154,23 +167,26 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
       change: async (id, change) => {
         say(null);
         save();
-        const now = held.current.made.get(id) ?? regionIn(heldWork(ink) ?? work, nowRegion(ink, id));
+        const key = keyOf(id);
+        const known = regionIn(heldWork(ink) ?? work, nowRegion(ink, id));
+        const now = held.current.made.get(key) ?? (known && { ...known, id: key });
         if (!now) return false;
         const region = change(now);
         if (region.id !== now.id) noteRename(ink, 'region', id, region.id);
-        make([[id, region]]);
-        return send({ edit: 'changeRegion', id, region });
+        make([[key, region]]);
+        return send({ edit: 'changeRegion', id: key, region });
       },
       remove: (ids) => {
         say(null);
-        put({ made: without(held.current.made, ids), inHand: without(held.current.inHand, ids) });
+        const keys = ids.map(keyOf);
+        put({ made: without(held.current.made, keys), inHand: without(held.current.inHand, keys) });
         void edit(ink, () => ({ edit: 'removeRegions', ids: ids.map((id) => nowRegion(ink, id)) })).then((refused) => {
           if (refused) say({ id: ids[0], message: refused.message });
         });
       },
       say,
     };
-  }, [work, drafts, problem, put, make, save, send, ink]);
+  }, [work, drafts, problem, put, keyOf, make, save, send, ink]);
 }
 
 function without(regions: Regions, ids: readonly string[]): Regions {

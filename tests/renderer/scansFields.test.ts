@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { firstName, noteRename, nowCalled, nowCalledAll } from '../../renderer/scans/renamed.ts';
+import { firstName, noteRename, nowCalled, nowCalledAll, renamedIn } from '../../renderer/scans/renamed.ts';
 import { counts } from '../../renderer/scans/saidHere.ts';
 
 describe('what is put into a field', () => {
@@ -43,5 +43,7 @@ describe('a region that is given another name', () => {
     const scans = [{ id: 'yellow' }, { id: 'bright white' }];
     expect(nowCalledAll(4, 'scan', 'white;yellow;gone', scans)).toBe('bright white;yellow;gone');
     expect(nowCalledAll(4, 'scan', undefined, scans)).toBeUndefined();
+    expect(renamedIn('yellow;white', 'white', 'bright white')).toBe('yellow;bright white');
+    expect(renamedIn(undefined, 'white', 'bright white')).toBeUndefined();
   });
 });

@@ -100,7 +100,7 @@ test('the target is found on its scan and serves the others', async () => {
   await page.getByText('Find a target on this scan').click();
   await page.getByRole('button', { name: 'Find the target here' }).click();
   await page.getByText(/Left out/).waitFor({ timeout: 100_000 });
-  expect(await page.getByRole('button', { name: /^Target point/ }).count()).toBe(4);
+  await expect.poll(() => page.getByRole('button', { name: /^Target point/ }).count()).toBe(4);
   await pictured(opened);
   await picture(page, 'target-found-1280');
   await heard();
@@ -162,17 +162,16 @@ test('undo takes the box away and redo brings it back', async () => {
   await page.getByRole('link', { name: /Scans/ }).click();
   // Findings show boxes too: what counts are those that this page draws.
   await page.locator('.region-mark [data-region="broad"]').first().waitFor();
-  for (let step = 0; step < 8 && (await page.locator('[data-region]').count()) > 0; step++) {
-    await page.keyboard.press('Control+z');
-    await page.waitForTimeout(400);
-  }
+  // One press after another has been answered: more than are needed would take the scan away.
+  const press = async (keys: string): Promise<void> => {
+    await page.keyboard.press(keys);
+    await page.locator('[data-saving="saved"]').waitFor();
+  };
+  for (let step = 0; step < 8 && (await page.locator('[data-region]').count()) > 0; step++) await press('Control+z');
   expect(await page.locator('[data-region]').count()).toBe(0);
   await page.getByRole('button', { name: /^Redo/, disabled: false }).click();
   await page.locator('[data-region]').first().waitFor();
-  for (let step = 0; step < 8 && (await region('broad').count()) === 0; step++) {
-    await page.keyboard.press('Control+Shift+z');
-    await page.waitForTimeout(400);
-  }
+  for (let step = 0; step < 8 && (await region('broad').count()) === 0; step++) await press('Control+Shift+z');
   await region('broad').waitFor();
 });
 

@@ -41,7 +41,7 @@ test('it is found, its grid lies on the scan, and the panel says how sure that i
   await target()
     .getByText(/^Found .*: sure\./)
     .waitFor();
-  expect(await page().locator('.target-patch').count()).toBe(24);
+  await expect.poll(() => page().locator('.target-patch').count()).toBe(24);
   // The first patch's box lies where the chart was drawn.
   const box = await settledBox(page().locator('.target-patch').first());
   const [x, y] = await bench.placeOf(chart.pointsMm[0]);
@@ -84,7 +84,7 @@ test('which of two charts is meant cannot be told: four corners are placed by ha
   await target()
     .getByText(/Put the four points on the outer corners/)
     .waitFor();
-  expect(await page().locator('.target-patch').count()).toBe(24);
+  await expect.poll(() => page().locator('.target-patch').count()).toBe(24);
   await seen('target-corners-started', true);
 
   // By mouse, a quarter turn off: what is asked for is four corners, in no order.

@@ -45,7 +45,7 @@ test('it is taught beside the chart: what it knows and what that costs', async (
   await taught.waitFor({ timeout: 60_000 });
   await taught.getByText(/^Card taught \d/).waitFor();
   await taught.getByText('Its values').click();
-  expect(await taught.getByRole('row').count()).toBe(97);
+  await expect.poll(() => taught.getByRole('row').count()).toBe(97);
   await taught.getByText('Its values').click();
   await taught.scrollIntoViewIfNeeded();
   await seen('card-taught', true);

@@ -66,10 +66,10 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
     const after = await lightness(page);
     expect(after).toHaveLength(2);
     after.forEach((L, i) => expect(L).toBeLessThan(before[i] - 2));
-    expect(await said(page)).toMatch(/^1\.\d times the median dose/);
+    await expect.poll(() => said(page)).toMatch(/^1\.\d times the median dose/);
     await page.keyboard.press('End');
-    expect(await said(page)).toMatch(/foretold/);
-    expect(await page.locator('.film-swatch-note').first().textContent()).toMatch(/^Foretold/);
+    await expect.poll(() => said(page)).toMatch(/foretold/);
+    await expect.poll(() => page.locator('.film-swatch-note').first().textContent()).toMatch(/^Foretold/);
     await page.keyboard.press('Home');
     const [palest] = await lightness(page);
     expect(palest).toBeGreaterThan(before[0] + 20);
@@ -77,7 +77,7 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
 
   test('a key leads from nib to nib', async () => {
     await page.keyboard.press('.');
-    expect(await said(page)).toMatch(/, as the extra-fine nib on “[^”]+” laid it: /);
+    await expect.poll(() => said(page)).toMatch(/, as the extra-fine nib on “[^”]+” laid it: /);
     await page.keyboard.press(',');
     await page.getByText('No nib laid it paler.').waitFor();
   });
@@ -89,11 +89,11 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
     const place = () => hue.locator('.film-rings > g').first().getAttribute('transform');
     const [dots, before] = [await hue.locator('svg path').count(), await place()];
     await slider(page).press('ArrowRight');
-    expect(await place()).not.toBe(before);
+    await expect.poll(place).not.toBe(before);
     expect(await hue.locator('svg path').count()).toBe(dots);
     await page.getByRole('button', { name: 'Show in the plots what the target’s map says' }).click();
     await expect.poll(() => hue.locator('svg path').count()).toBeGreaterThan(dots + 20);
-    expect(await hue.locator('.film-rings > g').count()).toBe(2);
+    await expect.poll(() => hue.locator('.film-rings > g').count()).toBe(2);
     await picture(page, `film-plots-${screen.width}`);
     const download = page.waitForEvent('download');
     await hue.getByRole('button', { name: 'Save as SVG' }).click();
@@ -140,7 +140,7 @@ test('where the fit tells colours, a page shows them by the fit, by the map, or 
   const byFit = await figure();
   const told = page.getByRole('region', { name: 'How the colour was got' });
   await told.getByText('What the target’s map says').click();
-  expect(await told.textContent()).toMatch(/By the map: \d\.\d+\s±\s\d\.\d+\sΔE00\./);
+  await expect.poll(() => told.textContent()).toMatch(/By the map: \d\.\d+\s±\s\d\.\d+\sΔE00\./);
   const ways = page.getByRole('group', { name: 'Colours told by' });
   await ways.getByRole('button', { name: 'both' }).click();
   await cell.locator('.cell-beside').waitFor();

@@ -57,7 +57,7 @@ test('the findings are those of the command line, chosen by address and by hand'
   expect(await violations(page)).toEqual([]);
   await page.reload();
   await said.waitFor();
-  expect(await page.locator('[data-finding="shading(b-white)"]').getAttribute('aria-pressed')).toBe('true');
+  await expect.poll(() => page.locator('[data-finding="shading(b-white)"]').getAttribute('aria-pressed')).toBe('true');
   // On a small screen both papers' columns are whole, and the reading is beside its scan.
   await page.setViewportSize({ width: 1024, height: 768 });
   const cut = () =>

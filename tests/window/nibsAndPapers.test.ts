@@ -88,7 +88,7 @@ test('keys lead from cell to cell, to the scan and back to the same cell', async
   expect(await focused(page)).toBe('EF|bright white, smooth');
   await page.keyboard.press('ArrowRight');
   await page.keyboard.press('ArrowDown');
-  expect(await focused(page)).toBe('M|yellow, dyed');
+  await expect.poll(() => focused(page)).toBe('M|yellow, dyed');
   // Tab goes through what the cell says, then out of the grid: one cell is in the tab order.
   await page.keyboard.press('Tab');
   expect(await focused(page)).toBe('M|yellow, dyed');
@@ -104,9 +104,13 @@ test('keys lead from cell to cell, to the scan and back to the same cell', async
   await page.getByRole('region', { name: 'Bare paper' }).waitFor({ state: 'attached' });
   await page.locator('.findings-tables').hover();
   await page.mouse.wheel(0, 900);
-  await expect.poll(() => rowInSight(page)).not.toBe('');
-  await page.waitForTimeout(600);
-  const left = await rowInSight(page);
+  let left = '';
+  const isAtRest = async (): Promise<boolean> => {
+    const before = left;
+    left = await rowInSight(page);
+    return left !== '' && left === before;
+  };
+  await expect.poll(isAtRest, { interval: 300 }).toBe(true);
   await page.keyboard.press('g');
   await cell(page, 'M|yellow, dyed').waitFor();
   // Back again, the tables stand where they were left.

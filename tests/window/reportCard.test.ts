@@ -51,9 +51,9 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
     expect(worst).toHaveLength(96);
     expect(worst).toEqual(worst.toSorted((a, b) => b - a));
     await page.getByRole('button', { name: /^Left out/ }).click();
-    expect(await sorted(page)).toEqual(worst.toReversed());
+    await expect.poll(() => sorted(page)).toEqual(worst.toReversed());
     await page.getByRole('button', { name: /^Patch/ }).click();
-    expect(await page.locator('[data-patch]').first().getAttribute('data-patch')).toBe('C01');
+    await expect.poll(() => page.locator('[data-patch]').first().getAttribute('data-patch')).toBe('C01');
     await page.getByRole('button', { name: /^Left out/ }).click();
   });
 
@@ -62,18 +62,18 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
     await page.keyboard.press('ArrowDown');
     await page.keyboard.press('Enter');
     const second = await page.locator('[data-patch]').nth(1).getAttribute('data-patch');
-    expect(await chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).toBe(second);
-    expect(await page.locator('.card-marks [data-chosen]').getAttribute('data-worst')).toBe(second);
-    expect(await page.getByRole('heading', { name: `Patch ${second}` }).count()).toBe(1);
+    await expect.poll(() => chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).toBe(second);
+    await expect.poll(() => page.locator('.card-marks [data-chosen]').getAttribute('data-worst')).toBe(second);
+    await expect.poll(() => page.getByRole('heading', { name: `Patch ${second}` }).count()).toBe(1);
     expect(page.url()).toContain(`patch=${second}`);
     await pictured(opened);
     await picture(page, `calibration-patch-${screen.width}`);
     // Once is enough: a large screen shows the same elements.
     expect(screen === SCREENS.small ? await violations(page) : []).toEqual([]);
     await page.keyboard.press('n');
-    expect(await chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).not.toBe(second);
+    await expect.poll(() => chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).not.toBe(second);
     await page.keyboard.press('Escape');
-    expect(await chosenRow(page).count()).toBe(0);
+    await expect.poll(() => chosenRow(page).count()).toBe(0);
   });
 
   test('a patch pressed on the scan is chosen in the table', async () => {

@@ -23,7 +23,7 @@ afterEach(async () => {
   await page.unroute(/\/api\/inks\/1$/);
 });
 
-const work = async (): Promise<Work> => (await page.request.get(new URL('/api/inks/1', page.url()).href)).json();
+const work = (): Promise<Work> => page.evaluate(async (): Promise<Work> => (await fetch('/api/inks/1')).json());
 const region = async (id: string): Promise<SheetRegion | undefined> =>
   (await work()).regions.find((one) => one.region.id === id)?.region;
 const field = (name: string) => page.getByRole('textbox', { name, exact: true });
@@ -129,6 +129,16 @@ test('while a name is on its way the form stays, with the focus, and what is typ
   await goTo('#/shelf');
   await expect.poll(async () => region('broad')).toMatchObject({ nib: 'BBB' });
 
+  // Named, and another region taken at once: that one stays chosen.
+  await choose('broad');
+  await field('Name').fill('b-white');
+  await page.keyboard.press('Enter');
+  await goTo('#/ink/1/scans?scan=white&region=bare-white');
+  await chosen('bare-white').waitFor();
+  await saved();
+  expect(page.url()).toContain('region=bare-white');
+  expect(await region('b-white')).toMatchObject({ nib: 'BBB' });
+
   await goTo('#/ink/1/scans?scan=white');
   await field('Resolution').focus();
   for (let press = 0; press < 3; press++) await page.keyboard.press('ArrowUp');
@@ -156,10 +166,12 @@ test('a change that got lost does not come after what was done next; an answer t
   );
   await combo(/^Paper/).fill('of nobody');
   // Another window's change: this one asks for the work.
-  const elsewhere = await page.request.post(new URL('/api/inks/1/edits', page.url()).href, {
-    data: { edit: { edit: 'changeScan', id: 'white', change: { paper: 'of another window' } } },
+  const elsewhere = await page.evaluate(async () => {
+    const edit = { edit: 'changeScan', id: 'white', change: { paper: 'of another window' } };
+    const answer = await fetch('/api/inks/1/edits', { method: 'POST', body: JSON.stringify({ edit }) });
+    return answer.status;
   });
-  expect(elsewhere.ok()).toBe(true);
+  expect(elsewhere).toBe(200);
   await page.getByText('of another window').first().waitFor();
   expect([asked > 1, await combo(/^Paper/).inputValue()]).toEqual([true, 'of nobody']);
 });

@@ -22,6 +22,8 @@ async function freshStrip(): Promise<SheetRegion & { kind: 'strip' }> {
 }
 const bands = () => page.getByRole('group', { name: 'Bands', exact: true }).getByRole('button');
 const line = (name: 'Origin' | 'Front') => page.getByRole('slider', { name });
+/** Each try waits for the library. */
+const SEVERAL = { timeout: 60_000 };
 /** At both sizes, to be looked at. */
 async function pictures(name: string): Promise<void> {
   for (const screen of [SCREENS.large, SCREENS.small]) {
@@ -90,9 +92,10 @@ test('origin and front are moved by keys and by mouse, and undone', async () => 
   await expect
     .poll(async () => {
       await page.keyboard.press('Control+z');
-      await page.waitForTimeout(300);
+      // One press after another has been answered: more than are needed would take back what was before.
+      await page.locator('[data-saving="saved"]').waitFor();
       return (await freshStrip()).originMm;
-    })
+    }, SEVERAL)
     .toBe(before.originMm);
   // A drag that Escape ends changes nothing; one past the front stops before it, else the liquid would run the other way.
   const origin = await line('Origin').boundingBox();
@@ -103,10 +106,11 @@ test('origin and front are moved by keys and by mouse, and undone', async () => 
     await page.mouse.move(from + 1000, level, { steps: 4 });
   };
   await drag();
-  expect(Number(await line('Origin').getAttribute('aria-valuenow'))).toBeCloseTo((before.frontMm ?? 0) + 1, 1);
+  const originNow = async () => Number(await line('Origin').getAttribute('aria-valuenow'));
+  await expect.poll(originNow).toBeCloseTo((before.frontMm ?? 0) + 1, 1);
   await page.keyboard.press('Escape');
   await page.mouse.up();
-  expect(Number(await line('Origin').getAttribute('aria-valuenow'))).toBeCloseTo(before.originMm ?? 0, 1);
+  await expect.poll(originNow).toBeCloseTo(before.originMm ?? 0, 1);
   expect((await freshStrip()).originMm).toBe(before.originMm);
   const handle = await line('Front').boundingBox();
   const [x, y] = [(handle?.x ?? 0) + (handle?.width ?? 0) / 2, (handle?.y ?? 0) + 40];
@@ -141,7 +145,7 @@ test('a band is said to be none and the front to be found: the fit follows, says
   await page.keyboard.press('Shift+ArrowRight');
   await expect.poll(async () => Number(await place.getAttribute('aria-valuenow'))).toBeCloseTo(middle - 1, 1);
   await page.keyboard.press('Escape');
-  expect(await page.getByRole('slider', { name: 'Place of the new band' }).count()).toBe(0);
+  await expect.poll(() => page.getByRole('slider', { name: 'Place of the new band' }).count()).toBe(0);
   await bands().nth(0).click();
   await page.keyboard.press('Shift+N');
   await page.getByRole('button', { name: 'Join 1 and 2' }).waitFor();
@@ -157,7 +161,7 @@ test('whose dye lies where: along the other strip, and over writing with a map a
   await picture(page, 'strips-dyes-along-1280');
   await goTo('#/ink/1/strips?strip=fresh&part=dyes&over=ef-white');
   await page.getByRole('table', { name: 'Dyes of “fresh” in the zones of “ef-white”' }).waitFor();
-  expect(await page.locator('.dye-maps canvas').count()).toBe(3);
+  await expect.poll(() => page.locator('.dye-maps canvas').count()).toBe(3);
   await page.getByText(/^In the middle of the strokes, of the colour, the dye of band/).waitFor();
   await picture(page, 'strips-dyes-over-1280');
   expect(await violations(page)).toEqual([]);
@@ -168,7 +172,7 @@ test('fresh over dried at one scale of R_F, with what changed and what that fore
   await page.keyboard.press('3');
   const joins = page.getByRole('img', { name: /^From fresh to dried: Band 1, R F −0\.0/ });
   await joins.waitFor();
-  expect(await joins.locator('.runs-join').count()).toBe(3);
+  await expect.poll(() => joins.locator('.runs-join').count()).toBe(3);
   await page.getByText(/^Forecast for water:/).waitFor();
   await page.waitForFunction(() =>
     [...document.querySelectorAll<HTMLImageElement>('.runs-frame img')].every(({ complete }) => complete),
@@ -181,7 +185,7 @@ test('the dyes of the shelf: sorted by keys, each leading to its strip; without 
   await goTo('#/dyes');
   await page.locator('.dyes-table').waitFor();
   await page.getByRole('button', { name: 'RF' }).press('Enter');
-  expect(await page.getByRole('columnheader', { name: 'RF' }).getAttribute('aria-sort')).toBe('ascending');
+  await expect.poll(() => page.getByRole('columnheader', { name: 'RF' }).getAttribute('aria-sort')).toBe('ascending');
   await pictures('dyes');
   expect(await violations(page)).toEqual([]);
   await page.getByRole('link', { name: 'Curlew Midnight, band 1' }).first().click();
