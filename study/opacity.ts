@@ -14,6 +14,7 @@ import {
   trueContrast,
 } from './opacityBench.ts';
 import type { FilmWorld } from './filmWorlds.ts';
+import { INK_KINDS } from './opacityInk.ts';
 import type { Spectrum } from './simulatedColours.ts';
 
 export interface OpacityRow {
@@ -218,7 +219,8 @@ export function opacityPage(rows: readonly OpacityRow[], first: number, seeds: n
     `Made by \`npm run study opacity ${seeds}\`, seeds from ${first} on. An ink of lobes, of real dyes or of a pigment lies on a white, a cream, a coloured and a grey paper without brightener, written`,
     'by two nibs and swabbed once, before a scanner drawn far from the eye or an ordinary one and three kinds of target, as linear signals with noise. What a pen puts down differs from paper to paper by 10 % (standard',
     'deviation): that alone is most of the error of a foretold colour, and no fit can know it. Bars are pages with pixels: strokes of 0.35 to 1.1 mm and swabs across print of 2.5 to 6 % reflectance, a little',
-    'askew, at 300 and 600 dpi. Errors as median / 90th percentile.',
+    'askew, at 300 and 600 dpi. Errors as median / 90th percentile. Of a bar’s ratio a few pages make that: strongly scattering pigments, and inks nearly as dark as print before a target without a dark',
+    'grey (docs/decisions/0031). It moves by a third with the pages that happen to be drawn.',
     '',
     ...head,
     line('colour on a paper that was left out, ΔE00, by the film', '1.5 / –', is('left out', 'film'), 2),
@@ -242,11 +244,21 @@ export function opacityPage(rows: readonly OpacityRow[], first: number, seeds: n
         line('– by the film', aim, is(`bar, ${kind}`, 'film'), 4),
         line('– the same by the map', '–', is(`bar by map, ${kind}`, 'film'), 4),
         line('– where there is no film', aim, is(`bar, ${kind}`, 'grounds'), 4),
-        line(
-          '– before an ordinary scanner',
-          aim,
-          is(`bar, ${kind}`, undefined, ({ scanner }) => scanner === 'ordinary'),
-          4,
+        ...(['ordinary', 'drawn'] as const).map((scanner) =>
+          line(
+            `– before ${scanner === 'drawn' ? 'a drawn' : 'an ordinary'} scanner`,
+            aim,
+            is(`bar, ${kind}`, undefined, (row) => row.scanner === scanner),
+            4,
+          ),
+        ),
+        ...INK_KINDS.map((ink) =>
+          line(
+            `– ${ink}`,
+            aim,
+            is(`bar, ${kind}`, undefined, (row) => row.ink === ink),
+            4,
+          ),
         ),
       ];
     }),
@@ -265,7 +277,7 @@ export function opacityPage(rows: readonly OpacityRow[], first: number, seeds: n
     '## The colour on a left-out paper, by the film',
     '',
     ...head,
-    ...['lobes', 'real dyes', 'pigments'].map((ink) =>
+    ...INK_KINDS.map((ink) =>
       line(
         ink,
         '1.5 / –',

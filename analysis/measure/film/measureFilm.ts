@@ -99,14 +99,14 @@ function foreignAmong({ findings, regions }: FilmMeasureInput): ReadonlySet<numb
 function barTellers(
   all: readonly Told[],
   { sensors, by }: TaughtSensors,
-  { bars = [], papers }: FilmMeasureInput,
+  { bars = [], papers, map }: FilmMeasureInput,
 ): Teller[] {
   const [film] = all
     .flatMap((told) => (whyNotBelieved(told.film) === null ? [told.film] : []))
     .toSorted((a, b) => b.doses.length - a.doses.length);
   return film === undefined || bars.length === 0
     ? []
-    : [barTeller(film, bars, papers, sensors, flagsOn(film, null, by))];
+    : [barTeller({ film, papers, sensors, map, flags: flagsOn(film, null, by) }, bars)];
 }
 
 /** Fewer papers, and what is left foretells none. */
