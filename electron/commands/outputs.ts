@@ -1,6 +1,7 @@
 /** Where a command will write, checked before any work starts. */
 import { stat } from 'node:fs/promises';
 import { dirname, extname, join, resolve } from 'node:path';
+import { refuseUnmakeable } from '../files/outputFolder.ts';
 import { OutputError, refuseUnwritable } from '../files/writeWhole.ts';
 import type { LoadedSheet } from '../sheet/loadedSheet.ts';
 
@@ -38,7 +39,7 @@ export async function refuseOutputs(
 /** Pictures that will be drawn; the folder is made when it is not there. @throws OutputError */
 export async function refuseOverlays(folder: string, loaded: LoadedSheet, force: boolean): Promise<void> {
   const found = await stat(folder).catch(() => null);
-  if (found === null) return;
+  if (found === null) return await refuseUnmakeable(folder);
   if (!found.isDirectory()) {
     throw new OutputError(
       'output-not-a-file',

@@ -1,10 +1,10 @@
 /** A whole sheet measured: targets first, then each paper, each region, and what is held against each other. */
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { whyMissing } from '../../analysis/report/missing.ts';
+import { makeOutputFolder } from '../files/outputFolder.ts';
 import { writeWhole } from '../files/writeWhole.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget, RegionProblem } from '../sheet/loadedSheet.ts';
 import {
@@ -228,7 +228,7 @@ export async function measureWith(
       const task = overlayTask(picture, loaded, calibrations, results, shown);
       try {
         const png = await step(`picture of ${picture.scanId}`, runner.overlay(task, signal));
-        await mkdir(overlaysDir!, { recursive: true });
+        await makeOutputFolder(overlaysDir!);
         await writeWhole(file, png, { force: options.force ?? false });
         return [file];
       } catch (error) {
