@@ -31,12 +31,21 @@ export interface Across {
   readonly ring: RingFit | null;
 }
 
-export interface RingFit {
+export interface RingReading {
   readonly widthPx: number;
   /** Ratio to paper, per channel. */
   readonly ratio: readonly [number, number, number];
+}
+
+export interface RingFit extends RingReading {
   /** The same fitted to all but one part of the edges each. */
-  readonly parts: readonly { readonly widthPx: number; readonly ratio: readonly [number, number, number] }[];
+  readonly parts: readonly RingReading[];
+  /** … with one blur for both its edges: the less a ring's width and its level are told apart, the further off. */
+  readonly oneBlur: RingReading;
+  /** … where rings of other strokes reach into it. */
+  readonly crowded: RingReading;
+  /** Whether it was seen where they do not. */
+  readonly isApart: boolean;
 }
 
 /** A ring must explain what one step does not: the misfit's root, as a share of the step's height, by the largest channel. */
@@ -56,6 +65,11 @@ const STARTS_MM = [0.1, 0.2, 0.4] as const;
 /** The fit looks so far out, mm, and inwards this many sigma and a pixel. */
 const FIT_OUTSIDE_MM = 0.95;
 const FIT_INSIDE_SIGMAS = 3.2;
+/** A ring's outer edge is looked at this many sigma apart from what other ink is as near to, as far as this share of the edges reach … */
+const APART_SIGMAS = 2;
+const APART_REACH = 0.1;
+/** … which must see paper over so many sigma. */
+const PAPER_SIGMAS = 3;
 
 export function acrossOf(
   spline: TiledSpline,
@@ -110,23 +124,50 @@ export function acrossOf(
   };
 
   function ringOf(two: ProfileFit): RingFit | null {
-    const widthOf = (f: ProfileFit) => f.edgePx - f.ringPx!;
-    const ratioOf = (f: ProfileFit) => triple((c) => f.ring![c] / f.paper[c]);
-    const from = [two.edgePx, two.sigmaPx, widthOf(two), two.ringSigmaPx] as const;
     const step = [0, 1, 2].map((c) => two.paper[c] - two.ring![c]);
     const largest = step.reduce((best, s, c) => (Math.abs(s) > Math.abs(step[best]) ? c : best), 0);
-    if (widthOf(two) < LEAST_SIGMA_SHARE * two.sigmaPx || Math.abs(step[largest]) < LEAST_STEP) return null;
-    // A ring paler than paper is what a scanner's sharpening leaves; one as dark as the ink is the ink.
-    if (step[0] + step[1] + step[2] < 0 || two.ring![3] > 0.85 * two.ink[3]) return null;
-    const fits = parts.map((means) => fitTwoSteps(dataOf(means, BY_CHANNELS), from));
+    if (!isRing(two) || Math.abs(step[largest]) < LEAST_STEP) return null;
+    const fits = parts.map((means) => fitTwoSteps(dataOf(means, BY_CHANNELS), startOf(two)));
     const steps = fits.map((f) => f.paper[largest] - f.ring![largest]);
     if (Math.abs(step[largest]) < LEAST_SIGMAS * jackknife(steps)) return null;
-    return {
-      widthPx: widthOf(two),
-      ratio: ratioOf(two),
-      parts: fits.map((f) => ({ widthPx: widthOf(f), ratio: ratioOf(f) })),
-    };
+    const crowded = readingOf(two);
+    return ringApart(two, crowded) ?? { ...ringFrom(two, data, fits), crowded, isApart: false };
   }
+
+  /** The same ring where only its own edge's ink is near; null where too little of that is seen. */
+  function ringApart(two: ProfileFit, crowded: RingReading): RingFit | null {
+    const own = meanProfile(spline, ink, strokes, pxPerMm, APART_SIGMAS * sigmaPx);
+    if (own === null) return null;
+    const ownData = (means: Pick<MeanProfile, 'channels' | 'contrast' | 'counts'>) =>
+      fitData({ ...own, ...means }, BY_CHANNELS, FIT_OUTSIDE_MM * pxPerMm, inside, APART_REACH);
+    const seen = ownData(own);
+    if (seen.at.length === 0 || seen.at[0] > two.ringPx! - PAPER_SIGMAS * two.ringSigmaPx) return null;
+    const apart = fitTwoSteps(seen, startOf(two));
+    if (!isRing(apart)) return null;
+    const groups = own.groups.map((_, g) => meansOf(own, g)).filter((m) => m.counts.some((c) => c > 0));
+    const fits = groups.map((means) => fitTwoSteps(ownData(means), startOf(apart)));
+    return { ...ringFrom(apart, seen, fits), crowded, isApart: true };
+  }
+}
+
+/** Wider than the blur alone could look; a ring paler than paper is what a scanner's sharpening leaves; one as dark as the ink is the ink. */
+function isRing({ paper, ring, ink, edgePx, ringPx, sigmaPx }: ProfileFit): boolean {
+  if (edgePx - ringPx! < LEAST_SIGMA_SHARE * sigmaPx) return false;
+  const step = [0, 1, 2].reduce((sum, c) => sum + paper[c] - ring![c], 0);
+  return step >= 0 && ring![3] <= 0.85 * ink[3];
+}
+
+function startOf({ edgePx, sigmaPx, ringPx, ringSigmaPx }: ProfileFit): readonly [number, number, number, number] {
+  return [edgePx, sigmaPx, edgePx - ringPx!, ringSigmaPx];
+}
+
+function readingOf({ paper, ring, edgePx, ringPx }: ProfileFit): RingReading {
+  return { widthPx: edgePx - ringPx!, ratio: triple((c) => ring![c] / paper[c]) };
+}
+
+function ringFrom(fit: ProfileFit, data: FitData, fits: readonly ProfileFit[]): Omit<RingFit, 'crowded' | 'isApart'> {
+  const oneBlur = readingOf(fitTwoSteps(data, startOf(fit), undefined, true));
+  return { ...readingOf(fit), parts: fits.map(readingOf), oneBlur };
 }
 
 /** Standard uncertainty of a mean of all, from the values without one part each (Quenouille, Tukey). */

@@ -9,17 +9,17 @@ import type { RegionInput } from '../region.ts';
 import { combine } from '../uncertainty.ts';
 import { FEATHERING_LIMITS, HALO_LIMITS, HALO_WORDS, SPREAD_LIMITS, verdict } from '../verdict.ts';
 import { type Across, jackknife, type RingFit } from './across.ts';
-import { type Feathering, leastHairs, type Raggedness } from './excursions.ts';
+import { type Feathering, leastHairs, mostOfCount, type Raggedness } from './excursions.ts';
 import { SIGMAS_10_90 } from './normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/10',
+  lineWidth: 'lineWidth/11',
   spread: 'spread/10',
   raggedness: 'raggedness/9',
-  feathering: 'feathering/9',
+  feathering: 'feathering/10',
   edgeBlur: 'edgeBlur/9',
-  halo: 'halo/9',
+  halo: 'halo/10',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */
@@ -190,7 +190,7 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
       missing('feathering.hairs', '/cm', [...flags, 'few-pixels'], subject, method),
     ];
   }
-  const { lengthPx, repeat, hairs, found, short, edgePx } = feathering;
+  const { lengthPx, repeat, hairs, found, aside, short, edgePx } = feathering;
   const u = combine(repeat / pxPerMm, (SCALE * lengthPx) / pxPerMm, Math.hypot(TIP_PX / pxPerMm, TIP_MM));
   const value = lengthPx / pxPerMm;
   out.push({
@@ -199,11 +199,13 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
     limits: FEATHERING_LIMITS,
   });
   const cm = edgePx / pxPerMm / 10;
-  const chance = hairs === 0 ? leastHairs(cm) / cm / 2 : 0;
+  // Where none is told, 2u reaches as far as what was seen may stand for; beside those that are, what was set aside may be hairs as well.
+  const unseen = hairs === 0 ? Math.max(leastHairs(cm), mostOfCount(found + aside)) / 2 : 0;
+  const hidden = short * (HIDDEN + HIDDEN_SHORT * (short / Math.max(1, found + aside)));
   const count = combine(
-    Math.hypot(chance, Math.sqrt(0.3 * hairs + 1) / cm),
+    Math.hypot(unseen, Math.sqrt(0.3 * hairs + 1)) / cm,
     SCALE * (hairs / cm),
-    Math.hypot(HAIR_SHARE * hairs, short * (HIDDEN + HIDDEN_SHORT * (short / Math.max(1, found)))) / cm,
+    Math.hypot(HAIR_SHARE * hairs, hairs === 0 ? 0 : aside, hidden) / cm,
   );
   out.push(quantity('feathering.hairs', hairs / cm, '/cm', count, setting, method));
   return out;
@@ -241,6 +243,16 @@ const RING_FUSED_SHARE = 0.006;
 const RING_BLURRED_SHARE = 0.05;
 const RING_DE = 0.03;
 
+/** Of what other strokes' rings add so much may be left, as a share; where the ring was nowhere seen apart from them, of its width (handwriting in rings, study edges). */
+const CROWDED_LEFT = 0.5;
+const CROWDED = 0.05;
+
+/** What model and neighbours leave in doubt of a ring's width, px. */
+function ringDoubt({ widthPx, oneBlur, crowded, isApart }: RingFit): number {
+  const others = isApart ? CROWDED_LEFT * Math.abs(crowded.widthPx - widthPx) : CROWDED * widthPx;
+  return Math.hypot(oneBlur.widthPx - widthPx, others);
+}
+
 function haloQuantities({ across, width }: EdgeFigures, setting: EdgeSetting): Quantity[] {
   const { pxPerMm, subject, flags } = setting;
   const method = EDGE_METHODS.halo;
@@ -251,7 +263,7 @@ function haloQuantities({ across, width }: EdgeFigures, setting: EdgeSetting): Q
     ? combine(
         jackknife(ring.parts.map((p) => p.widthPx)) / pxPerMm,
         SCALE * value,
-        Math.hypot(RING_EDGE_PX, RING_FUSED_PX * fused) / pxPerMm,
+        Math.hypot(RING_EDGE_PX, RING_FUSED_PX * fused, ringDoubt(ring)) / pxPerMm,
       )
     : combine(0, 0, HIDDEN_PX / pxPerMm);
   const halo: Quantity = {
@@ -275,7 +287,9 @@ function ringColour(ring: RingFit, across: Across, fused: number, setting: EdgeS
   const labs = ring.parts.map((p) => ringLab(p.ratio, input));
   const calibration = differenceUncertainty(lab, paper, input.calibration.calibration, 'one paper');
   const level = RING_BLURRED_SHARE * Math.min(3, across.sigmaPx / ring.widthPx) + RING_FUSED_SHARE * fused;
-  const placement = Math.hypot(RING_DE, level * dE);
+  const byBlur = deltaE2000(ringLab(ring.oneBlur.ratio, input), paper) - dE;
+  const byOthers = CROWDED_LEFT * (deltaE2000(ringLab(ring.crowded.ratio, input), paper) - dE);
+  const placement = Math.hypot(RING_DE, level * dE, byBlur, byOthers);
   const u = combine(jackknife(labs.map((l) => deltaE2000(l, paper))), calibration, placement);
   const [da, db] = [lab[1] - paper[1], lab[2] - paper[2]];
   const chroma = Math.hypot(da, db);

@@ -22,7 +22,9 @@ export interface Feathering {
   readonly hairs: number;
   /** How many were found, chance or not. */
   readonly found: number;
-  /** Of these, how many are hardly longer than the shortest that the blur leaves to be seen: about as many shorter ones are hidden. */
+  /** How many more could be hairs or the edges' own wander. */
+  readonly aside: number;
+  /** Of these all, how many are hardly longer than the shortest that the blur leaves to be seen: about as many shorter ones are hidden. */
   readonly short: number;
   readonly edgePx: number;
 }
@@ -184,7 +186,10 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
   const hairs = lengths.length;
   lengths.sort((a, b) => a - b);
   const shortPx = SHORT_SIGMAS * found.across.sigmaPx;
-  const counted = { found: hairs, short: lengths.filter((l) => l < shortPx).length, edgePx };
+  const isShort = (length: number) => length < shortPx;
+  const shortAside = found.aside.filter(({ lengthPx }) => isShort(lengthPx)).length;
+  const short = lengths.filter(isShort).length + shortAside;
+  const counted = { found: hairs, aside: found.aside.length, short, edgePx };
   if (hairs >= leastHairs(cm)) {
     const repeat = bootstrapDeviation(hairs, seed, (weight) => weightedPercentile(lengths, weight, 0.95));
     return { lengthPx: percentile(lengths, 0.95) - longerByNoise(lengths), repeat, hairs, ...counted };
@@ -203,6 +208,15 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
 export function leastHairs(cm: number): number {
   const chance = CHANCE_PER_CM * cm;
   return Math.max(LEAST_HAIRS, chance + SURE * Math.sqrt(chance));
+}
+
+/**
+ * The upper end of the 95 % interval of a Poisson count (Garwood 1936, Biometrika 28, 437–442), its χ² quantile by Wilson & Hilferty's cube root (1931): of none seen
+ * 3.7 may be there, where ± 2√n would say that there are none.
+ */
+export function mostOfCount(count: number): number {
+  const n = count + 1;
+  return n * (1 - 1 / (9 * n) + 1.96 / (3 * Math.sqrt(n))) ** 3;
 }
 
 interface Excursions {

@@ -37,6 +37,8 @@ export interface FoundEdges {
   readonly at60: (stroke: FoundStroke) => TwoEdges;
   /** Of all strokes. */
   readonly lengthPx: number;
+  /** What looks like hairs and could be the edges' own wander. */
+  readonly aside: readonly Hair[];
 }
 
 const HALF = 0.5;
@@ -65,15 +67,16 @@ export function foundEdges(
     lengthPx += line.x.length * line.stepPx;
   }
   const some = enoughOf(strokes, stations);
-  const { found: rough, beyond } = withHairs(some, first, null);
-  const across = acrossOf(spline, ink, rough, pxPerMm, first.sigmaPx);
+  const rough = withHairs(some, first, null);
+  const { beyond } = rough;
+  const across = acrossOf(spline, ink, rough.found, pxPerMm, first.sigmaPx);
   if (across === null) return null;
   const { ground, sigmaPx } = across;
   const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
   // What lies beyond an edge is known by now, unless a ring has moved it.
-  const again = () => withHairs(strokes, { ground, sigmaPx }, ground === 0 ? beyond : null).found;
-  const found = better || some !== strokes ? again() : rough;
-  return { strokes: found, across, lengthPx, at60 };
+  const again = () => withHairs(strokes, { ground, sigmaPx }, ground === 0 ? beyond : null);
+  const last = better || some !== strokes ? again() : rough;
+  return { strokes: last.found, across, lengthPx, aside: last.aside, at60 };
 
   /** Not asked for before the blur is known. */
   function at60({ stroke, cores }: FoundStroke): TwoEdges {
@@ -87,7 +90,7 @@ export function foundEdges(
     all: readonly StrokeEdges[],
     levels: EdgeLevels,
     known: MeanBeyond | null,
-  ): { readonly found: FoundStroke[]; readonly beyond: MeanBeyond | null } {
+  ): { readonly found: FoundStroke[]; readonly beyond: MeanBeyond | null; readonly aside: readonly Hair[] } {
     const { sigmaPx } = levels;
     const free = besideEdges(ink, sigmaPx);
     const own = all.map((stroke) => {
@@ -121,7 +124,8 @@ export function foundEdges(
       const edge = { left: found(left, hairs[2 * s]), right: found(right, hairs[2 * s + 1]) };
       return { stroke, cores, edges, ...edge, counted: allOf(stroke.inner, edge.left.clear, edge.right.clear) };
     });
-    return { found: firmStrokes(strokes, free, pxPerMm), beyond };
+    const aside = isHairy ? [] : hairs.flat().filter((hair) => hair.isWithinWander);
+    return { found: firmStrokes(strokes, free, pxPerMm), beyond, aside };
   }
 }
 

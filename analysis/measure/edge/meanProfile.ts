@@ -43,13 +43,19 @@ const OUTSIDE_MM = 1.1;
 const INSIDE_MM = 0.45;
 /** Where other ink is about as near as the stroke's own, a place is not this edge's. */
 const OWN_SHARE = 0.85;
+/** Where an edge is to be seen apart from all others no other ink may be nearer than its own by more than whole pixels tell, px. */
+const WHOLE_PX = 0.5;
 
-/** Null when no edge counts. */
+/**
+ * Null when no edge counts. @param apartPx 0, or how much earlier an edge is left than where other ink is as near: what stands about that ink, a ring and its blur,
+ * is then as far behind that ink's edge as the place is before this one's.
+ */
 export function meanProfile(
   spline: TiledSpline,
   ink: Ink,
   strokes: readonly CountedEdges[],
   pxPerMm: number,
+  apartPx = 0,
 ): MeanProfile | null {
   const stepPx = pxPerMm > 18 ? 0.75 : 0.5;
   const outside = Math.ceil((OUTSIDE_MM * pxPerMm) / stepPx);
@@ -61,6 +67,9 @@ export function meanProfile(
     contrast: new Float64Array(places),
     stepPx,
     outside,
+    share: apartPx > 0 ? 1 : OWN_SHARE,
+    wholePx: apartPx > 0 ? WHOLE_PX : 0,
+    back: Math.round(apartPx / stepPx),
     groups: Array.from({ length: GROUPS }, () => emptyGroup(places)),
   };
   const { groups } = seenBy;
@@ -105,6 +114,10 @@ interface Reading {
   readonly stepPx: number;
   /** Steps from the crossing to the outermost place. */
   readonly outside: number;
+  /** Other ink nearer than this share of the way, less so many px, ends it; so many steps before. */
+  readonly share: number;
+  readonly wholePx: number;
+  readonly back: number;
   readonly groups: readonly ProfileGroup[];
 }
 
@@ -140,13 +153,15 @@ function firstStep(stepPx: number): number {
   return Math.floor(2 / stepPx) + 1;
 }
 
-function freeSteps({ ink, stepPx, outside }: Reading, x: number, y: number, dx: number, dy: number): number {
+function freeSteps(reading: Reading, x: number, y: number, dx: number, dy: number): number {
+  const { ink, stepPx, outside, share, wholePx, back } = reading;
   const { awayPx, mask } = ink;
   const { widthPx: w, heightPx: h } = mask;
-  for (let k = firstStep(stepPx); k <= outside; k++) {
+  for (let k = firstStep(stepPx); k <= outside + back; k++) {
     const px = Math.round(x + k * dx);
     const py = Math.round(y + k * dy);
-    if (px < 0 || py < 0 || px >= w || py >= h || awayPx[py * w + px] < OWN_SHARE * k * stepPx) return k;
+    const isOut = px < 0 || py < 0 || px >= w || py >= h;
+    if (isOut || awayPx[py * w + px] < share * k * stepPx - wholePx) return Math.min(outside + 1, k - back);
   }
   return outside + 1;
 }

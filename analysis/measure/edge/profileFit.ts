@@ -35,18 +35,22 @@ export interface FitData {
 export const BY_CHANNELS = [0, 1, 2] as const;
 export const BY_CONTRAST = [3] as const;
 
+/** Places that fewer of the edges than this share reach are not looked at. */
+const LEAST_REACH = 0.25;
+
 export function fitData(
   profile: Pick<MeanProfile, 'channels' | 'contrast' | 'counts'> & Pick<MeanProfile, 'atPx' | 'lineWidthPx'>,
   fitted: readonly number[],
   outsidePx: number,
   insidePx: number,
+  leastReach = LEAST_REACH,
 ): FitData {
   const { atPx, counts, channels, contrast, lineWidthPx } = profile;
   let most = 0;
   for (const n of counts) most = Math.max(most, n);
   const used: number[] = [];
   for (let k = 0; k < atPx.length; k++) {
-    if (atPx[k] >= -outsidePx && atPx[k] <= insidePx && counts[k] >= 0.25 * most) used.push(k);
+    if (atPx[k] >= -outsidePx && atPx[k] <= insidePx && counts[k] >= leastReach * most) used.push(k);
   }
   const of = (column: Float64Array) => Float64Array.from(used, (k) => column[k]);
   // Few edges reach far out where strokes lie close: they count for less.
@@ -76,22 +80,24 @@ export function fitOneStep(data: FitData, start: readonly [edge: number, sigma: 
   };
 }
 
-/** Two steps. @param start edge, sigma, the ring's width and its outer edge's sigma, px. */
+/** Two steps. @param start edge, sigma, the ring's width and its outer edge's sigma, px. @param isOneBlur Both steps have the first one's sigma. */
 export function fitTwoSteps(
   data: FitData,
   start: readonly [number, number, number, number],
   tolerance = TOLERANCE,
+  isOneBlur = false,
 ): ProfileFit {
   const outer = new Float64Array(data.at.length);
   const inner = new Float64Array(data.at.length);
+  const ringSigmaOf = (p: ArrayLike<number>) => Math.abs(isOneBlur ? p[1] : p[3]);
   const lay = (p: ArrayLike<number>): void => {
-    stepAt(data, p[0] - Math.abs(p[2]), p[3], outer);
+    stepAt(data, p[0] - Math.abs(p[2]), ringSigmaOf(p), outer);
     stepAt(data, p[0], p[1], inner);
   };
   const cost = (p: ArrayLike<number>) => {
     // An outer edge is never sharper than the ink's own blur by much, nor wider than the ring itself.
     const sigma = Math.abs(p[1]);
-    const ringSigma = Math.abs(p[3]);
+    const ringSigma = ringSigmaOf(p);
     const over = Math.max(0, 0.8 * sigma - ringSigma) + Math.max(0, ringSigma - sigma - 0.5 * Math.abs(p[2]));
     lay(p);
     return misfitOf(data, outer, inner) * (1 + over * over);
@@ -103,7 +109,7 @@ export function fitTwoSteps(
     edgePx: found[0],
     sigmaPx: Math.abs(found[1]),
     ringPx: found[0] - Math.abs(found[2]),
-    ringSigmaPx: Math.abs(found[3]),
+    ringSigmaPx: ringSigmaOf(found),
     paper: levels.map((l) => l[0]),
     ring: levels.map((l) => l[0] + l[1]),
     ink: levels.map((l) => l[0] + l[1] + l[2]),

@@ -23,7 +23,7 @@ const LEAST_UNSEEN = 0.05;
 const UNLIKE = 0.1;
 /** … and the more, the less is seen: letters so dense that a tenth of them counts lie half on one another where they do, and pass for a broader stroke. */
 const UNLIKE_DENSE = 5;
-/** … and their scatter by this share of it. */
+/** … and their scatter by this share of it, likewise. */
 const UNLIKE_SD = 0.05;
 /** A direction of which hardly anything is seen stands for no more than this many times its own length. */
 const MOST_WEIGHT = 6;
@@ -63,11 +63,12 @@ export function widthFigures(
   // The lines as they are were measured, all but a part: only that part is a draw of what they might have been.
   const unseen = 1 - Math.min(1, lengthPx / Math.max(1, found.lengthPx));
   const drawn = Math.sqrt(Math.max(LEAST_UNSEEN, unseen));
+  const unlike = unseen * Math.max(1, UNLIKE_DENSE * unseen * unseen) * sd;
   return {
     mean,
     sd,
-    repeatMean: Math.hypot(noise, whole * drawn, UNLIKE * unseen * Math.max(1, UNLIKE_DENSE * unseen * unseen) * sd),
-    repeatSd: Math.hypot(ofSd * drawn, UNLIKE_SD * unseen * sd),
+    repeatMean: Math.hypot(noise, whole * drawn, UNLIKE * unlike),
+    repeatSd: Math.hypot(ofSd * drawn, UNLIKE_SD * unlike),
     lengthPx,
   };
 }
