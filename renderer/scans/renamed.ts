@@ -1,6 +1,6 @@
 /**
  * What scans and regions were called before and after a rename in this window. The library answers a little after a name is given, and undo
- * takes it back: until the page's address follows, whoever stands at one of the names means the thing that bears the other.
+ * takes it back: until the page's address follows, whoever stands at one of the names means the thing that bears another of them.
  */
 
 import { currentAddress, goTo } from '../address/useAddress.ts';
@@ -8,21 +8,21 @@ import { heldWork } from '../api/store.ts';
 
 export type Named = 'region' | 'scan';
 
-const pairs = new Map<string, string>();
+/** All names that a thing had and has here, the newest last. */
+const names = new Map<string, readonly string[]>();
 /** The first name that a thing had here. */
 const firsts = new Map<string, string>();
 
 export function noteRename(ink: number, what: Named, from: string, to: string): void {
   firsts.set(keyOf(ink, what, to), firstName(ink, what, from));
-  pairs.set(keyOf(ink, what, from), to);
-  pairs.set(keyOf(ink, what, to), from);
+  const all = [...(names.get(keyOf(ink, what, from)) ?? [from]).filter((name) => name !== to), to];
+  for (const name of all) names.set(keyOf(ink, what, name), all);
 }
 
 /** @param isThere whether something bears this name. @returns a name that something bears; failing that, the same */
 export function nowCalled(ink: number, what: Named, name: string, isThere: (name: string) => boolean): string {
   if (isThere(name)) return name;
-  const other = pairs.get(keyOf(ink, what, name));
-  return other !== undefined && isThere(other) ? other : name;
+  return names.get(keyOf(ink, what, name))?.findLast(isThere) ?? name;
 }
 
 /** The same before and after a rename: what is drawn for a thing stays the thing's own, with the focus and what is typed in it. */

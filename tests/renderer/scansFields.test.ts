@@ -32,6 +32,18 @@ describe('a region that is given another name', () => {
     expect(nowCalled(1, 'region', 'm', there('extra fine'))).toBe('m');
   });
 
+  test('and another once more before the library has answered, is meant by all of them', () => {
+    noteRename(5, 'region', 'm', 'medium');
+    noteRename(5, 'region', 'm', 'stub');
+    for (const name of ['m', 'medium', 'stub']) {
+      expect(['m', 'medium', 'stub'].map((now) => nowCalled(5, 'region', name, there(now)))).toEqual([
+        'm',
+        'medium',
+        'stub',
+      ]);
+    }
+  });
+
   test('keeps what is drawn for it', () => {
     noteRename(3, 'region', 'a', 'b');
     noteRename(3, 'region', 'b', 'c');
