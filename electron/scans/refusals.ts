@@ -94,7 +94,7 @@ const OTHERS: readonly (readonly [at: number, letters: string, name: string])[] 
   [0, 'GIF8', 'a GIF image'],
   [0, 'BM', 'a BMP image'],
   [0, '%PDF', 'a PDF'],
-  [0, '8BPS', 'a Photoshop document'],
+  [0, '8BPS', 'a PSD image'],
   [4, 'ftypavi', 'an AVIF image'],
   [4, 'ftyphe', 'a HEIC image'],
   [4, 'ftypmif', 'a HEIC image'],

@@ -10,11 +10,12 @@ import { measureStrokes } from '../../analysis/measure/ink.ts';
 import type { EdgeMeasure } from '../../analysis/measure/edge/measureEdges.ts';
 import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
-import type { Stroke, StrokeDrawing } from '../../study/edges/drawStrokes.ts';
+import type { Stroke } from '../../study/edges/drawStrokes.ts';
 import { type Edges, pathOf, sineEdge, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
 import { edgeRows, measureDrawing } from '../../study/edges/trial.ts';
 import { flatPaperOf } from '../../study/edges/worlds.ts';
 import { writtenEdges } from '../../study/edges/handwriting.ts';
+import { strokesPage } from './strokesPage.ts';
 
 const checks = JSON.parse(
   readFileSync(new URL('../vectors/print_quality_parameters.json', import.meta.url), 'utf8'),
@@ -34,23 +35,6 @@ function lines(widthMm: number, edges: Edges = SMOOTH, seed = 5): Stroke[] {
       random,
     ),
   );
-}
-
-function drawing(strokes: readonly Stroke[], more: Partial<StrokeDrawing> = {}): StrokeDrawing {
-  return {
-    widthMm: 28,
-    heightMm: 9.5,
-    dpi: 300,
-    paper: [0.86, 0.85, 0.82],
-    absorption: [1.9, 1.2, 0.45],
-    strokes,
-    scannerBlurMm: 0.06,
-    noise: 0.002,
-    fibres: 0.002,
-    bits: 8,
-    seed: 3,
-    ...more,
-  };
 }
 
 function found(measure: EdgeMeasure, name: QuantityName): Quantity {
@@ -81,14 +65,14 @@ function fused(x: number, y: number, widthMm: number): Stroke[] {
 describe('strokes that lie half on one another', () => {
   test('pass for no broad stroke', () => {
     const pairs = [2, 7, 12, 17, 22].flatMap((x) => fused(x, 4.6, 0.5));
-    const measure = measureDrawing(drawing([...lines(0.5), ...pairs]), null);
+    const measure = measureDrawing(strokesPage([...lines(0.5), ...pairs]), null);
     expect(Math.abs(value(measure, 'lineWidth') - 0.5)).toBeLessThan(0.006);
   });
 
   test('but a nib’s broad strokes count, long ones among fine ones', () => {
     const broad = lines(0.9).slice(0, 1);
     const fine = lines(0.45).slice(1);
-    const measure = measureDrawing(drawing([...broad, ...fine]), null);
+    const measure = measureDrawing(strokesPage([...broad, ...fine]), null);
     expect(Math.abs(value(measure, 'lineWidth') - 0.675)).toBeLessThan(0.012);
   });
 });
@@ -100,14 +84,14 @@ describe('against the definitions of ISO 13660 and ISO/IEC 24790', () => {
     [0.05, 1, 600],
   ])('a sine edge of amplitude %f mm and wave %f mm has raggedness A/√2 at %i dpi', (amplitude, wave, dpi) => {
     const strokes = lines(0.7, { shape: sineEdge(amplitude, wave) });
-    const measured = value(measureDrawing(drawing(strokes, { dpi }), null), 'raggedness');
+    const measured = value(measureDrawing(strokesPage(strokes, { dpi }), null), 'raggedness');
     const published = checks.worked.find((w: { A_mm: number }) => w.A_mm === amplitude).raggedness_mm;
     expect(Math.abs(measured - published)).toBeLessThan(Math.max(0.0015, 0.06 * published));
   });
 
   test('the 10–90 % distance of a Gaussian’s edge is 2.563 of its sigma, the 70–10 % distance 1.806', () => {
     const sigma = 0.08;
-    const d = drawing(lines(0.9), { dpi: 600, bits: 16, scannerBlurMm: sigma });
+    const d = strokesPage(lines(0.9), { dpi: 600, bits: 16, scannerBlurMm: sigma });
     const { profile } = measureDrawing(d, null).detail!;
     const whole = Math.hypot(sigma, 25.4 / 600 / Math.sqrt(12));
     expect(profile!.scannedBlurMm! / whole / checks.blurriness_10_90_in_s).toBeCloseTo(1, 1.5);
@@ -115,16 +99,16 @@ describe('against the definitions of ISO 13660 and ISO/IEC 24790', () => {
   });
 
   test('the ink’s own blur is what is left when the scanner’s is taken off', () => {
-    const d = drawing(lines(0.9), { inkBlurMm: 0.07 });
+    const d = strokesPage(lines(0.9), { inkBlurMm: 0.07 });
     const measure = measureDrawing(d, null);
     expect(Math.abs(value(measure, 'edgeBlur') - checks.blurriness_10_90_in_s * 0.07)).toBeLessThan(0.012);
     expect(found(measure, 'edgeBlur').flags).toContain('blur-corrected');
-    const sharp = measureDrawing(drawing(lines(0.9)), null);
+    const sharp = measureDrawing(strokesPage(lines(0.9)), null);
     expect(value(sharp, 'edgeBlur')).toBeLessThan(0.03);
   });
 
   test('at the 60 % level a line is narrower than itself by 0.507 sigma', () => {
-    const d = drawing(lines(0.9), { dpi: 600, bits: 16, scannerBlurMm: 0.07 });
+    const d = strokesPage(lines(0.9), { dpi: 600, bits: 16, scannerBlurMm: 0.07 });
     const measure = measureDrawing(d, null);
     const sigma = Math.hypot(0.07, 25.4 / 600 / Math.sqrt(12));
     const expected = 0.9 + checks.line_width_at_R60_minus_true_in_s * sigma;
@@ -140,7 +124,7 @@ describe('widths', () => {
     [1.1, 300, 0.003],
     [0.35, 600, 0.002],
   ])('%f mm at %i dpi', (widthMm, dpi, bound) => {
-    const measure = measureDrawing(drawing(lines(widthMm), { dpi }), widthMm);
+    const measure = measureDrawing(strokesPage(lines(widthMm), { dpi }), widthMm);
     expect(Math.abs(value(measure, 'lineWidth') - widthMm)).toBeLessThan(bound);
     expect(value(measure, 'lineWidth.sd')).toBeLessThan(0.005);
     expect(Math.abs(value(measure, 'spread'))).toBeLessThan((100 * bound) / widthMm);
@@ -151,7 +135,7 @@ describe('widths', () => {
   });
 
   test('a line of two and a half pixels is corrected for blur, and says so', () => {
-    const measure = measureDrawing(drawing(lines(0.21)), null);
+    const measure = measureDrawing(strokesPage(lines(0.21)), null);
     expect(Math.abs(value(measure, 'lineWidth') - 0.21)).toBeLessThan(0.012);
     expect(found(measure, 'lineWidth').flags).toEqual(expect.arrayContaining(['blur-corrected', 'below-resolution']));
   });
@@ -168,7 +152,7 @@ describe('widths', () => {
       );
     const wave = along((t) => [2 + 24 * t, 4.5 + 1.5 * Math.sin(14 * t)]);
     const across = [6, 13, 20].map((x) => along((t) => [x + 2 * t, 1.5 + 6.5 * t]));
-    const measure = measureDrawing(drawing([wave, ...across]), null);
+    const measure = measureDrawing(strokesPage([wave, ...across]), null);
     expect(Math.abs(value(measure, 'lineWidth') - 0.6)).toBeLessThan(0.006);
     expect(value(measure, 'raggedness')).toBeLessThan(0.004);
   });
@@ -182,7 +166,7 @@ describe('widths', () => {
       SMOOTH,
       seededRandom(4),
     );
-    const measure = measureDrawing(drawing([arc]), null);
+    const measure = measureDrawing(strokesPage([arc]), null);
     expect(Math.abs(value(measure, 'lineWidth') - 0.7)).toBeLessThan(0.01);
     const along = measure.detail!.edges.flatMap(({ points }) => points.filter((_, k) => k % 2 === 0));
     expect((Math.min(...along) * 25.4) / 300).toBeLessThan(2.8);
@@ -202,7 +186,7 @@ describe('widths', () => {
     const across = along(0.45, (t) => [2 + 24 * t, 4.7 + 0.2 * t]);
     const down = Array.from({ length: 9 }, (_, k) => along(0.2, (t) => [3 + 2.7 * k + 0.2 * t, 2.5 + 4.5 * t]));
     const mean = (24 * 0.9 + 9 * 4.5 * 0.4) / (24 + 9 * 4.5);
-    const measure = measureDrawing(drawing([across, ...down]), null);
+    const measure = measureDrawing(strokesPage([across, ...down]), null);
     const u = Number(found(measure, 'lineWidth').u);
     expect(Math.abs(value(measure, 'lineWidth') - mean)).toBeLessThan(0.03);
     expect(u).toBeGreaterThan(0.005);
@@ -211,13 +195,13 @@ describe('widths', () => {
   test('a quarter turn changes nothing', () => {
     const strokes = lines(0.6);
     const turned = strokes.map((s) => ({ ...s, x: s.y, y: s.x, left: s.right, right: s.left }));
-    const upright = measureDrawing(drawing(strokes), null);
-    const lying = measureDrawing(drawing(turned, { widthMm: 9.5, heightMm: 28 }), null);
+    const upright = measureDrawing(strokesPage(strokes), null);
+    const lying = measureDrawing(strokesPage(turned, { widthMm: 9.5, heightMm: 28 }), null);
     expect(Math.abs(value(upright, 'lineWidth') - value(lying, 'lineWidth'))).toBeLessThan(0.002);
   });
 
   test('without the nib’s width there is no spread', () => {
-    const spread = found(measureDrawing(drawing(lines(0.6)), null), 'spread');
+    const spread = found(measureDrawing(strokesPage(lines(0.6)), null), 'spread');
     expect(spread).toMatchObject({ value: null, u: null });
     expect(spread.flags).toContain('no-nib-width');
   });
@@ -228,7 +212,7 @@ describe('widths', () => {
     ['a width in centimetres', 0.06, true],
     ['a nib twice as broad, as with twice the dpi', 1.2, true],
   ])('spread against %s', (_, nibWidthMm, isDoubtful) => {
-    const spread = found(measureDrawing(drawing(lines(0.62)), nibWidthMm), 'spread');
+    const spread = found(measureDrawing(strokesPage(lines(0.62)), nibWidthMm), 'spread');
     expect((1 + Number(spread.value) / 100) * nibWidthMm).toBeCloseTo(0.62, 2);
     expect(spread.flags.includes('nib-width-doubtful')).toBe(isDoubtful);
     expect(spread.verdict).toBe(isDoubtful ? undefined : 'none');
@@ -242,7 +226,7 @@ describe('hairs', () => {
     [0.3, 600],
   ])('hairs %f mm long at %i dpi', (lengthMm, dpi) => {
     const hair = () => ({ lengthMm, widthMm: 0.08, slant: 0.2 });
-    const measure = measureDrawing(drawing(lines(0.7, { ...SMOOTH, hairsPerMm: 0.6, hair }), { dpi }), null);
+    const measure = measureDrawing(strokesPage(lines(0.7, { ...SMOOTH, hairsPerMm: 0.6, hair }), { dpi }), null);
     expect(Math.abs(value(measure, 'feathering') - lengthMm)).toBeLessThan(0.03);
     expect(Math.abs(value(measure, 'feathering.hairs') - 6)).toBeLessThan(1.5);
     expect(found(measure, 'feathering').verdict).toBe(lengthMm > 0.2 ? 'strong' : 'clear');
@@ -253,10 +237,10 @@ describe('hairs', () => {
   });
 
   test('smooth and ragged edges are not feathered', () => {
-    const smooth = measureDrawing(drawing(lines(0.6)), null);
+    const smooth = measureDrawing(strokesPage(lines(0.6)), null);
     expect(value(smooth, 'feathering')).toBeLessThan(0.03);
     expect(found(smooth, 'feathering').verdict).toBe('none');
-    const wavy = measureDrawing(drawing(lines(0.6, { shape: sineEdge(0.03, 0.6) })), null);
+    const wavy = measureDrawing(strokesPage(lines(0.6, { shape: sineEdge(0.03, 0.6) })), null);
     expect(value(wavy, 'feathering')).toBeLessThan(0.03);
   });
 
@@ -268,7 +252,7 @@ describe('hairs', () => {
       SMOOTH,
       seededRandom(2),
     );
-    const measure = measureDrawing(drawing([wave], { inkBlurMm: 0.06 }), null);
+    const measure = measureDrawing(strokesPage([wave], { inkBlurMm: 0.06 }), null);
     expect(value(measure, 'feathering')).toBeLessThan(0.03);
     expect(value(measure, 'feathering.hairs')).toBe(0);
   });
@@ -277,7 +261,7 @@ describe('hairs', () => {
     const of = (lengthMm: number) => {
       const hair = () => ({ lengthMm, widthMm: 0.08, slant: 0.2 });
       const hairy = lines(0.7, { ...SMOOTH, hairsPerMm: 0.6, hair });
-      return found(measureDrawing(drawing(hairy), null), 'feathering.hairs');
+      return found(measureDrawing(strokesPage(hairy), null), 'feathering.hairs');
     };
     const [short, long] = [of(0.12), of(0.3)];
     expect(Number(short.u) / Number(short.value)).toBeGreaterThan(0.7);
@@ -302,7 +286,7 @@ describe('halos', () => {
     [0.35, 300],
     [0.2, 600],
   ])('a ring %f mm wide at %i dpi', (widthMm, dpi) => {
-    const d = drawing(lines(0.6), { dpi, halo: { widthMm, transmittance: TRANSMITTANCE } });
+    const d = strokesPage(lines(0.6), { dpi, halo: { widthMm, transmittance: TRANSMITTANCE } });
     const measure = measureDrawing(d, null);
     expect(Math.abs(value(measure, 'halo') - widthMm)).toBeLessThan(0.02);
     expect(found(measure, 'halo').verdict).toBe('present');
@@ -319,7 +303,7 @@ describe('halos', () => {
   });
 
   test('without a ring there is none, however soft the edge', () => {
-    const measure = measureDrawing(drawing(lines(0.6), { inkBlurMm: 0.08 }), null);
+    const measure = measureDrawing(strokesPage(lines(0.6), { inkBlurMm: 0.08 }), null);
     expect(value(measure, 'halo')).toBe(0);
     expect(found(measure, 'halo.dE')).toMatchObject({ value: null });
     expect(measure.detail!.halo).toBeNull();
@@ -344,7 +328,7 @@ describe('drawn worlds', () => {
 });
 
 describe('regions with nothing to measure, and pictures', () => {
-  const d = drawing([]);
+  const d = strokesPage([]);
   const input = (flags: 'no-ink' | 'bare') => ({
     id: 'r',
     signal: {
@@ -376,7 +360,7 @@ describe('regions with nothing to measure, and pictures', () => {
   });
 
   test('the detail stays small and lies on the strokes', () => {
-    const { detail } = measureDrawing(drawing(lines(0.7)), null);
+    const { detail } = measureDrawing(strokesPage(lines(0.7)), null);
     const places = detail!.edges.reduce((sum, line) => sum + line.points.length / 2, 0);
     expect(places).toBeGreaterThan(300);
     expect(places).toBeLessThan(7000);

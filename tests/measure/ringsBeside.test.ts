@@ -4,6 +4,7 @@ import { mostOfCount } from '../../analysis/measure/edge/excursions.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import { pathOf, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
 import { measureDrawing } from '../../study/edges/trial.ts';
+import { strokesPage } from './strokesPage.ts';
 
 /** With the neighbour's ring it read 0.44 mm. */
 test('a halo is as wide as one stroke’s own ring', () => {
@@ -16,23 +17,9 @@ test('a halo is as wide as one stroke’s own ring', () => {
       seededRandom(5),
     ),
   );
-  const { quantities } = measureDrawing(
-    {
-      widthMm: 20,
-      heightMm: 6.5,
-      dpi: 300,
-      paper: [0.86, 0.85, 0.82],
-      absorption: [1.9, 1.2, 0.45],
-      strokes,
-      halo: { widthMm: 0.4, transmittance: [0.85, 0.9, 0.95] },
-      scannerBlurMm: 0.06,
-      noise: 0.002,
-      fibres: 0.002,
-      bits: 8,
-      seed: 3,
-    },
-    null,
-  );
+  const ring = { widthMm: 0.4, transmittance: [0.85, 0.9, 0.95] } as const;
+  const page = strokesPage(strokes, { widthMm: 20, heightMm: 6.5, halo: ring });
+  const { quantities } = measureDrawing(page, null);
   const halo = quantities.find(({ quantity }) => quantity === 'halo');
   expect(Math.abs(Number(halo?.value) - 0.4)).toBeLessThan(0.01);
   // Half of what was taken off stays in doubt.

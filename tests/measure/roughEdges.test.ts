@@ -5,6 +5,7 @@ import type { QuantityName } from '../../analysis/quantity.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import { type Edges, type Path, pathOf, roughEdge, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
 import { measureDrawing } from '../../study/edges/trial.ts';
+import { strokesPage } from './strokesPage.ts';
 
 const HAIR = { lengthMm: 0.3, widthMm: 0.08, slant: 0.2 };
 
@@ -19,9 +20,7 @@ function measured(paths: readonly Path[], widthMm: number, edges: Edges, dpi = 3
       random,
     ),
   );
-  const page = { widthMm: 28, heightMm: 9.5, dpi, paper: [0.86, 0.85, 0.82], absorption: [1.9, 1.2, 0.45] } as const;
-  const scan = { scannerBlurMm: 0.06, noise: 0.002, fibres: 0.002, bits: 8, seed: 3 } as const;
-  return measureDrawing({ ...page, ...scan, strokes }, null);
+  return measureDrawing(strokesPage(strokes, { dpi }), null);
 }
 
 /** Two straight lines that lean a little, 24 mm long. */
