@@ -11,6 +11,8 @@ export function forkedJobs(threads: number): JobsProcess {
     execArgv,
     env: { ...process.env, ...ALLOCATOR },
     serialization: 'advanced',
+    // In a session of its own, so that it can step back as a whole (stepBack.ts). Elsewhere it would only get a window of its own.
+    detached: process.platform === 'linux',
     stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
   });
   // A process that could not be started, or that ends while something is sent, is heard of by its exit.

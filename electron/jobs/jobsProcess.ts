@@ -1,18 +1,14 @@
 /** What runs in the process that measures: orders in, answers out; the work is done by its worker threads. */
-import { constants, setPriority } from 'node:os';
 import { JobError } from './jobError.ts';
 import { WorkerPool } from './pool.ts';
 import { isOrder, type JobsAnswer, type JobsFault, type JobsOrder } from './processMessages.ts';
+import { stepBack } from './stepBack.ts';
 import type { StripRunner, StripTask } from './stripTasks.ts';
 import type { Task, TaskRunner } from './tasks.ts';
 import type { TeachRunner, TeachTask } from './teachTask.ts';
 
-// Whoever looks comes first: measuring takes what the window and its server leave. Before its threads start, which take after it.
-try {
-  setPriority(constants.priority.PRIORITY_BELOW_NORMAL);
-} catch {
-  // Where a program may not step back it measures at the usual pace.
-}
+// Before its threads start, which take after it.
+stepBack();
 const pool = new WorkerPool(Number(process.argv[2]));
 const stops = new Map<number, AbortController>();
 

@@ -181,10 +181,10 @@ function srgbOf(xyz: Float32Array): Uint8Array {
   return rgb;
 }
 
-/** Quick rather than small: it travels within the machine. */
+/** Not compressed: it travels within the machine, and packing it took as long as all else and time from the window's own thread. */
 async function png(rgb: Uint8Array, width: number, height: number): Promise<Uint8Array> {
   return sharp(rgb, { raw: { width, height, channels: 3 } })
-    .png({ compressionLevel: 1 })
+    .png({ compressionLevel: 0 })
     .toBuffer();
 }
 
