@@ -40,6 +40,8 @@ export async function main(argv: readonly string[], terminal: Terminal = process
     const command = COMMANDS.get(name);
     if (!command) {
       const known = [...COMMANDS.keys(), 'help'];
+      if (name.startsWith('-') && args.some((arg) => COMMANDS.has(arg)))
+        throw new UsageError(`${name} stands before the command; expected the command first, then its options.`);
       throw new UsageError(`unknown command "${name}"; expected ${known.join(', ')}${didYouMean(name, known) || '.'}`);
     }
     return await (

@@ -9,8 +9,8 @@ import { calibrateSheet } from '../jobs/measureSheet.ts';
 import { loadSheet } from '../sheet/sheet.ts';
 import { SheetError } from '../sheet/sheetError.ts';
 import { interruptible } from './interrupt.ts';
-import { refuseOutputs } from './outputs.ts';
-import { progressLine } from './progressLine.ts';
+import { refuseOtherKinds, refuseOutputs } from './outputs.ts';
+import { progressLine, tellWritten } from './progressLine.ts';
 import { oneSheet, readOptions } from './readOptions.ts';
 import { complain } from './terminal.ts';
 import type { Terminal } from './terminal.ts';
@@ -38,7 +38,9 @@ export async function calibrate(args: readonly string[], terminal: Terminal): Pr
   const before = values.get('before');
   const earlier = before === undefined ? [] : [await earlierReport(before)];
   const out = values.get('out');
-  await refuseOutputs(new Map(out ? [['--out', out]] : []), loaded, force);
+  const files = new Map(out ? [['--out', out]] : []);
+  await refuseOutputs(files, loaded, force);
+  refuseOtherKinds(files, { '--out': 'JSON' });
 
   const progress = progressLine(terminal, quiet);
   const outcome = await interruptible((signal) =>
@@ -49,6 +51,7 @@ export async function calibrate(args: readonly string[], terminal: Terminal): Pr
   if (out) await writeWhole(out, calibrationJson(report), { force });
   if (flags.has('json')) terminal.out(calibrationJson(report));
   else if (!out) terminal.out(calibrationCard(report));
+  tellWritten(terminal, quiet, [...files.values()]);
   if (!quiet) for (const warning of loaded.warnings) complain(terminal, `note: ${warning}`);
   return 0;
 }

@@ -4,6 +4,7 @@ import { cardPdf, type SheetSize } from '../card/cardPdf.ts';
 import { layoutJson } from '../card/layoutJson.ts';
 import { OutputError, refuseUnwritable, writeWhole } from '../files/writeWhole.ts';
 import { didYouMean } from '../nearestWord.ts';
+import { refuseOtherKinds } from './outputs.ts';
 import { readOptions } from './readOptions.ts';
 import type { Terminal } from './terminal.ts';
 import { UsageError } from './usage.ts';
@@ -35,7 +36,12 @@ export async function card(args: readonly string[], terminal: Terminal): Promise
       `--out and --layout both name ${out}; expected two files. Choose another name.`,
     );
   }
-  for (const file of [out, layout]) await refuseUnwritable(file, force);
+  const files = new Map([
+    ['--out', out],
+    ['--layout', layout],
+  ]);
+  refuseOtherKinds(files, { '--out': 'PDF', '--layout': 'JSON' });
+  for (const file of files.values()) await refuseUnwritable(file, force);
   await writeWhole(out, await cardPdf(sheet.size), { force });
   await writeWhole(layout, layoutJson(), { force });
   if (!flags.has('quiet')) {

@@ -14,7 +14,7 @@ import { loadSheet } from '../sheet/sheet.ts';
 import { SheetError } from '../sheet/sheetError.ts';
 import { interruptible } from './interrupt.ts';
 import { refuseOtherKinds, refuseOutputs, refuseOverlays } from './outputs.ts';
-import { progressLine } from './progressLine.ts';
+import { progressLine, tellWritten } from './progressLine.ts';
 import { problemLines } from './regionProblems.ts';
 import { complain } from './terminal.ts';
 import type { Terminal } from './terminal.ts';
@@ -42,8 +42,8 @@ export async function measureInto(
       file === undefined ? [] : [[option, file] as const],
     ),
   );
-  refuseOtherKinds(files);
   await refuseOutputs(files, loaded, force);
+  refuseOtherKinds(files, { '--out': 'JSON', '--csv': 'CSV', '--curves': 'CSV' });
   if (overlays) await refuseOverlays(overlays, loaded, force);
 
   const progress = progressLine(terminal, quiet);
@@ -63,6 +63,7 @@ export async function measureInto(
   if (curves) await writeWhole(curves, curvesCsv(findings), { force });
   if (flags.has('json')) terminal.out(findingsJson(outcome.calibration, findings));
   else if (!out) terminal.out(findingsTable(outcome.calibration, findings));
+  tellWritten(terminal, quiet, [...files.values(), ...(overlays ? [`pictures in ${overlays}`] : [])]);
   const notes = [...loaded.warnings, ...untoldBands(loaded.regions, findings)];
   if (!quiet) for (const note of notes) complain(terminal, `note: ${note}`);
   for (const line of problemLines(problems)) complain(terminal, line);

@@ -53,15 +53,32 @@ export async function refuseOverlays(folder: string, loaded: LoadedSheet, force:
   await refuseOutputs(new Map(pictures), loaded, force);
 }
 
-/** `--out` writes JSON, tables are CSV: a name that ends as the other does would open in the wrong program. @throws OutputError */
-export function refuseOtherKinds(files: ReadonlyMap<string, string>): void {
+type Kind = 'JSON' | 'CSV' | 'PDF' | 'CGATS text';
+
+const ENDS = { JSON: '.json', CSV: '.csv', PDF: '.pdf', 'CGATS text': '.txt' } as const satisfies Record<Kind, string>;
+const PICTURES = ['.png', '.jpg', '.jpeg', '.tif', '.tiff', '.webp', '.svg'];
+
+/**
+ * A name that ends as another kind of file does would open in the wrong program.
+ * @param kinds What the command writes, by option.
+ * @throws OutputError
+ */
+export function refuseOtherKinds(
+  files: ReadonlyMap<string, string>,
+  kinds: Readonly<Record<string, Kind | undefined>>,
+): void {
   for (const [option, file] of files) {
-    const [kind, other] = option === '--out' ? ['JSON', '.csv'] : ['CSV', '.json'];
-    if (extname(file).toLowerCase() !== other) continue;
-    const instead = option === '--out' ? `--csv ${file}` : `--out ${file}`;
+    const kind = kinds[option];
+    const end = extname(file).toLowerCase();
+    if (kind === undefined || end === ENDS[kind]) continue;
+    // A text may bear any name, and CGATS has several.
+    const others = [ENDS.JSON, ENDS.CSV, ENDS.PDF, ...PICTURES];
+    if (!others.includes(end)) continue;
+    const instead = Object.entries(kinds).find(([, its]) => its !== undefined && ENDS[its] === end)?.[0];
     throw new OutputError(
       'output-not-a-file',
-      `${option} names ${file}, but writes ${kind}; expected a name that ends in .${kind.toLowerCase()}. Write ${instead} if that is what you mean.`,
+      `${option} names ${file}, but writes ${kind}; expected a name that ends in ${ENDS[kind]}. ` +
+        (instead === undefined ? 'Choose another name.' : `Write ${instead} ${file} if that is what you mean.`),
     );
   }
 }

@@ -29,7 +29,11 @@ export function readOptions(command: string, args: readonly string[], kinds: Opt
   const lists = new Map<string, string[]>();
   const positionals: string[] = [];
   for (const token of tokens) {
-    if (token.kind === 'positional') positionals.push(token.value);
+    if (token.kind === 'positional') {
+      // Mostly a variable of the shell that is not set; taken for a folder it would be the one that one stands in.
+      if (token.value === '') throw new UsageError(`${command}: an empty name (""); expected a file. Leave it out.`);
+      positionals.push(token.value);
+    }
     if (token.kind !== 'option') continue;
     const { name, rawName, value } = token;
     const kind = Object.hasOwn(kinds, name) ? kinds[name] : undefined;

@@ -15,7 +15,7 @@ import { agreedDpi } from '../sheet/openScans.ts';
 import { loadSheet } from '../sheet/sheet.ts';
 import { SheetError } from '../sheet/sheetError.ts';
 import { interruptible } from './interrupt.ts';
-import { refuseOutputs } from './outputs.ts';
+import { refuseOtherKinds, refuseOutputs } from './outputs.ts';
 import { progressLine } from './progressLine.ts';
 import { oneSheet, readOptions } from './readOptions.ts';
 import { complain } from './terminal.ts';
@@ -44,7 +44,9 @@ export async function teach(args: readonly string[], terminal: Terminal): Promis
     );
   }
   const out = values.get('out');
-  await refuseOutputs(new Map(out ? [['--out', out]] : []), loaded, force);
+  const files = new Map(out ? [['--out', out]] : []);
+  await refuseOutputs(files, loaded, force);
+  refuseOtherKinds(files, { '--out': 'CGATS text' });
   const warnings = [...loaded.warnings];
   const scans = [asTask(target), ...(await furtherScans(target, lists.get('scan') ?? [], warnings))];
 

@@ -7,20 +7,33 @@ export interface Terminal {
   err(text: string): void;
   /** Whether a person watches the messages as they come. */
   readonly watched: boolean;
+  /** Letters in a line of the messages, as far as the system tells. */
+  readonly columns?: number | undefined;
 }
 
 export function processTerminal(): Terminal {
-  for (const stream of [process.stdout, process.stderr]) stream.on('error', ignoreClosedPipe);
-  return {
+  const terminal: Terminal = {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
     watched: process.stderr.isTTY,
+    // A window that is pulled narrower while work goes on.
+    get columns() {
+      return process.stderr.columns;
+    },
   };
-}
-
-/** Whoever reads may have seen enough (`wetline measure … | head`): what is left is said to nobody, and that is no fault. */
-function ignoreClosedPipe(error: NodeJS.ErrnoException): void {
-  if (error.code !== 'EPIPE') throw error;
+  // Messages that nobody can be told are no reason to lose the results.
+  process.stderr.on('error', () => undefined);
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    // Whoever reads may have seen enough (`wetline measure … | head`): what is left is said to nobody, and that is no fault.
+    if (error.code === 'EPIPE') return;
+    const why = error.code === 'ENOSPC' ? 'the disk is full' : `it cannot be written (${error.code ?? error.message})`;
+    complain(
+      terminal,
+      `standard output: ${why}; the results are lost. Send them elsewhere, or write files with --out.`,
+    );
+    process.exit(2);
+  });
+  return terminal;
 }
 
 /** Words from files, kept to one line and without control characters that a terminal would obey. */

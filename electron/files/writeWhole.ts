@@ -117,6 +117,10 @@ function asOutputError(path: string, error: unknown): unknown {
     return new OutputError('output-denied', `${path}: the name is too long for this disk; choose a shorter one.`);
   }
   if (code === 'ENOSPC') return new OutputError('output-denied', `${path}: the disk is full; free some space.`);
+  // The folder was there when it was looked for: /proc takes no files and says "no such file", some disks take no such names.
+  if (code === 'ENOENT' || code === 'EINVAL') {
+    return new OutputError('output-denied', `${path}: no such file can be made there; choose another name or folder.`);
+  }
   return error;
 }
 

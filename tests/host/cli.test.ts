@@ -26,6 +26,8 @@ describe('what it cannot do is said in one line, exit code 2', () => {
     ],
     [['report', 'x'], 'unknown command "report"'],
     [['measure'], 'measure: no sheet'],
+    [['measure', ''], 'measure: an empty name (""); expected a file'],
+    [['--quiet', 'measure', 'a'], '--quiet stands before the command; expected the command first'],
     [['measure', 'a', 'b'], '2 sheets (a, b); expected one'],
     [
       ['measure', 'a', '--ouy', 'x'],

@@ -122,6 +122,18 @@ describe('check', () => {
     expect([code, err]).toEqual([0, '']);
   });
 
+  test.concurrent('a full disk behind standard output is told in one line, exit code 2', async () => {
+    const { code, err } = await shell(`"${process.execPath}" bin/wetline.mjs check ${at('full.tif')} > /dev/full`);
+    expect(code).toBe(2);
+    expect(err).toMatch(ONE_LINE);
+    expect(err).toContain('standard output: the disk is full');
+  });
+
+  test.concurrent('messages that nobody can be told cost no results', async () => {
+    const { code, out } = await shell(`"${process.execPath}" bin/wetline.mjs help 2> /dev/full`);
+    expect([code, out.slice(0, 8)]).toEqual([0, 'wetline:']);
+  });
+
   test.concurrent('no file: exit code 2', async () => {
     const { code, out, err } = await wetline('check');
     expect([code, out]).toEqual([2, '']);

@@ -79,6 +79,13 @@ test('a failure half-way leaves the old file and no rest', async () => {
   expect(readdirSync(path)).toEqual(['a.json']);
 });
 
+test('a folder that takes no files is told in words, not in the system’s', async () => {
+  await expect(writeWhole('/proc/a.json', 'x', { force: false })).rejects.toMatchObject({
+    name: 'OutputError',
+    message: '/proc/a.json: no such file can be made there; choose another name or folder.',
+  });
+});
+
 test('a link is written through, not replaced', async () => {
   const path = fresh();
   await writeWhole(join(path, 'real.json'), 'old', { force: false });
