@@ -24,6 +24,7 @@ const PAGES: Readonly<Record<string, string>> = {
 const FIRST_LOOK = ['shelf/ShelfPage.tsx', 'scans/ScansPage.tsx'];
 const BEGIN = 'begin.tsx';
 const FRAME = 'frame/Framed.tsx';
+const VIEWER = 'viewer/ScanViewer.tsx';
 
 /** The letters and all that each page needs, listed in index.html for renderer/frame/filesAhead.ts. */
 function firstLookAhead(): Plugin {
@@ -131,17 +132,19 @@ function sharedFiles(): CodeSplittingGroup[] {
     priority: order,
   });
   const byPages = (id: string, graph: Graph): readonly string[] => pages.filter((page) => isNeeded(page, id, graph));
+  const isShared = (id: string, graph: Graph): boolean =>
+    byPages(id, graph).length > 1 && FIRST_LOOK.some((one) => isNeeded(one, id, graph));
+  /** Whether only pages with a scan in view need it. */
+  const isViewers = (id: string, graph: Graph): boolean =>
+    byPages(id, graph).every((page) => isNeeded(page, join(RENDERER, VIEWER), graph));
   return [
     file('first', (id, graph) => isNeeded('main.tsx', id, graph), 6),
     file('start', (id, graph) => isNeeded(BEGIN, id, graph), 5),
     file('frame', (id, graph) => isNeeded(FRAME, id, graph), 4),
-    file('viewer', (id, graph) => isNeeded('viewer/ScanViewer.tsx', id, graph), 3),
-    file('plots', (id) => /[\\/]node_modules[\\/](@observablehq|d3)/.test(id), 2),
-    file(
-      'shared',
-      (id, graph) => byPages(id, graph).length > 1 && FIRST_LOOK.some((one) => isNeeded(one, id, graph)),
-      1,
-    ),
+    // Before the viewer, which takes along all that it needs: pages without a scan would run the whole of it.
+    file('shared', (id, graph) => isShared(id, graph) && !isViewers(id, graph), 3),
+    file('viewer', (id, graph) => isNeeded(VIEWER, id, graph) || isShared(id, graph), 2),
+    file('plots', (id) => /[\\/]node_modules[\\/](@observablehq|d3)/.test(id), 1),
     file('measured', (id, graph) => byPages(id, graph).length > 1, 0),
   ];
 }
