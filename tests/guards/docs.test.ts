@@ -155,6 +155,13 @@ describe('the handbook of measures', () => {
     expect(units.filter(([, unit]) => unit === undefined || !UNITS.includes(unit))).toEqual([]);
   });
 
+  test('has no unit that the page of file formats lacks', () => {
+    const [, row] = /^\| `unit` +\| (.+?) +\|$/m.exec(textOf('docs/file-formats.md')) ?? [];
+    const listed = [...(row ?? '').matchAll(/`"([^"]+)"`/g)].map((found) => found[1]);
+    const used = [...handbook.replaceAll('\\*', '*').matchAll(/^Unit ([^\s;]+?)[.;] /gm)].map((found) => found[1]);
+    expect(listed.toSorted()).toEqual([...new Set(used)].toSorted());
+  });
+
   test('has every flag in its table, and none besides', () => {
     const rows = [...handbook.matchAll(/^\| `([a-z-]+)` +\|/gm)]
       .map((found) => found[1])
