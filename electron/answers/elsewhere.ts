@@ -3,7 +3,7 @@ import type { Rendering } from '../backend/opacityAnswer.ts';
 import { contentKey } from '../jobs/contentKey.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { Recent } from '../view/recent.ts';
-import type { View, ViewScan } from '../view/view.ts';
+import type { PictureBytes, View, ViewScan } from '../view/view.ts';
 import { thumbnail, type ThumbnailSize } from './thumbnail.ts';
 
 /** Pictures of some hundred kilobytes: who goes through the papers of a shelf comes back to some of them. */
@@ -11,7 +11,7 @@ const MOST_KEPT = 24;
 
 /** Pictures that were just asked for, by all that makes them. */
 export class ElsewherePictures {
-  readonly #kept = new Recent<Promise<Uint8Array>>(MOST_KEPT);
+  readonly #kept = new Recent<Promise<PictureBytes>>(MOST_KEPT);
 
   /** PNG in sRGB. @throws ScanError when the box lies outside the scan. */
   picture(
@@ -21,7 +21,7 @@ export class ElsewherePictures {
     boxPx: BoxPx,
     size: ThumbnailSize,
     { from, to }: Rendering,
-  ): Promise<Uint8Array> {
+  ): Promise<PictureBytes> {
     const name = contentKey({ scan: scan.hash, colours: scan.colours.key, dpi, boxPx, size, from, to });
     const kept = this.#kept.get(name);
     if (kept) return kept;

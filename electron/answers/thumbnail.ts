@@ -2,7 +2,7 @@
 import type { DoseSteps } from '../../analysis/measure/opacity/otherGround.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { PLACE_CELL_MM, thumbnailPlace } from '../view/thumbnailPlace.ts';
-import type { View, ViewScan } from '../view/view.ts';
+import type { PictureBytes, View, ViewScan } from '../view/view.ts';
 
 export interface ThumbnailSize {
   readonly mmPerPixel: number;
@@ -22,7 +22,7 @@ export async function thumbnail(
   { mmPerPixel, columns, rows }: ThumbnailSize,
   laidOn: DoseSteps | null,
   signal?: AbortSignal,
-): Promise<Uint8Array> {
+): Promise<PictureBytes> {
   const pxPerMm = dpi / 25.4;
   const cells = Math.max(1, Math.min(MOST_COLUMNS, Math.round(boxPx[2] / pxPerMm / PLACE_CELL_MM)));
   const raster = await view.lab(scan, boxPx, cells, signal);

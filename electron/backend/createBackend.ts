@@ -18,6 +18,8 @@ import { targetRoutes } from './routes/targets.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 import { windowFile } from './windowFiles.ts';
 
+const SECURITY = Object.entries(SECURITY_HEADERS);
+
 export function createBackend(host: Host): Hono {
   const families = [
     shelfRoutes,
@@ -42,8 +44,10 @@ export function createBackend(host: Host): Hono {
   const backend = new Hono();
   backend.use('*', async (c, next) => {
     await next();
-    for (const [name, value] of Object.entries(SECURITY_HEADERS)) c.header(name, value);
-    if (c.req.path.startsWith('/api/') && !c.res.headers.has('cache-control')) c.header('cache-control', 'no-store');
+    // Straight into the answer: the router's own way makes the answer anew for each of them.
+    const { headers } = c.res;
+    for (const [name, value] of SECURITY) headers.set(name, value);
+    if (c.req.path.startsWith('/api/') && !headers.has('cache-control')) headers.set('cache-control', 'no-store');
   });
   backend.use('*', async (_, next) => {
     try {

@@ -66,6 +66,9 @@ export interface ProfileTask {
 
 export type ViewTask = TileTask | OverviewTask | DecodeTask | BoxTask | ProbeTask | PyramidTask | ProfileTask;
 
+/** A picture as it travels: nobody else's memory, so that it is answered with as it is. */
+export type PictureBytes = Uint8Array<ArrayBuffer>;
+
 export interface LabAnswer {
   readonly data: Int16Array;
   readonly columns: number;

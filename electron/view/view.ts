@@ -3,7 +3,7 @@ import { Piscina } from 'piscina';
 import type { DoseSteps } from '../../analysis/measure/opacity/otherGround.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { ScanError } from '../scans/scanError.ts';
-import type { From, LabAnswer, ProbeAnswer, ViewAnswer, ViewScan, ViewTask } from './messages.ts';
+import type { From, LabAnswer, PictureBytes, ProbeAnswer, ViewAnswer, ViewScan, ViewTask } from './messages.ts';
 import { type CachedScan, removeUnfinished } from './pyramidCache.ts';
 import { Pyramids } from './pyramids.ts';
 import { Recent } from './recent.ts';
@@ -11,7 +11,7 @@ import { Turns, untilAborted } from './turns.ts';
 import { workerThread } from '../workerThread.ts';
 
 export { levelsOf, TILE_SIZE } from './levels.ts';
-export type { ViewColours, ViewScan } from './messages.ts';
+export type { PictureBytes, ViewColours, ViewScan } from './messages.ts';
 
 export interface ViewOptions {
   /** Where pyramids are kept; it may be emptied at any time. */
@@ -38,9 +38,9 @@ export class View {
   readonly #turns = new Turns(AT_ONCE);
   readonly #pyramids: Pyramids<ViewScan>;
   /** On their way before anyone asked. */
-  readonly #ahead = new Recent<Promise<Uint8Array>>(2);
-  readonly #tiles = new Recent<Uint8Array>(TILES_HELD);
-  readonly #overviews = new Recent<Uint8Array>(OVERVIEWS_HELD);
+  readonly #ahead = new Recent<Promise<PictureBytes>>(2);
+  readonly #tiles = new Recent<PictureBytes>(TILES_HELD);
+  readonly #overviews = new Recent<PictureBytes>(OVERVIEWS_HELD);
 
   constructor(options: ViewOptions) {
     const used = { ...VIEW_DEFAULTS, ...options };
@@ -60,21 +60,21 @@ export class View {
   }
 
   /** PNG in sRGB of one tile; level 0 is the whole scan in one, the last level full resolution. */
-  async tile(scan: ViewScan, level: number, column: number, row: number, signal?: AbortSignal): Promise<Uint8Array> {
+  async tile(scan: ViewScan, level: number, column: number, row: number, signal?: AbortSignal): Promise<PictureBytes> {
     const name = `${pictureName(scan)} ${level} ${column} ${row}`;
     const task = (from: From): ViewTask => ({ ...this.#at(scan, from), task: 'tile', level, column, row });
     return this.#tiles.get(name) ?? this.#tiles.set(name, await this.#look(scan, task, signal));
   }
 
   /** PNG in sRGB of the whole scan, its longest side 1024 px or less; quick on a scan that was never looked at. */
-  async overview(scan: ViewScan, signal?: AbortSignal): Promise<Uint8Array> {
+  async overview(scan: ViewScan, signal?: AbortSignal): Promise<PictureBytes> {
     const name = pictureName(scan);
     const held = this.#overviews.get(name);
     if (held) return held;
     const made = this.#ahead.get(name);
     if (made) return signal ? await untilAborted(made, signal) : await made;
     const task = { ...this.#at(scan, 'scan'), task: 'overview' } as const;
-    return this.#overviews.set(name, this.#done(await this.#ask<Uint8Array>(task, signal)));
+    return this.#overviews.set(name, this.#done(await this.#ask<PictureBytes>(task, signal)));
   }
 
   /** Makes one that will be asked for. */
@@ -101,7 +101,7 @@ export class View {
   }
 
   /** The same box as a PNG in sRGB. */
-  crop(scan: ViewScan, boxPx: BoxPx, columns: number, signal?: AbortSignal): Promise<Uint8Array> {
+  crop(scan: ViewScan, boxPx: BoxPx, columns: number, signal?: AbortSignal): Promise<PictureBytes> {
     return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'crop', boxPx, columns }), signal);
   }
 
@@ -112,7 +112,7 @@ export class View {
     columns: number,
     laidOn: DoseSteps,
     signal?: AbortSignal,
-  ): Promise<Uint8Array> {
+  ): Promise<PictureBytes> {
     return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'crop', boxPx, columns, laidOn }), signal);
   }
 

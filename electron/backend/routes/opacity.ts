@@ -62,7 +62,7 @@ export function opacityRoutes({ library, measuring, view }: Host): Hono {
         const size = { mmPerPixel, columns, rows };
         const bytes = await pictures.picture(view, scan, scan.dpi, [x, y, width, height], size, rendering);
         // The same address gives another picture once the ink was measured anew.
-        return new Response(new Uint8Array(bytes), {
+        return new Response(bytes, {
           headers: { 'content-type': 'image/png', 'content-length': String(bytes.length), 'cache-control': 'no-store' },
         });
       })

@@ -6,6 +6,7 @@ import { thumbnail } from '../../answers/thumbnail.ts';
 import { viewScan } from '../../answers/viewScan.ts';
 import type { Probe } from '../probeAnswer.ts';
 import { nameOf, number, positive, queryOf, wholeOf } from '../door.ts';
+import type { PictureBytes } from '../../view/view.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
 
@@ -86,8 +87,8 @@ export function pictureRoutes({ library, measuring, view }: Host): Hono {
     });
 }
 
-function png(bytes: Uint8Array, caching = FOR_GOOD): Response {
-  return new Response(new Uint8Array(bytes), {
+function png(bytes: PictureBytes, caching = FOR_GOOD): Response {
+  return new Response(bytes, {
     headers: { 'content-type': 'image/png', 'content-length': String(bytes.length), 'cache-control': caching },
   });
 }
