@@ -4,10 +4,10 @@ import { Notice } from '../look/Notice.tsx';
 import { ColourOrigin } from './colourOrigin.ts';
 import { finish } from './finish.ts';
 import { filePaint, screenPaint, type Surface } from './paint.ts';
-import { firstPlot } from './firstPlot.ts';
 import { framedSvg } from './framedSvg.ts';
 import { fontFacesFor } from './pictureFonts.ts';
 import { plotKey } from './plotKey.ts';
+import { plotTurn } from './plotTurn.ts';
 import { PlotTable, type TableData } from './PlotTable.tsx';
 import { copyPng, download, fileNameOf, pngOf, svgBlob } from './savePicture.ts';
 import { standaloneSvg } from './standaloneSvg.ts';
@@ -66,9 +66,7 @@ export function PlotFigure({
 
   useEffect(() => {
     if (width < LEAST_WIDTH || !near) return;
-    let timer: ReturnType<typeof setTimeout> | undefined;
-    let isOff = false;
-    const draw = (): void => {
+    return plotTurn(() => {
       const surface: Surface = { width, height: heightFor(width, aspect), paint: screenPaint, document };
       const drawn = build(surface);
       finish(drawn);
@@ -76,15 +74,7 @@ export function PlotFigure({
       drawn.setAttribute('aria-label', summary);
       place.current?.replaceChildren(drawn);
       onDrawn?.(drawn, surface);
-    };
-    void firstPlot().then(() => {
-      // Each in a task of its own: a page may hold a dozen.
-      if (!isOff) timer = setTimeout(draw);
     });
-    return () => {
-      isOff = true;
-      clearTimeout(timer);
-    };
   }, [build, width, near, aspect, summary, onDrawn]);
 
   const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {
