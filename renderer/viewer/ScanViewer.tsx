@@ -87,6 +87,13 @@ function OneScanViewer(props: ScanViewerProps) {
     const open = (): (() => void) => {
       let first = true;
       let untouched = !latest.current.at;
+      let isCovered = false;
+      /** Where the view is known and tiles do not hide it: it is scaled and composed anew in every frame of a move. */
+      const showOverview = (): void => {
+        const image = overview.current;
+        const visibility = isCovered || !deep.place ? 'hidden' : 'visible';
+        if (image && image.style.visibility !== visibility) image.style.visibility = visibility;
+      };
       let settled: ReturnType<typeof setTimeout> | undefined;
       const member: LinkedView = {
         get pxPerMm() {
@@ -129,8 +136,8 @@ function OneScanViewer(props: ScanViewerProps) {
             marks.current?.setAttribute('transform', `matrix(${screenPerPx} 0 0 ${screenPerPx} ${left} ${top})`);
             if (overview.current) {
               overview.current.style.transform = `translate(${left}px, ${top}px) scale(${screenPerPx})`;
-              overview.current.style.visibility = 'visible';
             }
+            showOverview();
             setPlace(next);
             if (first) queueMicrotask(() => settleFirst(latest.current, member, next));
             first = false;
@@ -146,6 +153,10 @@ function OneScanViewer(props: ScanViewerProps) {
             }, SETTLED_MS);
           },
           moving: setMoving,
+          covered: (covered) => {
+            isCovered = covered;
+            showOverview();
+          },
           // A view that nobody has moved keeps showing all there is.
           resized: () => {
             const { link } = latest.current;

@@ -28,6 +28,8 @@ export interface DeepZoomListeners {
   steered(place: ViewPlace, before: ViewPlace): void;
   /** The element has another size; the middle and the scale are as before. */
   resized(): void;
+  /** Whether the tiles that are drawn cover all of the scan that is in view. */
+  covered(isCovered: boolean): void;
   tool(): ViewTool | null;
 }
 
@@ -90,7 +92,11 @@ export class DeepZoom {
       gestureSettingsTouch: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
       gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
     });
-    this.drawing = new TileDrawing(this.viewer, () => this.placeNow());
+    this.drawing = new TileDrawing(
+      this.viewer,
+      () => this.placeNow(),
+      (isCovered) => on.covered(isCovered),
+    );
     this.viewer.addHandler('update-viewport', () => this.look());
     this.viewer.addHandler('animation-start', () => this.on.moving(true));
     this.viewer.addHandler('animation-finish', () => {

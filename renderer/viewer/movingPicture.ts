@@ -1,8 +1,8 @@
 /**
- * The scan while its view moves: drawn of fewer pixels on a canvas of its own, over the sharp one, which is not touched meanwhile. A
+ * The scan while its view moves: drawn of fewer pixels on a canvas of its own, under the sharp one, which is not touched meanwhile. A
  * canvas is copied in every frame that draws on it: 10 MB of a large screen took the page's thread 18 ms.
  */
-import type OpenSeadragon from 'openseadragon';
+import { type DrawnTile, drawTile } from './drawnTile.ts';
 import type { Size } from './viewPlace.ts';
 
 /** So many are drawn and copied in time on a machine without a graphics processor. */
@@ -16,25 +16,16 @@ export function movingShare(pixels: number): number {
 }
 
 export class MovingPicture {
-  private readonly sharp: HTMLCanvasElement;
+  private readonly host: HTMLElement;
   private canvas: HTMLCanvasElement | null = null;
 
-  constructor(sharp: HTMLCanvasElement) {
-    this.sharp = sharp;
-  }
-
-  get isShown(): boolean {
-    return this.canvas?.style.visibility === 'visible';
+  /** @param host its first child is the picture */
+  constructor(host: HTMLElement) {
+    this.host = host;
   }
 
   /** @param size CSS px @param pixelRatio the screen's px for each of them @returns false when it would be no coarser */
-  show(
-    size: Size,
-    pixelRatio: number,
-    smooth: boolean,
-    items: readonly OpenSeadragon.TiledImage[],
-    drawer: OpenSeadragon.DrawerBase,
-  ): boolean {
+  show(size: Size, pixelRatio: number, smooth: boolean, tiles: readonly DrawnTile[]): boolean {
     const share = movingShare(size.width * size.height * pixelRatio ** 2);
     if (share === 1) return false;
     const ratio = pixelRatio * share;
@@ -47,46 +38,19 @@ export class MovingPicture {
     if (canvas.width !== width || canvas.height !== height) Object.assign(canvas, { width, height });
     else context.clearRect(0, 0, width, height);
     context.imageSmoothingEnabled = smooth;
-    for (const item of items) for (const { tile } of item.getTilesToDraw()) drawTile(context, tile, ratio, drawer);
+    for (const tile of tiles) drawTile(context, tile, ratio);
     canvas.style.visibility = 'visible';
-    this.sharp.style.visibility = 'hidden';
     return true;
   }
 
   hide(): void {
-    if (!this.canvas) return;
-    this.canvas.style.visibility = 'hidden';
-    this.sharp.style.visibility = '';
+    if (this.canvas) this.canvas.style.visibility = 'hidden';
   }
 
   private lay(): HTMLCanvasElement {
     const canvas = document.createElement('canvas');
     canvas.className = 'viewer-moving';
-    this.sharp.after(canvas);
+    this.host.prepend(canvas);
     return canvas;
   }
-}
-
-/** @param ratio px of the canvas for each CSS px */
-function drawTile(
-  context: CanvasRenderingContext2D,
-  tile: OpenSeadragon.Tile,
-  ratio: number,
-  drawer: OpenSeadragon.DrawerBase,
-): void {
-  const drawn: unknown = drawer.getDataToDraw(tile);
-  const { position, size } = tile;
-  if (!(drawn instanceof CanvasRenderingContext2D) || !position || !size) return;
-  const { width, height } = drawn.canvas;
-  context.drawImage(
-    drawn.canvas,
-    0,
-    0,
-    Math.min(tile.sourceBounds.width, width),
-    Math.min(tile.sourceBounds.height, height),
-    position.x * ratio,
-    position.y * ratio,
-    size.x * ratio,
-    size.y * ratio,
-  );
 }

@@ -1,9 +1,10 @@
 /** When the tiles of a view are drawn, and how finely: one that moves is drawn of fewer pixels, and sharply once it rests. */
 import OpenSeadragon from 'openseadragon';
 import { afterFrames } from './afterFrames.ts';
-import { HeldPicture } from './heldPicture.ts';
+import { drawnTiles } from './drawnTile.ts';
 import { MovingPicture } from './movingPicture.ts';
-import { isSameView, type Size, type ViewPlace } from './viewPlace.ts';
+import { SharpPicture } from './sharpPicture.ts';
+import { isSameView, type ViewPlace } from './viewPlace.ts';
 
 /** From one drawing of tiles that came to the next: at first, and once a person moves the view. */
 const TOGETHER_AT_FIRST_MS = 150;
@@ -16,12 +17,15 @@ const FRAMES_AT_REST = 2;
 export class TileDrawing {
   private readonly viewer: OpenSeadragon.Viewer;
   private readonly placeNow: () => ViewPlace | null;
-  private readonly picture: HeldPicture;
+  private readonly onCovered: (isCovered: boolean) => void;
+  private readonly sharpPicture: SharpPicture;
   private readonly movingPicture: MovingPicture;
-  private readonly draw: () => void;
-  /** A drawing for a new size that is still to come, and one for a view that has come to rest. */
+  /** Tells the engine that what there is has been drawn. */
+  private readonly drawn: () => void;
+  /** A drawing for a new size that is still to come, one for a view that has come to rest, and the next part of one. */
   private callOff = (): void => {};
   private callOffSharp = (): void => {};
+  private callOffPart = (): void => {};
   private smooth = true;
   private togetherMs = TOGETHER_AT_FIRST_MS;
   private drawnPlace: ViewPlace | null = null;
@@ -29,14 +33,24 @@ export class TileDrawing {
   /** What is seen was drawn of fewer pixels. */
   private coarse = false;
   private isBare = true;
+  /** The one that drew a part of a view at rest, ms: tiles that come ask for several drawings in one. */
+  private partFrame: CSSNumberish | null = null;
 
-  constructor(viewer: OpenSeadragon.Viewer, placeNow: () => ViewPlace | null) {
+  /** @param onCovered told with every drawing whether what is drawn covers all of the scan that is in view */
+  constructor(viewer: OpenSeadragon.Viewer, placeNow: () => ViewPlace | null, onCovered: (isCovered: boolean) => void) {
     this.viewer = viewer;
     this.placeNow = placeNow;
-    this.picture = new HeldPicture(viewer.drawer.canvas);
-    this.movingPicture = new MovingPicture(viewer.drawer.canvas);
-    const { world } = viewer;
-    this.draw = world.draw.bind(world);
+    this.onCovered = onCovered;
+    const { world, drawer } = viewer;
+    // The engine's own canvas is one for the whole view.
+    drawer.canvas.style.display = 'none';
+    Object.assign(drawer, { draw: () => {} });
+    const pictures = document.createElement('div');
+    pictures.className = 'viewer-pictures';
+    drawer.canvas.after(pictures);
+    this.sharpPicture = new SharpPicture(pictures);
+    this.movingPicture = new MovingPicture(pictures);
+    this.drawn = world.draw.bind(world);
     world.draw = () => this.drawAsItMoves();
     viewer.addHandler('animation-start', () => this.move());
     viewer.addHandler('animation-finish', () => this.rest());
@@ -57,7 +71,9 @@ export class TileDrawing {
     // Else the next frame takes it for a move, fades the marks and draws all of it once more.
     viewport.update();
     const place = this.placeNow();
-    if (place) this.picture.hold(place);
+    if (place) this.sharpPicture.hold(place);
+    this.onCovered(false);
+    this.callOffPart();
     this.callOff();
     this.callOff = afterFrames(FRAMES_LATER + turn, () => {
       world.update(true);
@@ -80,32 +96,45 @@ export class TileDrawing {
   end(): void {
     this.callOff();
     this.callOffSharp();
+    this.callOffPart();
   }
 
   private drawAsItMoves(): void {
-    // A canvas that nothing was drawn on is not copied to the screen, some MB in the frame that lays out the page around it.
-    if (this.isBare && !this.items().some((item) => item.getTilesToDraw().length > 0)) return;
-    this.isBare = false;
     // It is about to be drawn sharply.
     if (this.coarse && !this.moving) return;
     const place = this.placeNow();
+    const items = this.items();
+    const tiles = drawnTiles(items, this.viewer.drawer);
+    if (!place || (this.isBare && tiles.length === 0)) return;
+    this.isBare = false;
+    this.callOffPart();
+    const isLoaded = items.at(-1)?.getFullyLoaded() ?? false;
+    if (!isLoaded) this.onCovered(false);
+    const { pixelDensityRatio } = OpenSeadragon;
     const moves = this.moving && (this.coarse || !isSame(place, this.drawnPlace));
     this.drawnPlace = place;
-    this.coarse = moves && place !== null && this.drawMoving(place.size);
-    if (this.coarse) return;
-    this.picture.draws(place);
-    this.draw();
+    this.coarse = moves && this.movingPicture.show(place.size, pixelDensityRatio, this.smooth, tiles);
+    if (this.coarse) {
+      this.sharpPicture.hide();
+      this.onCovered(isLoaded);
+      return;
+    }
+    const { currentTime } = document.timeline;
+    const isNextDue = !moves && currentTime !== null && currentTime === this.partFrame;
+    this.partFrame = currentTime;
+    if (isNextDue || !this.sharpPicture.draw(place, pixelDensityRatio, this.smooth, tiles)) {
+      this.callOffPart = afterFrames(1, () => this.drawAsItMoves());
+      return;
+    }
     this.movingPicture.hide();
-  }
-
-  private drawMoving(size: Size): boolean {
-    const { pixelDensityRatio } = OpenSeadragon;
-    return this.movingPicture.show(size, pixelDensityRatio, this.smooth, this.items(), this.viewer.drawer);
+    this.onCovered(isLoaded);
+    this.drawn();
   }
 
   private move(): void {
     this.moving = true;
     this.callOffSharp();
+    this.callOffPart();
   }
 
   private rest(): void {

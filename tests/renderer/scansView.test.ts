@@ -6,6 +6,7 @@ import { afterFrames } from '../../renderer/viewer/afterFrames.ts';
 import { typeWidth } from '../../renderer/look/typeHeld.ts';
 import { transformTo } from '../../renderer/viewer/heldPicture.ts';
 import { movingShare } from '../../renderer/viewer/movingPicture.ts';
+import { partBoxes } from '../../renderer/viewer/pictureParts.ts';
 import { atOf, readAt, viewAt, writeAt } from '../../renderer/viewer/placeInAddress.ts';
 import { niceStepMm, rulerMarks, scaleBarMm } from '../../renderer/viewer/rulerSteps.ts';
 import { ViewLink } from '../../renderer/viewer/viewLink.ts';
@@ -263,5 +264,27 @@ describe('the page’s address', () => {
     expect(withScanToggled(one, 'white')).toBe(one);
     const four = read({ scan: 'white;yellow;strip;back' });
     expect(withScanToggled(four, 'target')).toBe(four);
+  });
+});
+
+describe('a picture in parts', () => {
+  test('they cover it without gaps or overlaps, none too large to be drawn in time', () => {
+    for (const size of [
+      { width: 1926, height: 1328 },
+      { width: 3840, height: 700 },
+      { width: 401, height: 2001 },
+    ]) {
+      const boxes = partBoxes(size);
+      const seen = new Uint8Array(size.width * size.height);
+      for (const { left, top, width, height } of boxes) {
+        for (let y = top; y < top + height; y++) for (let x = left; x < left + width; x++) seen[y * size.width + x]++;
+        expect(width * height).toBeLessThan(600_000);
+      }
+      expect(seen.every((times) => times === 1)).toBe(true);
+    }
+  });
+
+  test('a small one is one part', () => {
+    expect(partBoxes({ width: 620, height: 650 })).toEqual([{ left: 0, top: 0, width: 620, height: 650 }]);
   });
 });

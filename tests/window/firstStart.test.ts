@@ -99,27 +99,36 @@ test('a list of choices opens by keys and by hand, and the focus comes back to i
   await context.close();
 });
 
-/** Of each canvas that is seen: whether it has as many pixels as the screen under it. */
-async function drawnSharply(page: Page): Promise<readonly boolean[]> {
+/** Of all canvases that are seen: whether they have as many pixels as the screen under them. */
+async function isDrawnSharply(page: Page): Promise<boolean> {
   const canvases = page.locator('.viewer-tiles canvas:visible');
-  return canvases.evaluateAll((all) =>
-    all.map((one) => one instanceof HTMLCanvasElement && one.width === one.clientWidth),
+  return canvases.evaluateAll(
+    (all) => all.length > 0 && all.every((one) => one instanceof HTMLCanvasElement && one.width === one.clientWidth),
   );
 }
 
 /** What was drawn last while the scan moved against what is drawn now, levels of 255 on average; 0 where both are one canvas. */
 async function movingDifference(page: Page): Promise<number> {
-  return page.locator('.viewer-tiles').evaluate((tiles) => {
-    const [sharp, moving] = tiles.querySelectorAll('canvas');
+  return page.locator('.viewer-pictures').evaluate((pictures) => {
+    const moving = pictures.querySelector<HTMLCanvasElement>('.viewer-moving');
     if (!moving) return 0;
     const { width, height } = moving;
-    const levels = (of: HTMLCanvasElement): Uint8ClampedArray => {
+    const shareX = width / pictures.clientWidth;
+    const shareY = height / pictures.clientHeight;
+    const picture = (draw: (context: OffscreenCanvasRenderingContext2D) => void): Uint8ClampedArray => {
       const context = new OffscreenCanvas(width, height).getContext('2d')!;
-      context.drawImage(of, 0, 0, width, height);
+      draw(context);
       return context.getImageData(0, 0, width, height).data;
     };
-    const before = levels(moving);
-    return levels(sharp).reduce((sum, level, i) => sum + Math.abs(level - before[i]), 0) / before.length;
+    const parts = pictures.querySelectorAll<HTMLCanvasElement>('.viewer-sharp > canvas');
+    const before = picture((context) => context.drawImage(moving, 0, 0));
+    const now = picture((context) => {
+      for (const part of parts) {
+        const { offsetLeft: x, offsetTop: y, offsetWidth: wide, offsetHeight: high } = part;
+        context.drawImage(part, x * shareX, y * shareY, wide * shareX, high * shareY);
+      }
+    });
+    return now.reduce((sum, level, i) => sum + Math.abs(level - before[i]), 0) / before.length;
   });
 }
 
@@ -145,7 +154,7 @@ test.each([
   await page.keyboard.press('+');
   await pictured(opened);
   // Drawn of fewer pixels while it moved, at the same place; sharp once it rests.
-  await expect.poll(() => drawnSharply(page)).toEqual([true]);
+  await expect.poll(() => isDrawnSharply(page)).toBe(true);
   expect(await movingDifference(page)).toBeLessThan(2);
   await go('/ink/1/scans?scan=target', 'scans-target');
   await go(`/ink/1/findings?finding=${encodeURIComponent(finding)}`, 'findings-page');
