@@ -72,7 +72,7 @@ export interface InkCard {
 /** GET /api/inks/:ink, and the answer to every edit. POST /api/inks { name, maker } makes an ink. */
 export interface Work {
   readonly ink: InkCard;
-  /** Grows with every change; an edit may carry it to be refused when another window was quicker. */
+  /** Grows with every change. */
   readonly revision: number;
   readonly scans: readonly WorkScan[];
   /** The document's own target, which serves all scans without one of their own. */
@@ -81,6 +81,8 @@ export interface Work {
   /** What undo and redo would take back or do again, in words ('move region “ef”'); null: nothing. */
   readonly undo: string | null;
   readonly redo: string | null;
+  /** The same by number, for `StepRequest`. */
+  readonly steps: { readonly undo: number | null; readonly redo: number | null };
   readonly job: Job | null;
 }
 
@@ -126,11 +128,25 @@ export interface WorkRegion {
   readonly measured: 'current' | 'stale' | 'never';
 }
 
-/** POST /api/inks/:ink/edits */
+/** POST /api/inks/:ink/edits. An edit's `from` says what it was made from: what another window changed beside it since stays. */
 export interface EditRequest {
   readonly edit: import('../library/document.ts').Edit;
-  /** Refused with code 'changed-elsewhere' when the work has moved on in a way that the edit does not fit. */
+  /** Of the work as it was drawn: that something removed was changed since is told. */
   readonly revision?: number;
+  /** Any name of its own; sent once more because no answer came, it is carried out once. */
+  readonly request?: string;
+}
+export interface EditAnswer extends Work {
+  /** What another window had changed meanwhile, and now is as this edit says, in words; undo brings it back. Null: nothing. */
+  readonly overtook: string | null;
+}
+
+/** POST /api/inks/:ink/undo and …/redo. */
+export interface StepRequest {
+  /** Of `Work.steps`: refused with code 'changed-elsewhere' when it is another by now. */
+  readonly step?: number;
+  /** As an edit's. */
+  readonly request?: string;
 }
 
 /** POST /api/uploads?name=… with the file's bytes: into the store by content, whatever it is. */

@@ -15,7 +15,9 @@ import type { CheckedEdit } from './editSchema.ts';
 import { counted, inkWords, regionWords, scanWords, targetWords } from './editWords.ts';
 import type { EditWords } from './editWords.ts';
 import { LibraryError } from './libraryError.ts';
+import { ontoNow, type SoundEdit } from './ontoNow.ts';
 import { renamedRegion, renamedScan, withoutRegions, withoutScans } from './referTo.ts';
+import { uniqueName } from './uniqueName.ts';
 
 /** What a document's files say, by content hash; null: not in the library, or of another kind. */
 export interface DocumentFacts {
@@ -26,18 +28,21 @@ export interface DocumentFacts {
 
 export interface Edited extends EditWords {
   readonly document: InkDocument;
+  /** In words: what another window had changed, and now is as this edit says; null: nothing. */
+  readonly overtook: string | null;
 }
 
 /** Null: the edit changes nothing. @throws LibraryError */
 export function applyEdit(document: InkDocument, edit: Edit, facts: DocumentFacts): Edited | null {
   try {
-    const { document: after, ...words } = edited(document, checkedShape(edit), facts);
+    const { edit: onto, overtook } = ontoNow(document, checkedShape(edit));
+    const { document: after, ...words } = edited(document, onto, facts);
     if (isDeepStrictEqual(after, document)) return null;
     checkLinks(
       documentSheet(after, (hash) => hash),
       document.ink.name,
     );
-    return { document: after, ...words };
+    return { document: after, overtook, ...words };
   } catch (error) {
     if (!(error instanceof SheetError)) throw error;
     throw new LibraryError(error.code, error.message);
@@ -53,10 +58,14 @@ function checkedShape(edit: Edit): CheckedEdit {
   throw new LibraryError('edit-invalid', `edit: ${schemaMessage(editSchema, value, checked.error)}`);
 }
 
-function edited(document: InkDocument, edit: CheckedEdit, facts: DocumentFacts): Edited {
+type Done = Omit<Edited, 'overtook'>;
+
+function edited(document: InkDocument, edit: SoundEdit, facts: DocumentFacts): Done {
   switch (edit.edit) {
     case 'addRegion': {
-      const { region } = edit;
+      const { id } = edit.region;
+      const names = document.regions.map((other) => other.id);
+      const region = edit.proposed ? { ...edit.region, id: uniqueName(id, names) } : edit.region;
       refuseTaken('region', region.id, document.regions);
       refuseOffScan(region, document, facts);
       const after = { ...document, regions: [...document.regions, region] };
@@ -109,7 +118,7 @@ function edited(document: InkDocument, edit: CheckedEdit, facts: DocumentFacts):
 
 type RegionChange = Extract<CheckedEdit, { edit: 'changeRegion' }>;
 
-function changedRegion(document: InkDocument, { id, region, together }: RegionChange, facts: DocumentFacts): Edited {
+function changedRegion(document: InkDocument, { id, region, together }: RegionChange, facts: DocumentFacts): Done {
   const before = known('region', id, document.regions);
   if (region.id !== id) refuseTaken('region', region.id, document.regions);
   // A region that lies off its scan already may still be named or typed.
@@ -126,7 +135,7 @@ function changedRegion(document: InkDocument, { id, region, together }: RegionCh
 
 type ScanChange = Extract<CheckedEdit, { edit: 'changeScan' }>['change'];
 
-function changedScan(document: InkDocument, id: string, change: ScanChange): Edited {
+function changedScan(document: InkDocument, id: string, change: ScanChange): Done {
   const before = known('scan', id, document.scans);
   const { paper, side, of, dpi, ...kept } = before;
   const chosen = <T>(wanted: T | null | undefined, now: T | undefined): T | undefined =>
@@ -157,7 +166,7 @@ function withTarget(
   serves: string,
   target: DocumentTarget | undefined,
   facts: DocumentFacts,
-): Edited {
+): Done {
   if (target) refuseTarget(document, serves, target, facts);
   if (serves === 'all') {
     const { target: before, ...rest } = document;

@@ -42,14 +42,21 @@ export interface InkDocument {
   readonly bench?: NonNullable<Sheet['bench']>;
 }
 
-/** All that a person can do to an ink's work; each is one step of undo. */
+/** All that a person can do to an ink's work; each is one step of undo. `from` is for another window's changes since (ontoNow.ts). */
 export type Edit =
-  | { readonly edit: 'addRegion'; readonly region: SheetRegion }
-  /** The whole region anew; another id renames it, and what refers to it follows. */
+  | {
+      readonly edit: 'addRegion';
+      readonly region: SheetRegion;
+      /** Its name is only proposed: when another region bears it, a number goes behind. */
+      readonly proposed?: true;
+    }
+  /** Another id renames the region, and what refers to it follows. */
   | {
       readonly edit: 'changeRegion';
       readonly id: string;
       readonly region: SheetRegion;
+      /** The region as it was drawn when this was made of it: what is the same in both is left as it is by now. Absent: the whole region anew. */
+      readonly from?: SheetRegion;
       /** All regions that one gesture moves: their changes, which follow each other at once, are one step of undo. */
       readonly together?: readonly string[];
     }
@@ -65,17 +72,33 @@ export type Edit =
         readonly of?: string | null;
         readonly dpi?: number | null;
       };
+      /** What these fields were when the change was made; null: nothing was said. */
+      readonly from?: {
+        readonly id?: string;
+        readonly paper?: string | null;
+        readonly side?: 'front' | 'back' | null;
+        readonly of?: string | null;
+        readonly dpi?: number | null;
+      };
     }
   /** The scan leaves the ink with its regions; its file stays in the store for undo. */
   | { readonly edit: 'removeScan'; readonly id: string }
   /** `serves`: 'all' sets the document's target, a scan's id that scan's own; null takes it away. */
-  | { readonly edit: 'setTarget'; readonly serves: string; readonly target: DocumentTarget | null }
+  | {
+      readonly edit: 'setTarget';
+      readonly serves: string;
+      readonly target: DocumentTarget | null;
+      /** As it was when this was made of it; null: there was none. */
+      readonly from?: DocumentTarget | null;
+    }
   /** `claim` left out stays as it is; null takes it away. */
   | {
       readonly edit: 'changeInk';
       readonly name: string;
       readonly maker: string | null;
       readonly claim?: string | null;
+      /** As they were when the form was opened. */
+      readonly from?: { readonly name: string; readonly maker: string | null; readonly claim: string | null };
     }
   /** Added by the host after an import, never sent by the window. */
   | { readonly edit: 'addScans'; readonly scans: readonly DocumentScan[] };

@@ -42,11 +42,12 @@ const scan = z.strictObject({
 });
 
 export const editSchema = z.discriminatedUnion('edit', [
-  z.strictObject({ edit: z.literal('addRegion'), region }),
+  z.strictObject({ edit: z.literal('addRegion'), region, proposed: z.literal(true).exactOptional() }),
   z.strictObject({
     edit: z.literal('changeRegion'),
     id: sheetId,
     region,
+    from: regionSchema.exactOptional(),
     together: z.array(sheetId).min(2).exactOptional(),
   }),
   z.strictObject({ edit: z.literal('removeRegions'), ids: z.array(sheetId).min(1) }),
@@ -60,14 +61,29 @@ export const editSchema = z.discriminatedUnion('edit', [
       of: sheetId.nullable().exactOptional(),
       dpi: scanDpi.nullable().exactOptional(),
     }),
+    from: z
+      .strictObject({
+        id: sheetId.exactOptional(),
+        paper: text.nullable().exactOptional(),
+        side: side.nullable().exactOptional(),
+        of: sheetId.nullable().exactOptional(),
+        dpi: scanDpi.nullable().exactOptional(),
+      })
+      .exactOptional(),
   }),
   z.strictObject({ edit: z.literal('removeScan'), id: sheetId }),
-  z.strictObject({ edit: z.literal('setTarget'), serves: sheetId, target: target.nullable() }),
+  z.strictObject({
+    edit: z.literal('setTarget'),
+    serves: sheetId,
+    target: target.nullable(),
+    from: target.nullable().exactOptional(),
+  }),
   z.strictObject({
     edit: z.literal('changeInk'),
     name,
     maker: name.nullable(),
     claim: name.nullable().exactOptional(),
+    from: z.strictObject({ name: text, maker: text.nullable(), claim: text.nullable() }).exactOptional(),
   }),
   z.strictObject({ edit: z.literal('addScans'), scans: z.array(scan).min(1) }),
 ]);

@@ -29,6 +29,14 @@ const SETTINGS: Readonly<Record<string, string | undefined>> = {
   side: 'side',
   dpi: 'resolution',
 };
+/** Fields that steps have words of their own for. */
+const OTHER_SETTINGS: Readonly<Record<string, string | undefined>> = {
+  id: 'name',
+  boxMm: 'place',
+  claim: 'claimed colour',
+  pointsMm: 'points',
+  white: 'white sheet',
+};
 /** What is dragged or nudged, step by step. */
 const NUDGED = ['originMm', 'frontMm'];
 
@@ -107,7 +115,12 @@ export function counted(noun: string, ids: readonly string[]): string {
   return ids.length === 1 ? `${noun} “${ids[0]}”` : `${ids.length} ${noun}s`;
 }
 
-function changedFields(before: object, after: object): string[] {
+/** What a field is called. */
+export function settingWord(field: string): string {
+  return SETTINGS[field] ?? OTHER_SETTINGS[field] ?? field;
+}
+
+export function changedFields(before: object, after: object): string[] {
   const names = new Set([...Object.keys(before), ...Object.keys(after)]);
   return [...names].filter((name) => !isDeepStrictEqual(Reflect.get(before, name), Reflect.get(after, name)));
 }

@@ -1,6 +1,6 @@
 /** Edits of an ink's work, each a step that can be taken back and done again, also after a restart. */
 import { applyEdit } from './applyEdit.ts';
-import type { DocumentFacts } from './applyEdit.ts';
+import type { DocumentFacts, Edited } from './applyEdit.ts';
 import type { Database } from './database.ts';
 import type { Edit, InkDocument } from './document.ts';
 import { deltaBetween, redone, undone } from './documentDelta.ts';
@@ -8,6 +8,7 @@ import type { DocumentDelta } from './documentDelta.ts';
 import { readDocument, writeDocument } from './documentRows.ts';
 import type { InkShelf } from './inkShelf.ts';
 import { LibraryError } from './libraryError.ts';
+import { nameNow } from './renamedSince.ts';
 
 interface Step {
   readonly id: number;
@@ -17,6 +18,39 @@ interface Step {
   readonly delta: string;
   readonly at_ms: number;
 }
+
+/** What came of a request. */
+export interface Kept {
+  /** The ink's new one; null: nothing changed. */
+  readonly revision: number | null;
+  readonly said: string | null;
+}
+
+export interface EditBy {
+  /** Revision of the work as the editor last saw it: what is removed though another window changed it since is told. */
+  readonly seen?: number | null;
+  /** Names the request: sent once more, it is carried out once. */
+  readonly request?: string | null;
+}
+
+export interface StepBy {
+  /** The step that is meant (`StepWords.steps`); refused when another window has done or undone something since. */
+  readonly step?: number;
+  readonly request?: string | null;
+}
+
+/** What undo and redo would take back or do again: in words, and by number; null: nothing. */
+export interface StepWords {
+  readonly undo: string | null;
+  readonly redo: string | null;
+  readonly steps: { readonly undo: number | null; readonly redo: number | null };
+}
+
+const NOTHING: Kept = { revision: null, said: null };
+/** How long a request is known again: a window that was cut off may come back the next day. */
+const REMEMBERED_MS = 7 * 24 * 3600 * 1000;
+/** Steps that are looked through for another window's renames. */
+const RECENT_STEPS = 500;
 
 /** Moves of one region that follow each other within this are one step: nudging with the arrow keys. */
 const AT_ONCE_MS = 1000;
@@ -46,45 +80,70 @@ export class History {
     this.database.whole(() => writeDocument(this.database, ink, document, this.shelf.advance(ink)));
   }
 
-  /** The new revision; null: the edit changes nothing. @throws LibraryError */
-  edit(ink: number, edit: Edit, seen: number | null): number | null {
-    return this.database.whole(() => {
+  /** `said`: what another window had changed and this overtook, in words. @throws LibraryError */
+  edit(ink: number, edit: Edit, { seen = null, request = null }: EditBy): Kept {
+    return this.once(request, () => {
       const document = this.document(ink);
-      if (seen !== null) this.refuseStale(ink, edit, seen);
-      const done = applyEdit(document, edit, this.facts);
+      const named = asNowCalled(edit, document, () => this.deltas(ink));
+      const there = seen === null ? named : ofWhatIsThere(named, document);
+      const done = there && applyEdit(document, there, this.facts);
       const delta = done && deltaBetween(document, done.document);
-      if (!done || !delta) return null;
-      this.append(ink, document, done.document, delta, done.what, done.same);
+      if (!done || !delta) return NOTHING;
+      const overtook = done.overtook ?? (seen === null ? null : this.removedThough(ink, there, seen));
+      this.append(ink, document, done.document, delta, { ...done, overtook });
       const revision = this.shelf.advance(ink);
       writeDocument(this.database, ink, done.document, revision);
-      return revision;
+      return { revision, said: overtook };
     });
   }
 
-  undo(ink: number): { readonly what: string; readonly revision: number } | null {
-    return this.step(ink, 'undo');
+  /** `said`: what was undone, in words; null: nothing is left to undo. @throws LibraryError 'changed-elsewhere' */
+  undo(ink: number, by: StepBy = {}): Kept {
+    return this.step(ink, 'undo', by);
   }
 
-  redo(ink: number): { readonly what: string; readonly revision: number } | null {
-    return this.step(ink, 'redo');
+  redo(ink: number, by: StepBy = {}): Kept {
+    return this.step(ink, 'redo', by);
   }
 
-  words(ink: number): { undo: string | null; redo: string | null } {
+  words(ink: number): StepWords {
     this.shelf.ink(ink);
-    return { undo: this.next(ink, 'undo')?.what ?? null, redo: this.next(ink, 'redo')?.what ?? null };
+    const [undo, redo] = [this.next(ink, 'undo'), this.next(ink, 'redo')];
+    return {
+      undo: undo?.what ?? null,
+      redo: redo?.what ?? null,
+      steps: { undo: undo?.id ?? null, redo: redo?.id ?? null },
+    };
   }
 
-  private step(ink: number, way: 'undo' | 'redo') {
-    return this.database.whole(() => {
+  private step(ink: number, way: 'undo' | 'redo', { step: meant, request = null }: StepBy): Kept {
+    return this.once(request, () => {
       const document = this.document(ink);
       const step = this.next(ink, way);
-      if (!step) return null;
+      if (meant !== undefined && step?.id !== meant) throw anotherStep(way, step?.what ?? null);
+      if (!step) return NOTHING;
       const delta: DocumentDelta = JSON.parse(step.delta);
       const after = way === 'undo' ? undone(document, delta) : redone(document, delta);
       this.database.run('UPDATE edit SET undone = ? WHERE id = ?', way === 'undo' ? 1 : 0, step.id);
       const revision = this.shelf.advance(ink);
       writeDocument(this.database, ink, after, revision);
-      return { what: step.what, revision };
+      return { revision, said: step.what };
+    });
+  }
+
+  /** Carries out a request; one that was carried out before, and whose answer got lost, changes nothing a second time. */
+  private once(request: string | null, carryOut: () => Kept): Kept {
+    return this.database.whole(() => {
+      if (request === null) return carryOut();
+      const before = this.database
+        .all<{ said: string | null }>('SELECT said FROM answered WHERE request = ?', request)
+        .at(0);
+      if (before) return { revision: null, said: before.said };
+      const kept = carryOut();
+      const now = this.now();
+      this.database.run('DELETE FROM answered WHERE at_ms < ?', now - REMEMBERED_MS);
+      this.database.run('INSERT INTO answered (request, said, at_ms) VALUES (?, ?, ?)', request, kept.said, now);
+      return kept;
     });
   }
 
@@ -99,12 +158,13 @@ export class History {
     before: InkDocument,
     after: InkDocument,
     delta: DocumentDelta,
-    what: string,
-    same: string | null,
+    { what, same, overtook }: Edited,
   ): void {
     const now = this.now();
     const dropped = this.database.run('DELETE FROM edit WHERE ink = ? AND undone = 1', ink).changes;
-    const last = dropped > 0 || same === null ? undefined : this.next(ink, 'undo');
+    // Undo of what overtook another window's step brings that back: the two are never one step.
+    const isOwn = dropped > 0 || same === null || overtook !== null;
+    const last = isOwn ? undefined : this.next(ink, 'undo');
     if (last && last.same === same && now - last.at_ms <= AT_ONCE_MS) {
       const both = deltaBetween(undone(before, JSON.parse(last.delta)), after);
       // Back where it began: no step at all.
@@ -122,32 +182,72 @@ export class History {
     );
   }
 
-  /** Another window may have been quicker: refused only when what is edited has changed or gone since. */
-  private refuseStale(ink: number, edit: Edit, seen: number): void {
-    const changed = touched(edit).find(({ table, id }) => {
-      const row = this.database
-        .all<{ revision: number }>(`SELECT revision FROM ${table} WHERE ink = ? AND id = ?`, ink, id)
-        .at(0);
-      return row ? row.revision > seen : seen < this.shelf.ink(ink).revision;
-    });
-    if (!changed) return;
-    throw new LibraryError(
-      'changed-elsewhere',
-      `${changed.table} “${changed.id}” has been changed in another window meanwhile; expected it as it was here. Look at it and do it again.`,
+  /** The steps that may have given things other names, the newest first. */
+  private deltas(ink: number): DocumentDelta[] {
+    return this.database
+      .all<{ delta: string }>('SELECT delta FROM edit WHERE ink = ? ORDER BY id DESC LIMIT ?', ink, RECENT_STEPS)
+      .map(({ delta }): DocumentDelta => JSON.parse(delta));
+  }
+
+  /** In words: that another window had changed what is removed. */
+  private removedThough(ink: number, edit: Edit, seen: number): string | null {
+    if (edit.edit !== 'removeRegions' && edit.edit !== 'removeScan') return null;
+    const [table, ids] = edit.edit === 'removeScan' ? ['scan', [edit.id]] : ['region', edit.ids];
+    const changed = ids.filter(
+      (id) =>
+        this.database.all(`SELECT 1 FROM ${table} WHERE ink = ? AND id = ? AND revision > ?`, ink, id, seen).length > 0,
     );
+    if (changed.length === 0) return null;
+    const what = changed.map((id) => `“${id}”`).join(', ');
+    return `${what} ${changed.length === 1 ? 'was' : 'were'} changed in another window just before it was removed here. Undo brings it back as it was there.`;
   }
 }
 
-function touched(edit: Edit): { table: 'region' | 'scan'; id: string }[] {
+function anotherStep(way: 'undo' | 'redo', what: string | null): LibraryError {
+  const now =
+    what === null
+      ? `nothing is left to ${way}`
+      : way === 'undo'
+        ? `the last change is “${what}”`
+        : `the next to do again is “${what}”`;
+  return new LibraryError(
+    'changed-elsewhere',
+    `Another window was quicker: by now ${now}. Nothing was changed; look at it, and ${way} again if that is meant.`,
+  );
+}
+
+/** With today's names in place of those that things had where it was made. */
+function asNowCalled(edit: Edit, document: InkDocument, steps: () => readonly DocumentDelta[]): Edit {
+  const now = (what: 'scans' | 'regions', name: string): string => {
+    const isThere = (id: string): boolean => document[what].some((thing) => thing.id === id);
+    return isThere(name) ? name : nameNow(steps(), what, name, isThere);
+  };
   switch (edit.edit) {
-    case 'changeRegion':
-      return [{ table: 'region', id: edit.id }];
+    case 'changeRegion': {
+      const id = now('regions', edit.id);
+      const { region, from } = edit;
+      return id === edit.id || !from
+        ? edit
+        : { ...edit, id, from: { ...from, id }, region: { ...region, id: region.id === edit.id ? id : region.id } };
+    }
     case 'removeRegions':
-      return edit.ids.map((id) => ({ table: 'region', id }));
+      return { ...edit, ids: edit.ids.map((id) => now('regions', id)) };
     case 'changeScan':
     case 'removeScan':
-      return [{ table: 'scan', id: edit.id }];
+      return { ...edit, id: now('scans', edit.id) };
+    case 'addRegion':
+      return { ...edit, region: { ...edit.region, scan: now('scans', edit.region.scan) } };
+    case 'setTarget':
+      return edit.serves === 'all' ? edit : { ...edit, serves: now('scans', edit.serves) };
     default:
-      return [];
+      return edit;
   }
+}
+
+/** What another window removed already need not be removed; null: nothing is left to do. */
+function ofWhatIsThere(edit: Edit, document: InkDocument): Edit | null {
+  if (edit.edit === 'removeScan') return document.scans.some(({ id }) => id === edit.id) ? edit : null;
+  if (edit.edit !== 'removeRegions') return edit;
+  const ids = edit.ids.filter((id) => document.regions.some((region) => region.id === id));
+  return ids.length === 0 ? null : { ...edit, ids };
 }

@@ -6,6 +6,7 @@ import { Database } from './database.ts';
 import type { Edit, InkDocument } from './document.ts';
 import { FileStore } from './fileStore.ts';
 import { History } from './history.ts';
+import type { EditBy, Kept, StepBy, StepWords } from './history.ts';
 import { InkShelf } from './inkShelf.ts';
 import type { InkRow } from './inkShelf.ts';
 import { storageFault } from './libraryError.ts';
@@ -196,22 +197,25 @@ export class Library {
     return this.shelf.ink(ink).revision;
   }
 
-  /** Checked, done and kept as one step of undo, or nothing at all. @param revision As the editor last saw the work. @throws LibraryError */
-  edit(ink: number, edit: Edit, revision?: number): void {
-    const now = this.work.edit(ink, edit, revision ?? null);
-    if (now !== null) this.changed({ ink, revision: now, by: 'edit' });
+  /**
+   * Checked, done and kept as one step of undo, or nothing at all.
+   * @returns what another window had changed and this overtook, in words; null: nothing. @throws LibraryError
+   */
+  edit(ink: number, edit: Edit, by: EditBy = {}): string | null {
+    return this.kept(ink, this.work.edit(ink, edit, by));
   }
 
-  /** What was undone, in words; null: nothing was left to undo. */
-  undo(ink: number): string | null {
-    return this.stepped(ink, this.work.undo(ink));
+  /** What was undone, in words; null: nothing was left to undo. @throws LibraryError 'changed-elsewhere' */
+  undo(ink: number, by: StepBy = {}): string | null {
+    return this.kept(ink, this.work.undo(ink, by));
   }
 
-  redo(ink: number): string | null {
-    return this.stepped(ink, this.work.redo(ink));
+  /** What was done again, in words; null: nothing was left to do again. @throws LibraryError 'changed-elsewhere' */
+  redo(ink: number, by: StepBy = {}): string | null {
+    return this.kept(ink, this.work.redo(ink, by));
   }
 
-  history(ink: number): { undo: string | null; redo: string | null } {
+  history(ink: number): StepWords {
     return this.work.words(ink);
   }
 
@@ -282,10 +286,9 @@ export class Library {
     this.results.setSetting(name, value);
   }
 
-  private stepped(ink: number, step: { readonly what: string; readonly revision: number } | null): string | null {
-    if (!step) return null;
-    this.changed({ ink, revision: step.revision, by: 'edit' });
-    return step.what;
+  private kept(ink: number, { revision, said }: Kept): string | null {
+    if (revision !== null) this.changed({ ink, revision, by: 'edit' });
+    return said;
   }
 
   private changed(change: LibraryChange): void {

@@ -1,6 +1,6 @@
 /** Edits, and taking them back. */
 import { beforeAll, expect, test } from 'vitest';
-import type { SheetRegion, Work } from '../../electron/backend/api.ts';
+import type { EditAnswer, SheetRegion, Work } from '../../electron/backend/api.ts';
 import { backendBench, drawSwab, problemIn, valueIn } from './backendBench.ts';
 
 const bench = backendBench();
@@ -26,15 +26,33 @@ test('an edit answers with the work as it is now; undo and redo go back and fort
   expect(redone.regions).toEqual(done.regions);
 });
 
-test('an edit of what another window has changed is refused as a conflict', async () => {
-  const { revision } = await bench.get<Work>(`/api/inks/${ink}`);
-  const moved = (x: number) => ({ edit: 'changeRegion', id: 'swab', region: { ...region, boxMm: [x, 4, 12, 10] } });
-  expect((await edit({ edit: moved(11), revision })).status).toBe(200);
-  const removed = await edit({ edit: { edit: 'removeRegions', ids: ['swab'] } });
-  expect(removed.status).toBe(200);
-  const late = await problemIn(await edit({ edit: moved(12), revision }));
+test('an edit beside another window’s keeps both; one over it says so, and undo brings that back', async () => {
+  const from = { ...region };
+  const moved = { ...region, boxMm: [11, 4, 12, 10] };
+  const change = (to: object) => edit({ edit: { edit: 'changeRegion', id: 'swab', from, region: to } });
+  expect(await valueIn<EditAnswer>(await change(moved))).toMatchObject({ overtook: null });
+  const beside = await valueIn<EditAnswer>(await change({ ...region, nib: 'B' }));
+  expect(beside).toMatchObject({ overtook: null, regions: [{ region: { ...moved, nib: 'B' } }] });
+  const over = await valueIn<EditAnswer>(await change({ ...region, nib: 'M' }));
+  expect(over.overtook).toBe(
+    'The nib of “swab” was changed in another window meanwhile; yours is kept. Undo brings back theirs.',
+  );
+  const back = await bench.posted<Work>(`/api/inks/${ink}/undo`, { step: over.steps.undo });
+  expect(back.regions.map((r) => r.region)).toEqual([{ ...moved, nib: 'B' }]);
+  for (let step = 0; step < 2; step++) await bench.posted<Work>(`/api/inks/${ink}/undo`);
+});
+
+test('a request that comes once more is carried out once; undo of a step that is no longer the last is refused', async () => {
+  const add = { edit: { edit: 'addRegion', region: { ...region, id: 'twice' } }, request: 'window 1, edit 1' };
+  const first = await valueIn<Work>(await edit(add));
+  expect(await valueIn<Work>(await edit(add))).toEqual(first);
+  const undo = { step: first.steps.undo, request: 'window 1, undo 1' };
+  const undone = await bench.posted<Work>(`/api/inks/${ink}/undo`, undo);
+  expect(await bench.posted<Work>(`/api/inks/${ink}/undo`, undo)).toEqual(undone);
+  expect(undone).toMatchObject({ redo: first.undo, undo: 'add region “swab”' });
+  const late = await problemIn(await bench.post(`/api/inks/${ink}/undo`, { step: first.steps.undo }));
   expect(late).toMatchObject({ status: 409, code: 'changed-elsewhere' });
-  await bench.posted<Work>(`/api/inks/${ink}/undo`);
+  expect(late.message).toContain('“add region “swab””');
 });
 
 test.each<[string, unknown, number, RegExp]>([

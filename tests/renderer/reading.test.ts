@@ -56,6 +56,7 @@ const work: Work = {
   regions: plotted.regions.map(({ region }) => ({ region, problem: null, measured: 'current' })),
   undo: null,
   redo: null,
+  steps: { undo: null, redo: null },
   job: null,
 };
 

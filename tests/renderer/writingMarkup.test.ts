@@ -68,6 +68,7 @@ const work: Work = {
   regions: regions.map((region) => ({ region, problem: null, measured: 'current' })),
   undo: null,
   redo: null,
+  steps: { undo: null, redo: null },
   job: null,
 };
 

@@ -1,39 +1,48 @@
 /** All that a person does to an ink's work, and takes back again. */
-import { Hono } from 'hono';
+import { type Context, Hono } from 'hono';
 import { z } from 'zod';
 import { editSchema } from '../../library/editSchema.ts';
+import type { StepBy } from '../../library/history.ts';
 import { keepBuiltIns } from '../../answers/knownTargets.ts';
 import { workOf } from '../../answers/workOf.ts';
+import type { EditAnswer } from '../api.ts';
 import { bodyOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
 
-const editRequest = z.strictObject({ edit: editSchema, revision: z.int().nonnegative().optional() });
+const request = z.string().min(1).max(100).optional();
+const editRequest = z.strictObject({ edit: editSchema, revision: z.int().nonnegative().optional(), request });
+const stepRequest = z.strictObject({ step: z.int().positive().optional(), request });
 
 export function editRoutes({ library, measuring }: Host): Hono {
   return new Hono()
     .post('/inks/:ink/edits', async (c) => {
       const ink = wholeOf(c, 'ink');
-      const { edit, revision } = await bodyOf(c, editRequest);
+      const { edit, revision, request } = await bodyOf(c, editRequest);
       if (edit.edit === 'addScans') {
         throw new Refusal(400, 'bad-request', 'edit "addScans": scans come in by their files; send them to …/import.');
       }
       if (edit.edit === 'setTarget' && edit.target) {
         await keepBuiltIns(library, [edit.target.layout, edit.target.reference]);
       }
-      library.edit(ink, edit, revision);
-      return c.json(workOf(library, measuring, ink));
+      const overtook = library.edit(ink, edit, { seen: revision ?? null, request: request ?? null });
+      return c.json({ ...workOf(library, measuring, ink), overtook } satisfies EditAnswer);
     })
     .post('/inks/:ink/undo', async (c) => {
       const ink = wholeOf(c, 'ink');
-      if (library.undo(ink) === null) throw nothing('undo');
+      if (library.undo(ink, await stepBy(c)) === null) throw nothing('undo');
       return c.json(workOf(library, measuring, ink));
     })
     .post('/inks/:ink/redo', async (c) => {
       const ink = wholeOf(c, 'ink');
-      if (library.redo(ink) === null) throw nothing('redo');
+      if (library.redo(ink, await stepBy(c)) === null) throw nothing('redo');
       return c.json(workOf(library, measuring, ink));
     });
+}
+
+async function stepBy(c: Context): Promise<StepBy> {
+  const { step, request = null } = await bodyOf(c, stepRequest);
+  return { request, ...(step !== undefined && { step }) };
 }
 
 function nothing(which: 'undo' | 'redo'): Refusal {

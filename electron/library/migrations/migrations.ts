@@ -5,6 +5,15 @@ import { results } from './0003-results.ts';
 import { calibrationsAbout } from './0004-calibrations-about.ts';
 import { claim } from './0005-claim.ts';
 import { findingsByQuantity } from './0006-findings-by-quantity.ts';
+import { answered } from './0007-answered.ts';
 
 /** The first brings an empty database to version 1, and so on. */
-export const MIGRATIONS: readonly string[] = [shelf, findings, results, calibrationsAbout, claim, findingsByQuantity];
+export const MIGRATIONS: readonly string[] = [
+  shelf,
+  findings,
+  results,
+  calibrationsAbout,
+  claim,
+  findingsByQuantity,
+  answered,
+];
