@@ -2,7 +2,7 @@
 import type { LabValue } from '../../analysis/quantity.ts';
 import type {
   CalibrationReport,
-  Edit,
+  EditAnswer,
   EditRequest,
   FindingsReport,
   Hello,
@@ -15,6 +15,7 @@ import type {
   RegionDetail,
   Shelf,
   ShelfChanges,
+  StepRequest,
   TargetGrid,
   TargetView,
   TaughtCard,
@@ -175,10 +176,10 @@ export const getProbe = (
 export const createInk = (name: string, maker: string | null): Promise<Work> => send('/api/inks', { name, maker });
 export const removeInk = (ink: number): Promise<void> => done(inkPath(ink), { method: 'DELETE' });
 export const restoreInk = (ink: number): Promise<void> => done(inkPath(ink, 'restore'), { method: 'POST' });
-export const sendEdit = (ink: number, edit: Edit, revision?: number): Promise<Work> =>
-  send(inkPath(ink, 'edits'), { edit, ...(revision !== undefined && { revision }) } satisfies EditRequest);
-export const sendUndo = (ink: number): Promise<Work> => send(inkPath(ink, 'undo'));
-export const sendRedo = (ink: number): Promise<Work> => send(inkPath(ink, 'redo'));
+export const sendEdit = (ink: number, request: EditRequest): Promise<EditAnswer> =>
+  save(inkPath(ink, 'edits'), request);
+export const sendStep = (ink: number, way: 'undo' | 'redo', request: StepRequest): Promise<Work> =>
+  save(inkPath(ink, way), request);
 export const sendMeasure = (ink: number): Promise<Job> => send(inkPath(ink, 'measure'));
 export const cancelJob = (job: string): Promise<void> =>
   done(`/api/jobs/${encodeURIComponent(job)}`, { method: 'DELETE' });
@@ -237,6 +238,20 @@ interface Ask {
   readonly body?: string;
   readonly headers?: Record<string, string>;
   readonly signal?: AbortSignal | undefined;
+  readonly keepalive?: boolean;
+}
+
+/** An edit takes the host some milliseconds: an answer that is not here by then got lost. */
+const LOST_MS = 30_000;
+/** The browser sends so much after a page that is left, and refuses more (fetch.spec.whatwg.org, keepalive: 64 KiB). */
+const MOST_AFTER_LEAVING = 20_000;
+
+/** What a person did: it goes out although the page is left, and is not waited for without end. */
+function save<T>(path: string, request: object): Promise<T> {
+  const body = JSON.stringify(request);
+  const headers = { 'content-type': 'application/json' };
+  const keepalive = body.length < MOST_AFTER_LEAVING;
+  return ask(path, { method: 'POST', body, headers, keepalive, signal: AbortSignal.timeout(LOST_MS) });
 }
 
 function send<T>(path: string, body: object = {}, signal?: AbortSignal): Promise<T> {

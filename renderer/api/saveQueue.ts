@@ -1,6 +1,7 @@
 /**
  * Edits on their way to the library, one after another for each ink. Shown as saved only when the library has answered. One that did not
  * reach it goes before whatever is done after it: what was done last stands at the end, and an undo takes that back.
+ * It is tried again by itself, after growing pauses.
  */
 import type { Problem, Work } from '../../electron/backend/api.ts';
 import { ApiProblem, problemOf } from './client.ts';
@@ -12,10 +13,14 @@ export type Saving =
   | { readonly state: 'failed'; readonly problem: Problem; readonly count: number };
 
 export interface Save {
-  readonly send: () => Promise<Work>;
-  /** Whether it is kept for another try after a failure; an undo is not: by then it might take back something else. */
+  /** @param latest what the library answered to the one before it in a row without a pause; null: nothing was on its way before it */
+  readonly send: (latest: Work | null) => Promise<Work>;
+  /** Whether it is kept for another try after a failure. */
   readonly keep: boolean;
 }
+
+/** Between one try and the next by itself, ms; the last again and again. */
+const WAITS_MS = [1000, 2000, 4000, 8000, 15_000, 30_000];
 
 interface Failure {
   readonly problem: Problem;
@@ -24,7 +29,14 @@ interface Failure {
 
 interface Line {
   last: Promise<unknown>;
+  /** In the queue, tries that nobody asked for left out. */
   waiting: number;
+  /** In the queue, all of them. */
+  queued: number;
+  latest: Work | null;
+  /** The next try by itself, and how many there were in a row. */
+  timer: ReturnType<typeof setTimeout> | null;
+  tries: number;
   failed: { readonly save: Save; readonly problem: Problem }[];
   shown: Saving;
 }
@@ -35,20 +47,27 @@ export class SaveQueue {
   private readonly lines = new Map<number, Line>();
   private readonly listeners = new Set<() => void>();
   private readonly take: (ink: number, work: Work) => void;
+  private readonly onRefused: (ink: number, problem: Problem) => void;
 
-  constructor(take: (ink: number, work: Work) => void) {
+  /** @param onRefused Told of one that the library refused when it came once more: whoever made it has been answered before. */
+  constructor(
+    take: (ink: number, work: Work) => void,
+    onRefused: (ink: number, problem: Problem) => void = () => undefined,
+  ) {
     this.take = take;
+    this.onRefused = onRefused;
   }
 
   /** @returns null when saved; never rejects. */
   add(ink: number, save: Save): Promise<Problem | null> {
     const line = this.line(ink);
-    return this.inTurn(line, () => this.carryOut(ink, line, save));
+    return this.inTurn(ink, line, () => this.carryOut(ink, line, save));
   }
 
   again(ink: number): void {
     const line = this.line(ink);
-    if (line.failed.length > 0) void this.inTurn(line, () => this.carryOutFailed(ink, line));
+    line.tries = 0;
+    if (line.failed.length > 0) void this.inTurn(ink, line, () => this.carryOutFailed(ink, line));
   }
 
   /** Of every ink: once the program answers again, nobody should have to ask for it. */
@@ -59,6 +78,7 @@ export class SaveQueue {
   giveUp(ink: number): void {
     const line = this.line(ink);
     line.failed = [];
+    if (line.timer !== null) clearTimeout(line.timer);
     this.show(line);
   }
 
@@ -83,12 +103,19 @@ export class SaveQueue {
     };
   };
 
-  private inTurn<T>(line: Line, does: () => Promise<T>): Promise<T> {
-    line.waiting++;
+  /** @param isAsked False for a try that nobody asked for: until it comes through, the state stands. */
+  private inTurn<T>(ink: number, line: Line, does: () => Promise<T>, isAsked = true): Promise<T> {
+    const weight = isAsked ? 1 : 0;
+    line.waiting += weight;
+    line.queued++;
+    if (line.timer !== null) clearTimeout(line.timer);
+    line.timer = null;
     this.show(line);
     const outcome = line.last.then(async () => {
       const done = await does();
-      line.waiting--;
+      line.waiting -= weight;
+      line.queued--;
+      if (line.queued === 0) this.pause(ink, line);
       this.show(line);
       return done;
     });
@@ -96,9 +123,22 @@ export class SaveQueue {
     return outcome;
   }
 
+  private pause(ink: number, line: Line): void {
+    line.latest = null;
+    if (line.failed.length === 0) {
+      line.tries = 0;
+      return;
+    }
+    const wait = WAITS_MS[Math.min(line.tries, WAITS_MS.length - 1)];
+    line.tries++;
+    line.timer = setTimeout(() => {
+      if (line.failed.length > 0) void this.inTurn(ink, line, () => this.carryOutFailed(ink, line), false);
+    }, wait);
+  }
+
   private async carryOut(ink: number, line: Line, save: Save): Promise<Problem | null> {
     const before = await this.carryOutFailed(ink, line);
-    const outcome = before ?? (await this.tried(ink, save));
+    const outcome = before ?? (await this.tried(ink, line, save));
     if (save.keep && outcome?.mayWorkLater) line.failed.push({ save, problem: outcome.problem });
     return outcome?.problem ?? null;
   }
@@ -107,17 +147,19 @@ export class SaveQueue {
   private async carryOutFailed(ink: number, line: Line): Promise<Failure | null> {
     for (let first = line.failed.at(0); first !== undefined; first = line.failed.at(0)) {
       const tried = first;
-      const failure = await this.tried(ink, tried.save);
+      const failure = await this.tried(ink, line, tried.save);
       if (failure?.mayWorkLater) return failure;
+      if (failure) this.onRefused(ink, failure.problem);
       // Given up meanwhile, it is no longer the first.
       line.failed = line.failed.filter((other) => other !== tried);
     }
     return null;
   }
 
-  private async tried(ink: number, save: Save): Promise<Failure | null> {
+  private async tried(ink: number, line: Line, save: Save): Promise<Failure | null> {
     try {
-      this.take(ink, await save.send());
+      line.latest = await save.send(line.latest);
+      this.take(ink, line.latest);
       return null;
     } catch (error) {
       return { problem: problemOf(error), mayWorkLater: mayWorkLater(error) };
@@ -127,7 +169,16 @@ export class SaveQueue {
   private line(ink: number): Line {
     const held = this.lines.get(ink);
     if (held) return held;
-    const line: Line = { last: Promise.resolve(), waiting: 0, failed: [], shown: SAVED };
+    const line: Line = {
+      last: Promise.resolve(),
+      waiting: 0,
+      queued: 0,
+      latest: null,
+      timer: null,
+      tries: 0,
+      failed: [],
+      shown: SAVED,
+    };
     this.lines.set(ink, line);
     return line;
   }

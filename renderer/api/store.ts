@@ -20,6 +20,7 @@ import type { DyesAnswer, ShelfDyes } from '../../electron/backend/stripAnswers.
 import type { Address } from '../address/address.ts';
 import type { OpacityAnswer, Prediction } from '../../electron/backend/opacityAnswer.ts';
 import {
+  ApiProblem,
   cancelJob,
   getCalibrationReport,
   getDetail,
@@ -38,9 +39,12 @@ import {
   problemOf,
   sendEdit,
   sendMeasure,
-  sendRedo,
-  sendUndo,
+  sendStep,
 } from './client.ts';
+import { drawnFrom } from './drawnFrom.ts';
+import { ontoOwnStep } from './ontoOwnStep.ts';
+import { forgetMeanwhile, tellMeanwhile } from './meanwhile.ts';
+import { nextRequest } from './nextRequest.ts';
 import { type Loaded, Resource } from './resource.ts';
 import { SaveQueue, type Saving } from './saveQueue.ts';
 
@@ -71,7 +75,10 @@ const shelfDyes = new Resource<'dyes', ShelfDyes>(getShelfDyes);
 /** The latest job of each ink, as events told of it: the shelf shows jobs of inks that are not open. */
 const jobs = new Map<number, Job>();
 const jobListeners = new Set<() => void>();
-const saves = new SaveQueue((ink, work) => takeWork(ink, work));
+const saves = new SaveQueue(
+  (ink, work) => takeWork(ink, work),
+  (ink, { message }) => tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false }),
+);
 
 export const useHello = (): Loaded<Hello> => useResource(hello, 'hello');
 export const useShelf = (): Loaded<Shelf> => useResource(shelf, 'shelf');
@@ -133,19 +140,48 @@ export function useSaving(ink: number | null): Saving {
   return useSyncExternalStore(saves.subscribe, () => saves.read(ink));
 }
 
+export interface EditOptions {
+  /** False for a form that keeps what was typed itself. @default true: it is tried again by itself. */
+  readonly keep?: boolean;
+  /** Made of the work as it was before an undo or redo of this window. @default whether one has no answer now */
+  readonly duringStep?: boolean;
+}
+
 /**
  * Sends one edit; edits of an ink keep their order. The work in the store changes once the library has it.
  * @param change A function is asked when its turn has come, when edits before it may have changed what things are called.
- * @param options.keep False for a form that keeps what was typed itself. @default true: the frame offers to save again.
  * @returns null when saved, else why not (never throws): say it beside the thing.
  */
 export function edit(
   ink: number,
   change: Edit | (() => Edit),
-  { keep = true }: { readonly keep?: boolean } = {},
+  { keep = true, duringStep = isBeforeStep(ink) }: EditOptions = {},
 ): Promise<Problem | null> {
-  return saves.add(ink, { keep, send: () => sendEdit(ink, typeof change === 'function' ? change() : change) });
+  const seen = works.value(ink);
+  const request = nextRequest();
+  return saves.add(ink, {
+    keep,
+    send: async (latest) => {
+      const made = typeof change === 'function' ? change() : change;
+      const now = duringStep ? ontoOwnStep(made, works.value(ink)) : made;
+      if (now === null) throw new ApiProblem(TAKEN_AWAY, 404);
+      const known = latest ?? seen;
+      const answer = await sendEdit(ink, {
+        edit: drawnFrom(now, known),
+        request,
+        ...(known && { revision: known.revision }),
+      });
+      const { overtook, ...work } = answer;
+      if (overtook !== null) tellMeanwhile(ink, { words: overtook, undoes: true });
+      return work;
+    },
+  });
 }
+
+const TAKEN_AWAY: Problem = {
+  code: 'taken-away',
+  message: 'What was changed here had just been taken away by undo; do it again after redo.',
+};
 
 /** What pages hold back while an edit before it is on its way. */
 const heldBack = new Map<number, Set<() => void>>();
@@ -165,14 +201,40 @@ function sendHeldBack(ink: number): void {
 }
 
 /** @returns null when done, else why not. */
-export function undo(ink: number): Promise<Problem | null> {
-  sendHeldBack(ink);
-  return saves.add(ink, { keep: false, send: () => sendUndo(ink) });
+export const undo = (ink: number): Promise<Problem | null> => step(ink, 'undo');
+export const redo = (ink: number): Promise<Problem | null> => step(ink, 'redo');
+
+/** Steps of this window that have no answer yet, by ink. */
+const stepsUnderWay = new Map<number, number>();
+
+/** Revision of the work that the last step of this window left, by ink. */
+const stepsLeft = new Map<number, number>();
+
+/** Whether a work is as it was before an undo or redo of this window. @param revision as it is drawn; absent: the latest */
+export function isBeforeStep(ink: number, revision = Infinity): boolean {
+  return (stepsUnderWay.get(ink) ?? 0) > 0 || revision < (stepsLeft.get(ink) ?? 0);
 }
 
-export function redo(ink: number): Promise<Problem | null> {
+/** Of the step that this window shows: when another window was quicker, its step is not taken back unseen. */
+async function step(ink: number, way: 'undo' | 'redo'): Promise<Problem | null> {
   sendHeldBack(ink);
-  return saves.add(ink, { keep: false, send: () => sendRedo(ink) });
+  forgetMeanwhile(ink);
+  const seen = works.value(ink);
+  const request = nextRequest();
+  stepsUnderWay.set(ink, (stepsUnderWay.get(ink) ?? 0) + 1);
+  const problem = await saves.add(ink, {
+    keep: true,
+    send: async (latest) => {
+      const number = (latest ?? seen)?.steps[way];
+      const work = await sendStep(ink, way, { request, ...(number != null && { step: number }) });
+      stepsLeft.set(ink, work.revision);
+      return work;
+    },
+  });
+  stepsUnderWay.set(ink, (stepsUnderWay.get(ink) ?? 1) - 1);
+  // What is held may be from before the other window's step.
+  if (problem?.code === 'changed-elsewhere') works.invalidate(ink);
+  return problem;
 }
 
 /** Sends what could not be saved once more, in its order. */

@@ -1,5 +1,5 @@
 import type { Work } from '../../electron/backend/api.ts';
-import { measure, redo, undo, useSaving, useWork } from '../api/store.ts';
+import { heldWork, measure, redo, undo, useSaving, useWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Progress } from '../look/Progress.tsx';
@@ -12,8 +12,8 @@ export function InkActions({ ink }: { readonly ink: number }) {
   const work = loaded.state === 'ready' ? loaded.value : null;
   // What is on its way to the library can be taken back, or done again, as soon as it is there: whoever presses at once need not wait.
   const onItsWay = useSaving(ink).state === 'saving';
-  const takeBack = (): void => void tell('Undone', work?.undo ?? null, undo(ink));
-  const doAgain = (): void => void tell('Done again', work?.redo ?? null, redo(ink));
+  const takeBack = (): void => void tell('Undone', undo(ink), () => heldWork(ink)?.redo);
+  const doAgain = (): void => void tell('Done again', redo(ink), () => heldWork(ink)?.undo);
   const start = (): void => void startMeasuring(ink);
   useKeys('This ink', [
     { keys: 'm', does: 'measure what is not up to date', run: start },
@@ -90,7 +90,12 @@ async function startMeasuring(ink: number): Promise<void> {
   announce(problem ? problem.message : 'Measuring.');
 }
 
-async function tell(done: string, what: string | null, outcome: ReturnType<typeof undo>): Promise<void> {
+/** @param what Asked once the library has answered: what is drawn may be older. */
+async function tell(
+  done: string,
+  outcome: ReturnType<typeof undo>,
+  what: () => string | null | undefined,
+): Promise<void> {
   const problem = await outcome;
-  announce(problem ? problem.message : `${done}: ${what ?? 'the last change'}.`);
+  announce(problem ? problem.message : `${done}: ${what() ?? 'the last change'}.`);
 }

@@ -2,6 +2,7 @@ import { tryNow, useConnection } from '../api/followEvents.ts';
 import { giveUpSaving, measure, saveAgain, useSaving, useWork } from '../api/store.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
+import { InOtherWindow } from './InOtherWindow.tsx';
 import { UndrawnNames } from './UndrawnNames.tsx';
 
 /** What stands in the way just now, in words, with what to do: right under the strip. */
@@ -15,6 +16,7 @@ export function Troubles({ ink }: { readonly ink: number | null }) {
         </Notice>
       )}
       {ink !== null && <NotSaved ink={ink} />}
+      {ink !== null && <InOtherWindow ink={ink} />}
       {ink !== null && <JobFailed ink={ink} />}
       <UndrawnNames ink={ink} />
     </div>
@@ -27,7 +29,7 @@ function NotSaved({ ink }: { readonly ink: number }) {
   const what = saving.count === 1 ? 'The last change is' : `${saving.count} changes are`;
   return (
     <Notice action={{ words: 'Save again', run: () => saveAgain(ink) }}>
-      {what} not saved: {saving.problem.message}{' '}
+      {what} not saved: {saving.problem.message} This window tries again by itself.{' '}
       <Button kind="plain" onPress={() => giveUpSaving(ink)}>
         Let it go
       </Button>

@@ -1,9 +1,9 @@
 /** Regions as the person is making them: shown at once, sent at the end of a move, put back when they cannot stay. */
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
-import { edit, heldWork, holdBack } from '../api/store.ts';
+import { edit, heldWork, holdBack, isBeforeStep } from '../api/store.ts';
 import { offScan } from './regionGeometry.ts';
-import { noteRename, nowCalled, nowRegion, nowScan } from './renamed.ts';
+import { followRename, noteRename, nowCalled, nowRegion, nowScan } from './renamed.ts';
 import { scanSizeMm } from './scanMeasures.ts';
 
 export interface RegionProblem {
@@ -30,14 +30,22 @@ export interface RegionDrafts {
 }
 
 type Change = Extract<Edit, { edit: 'addRegion' | 'changeRegion' }>;
-type Regions = ReadonlyMap<string, SheetRegion>;
+/** A region in the making. */
+interface Draft {
+  readonly region: SheetRegion;
+  /** The region that it was made of, as the library has it or will have it; null: there was none. */
+  readonly from: SheetRegion | null;
+  /** That was before an undo of this window. */
+  readonly duringStep: boolean;
+}
+type DraftsById = ReadonlyMap<string, Draft>;
 
 /** By the names that the regions bore when they were first changed: a draft outlives a rename. */
 interface Drafts {
   /** Sent, or to follow what is sent. */
-  readonly made: Regions;
+  readonly made: DraftsById;
   /** In hand: nothing of it is sent before it is let go. */
-  readonly inHand: Regions;
+  readonly inHand: DraftsById;
 }
 
 const NONE: Drafts = { made: new Map(), inHand: new Map() };
@@ -49,13 +57,25 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
   /** Regions on their way, and those that are to follow in whatever state they are in by then, with all of one gesture. */
   const flying = useRef(new Set<string>());
   const following = useRef(new Map<string, readonly string[]>());
+  const sent = useRef(new WeakSet<Draft>());
+  /** Names of those that are being removed: what stood in their form goes with them. */
+  const leaving = useRef(new Set<string>());
 
   const put = useCallback((next: Partial<Drafts>) => {
     held.current = { ...held.current, ...next };
     setDrafts(held.current);
   }, []);
+  /** One that was not sent yet is replaced as a whole: what comes now is of the same as that was. */
   const make = useCallback(
-    (regions: Iterable<readonly [string, SheetRegion]>) => put({ made: new Map([...held.current.made, ...regions]) }),
+    (drafts: Iterable<readonly [string, Draft]>) => {
+      const { made } = held.current;
+      const next = [...drafts].map(([id, draft]): [string, Draft] => {
+        const before = made.get(id);
+        if (!before || sent.current.has(before)) return [id, draft];
+        return [id, { ...draft, from: before.from, duringStep: before.duringStep || draft.duringStep }];
+      });
+      put({ made: new Map([...made, ...next]) });
+    },
     [put],
   );
   /** What its draft is kept by. */
@@ -68,36 +88,40 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
     [ink],
   );
   const letGo = useCallback(
-    (id: string, region: SheetRegion) => {
-      if (held.current.made.get(id) === region) put({ made: without(held.current.made, [id]) });
+    (id: string, draft: Draft, isTaken: boolean) => {
+      // What was made of one that was not taken is of what that was made of.
+      const heir = (next: Draft): Draft =>
+        !isTaken && next.from === draft.region ? { ...next, from: draft.from } : next;
+      const { made, inHand } = held.current;
+      const left = made.get(id) === draft ? without(made, [id]) : made;
+      put({ made: mapped(left, heir), inHand: mapped(inHand, heir) });
     },
     [put],
   );
   /** Sends one; its draft stays in sight until the library has answered. */
   const send = useCallback(
-    async (change: Change): Promise<boolean> => {
-      const { region } = change;
-      const id = change.edit === 'addRegion' ? region.id : change.id;
-      const refused = placedOff(ink, region) ?? (await edit(ink, () => asNowCalled(ink, change)))?.message;
-      letGo(id, region);
+    async (id: string, gesture: readonly string[]): Promise<boolean> => {
+      const draft = held.current.made.get(id);
+      if (!draft) return true;
+      sent.current.add(draft);
+      const { region, from, duringStep } = draft;
+      const change: Change =
+        from === null
+          ? { edit: 'addRegion', region, proposed: true }
+          : { edit: 'changeRegion', id, region, from, ...(gesture.length > 1 && { together: [...gesture] }) };
+      const refused =
+        placedOff(ink, region) ?? (await edit(ink, () => asNowCalled(ink, change), { duringStep }))?.message;
+      letGo(id, draft, refused === undefined);
       if (refused === undefined) return true;
       say({ id: nowRegion(ink, id), message: refused });
       return false;
     },
     [ink, letGo],
   );
-  const sendMade = useCallback(
-    async (id: string, gesture: readonly string[]): Promise<boolean> => {
-      const region = held.current.made.get(id);
-      if (!region) return true;
-      return send({ edit: 'changeRegion', id, region, ...(gesture.length > 1 && { together: [...gesture] }) });
-    },
-    [send],
-  );
   const sendFollowing = useCallback(() => {
-    for (const [id, gesture] of following.current) void sendMade(id, gesture);
+    for (const [id, gesture] of following.current) void send(id, gesture);
     following.current.clear();
-  }, [sendMade]);
+  }, [send]);
   const save = useCallback(() => {
     const { inHand } = held.current;
     if (inHand.size === 0) return;
@@ -108,7 +132,7 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
       flying.current.add(id);
       let next: readonly string[] | undefined = gesture;
       while (next !== undefined) {
-        await sendMade(id, next);
+        await send(id, next);
         next = following.current.get(id);
         following.current.delete(id);
       }
@@ -118,7 +142,7 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
       if (flying.current.has(id)) following.current.set(id, gesture);
       else void sendLatest(id);
     }
-  }, [make, put, sendMade]);
+  }, [make, put, send]);
 
   // Undo is of all that was done, and measuring, too.
   useEffect(() => holdBack(ink, sendFollowing), [ink, sendFollowing]);
@@ -138,49 +162,66 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
   return useMemo((): RegionDrafts => {
     const isThere = (id: string): boolean => work.regions.some(({ region }) => region.id === id);
     const shown = new Map(
-      [...drafts.made, ...drafts.inHand].map(([id, region]): [string, SheetRegion] => {
+      [...drafts.made, ...drafts.inHand].map(([id, { region }]): [string, SheetRegion] => {
         const name = nowCalled(ink, 'region', id, isThere);
         // A new name shows once the library has it: all else knows the region by the old one until then.
         return [name, region.id === name ? region : { ...region, id: name }];
       }),
     );
     const added = [...shown.values()].filter(({ id }) => !isThere(id));
+    const regions = [...work.regions.map(({ region }) => shown.get(region.id) ?? region), ...added];
+    /** Made now, of what is drawn. */
+    const drafted = (key: string, region: SheetRegion, from: SheetRegion): Draft => {
+      const before = drafts.inHand.get(key) ?? drafts.made.get(key);
+      return { region, from, duringStep: before?.duringStep === true || isBeforeStep(ink, work.revision) };
+    };
     return {
-      regions: [...work.regions.map(({ region }) => shown.get(region.id) ?? region), ...added],
+      regions,
       problem,
       preview: (changed) => {
         say(null);
-        const named = changed.map((region): [string, SheetRegion] => {
-          const key = keyOf(region.id);
-          return [key, { ...region, id: key }];
+        const named = changed.flatMap((shape): [string, Draft][] => {
+          const key = keyOf(shape.id);
+          const drawn = regions.find(({ id }) => id === shape.id);
+          if (!drawn || leaving.current.has(shape.id)) return [];
+          const region = { ...shape, id: key };
+          const begun = held.current.inHand.get(key);
+          return [[key, begun ? { ...begun, region } : drafted(key, region, { ...drawn, id: key })]];
         });
         put({ inHand: new Map([...held.current.inHand, ...named]) });
       },
       save,
       drop: () => put({ inHand: NONE.inHand }),
-      add: (region) => {
+      add: async (region) => {
         say(null);
         save();
-        make([[region.id, region]]);
-        return send({ edit: 'addRegion', region });
+        make([[region.id, { region, from: null, duringStep: false }]]);
+        const isTaken = await send(region.id, []);
+        const name = isTaken && nameGiven(ink, region);
+        if (typeof name === 'string' && name !== region.id) followRename(ink, 'region', region.id, name);
+        return isTaken;
       },
       change: async (id, change) => {
         say(null);
         save();
         const key = keyOf(id);
+        if (leaving.current.has(nowRegion(ink, id))) return false;
         const known = regionIn(heldWork(ink) ?? work, nowRegion(ink, id));
-        const now = held.current.made.get(key) ?? (known && { ...known, id: key });
+        const now = held.current.made.get(key)?.region ?? (known && { ...known, id: key });
         if (!now) return false;
         const region = change(now);
         if (region.id !== now.id) noteRename(ink, 'region', id, region.id);
-        make([[key, region]]);
-        return send({ edit: 'changeRegion', id: key, region });
+        make([[key, drafted(key, region, now)]]);
+        return send(key, []);
       },
       remove: (ids) => {
         say(null);
         const keys = ids.map(keyOf);
+        const names = ids.map((id) => nowRegion(ink, id));
         put({ made: without(held.current.made, keys), inHand: without(held.current.inHand, keys) });
+        for (const name of names) leaving.current.add(name);
         void edit(ink, () => ({ edit: 'removeRegions', ids: ids.map((id) => nowRegion(ink, id)) })).then((refused) => {
+          for (const name of names) leaving.current.delete(name);
           if (refused) say({ id: ids[0], message: refused.message });
         });
       },
@@ -189,8 +230,18 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
   }, [work, drafts, problem, put, keyOf, make, save, send, ink]);
 }
 
-function without(regions: Regions, ids: readonly string[]): Regions {
-  return new Map([...regions].filter(([id]) => !ids.includes(id)));
+function without(drafts: DraftsById, ids: readonly string[]): DraftsById {
+  return new Map([...drafts].filter(([id]) => !ids.includes(id)));
+}
+
+function mapped(drafts: DraftsById, change: (draft: Draft) => Draft): DraftsById {
+  return new Map([...drafts].map(([id, draft]) => [id, change(draft)]));
+}
+
+/** What the library called a new region: another window may have taken its name. */
+function nameGiven(ink: number, region: SheetRegion): string | undefined {
+  const asText = (one: SheetRegion): string => JSON.stringify([one.scan, one.kind, one.boxMm]);
+  return heldWork(ink)?.regions.findLast((other) => asText(other.region) === asText(region))?.region.id;
 }
 
 function regionIn(work: Work | null, id: string): SheetRegion | undefined {
@@ -198,10 +249,16 @@ function regionIn(work: Work | null, id: string): SheetRegion | undefined {
 }
 
 function asNowCalled(ink: number, change: Change): Edit {
-  const region = { ...change.region, scan: nowScan(ink, change.region.scan) };
+  const scan = nowScan(ink, change.region.scan);
+  const region = { ...change.region, scan };
   if (change.edit === 'addRegion') return { ...change, region };
   const id = nowRegion(ink, change.id);
-  return { ...change, id, region: region.id === change.id ? { ...region, id } : region };
+  return {
+    ...change,
+    id,
+    region: region.id === change.id ? { ...region, id } : region,
+    ...(change.from && { from: { ...change.from, id, scan: nowScan(ink, change.from.scan) } }),
+  };
 }
 
 function placedOff(ink: number, region: SheetRegion): string | undefined {

@@ -5,6 +5,7 @@ import { lastAddress } from '../address/useAddress.ts';
 import { sheetJsonUrl, sheetZipUrl } from '../api/client.ts';
 import { edit, useJob } from '../api/store.ts';
 import { CancelJob } from '../frame/CancelJob.tsx';
+import { InOtherWindow } from '../frame/InOtherWindow.tsx';
 import { StageMark } from '../frame/StageMark.tsx';
 import { STAGE_WORDS } from '../frame/stageWords.ts';
 import { announce } from '../look/announce.ts';
@@ -24,10 +25,11 @@ export interface InkTileProps {
 
 /** One ink on the shelf. */
 export const InkTile = memo(function InkTile({ card, onRemove }: InkTileProps) {
-  const [renaming, setRenaming] = useState(false);
+  /** The ink's names as they were when its form was opened. */
+  const [renaming, setRenaming] = useState<InkCard | null>(null);
   const job = useJob(card.id);
   const measuring = job?.state === 'running' ? job : null;
-  const { id, name, maker, claim, invented, swatches, stages, attention } = card;
+  const { id, name, maker, invented, swatches, stages, attention } = card;
   const page = stages.findings === 'done' ? 'findings' : 'scans';
   return (
     <article className="ink-tile" aria-labelledby={`ink-${id}`}>
@@ -42,19 +44,25 @@ export const InkTile = memo(function InkTile({ card, onRemove }: InkTileProps) {
       </div>
       {renaming ? (
         <InkForm
-          name={name}
-          maker={maker}
-          claim={claim}
+          name={renaming.name}
+          maker={renaming.maker}
+          claim={renaming.claim}
           doing="Rename"
-          onCancel={() => setRenaming(false)}
+          onCancel={() => setRenaming(null)}
           onDone={async (newName, newMaker, newClaim) => {
             const problem = await edit(
               id,
-              { edit: 'changeInk', name: newName, maker: newMaker, claim: newClaim },
+              {
+                edit: 'changeInk',
+                name: newName,
+                maker: newMaker,
+                claim: newClaim,
+                from: { name: renaming.name, maker: renaming.maker, claim: renaming.claim },
+              },
               { keep: false },
             );
             if (problem === null) {
-              setRenaming(false);
+              setRenaming(null);
               announce(`Saved: “${newName}”.`);
             }
             return problem;
@@ -73,6 +81,7 @@ export const InkTile = memo(function InkTile({ card, onRemove }: InkTileProps) {
           </p>
         </div>
       )}
+      <InOtherWindow ink={id} />
       <dl className="ink-stages">
         {(['scans', 'findings'] as const).map((stage) => (
           <div key={stage}>
@@ -105,7 +114,7 @@ export const InkTile = memo(function InkTile({ card, onRemove }: InkTileProps) {
       )}
       {!measuring && attention !== '' && <p className="ink-attention">{attention}</p>}
       <div className="ink-actions">
-        <Button kind="plain" onPress={() => setRenaming(true)} aria-label={`Rename ${name}`}>
+        <Button kind="plain" onPress={() => setRenaming(card)} aria-label={`Rename ${name}`}>
           Rename
         </Button>
         <a

@@ -1,7 +1,7 @@
 /** What a person does to a strip: each step is saved at once, can be undone, and the strip is measured again. */
 import { useEffect, useRef, useState } from 'react';
-import type { Problem, Work } from '../../electron/backend/api.ts';
-import { edit, heldWork, measure } from '../api/store.ts';
+import type { Edit, Problem, Work } from '../../electron/backend/api.ts';
+import { edit, heldWork, isBeforeStep, measure } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import type { StripRegion } from './bandEdits.ts';
 
@@ -27,7 +27,7 @@ export function latestRegion(drawn: StripRegion, revision: number, made: MadeReg
 }
 
 /** @param work as it is drawn */
-export function useStripEdits({ ink: { id: ink }, revision }: Work): StripEdits {
+export function useStripEdits({ ink: { id: ink }, revision, regions }: Work): StripEdits {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [made, setMade] = useState<MadeRegion | null>(null);
   return {
@@ -36,7 +36,10 @@ export function useStripEdits({ ink: { id: ink }, revision }: Work): StripEdits 
     save: (region, words) => {
       announce(`${words} The strip is measured again.`);
       setMade({ region, since: null });
-      void edit(ink, { edit: 'changeRegion', id: region.id, region }).then((refused) => {
+      const drawn = regions.find((one) => one.region.id === region.id)?.region;
+      const from = drawn?.kind === 'strip' ? latestRegion(drawn, revision, made) : undefined;
+      const change: Edit = { edit: 'changeRegion', id: region.id, region, ...(from && { from }) };
+      void edit(ink, change, { duringStep: isBeforeStep(ink, revision) }).then((refused) => {
         setProblem(refused);
         const since = refused === null ? (heldWork(ink)?.revision ?? 0) : 0;
         setMade((now) => (now?.region === region ? { region, since } : now));

@@ -1,11 +1,12 @@
 import { expect, test, vi } from 'vitest';
-import type { InkCard, Job, Problem, WindowEvent, Work } from '../../electron/backend/api.ts';
+import type { Job, WindowEvent, Work } from '../../electron/backend/api.ts';
 import { ApiProblem, problemIn, withChanges } from '../../renderer/api/client.ts';
 import { parseEvent, readEvents } from '../../renderer/api/readEvents.ts';
 import { Resource } from '../../renderer/api/resource.ts';
-import { SaveQueue } from '../../renderer/api/saveQueue.ts';
 import { laterJob } from '../../renderer/api/store.ts';
 import { jobWords } from '../../renderer/frame/jobWords.ts';
+import { card, work } from './emptyWork.ts';
+import { held, turn } from './heldAnswer.ts';
 
 const job = (change: Partial<Job> = {}): Job => ({
   id: 'j1',
@@ -19,43 +20,6 @@ const job = (change: Partial<Job> = {}): Job => ({
   problem: null,
   ...change,
 });
-
-const card: InkCard = {
-  id: 1,
-  name: 'Heron Grey',
-  maker: null,
-  claim: null,
-  invented: false,
-  scans: 0,
-  regions: 0,
-  findings: 0,
-  swatches: [],
-  stages: { scans: 'not-yet', findings: 'not-yet' },
-  attention: '',
-  changedAt: '2026-11-25T12:00:00Z',
-};
-const work = (revision: number): Work => ({
-  ink: card,
-  revision,
-  scans: [],
-  target: null,
-  regions: [],
-  undo: null,
-  redo: null,
-  job: null,
-});
-
-/** A promise that the test settles. */
-function held<T>() {
-  let resolve: (value: T) => void = () => undefined;
-  let reject: (error: unknown) => void = () => undefined;
-  const promise = new Promise<T>((yes, no) => {
-    resolve = yes;
-    reject = no;
-  });
-  return { promise, resolve, reject };
-}
-const turn = () => new Promise((resolve) => setTimeout(resolve, 0));
 
 test('of a shelf that is held only what changed is new: tiles of the others are not drawn again', () => {
   const inks = [card, { ...card, id: 2, name: 'Plum Dusk' }, { ...card, id: 3, name: 'Gone Green' }];
@@ -193,106 +157,6 @@ test('an answer that was overtaken is passed over', () => {
   expect(resource.value(1)?.revision).toBe(5);
   resource.accept(1, work(6));
   expect(resource.value(1)?.revision).toBe(6);
-});
-
-test('edits go one after another, and are saved only when the library has answered', async () => {
-  const taken: number[] = [];
-  const queue = new SaveQueue((_, { revision }) => taken.push(revision));
-  const [first, second] = [held<Work>(), held<Work>()];
-  const sent: string[] = [];
-  const send = (name: string, answer: Promise<Work>) => ({ keep: true, send: () => (sent.push(name), answer) });
-  const one = queue.add(1, send('one', first.promise));
-  const two = queue.add(1, send('two', second.promise));
-  await turn();
-  expect(sent).toEqual(['one']);
-  expect(queue.read(1)).toEqual({ state: 'saving' });
-  expect(queue.read(2)).toEqual({ state: 'saved' });
-  expect(queue.unsaved()).toBe(true);
-  first.resolve(work(2));
-  expect(await one).toBeNull();
-  second.resolve(work(3));
-  expect(await two).toBeNull();
-  expect(taken).toEqual([2, 3]);
-  expect(queue.read(1)).toEqual({ state: 'saved' });
-  expect(queue.unsaved()).toBe(false);
-});
-
-test('what did not reach the library is kept and sent again in its order; what it refused is not', async () => {
-  const queue = new SaveQueue(() => undefined);
-  const lost: Problem = { code: 'no-connection', message: 'gone' };
-  let isUp = false;
-  const sent: string[] = [];
-  const send = (name: string) => ({
-    keep: true,
-    send: () => {
-      sent.push(name);
-      return isUp ? Promise.resolve(work(2)) : Promise.reject(new ApiProblem(lost));
-    },
-  });
-  expect(await queue.add(1, send('one'))).toEqual(lost);
-  expect(await queue.add(1, send('two'))).toEqual(lost);
-  expect(await queue.add(1, { ...send('undo'), keep: false })).toEqual(lost);
-  expect(queue.read(1)).toEqual({ state: 'failed', problem: lost, count: 2 });
-  isUp = true;
-  queue.again(1);
-  await queue.settled(1);
-  // While the first does not get there, none of the others may.
-  expect(sent).toEqual(['one', 'one', 'one', 'one', 'two']);
-  expect(queue.read(1)).toEqual({ state: 'saved' });
-
-  // The program is back: of all inks, without being asked.
-  isUp = false;
-  await Promise.all([queue.add(1, send('of 1')), queue.add(2, send('of 2'))]);
-  isUp = true;
-  queue.allAgain();
-  await Promise.all([queue.settled(1), queue.settled(2)]);
-  expect([queue.unsaved(), ...sent.slice(-2)]).toEqual([false, 'of 1', 'of 2']);
-
-  const refused = new ApiProblem({ code: 'id-twice', message: '“ef” is there already.' }, 422);
-  expect(await queue.add(1, { keep: true, send: () => Promise.reject(refused) })).toEqual({
-    code: 'id-twice',
-    message: '“ef” is there already.',
-  });
-  expect(queue.read(1)).toEqual({ state: 'saved' });
-
-  isUp = false;
-  await queue.add(1, send('three'));
-  queue.giveUp(1);
-  expect(queue.read(1)).toEqual({ state: 'saved' });
-});
-
-test('what is done after a change that did not reach the library stands after it; undo takes back that change, not the one before', async () => {
-  const queue = new SaveQueue(() => undefined);
-  const reached: string[] = [];
-  const outcomes: ('lost' | 'refused')[] = ['lost'];
-  const send = (name: string, keep = true) => ({
-    keep,
-    send: () => {
-      const outcome = outcomes.shift();
-      if (outcome === 'lost') return Promise.reject(new ApiProblem({ code: 'no-connection', message: 'gone' }));
-      if (outcome === 'refused') return Promise.reject(new ApiProblem({ code: 'no-such-region', message: 'no' }, 404));
-      reached.push(name);
-      return Promise.resolve(work(2));
-    },
-  });
-  await queue.add(1, send('to 10 mm'));
-  expect(await queue.add(1, send('to 12 mm'))).toBeNull();
-  expect(reached).toEqual(['to 10 mm', 'to 12 mm']);
-
-  outcomes.push('lost');
-  await queue.add(1, send('to 14 mm'));
-  await queue.add(1, send('undo', false));
-  expect(reached.slice(2)).toEqual(['to 14 mm', 'undo']);
-
-  // Asked for again while another is on its way, it still goes first; one that is refused now holds nothing up.
-  outcomes.push('lost', 'refused');
-  await queue.add(1, send('to 16 mm'));
-  const next = queue.add(1, send('to 18 mm'));
-  queue.again(1);
-  expect(await next).toBeNull();
-  await queue.settled(1);
-  expect(reached.slice(4)).toEqual(['to 18 mm']);
-  expect(queue.read(1)).toEqual({ state: 'saved' });
 });
 
 test('a job that has ended does not run again, and progress does not go back', () => {

@@ -1,0 +1,25 @@
+/** Edits with what they were made from: the library then leaves alone what another window changed beside it, and tells what it overtook. */
+import type { Edit, Work } from '../../electron/backend/api.ts';
+
+/** @param seen the work that the edit was made of, with all that this window did before it */
+export function drawnFrom(edit: Edit, seen: Work | null): Edit {
+  if (seen === null || ('from' in edit && edit.from !== undefined)) return edit;
+  switch (edit.edit) {
+    case 'changeScan': {
+      const scan = seen.scans.find(({ id }) => id === edit.id);
+      if (!scan) return edit;
+      const { id, paper, side, of } = scan;
+      return { ...edit, from: { id, paper, side, of, dpi: scan.dpiFrom === 'person' ? scan.dpi : null } };
+    }
+    case 'setTarget': {
+      const of = edit.serves === 'all' ? seen : seen.scans.find(({ id }) => id === edit.serves);
+      return of ? { ...edit, from: of.target } : edit;
+    }
+    case 'changeInk': {
+      const { name, maker, claim } = seen.ink;
+      return { ...edit, from: { name, maker, claim } };
+    }
+    default:
+      return edit;
+  }
+}

@@ -1,0 +1,30 @@
+/** What is done while this window's own undo or redo has no answer yet. */
+import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
+import { roundMm } from '../scans/regionGeometry.ts';
+import { fieldsOf, regionOf } from '../scans/regionKinds.ts';
+
+/**
+ * A change of a region as it was drawn before the step's answer, made one of the region that the step left: what it leaves alone is as the
+ * step left it, and a move goes on from there. @param now the work with the step's answer. @returns null: the step took the region away
+ */
+export function ontoOwnStep(edit: Edit, now: Work | null): Edit | null {
+  if (edit.edit !== 'changeRegion' || !edit.from || now === null) return edit;
+  const { from, region } = edit;
+  const left = now.regions.find((other) => other.region.id === edit.id)?.region;
+  if (!left) return null;
+  const fields = new Set([...Object.keys(from), ...Object.keys(region)]);
+  const mine = [...fields]
+    .map((field): [string, unknown] => [field, Reflect.get(region, field)])
+    .filter(([field, value]) => JSON.stringify(value) !== JSON.stringify(Reflect.get(from, field)));
+  const boxMm = movedAlike(from.boxMm, region.boxMm, left.boxMm);
+  const onto = regionOf({ ...fieldsOf(left), ...Object.fromEntries(mine), ...(boxMm && { boxMm }) });
+  return { ...edit, region: onto, from: left };
+}
+
+type Box = SheetRegion['boxMm'];
+
+function movedAlike(from: Box, to: Box, now: Box): Box {
+  if (!from || !to || !now) return to;
+  const along = (i: 0 | 1 | 2 | 3): number => (to[i] === from[i] ? now[i] : roundMm(now[i] + to[i] - from[i]));
+  return [along(0), along(1), along(2), along(3)];
+}

@@ -1,0 +1,133 @@
+/** Two windows on one library, and answers that come late, get lost or fail: nothing that was done in either is lost unsaid. */
+import type { Page } from 'playwright-core';
+import { afterEach, beforeAll, expect, test } from 'vitest';
+import type { SheetRegion, Work } from '../../electron/backend/api.ts';
+import { running } from './running.ts';
+import { openWindow } from './startWindow.ts';
+
+const bench = running('two-windows');
+let here: Page;
+let there: Page;
+
+const WORK = /\/api\/inks\/1$/;
+const SAVES = /\/api\/inks\/1\/(edits|undo|redo)$/;
+
+beforeAll(async () => {
+  [here, there] = [
+    (await openWindow(bench.browser, bench.server.url)).page,
+    (await openWindow(bench.browser, bench.server.url)).page,
+  ];
+  for (const page of [here, there]) await page.getByText('Curlew Midnight').first().waitFor();
+});
+
+afterEach(async () => {
+  await Promise.all([here, there].map((page) => page.unrouteAll({ behavior: 'wait' })));
+});
+
+const work = (): Promise<Work> => there.evaluate(async (): Promise<Work> => (await fetch('/api/inks/1')).json());
+const region = async (id: string): Promise<SheetRegion | undefined> =>
+  (await work()).regions.find((one) => one.region.id === id)?.region;
+const combo = (page: Page, name: string | RegExp) => page.getByRole('combobox', { name });
+const saved = (page: Page): Promise<void> => page.locator('[data-saving="saved"]').waitFor();
+
+async function choose(page: Page, id: string): Promise<void> {
+  const heading = page.getByRole('heading', { name: `Region “${id}”` });
+  await page.evaluate((hash) => void (location.hash = hash), '#/ink/1/scans?scan=white');
+  await heading.waitFor({ state: 'detached' });
+  await page.evaluate((hash) => void (location.hash = hash), `#/ink/1/scans?scan=white&region=${id}`);
+  await heading.waitFor();
+}
+
+async function say(page: Page, field: string | RegExp, text: string): Promise<void> {
+  await combo(page, field).fill(text);
+  await page.keyboard.press('Enter');
+  await saved(page);
+}
+
+/** Such requests of the page wait. @returns lets them through */
+async function held(page: Page, requests: RegExp): Promise<() => void> {
+  let letThrough = (): void => undefined;
+  const gate = new Promise<void>((resolve) => {
+    letThrough = resolve;
+  });
+  await page.route(requests, async (route) => {
+    await gate;
+    await route.continue();
+  });
+  return letThrough;
+}
+
+test('fields that two windows change beside each other are both kept; of one field the later is, and undo brings back the other', async () => {
+  await choose(here, 'ef-white');
+  await choose(there, 'ef-white');
+  const hear = await held(here, WORK);
+  await say(there, /^Paper/, 'laid');
+  await say(here, 'Nib', 'XF');
+  expect(await region('ef-white')).toMatchObject({ paper: 'laid', nib: 'XF' });
+  await saved(there);
+  await say(there, 'Nib', 'stub');
+  await say(here, 'Nib', 'BB');
+  const notice = here.getByText('The nib of “ef-white” was changed in another window meanwhile; yours is kept.');
+  await notice.waitFor();
+  expect(await region('ef-white')).toMatchObject({ paper: 'laid', nib: 'BB' });
+  await here.locator('.notice').filter({ has: notice }).getByRole('button', { name: 'Undo' }).click();
+  await expect.poll(async () => region('ef-white')).toMatchObject({ paper: 'laid', nib: 'stub' });
+  await notice.waitFor({ state: 'detached' });
+  hear();
+});
+
+test('undo takes nothing back that another window did and this one has not shown', async () => {
+  await choose(here, 'm-white');
+  await here.locator('[data-region="m-white"]').first().focus();
+  await here.keyboard.press('ArrowRight');
+  await saved(here);
+  const hear = await held(here, WORK);
+  await choose(there, 'm-white');
+  await say(there, /^Paper/, 'wove');
+  await here.keyboard.press('Control+z');
+  await here.getByText('Another window was quicker').first().waitFor();
+  expect(await region('m-white')).toMatchObject({ paper: 'wove' });
+  hear();
+  await here.getByRole('button', { name: /^Undo.*paper of “m-white”/ }).click();
+  await expect.poll(async () => (await region('m-white'))?.paper).not.toBe('wove');
+});
+
+test('a press of the arrows while an undo has no answer goes on from where the undo leads', async () => {
+  await choose(here, 'b-white');
+  const [left = 0] = (await region('b-white'))?.boxMm ?? [];
+  await here.keyboard.press('Shift+ArrowRight');
+  await saved(here);
+  const answer = await held(here, SAVES);
+  await here.keyboard.press('Control+z');
+  await here.keyboard.press('ArrowRight');
+  await here.keyboard.press('ArrowRight');
+  answer();
+  await saved(here);
+  expect((await region('b-white'))?.boxMm?.[0]).toBeCloseTo(left + 0.2, 6);
+  expect(await here.getByText('in another window').count()).toBe(0);
+});
+
+test('a change that failed while the program still speaks is saved by itself; one whose answer got lost is carried out once', async () => {
+  await choose(here, 'b-white');
+  let failed = 0;
+  await here.route(SAVES, (route) => (failed++ < 2 ? route.abort() : route.continue()));
+  await combo(here, /^Paper/).fill('of patience');
+  await here.keyboard.press('Enter');
+  await here.getByText('This window tries again by itself').waitFor();
+  await expect.poll(async () => region('b-white'), { timeout: 20_000 }).toMatchObject({ paper: 'of patience' });
+  await saved(here);
+  await here.unroute(SAVES);
+
+  const before = (await work()).regions.length;
+  let lost = 0;
+  await here.route(SAVES, async (route) => {
+    if (lost++ > 0) return route.continue();
+    await route.fetch();
+    return route.abort();
+  });
+  await here.locator('[data-region="b-white"]').first().focus();
+  await here.keyboard.press('d');
+  await here.locator('[data-saving="failed"]').waitFor();
+  await saved(here);
+  expect([(await work()).regions.length, lost > 1]).toEqual([before + 1, true]);
+});
