@@ -5,12 +5,21 @@ import { recalledFilms } from '../jobs/keptFilms.ts';
 import type { InkDocument } from '../library/document.ts';
 import type { Library } from '../library/library.ts';
 import type { SavedFinding } from '../library/results.ts';
+import { type JsonBytes, KeptAnswers } from './keptAnswers.ts';
 
 const NO_TARGET =
   'No target serves their scan, so nothing tells what the scanner’s channels see. Scan a target with the same settings.';
 const NO_PAPER =
   'No bare paper was found beside them. Leave paper free around the ink, and mark some of it as a paper region.';
 const CHANGED = 'Samples have changed since the ink was last fitted as a film. Measure again.';
+
+const keptFilms = new KeptAnswers(4);
+
+/** The same in JSON. Fits are remembered ahead of the findings that came of them, so that these tell both. */
+export function filmInJson(library: Library, ink: number): JsonBytes {
+  const toldOf = [library, library.revision(ink), library.findings(ink)];
+  return keptFilms.get(String(ink), toldOf) ?? keptFilms.keep(String(ink), toldOf, filmOf(library, ink));
+}
 
 /** Of the ink as it was last measured. */
 export function filmOf(library: Library, ink: number): FilmAnswer {

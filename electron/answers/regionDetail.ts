@@ -4,6 +4,8 @@ import type { LabValue } from '../../analysis/quantity.ts';
 import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { coloursDoubt } from './coloursDoubt.ts';
+import { type JsonBytes, KeptAnswers } from './keptAnswers.ts';
+import { standingOf } from './standing.ts';
 import { measuredRegion } from '../jobs/measuredRegion.ts';
 import type { RegionResult } from '../jobs/tasks.ts';
 import type { Library } from '../library/library.ts';
@@ -33,6 +35,26 @@ export async function regionDetail(
   };
 }
 
+/** A page of plots asks for a dozen regions, some 60 kB each. */
+const kept = new KeptAnswers(64);
+
+/** The same in JSON. */
+export async function regionDetailInJson(
+  library: Library,
+  ink: number,
+  region: string,
+  through: (scan: string) => Promise<Calibration | null>,
+): Promise<JsonBytes | null> {
+  const scan = scanOf(library, ink, region);
+  const calibration = scan === undefined ? null : await through(scan);
+  const name = `${ink} ${region}`;
+  const toldOf = [library.findings(ink), scan, calibration];
+  const known = kept.get(name, toldOf);
+  if (known) return known;
+  const detail = await regionDetail(library, ink, region, () => Promise.resolve(calibration));
+  return detail && kept.keep(name, toldOf, detail);
+}
+
 /** Class of each pixel (measure/ink.ts INK_MARKS), row by row; null: none, or never measured. */
 export async function regionMarks(
   library: Library,
@@ -45,13 +67,17 @@ export async function regionMarks(
 
 /** A region's last result, with its box and scan; null: never measured. */
 export async function lastMeasured(library: Library, ink: number, region: string) {
-  const scan = library.document(ink).regions.find((r) => r.id === region)?.scan;
+  const scan = scanOf(library, ink, region);
   const own = library
     .findings(ink)
     ?.findings.find(({ finding: { subject } }) => subject.regions.length === 1 && subject.regions[0] === region);
   if (scan === undefined || !own) return null;
   const found = await measuredRegion(library, own.regionKeys[0]);
   return found && { ...found, scan };
+}
+
+function scanOf(library: Library, ink: number, region: string): string | undefined {
+  return standingOf(library, ink).document.regions.find(({ id }) => id === region)?.scan;
 }
 
 function inkDetail({ ink, spread }: RegionResult): InkDetail | null {

@@ -11,6 +11,7 @@ import type { DocumentScan, DocumentTarget, InkDocument } from '../library/docum
 import type { Library } from '../library/library.ts';
 import { loadedSheet } from '../library/loadedSheet.ts';
 import type { StoredFile } from '../library/storedFile.ts';
+import { Recent } from '../view/recent.ts';
 
 export interface StandingScan {
   readonly scan: DocumentScan;
@@ -49,7 +50,47 @@ export interface Standing {
   readonly isPair: (a: string, b: string) => boolean;
 }
 
+/** Laid out anew only when the ink has another revision or one of its files is another or has gone wrong. */
 export function standingOf(library: Library, ink: number): Standing {
+  const revision = library.revision(ink);
+  const held = kept.get(library) ?? new Recent<Kept>(MOST_KEPT);
+  kept.set(library, held);
+  const known = held.get(String(ink));
+  const isSame =
+    known?.revision === revision &&
+    known.files.every(
+      ({ hash, file, problem }) => library.file(hash) === file && library.fileProblem(hash) === problem,
+    );
+  if (isSame) return known.standing;
+  const standing = laidOut(library, ink);
+  const files = filesOf(standing.document).map((hash) => ({
+    hash,
+    file: library.file(hash),
+    problem: library.fileProblem(hash),
+  }));
+  return held.set(String(ink), { revision, files, standing }).standing;
+}
+
+interface Kept {
+  readonly revision: number;
+  readonly files: readonly {
+    readonly hash: string;
+    readonly file: StoredFile | null;
+    readonly problem: string | null;
+  }[];
+  readonly standing: Standing;
+}
+/** A page's requests ask for one ink's a dozen times, and each time it took 3 ms. */
+const kept = new WeakMap<Library, Recent<Kept>>();
+const MOST_KEPT = 4;
+
+/** Hashes of all that an ink's work rests on. */
+function filesOf({ scans, target }: InkDocument): string[] {
+  const targets = [target, ...scans.map((scan) => scan.target)].flatMap((one) => one ?? []);
+  return [...new Set([...scans.map(({ hash }) => hash), ...targets.flatMap((t) => [t.layout, t.reference])])];
+}
+
+function laidOut(library: Library, ink: number): Standing {
   const document = library.document(ink);
   const loaded = loadedSheet(library, ink);
   const targets = targetsOf(library, document, loaded);

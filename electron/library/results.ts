@@ -86,6 +86,8 @@ export interface RememberedResult {
 
 /** Results above this are forgotten, oldest first: they can be measured again. */
 const MOST_RESULT_BYTES = 1_000_000_000;
+/** Some 50 kB each. */
+const MOST_CALIBRATIONS = 8;
 
 export class Results {
   private readonly database: Database;
@@ -95,6 +97,10 @@ export class Results {
 
   /** Of the ink that was asked for last: who edits one is told of it after every edit, and its findings stay. */
   private outlined: { readonly ink: number; readonly run: Run<FindingOutline> | null } | null = null;
+  /** The same whole: a page of plots asks for each region's part of it. */
+  private whole: { readonly ink: number; readonly run: SavedRun | null } | null = null;
+  /** Those read last, by their keys: every picture and number that goes through one asks for it. */
+  private readonly calibrations = new Map<string, SavedCalibration>();
 
   constructor(database: Database, mostBytes: number = MOST_RESULT_BYTES) {
     this.database = database;
@@ -124,6 +130,7 @@ export class Results {
 
   saveCalibration(key: string, row: SavedCalibration): void {
     this.judgements.delete(key);
+    this.calibrations.delete(key);
     this.database.run(
       `INSERT OR REPLACE INTO calibration
          (key, scan_hash, layout_hash, reference_hash, points_px, body, white_hash, about, made_at)
@@ -141,8 +148,14 @@ export class Results {
   }
 
   calibration(key: string): SavedCalibration | null {
+    const known = this.calibrations.get(key);
+    if (known) return known;
     const row = this.database.all<CalibrationRow>(`SELECT ${CALIBRATION} FROM calibration WHERE key = ?`, key).at(0);
-    return row ? savedCalibration(row) : null;
+    if (!row) return null;
+    const saved = savedCalibration(row);
+    this.calibrations.set(key, saved);
+    for (const oldest of [...this.calibrations.keys()].slice(0, -MOST_CALIBRATIONS)) this.calibrations.delete(oldest);
+    return saved;
   }
 
   /** The judgement of a calibration alone; null: it is not made yet. */
@@ -181,6 +194,7 @@ export class Results {
   /** In place of what was found before. */
   saveRun(ink: number, { measuredAt, findings, problems }: SavedRun): void {
     this.outlined = null;
+    this.whole = null;
     this.database.run(
       `INSERT INTO run (ink, measured_at, problems) VALUES (?, ?, ?)
        ON CONFLICT (ink) DO UPDATE SET measured_at = excluded.measured_at, problems = excluded.problems`,
@@ -199,7 +213,8 @@ export class Results {
 
   /** Null: never measured. */
   run(ink: number): SavedRun | null {
-    return this.runWith(ink, () => this.findings(ink));
+    if (this.whole?.ink !== ink) this.whole = { ink, run: this.runWith(ink, () => this.findings(ink)) };
+    return this.whole.run;
   }
 
   /** The same without its curves and whatever else is long: bodies are not read whole. */

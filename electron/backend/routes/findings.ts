@@ -3,9 +3,10 @@ import { Hono } from 'hono';
 import { curvesCsv } from '../../findings/curvesCsv.ts';
 import { findingsCsv } from '../../findings/findingsCsv.ts';
 import { sheetOf } from '../../library/sheetOf.ts';
-import { filmOf } from '../../answers/filmOf.ts';
-import { findingsOf } from '../../answers/findingsOf.ts';
+import { filmInJson } from '../../answers/filmOf.ts';
+import { findingsInJson, findingsOf } from '../../answers/findingsOf.ts';
 import { attachment } from '../attachment.ts';
+import { inJson } from '../inJson.ts';
 import { wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { sheetZip } from '../sheetZip.ts';
@@ -13,8 +14,8 @@ import { sheetZip } from '../sheetZip.ts';
 export function findingsRoutes({ library }: Host): Hono {
   const nameOfInk = (ink: number): string => library.document(ink).ink.name;
   return new Hono()
-    .get('/inks/:ink/findings', async (c) => c.json(findingsOf(library, wholeOf(c, 'ink'))))
-    .get('/inks/:ink/film', async (c) => c.json(filmOf(library, wholeOf(c, 'ink'))))
+    .get('/inks/:ink/findings', (c) => inJson(findingsInJson(library, wholeOf(c, 'ink'))))
+    .get('/inks/:ink/film', (c) => inJson(filmInJson(library, wholeOf(c, 'ink'))))
     .get('/inks/:ink/findings.csv', async (c) => {
       const ink = wholeOf(c, 'ink');
       const { findings } = findingsOf(library, ink);

@@ -1,7 +1,8 @@
 /** What one region looks like when it is measured: for overlays and plots. */
 import { Hono } from 'hono';
 import { calibrationThrough } from '../../answers/coloursDoubt.ts';
-import { regionDetail, regionMarks } from '../../answers/regionDetail.ts';
+import { regionDetailInJson, regionMarks } from '../../answers/regionDetail.ts';
+import { inJson } from '../inJson.ts';
 import { nameOf, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
@@ -12,9 +13,9 @@ export function regionRoutes({ library, measuring }: Host): Hono {
       const region = nameOf(c, 'region');
       const ink = wholeOf(c, 'ink');
       const through = (scan: string) => calibrationThrough(library, measuring, ink, scan, c.req.raw.signal);
-      const detail = await regionDetail(library, ink, region, through);
+      const detail = await regionDetailInJson(library, ink, region, through);
       if (detail === null) throw notMeasured(region);
-      return c.json(detail);
+      return inJson(detail);
     })
     .get('/inks/:ink/regions/:region/marks', async (c) => {
       const region = nameOf(c, 'region');
