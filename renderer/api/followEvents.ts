@@ -2,10 +2,8 @@
 import { useSyncExternalStore } from 'react';
 import { ApiProblem, problemIn } from './client.ts';
 import { readEvents } from './readEvents.ts';
+import { type Connection, shareEvents, type SharedEvents } from './shareEvents.ts';
 import { refreshAll, takeEvent } from './store.ts';
-
-export type Connection =
-  { readonly state: 'connecting' } | { readonly state: 'open' } | { readonly state: 'lost'; readonly words: string };
 
 /** The backend says something at least every 15 s. */
 const SILENCE_MS = 40_000;
@@ -15,7 +13,10 @@ const LONGEST_WAIT_MS = 8000;
 let connection: Connection = { state: 'connecting' };
 const listeners = new Set<() => void>();
 let following = false;
+let shared: SharedEvents | null = null;
 let waited: (() => void) | null = null;
+/** Whether what this window holds may be from before the stream is open. */
+let before = false;
 
 export function useConnection(): Connection {
   return useSyncExternalStore(subscribe, () => connection);
@@ -29,17 +30,28 @@ export function followEvents(): void {
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') tryNow();
   });
-  void follow();
+  shared = shareEvents({
+    lead: follow,
+    take: takeEvent,
+    hear: (next) => {
+      const isBack = before && next.state === 'open' && connection.state !== 'open';
+      before = true;
+      show(next);
+      if (isBack) refreshAll();
+    },
+    now: () => connection,
+    tryNow: () => waited?.(),
+  });
 }
 
-/** Ends the wait before the next try. */
+/** Ends the wait before the next try, in whichever window waits. */
 export function tryNow(): void {
   waited?.();
+  shared?.askToTry();
 }
 
 async function follow(): Promise<never> {
   let wait = FIRST_WAIT_MS;
-  let before = false;
   for (;;) {
     try {
       await listen(() => {
@@ -47,12 +59,12 @@ async function follow(): Promise<never> {
         // What changed while nobody listened is not told again.
         if (before) refreshAll();
         before = true;
-        show({ state: 'open' });
+        tell({ state: 'open' });
       });
-      show({ state: 'lost', words: 'Wetline has stopped, or the way to it is cut.' });
+      tell({ state: 'lost', words: 'Wetline has stopped, or the way to it is cut.' });
     } catch (error) {
       before = true;
-      show({ state: 'lost', words: lostWords(error) });
+      tell({ state: 'lost', words: lostWords(error) });
     }
     await pause(wait);
     wait = Math.min(LONGEST_WAIT_MS, wait * 1.7);
@@ -72,7 +84,14 @@ async function listen(onOpen: () => void): Promise<void> {
     if (!answer.ok) throw new ApiProblem(await problemIn(answer), answer.status);
     if (!answer.body) return;
     onOpen();
-    await readEvents(answer.body, takeEvent, alive);
+    await readEvents(
+      answer.body,
+      (event) => {
+        takeEvent(event);
+        shared?.tellEvent(event);
+      },
+      alive,
+    );
   } finally {
     clearTimeout(silence);
   }
@@ -95,6 +114,11 @@ function pause(ms: number): Promise<void> {
     const timer = setTimeout(end, ms);
     waited = end;
   });
+}
+
+function tell(next: Connection): void {
+  show(next);
+  shared?.tellConnection(next);
 }
 
 function show(next: Connection): void {

@@ -195,6 +195,8 @@ export class SaveQueue {
 /** What the library refused for a reason would be refused again; what did not reach it is worth another try. */
 function mayWorkLater(error: unknown): boolean {
   if (!(error instanceof ApiProblem)) return true;
+  // Another window took the ink off the shelf: it can be put back, and then this is done.
+  if (error.code === 'no-such-ink') return true;
   // 403: the program was started anew and does not know this window yet.
   return error.status === 0 || error.status === 403 || error.status >= 500;
 }

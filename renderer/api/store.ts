@@ -170,6 +170,11 @@ export function edit(
         edit: drawnFrom(now, known),
         request,
         ...(known && { revision: known.revision }),
+      }).catch((error: unknown) => {
+        // Another window removed the thing: there is no place beside it any more where this could be said.
+        const { code, message } = problemOf(error);
+        if (GONE.has(code)) tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false });
+        throw error;
       });
       const { overtook, ...work } = answer;
       if (overtook !== null) tellMeanwhile(ink, { words: overtook, undoes: true });
@@ -178,6 +183,7 @@ export function edit(
   });
 }
 
+const GONE = new Set(['no-such-region', 'no-such-scan']);
 const TAKEN_AWAY: Problem = {
   code: 'taken-away',
   message: 'What was changed here had just been taken away by undo; do it again after redo.',

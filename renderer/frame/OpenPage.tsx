@@ -2,9 +2,12 @@ import { Suspense, lazy, memo, useMemo } from 'react';
 import { type Address, type InkPageName, SHELF } from '../address/address.ts';
 import { goTo } from '../address/useAddress.ts';
 import { ownTask } from '../api/ownTask.ts';
-import { useWork } from '../api/store.ts';
+import { saveAgain, useWork } from '../api/store.ts';
+import { announce } from '../look/announce.ts';
+import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { ColourOrigin, colourOrigin } from '../plots/colourOrigin.ts';
+import { putBack } from '../shelf/removedInks.ts';
 import { PageFault } from './PageFault.tsx';
 
 /** The large libraries that pages need run each in a task of its own, before the page does. */
@@ -45,6 +48,13 @@ export const OpenPage = memo(function OpenPage({ address: { page, ink } }: { rea
   );
 });
 
+async function putBackHere(ink: number): Promise<void> {
+  const problem = await putBack(ink);
+  announce(problem?.message ?? 'The ink is on the shelf again.');
+  // What was done to it here while it was off the shelf.
+  if (!problem) saveAgain(ink);
+}
+
 const INK_PAGES: Readonly<Record<InkPageName, typeof ScansPage>> = {
   scans: ScansPage,
   findings: FindingsPage,
@@ -60,7 +70,17 @@ function InkPage({ ink, page }: { readonly ink: number; readonly page: InkPageNa
   if (work.state === 'failed') {
     return (
       <div className="page-fault">
-        <Notice action={{ words: 'Go to the shelf', run: () => goTo(SHELF) }}>{work.problem.message}</Notice>
+        <Notice action={{ words: 'Go to the shelf', run: () => goTo(SHELF) }}>
+          {work.problem.message}
+          {work.problem.code === 'no-such-ink' && (
+            <>
+              {' '}
+              <Button kind="plain" onPress={() => void putBackHere(ink)}>
+                Put it back
+              </Button>
+            </>
+          )}
+        </Notice>
       </div>
     );
   }

@@ -24,14 +24,17 @@ interface Typed {
   readonly setText: (text: string) => void;
   /** Sends a text that is another; a refused one stays as it was typed. */
   readonly done: (text: string) => void;
+  /** That the value has changed under what is typed; null: it has not. */
+  readonly meanwhile: string | null;
 }
 
-/** What is typed; it starts anew when the value changes, from here or elsewhere (undo, another window), and the field keeps the focus. */
+/** What is typed. It starts anew when the value changes, from here or elsewhere (undo, another window); what a person is typing stays. */
 function useTyped(drawn: string, onSave: EntryProps['onSave'], check: (text: string) => string | null): Typed {
   const { value, save } = useSaidHere(drawn, onSave);
   const [typed, setTyped] = useState({ text: value, of: value });
-  if (typed.of !== value) setTyped({ text: value, of: value });
-  const text = typed.of === value ? typed.text : value;
+  const isKept = typed.of === value || typed.text !== typed.of;
+  if (!isKept) setTyped({ text: value, of: value });
+  const text = isKept ? typed.text : value;
   const done = (said: string): void => {
     const next = said.trim();
     if (said !== value && check(said) !== null) return;
@@ -45,11 +48,18 @@ function useTyped(drawn: string, onSave: EntryProps['onSave'], check: (text: str
     });
   };
   useLeft(() => done(text));
-  return { value, text, setText: (to) => setTyped({ text: to, of: value }), done };
+  return {
+    value,
+    text,
+    setText: (to) => setTyped({ text: to, of: to === value || text === typed.of ? value : typed.of }),
+    done,
+    meanwhile: text === value || typed.of === value ? null : `By now it is “${value}”; Escape takes that, Enter yours.`,
+  };
 }
 
 export function TextEntry({ label, value: drawn, onSave, check, note }: EntryProps) {
-  const { value, text, setText, done } = useTyped(drawn, onSave, (said) => check?.(said) ?? null);
+  const { value, text, setText, done, meanwhile } = useTyped(drawn, onSave, (said) => check?.(said) ?? null);
+  const words = meanwhile ?? note;
   return (
     <TextField
       label={label}
@@ -64,7 +74,7 @@ export function TextEntry({ label, value: drawn, onSave, check, note }: EntryPro
         setText(value);
       }}
       problem={text === value ? null : (check?.(text) ?? null)}
-      {...(note !== undefined && { note })}
+      {...(words !== undefined && { note: words })}
     />
   );
 }
@@ -75,7 +85,8 @@ interface ComboEntryProps extends Omit<EntryProps, 'check'> {
 
 /** A name, of those that are known or another. */
 export function ComboEntry({ label, value: drawn, onSave, suggestions, note }: ComboEntryProps) {
-  const { value, text, setText, done } = useTyped(drawn, onSave, nameProblem);
+  const { value, text, setText, done, meanwhile } = useTyped(drawn, onSave, nameProblem);
+  const words = meanwhile ?? note;
   return (
     <ComboBox
       label={label}
@@ -84,7 +95,7 @@ export function ComboEntry({ label, value: drawn, onSave, suggestions, note }: C
       onChange={setText}
       onDone={done}
       problem={text === value ? null : nameProblem(text)}
-      {...(note !== undefined && { note })}
+      {...(words !== undefined && { note: words })}
     />
   );
 }

@@ -58,8 +58,8 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
   const flying = useRef(new Set<string>());
   const following = useRef(new Map<string, readonly string[]>());
   const sent = useRef(new WeakSet<Draft>());
-  /** Names of those that are being removed: what stood in their form goes with them. */
-  const leaving = useRef(new Set<string>());
+  /** Those removed here: what stood in their form goes with them, while what was done to one that another window removed brings it back. */
+  const removed = useRef(new Map<string, 'on its way' | 'gone'>());
 
   const put = useCallback((next: Partial<Drafts>) => {
     held.current = { ...held.current, ...next };
@@ -117,6 +117,15 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
       return false;
     },
     [ink, letGo],
+  );
+  const isRemoved = useCallback(
+    (name: string): boolean => {
+      const how = removed.current.get(name);
+      if (how !== 'gone' || !regionIn(heldWork(ink), name)) return how !== undefined;
+      removed.current.delete(name);
+      return false;
+    },
+    [ink],
   );
   const sendFollowing = useCallback(() => {
     for (const [id, gesture] of following.current) void send(id, gesture);
@@ -183,7 +192,7 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
         const named = changed.flatMap((shape): [string, Draft][] => {
           const key = keyOf(shape.id);
           const drawn = regions.find(({ id }) => id === shape.id);
-          if (!drawn || leaving.current.has(shape.id)) return [];
+          if (!drawn || isRemoved(shape.id)) return [];
           const region = { ...shape, id: key };
           const begun = held.current.inHand.get(key);
           return [[key, begun ? { ...begun, region } : drafted(key, region, { ...drawn, id: key })]];
@@ -205,8 +214,9 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
         say(null);
         save();
         const key = keyOf(id);
-        if (leaving.current.has(nowRegion(ink, id))) return false;
-        const known = regionIn(heldWork(ink) ?? work, nowRegion(ink, id));
+        const name = nowRegion(ink, id);
+        if (isRemoved(name)) return false;
+        const known = regionIn(heldWork(ink), name) ?? regionIn(work, name);
         const now = held.current.made.get(key)?.region ?? (known && { ...known, id: key });
         if (!now) return false;
         const region = change(now);
@@ -219,15 +229,18 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
         const keys = ids.map(keyOf);
         const names = ids.map((id) => nowRegion(ink, id));
         put({ made: without(held.current.made, keys), inHand: without(held.current.inHand, keys) });
-        for (const name of names) leaving.current.add(name);
+        for (const name of names) removed.current.set(name, 'on its way');
         void edit(ink, () => ({ edit: 'removeRegions', ids: ids.map((id) => nowRegion(ink, id)) })).then((refused) => {
-          for (const name of names) leaving.current.delete(name);
+          for (const name of names) {
+            if (refused) removed.current.delete(name);
+            else removed.current.set(name, 'gone');
+          }
           if (refused) say({ id: ids[0], message: refused.message });
         });
       },
       say,
     };
-  }, [work, drafts, problem, put, keyOf, make, save, send, ink]);
+  }, [work, drafts, problem, put, keyOf, make, save, send, isRemoved, ink]);
 }
 
 function without(drafts: DraftsById, ids: readonly string[]): DraftsById {

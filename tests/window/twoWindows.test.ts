@@ -110,7 +110,7 @@ test('a press of the arrows while an undo has no answer goes on from where the u
 test('a change that failed while the program still speaks is saved by itself; one whose answer got lost is carried out once', async () => {
   await choose(here, 'b-white');
   let failed = 0;
-  await here.route(SAVES, (route) => (failed++ < 2 ? route.abort() : route.continue()));
+  await here.route(SAVES, (route) => (failed++ < 1 ? route.abort() : route.continue()));
   await combo(here, /^Paper/).fill('of patience');
   await here.keyboard.press('Enter');
   await here.getByText('This window tries again by itself').waitFor();
@@ -130,4 +130,50 @@ test('a change that failed while the program still speaks is saved by itself; on
   await here.locator('[data-saving="failed"]').waitFor();
   await saved(here);
   expect([(await work()).regions.length, lost > 1]).toEqual([before + 1, true]);
+});
+
+test('what is typed outlives another window’s change of it; what was done to a thing removed there, or an ink put away, is kept', async () => {
+  await choose(here, 'swab-even-white');
+  await combo(here, /^Paper/).fill('typed here');
+  await choose(there, 'swab-even-white');
+  await say(there, /^Paper/, 'said there');
+  await here.getByText('By now it is “said there”').waitFor();
+  expect(await combo(here, /^Paper/).inputValue()).toBe('typed here');
+  await there.evaluate(async () => {
+    const edit = { edit: 'removeRegions', ids: ['swab-even-white'] };
+    await fetch('/api/inks/1/edits', { method: 'POST', body: JSON.stringify({ edit }) });
+  });
+  await here.getByText('was removed in another window meanwhile; with your change it is here again').waitFor();
+  expect(await region('swab-even-white')).toMatchObject({ paper: 'typed here' });
+
+  await choose(here, 'm-white');
+  await combo(here, /^Paper/).fill('for later');
+  await there.evaluate(() => fetch('/api/inks/1', { method: 'DELETE' }));
+  await here.getByText('The last change is not saved: no ink 1 on the shelf').waitFor();
+  await here.getByRole('button', { name: 'Put it back' }).click();
+  await expect.poll(async () => region('m-white')).toMatchObject({ paper: 'for later' });
+});
+
+test('the windows of one browser share one stream of events, and the next takes it over when the first is closed', async () => {
+  const context = here.context();
+  const streams: string[] = [];
+  context.on('request', (request) => {
+    if (request.url().endsWith('/api/events')) streams.push(request.frame().url());
+  });
+  const second = await context.newPage();
+  await second.goto(`${new URL(bench.server.url).origin}/#/ink/1/scans?scan=white&region=b-white`);
+  const paper = (name: string) =>
+    there.evaluate(async (said) => {
+      const edit = { edit: 'changeScan', id: 'white', change: { paper: said } };
+      await fetch('/api/inks/1/edits', { method: 'POST', body: JSON.stringify({ edit }) });
+    }, name);
+  await second.getByRole('heading', { name: 'Region “b-white”' }).waitFor();
+  await paper('heard through the first');
+  await second.getByText('heard through the first').first().waitFor();
+  expect(streams).toEqual([]);
+  await here.close();
+  await expect.poll(() => streams.length).toBe(1);
+  await paper('heard by itself');
+  await second.getByText('heard by itself').first().waitFor();
+  here = second;
 });
