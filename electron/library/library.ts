@@ -94,6 +94,11 @@ export class Library {
     this.lock.announce(url);
   }
 
+  /** Where the window of a program was that was killed with the library open; null: none was. */
+  get leftAt(): string | null {
+    return this.lock.leftAt;
+  }
+
   close(): void {
     this.database.close();
     this.lock.release();

@@ -11,12 +11,15 @@ import { LibraryError } from './libraryError.ts';
 import { sqliteFault } from './sqliteFault.ts';
 
 export class Lock {
+  /** Where the window of a program was that was killed with the library open; null: none was. */
+  readonly leftAt: string | null;
   private readonly folder: string;
   private readonly sqlite: DatabaseSyncInstance;
 
-  private constructor(folder: string, sqlite: DatabaseSyncInstance) {
+  private constructor(folder: string, sqlite: DatabaseSyncInstance, leftAt: string | null) {
     this.folder = folder;
     this.sqlite = sqlite;
+    this.leftAt = leftAt;
   }
 
   /** @throws LibraryError 'library-in-use' */
@@ -31,7 +34,7 @@ export class Lock {
       const fault = sqliteFault(error, file);
       throw fault instanceof LibraryError && fault.code === 'library-busy' ? inUse(folder) : fault;
     }
-    const lock = new Lock(folder, sqlite);
+    const lock = new Lock(folder, sqlite, note(folder).url);
     lock.announce(null);
     return lock;
   }

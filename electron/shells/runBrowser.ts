@@ -18,7 +18,7 @@ export async function runBrowser({ root, folder, why, port, open, say }: Browser
   const stop = stopSignal();
   const host = openHost({ root, folder, shell: 'browser' });
   try {
-    const served = await serveBrowser(host.backend, { port });
+    const served = await serveBrowser(host.backend, { port, leftAt: host.library.leftAt });
     host.library.announce({ url: served.url });
     say(`Wetline's window is in your browser, ${why}: ${served.url}`);
     say(`Library: ${folder}   (Ctrl+C ends the program)`);

@@ -9,6 +9,8 @@ import { ShellError } from './shellError.ts';
 export interface ServeOptions {
   /** 0 or absent: any free one. */
   readonly port?: number;
+  /** Where a killed program's window was, if anywhere: at that address again, windows that are still open go on and save what they hold. */
+  readonly leftAt?: string | null;
 }
 
 export interface Served {
@@ -24,8 +26,25 @@ export interface Backend {
 }
 
 /** @throws ShellError when the port is taken. */
-export async function serveBrowser(backend: Backend, { port = 0 }: ServeOptions = {}): Promise<Served> {
-  const token = randomBytes(32).toString('base64url');
+export async function serveBrowser(backend: Backend, { port = 0, leftAt = null }: ServeOptions = {}): Promise<Served> {
+  const left = leftAt === null ? null : placeOf(leftAt);
+  if (left !== null && (port === 0 || port === left.port)) {
+    try {
+      return await serveAt(backend, left.port, left.token);
+    } catch (error) {
+      if (port !== 0 || !(error instanceof ShellError)) throw error;
+    }
+  }
+  return serveAt(backend, port, randomBytes(32).toString('base64url'));
+}
+
+/** Null: no address of ours. */
+function placeOf(url: string): { readonly port: number; readonly token: string } | null {
+  const [, port, token] = /^http:\/\/127\.0\.0\.1:(\d{1,5})\/\?token=([\w-]{43})$/.exec(url) ?? [];
+  return port === undefined || Number(port) > 65_535 ? null : { port: Number(port), token };
+}
+
+async function serveAt(backend: Backend, port: number, token: string): Promise<Served> {
   // The guard needs the port, which is known only once the server listens; nobody can ask before.
   let answer: Backend['fetch'] = () => new Response(null, { status: 503 });
   // With the listener's own Request and Response in this process: the engine's copy an answer's bytes twice and stream them, which cost a

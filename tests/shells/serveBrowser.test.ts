@@ -44,6 +44,26 @@ test('with the cookie, requests and their bodies reach the backend', async () =>
   expect(posted.text).toBe('POST:{"name":"x"}');
 });
 
+test('after a kill the same address serves again, and its cookie still lets in; where that is taken, another does', async () => {
+  const before = await serveBrowser(backend);
+  const held = `wetline-${before.port}=${tokenOf(before.url)}`;
+  await before.close();
+  const again = await serveBrowser(backend, { leftAt: before.url });
+  expect(again.url).toBe(before.url);
+  expect(await ask(again.port, '/api/hello', { cookie: held })).toMatchObject({ status: 200 });
+  const beside = await serveBrowser(backend, { leftAt: before.url });
+  expect(beside.port).not.toBe(before.port);
+  expect(tokenOf(beside.url)).not.toBe(tokenOf(before.url));
+  await expect(serveBrowser(backend, { leftAt: before.url, port: before.port })).rejects.toThrow(/is in use/);
+  await Promise.all([again.close(), beside.close()]);
+  // No address of ours says nothing.
+  for (const leftAt of ['http://127.0.0.1:99999/?token=x', `https://elsewhere.example/?token=${'a'.repeat(43)}`]) {
+    const fresh = await serveBrowser(backend, { leftAt });
+    expect(fresh.url).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/\?token=[\w-]{43}$/);
+    await fresh.close();
+  }
+});
+
 test('a request through a proxy address is not sent elsewhere by the redirect', async () => {
   const { headers } = await ask(served.port, `//elsewhere.example/?token=${tokenOf(served.url)}`);
   expect(headers['location']).toBe('/elsewhere.example/');
