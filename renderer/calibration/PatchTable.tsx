@@ -7,7 +7,7 @@ import { screenGamut, withinGamut } from '../look/gamut.ts';
 import { cssLab } from '../look/Swatch.tsx';
 import { useInTurn } from '../look/useInTurn.ts';
 import { csvOf } from '../plots/PlotTable.tsx';
-import { FLAG_NAMES, nextSort, type PatchSort, patchTable, type SortColumn } from './patchOrder.ts';
+import { areNoted, FLAG_NAMES, nextSort, type PatchSort, patchTable, type SortColumn } from './patchOrder.ts';
 
 export interface PatchTableProps {
   /** In the layout's order. */
@@ -41,7 +41,7 @@ export function PatchTable({ patches, order, sort, onSort, chosen, onChoose }: P
   };
   // Down to the chosen one at once: it is to be brought into sight.
   const drawn = Math.max(useInTurn(order.length, ROWS_AT_ONCE), 1 + order.findIndex(({ id }) => id === chosen));
-  const noted = patches.some(({ notes }) => notes.length > 0);
+  const noted = areNoted(patches);
   return (
     <>
       <div className="card-table-head">

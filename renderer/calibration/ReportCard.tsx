@@ -8,7 +8,7 @@ import { useKeys } from '../look/useKeys.ts';
 import { CardPlots } from './CardPlots.tsx';
 import { CardReading } from './CardReading.tsx';
 import { PatchReading } from './PatchReading.tsx';
-import { type PatchSort, sortedPatches, steppedPatch, WORST_FIRST } from './patchOrder.ts';
+import { areNoted, type PatchSort, sortedPatches, steppedPatch, WORST_FIRST } from './patchOrder.ts';
 import { PatchTable } from './PatchTable.tsx';
 import { TargetPane } from './TargetPane.tsx';
 
@@ -50,7 +50,12 @@ export function ReportCard({ work, scan, report }: ReportCardProps) {
   const shown = work.scans.find(({ id }) => id === scan) ?? null;
   return (
     <div className="card-page">
-      <section className="card-table" aria-label="Patches" ref={table}>
+      <section
+        className="card-table"
+        aria-label="Patches"
+        ref={table}
+        {...(areNoted(report.patches) && { 'data-noted': true })}
+      >
         <PatchTable
           patches={report.patches}
           order={order}

@@ -50,6 +50,11 @@ export function isLeftOut({ flags }: Pick<ReportPatch, 'flags'>): boolean {
   return flags.includes('clipped') || flags.includes('covered');
 }
 
+/** Whether any has something to be said of it: only then has the table a column for that. */
+export function areNoted(patches: readonly Pick<ReportPatch, 'notes'>[]): boolean {
+  return patches.some(({ notes }) => notes.length > 0);
+}
+
 /** All that is known of each patch, for a spreadsheet. */
 export function patchTable(patches: readonly ReportPatch[]): TableData {
   const hasU = patches.some(({ referenceU }) => referenceU !== null);

@@ -8,6 +8,7 @@ import { useOpacity } from '../api/store.ts';
 import { OnceMeasured } from '../findings/OnceMeasured.tsx';
 import { startMeasuring } from '../findings/startMeasuring.ts';
 import { standingOf, staleWords } from '../findings/standing.ts';
+import { InTurn } from '../look/InTurn.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { useKeys } from '../look/useKeys.ts';
 import { scaleIn, nextScale } from '../writing/thumbnailPicture.ts';
@@ -104,12 +105,14 @@ const OtherPapers = memo(function OtherPapers({ work, report, answer }: Props & 
             <NoOtherPaper ink={ink} answer={answer} measuring={work.job?.state === 'running'} />
           )}
           {pairs.length > 0 && (
-            <TonePart
-              ink={work.ink.name}
-              pairs={pairs}
-              names={names}
-              to={({ key }) => formatAddress({ page: 'findings', ink, query: { finding: key } })}
-            />
+            <InTurn turn={1}>
+              <TonePart
+                ink={work.ink.name}
+                pairs={pairs}
+                names={names}
+                to={({ key }) => formatAddress({ page: 'findings', ink, query: { finding: key } })}
+              />
+            </InTurn>
           )}
         </div>
       </div>
