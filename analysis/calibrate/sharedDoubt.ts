@@ -4,6 +4,12 @@
 const ONE_PAPER = { scale: 0.13, power: 0.65 };
 const TWO_PAPERS = { scale: 0.28, power: 0.42 };
 
+/**
+ * Of two doses on one paper the dark one has turned further for the same ΔE00, since ink saturates: below L* 25 a way counts the more the darker it is,
+ * up to so many times more at black (docs/decisions/0033-a-path-foretold-bends.md).
+ */
+const DARK = { belowL: 25, more: 3 };
+
 /** What two colours have in common: two doses of one ink on one paper, most; one ink on two papers; two inks, or ink and paper, least. */
 export type Common = 'one paper' | 'two papers' | 'two inks';
 
@@ -15,6 +21,10 @@ export interface SharedDoubt {
   readonly teaching: number;
   readonly worse: number;
   readonly share: number;
+  /** L* of the colour. */
+  readonly lightness: number;
+  /** How many times the doubt that a colour among the target's own has (uncertainty.ts). */
+  readonly outside: number;
 }
 
 /** Standard uncertainty in ΔE00 of a difference between two samples of one ink. @param a @param b through one calibration */
@@ -26,5 +36,17 @@ export function sharedDifference(
 ): number {
   const most = Math.SQRT2 * Math.max(a.alone, b.alone);
   const { scale, power } = common === 'one paper' ? ONE_PAPER : TWO_PAPERS;
-  return Math.min(most, (a.share * dE00 + a.teaching * scale * dE00 ** power) * a.worse);
+  const way = common === 'one paper' ? dE00 * stretchBetween(a.lightness, b.lightness) : dE00;
+  const outside = Math.max(a.outside, b.outside);
+  return Math.min(most, (a.share * dE00 + a.teaching * scale * way ** power * outside) * a.worse);
+}
+
+/** Mean over the lightnesses between two colours. */
+function stretchBetween(a: number, b: number): number {
+  const [from, to] = [a, b].map((L) => Math.min(DARK.belowL, Math.max(0, L)));
+  const span = Math.abs(a - b);
+  // Of what lies below the limit the mean shortfall is that of its middle.
+  const shortfall = 1 - (from + to) / 2 / DARK.belowL;
+  const dark = span > 0 ? Math.min(1, Math.abs(from - to) / span) : 1;
+  return 1 + DARK.more * shortfall * dark;
 }

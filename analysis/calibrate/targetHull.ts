@@ -6,6 +6,8 @@
 
 export interface TargetHull {
   holds(signal: readonly [number, number, number]): boolean;
+  /** How far outside a colour lies, in cube roots of its signals; 0 inside. */
+  outside(signal: readonly [number, number, number]): number;
 }
 
 /** How far outside still counts as inside, in cube-root signal: about 1 L* along the grey axis. */
@@ -25,6 +27,12 @@ export function targetHull(signals: readonly (readonly [number, number, number])
       const p = roots(signal);
       for (let i = 0; i < DIRECTIONS; i++) if (along(directions, i, p) > reach[i] + HULL_MARGIN) return false;
       return true;
+    },
+    outside(signal) {
+      const p = roots(signal);
+      let most = 0;
+      for (let i = 0; i < DIRECTIONS; i++) most = Math.max(most, along(directions, i, p) - reach[i]);
+      return most;
     },
   };
 }

@@ -4,13 +4,14 @@
  * the simulated scanners of study/coverage.ts; docs/study/coverage.md shows others.
  */
 import { deltaE2000 } from '../colour/deltaE.ts';
-import { type LabD50, labD50 } from '../colour/lab.ts';
+import { type LabD50, labD50, labToXyz } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
 import { disagreement } from './disagreement.ts';
 import type { Calibration } from './calibration.ts';
 import { labMetric, lchAxes } from './colourMetric.ts';
 import { doubtOf } from './referenceDoubt.ts';
 import { type Common, type SharedDoubt, sharedDifference } from './sharedDoubt.ts';
+import { type TargetHull, targetHull } from './targetHull.ts';
 
 /** Lightness, chroma and hue part of an error, each in ΔE00. */
 type Parts = readonly [lightness: number, chroma: number, hue: number];
@@ -41,6 +42,8 @@ const ONE_SCANNER = 1.2;
 const TWO_SCANNERS = 2.2;
 /** What gains, lamp and stray light leave between two days when each has its own target, ΔE00: a constant, and a share of that disagreement. */
 const ANOTHER_DAY = { constant: 0.15, share: 0.2 };
+/** So far outside the target's colours, in cube-root XYZ (0.01 is about 1 L*), the doubt is √2 times that inside. */
+const OUTSIDE_REACH = 0.09;
 /** Left-out mean ΔE00 up to which the simulated calibrations speak for this one; worse ones spoil differences in proportion. */
 const USUAL_LEFT_OUT = 1.5;
 
@@ -73,6 +76,8 @@ export function sharedDoubt(lab: LabD50, c: Calibration): SharedDoubt {
     teaching: TEACHING[c.colorants.kind].difference,
     worse: hasTarget ? worse(c) : 1,
     share: hasTarget ? 0 : withoutTarget(c).share,
+    lightness: lab[0],
+    outside: outsideFactor(lab, c),
   };
 }
 
@@ -141,8 +146,27 @@ function partsOf(lab: LabD50, c: Calibration, subject: 'ink' | 'paper'): Parts {
     const [lightness, chroma, hue] = paperMetamerism(lab);
     return quadrature([factor * lightness, factor * chroma, factor * hue], [known, known, known]);
   }
-  return quadrature(quadrature(seen, inkMetamerism(lab, TEACHING[c.colorants.kind].ink)), [known, known, known]);
+  const own = quadrature(seen, inkMetamerism(lab, TEACHING[c.colorants.kind].ink));
+  const outside = outsideFactor(lab, c);
+  return quadrature([outside * own[0], outside * own[1], outside * own[2]], [known, known, known]);
 }
+
+/** How many times the doubt among the target's own colours a colour has for lying outside them; 1 inside, and without a target. */
+function outsideFactor(lab: LabD50, c: Calibration): number {
+  const hull = knownHull(c);
+  return hull === null ? 1 : Math.hypot(1, hull.outside(labToXyz(lab)) / OUTSIDE_REACH);
+}
+
+/** Of a target's known colours, not of its signals: of a colour that is asked for only Lab is known. */
+function knownHull(c: Calibration): TargetHull | null {
+  const kept = knownHulls.get(c);
+  if (kept !== undefined) return kept;
+  const known = c.patches.filter(({ flags }) => !flags.includes('clipped') && !flags.includes('covered'));
+  const hull = known.length > 3 ? targetHull(known.map(({ reference }) => labToXyz(reference))) : null;
+  knownHulls.set(c, hull);
+  return hull;
+}
+const knownHulls = new WeakMap<Calibration, TargetHull | null>();
 
 function worse(c: Calibration): number {
   return Math.max(1, (c.leftOutMean ?? 0) / USUAL_LEFT_OUT);

@@ -9,8 +9,8 @@ import { combine } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 import { triple } from '../triple.ts';
 
-const NIB_METHOD = 'nibShading/1';
-const TONE_METHOD = 'toneShift/1';
+const NIB_METHOD = 'nibShading/2';
+const TONE_METHOD = 'toneShift/2';
 
 type Calibrations = readonly [of: Calibration, ofOther?: Calibration];
 

@@ -85,10 +85,10 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/5',
-  inkDensity: 'inkDensity/5',
-  shading: 'shading/7',
-  swabVariation: 'swabVariation/7',
+  inkColour: 'inkColour/6',
+  inkDensity: 'inkDensity/6',
+  shading: 'shading/8',
+  swabVariation: 'swabVariation/8',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,

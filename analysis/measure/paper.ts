@@ -14,7 +14,7 @@ import type { RegionInput } from './region.ts';
 import { combineLab } from './uncertainty.ts';
 import { triple } from '../triple.ts';
 
-export const PAPER_METHODS = { paperColour: 'paperColour/4', paperTexture: 'paperTexture/3' } as const;
+export const PAPER_METHODS = { paperColour: 'paperColour/5', paperTexture: 'paperTexture/3' } as const;
 const TEXTURE_SCALE_MM = 0.5;
 /**
  * What is known of papers' colours is known of flat spectra; a dyed sheet absorbs as ink does. Between these chromas one turns into the other: over 48 simulated scanners (seeds

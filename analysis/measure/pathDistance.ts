@@ -5,13 +5,22 @@
 import type { Calibration } from '../calibrate/calibration.ts';
 import { labMetric } from '../calibrate/colourMetric.ts';
 import { differenceUncertainty } from '../calibrate/uncertainty.ts';
+import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
 import { triple } from '../triple.ts';
-import { fitInkPath, nearestOnPath, type PathPoint, searched, type SearchedPath } from './inkPath.ts';
+import {
+  fitInkPath,
+  type InkPath,
+  type NearestOnPath,
+  nearestOnPath,
+  type PathPoint,
+  searched,
+  type SearchedPath,
+} from './inkPath.ts';
 import { combine } from './uncertainty.ts';
 
-export const PATH_METHOD = 'pathDistance/3';
+export const PATH_METHOD = 'pathDistance/4';
 
 /** One sample as the path needs it: its colours by how dense they are. */
 export interface PathSample {
@@ -51,8 +60,13 @@ const GRADED = 3;
 const LEAST_SHARE = 0.3;
 /** Trust in the colours of a sample whose blur was undone. */
 const NARROW_WEIGHT = 0.25;
-/** Beyond its end a path may bend by this much of the way (study/writing). */
-const BEYOND_END = 0.35;
+/**
+ * Where no other sample's colours lie the path is only foretold. Beyond the densest of them it may bend by this share of the way from there: of light
+ * inks, and more of dark ones, which turn as they saturate. Ahead of the palest, by this share of the shorter of the ways from there and from the paper.
+ * So much exact colours are off, root mean square, however a path is drawn on (docs/decisions/0033-a-path-foretold-bends.md).
+ */
+const BEYOND_DENSEST = { light: 0.12, dark: 0.45, fromL: 35, downToL: 20 };
+const AHEAD_OF_PALEST = 0.06;
 /** How far what sheen leaves beside itself may take a sample off the path, ΔE00 times the share that it has (study/writing). */
 const SHEEN_DE = 5;
 /** Of a path that hardly bends (inkPath.ts). */
@@ -66,7 +80,8 @@ export function pathDistances(
 ): Quantity[] {
   const used = { ...PATH_DEFAULTS, ...options };
   const odd = new Set<string>();
-  const judge = (): (Judged | null)[] => samples.map((s) => judged(s, samples, odd, calibration, used));
+  const judge = (without: ReadonlySet<string> = odd): (Judged | null)[] =>
+    samples.map((s) => judged(s, samples, without, calibration, used));
   let all = judge();
   // One that is off pulls the path of the others towards it and makes them look off too: the one without which the others agree best is taken out, and
   // all are judged again.
@@ -81,6 +96,16 @@ export function pathDistances(
     );
     odd.add(suspects[strains.indexOf(Math.min(...strains))]);
     all = judge();
+  }
+  // One that was taken out before a worse one may be the ink after all; left out, its colours would be missing from the path of all others.
+  for (const region of odd) {
+    const heard = all.find((j) => j?.region === region);
+    if (!heard || isOdd(heard, used)) continue;
+    const without = new Set([...odd].filter((other) => other !== region));
+    const again = judge(without);
+    if (again.some((j) => j && !without.has(j.region) && isOdd(j, used))) continue;
+    odd.delete(region);
+    all = again;
   }
   return samples.map((sample, k) => told(sample, all[k], used));
 }
@@ -99,7 +124,7 @@ function isOdd({ value, parts }: Judged, { limit }: Required<PathOptions>): bool
 function strain(samples: readonly PathSample[], used: Required<PathOptions>): number {
   const path = fitInkPath(samples.flatMap(pointsOf), samples[0].paper, { stiffness: STIFF });
   if (path === null) return Infinity;
-  const line = searched(path, 0, path.to * used.beyond);
+  const line = taughtLine(path, used);
   const squares = samples.flatMap((sample) => {
     const off = meanOff(sample, line);
     return off ? [dot(off.mean, off.mean)] : [];
@@ -129,7 +154,7 @@ function judged(
   const others = samples.filter((s) => s.region !== sample.region && !odd.has(s.region));
   const path = fitInkPath(others.flatMap(pointsOf), sample.paper);
   if (path === null || (others.length < 2 && path.to / path.from < GRADED)) return null;
-  const line = searched(path, 0, path.to * used.beyond);
+  const line = taughtLine(path, used);
   const off = meanOff(sample, line);
   if (off === null) return null;
   const value = Math.hypot(...off.mean);
@@ -151,7 +176,7 @@ function judged(
   return {
     region: sample.region,
     value,
-    parts: combine(repeat, Math.hypot(floor, map, off.beyondEnd, sheen), placement),
+    parts: combine(repeat, Math.hypot(floor, map, off.foretold, sheen), placement),
   };
 }
 
@@ -159,11 +184,28 @@ function pointsOf({ colours, narrow }: PathSample): PathPoint[] {
   return colours.map(({ xyz, share }) => ({ xyz, weight: (share + 0.05) * (narrow ? NARROW_WEIGHT : 1) }));
 }
 
+/** With its colours where the others' begin and end. */
+interface TaughtLine extends SearchedPath {
+  readonly palest: LabD50;
+  readonly densest: LabD50;
+  readonly paper: LabD50;
+}
+
+function taughtLine(path: InkPath, { beyond }: Required<PathOptions>): TaughtLine {
+  const at = (depth: number): LabD50 => xyzToLab(path.xyzAt(depth));
+  return {
+    ...searched(path, 0, path.to * beyond),
+    palest: at(path.from),
+    densest: at(path.to),
+    paper: xyzToLab(path.paper),
+  };
+}
+
 interface Off {
   /** Mean way off the path, in ΔE00. */
   readonly mean: LabValue;
-  /** What the path's bend beyond its end may make of it, ΔE00. */
-  readonly beyondEnd: number;
+  /** What the path's bend where no other sample lies may make of it, ΔE00. */
+  readonly foretold: number;
   readonly lab: LabD50;
   readonly near: LabD50;
   readonly along: LabValue;
@@ -173,12 +215,12 @@ interface Off {
  * Ink that is denser than the path reaches counts only where there is hardly other, and then by its way across the path's end: the further it lies along
  * it, the less that says.
  */
-function meanOff({ colours }: PathSample, line: SearchedPath): Off | null {
+function meanOff({ colours }: PathSample, line: TaughtLine): Off | null {
   const near = colours.map(({ xyz, share }) => {
     const n = nearestOnPath(line, xyz);
     const lengthwise = dot(n.off, n.along);
     const off = n.atEnd ? triple((c) => n.off[c] - lengthwise * n.along[c]) : n.off;
-    return { ...n, off, share, lengthwise: n.atEnd ? Math.abs(lengthwise) : 0, colour: xyzToLab(xyz) };
+    return { ...n, off, share, lengthwise: n.atEnd ? Math.abs(lengthwise) : 0, xyz };
   });
   const total = near.reduce((sum, { share }) => sum + share, 0);
   const within = near.filter(({ atEnd }) => !atEnd);
@@ -190,11 +232,31 @@ function meanOff({ colours }: PathSample, line: SearchedPath): Off | null {
     used.reduce((sum, n) => sum + (n.share / shares) * of(n), 0);
   return {
     mean: triple((c) => mean(({ off }) => off[c])),
-    beyondEnd: BEYOND_END * mean(({ lengthwise }) => lengthwise),
-    lab: most.colour,
+    foretold: mean((n) => foretoldAt(n, line)),
+    lab: xyzToLab(most.xyz),
     near: most.lab,
     along: most.along,
   };
+}
+
+/**
+ * How far the path may bend where it is told off by one colour, ΔE00; 0 where other samples' colours lie. A colour that is no denser than they are by
+ * its own absorbance asks for no more of the path, however far along it the nearest place lies.
+ */
+function foretoldAt(at: OffAtColour, { path, palest, densest, paper }: TaughtLine): number {
+  const { depth, lab, lengthwise, xyz } = at;
+  if (depth < path.from) return AHEAD_OF_PALEST * Math.min(deltaE2000(palest, lab), deltaE2000(paper, lab));
+  if (depth <= path.to) return 0;
+  const asked = Math.min(1, Math.max(0, (path.depthOf(xyz) - path.to) / (depth - path.to)));
+  const { light, dark, fromL, downToL } = BEYOND_DENSEST;
+  const darkness = Math.min(1, Math.max(0, (fromL - lab[0]) / (fromL - downToL)));
+  return asked * (light + (dark - light) * darkness) * (deltaE2000(densest, lab) + lengthwise);
+}
+
+interface OffAtColour extends NearestOnPath {
+  readonly xyz: Xyz;
+  /** How far beyond the search's end, ΔE00. */
+  readonly lengthwise: number;
 }
 
 /** Mean variance of the two directions across the path, ΔE00². */

@@ -19,11 +19,22 @@ import { madeUpTarget } from './madeUpTarget.ts';
 const target = madeUpTarget();
 let good: Calibration;
 let spoiled: Calibration;
+/** `good` with patches so far out that every colour lies among the target's own, and so far that they say nothing of it. */
+let reaching: Calibration;
 
 beforeAll(() => {
   good = fitCalibration(target.readings, target.reference);
   const crooked = madeUpTarget({ spoil: ([r, g, b]) => [r + 0.35 * Math.abs(g - b), g, b + 0.3 * Math.abs(r - g)] });
   spoiled = fitCalibration(crooked.readings, crooked.reference);
+  const far = [labD50(-40, 0, 0), labD50(140, 0, 0)].concat(
+    [0, 45, 90, 135, 180, 225, 270, 315].map((h) =>
+      labD50(50, 400 * Math.cos((h * Math.PI) / 180), 400 * Math.sin((h * Math.PI) / 180)),
+    ),
+  );
+  reaching = {
+    ...good,
+    patches: [...good.patches, ...far.map((lab) => ({ ...good.patches[0], reference: lab, leftOut: lab }))],
+  };
 });
 
 describe('the uncertainty of a colour', () => {
@@ -124,7 +135,46 @@ describe('the uncertainty of a colour', () => {
   });
 });
 
+describe('outside the target’s own colours', () => {
+  const u = (lab: LabD50, c: Calibration) => Math.hypot(...colourUncertainty(lab, c));
+  /** A narrow target and one that reaches everywhere, both met exactly, so that they differ by what they reach alone. */
+  const times = (lab: LabD50) => {
+    const narrow = good.patches.filter(({ reference }) => Math.hypot(reference[1], reference[2]) < 25);
+    const exact = (c: Calibration) => ({ ...c, patches: c.patches.map((p) => ({ ...p, leftOut: p.reference })) });
+    return u(lab, exact({ ...good, patches: narrow })) / u(lab, exact(reaching));
+  };
+
+  it('u is that inside at first and grows the further out a colour lies, to the side and into the dark', () => {
+    expect(times(labD50(50, 5, 0))).toBe(1);
+    const [out, further, furthest] = [40, 60, 90].map((a) => times(labD50(50, a, 0)));
+    expect(out).toBeGreaterThan(1.05);
+    expect(further).toBeGreaterThan(1.2);
+    expect(furthest).toBeGreaterThan(1.2 * further);
+    expect(times(labD50(2, 0, 0))).toBeGreaterThan(1.3);
+  });
+
+  it('and so does that of a difference that leads there', () => {
+    const [inside, outside] = [labD50(50, 10, 0), labD50(50, 90, 0)];
+    const share = (common: 'one paper' | 'two papers') =>
+      differenceUncertainty(inside, outside, good, common) / differenceUncertainty(inside, outside, reaching, common);
+    expect(share('one paper')).toBeGreaterThan(1.2);
+    expect(share('two papers')).toBeCloseTo(share('one paper'), 9);
+  });
+});
+
 describe('the uncertainty of a difference', () => {
+  it('of two doses grows as they get darker than L* 25, of two papers it does not', () => {
+    const of = (L: number, common: 'one paper' | 'two papers') => {
+      const [a, b] = [labD50(L, 0, 0), labD50(L - 3, 0, 0)];
+      return differenceUncertainty(a, b, reaching, common) / deltaE2000(a, b) ** (common === 'one paper' ? 0.65 : 0.42);
+    };
+    expect(of(40, 'one paper')).toBeCloseTo(of(60, 'one paper'), 9);
+    // From L* 18 to 15 a way counts 2.02 times; from 26.5 to 23.5 half of it does, 1.09 times.
+    expect(of(18, 'one paper') / of(60, 'one paper')).toBeCloseTo((1 + 3 * (1 - 16.5 / 25)) ** 0.65, 6);
+    expect(of(26.5, 'one paper') / of(60, 'one paper')).toBeCloseTo((1 + 3 * (1 - 24.25 / 25) * 0.5) ** 0.65, 6);
+    expect(of(18, 'two papers')).toBeCloseTo(of(60, 'two papers'), 9);
+  });
+
   it('is 0 between equals, grows with their distance, and is the same both ways', () => {
     const from = labD50(60, 10, -20);
     const steps = [0, 1, 3, 9, 25].map((d) =>
@@ -234,7 +284,7 @@ describe('the uncertainty of a difference between two scans', () => {
     (h) => {
       const at = (chroma: number, hue: number) => {
         const rad = (hue * Math.PI) / 180;
-        return { lab: labD50(50, chroma * Math.cos(rad), chroma * Math.sin(rad)), calibration: good };
+        return { lab: labD50(50, chroma * Math.cos(rad), chroma * Math.sin(rad)), calibration: reaching };
       };
       const chroma = differenceBetweenScans(at(30, h), at(60, h), 'two inks', Infinity);
       const hue = differenceBetweenScans(at(45, h - 25), at(45, h + 25), 'two inks', Infinity);

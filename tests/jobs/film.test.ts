@@ -228,7 +228,7 @@ describe('an ink that can be fitted', () => {
     await stuck.close();
     expect(found('inkColour(ef)').finding.method).toBe('inkColour-film/8');
     expect(found('inkColour(ef)').current).toBe(false);
-    expect(found('inkColour(swab)').finding).toMatchObject({ method: 'inkColour/5', flags: [] });
+    expect(found('inkColour(swab)').finding).toMatchObject({ method: 'inkColour/6', flags: [] });
     expect(filmOf(library, ink)).toMatchObject({
       fits: [],
       missing: [{ words: expect.stringMatching(/Measure again/) }],
@@ -270,7 +270,7 @@ test('a fit that fails costs the fit and no finding', async () => {
   expect(await measured(measuring, ink)).toMatchObject({ state: 'done' });
   const { findings, problems } = findingsOf(library, ink);
   expect(problems).toContainEqual({ region: 'ef', message: 'no film fitted: out of luck' });
-  expect(findings.find(({ key }) => key === 'inkColour(ef)')?.finding.method).toBe('inkColour/5');
+  expect(findings.find(({ key }) => key === 'inkColour(ef)')?.finding.method).toBe('inkColour/6');
   await measuring.close();
   library.close();
 });

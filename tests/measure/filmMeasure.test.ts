@@ -178,7 +178,7 @@ describe('told by the map, and why', () => {
     const measured = measureFilm(filmBench(world, blue, papers, two).input);
     expect(measured.inks).toEqual([]);
     expect(flagsOf(measured, 'inkColour', 'nib0')).toEqual(['few-doses']);
-    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/5' });
+    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/6' });
     expect(wordsOf(measured, 'nib1')).toMatch(/graded swab/);
   });
 
@@ -192,7 +192,7 @@ describe('told by the map, and why', () => {
     expect(measured.inks.map(({ curves }) => curves.length)).toEqual([1]);
     expect(flagsOf(measured, 'inkColour', 'b1')).toEqual(['few-doses']);
     expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/8');
-    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/1' });
+    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/2' });
     expect(flagsOf(measured, 'toneShift', 'b0', 'b1')).toContain('few-doses');
   });
 
@@ -263,7 +263,7 @@ describe('told by the map, and why', () => {
     ]);
     expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/8');
     expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/8');
-    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/1');
+    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/2');
     expect(measured.findings.filter(({ quantity }) => quantity === 'absorption')).toHaveLength(2);
   });
 

@@ -1,5 +1,6 @@
 /** An ink's own path from thin to thick, and what leaves it: sheen within a sample, a sample among its neighbours. */
 import { describe, expect, test } from 'vitest';
+import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { type Xyz, xyzToLab } from '../../analysis/colour/lab.ts';
@@ -13,6 +14,7 @@ import { doseTable, entryOf, xyzAt } from '../../sample-scans/generator/doseTabl
 import { drawInk, mixedInk } from '../../sample-scans/generator/ink.ts';
 import { drawPaper } from '../../sample-scans/generator/paper.ts';
 import { drawScanner } from '../../sample-scans/generator/scanner.ts';
+import { madeUpTarget } from '../calibrate/madeUpTarget.ts';
 
 /** Exact colours of an invented ink by Kubelka–Munk; `foreign`: share of another ink in it. */
 function inkOnPaper(seed: number, foreign = 0): { paper: Xyz; at: (dose: number) => Xyz } {
@@ -267,5 +269,58 @@ describe('the odd one out', () => {
     const tinted = { ...b, colours: b.colours.map((k) => ({ ...k, xyz: triple((c) => k.xyz[c] * (1 + 0.03 * c)) })) };
     const [unsure] = pathDistances([nibs(23, 0)[0], m, tinted, sample(23, 'b2', [1.1, 1.5, 2])], nominalCalibration);
     expect(Number(unsure.u)).toBeGreaterThan(Number(calm.u));
+  });
+
+  describe('where no other sample tells the path, through a target', () => {
+    const target = madeUpTarget();
+    const calibration = fitCalibration(target.readings, target.reference);
+    /** Pens of nearly one dose, and one half as dense again: the colours are exact, so that all that is off is the path. */
+    const pens = (seed: number, foreign: 'm' | 'b' | null = null): PathSample[] => [
+      sample(seed, 'ef', [1.8, 1.9]),
+      sample(seed, 'm', [1.9, 2, 2.2], foreign === 'm' ? 0.1 : 0),
+      sample(seed, 'even', [2, 2.1]),
+      sample(seed, 'b', [3, 3.4], foreign === 'b' ? 0.2 : 0),
+    ];
+    const graded = (seed: number): PathSample => sample(seed, 'graded', [0.3, 0.45, 0.7, 1, 1.5, 2.2, 3, 4]);
+    const oddOf = (samples: readonly PathSample[]) =>
+      pathDistances(samples, calibration).flatMap((q) => (q.flags.includes('another-ink') ? q.subject.regions : []));
+
+    test.each([20, 22, 24, 25, 32, 35, 37, 38, 39])('the densest pen of ink %d is no other ink', (seed) => {
+      expect(oddOf(pens(seed))).toEqual([]);
+      expect(oddOf(pens(seed, 'm'))).toEqual(['m']);
+    });
+
+    test('of fifty such pens nine in ten at least lie within 2u of the path that is foretold, most beyond the half of u', () => {
+      const told = Array.from({ length: 50 }, (_, n) => pathDistances(pens(20 + n), calibration)[3]);
+      const shareWithin = (times: number) =>
+        told.filter(({ value, u }) => Number(value ?? Infinity) <= times * Number(u)).length / told.length;
+      expect(shareWithin(2)).toBeGreaterThanOrEqual(0.9);
+      expect(shareWithin(0.5)).toBeLessThan(0.5);
+    });
+
+    test.each([80, 127, 185])('beside a swab as dense as it, another ink %d in the densest pen is', (seed) => {
+      const dark = [
+        sample(seed, 'ef', [0.8, 1.4]),
+        sample(seed, 'm', [1.9, 2.2]),
+        sample(seed, 'even', [2, 2.1]),
+        sample(seed, 'b', [3.5, 4], 0.2),
+        graded(seed),
+      ];
+      expect(oddOf(dark)).toEqual(['b']);
+    });
+
+    test('one that was taken out and then agrees is taken in again, so that all are told', () => {
+      const told = pathDistances(pens(52, 'b'), calibration);
+      expect(told.map(({ flags }) => flags.includes('another-ink'))).toEqual([false, false, false, true]);
+      for (const { value } of told.slice(0, 3)) expect(Number(value ?? Infinity)).toBeLessThan(0.1);
+    });
+
+    test('u of a rinsed pen holds what the path may bend ahead of the palest', () => {
+      const [ef, m, even] = pens(24);
+      const thin = sample(24, 'thin', [0.3, 0.35]);
+      const [, , , alone] = pathDistances([ef, m, even, thin], calibration);
+      const [, , , beside] = pathDistances([ef, m, even, thin, graded(24)], calibration);
+      expect(Number(alone.u)).toBeGreaterThan(1.5 * Number(beside.u));
+    });
   });
 });

@@ -194,7 +194,7 @@ describe('pins', () => {
         lab: [41, 5, -20],
         u: null,
         noise: [0, 0, 0],
-        shared: { alone: 0, teaching: 1, worse: 1, share: 0 },
+        shared: { alone: 0, teaching: 1, worse: 1, share: 0, lightness: 50, outside: 1 },
         name: 'blue',
         colours: 'profile',
         key: 'k',
@@ -263,7 +263,14 @@ describe('pins', () => {
 
 /** Through a calibration of that key, with nothing in common and no noise. */
 function pinned(lab: LabValue, u: LabValue, key: string): PinReading {
-  return { lab, u, key, scan: 'white', noise: [0, 0, 0], shared: { alone: 0, teaching: 0, worse: 1, share: 0 } };
+  return {
+    lab,
+    u,
+    key,
+    scan: 'white',
+    noise: [0, 0, 0],
+    shared: { alone: 0, teaching: 0, worse: 1, share: 0, lightness: 50, outside: 1 },
+  };
 }
 
 describe('targets', () => {

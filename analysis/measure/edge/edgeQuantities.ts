@@ -19,7 +19,7 @@ export const EDGE_METHODS = {
   raggedness: 'raggedness/9',
   feathering: 'feathering/10',
   edgeBlur: 'edgeBlur/9',
-  halo: 'halo/10',
+  halo: 'halo/11',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */

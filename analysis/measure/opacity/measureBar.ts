@@ -12,7 +12,7 @@ import { coverage } from './coverage.ts';
 import { type Bar, findBar } from './findBar.ts';
 import type { MeasuredBar } from './measuredBar.ts';
 
-export const BAR_METHODS = { contrastRatio: 'contrastRatio/4' } as const;
+export const BAR_METHODS = { contrastRatio: 'contrastRatio/5' } as const;
 
 export interface BarMeasure {
   readonly quantities: readonly Quantity[];

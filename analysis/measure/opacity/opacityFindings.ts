@@ -23,7 +23,7 @@ export const OPACITY_METHODS = {
   film: { 'film-fit': 'film-film/3', grounds: 'film/1' },
   contrast: { 'film-fit': 'contrastRatio.predicted-film/3', grounds: 'contrastRatio.predicted/2' },
   predictedColour: { 'film-fit': 'predictedColour-film/3', grounds: 'predictedColour/1' },
-  hiding: 'hiding/2',
+  hiding: 'hiding/3',
   foretoldHiding: { 'film-fit': 'hiding.predicted-film/3', grounds: 'hiding.predicted/1' },
 } as const;
 

@@ -10,10 +10,10 @@ export const STRIP_METHODS = {
   'bandPosition.centroid': 'bandPosition.centroid/3',
   bandWidth: 'bandWidth/3',
   bandTail: 'bandTail/3',
-  bandColour: 'bandColour/3',
-  bandShare: 'bandShare/3',
+  bandColour: 'bandColour/4',
+  bandShare: 'bandShare/4',
   bandResolution: 'bandResolution/3',
-  originRetained: 'originRetained/4',
+  originRetained: 'originRetained/5',
 } as const satisfies Partial<Record<QuantityName, string>>;
 type StripQuantity = keyof typeof STRIP_METHODS;
 
