@@ -14,7 +14,7 @@ import type { Task } from './tasks.ts';
 
 /**
  * Bump one whenever its task gives other data for the same input: another number, another field, another shape.
- * (tests/jobs/methodVersions.test.ts asks for it when the sample's accepted findings change.)
+ * (tests/jobs/keptResults.test.ts asks for it when the sample's accepted findings change.)
  */
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/3',
