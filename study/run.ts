@@ -1,7 +1,7 @@
 /**
  * `npm run study TOPIC [seeds] [first]`: figures over many seeds, written into docs/study/. Topics: accuracy, calibration, drift, dyes-of-writing, edges, elsewhere, faults,
  * film, locate, opacity, page-kinds, sheets (scanners and coverage), show-through, strip, teach, writing; without one, all. `first` begins where nobody has
- * looked yet. Minutes to an hour; run before a claim about accuracy, never as part of the tests.
+ * looked yet (calibration and faults keep seeds of their own). Minutes to an hour; run before a claim about accuracy, never as part of the tests.
  */
 import { execFile } from 'node:child_process';
 import { mkdir, writeFile } from 'node:fs/promises';
@@ -34,9 +34,6 @@ const docs = join(import.meta.dirname, '../docs/study');
 /** Seeds that constants were chosen on are below this; what is published comes from above it. */
 const FIRST_UNSEEN_SEED = 10_001;
 
-const [topic = 'all', count, first] = process.argv.slice(2);
-const firstSeed = Number(first ?? FIRST_UNSEEN_SEED);
-
 /** What one process of several does: rows of its own seeds. */
 const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> = new Map([
   ['accuracy-rows', (seed: number): Promise<readonly unknown[]> => accuracyRows(seed, {})],
@@ -49,71 +46,108 @@ const ROWS: ReadonlyMap<string, (seed: number) => Promise<readonly unknown[]>> =
   ['edges-rows', (seed: number): Promise<readonly unknown[]> => Promise.resolve(edgeStudyRows(seed))],
 ]);
 
+/** What is published: the pages of a topic, and over how many seeds when nothing else is said. */
+interface Topic {
+  readonly seeds: number;
+  readonly pages: (seeds: number) => Promise<Readonly<Record<string, string>>>;
+}
+
+const TOPICS: Readonly<Record<string, Topic>> = {
+  accuracy: {
+    seeds: 40,
+    pages: async (seeds) => ({
+      'accuracy.md': accuracyPage(await sharedOut<Row>('accuracy-rows', seeds), firstSeed, seeds),
+    }),
+  },
+  calibration: { seeds: 108, pages: async (seeds) => ({ 'calibration.md': calibrationStudy(seeds) }) },
+  faults: { seeds: 104, pages: async (seeds) => ({ 'target-faults.md': targetFaultsStudy(seeds) }) },
+  locate: { seeds: 216, pages: async (seeds) => ({ 'locate.md': locateStudy(seeds, firstSeed) }) },
+  'page-kinds': {
+    seeds: 12,
+    pages: async (seeds) => ({
+      'page-kinds.md': pageKindsPage(await sharedOut<PageKindRow>('page-kinds-rows', seeds), firstSeed, seeds),
+    }),
+  },
+  edges: {
+    seeds: 160,
+    pages: async (seeds) => ({
+      'edges.md': edgesPage(await sharedOut<StudyRow>('edges-rows', seeds), firstSeed, seeds),
+    }),
+  },
+  strip: { seeds: 200, pages: async (seeds) => ({ 'strip.md': stripStudy(seeds, firstSeed) }) },
+  'dyes-of-writing': {
+    seeds: 60,
+    pages: async (seeds) => ({ 'dyes-of-writing.md': dyesOfWritingPage(seeds, firstSeed) }),
+  },
+  drift: { seeds: 60, pages: async (seeds) => ({ 'drift.md': driftPage(firstSeed, seeds) }) },
+  sheets: {
+    seeds: 13,
+    pages: async (seeds) => {
+      const sheets = await sharedOut<readonly SheetSeen[]>('sheets-rows', seeds);
+      return {
+        'coverage.md': coveragePage({ sheets, firstSeed, worlds: 36 }),
+        'scanners.md': scannersPage({ sheets, firstSeed, spectra: Math.ceil(seeds / 4) }),
+      };
+    },
+  },
+  film: { seeds: 60, pages: async (seeds) => ({ 'film.md': filmStudy(seeds, firstSeed) }) },
+  writing: {
+    seeds: 48,
+    pages: async (seeds) => ({
+      'writing.md': writingPage(await sharedOut<Figure>('writing-rows', seeds), firstSeed, seeds),
+    }),
+  },
+  opacity: {
+    seeds: 48,
+    pages: async (seeds) => ({
+      'opacity.md': opacityPage(await sharedOut<OpacityRow>('opacity-rows', seeds), firstSeed, seeds),
+    }),
+  },
+  elsewhere: { seeds: 20, pages: async (seeds) => ({ 'elsewhere.md': elsewherePage(seeds, firstSeed) }) },
+  'show-through': {
+    seeds: 98,
+    pages: async (seeds) => ({
+      'show-through.md': showThroughPage(await sharedOut<BackRow>('show-through-rows', seeds), firstSeed, seeds),
+    }),
+  },
+  teach: {
+    seeds: 60,
+    pages: async (seeds) => ({
+      'teach.md': teachPage(await sharedOut<TeachRow>('teach-rows', seeds), firstSeed, seeds),
+    }),
+  },
+};
+
+const [topic = 'all', count, first] = process.argv.slice(2);
+const firstSeed = Number(first ?? FIRST_UNSEEN_SEED);
 const rowsOf = ROWS.get(topic);
-if (rowsOf) {
-  const [from, to] = [Number(process.argv[3]), Number(process.argv[4])];
+const chosen = topic === 'all' ? Object.values(TOPICS) : Object.hasOwn(TOPICS, topic) ? [TOPICS[topic]] : [];
+
+if (![count ?? '1', first ?? '1'].every((text) => /^[1-9]\d*$/.test(text))) {
+  refuse(`"${[count, first].join(' ').trim()}"; expected how many seeds and, if you like, the first, as "4 90701".`);
+} else if (rowsOf) {
+  const [from, to] = [Number(count), Number(first)];
   const rows: unknown[] = [];
   for (let seed = from; seed <= to; seed++) rows.push(...(await rowsOf(seed)));
   process.stdout.write(JSON.stringify(rows));
+} else if (chosen.length === 0) {
+  refuse(`unknown topic "${topic}"; expected one of ${Object.keys(TOPICS).join(', ')}, or none for all (hours).`);
 } else {
   await mkdir(docs, { recursive: true });
-  if (topic === 'accuracy' || topic === 'all') await write('accuracy.md', await accuracyStudy(Number(count ?? 40)));
-  if (topic === 'calibration' || topic === 'all') await write('calibration.md', calibrationStudy(Number(count ?? 108)));
-  if (topic === 'faults' || topic === 'all') await write('target-faults.md', targetFaultsStudy(Number(count ?? 104)));
-  if (topic === 'locate' || topic === 'all') {
-    await write('locate.md', locateStudy(Number(count ?? 216), firstSeed));
+  for (const { seeds, pages } of chosen) {
+    const made = await pages(Number(count ?? seeds));
+    for (const [name, page] of Object.entries(made)) await write(name, page);
   }
-  if (topic === 'page-kinds' || topic === 'all') {
-    const seeds = Number(count ?? 12);
-    const rows = await sharedOut<PageKindRow>('page-kinds-rows', seeds);
-    await write('page-kinds.md', pageKindsPage(rows, firstSeed, seeds));
-  }
-  if (topic === 'edges' || topic === 'all') {
-    const seeds = Number(count ?? 160);
-    await write('edges.md', edgesPage(await sharedOut<StudyRow>('edges-rows', seeds), firstSeed, seeds));
-  }
-  if (topic === 'strip' || topic === 'all') await write('strip.md', stripStudy(Number(count ?? 200), firstSeed));
-  if (topic === 'dyes-of-writing' || topic === 'all')
-    await write('dyes-of-writing.md', dyesOfWritingPage(Number(count ?? 60), firstSeed));
-  if (topic === 'drift' || topic === 'all') await write('drift.md', driftPage(firstSeed, Number(count ?? 60)));
-  if (topic === 'sheets' || topic === 'all') {
-    const seeds = Number(count ?? 13);
-    const sheets = await sharedOut<readonly SheetSeen[]>('sheets-rows', seeds);
-    await write('coverage.md', coveragePage({ sheets, firstSeed, worlds: 36 }));
-    await write('scanners.md', scannersPage({ sheets, firstSeed, spectra: Math.ceil(seeds / 4) }));
-  }
-  if (topic === 'film' || topic === 'all') await write('film.md', filmStudy(Number(count ?? 60), firstSeed));
-  if (topic === 'writing' || topic === 'all') await write('writing.md', await writingStudy(Number(count ?? 48)));
-  if (topic === 'opacity' || topic === 'all') {
-    const seeds = Number(count ?? 48);
-    await write('opacity.md', opacityPage(await sharedOut<OpacityRow>('opacity-rows', seeds), firstSeed, seeds));
-  }
-  if (topic === 'elsewhere' || topic === 'all') {
-    await write('elsewhere.md', elsewherePage(Number(count ?? 20), firstSeed));
-  }
-  if (topic === 'show-through' || topic === 'all') {
-    const seeds = Number(count ?? 98);
-    const rows = await sharedOut<BackRow>('show-through-rows', seeds);
-    await write('show-through.md', showThroughPage(rows, firstSeed, seeds));
-  }
-  if (topic === 'teach' || topic === 'all') await write('teach.md', await teachStudy(Number(count ?? 60)));
+}
+
+function refuse(message: string): void {
+  console.error(`study: ${message}`);
+  process.exitCode = 2;
 }
 
 async function write(name: string, page: string): Promise<void> {
   await writeFile(join(docs, name), page.endsWith('\n') ? page : `${page}\n`);
   console.log(`docs/study/${name}`);
-}
-
-async function accuracyStudy(seeds: number): Promise<string> {
-  return accuracyPage(await sharedOut<Row>('accuracy-rows', seeds), firstSeed, seeds);
-}
-
-async function teachStudy(seeds: number): Promise<string> {
-  return teachPage(await sharedOut<TeachRow>('teach-rows', seeds), firstSeed, seeds);
-}
-
-async function writingStudy(seeds: number): Promise<string> {
-  return writingPage(await sharedOut<Figure>('writing-rows', seeds), firstSeed, seeds);
 }
 
 /** Over processes, since rendering and measuring takes some ten seconds a seed. */

@@ -82,8 +82,3 @@ function brought(spectrum: readonly number[], wanted: Xyz): number[] {
 
 /** A layer's formula holds for grounds that send back no more than they get; a brightened paper seems to, a little. */
 const MOST = 1.05;
-
-/** A ground that sends back the same at every wavelength. */
-export function flatGround(reflectance: number): Ground {
-  return { reflectance: Array.from({ length: GRID.count }, () => reflectance), doubts: [] };
-}

@@ -4,7 +4,7 @@ import { deltaE2000 } from '../../../analysis/colour/deltaE.ts';
 import { labD50, type LabD50, labToXyz, xyzToLab } from '../../../analysis/colour/lab.ts';
 import { xyzOnGrid } from '../../../analysis/film/grid.ts';
 import { channelsOf, xyzOfChannels } from '../../../analysis/measure/opacity/channels.ts';
-import { flatGround, groundOfLab } from '../../../analysis/measure/opacity/groundOfLab.ts';
+import { groundOfLab } from '../../../analysis/measure/opacity/groundOfLab.ts';
 import {
   alongGrounds,
   contrastByGrounds,
@@ -59,10 +59,6 @@ describe('a ground by its colour', () => {
       expect(lightness).toBeLessThan(0.1);
       expect(Math.min(...reflectance)).toBeGreaterThan(0);
     }
-  });
-
-  test('a flat one is as light at every wavelength', () => {
-    expect(xyzOnGrid(flatGround(0.89).reflectance)[1]).toBeCloseTo(0.89, 9);
   });
 });
 
