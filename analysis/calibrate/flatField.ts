@@ -31,15 +31,15 @@ export function gainRow(
 ): void {
   if (field.grid !== undefined) return gainGridRow(field, field.grid, firstMm, stepMm, widthPx, out);
   const v = reach((firstMm[1] - field.centreMm[1]) / field.halfMm[1]);
-  for (let channel = 0; channel < 3; channel++) {
-    const c = field.coefficients[channel];
-    const c0 = c[0] + c[2] * v + c[5] * v * v;
-    const c1 = c[1] + c[4] * v;
-    const c2 = c[3];
-    for (let x = 0; x < widthPx; x++) {
-      const u = reach((firstMm[0] + x * stepMm - field.centreMm[0]) / field.halfMm[0]);
-      out[3 * x + channel] = 1 / (c0 + c1 * u + c2 * u * u);
-    }
+  const [r, g, b] = field.coefficients;
+  const [r0, g0, b0] = [r, g, b].map((c) => c[0] + c[2] * v + c[5] * v * v);
+  const [r1, g1, b1] = [r, g, b].map((c) => c[1] + c[4] * v);
+  const [r2, g2, b2] = [r[3], g[3], b[3]];
+  for (let x = 0, i = 0; x < widthPx; x++, i += 3) {
+    const u = reach((firstMm[0] + x * stepMm - field.centreMm[0]) / field.halfMm[0]);
+    out[i] = 1 / (r0 + r1 * u + r2 * u * u);
+    out[i + 1] = 1 / (g0 + g1 * u + g2 * u * u);
+    out[i + 2] = 1 / (b0 + b1 * u + b2 * u * u);
   }
 }
 

@@ -3,8 +3,7 @@ import type { Rendering } from '../backend/opacityAnswer.ts';
 import { contentKey } from '../jobs/contentKey.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { Recent } from '../view/recent.ts';
-import type { PictureBytes, View, ViewScan } from '../view/view.ts';
-import { thumbnail, type ThumbnailSize } from './thumbnail.ts';
+import type { PictureBytes, ThumbnailSize, View, ViewScan } from '../view/view.ts';
 
 /** Pictures of some hundred kilobytes: who goes through the papers of a shelf comes back to some of them. */
 const MOST_KEPT = 24;
@@ -26,7 +25,7 @@ export class ElsewherePictures {
     const kept = this.#kept.get(name);
     if (kept) return kept;
     // Nobody's signal ends it: others may wait for the same picture.
-    const made = thumbnail(view, scan, dpi, boxPx, size, { from, to });
+    const made = view.thumbnailLaidOn(scan, dpi, boxPx, size, { from, to });
     // What failed is made anew for whoever asks next.
     made.catch(() => this.#kept.remove(name));
     return this.#kept.set(name, made);

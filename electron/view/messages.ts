@@ -47,6 +47,20 @@ export interface BoxTask extends Looking {
   /** The ink's colours here and on another ground, which the picture is to show instead; absent: as scanned. */
   readonly laidOn?: DoseSteps;
 }
+/** The size of a small picture at a stated scale. */
+export interface ThumbnailSize {
+  readonly mmPerPixel: number;
+  readonly columns: number;
+  readonly rows: number;
+}
+/** The piece of a box with the most ink in it. */
+export interface ThumbnailTask extends Looking {
+  readonly task: 'thumbnail';
+  readonly boxPx: BoxPx;
+  readonly dpi: number;
+  readonly size: ThumbnailSize;
+  readonly laidOn?: DoseSteps;
+}
 export interface ProbeTask extends Looking {
   readonly task: 'probe';
   readonly xPx: number;
@@ -64,7 +78,8 @@ export interface ProfileTask {
   readonly file: string;
 }
 
-export type ViewTask = TileTask | OverviewTask | DecodeTask | BoxTask | ProbeTask | PyramidTask | ProfileTask;
+export type ViewTask =
+  TileTask | OverviewTask | DecodeTask | BoxTask | ThumbnailTask | ProbeTask | PyramidTask | ProfileTask;
 
 /** A picture as it travels: nobody else's memory, so that it is answered with as it is. */
 export type PictureBytes = Uint8Array<ArrayBuffer>;

@@ -1,18 +1,20 @@
 /** What the window shows of a scan: tiles, overviews, parts at any scale, as pictures or as CIELAB numbers. Runs in the worker. */
 import { setImmediate } from 'node:timers/promises';
-import sharp from 'sharp';
 import { labToRaster } from '../../analysis/colour/labRaster.ts';
 import { xyzToLabArray } from '../../analysis/colour/labArrays.ts';
 import { xyzToSrgb8Array } from '../../analysis/colour/srgbArrays.ts';
 import { onOtherGround } from '../../analysis/measure/opacity/otherGround.ts';
-import { areaMeans } from '../../analysis/raster/areaMeans.ts';
+import { type AreaGrid, areaMeans } from '../../analysis/raster/areaMeans.ts';
+import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { ScanError } from '../scans/scanError.ts';
-import type { DeviceSource } from '../scans/deviceSource.ts';
+import type { DeviceSource, DeviceValues } from '../scans/deviceSource.ts';
 import { halved, levelsOf, TILE_SIZE } from './levels.ts';
 import type { BoxTask, LabAnswer, OverviewTask, TileTask, ViewAnswer, ViewScan } from './messages.ts';
 import { overviewHalvings, overviewSource, withLevel } from './openScans.ts';
+import { plainPng } from './plainPng.ts';
 import { colourWay, type ColourWay } from './scanColours.ts';
+import { AVERAGED, SCANNED } from './stripRooms.ts';
 
 /** The most pixels of one answer; larger boxes are answered coarser. A 4K screen has 3.7 million. */
 const MOST_PIXELS = 4_200_000;
@@ -33,7 +35,7 @@ export async function tile(task: TileTask): Promise<ViewAnswer<Uint8Array>> {
   const way = await colourWay(scan);
   return answer(
     await withLevel(task.folder, scan, halvings, task.from, async (source) =>
-      png(srgbOf(await xyzOf(source, scan, halvings, [x, y, width, height], way)), width, height),
+      plainPng(await srgbOf(source, scan, halvings, [x, y, width, height], way), width, height),
     ),
   );
 }
@@ -43,8 +45,8 @@ export async function overview(task: OverviewTask): Promise<ViewAnswer<Uint8Arra
   const way = await colourWay(scan);
   const source = await overviewSource(task.folder, scan);
   const { widthPx, heightPx } = source;
-  const xyz = await xyzOf(source, scan, overviewHalvings(scan), [0, 0, widthPx, heightPx], way);
-  return { is: 'done', value: await png(srgbOf(xyz), widthPx, heightPx), pyramid: true };
+  const rgb = await srgbOf(source, scan, overviewHalvings(scan), [0, 0, widthPx, heightPx], way);
+  return { is: 'done', value: plainPng(rgb, widthPx, heightPx), pyramid: true };
 }
 
 export async function crop(task: BoxTask): Promise<ViewAnswer<Uint8Array>> {
@@ -55,7 +57,7 @@ export async function crop(task: BoxTask): Promise<ViewAnswer<Uint8Array>> {
       task,
       grid,
       (xyz, at) => xyzToSrgb8Array(xyz, rgb.subarray(at, at + xyz.length)),
-      () => png(rgb, grid.columns, grid.rows),
+      () => plainPng(rgb, grid.columns, grid.rows),
     ),
   );
 }
@@ -67,9 +69,7 @@ export async function lab(task: BoxTask): Promise<ViewAnswer<LabAnswer>> {
     xyzToLabArray(xyz, xyz);
     labToRaster(xyz, data.subarray(at, at + xyz.length));
   };
-  return answer(
-    await inStrips(task, grid, strip, () => Promise.resolve({ data, columns: grid.columns, rows: grid.rows })),
-  );
+  return answer(await inStrips(task, grid, strip, () => ({ data, columns: grid.columns, rows: grid.rows })));
 }
 
 function answer<T>(found: { value: T; pyramid: boolean } | null): ViewAnswer<T> {
@@ -108,15 +108,18 @@ async function inStrips<T>(
   task: BoxTask,
   grid: Grid,
   strip: (xyz: Float32Array, at: number) => void,
-  finish: () => Promise<T>,
+  finish: () => T,
 ): Promise<{ value: T; pyramid: boolean } | null> {
   const { scan, folder, from, laidOn } = task;
   const seen = await colourWay(scan);
   const way = laidOn ? elsewhere(seen, laidOn) : seen;
   return withLevel(folder, scan, grid.halvings, from, async (source) => {
+    let band: DeviceValues | undefined;
     for (let row = 0; row < grid.rows; row += STRIP_ROWS) {
       const rows = Math.min(STRIP_ROWS, grid.rows - row);
-      strip(await rowsOf(source, scan, grid, row, rows, way), 3 * row * grid.columns);
+      const under = pixelsUnder(source, grid, row, rows);
+      band = await source.read(under.box, band);
+      strip(rowsOf(rasterOf(band, source, scan, grid.halvings, under.box), under.grid, way), 3 * row * grid.columns);
       await setImmediate(); // others may look meanwhile
     }
     return finish();
@@ -128,15 +131,16 @@ function elsewhere(way: ColourWay, steps: NonNullable<BoxTask['laidOn']>): Colou
   const lay = onOtherGround(steps);
   return {
     ...way,
-    toXyz: (raster) => {
-      const xyz = way.toXyz(raster);
+    toXyz: (raster, room) => {
+      const xyz = way.toXyz(raster, room);
       lay(xyz);
       return xyz;
     },
   };
 }
 
-async function rowsOf(source: DeviceSource, scan: ViewScan, grid: Grid, row: number, rows: number, way: ColourWay) {
+/** What lies under some rows of an answer: a box of the source, and the rows' grid in it. */
+function pixelsUnder(source: DeviceSource, grid: Grid, row: number, rows: number): { box: BoxPx; grid: AreaGrid } {
   const scale = 2 ** grid.halvings;
   const [stepX, stepY] = [grid.step[0] / scale, grid.step[1] / scale];
   const left = grid.left / scale;
@@ -145,47 +149,55 @@ async function rowsOf(source: DeviceSource, scan: ViewScan, grid: Grid, row: num
   const y = Math.floor(top + TINY);
   const width = Math.min(source.widthPx, Math.ceil(left + grid.columns * stepX - TINY)) - x;
   const height = Math.min(source.heightPx, Math.ceil(top + rows * stepY - TINY)) - y;
-  const xyz = await xyzOf(source, scan, grid.halvings, [x, y, width, height], way);
-  if (stepX === 1 && stepY === 1 && left === x && top === y) return xyz;
-  const out = new Float32Array(3 * grid.columns * rows);
-  areaMeans(xyz, width, height, { left: left - x, top: top - y, stepX, stepY, columns: grid.columns, rows }, out);
-  return out;
+  return {
+    box: [x, y, width, height],
+    grid: { left: left - x, top: top - y, stepX, stepY, columns: grid.columns, rows },
+  };
 }
 
 /** A share of a pixel that rounding makes. */
 const TINY = 1e-6;
 
+/** XYZ of an answer's rows, in a room that the next ones are written to as well. */
+function rowsOf(raster: DeviceRaster, grid: AreaGrid, way: ColourWay): Float32Array {
+  const { widthPx, heightPx } = raster;
+  const xyz = way.toXyz(raster, SCANNED.of(widthPx * heightPx));
+  if (grid.stepX === 1 && grid.stepY === 1 && grid.left === 0 && grid.top === 0) return xyz;
+  const out = AVERAGED.of(grid.columns * grid.rows).data;
+  areaMeans(xyz, widthPx, heightPx, grid, out);
+  return out;
+}
+
 /** At 1 : 2^halvings a pixel is so many pixels of the scan wide: the light of the bed is looked up where they really lay. */
-async function xyzOf(
+function rasterOf(
+  data: DeviceValues,
   source: DeviceSource,
   scan: ViewScan,
   halvings: number,
-  box: BoxPx,
-  way: ColourWay,
-): Promise<Float32Array> {
-  const [x, y, widthPx, heightPx] = box;
-  const data = await source.read(box);
-  return way.toXyz({
-    data,
-    widthPx,
-    heightPx,
-    bits: source.bits,
-    dpi: (scan.dpi ?? 0) / 2 ** halvings,
-    originPx: [x, y],
-  });
+  [x, y, widthPx, heightPx]: BoxPx,
+): DeviceRaster {
+  const dpi = (scan.dpi ?? 0) / 2 ** halvings;
+  return { data, widthPx, heightPx, bits: source.bits, dpi, originPx: [x, y] };
 }
 
-function srgbOf(xyz: Float32Array): Uint8Array {
-  const rgb = new Uint8Array(xyz.length);
-  xyzToSrgb8Array(xyz, rgb);
+/** What the last box was read into; nobody's while the next one is read. */
+let spare: DeviceValues | undefined;
+
+/** A box as it is, some rows at a time. */
+async function srgbOf(source: DeviceSource, scan: ViewScan, halvings: number, box: BoxPx, way: ColourWay) {
+  const [x, y, width, height] = box;
+  const taken = spare;
+  spare = undefined;
+  const data = await source.read(box, taken);
+  const rgb = new Uint8Array(3 * width * height);
+  for (let row = 0; row < height; row += STRIP_ROWS) {
+    const rows = Math.min(STRIP_ROWS, height - row);
+    const [from, to] = [3 * row * width, 3 * (row + rows) * width];
+    const raster = rasterOf(data.subarray(from, to), source, scan, halvings, [x, y + row, width, rows]);
+    xyzToSrgb8Array(way.toXyz(raster, SCANNED.of(width * rows)), rgb.subarray(from, to));
+  }
+  spare = data;
   return rgb;
-}
-
-/** Not compressed: it travels within the machine, and packing it took as long as all else and time from the window's own thread. */
-async function png(rgb: Uint8Array, width: number, height: number): Promise<Uint8Array> {
-  return sharp(rgb, { raw: { width, height, channels: 3 } })
-    .png({ compressionLevel: 0 })
-    .toBuffer();
 }
 
 function outside({ info }: ViewScan, what: string): ScanError {

@@ -4,6 +4,7 @@ import {
   linearise,
   signalsToXyz,
   type CompiledCalibration,
+  type LinearRoom,
 } from '../../analysis/calibrate/apply.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
@@ -12,8 +13,11 @@ import { profileCalibration, uncalibratedBy } from '../scans/uncalibrated.ts';
 import type { ViewScan } from './messages.ts';
 import { Recent } from './recent.ts';
 
-/** Interleaved XYZ (D50, Y = 1 for the perfect diffuser) of a raster; its place and resolution tell the light of the bed. */
-export type ToXyz = (raster: DeviceRaster) => Float32Array;
+/**
+ * Interleaved XYZ (D50, Y = 1 for the perfect diffuser) of a raster; its place and resolution tell the light of the bed.
+ * @param room where it is written, as long as the raster. @default a new one
+ */
+export type ToXyz = (raster: DeviceRaster, room?: LinearRoom) => Float32Array;
 
 export interface ColourWay {
   readonly toXyz: ToXyz;
@@ -55,8 +59,8 @@ async function newWay(scan: ViewScan): Promise<ColourWay> {
 }
 
 function throughCurves(compiled: CompiledCalibration): ToXyz {
-  return (raster) => {
-    const { data } = linearise(raster, compiled);
+  return (raster, room) => {
+    const { data } = linearise(raster, compiled, room);
     signalsToXyz(data, compiled, data);
     return data;
   };

@@ -41,14 +41,21 @@ export function thumbnailPlace(
 
 /** How inked each cell is, 0..ENOUGH: its distance from the colour that half of the cells lie about, which is paper. */
 function inkOf({ data, columns, rows }: LabAnswer): Float32Array {
-  const paper = [0, 1, 2].map((k) => {
-    const values = Float32Array.from({ length: columns * rows }, (_, i) => data[3 * i + k]).sort();
+  const [L, a, b] = [0, 1, 2].map((k) => {
+    const values = new Int16Array(columns * rows);
+    for (let i = 0; i < values.length; i++) values[i] = data[3 * i + k];
+    values.sort();
     return values[values.length >> 1] / LAB_RASTER_SCALE;
   });
-  return Float32Array.from({ length: columns * rows }, (_, i) => {
-    const away = Math.hypot(...paper.map((p, k) => data[3 * i + k] / LAB_RASTER_SCALE - p));
-    return away < PAPER ? 0 : Math.min(away, ENOUGH);
-  });
+  const ink = new Float32Array(columns * rows);
+  for (let i = 0, at = 0; i < ink.length; i++, at += 3) {
+    const dL = data[at] / LAB_RASTER_SCALE - L;
+    const da = data[at + 1] / LAB_RASTER_SCALE - a;
+    const db = data[at + 2] / LAB_RASTER_SCALE - b;
+    const away = Math.sqrt(dL * dL + da * da + db * db);
+    ink[i] = away < PAPER ? 0 : Math.min(away, ENOUGH);
+  }
+  return ink;
 }
 
 /** What ink in the first and last row of a window costs, as if that share of its height were as full: lines of writing stand whole. */

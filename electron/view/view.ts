@@ -3,7 +3,16 @@ import { Piscina } from 'piscina';
 import type { DoseSteps } from '../../analysis/measure/opacity/otherGround.ts';
 import type { BoxPx } from '../scans/readScan.ts';
 import { ScanError } from '../scans/scanError.ts';
-import type { From, LabAnswer, PictureBytes, ProbeAnswer, ViewAnswer, ViewScan, ViewTask } from './messages.ts';
+import type {
+  From,
+  LabAnswer,
+  PictureBytes,
+  ProbeAnswer,
+  ThumbnailSize,
+  ViewAnswer,
+  ViewScan,
+  ViewTask,
+} from './messages.ts';
 import { type CachedScan, removeUnfinished } from './pyramidCache.ts';
 import { Pyramids } from './pyramids.ts';
 import { Recent } from './recent.ts';
@@ -11,7 +20,7 @@ import { Turns, untilAborted } from './turns.ts';
 import { workerThread } from '../workerThread.ts';
 
 export { levelsOf, TILE_SIZE } from './levels.ts';
-export type { PictureBytes, ViewColours, ViewScan } from './messages.ts';
+export type { PictureBytes, ThumbnailSize, ViewColours, ViewScan } from './messages.ts';
 
 export interface ViewOptions {
   /** Where pyramids are kept; it may be emptied at any time. */
@@ -26,6 +35,8 @@ const AT_ONCE = 4;
 /** A tile has 0.2 MB at most, an overview 3: what was just seen is seen again on the next page, without any work. */
 const TILES_HELD = 150;
 const OVERVIEWS_HELD = 6;
+/** Twice as dense as most screens they have 0.8 MB each: those of one page of writing. */
+const THUMBNAILS_HELD = 24;
 
 /**
  * Its worker is its own, so that looking never waits for measuring. A scan's pyramid is made once, however many ask, while
@@ -40,6 +51,7 @@ export class View {
   /** On their way before anyone asked. */
   readonly #ahead = new Recent<Promise<PictureBytes>>(2);
   readonly #tiles = new Recent<PictureBytes>(TILES_HELD);
+  readonly #thumbnails = new Recent<PictureBytes>(THUMBNAILS_HELD);
   readonly #overviews = new Recent<PictureBytes>(OVERVIEWS_HELD);
 
   constructor(options: ViewOptions) {
@@ -105,15 +117,28 @@ export class View {
     return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'crop', boxPx, columns }), signal);
   }
 
-  /** The same as it would look if its ink lay on another ground. */
-  cropLaidOn(
+  /** PNG in sRGB of the piece of a box with the most ink in it. */
+  async thumbnail(
     scan: ViewScan,
+    dpi: number,
     boxPx: BoxPx,
-    columns: number,
-    laidOn: DoseSteps,
+    size: ThumbnailSize,
     signal?: AbortSignal,
   ): Promise<PictureBytes> {
-    return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'crop', boxPx, columns, laidOn }), signal);
+    const name = [pictureName(scan), dpi, ...boxPx, size.mmPerPixel, size.columns, size.rows].join(' ');
+    const task = (from: From): ViewTask => ({ ...this.#at(scan, from), task: 'thumbnail', dpi, boxPx, size });
+    return this.#thumbnails.get(name) ?? this.#thumbnails.set(name, await this.#look(scan, task, signal));
+  }
+
+  /** The same as it would look if its ink lay on another ground. */
+  thumbnailLaidOn(
+    scan: ViewScan,
+    dpi: number,
+    boxPx: BoxPx,
+    size: ThumbnailSize,
+    laidOn: DoseSteps,
+  ): Promise<PictureBytes> {
+    return this.#look(scan, (from) => ({ ...this.#at(scan, from), task: 'thumbnail', dpi, boxPx, size, laidOn }));
   }
 
   /** Device values as scanned and the colour of a disc; a radius of 0 is one pixel. */

@@ -6,6 +6,7 @@ import { crop, lab, overview, tile } from './pictures.ts';
 import { probe } from './probe.ts';
 import { makePyramid } from './pyramidCache.ts';
 import { profileProblem } from './scanColours.ts';
+import { thumbnail } from './thumbnail.ts';
 
 export default async function run(task: ViewTask) {
   try {
@@ -29,6 +30,8 @@ async function answer(task: ViewTask) {
       return crop(task);
     case 'lab':
       return lab(task);
+    case 'thumbnail':
+      return thumbnail(task);
     case 'probe':
       return probe(task);
     case 'pyramid':

@@ -47,7 +47,13 @@ describe('writing on another ground', () => {
 
   test('paper and ink become what they are there, what is neither stays', async () => {
     const page = await scan();
-    const png = await view.cropLaidOn(page, [0, 0, 120, 60], 120, STEPS);
+    const png = await view.thumbnailLaidOn(
+      page,
+      300,
+      [0, 0, 120, 60],
+      { mmPerPixel: 25.4 / 300, columns: 120, rows: 60 },
+      STEPS,
+    );
     const near = (got: number[], lab: LabValue): number =>
       Math.max(...got.map((v, c) => Math.abs(v - shown(lab).rgb[c])));
     expect(near(await colourAt(png, 20, 10), STEPS.to[0])).toBeLessThanOrEqual(2);
@@ -57,9 +63,18 @@ describe('writing on another ground', () => {
     expect(near(await colourAt(plain, 20, 10), WHITE)).toBeLessThanOrEqual(2);
   });
 
+  test('a region’s picture as scanned is made once for each size', async () => {
+    const page = await scan();
+    const ask = (columns: number) =>
+      view.thumbnail(page, 300, [0, 0, 120, 60], { mmPerPixel: 25.4 / 300, columns, rows: 30 });
+    const first = await ask(60);
+    expect(await ask(60)).toBe(first);
+    expect((await sharp(await ask(40)).metadata()).width).toBe(40);
+  });
+
   test('a picture is made once while it is the same, and anew for another ground', async () => {
     const page = await scan();
-    const made = vi.spyOn(view, 'cropLaidOn');
+    const made = vi.spyOn(view, 'thumbnailLaidOn');
     const pictures = new ElsewherePictures();
     const size = { mmPerPixel: 25.4 / 300, columns: 60, rows: 30 };
     const ask = (to: DoseSteps['to']) =>
@@ -75,7 +90,7 @@ describe('writing on another ground', () => {
     const page = await scan();
     const pictures = new ElsewherePictures();
     const failing = new View({ cacheFolder: join(folder.path, 'cache2') });
-    const made = vi.spyOn(failing, 'lab').mockRejectedValue(new Error('the disk is full'));
+    const made = vi.spyOn(failing, 'thumbnailLaidOn').mockRejectedValue(new Error('the disk is full'));
     const ask = () =>
       pictures.picture(
         failing,

@@ -2,7 +2,6 @@
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
 import type { BoxPx } from '../../scans/readScan.ts';
-import { thumbnail } from '../../answers/thumbnail.ts';
 import { viewScan } from '../../answers/viewScan.ts';
 import type { Probe } from '../probeAnswer.ts';
 import { nameOf, number, positive, queryOf, wholeOf } from '../door.ts';
@@ -74,9 +73,8 @@ export function pictureRoutes({ library, measuring, view }: Host): Hono {
         const why = `Scan “${nameOf(c, 'scan')}” has no resolution, so that its scale is not known; say its dpi on the Scans page.`;
         throw new Refusal(409, 'no-resolution', why);
       }
-      return png(
-        await thumbnail(view, scan, scan.dpi, boxOf(place), { mmPerPixel, columns, rows }, null, c.req.raw.signal),
-      );
+      const size = { mmPerPixel, columns, rows };
+      return png(await view.thumbnail(scan, scan.dpi, boxOf(place), size, c.req.raw.signal));
     })
     .get('/inks/:ink/scans/:scan/probe', async (c) => {
       const { x, y, radius } = queryOf(c, probeQuery);
