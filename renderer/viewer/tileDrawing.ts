@@ -1,6 +1,6 @@
 /** When the tiles of a view are drawn, and how finely: one that moves is drawn of fewer pixels, and sharply once it rests. */
 import OpenSeadragon from 'openseadragon';
-import { afterFrames } from './afterFrames.ts';
+import { afterFrames } from '../look/afterFrames.ts';
 import { drawnTiles } from './drawnTile.ts';
 import { MovingPicture } from './movingPicture.ts';
 import { SharpPicture } from './sharpPicture.ts';

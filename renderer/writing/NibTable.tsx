@@ -1,9 +1,20 @@
 /** Papers down, nibs across, a sample in each cell: one cell in the tab order, arrows between cells. */
-import { type KeyboardEvent, memo, useCallback, useDeferredValue, useEffect, useRef, useState } from 'react';
+import {
+  type KeyboardEvent,
+  memo,
+  type ReactNode,
+  startTransition,
+  useCallback,
+  useDeferredValue,
+  useEffect,
+  useRef,
+  useState,
+} from 'react';
 import type { Names } from '../../analysis/report/names.ts';
 import type { Work } from '../../electron/backend/api.ts';
 import { firstFilled, type GridPlace, stepIn } from '../findings/tables/gridSteps.ts';
 import { isFocusLost } from '../look/focusLost.ts';
+import { afterFrames } from '../look/afterFrames.ts';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
 import type { NibColumn, NibGrid } from './nibGrid.ts';
 import { NibSampleCell } from './NibSampleCell.tsx';
@@ -86,31 +97,56 @@ export const NibTable = memo(function NibTable({ work, grid, names, values, told
       </thead>
       <tbody>
         {papers.slice(0, rows).map(({ paper, cells }, row) => (
-          <tr key={paper}>
-            <th scope="row">{paper}</th>
-            {cells.map((one, column) => (
-              <NibSampleCell
-                key={one.key}
-                work={work}
-                names={names}
-                cell={one}
-                row={row}
-                column={column}
-                values={values}
-                told={told}
-                mmPerPx={mmPerPx}
-                picture={picture}
-                tabbable={stop?.row === row && stop.column === column}
-                onReached={reached}
-                onKeyDown={walk}
-              />
-            ))}
-          </tr>
+          <NibRow key={paper} paper={paper} row={row} values={values}>
+            {(withValues) =>
+              cells.map((one, column) => (
+                <NibSampleCell
+                  key={one.key}
+                  work={work}
+                  names={names}
+                  cell={one}
+                  row={row}
+                  column={column}
+                  values={withValues}
+                  told={told}
+                  mmPerPx={mmPerPx}
+                  picture={picture}
+                  tabbable={stop?.row === row && stop.column === column}
+                  onReached={reached}
+                  onKeyDown={walk}
+                />
+              ))
+            }
+          </NibRow>
         ))}
       </tbody>
     </table>
   );
 });
+
+interface RowProps {
+  readonly paper: string;
+  readonly row: number;
+  readonly values: boolean;
+  readonly children: (values: boolean) => ReactNode;
+}
+
+/** All values come, and go, one row a frame. */
+function NibRow({ paper, row, values, children }: RowProps) {
+  const [shown, setShown] = useState(values);
+  useEffect(() => {
+    if (shown === values) return;
+    return afterFrames(row + 1, () => {
+      startTransition(() => setShown(values));
+    });
+  }, [shown, values, row]);
+  return (
+    <tr>
+      <th scope="row">{paper}</th>
+      {children(shown)}
+    </tr>
+  );
+}
 
 function NibHeading({ nib: { nib, widthMm } }: { readonly nib: NibColumn }) {
   if (nib === null) return <span className="nib-unnamed">nib not named</span>;

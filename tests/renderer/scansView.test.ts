@@ -2,7 +2,7 @@
 import * as fc from 'fast-check';
 import { afterAll, describe, expect, test, vi } from 'vitest';
 import { readScansPlace, withScanOpened, withScanToggled, writeScansPlace } from '../../renderer/scans/scansAddress.ts';
-import { afterFrames } from '../../renderer/viewer/afterFrames.ts';
+import { afterFrames } from '../../renderer/look/afterFrames.ts';
 import { typeWidth } from '../../renderer/look/typeHeld.ts';
 import { transformTo } from '../../renderer/viewer/heldPicture.ts';
 import { movingShare } from '../../renderer/viewer/movingPicture.ts';
