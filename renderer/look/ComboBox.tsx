@@ -1,6 +1,8 @@
+import { useEffect, useId, useRef, useState } from 'react';
 import { ComboBox as AriaComboBox, Button, Group, Input, Label, ListBox, Popover } from 'react-aria-components';
-import { type Choice, choiceItem } from './Select.tsx';
+import { Arrow, type Choice, choiceItem } from './Select.tsx';
 import { FieldWords } from './TextField.tsx';
+import { useInTurn } from './useInTurn.ts';
 
 export interface ComboBoxProps {
   readonly label: string;
@@ -15,8 +17,50 @@ export interface ComboBoxProps {
   readonly isDisabled?: boolean;
 }
 
-/** Free text with suggestions: a paper's name, a nib's. */
-export function ComboBox({
+/**
+ * Free text with suggestions: a paper's name, a nib's. In the frame that draws the form around it it only looks like one: what its list
+ * needs takes as long as the rest of the form.
+ */
+export function ComboBox(props: ComboBoxProps) {
+  const isWhole = useInTurn(2, 1) > 1;
+  const [isReached, setReached] = useState(false);
+  return isWhole ? (
+    <WholeComboBox {...props} takesFocus={isReached} />
+  ) : (
+    <SeenComboBox {...props} onReached={() => setReached(true)} />
+  );
+}
+
+type SeenProps = Pick<ComboBoxProps, 'label' | 'value' | 'note' | 'problem' | 'isDisabled'> & {
+  readonly onReached: () => void;
+};
+
+function SeenComboBox({ label, value, note, problem, isDisabled, onReached }: SeenProps) {
+  const id = useId();
+  const told = problem ?? note;
+  return (
+    <div className="field" {...(problem != null && { 'data-invalid': true })}>
+      <label className="react-aria-Label" htmlFor={id}>
+        {label}
+      </label>
+      <div className="field-box">
+        <input id={id} className="react-aria-Input" value={value} readOnly disabled={isDisabled} onFocus={onReached} />
+        <button
+          type="button"
+          className="react-aria-Button"
+          tabIndex={-1}
+          disabled={isDisabled}
+          aria-label={`Known: ${label}`}
+        >
+          <Arrow />
+        </button>
+      </div>
+      {told !== undefined && <span className={problem == null ? 'field-note' : 'field-problem'}>{told}</span>}
+    </div>
+  );
+}
+
+function WholeComboBox({
   label,
   suggestions,
   value,
@@ -25,7 +69,12 @@ export function ComboBox({
   note,
   problem = null,
   isDisabled,
-}: ComboBoxProps) {
+  takesFocus,
+}: ComboBoxProps & { readonly takesFocus: boolean }) {
+  const input = useRef<HTMLInputElement>(null);
+  useEffect(() => {
+    if (takesFocus) input.current?.focus();
+  }, [takesFocus]);
   return (
     <AriaComboBox
       className="field"
@@ -50,11 +99,9 @@ export function ComboBox({
     >
       <Label>{label}</Label>
       <Group className="field-box">
-        <Input />
+        <Input ref={input} />
         <Button aria-label={`Known: ${label}`}>
-          <svg width="10" height="6" viewBox="0 0 10 6" aria-hidden="true">
-            <path d="M1 1l4 4 4-4" fill="none" stroke="currentColor" strokeWidth="1.5" />
-          </svg>
+          <Arrow />
         </Button>
       </Group>
       <FieldWords note={note} problem={problem} />

@@ -124,7 +124,8 @@ function OpenedSelect({
   );
 }
 
-function Arrow() {
+/** On a field that has a list. */
+export function Arrow() {
   return (
     <svg width="10" height="6" viewBox="0 0 10 6" aria-hidden="true">
       <path d="M1 1l4 4 4-4" fill="none" stroke="currentColor" strokeWidth="1.5" />

@@ -73,9 +73,11 @@ function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus, onMoveLi
         <StripMarks strip={region} pxPerMm={pxPerMm} unit={unit} chosen={chosen} onMoveLine={onMoveLine} />
       )}
       {(chosen || width > LETTER * unit * region.id.length) && (
-        <text className="mark-words" x={x + 2 * unit} y={y - 5 * unit} fontSize={(chosen ? 15 : 13) * unit}>
-          {region.id}
-        </text>
+        <g transform={`translate(${x} ${y}) scale(${unit})`}>
+          <text className="mark-words region-name" x={2} y={-5} fontSize={chosen ? 15 : 13}>
+            {region.id}
+          </text>
+        </g>
       )}
       {handles &&
         HANDLES.map((handle) => {

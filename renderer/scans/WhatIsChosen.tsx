@@ -19,12 +19,15 @@ interface Props {
   readonly hasPins: boolean;
 }
 
+const LABEL = 'What is chosen';
+
 /**
  * Its fields are drawn in parts, after the scan and the tools have answered: they are many, and nobody waits for them. Those of
  * another region come at once: who walks there by Tab goes on into them.
  */
 export function WhatIsChosen(props: Props) {
-  const drawn = useDeferredValue(props);
+  const drawn = useDeferredValue<Props | null>(props, null);
+  if (!drawn) return <aside className="scans-right" aria-label={LABEL} />;
   const isOther = props.bench.place.chosen.join() !== drawn.bench.place.chosen.join();
   return <Column {...(isOther ? props : drawn)} />;
 }
@@ -37,7 +40,7 @@ const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Pr
   const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
   return (
     <DrawnWork value={drawnWork}>
-      <aside className="scans-right" aria-label="What is chosen">
+      <aside className="scans-right" aria-label={LABEL}>
         {chosen.length === 1 && (
           <>
             <RegionForm
