@@ -26,10 +26,10 @@ export function FigureOf({ finding, widths, withUnit, noted, stale }: Props) {
         <span className="cell-figure" key={part}>
           {part !== '' && <span className="cell-part">{part} </span>}
           <span className="cell-whole" style={room.whole}>
-            <span className={noted ? 'findings-noted' : ''}>{whole}</span>
+            <Noted noted={noted}>{whole}</Noted>
           </span>
           <span className="cell-fraction" style={room.fraction}>
-            <span className={noted ? 'findings-noted' : ''}>{fraction}</span>
+            <Noted noted={noted}>{fraction}</Noted>
           </span>
           <span className="cell-spread" style={room.spread}>
             {' '}
@@ -42,6 +42,11 @@ export function FigureOf({ finding, widths, withUnit, noted, stale }: Props) {
       {stale && <span className="visually-hidden">, stale: measure again</span>}
     </span>
   );
+}
+
+/** Under the digits, not under the room beside them. */
+function Noted({ noted, children }: { readonly noted: boolean; readonly children: string }) {
+  return noted ? <span className="findings-noted">{children}</span> : children;
 }
 
 /** Digits are one ch wide each; a point is narrower. */
