@@ -21,10 +21,17 @@ export interface CompiledCalibration {
 }
 
 export function compileCalibration(calibration: Calibration): CompiledCalibration {
+  // Each when it is first asked for: the longer one takes 40 ms, and who only tells how sure a colour is needs neither.
+  let eight: CompiledCalibration['tables8'] | undefined;
+  let sixteen: CompiledCalibration['tables16'] | undefined;
   return {
     calibration,
-    tables8: curveTables(calibration.curves, 8),
-    tables16: curveTables(calibration.curves, 16),
+    get tables8() {
+      return (eight ??= curveTables(calibration.curves, 8));
+    },
+    get tables16() {
+      return (sixteen ??= curveTables(calibration.curves, 16));
+    },
     matrix: Float64Array.from(calibration.matrix.flat()),
     hull: calibration.signals.length > 3 ? targetHull(calibration.signals) : null,
   };
