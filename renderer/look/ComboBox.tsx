@@ -72,6 +72,8 @@ function WholeComboBox({
   takesFocus,
 }: ComboBoxProps & { readonly takesFocus: boolean }) {
   const input = useRef<HTMLInputElement>(null);
+  /** Those there were when the field was taken in hand: a name that was just given would else open the list again, which hides the page from readers. */
+  const [offered, setOffered] = useState<readonly Choice[] | null>(null);
   useEffect(() => {
     if (takesFocus) input.current?.focus();
   }, [takesFocus]);
@@ -81,7 +83,7 @@ function WholeComboBox({
       allowsCustomValue
       menuTrigger="focus"
       // Typing narrows them; who opens the list sees all of them, whatever stands in the field.
-      defaultItems={suggestions}
+      defaultItems={offered ?? suggestions}
       inputValue={value}
       onInputChange={onChange}
       onSelectionChange={(key) => {
@@ -90,7 +92,11 @@ function WholeComboBox({
         onChange(taken.name);
         onDone?.(taken.name);
       }}
-      onBlur={() => onDone?.(value)}
+      onFocus={() => setOffered(suggestions)}
+      onBlur={() => {
+        setOffered(null);
+        onDone?.(value);
+      }}
       onKeyDown={(event) => {
         if (event.key === 'Enter') onDone?.(value);
       }}
