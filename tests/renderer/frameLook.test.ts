@@ -15,6 +15,7 @@ import { Swatch, cssLab } from '../../renderer/look/Swatch.tsx';
 import { changedWords, contentsWords, spreadPick } from '../../renderer/shelf/cardWords.ts';
 import { matchInks } from '../../renderer/shelf/matchInks.ts';
 import { placesOf } from '../../renderer/shelf/removedInks.ts';
+import { card as emptyCard } from './emptyWork.ts';
 
 const toSrgb = converter('rgb');
 const toP3 = converter('p3');
@@ -146,20 +147,7 @@ test('of many colours the palest and the darkest stay', () => {
 });
 
 test('an ink that was taken off keeps its place until it is put back', () => {
-  const card = (id: number) => ({
-    id,
-    name: `Ink ${id}`,
-    maker: null,
-    claim: null,
-    invented: false,
-    scans: 0,
-    regions: 0,
-    findings: 0,
-    swatches: [],
-    stages: { scans: 'not-yet', findings: 'not-yet' } as const,
-    attention: '',
-    changedAt: '',
-  });
+  const card = (id: number) => ({ ...emptyCard, id, name: `Ink ${id}` });
   const shown = (places: ReturnType<typeof placesOf>) => places.map((p) => `${p.card.id}${p.isRemoved ? '×' : ''}`);
   const [a, b, c] = [card(1), card(2), card(3)];
   expect(shown(placesOf([a, c], [{ card: b, at: 1 }]))).toEqual(['1', '2×', '3']);
