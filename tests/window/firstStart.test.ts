@@ -99,6 +99,11 @@ test('a list of choices opens by keys and by hand, and the focus comes back to i
   await context.close();
 });
 
+/** Whether tiles cover all of the scan that is in view. */
+async function isCovered(page: Page): Promise<boolean> {
+  return page.locator('.viewer-overview').evaluate((overview) => getComputedStyle(overview).visibility === 'hidden');
+}
+
 /** Of all canvases that are seen: whether they have as many pixels as the screen under them. */
 async function isDrawnSharply(page: Page): Promise<boolean> {
   const canvases = page.locator('.viewer-tiles canvas:visible');
@@ -150,8 +155,13 @@ test.each([
   };
   await go('/shelf', 'shelf-page');
   await go(`/ink/1/scans?scan=${scan}`, 'scans-page');
+  // A view that moves before its tiles are there is drawn with gaps, through which the overview is seen.
+  await expect.poll(() => isCovered(page), { timeout: 40_000 }).toBe(true);
+  const before = page.url();
   await page.locator('.viewer-tiles').first().focus();
   await page.keyboard.press('+');
+  // The address follows a view that has come to rest.
+  await expect.poll(() => page.url(), { timeout: 20_000 }).not.toBe(before);
   await pictured(opened);
   // Drawn of fewer pixels while it moved, at the same place; sharp once it rests.
   await expect.poll(() => isDrawnSharply(page)).toBe(true);
