@@ -23,7 +23,15 @@ import type { Timings } from './stages.ts';
 import { viewLines } from './viewLines.ts';
 import { firstLook, windowLook } from './windowLook.ts';
 import { windowStart } from './windowStart.ts';
-import { ALL_ACTS_ONCE, type ActsWanted, type BusySpell, partsLines, tasksTable, windowTasks } from './windowTasks.ts';
+import {
+  ALL_ACTS_ONCE,
+  type ActsWanted,
+  type BusySpell,
+  LONG_MS,
+  partsLines,
+  tasksTable,
+  windowTasks,
+} from './windowTasks.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const SHEET = join(ROOT, 'sample-scans', 'sheet.json');
@@ -238,11 +246,14 @@ async function windowBusy(folder: string): Promise<void> {
   const library = join(folder, 'library');
   await firstLook(library);
   const byScreen = await busySpells(library, wanted);
-  if (options.acts === undefined) return;
-  print('What the processor did in it, ms by the trace’s names:');
+  const isTold = ({ wallMs }: BusySpell): boolean => options.acts !== undefined || wallMs > LONG_MS;
+  if (!Object.values(byScreen).flat().some(isTold)) return;
+  print(
+    `What the processor did in it, ms by the trace’s names${options.acts === undefined ? `, where it took over ${LONG_MS} ms on the wall` : ''}:`,
+  );
   for (const [screen, spells] of Object.entries(byScreen)) {
     print(screen);
-    for (const line of partsLines(spells)) print(line);
+    for (const line of partsLines(spells.filter(isTold))) print(line);
   }
 }
 

@@ -28,7 +28,8 @@ export const BROWSER_ARGS = [
 ];
 /** Marks our own thread in the trace: the browser's frame has pages of its own. */
 const MARK = 'the window';
-const LONG_US = 50_000;
+/** From here on a person sees that a window does not follow. */
+export const LONG_MS = 50;
 /**
  * A window that was just opened begins with pages of the browser's own (its address bar's list, a spare process for the next page) and
  * ends those of the window before: four threads want two processors, whatever page is opened. A person's browser stands open already.
@@ -95,7 +96,7 @@ function longestTasks(tasks: readonly Task[]): Omit<BusySpell, 'act'> {
   const [longest] = tasks.toSorted((a, b) => b.processorUs - a.processorUs);
   const processor = tasks.map(({ processorUs }) => processorUs);
   const wall = tasks.map(({ wallUs }) => wallUs);
-  const long = (of: readonly number[]): number => of.filter((us) => us > LONG_US).length;
+  const long = (of: readonly number[]): number => of.filter((us) => us > LONG_MS * 1000).length;
   return {
     processorMs: Math.max(0, ...processor) / 1000,
     wallMs: Math.max(0, ...wall) / 1000,
