@@ -22,6 +22,12 @@ export interface Save {
 /** Between one try and the next by itself, ms; the last again and again. */
 const WAITS_MS = [1000, 2000, 4000, 8000, 15_000, 30_000];
 
+interface Waiting {
+  readonly save: Save;
+  /** Tells whoever made it what came of it; once. */
+  readonly answer: (problem: Problem | null) => void;
+}
+
 interface Failure {
   readonly problem: Problem;
   readonly mayWorkLater: boolean;
@@ -37,11 +43,14 @@ interface Line {
   /** The next try by itself, and how many there were in a row. */
   timer: ReturnType<typeof setTimeout> | null;
   tries: number;
-  failed: { readonly save: Save; readonly problem: Problem }[];
+  failed: (Waiting & { readonly problem: Problem })[];
   shown: Saving;
 }
 
 const SAVED: Saving = { state: 'saved' };
+
+/** What came of one that a person let go. */
+export const LET_GO: Problem = { code: 'let-go', message: 'This change was let go.' };
 
 export class SaveQueue {
   private readonly lines = new Map<number, Line>();
@@ -49,7 +58,7 @@ export class SaveQueue {
   private readonly take: (ink: number, work: Work) => void;
   private readonly onRefused: (ink: number, problem: Problem) => void;
 
-  /** @param onRefused Told of one that the library refused when it came once more: whoever made it has been answered before. */
+  /** @param onRefused Told of one that the library refused when it came once more: by then nobody may look where it was made. */
   constructor(
     take: (ink: number, work: Work) => void,
     onRefused: (ink: number, problem: Problem) => void = () => undefined,
@@ -58,10 +67,14 @@ export class SaveQueue {
     this.onRefused = onRefused;
   }
 
-  /** @returns null when saved; never rejects. */
+  /** @returns null once saved, else why not; of one that is kept when all its tries are over. Never rejects. */
   add(ink: number, save: Save): Promise<Problem | null> {
     const line = this.line(ink);
-    return this.inTurn(ink, line, () => this.carryOut(ink, line, save));
+    return new Promise((answer) => {
+      void this.inTurn(ink, line, () => this.carryOut(ink, line, { save, answer })).then((outcome) => {
+        if (outcome !== 'kept') answer(outcome);
+      });
+    });
   }
 
   again(ink: number): void {
@@ -77,8 +90,10 @@ export class SaveQueue {
 
   giveUp(ink: number): void {
     const line = this.line(ink);
+    const letGo = line.failed;
     line.failed = [];
     if (line.timer !== null) clearTimeout(line.timer);
+    for (const { answer } of letGo) answer(LET_GO);
     this.show(line);
   }
 
@@ -136,11 +151,12 @@ export class SaveQueue {
     }, wait);
   }
 
-  private async carryOut(ink: number, line: Line, save: Save): Promise<Problem | null> {
+  private async carryOut(ink: number, line: Line, one: Waiting): Promise<Problem | null | 'kept'> {
     const before = await this.carryOutFailed(ink, line);
-    const outcome = before ?? (await this.tried(ink, line, save));
-    if (save.keep && outcome?.mayWorkLater) line.failed.push({ save, problem: outcome.problem });
-    return outcome?.problem ?? null;
+    const outcome = before ?? (await this.tried(ink, line, one.save));
+    if (!one.save.keep || !outcome?.mayWorkLater) return outcome?.problem ?? null;
+    line.failed.push({ ...one, problem: outcome.problem });
+    return 'kept';
   }
 
   /** @returns why the first of those that are kept still does not reach the library; null: it has them all. */
@@ -152,6 +168,7 @@ export class SaveQueue {
       if (failure) this.onRefused(ink, failure.problem);
       // Given up meanwhile, it is no longer the first.
       line.failed = line.failed.filter((other) => other !== tried);
+      tried.answer(failure?.problem ?? null);
     }
     return null;
   }

@@ -150,7 +150,7 @@ export interface EditOptions {
 /**
  * Sends one edit; edits of an ink keep their order. The work in the store changes once the library has it.
  * @param change A function is asked when its turn has come, when edits before it may have changed what things are called.
- * @returns null when saved, else why not (never throws): say it beside the thing.
+ * @returns null when saved, else why not (never throws): say it beside the thing. One that did not get there answers when its tries are over.
  */
 export function edit(
   ink: number,
@@ -248,8 +248,14 @@ export function saveAgain(ink: number): void {
   saves.again(ink);
 }
 
+const lettingsGo = new Map<number, number>();
+
+/** How often a person let go of what could not be saved of this ink: what comes of an edit across one is no refusal that leaves anything to mend. */
+export const timesLetGo = (ink: number): number => lettingsGo.get(ink) ?? 0;
+
 /** Lets go of what could not be saved: the library's state stands. */
 export function giveUpSaving(ink: number): void {
+  lettingsGo.set(ink, timesLetGo(ink) + 1);
   saves.giveUp(ink);
   works.invalidate(ink);
 }

@@ -1,6 +1,6 @@
 /** What a person has put into a field of a form that is drawn a little after the library has answered. */
 import { createContext, useContext, useEffect, useRef, useState } from 'react';
-import { heldWork } from '../api/store.ts';
+import { heldWork, timesLetGo } from '../api/store.ts';
 
 /** The work that a form is drawn from. */
 export const DrawnWork = createContext<{ readonly ink: number; readonly revision: number }>({ ink: 0, revision: 0 });
@@ -10,7 +10,7 @@ export type Taken = Promise<boolean> | void;
 
 export interface SaidHere<T> {
   readonly value: T;
-  /** @returns false: refused, the field's value is again what it was before. */
+  /** @returns false: refused, the field's value is again what it was before; what was put in may be mended. */
   readonly save: (next: T) => Promise<boolean>;
 }
 
@@ -29,10 +29,11 @@ export function useSaidHere<T>(drawn: T, onSave: (value: T) => Taken): SaidHere<
     if (!taken) return true;
     const mine: Said<T> = { value, since: null };
     setSaid(mine);
+    const lettings = timesLetGo(ink);
     const isTaken = await taken;
     const since = isTaken ? (heldWork(ink)?.revision ?? 0) : 0;
     setSaid((now) => (now === mine ? { value, since } : now));
-    return isTaken;
+    return isTaken || timesLetGo(ink) !== lettings;
   };
   return { value: counts(said, revision) ? said.value : drawn, save };
 }

@@ -1,7 +1,7 @@
 /** Regions as the person is making them: shown at once, sent at the end of a move, put back when they cannot stay. */
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
-import { edit, heldWork, holdBack, isBeforeStep } from '../api/store.ts';
+import { edit, heldWork, holdBack, isBeforeStep, timesLetGo } from '../api/store.ts';
 import { offScan } from './regionGeometry.ts';
 import { followRename, noteRename, nowCalled, nowRegion, nowScan } from './renamed.ts';
 import { scanSizeMm } from './scanMeasures.ts';
@@ -109,14 +109,19 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
         from === null
           ? { edit: 'addRegion', region, proposed: true }
           : { edit: 'changeRegion', id, region, from, ...(gesture.length > 1 && { together: [...gesture] }) };
+      const lettings = timesLetGo(ink);
       const refused =
         placedOff(ink, region) ?? (await edit(ink, () => asNowCalled(ink, change), { duringStep }))?.message;
       letGo(id, draft, refused === undefined);
       if (refused === undefined) return true;
-      say({ id: nowRegion(ink, id), message: refused });
+      if (timesLetGo(ink) !== lettings) {
+        // What was to follow goes with it.
+        following.current.delete(id);
+        put({ made: without(held.current.made, [id]) });
+      } else say({ id: nowRegion(ink, id), message: refused });
       return false;
     },
-    [ink, letGo],
+    [ink, letGo, put],
   );
   const isRemoved = useCallback(
     (name: string): boolean => {
@@ -230,12 +235,13 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
         const names = ids.map((id) => nowRegion(ink, id));
         put({ made: without(held.current.made, keys), inHand: without(held.current.inHand, keys) });
         for (const name of names) removed.current.set(name, 'on its way');
+        const lettings = timesLetGo(ink);
         void edit(ink, () => ({ edit: 'removeRegions', ids: ids.map((id) => nowRegion(ink, id)) })).then((refused) => {
           for (const name of names) {
             if (refused) removed.current.delete(name);
             else removed.current.set(name, 'gone');
           }
-          if (refused) say({ id: ids[0], message: refused.message });
+          if (refused && timesLetGo(ink) === lettings) say({ id: ids[0], message: refused.message });
         });
       },
       say,

@@ -112,7 +112,7 @@ export default function ShelfPage() {
                     const work = await createInk(name, maker);
                     takeWork(work.ink.id, work);
                     // The ink is there by now: what cannot be saved of it is told, and kept, where it is opened.
-                    if (claim !== null) await edit(work.ink.id, { edit: 'changeInk', name, maker, claim });
+                    if (claim !== null) void edit(work.ink.id, { edit: 'changeInk', name, maker, claim });
                     setNaming(false);
                     goTo({ page: 'scans', ink: work.ink.id, query: {} });
                     return null;

@@ -2,7 +2,7 @@
 import { expect, test, vi } from 'vitest';
 import type { Problem, Work } from '../../electron/backend/api.ts';
 import { ApiProblem } from '../../renderer/api/client.ts';
-import { SaveQueue } from '../../renderer/api/saveQueue.ts';
+import { LET_GO, SaveQueue } from '../../renderer/api/saveQueue.ts';
 import { work } from './emptyWork.ts';
 import { held, turn } from './heldAnswer.ts';
 
@@ -28,48 +28,58 @@ test('edits go one after another, and are saved only when the library has answer
   expect(queue.unsaved()).toBe(false);
 });
 
-test('what did not reach the library is kept and sent again in its order; what it refused is not', async () => {
+test('what did not reach the library is kept and sent again in its order; what it refused is not; each is answered when it is over', async () => {
   const queue = new SaveQueue(() => undefined);
   const lost: Problem = { code: 'no-connection', message: 'gone' };
+  const isRefused: Problem = { code: 'id-twice', message: '“ef” is there already.' };
   let isUp = false;
   const sent: string[] = [];
-  const send = (name: string) => ({
-    keep: true,
-    send: () => {
+  const answered: [string, Problem | null][] = [];
+  const add = async (name: string, { ink = 1, keep = true, refused = false } = {}): Promise<void> => {
+    const send = (): Promise<Work> => {
       sent.push(name);
-      return isUp ? Promise.resolve(work(2)) : Promise.reject(new ApiProblem(lost));
-    },
-  });
-  expect(await queue.add(1, send('one'))).toEqual(lost);
-  expect(await queue.add(1, send('two'))).toEqual(lost);
-  expect(await queue.add(1, { ...send('undo'), keep: false })).toEqual(lost);
+      if (!isUp) return Promise.reject(new ApiProblem(lost));
+      return refused ? Promise.reject(new ApiProblem(isRefused, 422)) : Promise.resolve(work(2));
+    };
+    answered.push([name, await queue.add(ink, { keep, send })]);
+  };
+  void add('one');
+  void add('two', { refused: true });
+  await add('undo', { keep: false });
+  // Those that are kept are not over.
+  expect(answered.splice(0)).toEqual([['undo', lost]]);
   expect(queue.read(1)).toEqual({ state: 'failed', problem: lost, count: 2 });
   isUp = true;
   queue.again(1);
   await queue.settled(1);
   // While the first does not get there, none of the others may.
-  expect(sent).toEqual(['one', 'one', 'one', 'one', 'two']);
+  expect(sent.splice(0)).toEqual(['one', 'one', 'one', 'one', 'two']);
+  expect(answered.splice(0)).toEqual([
+    ['one', null],
+    ['two', isRefused],
+  ]);
   expect(queue.read(1)).toEqual({ state: 'saved' });
 
   // The program is back: of all inks, without being asked.
   isUp = false;
-  await Promise.all([queue.add(1, send('of 1')), queue.add(2, send('of 2'))]);
+  void add('of 1');
+  void add('of 2', { ink: 2 });
+  await Promise.all([queue.settled(1), queue.settled(2)]);
   isUp = true;
   queue.allAgain();
   await Promise.all([queue.settled(1), queue.settled(2)]);
   expect([queue.unsaved(), ...sent.slice(-2)]).toEqual([false, 'of 1', 'of 2']);
 
-  const refused = new ApiProblem({ code: 'id-twice', message: '“ef” is there already.' }, 422);
-  expect(await queue.add(1, { keep: true, send: () => Promise.reject(refused) })).toEqual({
-    code: 'id-twice',
-    message: '“ef” is there already.',
-  });
-  expect(queue.read(1)).toEqual({ state: 'saved' });
+  await add('at once', { refused: true });
+  expect([queue.read(1).state, answered.at(-1)]).toEqual(['saved', ['at once', isRefused]]);
 
   isUp = false;
-  await queue.add(1, send('three'));
+  const three = add('three');
+  await queue.settled(1);
   queue.giveUp(1);
   expect(queue.read(1)).toEqual({ state: 'saved' });
+  await three;
+  expect(answered.at(-1)).toEqual(['three', LET_GO]);
 });
 
 test('what is done after a change that did not reach the library stands after it; undo takes back that change, not the one before', async () => {
@@ -86,18 +96,20 @@ test('what is done after a change that did not reach the library stands after it
       return Promise.resolve(work(2));
     },
   });
-  await queue.add(1, send('to 10 mm'));
+  const first = queue.add(1, send('to 10 mm'));
   expect(await queue.add(1, send('to 12 mm'))).toBeNull();
+  expect(await first).toBeNull();
   expect(reached).toEqual(['to 10 mm', 'to 12 mm']);
 
   outcomes.push('lost');
-  await queue.add(1, send('to 14 mm'));
+  void queue.add(1, send('to 14 mm'));
   await queue.add(1, send('undo', false));
   expect(reached.slice(2)).toEqual(['to 14 mm', 'undo']);
 
   // Asked for again while another is on its way, it still goes first; one that is refused now holds nothing up.
   outcomes.push('lost', 'refused');
-  await queue.add(1, send('to 16 mm'));
+  void queue.add(1, send('to 16 mm'));
+  await queue.settled(1);
   const next = queue.add(1, send('to 18 mm'));
   queue.again(1);
   expect(await next).toBeNull();
@@ -124,7 +136,8 @@ test('what did not reach the library is tried again by itself, in growing pauses
       return problem ? Promise.reject(problem) : Promise.resolve(work(2));
     },
   };
-  await queue.add(1, save);
+  void queue.add(1, save);
+  await queue.settled(1);
   const triesAfter: number[] = [];
   for (const wait of [999, 1, 1999, 1, 3999, 1]) {
     await vi.advanceTimersByTimeAsync(wait);
@@ -137,12 +150,13 @@ test('what did not reach the library is tried again by itself, in growing pauses
   expect([tries, queue.read(1).state]).toEqual([5, 'saved']);
 
   outcomes.push(lost, new ApiProblem({ code: 'no-such-scan', message: 'gone for good' }, 404));
-  await queue.add(1, save);
+  void queue.add(1, save);
   await vi.advanceTimersByTimeAsync(1000);
   expect([told, queue.read(1).state]).toEqual([['1 no-such-scan'], 'saved']);
   // Let go, it is not tried again.
   outcomes.push(lost);
-  await queue.add(1, save);
+  void queue.add(1, save);
+  await queue.settled(1);
   queue.giveUp(1);
   await vi.advanceTimersByTimeAsync(60_000);
   expect(tries).toBe(8);

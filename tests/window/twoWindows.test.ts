@@ -109,14 +109,36 @@ test('a press of the arrows while an undo has no answer goes on from where the u
 
 test('a change that failed while the program still speaks is saved by itself; one whose answer got lost is carried out once', async () => {
   await choose(here, 'b-white');
+  const [left = 0, top = 0] = (await region('b-white'))?.boxMm ?? [];
   let failed = 0;
   await here.route(SAVES, (route) => (failed++ < 1 ? route.abort() : route.continue()));
-  await combo(here, /^Paper/).fill('of patience');
-  await here.keyboard.press('Enter');
+  await here.locator('[data-region="b-white"]').first().focus();
+  await here.keyboard.press('ArrowDown');
   await here.getByText('This window tries again by itself').waitFor();
-  await expect.poll(async () => region('b-white'), { timeout: 20_000 }).toMatchObject({ paper: 'of patience' });
+  // What waits stays in sight, and what is done next goes on from there.
+  await here.keyboard.press('ArrowRight');
+  await here.keyboard.press('ArrowRight');
+  await expect.poll(async () => (await region('b-white'))?.boxMm?.[1]).toBeCloseTo(top + 0.1, 6);
+  await saved(here);
+  expect((await region('b-white'))?.boxMm?.[0]).toBeCloseTo(left + 0.2, 6);
+  expect(await here.getByText(/in another window|does not answer/).count()).toBe(0);
+  await here.unroute(SAVES);
+
+  // What is let go leaves nothing, nor does what was to follow.
+  await here.route(SAVES, (route) => route.abort());
+  await combo(here, /^Paper/).fill('of nobody');
+  await here.keyboard.press('Enter');
+  await here.locator('[data-region="b-white"]').first().focus();
+  await here.keyboard.press('ArrowDown');
+  await here.keyboard.press('ArrowDown');
+  await here.getByText('2 changes are not saved').waitFor();
+  await here.getByRole('button', { name: 'Let it go' }).click();
   await saved(here);
   await here.unroute(SAVES);
+  await choose(here, 'b-white');
+  expect(await combo(here, /^Paper/).inputValue()).toBe('');
+  expect((await region('b-white'))?.boxMm?.[1]).toBeCloseTo(top + 0.1, 6);
+  expect(await region('b-white')).not.toHaveProperty('paper');
 
   const before = (await work()).regions.length;
   let lost = 0;
