@@ -21,3 +21,14 @@ export function barePaperFromSurface(paper: PaperSurface, calibration: CompiledC
   surfaceAt(paper.surface, paper.surface.centre[0], paper.surface.centre[1], at);
   return barePaperOf(at, calibration);
 }
+
+/**
+ * Nothing gives back more light than falls on it, and what a brightener adds and a calibration errs by comes to a few per cent of it: Y of 1.13. Common
+ * practice, no source.
+ */
+const LIGHTEST_L = 105;
+
+/** The scan was made with more light or exposure than the target that it is read through. */
+export function isLighterThanPaper({ lab }: BarePaper): boolean {
+  return lab[0] > LIGHTEST_L;
+}

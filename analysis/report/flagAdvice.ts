@@ -19,7 +19,8 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     advice: 'See to the target: the right reference values, the scanner’s corrections off, nothing clipped.',
   },
   'settings-changed': {
-    means: 'Scan and target carry different profiles, so the calibration may not fit this scan.',
+    means:
+      'Scan and target carry different profiles, or the paper reads lighter than any paper is: the calibration may not fit this scan.',
     advice: 'Scan both anew with one setting of the scanner’s software.',
   },
   'outside-target-gamut': {

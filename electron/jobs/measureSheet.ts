@@ -2,7 +2,8 @@
 import { join } from 'node:path';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
-import type { Quantity } from '../../analysis/quantity.ts';
+import { isLighterThanPaper } from '../../analysis/measure/barePaper.ts';
+import type { Flag, Quantity } from '../../analysis/quantity.ts';
 import { whyMissing } from '../../analysis/report/missing.ts';
 import { makeOutputFolder } from '../files/outputFolder.ts';
 import { writeWhole } from '../files/writeWhole.ts';
@@ -156,10 +157,8 @@ export async function measureWith(
     try {
       const front = frontRegion(region, loaded.regions);
       // A strip is judged against its own paper beside the lane: what else lies on its scan does not concern it.
-      const paper = (region.kind !== 'strip' && region.kind !== 'reverse' && (await found.get(paperKey(region)))) || {
-        paper: null,
-        bare: null,
-      };
+      const paper =
+        (region.kind !== 'strip' && region.kind !== 'reverse' && (await found.get(paperKey(region)))) || NO_PAPER;
       const task = {
         ...regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper),
         ...(front && { measure: measureOf(region, await frontTask(front)) }),
@@ -287,6 +286,14 @@ function regionTask(
     measure: measureOf(region),
     ...paper,
     scannerBlurMm,
-    scanFlags: flags,
+    scanFlags: scanFlags(flags, paper),
   };
+}
+
+const NO_PAPER: PaperResult = { paper: null, bare: null };
+
+/** What is known of a scan, and what its bare paper tells beside that. */
+function scanFlags(flags: readonly Flag[], { bare }: PaperResult): readonly Flag[] {
+  const isOther = bare !== null && isLighterThanPaper(bare) && !flags.includes('uncalibrated');
+  return isOther && !flags.includes('settings-changed') ? [...flags, 'settings-changed'] : flags;
 }

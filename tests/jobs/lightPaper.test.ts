@@ -1,0 +1,50 @@
+/** A page that was scanned with more light than its target: its bare paper tells. */
+import { expect, test } from 'vitest';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { xyzToLab } from '../../analysis/colour/lab.ts';
+import type { Flag } from '../../analysis/quantity.ts';
+import { measureWith } from '../../electron/jobs/measureSheet.ts';
+import type { TaskRunner } from '../../electron/jobs/tasks.ts';
+import { loadSheet } from '../../electron/sheet/sheet.ts';
+import { testFolder } from '../host/folder.ts';
+import { putFiles, soundSheet } from '../host/smallSheet.ts';
+
+const folder = testFolder();
+putFiles(folder);
+
+/** Flags that each region is measured with where bare paper reflects that share of the light. */
+async function flagsWith(paperY: number, sheet: object): Promise<ReadonlyMap<string, readonly Flag[]>> {
+  const flags = new Map<string, readonly Flag[]>();
+  const xyz = [0.9642 * paperY, paperY, 0.8249 * paperY] as const;
+  const bare = { signal: [paperY, paperY, paperY], xyz, lab: xyzToLab(xyz) } as const;
+  const runner: TaskRunner = {
+    calibrate: () =>
+      Promise.resolve({
+        calibration: nominalCalibration,
+        pointsPx: [],
+        located: { by: 'grid', score: 1, words: 'by its patches' },
+        scannerBlurMm: null,
+      }),
+    paper: () => Promise.resolve({ paper: null, bare }),
+    region: ({ id, scanFlags }) => {
+      flags.set(id, scanFlags);
+      return Promise.resolve({ id, quantities: [], ink: null, marks: null, spread: null, strip: null });
+    },
+    film: ({ findings }) => Promise.resolve({ findings, inks: [], missing: [] }),
+    overlay: () => Promise.reject(new Error('no pictures here')),
+  };
+  await measureWith(runner, await loadSheet(folder.put('sheet.json', JSON.stringify(sheet))), {});
+  return flags;
+}
+
+test('paper lighter than any paper is says that the settings were changed, of all that is judged against it', async () => {
+  const flags = await flagsWith(1.2, soundSheet());
+  expect(Object.fromEntries(flags)).toEqual({ bare: ['settings-changed'], ef: ['settings-changed'], run: [] });
+});
+
+test('the whitest paper does not, nor does a scan without a target', async () => {
+  const sound = await flagsWith(1.05, soundSheet());
+  expect(Object.fromEntries(sound)).toEqual({ bare: [], ef: [], run: [] });
+  const { target: _, ...alone } = soundSheet();
+  expect((await flagsWith(1.2, alone)).get('ef')).toEqual(['uncalibrated']);
+});
