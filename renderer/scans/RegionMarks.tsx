@@ -1,6 +1,7 @@
 import type { KeyboardEvent } from 'react';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
+import { type Box, nameAtBox } from '../viewer/nameAtBox.ts';
 import type { ViewPlace } from '../viewer/viewPlace.ts';
 import { Cased } from './Cased.tsx';
 import { MARK_BUTTON } from './markButton.ts';
@@ -23,6 +24,7 @@ export interface RegionMarksProps {
 
 /** Boxes of regions over a scan: the chosen ones with handles and, for strips, their two lines. */
 export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus, onMoveLine }: RegionMarksProps) {
+  const boxes = regions.flatMap(({ boxMm }) => (boxMm ? [boxInPx(boxMm, pxPerMm)] : []));
   return regions.map((region) =>
     region.boxMm ? (
       <RegionMark
@@ -32,6 +34,7 @@ export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus, onMoveLi
         handles={chosen.length === 1 && chosen[0] === region.id}
         pxPerMm={pxPerMm}
         place={place}
+        boxes={boxes}
         onFocus={() => onFocus(region)}
         onMoveLine={onMoveLine}
       />
@@ -41,6 +44,8 @@ export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus, onMoveLi
 
 /** CSS px that a letter of a name takes: names wider than their regions would run into each other. */
 const LETTER = 6;
+/** Where a name stands, CSS px from its box's corner. */
+const ABOVE = { x: 2, y: -5 } as const;
 
 interface RegionMarkProps {
   readonly region: SheetRegion;
@@ -48,11 +53,13 @@ interface RegionMarkProps {
   readonly handles: boolean;
   readonly pxPerMm: number;
   readonly place: ViewPlace;
+  /** Those of all regions. */
+  readonly boxes: readonly Box[];
   readonly onFocus: () => void;
   readonly onMoveLine: RegionMarksProps['onMoveLine'];
 }
 
-function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus, onMoveLine }: RegionMarkProps) {
+function RegionMark({ region, chosen, handles, pxPerMm, place, boxes, onFocus, onMoveLine }: RegionMarkProps) {
   if (!region.boxMm) return null;
   const { boxMm } = region;
   const [x, y, width, height] = boxInPx(boxMm, pxPerMm);
@@ -74,7 +81,11 @@ function RegionMark({ region, chosen, handles, pxPerMm, place, onFocus, onMoveLi
       )}
       {(chosen || width > LETTER * unit * region.id.length) && (
         <g transform={`translate(${x} ${y}) scale(${unit})`}>
-          <text className="mark-words region-name" x={2} y={-5} fontSize={chosen ? 15 : 13}>
+          <text
+            className="mark-words region-name"
+            {...nameAtBox([x, y, width, height], region.id, ABOVE, boxes, unit)}
+            fontSize={chosen ? 15 : 13}
+          >
             {region.id}
           </text>
         </g>

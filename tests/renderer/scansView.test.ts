@@ -6,6 +6,7 @@ import { afterFrames } from '../../renderer/look/afterFrames.ts';
 import { typeWidth } from '../../renderer/look/typeHeld.ts';
 import { transformTo } from '../../renderer/viewer/heldPicture.ts';
 import { movingShare } from '../../renderer/viewer/movingPicture.ts';
+import { type Box, nameAtBox } from '../../renderer/viewer/nameAtBox.ts';
 import { partBoxes } from '../../renderer/viewer/pictureParts.ts';
 import { atOf, readAt, viewAt, writeAt } from '../../renderer/viewer/placeInAddress.ts';
 import { niceStepMm, rulerMarks, scaleBarMm } from '../../renderer/viewer/rulerSteps.ts';
@@ -17,6 +18,32 @@ import { fittingView, viewOfBox, viewPlace } from '../../renderer/viewer/viewPla
 fc.configureGlobal({ seed: 5 });
 
 const SIZE = { width: 800, height: 600 };
+
+describe('the name of a box', () => {
+  const ABOVE = { x: 2, y: -5 };
+  const BOX: Box = [100, 200, 300, 80];
+  const at = (others: readonly Box[], pxPerScreen = 1) => nameAtBox(BOX, 'm-white', ABOVE, others, pxPerScreen);
+
+  test('stands above it where there is room', () => {
+    expect(at([BOX, [100, 100, 300, 80]])).toEqual(ABOVE);
+    expect(at([[100, 100, 300, 90]], 0.5)).toEqual(ABOVE);
+    // Beside it, below it, and over its top edge.
+    expect(
+      at([
+        [10, 100, 80, 95],
+        [100, 290, 300, 80],
+        [100, 100, 300, 104],
+      ]),
+    ).toEqual(ABOVE);
+  });
+
+  test('lies in its own edge where that of another box is near', () => {
+    expect(at([[100, 100, 300, 90]])).toEqual({ x: 8, y: 4 });
+    expect(at([[130, 100, 20, 100]])).toEqual({ x: 8, y: 4 });
+    // The name ends before the other begins.
+    expect(at([[160, 100, 20, 100]])).toEqual(ABOVE);
+  });
+});
 
 describe('another size of the window', () => {
   test('what is drawn stays where it lies on the scan', () => {

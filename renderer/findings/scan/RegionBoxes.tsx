@@ -2,11 +2,14 @@
 import { memo } from 'react';
 import type { LabValue } from '../../../analysis/quantity.ts';
 import type { SheetRegion } from '../../../electron/backend/api.ts';
+import { nameAtBox } from '../../viewer/nameAtBox.ts';
 import { CasedPath } from './cased.tsx';
 import { boxPxOf } from './regionBox.ts';
 
 /** A letter's width, CSS px: a name longer than its box would run into the next one's. */
 const LETTER = 6.4;
+/** Where a name stands, CSS px from its box's corner. */
+const ABOVE = { x: 1, y: -6 } as const;
 
 interface Props {
   readonly regions: readonly SheetRegion[];
@@ -20,6 +23,7 @@ interface Props {
 export const RegionBoxes = memo(function RegionBoxes({ regions, dpi, chosen, lineLab, pxPerScreen }: Props) {
   // The chosen ones last, over their neighbours.
   const order = regions.toSorted((a, b) => Number(chosen.includes(a.id)) - Number(chosen.includes(b.id)));
+  const boxes = regions.map((region) => boxPxOf(region, dpi)).filter((box) => box !== null);
   return (
     <g>
       {order.map((region) => {
@@ -36,7 +40,14 @@ export const RegionBoxes = memo(function RegionBoxes({ regions, dpi, chosen, lin
               {...(region.kind === 'paper' && { dashes: '6 4' })}
             />
             {(isChosen || width > region.id.length * LETTER * pxPerScreen) && (
-              <RegionName words={region.id} x={x} y={y} strong={isChosen} pxPerScreen={pxPerScreen} />
+              <RegionName
+                words={region.id}
+                x={x}
+                y={y}
+                at={nameAtBox(box, region.id, ABOVE, boxes, pxPerScreen)}
+                strong={isChosen}
+                pxPerScreen={pxPerScreen}
+              />
             )}
           </g>
         );
@@ -49,15 +60,17 @@ interface NameProps {
   readonly words: string;
   readonly x: number;
   readonly y: number;
+  /** CSS px from there. */
+  readonly at: { readonly x: number; readonly y: number };
   readonly strong: boolean;
   readonly pxPerScreen: number;
 }
 
-/** Above the box's corner, with a halo, so that it reads on any scan and hides little. */
-function RegionName({ words, x, y, strong, pxPerScreen }: NameProps) {
+/** Above the box's corner or in its edge, with a halo, so that it reads on any scan and hides little. */
+function RegionName({ words, x, y, at, strong, pxPerScreen }: NameProps) {
   return (
     <g transform={`translate(${x} ${y}) scale(${pxPerScreen})`} className="findings-region-name">
-      <text x={1} y={-6} {...(strong && { 'data-chosen': true })}>
+      <text {...at} {...(strong && { 'data-chosen': true })}>
         {words}
       </text>
     </g>
