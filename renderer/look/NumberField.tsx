@@ -17,14 +17,35 @@ export interface NumberFieldProps extends Omit<AriaNumberFieldProps, 'className'
   readonly note?: string;
   readonly problem?: string | null;
   readonly inputRef?: Ref<HTMLInputElement>;
+  /** A letter was typed or taken away; steps of the arrows are none. */
+  readonly onTyped?: () => void;
+  /** Pressed in the field, after the field itself has heard of it. */
+  readonly onKey?: (key: string, input: HTMLInputElement) => void;
 }
 
-export function NumberField({ label, unit, note, problem = null, inputRef, ...rest }: NumberFieldProps) {
+export function NumberField({
+  label,
+  unit,
+  note,
+  problem = null,
+  inputRef,
+  onTyped,
+  onKey,
+  ...rest
+}: NumberFieldProps) {
   return (
     <AriaNumberField {...rest} className="field" isInvalid={problem !== null}>
       <Label>{label}</Label>
       <Group className="field-box">
-        <Input ref={inputRef} onKeyDown={onKeyDown} onPaste={onPaste} />
+        <Input
+          ref={inputRef}
+          onKeyDown={(event) => {
+            onKeyDown(event);
+            onKey?.(event.key, event.currentTarget);
+          }}
+          onInput={onTyped}
+          onPaste={onPaste}
+        />
         {unit !== undefined && <span className="field-unit">{unit}</span>}
         <Button slot="decrement">−</Button>
         <Button slot="increment">+</Button>
@@ -40,6 +61,12 @@ function onKeyDown(event: KeyboardEvent<HTMLInputElement>): void {
   if (event.ctrlKey || event.metaKey || plain === event.key) return;
   event.preventDefault();
   putIn(event.currentTarget, plain);
+}
+
+/** As if it had been typed. */
+export function putWhole(field: HTMLInputElement, text: string): void {
+  field.select();
+  putIn(field, text);
 }
 
 function onPaste(event: ClipboardEvent<HTMLInputElement>): void {

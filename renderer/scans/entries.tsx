@@ -2,7 +2,7 @@
 import { useRef, useState } from 'react';
 import { nameProblem } from '../../analysis/report/nameLength.ts';
 import { ComboBox } from '../look/ComboBox.tsx';
-import { NumberField } from '../look/NumberField.tsx';
+import { NumberField, putWhole } from '../look/NumberField.tsx';
 import { plainNumber } from '../look/plainNumber.ts';
 import type { Choice } from '../look/Select.tsx';
 import { TextField } from '../look/TextField.tsx';
@@ -113,7 +113,14 @@ interface NumberEntryProps {
   readonly note?: string;
 }
 
-/** An emptied field is null. One that may not be so large or small stays as it was typed, with a word on what may be. */
+/** A number that stands in a field and is not the library's. */
+interface OwnNumber {
+  readonly number: number | null;
+  /** The value that it was put in for. */
+  readonly of: number | null;
+}
+
+/** An emptied field is null. A number that is refused, or may not be so large or small, stays as it was typed, and so does what a person is typing. */
 export function NumberEntry({
   label,
   value: drawn,
@@ -127,33 +134,71 @@ export function NumberEntry({
 }: NumberEntryProps) {
   const { value, save } = useSaidHere(drawn, onSave);
   const input = useRef<HTMLInputElement | null>(null);
-  const [refused, setRefused] = useState<{ readonly typed: number; readonly beside: number | null } | null>(null);
-  const typed = refused !== null && Object.is(refused.beside, value) ? refused.typed : null;
-  const problem = typed === null ? null : rangeProblem(typed, { least, most, unit });
+  const [refused, setRefused] = useState<OwnNumber | null>(null);
+  /** The number over which a person is typing. */
+  const [typedOver, setTypedOver] = useState<OwnNumber | null>(null);
+  const latest = useRef(0);
+  const perUnit = 10 ** digits;
+  /** What a field shows is rounded: handed back, it is no change. */
+  const isSame = (a: number | null, b: number | null): boolean =>
+    a === b || (a !== null && b !== null && Math.abs(a - b) < 0.5000001 / perUnit);
+  const own = typedOver ?? (isSame(refused?.number ?? null, value) ? null : refused);
+  const stands = own === null ? value : own.number;
+  const problem = typedOver || !own || own.number === null ? null : rangeProblem(own.number, { least, most, unit });
+  const meanwhile =
+    own === null || isSame(own.of, value)
+      ? undefined
+      : `By now it is “${value === null ? '' : Math.round(value * perUnit) / perUnit}”; Escape takes that, Enter yours.`;
+  const words = meanwhile ?? note;
   const take = (next: number): void => {
     const said = Number.isNaN(next) ? null : next;
+    setTypedOver(null);
     if (said !== null && rangeProblem(said, { least, most, unit }) !== null) {
-      setRefused({ typed: said, beside: value });
+      setRefused({ number: said, of: value });
       return;
     }
     setRefused(null);
-    // Leaving the field hands back what it showed, which is rounded: that is no change.
-    const same = said !== null && value !== null && Math.abs(said - value) < 0.5000001 * 10 ** -digits;
-    if (said !== value && !same) void save(said);
+    if (isSame(said, value)) return;
+    const mine = ++latest.current;
+    void save(said).then((isTaken) => {
+      if (!isTaken && latest.current === mine) setRefused({ number: said, of: drawn });
+    });
+  };
+  /** Half a number is none. */
+  const read = (): number | null => {
+    const text = plainNumber(input.current?.value ?? '').trim();
+    const typed = text === '' ? NaN : Math.round(Number(text) * perUnit) / perUnit;
+    return text !== '' && Number.isNaN(typed) ? null : typed;
   };
   useLeft(() => {
-    const text = plainNumber(input.current?.value ?? '').trim();
-    const typed = text === '' ? NaN : Number(text);
-    // Half a number is none.
-    if (text === '' || !Number.isNaN(typed)) take(Math.round(typed * 10 ** digits) / 10 ** digits);
+    const typed = read();
+    const isUntouched = typedOver !== null && isSame(typedOver.number, numberOrNull(typed));
+    if (typed !== null && !isUntouched) take(typed);
   });
+  const onKey = (key: string, field: HTMLInputElement): void => {
+    const typed = read();
+    if (key === 'Enter') {
+      setTypedOver(null);
+      // The field itself has nothing to say of a number that stands in it already.
+      if (typed !== null && refused !== null && isSame(refused.number, numberOrNull(typed))) take(typed);
+    } else if (key === 'Escape') {
+      // Once more leaves the field: from then on keys are the page's again.
+      if (own === null || isSame(numberOrNull(typed), value)) field.blur();
+      else putWhole(field, value === null ? '' : String(Math.round(value * perUnit) / perUnit));
+      setTypedOver(null);
+      setRefused(null);
+    }
+  };
   return (
     <NumberField
       label={label}
-      value={typed ?? value ?? NaN}
+      value={stands ?? NaN}
       commitBehavior="validate"
       problem={problem}
       onChange={take}
+      onTyped={() => setTypedOver((now) => now ?? { number: stands, of: own === null ? value : own.of })}
+      onKey={onKey}
+      onBlur={() => setTypedOver(null)}
       inputRef={(element) => {
         // Once the field has gone, what stood in it still counts.
         input.current = element ?? input.current;
@@ -163,7 +208,12 @@ export function NumberEntry({
       {...(step !== undefined && { step })}
       {...(least !== undefined && { minValue: least })}
       {...(most !== undefined && { maxValue: most })}
-      {...(note !== undefined && { note })}
+      {...(words !== undefined && { note: words })}
     />
   );
+}
+
+/** As a field says it: no number is an emptied field. */
+function numberOrNull(typed: number | null): number | null {
+  return typed === null || Number.isNaN(typed) ? null : typed;
 }

@@ -169,6 +169,23 @@ test('what is typed outlives another window’s change of it; what was done to a
   expect(await region('swab-even-white')).toMatchObject({ paper: 'typed here' });
 
   await choose(here, 'm-white');
+  const width = (page: Page) => page.getByRole('textbox', { name: 'Nib width', exact: true });
+  await width(here).fill('1.');
+  await choose(there, 'm-white');
+  await width(there).fill('0.9');
+  await there.keyboard.press('Enter');
+  await here.getByText('By now it is “0.9”').waitFor();
+  await width(here).press('2');
+  await here.route(SAVES, (route) => route.fulfill({ status: 422, json: { code: 'no', message: 'Not so.' } }));
+  await here.keyboard.press('Enter');
+  await here.getByText('Not so.').first().waitFor();
+  expect(await width(here).inputValue()).toBe('1.2');
+  await here.unroute(SAVES);
+  await here.keyboard.press('Enter');
+  await expect.poll(async () => region('m-white')).toMatchObject({ nibWidthMm: 1.2 });
+  await width(here).fill('7');
+  await here.keyboard.press('Escape');
+  expect(await width(here).inputValue()).toBe('1.2');
   await combo(here, /^Paper/).fill('for later');
   await there.evaluate(() => fetch('/api/inks/1', { method: 'DELETE' }));
   await here.getByText('The last change is not saved: no ink 1 on the shelf').waitFor();
