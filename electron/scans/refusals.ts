@@ -30,8 +30,14 @@ export function notAnImage(file: string, what: string): ScanError {
 
 export function fileError(file: string, error: unknown): unknown {
   const code = error instanceof Error && 'code' in error ? error.code : undefined;
-  if (code === 'ENOENT' || code === 'ENOTDIR' || code === 'ENAMETOOLONG' || code === 'ELOOP') {
+  if (code === 'ENOENT' || code === 'ENOTDIR' || code === 'ENAMETOOLONG') {
     return new ScanError('scan-missing', `${file}: no such file; expected a scan. Check the name and the folder.`);
+  }
+  if (code === 'ELOOP') {
+    return new ScanError(
+      'scan-missing',
+      `${file}: a link that leads back to itself; expected a scan. Name the file itself.`,
+    );
   }
   if (code === 'EACCES' || code === 'EPERM') {
     return new ScanError('scan-unreadable', `${file}: reading is not permitted. Give yourself the right to read it.`);

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { symlinkSync } from 'node:fs';
 import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { decodeWhole } from '../../electron/scans/decodeWhole.ts';
@@ -288,7 +289,16 @@ describe('what is no image at all', () => {
   });
 
   test('a missing file and a folder', async () => {
-    await expect(scanInfo(`${folder.path}/gone.tif`)).rejects.toMatchObject({ code: 'scan-missing' });
+    await expect(scanInfo(`${folder.path}/gone.tif`)).rejects.toMatchObject({
+      code: 'scan-missing',
+      message: expect.stringContaining('gone.tif: no such file'),
+    });
+    symlinkSync('back.tif', `${folder.path}/forth.tif`);
+    symlinkSync('forth.tif', `${folder.path}/back.tif`);
+    await expect(scanInfo(`${folder.path}/back.tif`)).rejects.toMatchObject({
+      code: 'scan-missing',
+      message: expect.stringContaining('back.tif: a link that leads back to itself'),
+    });
     await expect(scanInfo(folder.path)).rejects.toMatchObject({ code: 'scan-not-an-image' });
   });
 });
