@@ -8,7 +8,8 @@ import { deltaE2000Array } from '../analysis/colour/labArrays.ts';
 import { labD50 } from '../analysis/colour/lab.ts';
 import { LAB_RASTER_SCALE } from '../analysis/colour/labRaster.ts';
 import { scanInfo } from '../electron/scans/scanInfo.ts';
-import { levelsOf, TILE_SIZE, View, type ViewScan } from '../electron/view/view.ts';
+import { levelsOf, TILE_SIZE } from '../electron/view/levels.ts';
+import { View, type ViewScan } from '../electron/view/view.ts';
 import type { Timings } from './stages.ts';
 
 const RUNS = 5;

@@ -1,6 +1,6 @@
 /** How far off what is told of an ink's layer is: foretold colours, hiding, tone shifts, contrast ratios; drawn benches and pages with exact truth. */
 import { deltaE2000 } from '../analysis/colour/deltaE.ts';
-import { foretoldHidingOn, hiding, palestFirst } from '../analysis/measure/opacity/opacityFindings.ts';
+import { hiding, hidingOn, palestFirst } from '../analysis/measure/opacity/opacityFindings.ts';
 import { layerNumbers, leftOutOf, type Pen, penLayer } from '../analysis/measure/opacity/pen.ts';
 import type { FittedInk } from '../analysis/measure/film/fittedInk.ts';
 import type { Quantity } from '../analysis/quantity.ts';
@@ -100,8 +100,8 @@ function penRows(
   const hidden = leftOutOf(pen, fits).flatMap(({ region, paper, without, sample }): Row[] => {
     const row = { what: 'foretold hiding', by, ink: kind, paper } as const;
     const others = pen.samples.filter((one) => one !== sample);
-    const found = foretoldHidingOn(without, others, sample.paperLab);
-    if (found === null) return [{ ...row, ...NONE }];
+    const found = hidingOn(without, others, null, sample.paperLab, []);
+    if (typeof found?.value !== 'number' || typeof found.u !== 'number') return [{ ...row, ...NONE }];
     const [palest] = palestFirst(others);
     const doses = othersDoses(truth, region);
     const [here, there] = [palest.region, region].map((id) => paperOf(bench, id));

@@ -3,7 +3,8 @@
  * scanners read through a profile that their maker made on another specimen.
  */
 import type { Calibration } from '../analysis/calibrate/calibration.ts';
-import { fitCalibration, nominalCalibration } from '../analysis/calibrate/fit.ts';
+import { fitCalibration } from '../analysis/calibrate/fit.ts';
+import { nominalCalibration } from '../analysis/calibrate/nominal.ts';
 import { inverse3, times } from '../analysis/colour/adapt.ts';
 import { srgbEncode, srgbToXyzD50 } from '../analysis/colour/srgb.ts';
 import { seededRandom } from '../analysis/seededRandom.ts';

@@ -28,8 +28,6 @@ import { curveFunction } from './toneCurve.ts';
 import { fitWhiteField, whiteMisfit, whiteShortOf } from './whiteField.ts';
 import type { WhiteSheet } from './whiteSheet.ts';
 
-export { nominalCalibration } from './nominal.ts';
-
 export interface FitOptions {
   /** Unprinted card, for the evenness of the light; left out: the light counts as even. */
   readonly surround?: readonly SurroundReading[];

@@ -36,14 +36,10 @@ export interface BandReader<T> {
 }
 
 /**
+ * Trimmed means of each patch's inner 60 %, device 0..1.
  * @param toPx layout mm → raster pixels (pixel centres at integer + 0.5); any turn, scale or perspective
  * Throws a CalibrationError when a patch lies outside the raster or covers too few pixels.
  */
-export function readPatches(scan: DeviceRaster, layout: TargetLayout, toPx: Homography): PatchReading[] {
-  return readWhole(scan, patchReader(scan, layout, toPx));
-}
-
-/** The same from bands. */
 export function patchReader(frame: Frame, layout: TargetLayout, toPx: Homography): BandReader<PatchReading[]> {
   const top = frame.bits === 8 ? 255 : 65535;
   const patches = layout.patches.map(({ id, boxMm, grey }) => {
@@ -123,11 +119,6 @@ export function patchReader(frame: Frame, layout: TargetLayout, toPx: Homography
  * The card's bare stock in blocks of 8 mm: what lies inside the layout's outline and clear of every patch and fiducial
  * (freeCard.ts). Targets without such gaps give few or no readings.
  */
-export function readSurround(scan: DeviceRaster, layout: TargetLayout, toPx: Homography): SurroundReading[] {
-  return readWhole(scan, surroundReader(scan, layout, toPx));
-}
-
-/** The same from bands. */
 export function surroundReader(frame: Frame, layout: TargetLayout, toPx: Homography): BandReader<SurroundReading[]> {
   const free = fillFreeCard(layout, 2 * (25.4 / frame.dpi));
   const back = invertHomography(toPx);
@@ -177,11 +168,6 @@ interface GatheredPatch {
 
 function nothingGathered(): GatheredPatch {
   return { pixels: new PixelList(), quarters: [new PixelList(), new PixelList(), new PixelList(), new PixelList()] };
-}
-
-function readWhole<T>(scan: DeviceRaster, reader: BandReader<T>): T {
-  reader.take(scan);
-  return reader.done();
 }
 
 /** Where a band's top-left pixel lies in the raster. */

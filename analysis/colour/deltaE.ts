@@ -57,11 +57,6 @@ export function deltaE2000(lab1: LabD50, lab2: LabD50): number {
   return Math.sqrt(Math.max(0, l * l + c * c + h * h + RT * c * h)); // eq. 22
 }
 
-/** CIELAB difference ΔE*ab of 1976, the Euclidean distance. Source: CIE 15:2018, eq. 8.21. */
-export function deltaEab(lab1: LabD50, lab2: LabD50): number {
-  return Math.hypot(lab1[0] - lab2[0], lab1[1] - lab2[1], lab1[2] - lab2[2]);
-}
-
 /** √(C⁷ / (C⁷ + 25⁷)), the weight in eqs 4 and 17. */
 function weight7(C: number): number {
   const C7 = C ** 7;

@@ -87,31 +87,23 @@ export function xyzToLabArray(xyz: Float32Array, out: Float32Array): void {
   }
 }
 
-/** ΔE00 of every colour of `lab` against one, into `out` (one value a colour). */
-export function deltaE2000Array(lab: Float32Array, reference: LabD50, out: Float32Array): void {
-  differences(lab, Float32Array.from(reference), 0, out);
-}
-
-/** ΔE00 of two arrays, colour by colour, into `out` (one value a pair). */
-export function deltaE2000Pairs(lab1: Float32Array, lab2: Float32Array, out: Float32Array): void {
-  differences(lab1, lab2, 3, out);
-}
-
 /**
- * CIEDE2000 without trigonometry, within 0.0003 of deltaE.ts. With u1, u2 the unit vectors of the two hues, the mean hue is the
- * direction of u1 + u2, ΔH′ follows from cross and dot product, cosines of multiples by recurrence.
- * @param step 3: pair by pair; 0: always the first of `lab2`.
+ * ΔE00 of every colour of `lab` (D50, interleaved) against one, into `out` (one value a colour). CIEDE2000 without trigonometry, within 0.0003 of
+ * deltaE.ts. With u1, u2 the unit vectors of the two hues, the mean hue is the direction of u1 + u2, ΔH′ follows from cross and dot product, cosines of
+ * multiples by recurrence.
  * Source: Sharma, Wu, Dalal (2005), eqs 2–22, kL = kC = kH = 1.
  */
-function differences(lab1: Float32Array, lab2: Float32Array, step: 0 | 3, out: Float32Array): void {
-  const count = Math.min(out.length, (lab1.length / 3) | 0);
-  for (let n = 0, i = 0, j = 0; n < count; n++, i += 3, j += step) {
-    const L1 = lab1[i];
-    const a1 = lab1[i + 1];
-    const b1 = lab1[i + 2];
-    const L2 = lab2[j];
-    const a2 = lab2[j + 1];
-    const b2 = lab2[j + 2];
+export function deltaE2000Array(lab: Float32Array, reference: LabD50, out: Float32Array): void {
+  // Rounded as the array's colours are, so that a colour differs from itself by 0.
+  const one = Float32Array.from(reference);
+  const count = Math.min(out.length, (lab.length / 3) | 0);
+  for (let n = 0, i = 0; n < count; n++, i += 3) {
+    const L1 = lab[i];
+    const a1 = lab[i + 1];
+    const b1 = lab[i + 2];
+    const L2 = one[0];
+    const a2 = one[1];
+    const b2 = one[2];
     const bb1 = b1 * b1;
     const bb2 = b2 * b2;
 

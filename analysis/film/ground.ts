@@ -16,18 +16,13 @@ let known: readonly MixtureRow[] | null = null;
 
 type Eyes = Pick<Sensors, 'curves'>;
 
-/** @param signal straightened (bend.ts) @returns reflectance on the grid */
-export function estimateGround(signal: readonly [number, number, number], sensors: Eyes): Float64Array {
-  const { log } = groundEstimate(signal, sensors);
-  return log.map(Math.exp);
-}
-
 /** Logarithms of reflectance: what three signals tell, and one standard deviation along each way that they leave open. */
 export interface GroundEstimate {
   readonly log: Float64Array;
   readonly doubts: readonly Float64Array[];
 }
 
+/** @param signal straightened (bend.ts) */
 export function groundEstimate(signal: readonly [number, number, number], sensors: Eyes): GroundEstimate {
   known ??= mixtureRows(GROUNDS.shares, GROUNDS.rows, COUNT);
   const estimates = known.map(({ share, mean, modes }) => {

@@ -4,7 +4,7 @@
  * - a patch's measured spectrum on the grid (grid.ts `onGrid`), no doubt, or `spectrumFromLab` (patchSpectra.ts) → `estimateSensors` (sensors.ts), once
  *   a target: with Lab alone it finds out itself whether three dyes in tone or in dots, or five inks and a black, made the target;
  * - `straightened` (bend.ts): every signal of the scan, bare paper too, before anything else is done with it;
- * - `fitFilm` (fitFilm.ts), or `fitSoundRegions` (soundRegions.ts), which leaves out regions of another ink and says which;
+ * - `fitFilm` (fitFilm.ts), again without what is no sample of the ink (measure/film/inkFilm.ts);
  * - `judgeFit` (here); `filmColour`, `differenceDoubt` (filmColour.ts); `doseCurve`, `nearestDose` (doseCurve.ts);
  *   `absorptionOf`, `fittedDoses` (absorption.ts).
  */

@@ -19,7 +19,6 @@ import { Recent } from './recent.ts';
 import { Turns, untilAborted } from './turns.ts';
 import { workerThread } from '../workerThread.ts';
 
-export { levelsOf, TILE_SIZE } from './levels.ts';
 export type { PictureBytes, ThumbnailSize, ViewColours, ViewScan } from './messages.ts';
 
 export interface ViewOptions {

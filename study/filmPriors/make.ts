@@ -1,12 +1,13 @@
 /** Makes the prior tables of analysis/film/priors: what sensors, inks and papers may be, before anything is measured. */
 import { seededRandom } from '../../analysis/seededRandom.ts';
-import { modesOf, smoothModes } from '../../analysis/film/smoothModes.ts';
+import { smoothModes } from '../../analysis/film/smoothModes.ts';
 import { drawGround, GROUND_CLASSES } from './drawGrounds.ts';
 import { type Component, type Mixture, mixtureOf } from './mixture.ts';
 import { dyeKind, type InkPrior, pigmentKind } from '../../analysis/film/inkPrior.ts';
 import { drawInks } from './drawInks.ts';
 import { drawPigment } from './drawPigments.ts';
 import { drawSensors, LAMP_CLASSES } from './drawSensors.ts';
+import { modesOf } from './modesOf.ts';
 
 const SEED = 20261;
 const SENSOR_DRAWS = 2500;

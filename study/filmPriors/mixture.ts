@@ -1,7 +1,8 @@
 /** Curves as a few Gaussians, by expectation and maximisation: one Gaussian would fill the ground between kinds that no ink is of. */
 import { cholesky } from '../../analysis/calibrate/cholesky.ts';
-import { modesOf, principalModes } from '../../analysis/film/smoothModes.ts';
+import { principalModes } from '../../analysis/film/smoothModes.ts';
 import { Matrix } from 'ml-matrix';
+import { modesOf } from './modesOf.ts';
 
 export interface Component {
   readonly share: number;

@@ -10,7 +10,7 @@ import type { Calibration, ColourModelName, FlatField } from '../../analysis/cal
 import { cubeRoot } from '../../analysis/calibrate/cubeRoot.ts';
 import { lightAt } from '../../analysis/calibrate/flatField.ts';
 import { COLOUR_MODELS, termCount } from '../../analysis/calibrate/models.ts';
-import { nominalCalibration } from '../../analysis/calibrate/fit.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { srgbToXyzD50 } from '../../analysis/colour/srgb.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 

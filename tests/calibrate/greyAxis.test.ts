@@ -5,7 +5,8 @@ import { compileCalibration, signalToXyz } from '../../analysis/calibrate/apply.
 import type { Calibration, ToneCurve } from '../../analysis/calibrate/calibration.ts';
 import { colourSystem } from '../../analysis/calibrate/colourFit.ts';
 import { colourMetric } from '../../analysis/calibrate/colourMetric.ts';
-import { fitCalibration, nominalCalibration } from '../../analysis/calibrate/fit.ts';
+import { fitCalibration } from '../../analysis/calibrate/fit.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { fitGreyCurve } from '../../analysis/calibrate/greyCurve.ts';
 import { COLOUR_MODELS, type FittedModel } from '../../analysis/calibrate/models.ts';
 import { curveFunction } from '../../analysis/calibrate/toneCurve.ts';

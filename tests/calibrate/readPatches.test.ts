@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { fillFreeCard } from '../../analysis/calibrate/freeCard.ts';
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
-import { patchReader, readPatches, readSurround, surroundReader } from '../../analysis/calibrate/readPatches.ts';
+import { patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
 import { homography, type Point } from '../../analysis/raster/homography.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 import { drawCard, smallLayout, type Drawing, type DrawnScan } from './drawnCard.ts';
+import { readPatches, readSurround } from './readWhole.ts';
 
 /** The drawn grey as three channels that differ by known factors. */
 function rasterOf(scan: DrawnScan, bits: 8 | 16 = 16): DeviceRaster {

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
-import { fitCalibration, nominalCalibration } from '../../analysis/calibrate/fit.ts';
+import { fitCalibration } from '../../analysis/calibrate/fit.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { linearSignals } from '../../analysis/calibrate/channelCurves.ts';
 import { predictColour } from '../../analysis/calibrate/colourFit.ts';
 import { disagreement } from '../../analysis/calibrate/disagreement.ts';

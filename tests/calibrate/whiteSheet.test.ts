@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { compileCalibration, linearise } from '../../analysis/calibrate/apply.ts';
 import type { SurroundReading, ToneCurve } from '../../analysis/calibrate/calibration.ts';
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
-import { nominalCalibration } from '../../analysis/calibrate/fit.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { gainRow, lightAt } from '../../analysis/calibrate/flatField.ts';
 import { fitWhiteField, whiteShortOf } from '../../analysis/calibrate/whiteField.ts';

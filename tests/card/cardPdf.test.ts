@@ -2,11 +2,11 @@
 import { describe, expect, test } from 'vitest';
 import { likelyColours } from '../../analysis/calibrate/card/likelyColours.ts';
 import { CARD_PLACES, WETLINE_CARD } from '../../analysis/calibrate/card/plan.ts';
-import { readPatches, readSurround } from '../../analysis/calibrate/readPatches.ts';
-import { locateDrawn } from '../locate/locateDrawn.ts';
 import { edgeBlur } from '../../analysis/locate/slantedEdge.ts';
 import { homography } from '../../analysis/raster/homography.ts';
 import { cardOrigin, cardPdf, SHEETS } from '../../electron/card/cardPdf.ts';
+import { readPatches, readSurround } from '../calibrate/readWhole.ts';
+import { locateDrawn } from '../locate/locateDrawn.ts';
 import { type PdfPage, rasterise, readPdf } from './readPdf.ts';
 
 /** Device value of bare paper. */

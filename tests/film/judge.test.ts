@@ -11,7 +11,6 @@ import { fitFilm } from '../../analysis/film/fitFilm.ts';
 import { WAVELENGTHS_NM, xyzOnGrid } from '../../analysis/film/grid.ts';
 import { judgeFit } from '../../analysis/film/judge.ts';
 import { longSideNm } from '../../analysis/film/narrow.ts';
-import { fitSoundRegions } from '../../analysis/film/soundRegions.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import { filmWorld } from '../../study/filmWorlds.ts';
 import { drawInk, drawPaper, inkOnPaper } from '../../study/simulatedColours.ts';
@@ -92,22 +91,6 @@ describe('judgement', () => {
     const judged = judgeFit(fitFilm(input, sensors, { iterations: 1, starts: 1 }));
     expect(judged.converged).toBe(false);
     expect(judged.verdict).not.toBe('fits');
-  });
-});
-
-describe('regions left out', () => {
-  test('a foreign region goes, the others stay, and the ink comes out as without it', () => {
-    const spoilt = withSignal(4, straight(inkOnPaper(other, 0.8, papers[0])));
-    const sound = fitSoundRegions(spoilt, sensors);
-    expect(sound.leftOut.map(({ region }) => region)).toEqual([4]);
-    expect(sound.used).toEqual(input.regions.map((_, i) => i).filter((i) => i !== 4));
-    expect(deltaE2000(filmColour(sound.fit, 2).lab, filmColour(fit, 2).lab)).toBeLessThan(0.3);
-  });
-
-  test('of a sound ink nothing is left out', () => {
-    const sound = fitSoundRegions(input, sensors);
-    expect(sound.leftOut).toEqual([]);
-    expect(sound.fit.chiSquare).toBe(fit.chiSquare);
   });
 });
 

@@ -1,7 +1,7 @@
 /** Sensors estimated from a target: published lamps and measured camera sensitivities, both outside the prior, and the chart's published spectra. */
 import { describe, expect, test } from 'vitest';
 import { GRID, onGrid, xyzOnGrid } from '../../analysis/film/grid.ts';
-import { estimateGround } from '../../analysis/film/ground.ts';
+import { groundEstimate } from '../../analysis/film/ground.ts';
 import { seen } from '../../analysis/film/sensorFit.ts';
 import { estimateSensors, type SeenPatch } from '../../analysis/film/sensors.ts';
 import { spectrumFromLab } from '../../analysis/film/patchSpectra.ts';
@@ -76,8 +76,8 @@ test.each(['LED-B3', 'LED-V1', 'FL11'])(
 test('a bare paper comes out as it is', () => {
   const curves = device('LED-B3');
   const sensors = estimateSensors(chartSeen(curves));
-  const found = estimateGround(straightened(seenBy(curves, paper), sensors.bends), sensors);
-  expect(deltaE2000(xyzToLab(xyzOnGrid(found)), xyzToLab(xyzOnGrid(paper)))).toBeLessThan(0.6);
+  const { log } = groundEstimate(straightened(seenBy(curves, paper), sensors.bends), sensors);
+  expect(deltaE2000(xyzToLab(xyzOnGrid(log.map(Math.exp))), xyzToLab(xyzOnGrid(paper)))).toBeLessThan(0.6);
 });
 
 test('stray light that the curves of one channel hold is found, and taken off the dark', () => {

@@ -1,11 +1,11 @@
 /** The invented bench's strips, ready to measure: cut to their box, calibrated by the bench's own card. */
 import { compileCalibration, linearise, type CompiledCalibration } from '../../analysis/calibrate/apply.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
-import { readPatches, readSurround } from '../../analysis/calibrate/readPatches.ts';
 import type { StripInput } from '../../analysis/measure/strip/measureStrip.ts';
 import { homography } from '../../analysis/raster/homography.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 import { parseReference } from '../../electron/sheet/reference.ts';
+import { readPatches, readSurround } from '../calibrate/readWhole.ts';
 import { locateDrawn } from '../locate/locateDrawn.ts';
 import { renderBench, type Bench } from '../../sample-scans/generator/bench.ts';
 import type { BenchOptions } from '../../sample-scans/generator/options.ts';

@@ -168,13 +168,7 @@ export function palestFirst(samples: Pen['samples']): Pen['samples'] {
   return samples.toSorted((a, b) => b.paperLab[0] - a.paperLab[0]);
 }
 
-/** Against the palest of the pen's own papers; null: no word could be told. */
-export function foretoldHidingOn(known: Known, samples: Pen['samples'], ground: LabD50): Told | null {
-  const told = againstPalest(known, samples, ground);
-  return typeof told === 'string' ? null : told;
-}
-
-/** @returns in a flag why no word can be told; null: there is nothing to hold it against */
+/** Against the palest of the pen's own papers. @returns in a flag why no word can be told; null: there is nothing to hold it against */
 function againstPalest(known: Known, samples: Pen['samples'], ground: LabD50): Told | Flag | null {
   const [palest] = palestFirst(samples);
   if (palest === undefined) return null;
