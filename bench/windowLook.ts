@@ -1,8 +1,7 @@
 /** The window in a real browser: from the start of the process to the sample on the screen, the map of differences, and how long its thread is ever busy. */
-import { type Page, chromium } from 'playwright-core';
-import { findBrowser } from '../tests/window/findBrowser.ts';
+import type { Page } from 'playwright-core';
 import { startServer } from '../tests/window/startWindow.ts';
-import { BROWSER_ARGS } from './windowTasks.ts';
+import { launchPersonsBrowser } from './personsBrowser.ts';
 
 export interface WindowLook {
   /** Seconds from the start of the process until the sample's scan is seen. */
@@ -25,7 +24,7 @@ export interface FirstLook {
 export async function firstLook(library: string, width = 1280, height = 800): Promise<FirstLook> {
   const from = performance.now();
   const seconds = (): number => (performance.now() - from) / 1000;
-  const starting = chromium.launch({ executablePath: findBrowser(), args: BROWSER_ARGS });
+  const starting = launchPersonsBrowser();
   const server = await startServer(library);
   const browser = await starting;
   try {
@@ -51,7 +50,7 @@ async function overviewSeen(page: Page): Promise<void> {
 
 /** @param library one that is there already */
 export async function windowLook(library: string, width = 1280, height = 800): Promise<WindowLook> {
-  const browser = await chromium.launch({ executablePath: findBrowser(), args: BROWSER_ARGS });
+  const browser = await launchPersonsBrowser();
   const page = await browser.newPage({ viewport: { width, height } });
   // Texts, for they run in the page, whose world the bench does not know.
   await page.addInitScript(`

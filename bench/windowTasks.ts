@@ -2,9 +2,9 @@
  * How long the window's own thread is busy at a stretch, from the browser's trace of each page: by the processor's clock, which
  * other programs hardly lengthen, and by the one on the wall, which is what a person waits.
  */
-import { type Browser, type Page, chromium } from 'playwright-core';
-import { findBrowser } from '../tests/window/findBrowser.ts';
+import type { Browser, Page } from 'playwright-core';
 import { startServer } from '../tests/window/startWindow.ts';
+import { launchPersonsBrowser } from './personsBrowser.ts';
 import { actsNamed } from './windowActs.ts';
 import { CATEGORIES, type Task, type TraceEvent, tasksOf } from './windowTrace.ts';
 
@@ -20,12 +20,6 @@ export interface BusySpell {
   readonly parts: readonly (readonly [name: string, ms: number])[];
 }
 
-export const BROWSER_ARGS = [
-  '--no-sandbox',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
 /** Marks our own thread in the trace: the browser's frame has pages of its own. */
 const MARK = 'the window';
 /** From here on a person sees that a window does not follow. */
@@ -53,7 +47,7 @@ export async function windowTasks(
   { named, times }: ActsWanted = ALL_ACTS_ONCE,
 ): Promise<readonly BusySpell[]> {
   const server = await startServer(library);
-  const browser = await chromium.launch({ executablePath: findBrowser(), args: BROWSER_ARGS });
+  const browser = await launchPersonsBrowser();
   try {
     const { origin } = new URL(server.url);
     let page = await browser.newPage({ viewport: { width, height } });
