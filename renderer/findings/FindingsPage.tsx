@@ -132,6 +132,7 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
   const hasTables = useDeferredValue(true, false);
   const [allTables, setAllTables] = useState(false);
   const onAll = useCallback(() => setAllTables(true), []);
+  const isFull = useCallback(() => isOverfull(tables.current), []);
   const opening = useRef(true);
   const opened = useDeferredValue(query['show']);
   const chosenKey = chosen?.key ?? null;
@@ -198,6 +199,7 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
               chosenKey={chosenKey}
               onChoose={onChoose}
               onAll={onAll}
+              isFull={isFull}
             />
             <StandingWords work={work} report={report} onMeasure={() => void startMeasuring(ink)} />
           </>
@@ -249,6 +251,10 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
     </div>
   );
 });
+
+function isOverfull(pane: HTMLElement | null): boolean {
+  return pane !== null && pane.scrollHeight > pane.clientHeight;
+}
 
 const BESIDE = { beside: true } as const;
 const ALONE = { beside: false } as const;

@@ -28,7 +28,7 @@ export function Swatch({ lab, size = 2, label, words = false }: SwatchProps) {
         style={{ width: `${size}rem`, height: `${size}rem`, backgroundColor: cssLab(lab) }}
         {...(!exact && { 'data-inexact': true })}
       >
-        <span className="visually-hidden">{name}</span>
+        {name !== '' && <span className="visually-hidden">{name}</span>}
       </span>
       {words && !exact && <span className="swatch-words">cannot be shown exactly</span>}
     </span>

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { arrangeFindings } from '../../renderer/findings/arrange/arrangement.ts';
 import { isLab } from '../../renderer/findings/arrange/bench.ts';
 import { tableCsv, tableRows, tableTsv } from '../../renderer/findings/arrange/copiedTable.ts';
-import { copiedFigure, figureTexts, widthsOf } from '../../renderer/findings/arrange/figureText.ts';
+import { alignedFigure, copiedFigure, figureTexts, widthsOf } from '../../renderer/findings/arrange/figureText.ts';
 import { findingsIn, type FindingsTable } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
 import { sampleBench, sampleFindings } from './findingsSample.ts';
@@ -43,6 +43,21 @@ describe('figures', () => {
   test('a column keeps room for its widest figure on each side of the point', () => {
     const figures = ['toneShift.dC(m-white,m-yellow)', 'shading(ef-white)', 'bandPosition(fresh)#2'].map(of);
     expect(widthsOf(figures.flatMap(figureTexts))).toEqual({ whole: 3, fraction: 5, spread: 8 });
+  });
+
+  test('figures of a column stand point under point, in spaces of a digit’s and a point’s width', () => {
+    const [whole, spread] = ['30', '± 10'];
+    const texts = [...figureTexts(of('toneShift.dC(m-white,m-yellow)')), { part: '', whole, fraction: '', spread }];
+    expect(texts.map((text) => alignedFigure(text, widthsOf(texts)))).toEqual([
+      { before: '', digits: '−14.3', after: '', spread: ' ± 3.2' },
+      { before: '\u2007', digits: '30', after: '\u2008\u2007', spread: ' ± 10\u2007' },
+    ]);
+    expect(alignedFigure(texts[1], widthsOf([texts[1]]))).toEqual({
+      before: '',
+      digits: '30',
+      after: '',
+      spread: ' ± 10',
+    });
   });
 });
 

@@ -133,7 +133,7 @@ test('where the fit tells colours, a page shows them by the fit, by the map, or 
   await page.getByText('Curlew Midnight').first().waitFor();
   await page.evaluate(() => void (window.location.hash = '#/ink/1/findings?finding=shading(b-white)'));
   const cell = page.locator('[data-finding="shading(b-white)"]');
-  const figure = () => cell.locator('.cell-figure').textContent();
+  const figure = () => cell.locator('.cell-figures').textContent();
   await page.getByRole('button', { name: /all up to date/ }).waitFor({ timeout: 200_000 });
   await cell.waitFor();
   expect(await cell.locator('..').getAttribute('data-way')).toBe('film');

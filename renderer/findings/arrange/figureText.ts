@@ -46,3 +46,27 @@ export function widthsOf(figures: readonly FigureText[]): FigureWidths {
   const most = (of: (text: FigureText) => string): number => Math.max(0, ...figures.map((text) => of(text).length));
   return { whole: most((t) => t.whole), fraction: most((t) => t.fraction), spread: most((t) => t.spread) };
 }
+
+/** Spaces as wide as a digit and as a point, of which no digit's table needs an element of its own to align it. */
+const DIGIT = '\u2007';
+const POINT = '\u2008';
+
+/** A figure with the room that its column keeps. */
+export interface AlignedFigure {
+  readonly before: string;
+  readonly digits: string;
+  readonly after: string;
+  /** With the gap before it, which is that of its smaller type. */
+  readonly spread: string;
+}
+
+export function alignedFigure({ whole, fraction, spread }: FigureText, widths: FigureWidths): AlignedFigure {
+  const room = (most: number, has: number): string => DIGIT.repeat(Math.max(0, most - has));
+  const noPoint = fraction === '' && widths.fraction > 0;
+  return {
+    before: room(widths.whole, whole.length),
+    digits: `${whole}${fraction}`,
+    after: noPoint ? POINT + room(widths.fraction, 1) : room(widths.fraction, fraction.length),
+    spread: ` ${spread}${room(widths.spread, spread.length)}`,
+  };
+}

@@ -71,6 +71,17 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
   const word = finding.value === null ? '' : (finding.verdict ?? '');
   const care = careFlags(finding, look.shared);
   const { letters, words } = ownNotes(look.notes ? finding.flags : [], look.shared);
+  const figures = (
+    <FigureOf
+      finding={finding}
+      widths={own === null ? look.widths.number : look.widths.colour}
+      withUnit={look.withUnit}
+      noted={care.length > 0}
+      stale={!current}
+    />
+  );
+  const beneath = [word, cell.remark, letters, cell.name, words].some((line) => line !== '');
+  if (swatch === null && !beneath && wayOf(finding) === null) return figures;
   return (
     <>
       {swatch !== null && (
@@ -81,13 +92,7 @@ function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look:
         />
       )}
       <span className="cell-words">
-        <FigureOf
-          finding={finding}
-          widths={own === null ? look.widths.number : look.widths.colour}
-          withUnit={look.withUnit}
-          noted={care.length > 0}
-          stale={!current}
-        />
+        {figures}
         {(word !== '' || cell.remark !== '' || letters !== '') && (
           <span className="cell-line">
             {word !== '' && <span className={own === null ? 'cell-verdict' : 'cell-name'}>{word}</span>}

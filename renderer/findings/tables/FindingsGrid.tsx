@@ -15,10 +15,12 @@ interface Props {
   readonly shared: SharedNotes;
   readonly chosenKey: string | null;
   readonly told?: ToldLook;
+  /** Groups of rows that are drawn by now; absent: all. Columns keep the room that all of them need. */
+  readonly groups?: number;
   readonly onChoose: (key: string) => void;
 }
 
-export function FindingsGrid({ table, titled, notes, shared, chosenKey, told, onChoose }: Props) {
+export function FindingsGrid({ table, titled, notes, shared, chosenKey, told, groups, onChoose }: Props) {
   const rows = rowsOf(table);
   const filled = rows.map(({ cells }) => cells.map(({ is }) => is === 'finding'));
   const [at, setAt] = useState<GridPlace | null>(null);
@@ -56,7 +58,7 @@ export function FindingsGrid({ table, titled, notes, shared, chosenKey, told, on
             ))}
           </tr>
         </thead>
-        {table.groups.map((group, g) => (
+        {table.groups.slice(0, groups).map((group, g) => (
           <tbody key={group.heading?.key ?? 'all'}>
             {group.heading !== null && (
               <tr className="head-group">
@@ -107,7 +109,7 @@ function HeadingWords({ heading: { words, detail, unit, swatch } }: { readonly h
   return (
     <span className="head-words">
       {swatch !== undefined && <Swatch lab={swatch} size={0.9} label="" />}
-      <span>{words === 'R_F' || words.startsWith('R_F') ? <RF rest={words.slice(3)} /> : words}</span>
+      {words.startsWith('R_F') ? <RF rest={words.slice(3)} /> : words}
       {detail !== undefined && <span className="head-detail"> {detail}</span>}
       {unit !== undefined && <span className="head-detail"> {unit}</span>}
     </span>

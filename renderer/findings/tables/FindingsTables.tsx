@@ -2,7 +2,6 @@
 import { memo, useEffect, useMemo } from 'react';
 import { Button } from '../../look/Button.tsx';
 import { Select } from '../../look/Select.tsx';
-import { useInTurn } from '../../look/useInTurn.ts';
 import type { Arrangement } from '../arrange/arrangement.ts';
 import { sharedLines, sharedNotes } from '../arrange/sharedNotes.ts';
 import { type FindingsTable, findingsIn } from '../arrange/table.ts';
@@ -11,6 +10,7 @@ import type { ToldLook } from './FindingsCell.tsx';
 import { copyTable } from './clipboardTable.ts';
 import { FindingsGrid } from './FindingsGrid.tsx';
 import { limitWords } from './limitWords.ts';
+import { useSectionsInTurn } from './useSectionsInTurn.ts';
 
 interface Props {
   readonly all: Arrangement;
@@ -22,25 +22,26 @@ interface Props {
   readonly onChoose: (key: string) => void;
   /** Told once all of them are drawn. Keep it the same function. */
   readonly onAll: () => void;
+  /** Whether what is drawn reaches below what is seen. Keep it the same function. */
+  readonly isFull: () => boolean;
 }
 
 /** Keep `told`, `onChoose` and `onFigure` the same: then choosing a figure draws only the tables that it leaves and comes to. */
-export function FindingsTables({ all, figure, onFigure, onAll, chosenKey, ...look }: Props) {
+export function FindingsTables({ all, figure, onFigure, onAll, isFull, chosenKey, ...look }: Props) {
   const sections = useMemo(() => sectionsOf(all, figure), [all, figure]);
-  // One in each frame: laid out in one go they would hold the window.
-  const drawn = useInTurn(sections.length, 1);
-  const isAll = drawn === sections.length;
+  const { drawn, groups, isAll } = useSectionsInTurn(sections, isFull);
   useEffect(() => {
     if (isAll) onAll();
   }, [isAll, onAll]);
   return sections
     .slice(0, drawn)
-    .map(({ choosing, keys, ...section }) => (
+    .map(({ choosing, keys, ...section }, i) => (
       <Section
         key={section.title}
         {...section}
         {...look}
         {...(choosing && { figure, onFigure })}
+        {...(i === drawn - 1 && groups !== null && { groups })}
         chosenKey={chosenKey !== null && keys.has(chosenKey) ? chosenKey : null}
       />
     ));
@@ -91,6 +92,8 @@ interface SectionProps extends Pick<Props, 'notes' | 'chosenKey' | 'told' | 'onC
   /** The figure of many that is shown; absent: there is nothing to choose. */
   readonly figure?: WritingFigure;
   readonly onFigure?: (figure: WritingFigure) => void;
+  /** Groups of rows of each table that are drawn by now; absent: all. */
+  readonly groups?: number;
 }
 
 const Section = memo(function Section({ title, tables, titled, figure, onFigure, ...look }: SectionProps) {
