@@ -18,6 +18,11 @@ export function nextRandom(state: Int32Array): number {
   return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
 }
 
+/** Mean 0, standard deviation 1. Source: Box & Muller (1958), Ann. Math. Stat. 29, 610–611. */
+export function normal(random: () => number): number {
+  return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
+}
+
 /** A seed from a region's id, so that the same sheet always gives the same numbers. */
 export function seedFromText(text: string): number {
   let hash = 2166136261;

@@ -6,7 +6,7 @@ import { labD50, type LabD50, xyzToLab } from '../analysis/colour/lab.ts';
 import { gaussianSmooth } from '../analysis/raster/gaussian.ts';
 import type { LinearRaster } from '../analysis/raster/raster.ts';
 import { affineOf, inverseAffine, type Similarity } from '../analysis/raster/similarity.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 
 export interface BackOptions {
   readonly widthMm?: number;
@@ -248,7 +248,6 @@ export function scanned(
     }
   }
   const random = seededRandom(seed);
-  const normal = (): number => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
   const fibre = gaussianSmooth(Float32Array.from({ length: w * h }, normal), w, h, (0.1 * dpi) / 25.4);
   const cloud = gaussianSmooth(Float32Array.from({ length: w * h }, normal), w, h, (2 * dpi) / 25.4);
   const scale = (map: Float32Array, sd: number): Float32Array => {
@@ -262,7 +261,7 @@ export function scanned(
     const soft = gaussianSmooth(plane, w, h, (blurMm * dpi) / 25.4);
     for (let i = 0; i < w * h; i++) {
       const light = 1 + 0.02 * ((i % w) / w - 0.5);
-      const value = soft[i] * light * (1 + texture[i] + mottle[i]) + (NECK + 0.003 * soft[i]) * normal();
+      const value = soft[i] * light * (1 + texture[i] + mottle[i]) + (NECK + 0.003 * soft[i]) * normal(random);
       data[3 * i + c] = (Math.round(255 * Math.max(0, value) ** (1 / 2.2)) / 255) ** 2.2;
     }
   });

@@ -1,14 +1,14 @@
 /** Worlds to calibrate in: a scanner, a target with known values, and spectra to be told from its signals. */
 import type { PatchReading, TargetReference } from '../analysis/calibrate/calibration.ts';
 import { labD50, xyzToLab } from '../analysis/colour/lab.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import { drawCard } from '../sample-scans/generator/card.ts';
 import { measuredPatches } from '../sample-scans/generator/cgats.ts';
 import { filmReflectance } from '../sample-scans/generator/film.ts';
 import { drawInk as drawSampleInk } from '../sample-scans/generator/ink.ts';
 import { drawPaper as drawSamplePaper } from '../sample-scans/generator/paper.ts';
 import { drawScanner as drawSampleScanner, toneValue, toSignal } from '../sample-scans/generator/scanner.ts';
-import { between, normal } from './draw.ts';
+import { between } from './draw.ts';
 import {
   drawAbsorption,
   drawInk,

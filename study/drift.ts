@@ -2,7 +2,7 @@
 import { driftBetween } from '../analysis/calibrate/drift.ts';
 import { fitCalibration } from '../analysis/calibrate/fit.ts';
 import { lightAt } from '../analysis/calibrate/flatField.ts';
-import { quantile } from '../analysis/calibrate/quantile.ts';
+import { quantile } from '../analysis/quantile.ts';
 import { type CalibrationWorld, drawnWorld, sampleWorld } from './calibrationWorlds.ts';
 import { sceneOf } from './targetFaults.ts';
 

@@ -3,12 +3,12 @@ import { dyesOfWriting } from '../analysis/measure/strip/dyesOfWriting.ts';
 import { measureStrip } from '../analysis/measure/strip/measureStrip.ts';
 import { dyesOf } from '../analysis/measure/strip/unmix.ts';
 import type { LinearRaster } from '../analysis/raster/raster.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import { density, drawStrip, givenDistances, PLAIN_LOOK, type StripLook } from '../tests/strip/drawStrip.ts';
 import { nominal } from '../tests/strip/judgeStrip.ts';
 import { DYE_COLOURS } from '../tests/strip/randomStrip.ts';
 import { simulateRun } from '../tests/strip/simulateRun.ts';
-import { between, normal } from './draw.ts';
+import { between } from './draw.ts';
 
 type Triple = readonly [number, number, number];
 

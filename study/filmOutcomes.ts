@@ -2,9 +2,9 @@
 import type { InkPrior } from '../analysis/film/inkPrior.ts';
 import { shippedInkPrior } from '../analysis/film/inkPrior.ts';
 import { judgeFit } from '../analysis/film/judge.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import { drawPaper as drawSamplePaper } from '../sample-scans/generator/paper.ts';
-import { between, normal } from './draw.ts';
+import { between } from './draw.ts';
 import { inkPrior } from './filmPriors/make.ts';
 import { type Place, trial, type Trial, trialOf, type Way } from './filmTrial.ts';
 import type { FilmWorld } from './filmWorlds.ts';

@@ -5,11 +5,11 @@ import { type FilmMeasure, measureFilm } from '../analysis/measure/film/measureF
 import type { KnownPaper } from '../analysis/measure/opacity/opacityFindings.ts';
 import type { Pen, PenSample } from '../analysis/measure/opacity/pen.ts';
 import type { LabValue, Quantity } from '../analysis/quantity.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import { drawPaper as drawSamplePaper } from '../sample-scans/generator/paper.ts';
 import { filmBench, type Sample } from '../tests/measure/filmBench.ts';
 import { barTrial } from './barPages.ts';
-import { between, normal } from './draw.ts';
+import { between } from './draw.ts';
 import { type FilmWorld, filmWorld } from './filmWorlds.ts';
 import { drawOpacityInk, type InkKind } from './opacityInk.ts';
 import { drawPaper, inkOnPaper, type SimulatedInk, type Spectrum } from './simulatedColours.ts';

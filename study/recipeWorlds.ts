@@ -2,7 +2,8 @@
  * Worlds by the ranges that the film fit's aims were set in: scanners, lobes and swabs drawn by one recipe, with code and seeds of this study's own; the
  * priors' tables share nothing with them but those ranges. Wavelengths 380–730 nm by 10 nm. Ranges are choices, no source.
  */
-import { between, normal } from './draw.ts';
+import { normal } from '../analysis/seededRandom.ts';
+import { between } from './draw.ts';
 import { inkOnPaper, type SimulatedInk, type Spectrum } from './simulatedColours.ts';
 import { WAVELENGTHS } from './spectra.ts';
 

@@ -2,7 +2,7 @@
 import { xyzToLab } from '../analysis/colour/lab.ts';
 import type { LabValue } from '../analysis/quantity.ts';
 import type { DeviceRaster } from '../analysis/raster/raster.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import { doseTable } from '../sample-scans/generator/doseTable.ts';
 import { expose } from '../sample-scans/generator/expose.ts';
 import { drawInk, type Ink } from '../sample-scans/generator/ink.ts';
@@ -16,7 +16,6 @@ import { paintLid, type Placement } from '../sample-scans/generator/scene.ts';
 import { layPaper, paintPaper } from '../sample-scans/generator/sheetOfPaper.ts';
 import { toXyz } from '../sample-scans/generator/spectra.ts';
 import { drawSwabHabit, laySwab, type SwabPlan } from '../sample-scans/generator/swab.ts';
-import { normal } from './draw.ts';
 import { realDyes } from './realDyes.ts';
 import { mixDyes } from './simulatedColours.ts';
 

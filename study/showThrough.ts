@@ -7,8 +7,7 @@ import { measureReverse } from '../analysis/measure/showThrough/measureReverse.t
 import type { ReverseMeasure } from '../analysis/measure/showThrough/reverseInput.ts';
 import type { Flag } from '../analysis/quantity.ts';
 import type { LinearRaster } from '../analysis/raster/raster.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
-import { normal } from './draw.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import { type BackOptions, type BackPage, drawBackPage } from './backPages.ts';
 
 /** Signals are light already, and Y the mean that backPages.ts takes. */

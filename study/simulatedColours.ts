@@ -1,6 +1,7 @@
 /** Spectra that nobody measured, for studies: papers, inks on them at any dose, and printed targets. */
+import { normal } from '../analysis/seededRandom.ts';
 import { xyzToLab } from '../analysis/colour/lab.ts';
-import { between, normal } from './draw.ts';
+import { between } from './draw.ts';
 import { WAVELENGTHS, xyzOf } from './spectra.ts';
 
 export type Spectrum = readonly number[];

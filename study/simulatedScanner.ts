@@ -3,8 +3,9 @@
  * Wavelengths 380–730 nm by 10 nm. The ranges are those of consumer flatbeds (white LED, cold-cathode line lamp, or
  * something smooth); they are choices of this study, no source.
  */
+import { normal } from '../analysis/seededRandom.ts';
 import { srgbEncode } from '../analysis/colour/srgb.ts';
-import { between, normal } from './draw.ts';
+import { between } from './draw.ts';
 import { WAVELENGTHS } from './spectra.ts';
 
 export const LAMPS = ['LED', 'lines', 'smooth'] as const;

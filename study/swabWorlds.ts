@@ -5,13 +5,12 @@
  */
 import type { PatchReading, TargetReference } from '../analysis/calibrate/calibration.ts';
 import { labD50, xyzToLab } from '../analysis/colour/lab.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import { drawCard } from '../sample-scans/generator/card.ts';
 import { measuredPatches } from '../sample-scans/generator/cgats.ts';
 import { filmReflectance } from '../sample-scans/generator/film.ts';
 import { drawInk as drawSampleInk } from '../sample-scans/generator/ink.ts';
 import { drawPaper as drawSamplePaper, type PaperClass } from '../sample-scans/generator/paper.ts';
-import { normal } from './draw.ts';
 import { realDyes } from './realDyes.ts';
 import { drawTarget, mixDyes, TARGET_KINDS, TARGET_SIZES } from './simulatedColours.ts';
 import { WAVELENGTHS, xyzOf } from './spectra.ts';

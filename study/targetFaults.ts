@@ -7,9 +7,9 @@ import type { Calibration, PatchReading, SurroundReading, TargetReference } from
 import { CalibrationError } from '../analysis/calibrate/calibrationError.ts';
 import { colorantsOf } from '../analysis/calibrate/colorants.ts';
 import { fitCalibration } from '../analysis/calibrate/fit.ts';
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import { type CalibrationWorld, drawnWorld, type Reflectance, sampleWorld } from './calibrationWorlds.ts';
-import { between, normal } from './draw.ts';
+import { between } from './draw.ts';
 import { WAVELENGTHS } from './spectra.ts';
 
 type Triple = readonly [number, number, number];

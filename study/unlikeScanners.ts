@@ -1,12 +1,12 @@
 /** Three scanners for one seed that are unlike one another: lamp, filters, matrix, tone law and light are all drawn anew for each. */
-import { seededRandom } from '../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../analysis/seededRandom.ts';
 import {
   drawScanner as drawSampleScanner,
   toneValue,
   toSignal,
   type Scanner,
 } from '../sample-scans/generator/scanner.ts';
-import { between, normal } from './draw.ts';
+import { between } from './draw.ts';
 import { drawScanner, LAMPS } from './simulatedScanner.ts';
 import { WAVELENGTHS } from './spectra.ts';
 

@@ -8,6 +8,7 @@ import type { Calibration, PointMm, SurroundReading } from './calibration.ts';
 import { lightAt } from './flatField.ts';
 import { fitFlatField } from './flatFieldFit.ts';
 import { curveFunction } from './toneCurve.ts';
+import { upperMedian } from '../quantile.ts';
 
 export interface CardLight {
   /** About 1. */
@@ -119,7 +120,7 @@ function robustFit(rows: readonly Row[]): { x: Float64Array; residual: number; l
     }
     const x = solveCholesky(factor, size, right);
     const left = (row: Row): number => Math.abs(row.terms.reduce((sum, term, i) => sum + term * x[i], -row.value));
-    const scatter = 1.4826 * median(rows.map(left));
+    const scatter = 1.4826 * upperMedian(rows.map(left));
     if (round === 2) {
       const last = new Float64Array(size);
       last[size - 1] = 1;
@@ -132,8 +133,4 @@ function robustFit(rows: readonly Row[]): { x: Float64Array; residual: number; l
 
 function mean(values: readonly number[]): number {
   return values.reduce((sum, value) => sum + value, 0) / values.length;
-}
-
-function median(values: readonly number[]): number {
-  return values.toSorted((a, b) => a - b)[values.length >> 1];
 }

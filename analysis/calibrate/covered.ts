@@ -8,6 +8,7 @@ import type { PatchReading, TargetReference } from './calibration.ts';
 import { patchMetrics, type PatchSample } from './channelCurves.ts';
 import { fitColour, predictColour } from './colourFit.ts';
 import { labMetric } from './colourMetric.ts';
+import { upperMedian } from '../quantile.ts';
 
 /** A patch is not even beyond these: a quarter apart by so much of the scale, or so many stray pixels that they move a trimmed mean. */
 const QUARTER_SPREAD = 0.035;
@@ -50,7 +51,7 @@ function isUneven(reading: PatchReading, all: readonly PatchReading[]): boolean 
     .sort((a, b) => apart(a.device, reading.device) - apart(b.device, reading.device))
     .slice(1, 1 + 2 * NEIGHBOURS)
     .map((other) => Math.max(...other.sd));
-  return own > SCATTER_TIMES * median(near);
+  return own > SCATTER_TIMES * upperMedian(near, 0);
 }
 
 /** @returns what tells, by id; even patches that depart are sought among those left by the uneven ones */
@@ -99,15 +100,15 @@ function departures(readings: readonly PatchReading[], labs: readonly LabD50[]):
       // The first fit knows no better than to believe all of them alike, neighbours under the same finger too.
       const believed = neighbours[i].filter((j) => weights[j] > BELIEVED);
       const usual = [0, 1, 2].map((k) =>
-        round === 0 || believed.length < 3 ? 0 : median(believed.map((j) => errors[j][k])),
+        round === 0 || believed.length < 3 ? 0 : upperMedian(believed.map((j) => errors[j][k])),
       );
       return lengthOf(
         labs[i],
         error.map((value, k) => value - usual[k]),
       );
     });
-    limit = Math.max(LEAST_DEPARTURE, Math.min(MOST_DEPARTURE, DEPARTURE_TIMES * median(scores)));
-    const reach = Math.max(LEAST_REACH, REACH_TIMES * median(scores));
+    limit = Math.max(LEAST_DEPARTURE, Math.min(MOST_DEPARTURE, DEPARTURE_TIMES * upperMedian(scores, 0)));
+    const reach = Math.max(LEAST_REACH, REACH_TIMES * upperMedian(scores, 0));
     weights = scores.map((score) => {
       const t = score / reach;
       return t < 1 ? (1 - t * t) ** 2 + 1e-6 : 1e-6;
@@ -130,7 +131,7 @@ function robustExponent(readings: readonly PatchReading[], labs: readonly LabD50
   for (let i = 0; i < x.length; i++) {
     for (let j = 0; j < i; j++) if (Math.abs(x[i] - x[j]) > 0.05) slopes.push((y[i] - y[j]) / (x[i] - x[j]));
   }
-  return slopes.length === 0 ? 2 : Math.min(4, Math.max(0.5, median(slopes)));
+  return slopes.length === 0 ? 2 : Math.min(4, Math.max(0.5, upperMedian(slopes)));
 }
 
 function nearest(lab: LabD50, labs: readonly LabD50[]): number[] {
@@ -149,9 +150,4 @@ function lengthOf(lab: LabD50, error: readonly number[]): number {
 
 function apart(a: readonly number[], b: readonly number[]): number {
   return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted.length === 0 ? 0 : sorted[sorted.length >> 1];
 }

@@ -4,7 +4,7 @@ import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
 import type { Calibration } from './calibration.ts';
 import { predictColour } from './colourFit.ts';
-import { median } from './quantile.ts';
+import { median } from '../quantile.ts';
 import { curveFunction } from './toneCurve.ts';
 
 /** The way from device values to XYZ. */

@@ -2,6 +2,7 @@
 import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
 import type { FlatField, PatchReading, PointMm, SurroundReading, ToneCurve } from './calibration.ts';
 import { curveFunction } from './toneCurve.ts';
+import { upperMedian } from '../quantile.ts';
 
 /** Six coefficients a channel want at least twice as many readings. */
 const FEWEST = 12;
@@ -44,7 +45,7 @@ export function paleSurround(
 ): readonly SurroundReading[] {
   if (surround.length === 0) return surround;
   const lightest = Math.max(...linearLight(patches, curves).map((light) => light[1]));
-  return median(linearLight(surround, curves).map((light) => light[1])) < LEAST_LIGHT * lightest ? [] : surround;
+  return upperMedian(linearLight(surround, curves).map((light) => light[1])) < LEAST_LIGHT * lightest ? [] : surround;
 }
 
 /** Device values of bare card or sheet → light, in units of it, per channel. */
@@ -71,7 +72,7 @@ export function fitLight(places: readonly PointMm[], linear: readonly Triple[]):
   if (!mean.every((value) => value > 0)) return null;
   // A surround that is printed, or no card at all, scatters more than any light does.
   const departures = values.flatMap((value, i) => [0, 1, 2].map((c) => Math.abs(linear[i][c] / value[c] - 1)));
-  const residual = 1.4826 * median(departures);
+  const residual = 1.4826 * upperMedian(departures);
   if (residual > MOST_RESIDUAL) return null;
   return {
     coefficients: surface.coefficients.map((row, c) => [...row, 0, 0, 0].slice(0, 6).map((value) => value / mean[c])),
@@ -93,9 +94,4 @@ function bothMiddlesSeen(places: readonly PointMm[]): boolean {
 
 function spread(values: readonly number[]): number {
   return Math.max(...values) - Math.min(...values);
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[sorted.length >> 1];
 }

@@ -1,6 +1,7 @@
 /** Light that changes over a target shows in its residuals: patches on the dim side are all told too dark. */
 import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
 import type { PointMm } from './calibration.ts';
+import { upperMedian } from '../quantile.ts';
 
 /** Too dark to speak of light: noise and stray light rule there. */
 const DARKEST_Y = 0.03;
@@ -36,16 +37,11 @@ export function lightDriftOver(
   });
   const mean = logs.reduce((sum, value) => sum + value, 0) / logs.length;
   // Medians of magnitudes instead of sums of squares: a few metameric patches must not hide the light, nor make one.
-  const before = median(logs.map((value) => Math.abs(value - mean))) ** 2;
-  const after = median(logs.map((value, i) => Math.abs(value - fitted[i]))) ** 2;
+  const before = upperMedian(logs.map((value) => Math.abs(value - mean))) ** 2;
+  const after = upperMedian(logs.map((value, i) => Math.abs(value - fitted[i]))) ** 2;
   const freedom = logs.length - 6;
   return {
     range: Math.exp(Math.max(...fitted) - Math.min(...fitted)) - 1,
     F: after > 0 ? (Math.max(0, before - after) / 5 / after) * freedom : Infinity,
   };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[sorted.length >> 1];
 }

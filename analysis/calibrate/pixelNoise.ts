@@ -3,6 +3,7 @@ import { xyzToLab } from '../colour/lab.ts';
 import type { PatchReading, PixelNoise, ToneCurve } from './calibration.ts';
 import { predictColour, type ColourFit } from './colourFit.ts';
 import { curveFunction } from './toneCurve.ts';
+import { upperMedian } from '../quantile.ts';
 
 /** Of the patches by lightness, the share at either end that speaks, and the fewest. */
 const END_SHARE = 0.1;
@@ -38,10 +39,6 @@ export function pixelNoise(
     .sort((a, b) => a.L - b.L);
   const count = Math.max(FEWEST, Math.round(END_SHARE * told.length));
   if (told.length < 2 * FEWEST) return null;
-  return { lightL: median(told.slice(-count)), darkL: median(told.slice(0, count)) };
-}
-
-function median(values: readonly { readonly sd: number }[]): number {
-  const sorted = values.map(({ sd }) => sd).sort((a, b) => a - b);
-  return sorted[sorted.length >> 1];
+  const sds = told.map(({ sd }) => sd);
+  return { lightL: upperMedian(sds.slice(-count)), darkL: upperMedian(sds.slice(0, count)) };
 }

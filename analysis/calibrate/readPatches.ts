@@ -1,10 +1,10 @@
 /** A target's patches and its unprinted card, read off a scan as device values. */
-import { invertHomography, mapPoint, type Homography, type Point } from '../raster/homography.ts';
+import { invertHomography, mapBox, mapPoint, type Homography, type Point } from '../raster/homography.ts';
 import type { DeviceRaster } from '../raster/raster.ts';
 import type { PatchReading, SurroundReading, TargetLayout } from './calibration.ts';
 import { CalibrationError } from './calibrationError.ts';
 import { patchEvenness } from './evenness.ts';
-import { fillFreeCard, type FreeCard } from './freeCard.ts';
+import { fillFreeCard } from './freeCard.ts';
 import { PixelList } from './pixelList.ts';
 import { trimmedStatistics } from './trimmedStatistics.ts';
 
@@ -124,7 +124,7 @@ export function surroundReader(frame: Frame, layout: TargetLayout, toPx: Homogra
   const back = invertHomography(toPx);
   const stride = Math.max(1, Math.round(frame.dpi / SURROUND_DPI));
   const across = Math.ceil(free.widthMm / BLOCK_MM);
-  const [left, top, right, bottom] = clippedBox(outline(free, toPx), frame);
+  const [left, top, right, bottom] = clippedBox(mapBox(toPx, [...free.originMm, free.widthMm, free.heightMm]), frame);
   const blocks = new Map<number, { readonly pixels: PixelList; x: number; y: number }>();
   return {
     boxPx: [left, top, right - left, bottom - top],
@@ -217,15 +217,6 @@ function side(a: Point, b: Point, p: Point): number {
 }
 
 type Box = readonly [left: number, top: number, right: number, bottom: number];
-
-function outline({ originMm: [x, y], widthMm, heightMm }: FreeCard, toPx: Homography): Point[] {
-  return [
-    [x, y],
-    [x + widthMm, y],
-    [x + widthMm, y + heightMm],
-    [x, y + heightMm],
-  ].map(([u, v]) => mapPoint(toPx, [u, v]));
-}
 
 /** The bounding box in whole pixels of the raster. */
 function clippedBox(points: readonly Point[], frame: Frame): Box {

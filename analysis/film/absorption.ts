@@ -1,6 +1,6 @@
 /** The ink's own absorption curve, and the doses that go with it. */
 import { cholesky } from '../calibrate/cholesky.ts';
-import { seededRandom } from '../seededRandom.ts';
+import { normal, seededRandom } from '../seededRandom.ts';
 import { sharesOf, widening } from './filmColour.ts';
 import type { FilmFit } from './fitFilm.ts';
 import { GRID, WAVELENGTHS_NM } from './grid.ts';
@@ -146,10 +146,6 @@ export function peakNm(k: ArrayLike<number>): number {
   if (most === 0 || most === k.length - 1) return WAVELENGTHS_NM[most];
   const bow = k[most - 1] - 2 * k[most] + k[most + 1];
   return WAVELENGTHS_NM[most] + (bow < 0 ? (GRID.stepNm * (k[most - 1] - k[most + 1])) / (2 * bow) : 0);
-}
-
-function normal(random: () => number): number {
-  return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
 }
 
 /** What 68 % of belief stays within: single draws that jump to a far band do not rule. */

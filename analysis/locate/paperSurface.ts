@@ -7,6 +7,7 @@
  */
 import { type LowOrderSurface, fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
 import { triple } from '../triple.ts';
+import { median } from '../quantile.ts';
 
 export type Signal = readonly [r: number, g: number, b: number];
 
@@ -112,10 +113,4 @@ function besidePrint(marked: readonly PageCell[]): readonly PageCell[] {
   const sorted = marked.map(roughness).toSorted((a, b) => a - b);
   const usual = sorted[Math.floor(sorted.length / 8)];
   return marked.filter((cell) => roughness(cell) <= MOST_ROUGH * usual);
-}
-
-function median(values: readonly number[]): number {
-  const sorted = values.toSorted((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
 }

@@ -4,6 +4,7 @@
  */
 import { selectKth } from '../raster/select.ts';
 import type { DarknessMap } from './darknessMap.ts';
+import { upperMedian } from '../quantile.ts';
 
 /** A rule that runs along x (or, in a transposed map, along y), in pixels of the region, pixel middles at whole + 0.5. */
 export interface LinePath {
@@ -241,8 +242,16 @@ interface PlaceOfLine {
 /** @param leastEnds On so many hands it must be seen to run out; on none may it end within the region. */
 function lineThrough(map: DarknessMap, seen: readonly PlaceOfLine[], leastEnds: 1 | 2): LinePath | null {
   const coefficients = robustParabola(seen);
-  const depth = median(seen.map((p) => p.depth));
-  const astray = 1.4826 * median(seen.map((p) => Math.abs(p.across - valueAt(coefficients, p.t))));
+  const depth = upperMedian(
+    seen.map((p) => p.depth),
+    0,
+  );
+  const astray =
+    1.4826 *
+    upperMedian(
+      seen.map((p) => Math.abs(p.across - valueAt(coefficients, p.t))),
+      0,
+    );
   if (astray > (STRAIGHT_MM * map.perMm + 0.1) * map.step) return null;
   const ends = [-1, 1].map((side) => atBorder(map, coefficients, side, depth));
   const out = ends.filter((end) => end === 'runs out').length;
@@ -269,7 +278,7 @@ function atBorder(
     stands.push(Math.max(data[y * width + x], data[(y - 1) * width + x], data[(y + 1) * width + x]) - ground);
   }
   if (stands.length < count / 2) return 'hidden';
-  return median(stands) > 0.4 * depth ? 'runs out' : 'ends before';
+  return upperMedian(stands, 0) > 0.4 * depth ? 'runs out' : 'ends before';
 }
 
 function centroid(hat: Float32Array, top: number, reach: number): number {
@@ -292,7 +301,7 @@ export function robustParabola(
   for (let round = 0; round < 4; round++) {
     c = weightedParabola(points, weights, terms);
     const off = points.map((p) => Math.abs(p.across - valueAt(c, p.t)));
-    const scale = 4.685 * Math.max(0.05, 1.4826 * median(off));
+    const scale = 4.685 * Math.max(0.05, 1.4826 * upperMedian(off, 0));
     weights = off.map((d) => (d < scale ? (1 - (d / scale) ** 2) ** 2 : 0));
   }
   return c;
@@ -333,9 +342,4 @@ function weightedParabola(
 
 function clamp(y: number, n: number): number {
   return y < 0 ? 0 : y >= n ? n - 1 : y;
-}
-
-export function median(values: readonly number[]): number {
-  const sorted = values.toSorted((a, b) => a - b);
-  return sorted[sorted.length >> 1] ?? 0;
 }

@@ -5,8 +5,9 @@
 import { type DarknessMap, mapNoise, transposed } from './darknessMap.ts';
 import { type DotGrid, dotCentres, printedDots } from './printedDots.ts';
 import { combGaps, inStep, onComb } from './ruleComb.ts';
-import { type LinePath, median, printedLines, robustParabola, valueAt } from './printedLines.ts';
+import { type LinePath, printedLines, robustParabola, valueAt } from './printedLines.ts';
 import { OffsetSamples, PRINT_REACH_MM, type PrintProfile, profileAt } from './printProfile.ts';
+import { upperMedian } from '../quantile.ts';
 
 interface Size {
   readonly widthPx: number;
@@ -111,7 +112,10 @@ function linesOf(
   ).flatMap((path) => {
     // One that runs out of the region, or that writing covers: only its place is known, the pixels say whether it is there.
     const line = lineAlong(ratio, path, axes, pxPerMm, pixelNoise);
-    const usual = median(found.map(({ profile }) => profile.depth));
+    const usual = upperMedian(
+      found.map(({ profile }) => profile.depth),
+      0,
+    );
     return line === null || line.profile.depth < 0.4 * usual || line.profile.depth > 2.5 * usual ? [] : [line];
   });
   return lentProfiles([...found, ...missing]);
@@ -159,7 +163,7 @@ function refined(
         rows[k + reach].push(3 - ratio[i] - ratio[i + 1] - ratio[i + 2]);
       }
     }
-    const levels = rows.map(median);
+    const levels = rows.map((row) => upperMedian(row, 0));
     const ground = Math.min(levels[0], levels[2 * reach]);
     // Paper far from the rule would pull its middle by its distance: one step of eight bits by a tenth of a pixel.
     const faint = ground + FAINT_SHARE * (Math.max(...levels) - ground);
@@ -172,7 +176,10 @@ function refined(
     }
     if (mass > 0) middles.push({ t, across: middle - reach + moment / mass + 0.5, mass });
   }
-  const usual = median(middles.map((m) => m.mass));
+  const usual = upperMedian(
+    middles.map((m) => m.mass),
+    0,
+  );
   const clear = middles.filter((m) => m.mass < 1.5 * usual && m.mass > 0.6 * usual);
   return clear.length < 4 ? coarse : robustParabola(clear);
 }
@@ -265,7 +272,7 @@ function undoCrossings(
       if (most > 0.01) shares.push(excess / most);
     }
   }
-  const share = Math.min(1, Math.max(0, median(shares)));
+  const share = Math.min(1, Math.max(0, upperMedian(shares, 0)));
   if (share === 0) return;
   for (const { row, column, x, y } of crossings) {
     const reachX = Math.ceil(Math.max(-column.profile.from, column.profile.to)) + 1;

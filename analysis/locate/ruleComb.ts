@@ -1,5 +1,6 @@
 /** The one pitch that rules share, and where by it others must be: rules that leave the region at a slant, or that writing hides. */
-import { type LinePath, median } from './printedLines.ts';
+import type { LinePath } from './printedLines.ts';
+import { upperMedian } from '../quantile.ts';
 
 type Path = LinePath['coefficients'];
 
@@ -14,8 +15,14 @@ const LEAST_TO_AGREE = 4;
  */
 export function inStep(paths: readonly Path[]): Path[] {
   if (paths.length < LEAST_TO_AGREE) return [...paths];
-  const slope = median(paths.map((p) => p[1]));
-  const bend = median(paths.map((p) => p[2]));
+  const slope = upperMedian(
+    paths.map((p) => p[1]),
+    0,
+  );
+  const bend = upperMedian(
+    paths.map((p) => p[2]),
+    0,
+  );
   return paths.map((p) => {
     const worst = Math.abs(p[1] - slope) + Math.abs(p[2] - bend);
     // Both parabolas have the same mean over t = −1 … 1, where t² is 1/3.
@@ -30,8 +37,14 @@ export function combGaps(paths: readonly Path[], within: readonly [number, numbe
   if (comb === null) return [];
   const { first, pitch, members } = comb;
   const own = sorted.filter((p) => members.includes(p[0]));
-  const slope = median(own.map((p) => p[1]));
-  const bend = median(own.map((p) => p[2]));
+  const slope = upperMedian(
+    own.map((p) => p[1]),
+    0,
+  );
+  const bend = upperMedian(
+    own.map((p) => p[2]),
+    0,
+  );
   const lean = Math.abs(slope) + Math.abs(bend);
   const gaps: Path[] = [];
   const from = Math.floor((within[0] - lean - first) / pitch);

@@ -10,6 +10,7 @@ import type { Ink } from './inkMask.ts';
 import { growDoubleLayers } from './doubleLayers.ts';
 import { withoutHairs } from './hairless.ts';
 import { type Junction, type SkeletonGraph, skeletonGraph } from './skeletonGraph.ts';
+import { upperMedian } from '../quantile.ts';
 
 export interface InteriorOptions {
   /** Least distance from the edge, px. @default 2 */
@@ -57,7 +58,13 @@ export function strokeInterior(
     (b) => b.pixels,
   );
   const { widthPx: w, heightPx: h } = mask;
-  const roughWidthPx = 2 * medianOf(ridge.map((p) => depthPx[p])) - 1;
+  const roughWidthPx =
+    2 *
+      upperMedian(
+        ridge.map((p) => depthPx[p]),
+        0,
+      ) -
+    1;
   const direction = strokeDirection(depthPx, pixels, w, h, Math.max(2, roughWidthPx / 2), rooms);
   const widthPx = meanWidth(pixels.length, ridge, direction) ?? roughWidthPx;
   const edgePx = ink.edgeWidthPx ?? 2;
@@ -186,7 +193,7 @@ function doubleLayers(
         .map((b) => density(graph.branches[b].pixels, junction));
       const own = density(branch.pixels, junction);
       const known = others.filter((o) => o !== null);
-      return own !== null && known.length === others.length && own > doubleLayer * medianOf(known);
+      return own !== null && known.length === others.length && own > doubleLayer * upperMedian(known, 0);
     });
   });
   spreadBranches(ink, graph, doomed, out);
@@ -256,11 +263,6 @@ function fillDisc(out: Uint8Array, w: number, h: number, cx: number, cy: number,
       if ((x - cx) ** 2 + (y - cy) ** 2 <= radius * radius) out[y * w + x] = 1;
     }
   }
-}
-
-function medianOf(values: readonly number[]): number {
-  if (values.length === 0) return 0;
-  return Float64Array.from(values).sort()[values.length >> 1];
 }
 
 /** Error function, absolute error below 1.5e-7. Source: Abramowitz & Stegun (1964), 7.1.26. */

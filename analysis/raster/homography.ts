@@ -41,6 +41,19 @@ export function mapPoint(h: Homography, p: Point): Point {
   return [(h[0] * p[0] + h[1] * p[1] + h[2]) / w, (h[3] * p[0] + h[4] * p[1] + h[5]) / w];
 }
 
+/** The corners of an upright box, mapped: top left, top right, bottom right, bottom left. */
+export function mapBox(
+  h: Homography,
+  [x, y, width, height]: readonly [x: number, y: number, width: number, height: number],
+): readonly [Point, Point, Point, Point] {
+  return [
+    mapPoint(h, [x, y]),
+    mapPoint(h, [x + width, y]),
+    mapPoint(h, [x + width, y + height]),
+    mapPoint(h, [x, y + height]),
+  ];
+}
+
 /** The map back: to → from. */
 export function invertHomography(h: Homography): Homography {
   const c0 = h[4] * h[8] - h[5] * h[7];

@@ -14,6 +14,7 @@ import {
   type PenSample,
   rendered,
 } from '../../analysis/measure/opacity/pen.ts';
+import { median } from '../../analysis/quantile.ts';
 import type { LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
 import { nibWord } from '../../analysis/report/names.ts';
 import type {
@@ -82,7 +83,12 @@ interface OpenedPen {
 
 function openedPen(pen: NamedPen, { fits }: MeasuredInks): OpenedPen {
   const leftOut = leftOutOf(pen, fits);
-  return { pen, known: penLayer(pen, fits), leftOut, error: median(leftOut.map(errorOf)) };
+  return {
+    pen,
+    known: penLayer(pen, fits),
+    leftOut,
+    error: leftOut.length === 0 ? null : median(leftOut.map(errorOf)),
+  };
 }
 
 const WHY = {
@@ -135,10 +141,10 @@ function sampleAnswer(
     region,
     scan: scanOf.get(region) ?? '',
     paper,
-    lab: plain(lab),
-    paperLab: plain(paperLab),
+    lab,
+    paperLab,
     adapted: against(lab, paperLab),
-    u: plain(u),
+    u,
     by: colour?.byMap ? 'film' : 'map',
   };
 }
@@ -207,8 +213,8 @@ function checkOf(leftOut: readonly LeftOut[], error: number): LeftOutCheck {
     papers: leftOut.map((one) => ({
       paper: one.paper,
       region: one.region,
-      predicted: plain(one.foretold.lab),
-      measured: plain(one.sample.lab),
+      predicted: one.foretold.lab,
+      measured: one.sample.lab,
       dE00: errorOf(one),
       u: errorDoubt(one.sample.lab, one.sample.u, one.foretold.lab, one.foretold.u),
     })),
@@ -236,8 +242,8 @@ function prediction(
   return {
     pen: pen.key,
     paper,
-    ground: plain(ground),
-    lab: plain(lab),
+    ground,
+    lab,
     u,
     adapted: against(lab, ground),
     name: isccNbsName(lab),
@@ -246,7 +252,7 @@ function prediction(
     flags: paper === null ? [...flags] : groundFlags(ground, flags),
     leftOutError: error,
     hiding: hidingOn(known, pen.samples, paper, ground, passed),
-    rendering: shown && steps ? { region: shown.region, from: steps.from.map(plain), to: steps.to.map(plain) } : null,
+    rendering: shown && steps ? { region: shown.region, from: steps.from, to: steps.to } : null,
   };
 }
 
@@ -263,15 +269,4 @@ function shelfPapers(library: Library, measured: MeasuredInks, pens: readonly Na
 
 function against(lab: LabValue, white: LabValue): LabValue {
   return xyzToLabWhite(labToXyz(labD50(...lab)), labToXyz(labD50(...white)));
-}
-
-function median(values: readonly number[]): number | null {
-  if (values.length === 0) return null;
-  const sorted = values.toSorted((a, b) => a - b);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
-}
-
-function plain([L, a, b]: LabValue): LabValue {
-  return [L, a, b];
 }

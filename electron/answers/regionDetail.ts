@@ -1,6 +1,5 @@
 /** What pictures and plots of one measured region need. */
 import type { InkDetail, RegionDetail, StripDetail } from '../backend/api.ts';
-import type { LabValue } from '../../analysis/quantity.ts';
 import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { coloursDoubt } from './coloursDoubt.ts';
@@ -83,10 +82,10 @@ function scanOf(library: Library, ink: number, region: string): string | undefin
 function inkDetail({ ink, spread }: RegionResult): InkDetail | null {
   if (!ink || !spread) return null;
   return {
-    lab: plain(ink.colour.lab),
-    paper: plain(ink.paper.lab),
-    dark: plain(spread.dark),
-    light: plain(spread.light),
+    lab: ink.colour.lab,
+    paper: ink.paper.lab,
+    dark: spread.dark,
+    light: spread.light,
     lightness: spread.lightness,
   };
 }
@@ -117,8 +116,4 @@ function stripDetail(strip: StripMeasure | null): StripDetail | null {
       share: band.sharePercent.value,
     })),
   };
-}
-
-function plain([L, a, b]: LabValue): LabValue {
-  return [L, a, b];
 }

@@ -1,7 +1,6 @@
 /** A target in its scan: where it lies, how well each patch is foretold, and what that means. */
 import type { PatchResult } from '../../analysis/calibrate/calibration.ts';
-import { homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
-import type { LabValue } from '../../analysis/quantity.ts';
+import { homography, mapBox } from '../../analysis/raster/homography.ts';
 import type { TargetView } from '../backend/api.ts';
 import { judgementSentence, referenceSentence } from '../findings/calibrationWords.ts';
 import type { Measuring } from '../jobs/measuring.ts';
@@ -29,21 +28,15 @@ export async function targetView(
     layoutName: layout.name,
     pointsPx,
     found: target.named.pointsMm === undefined,
-    patches: layout.patches.flatMap(({ id, boxMm: [x, y, w, h] }) => {
+    patches: layout.patches.flatMap(({ id, boxMm }) => {
       const patch = byId.get(id);
       if (!patch) return [];
-      const corners: Point[] = [
-        [x, y],
-        [x + w, y],
-        [x + w, y + h],
-        [x, y + h],
-      ];
       return [
         {
           id,
-          cornersPx: corners.map((corner) => mapPoint(toPx, corner)),
-          reference: plain(patch.reference),
-          leftOut: plain(patch.leftOut),
+          cornersPx: mapBox(toPx, boxMm),
+          reference: patch.reference,
+          leftOut: patch.leftOut,
           dE00LeftOut: patch.dE00LeftOut,
           flags: patch.flags,
         },
@@ -64,8 +57,4 @@ function knownTo(patches: readonly PatchResult[]): string | null {
   if (lengths.length === 0) return null;
   const inOrder = lengths.toSorted((a, b) => a - b);
   return referenceSentence({ median: inOrder[inOrder.length >> 1], largest: inOrder[inOrder.length - 1] });
-}
-
-function plain([L, a, b]: LabValue): LabValue {
-  return [L, a, b];
 }

@@ -1,9 +1,8 @@
 /** From a calibration, and earlier ones of the same scanner, to its report card. Pure: the same in, the same out. */
 import type { Calibration, FlatField, PatchResult, PointMm } from '../../analysis/calibrate/calibration.ts';
 import { lightAt } from '../../analysis/calibrate/flatField.ts';
-import { median, quantile } from '../../analysis/calibrate/quantile.ts';
-import type { LabValue } from '../../analysis/quantity.ts';
-import { homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
+import { median, quantile } from '../../analysis/quantile.ts';
+import { homography, mapBox } from '../../analysis/raster/homography.ts';
 import type { CalibrateResult, LocatedBy } from '../jobs/tasks.ts';
 import type { ScannerIdentity } from '../scans/scannerIdentity.ts';
 import type { LoadedTarget } from '../sheet/loadedSheet.ts';
@@ -119,35 +118,24 @@ function patchesOf({ calibration, pointsPx, target }: CalibrationReportInput): R
   const toPx = homography(layout.pointsMm, pointsPx);
   const byId = new Map(calibration.patches.map((p) => [p.id, p]));
   const named = layout.patches.filter(({ id, grey }) => grey === true && byId.has(id)).length >= FEWEST_GREYS;
-  return layout.patches.flatMap(({ id, grey = false, boxMm: [x, y, w, h] }): ReportPatch[] => {
+  return layout.patches.flatMap(({ id, grey = false, boxMm }): ReportPatch[] => {
     const patch = byId.get(id);
     if (!patch) return [];
-    const corners: Point[] = [
-      [x, y],
-      [x + w, y],
-      [x + w, y + h],
-      [x, y + h],
-    ];
     const [, a, b] = patch.reference;
     const u = reference.patches.get(id)?.u;
     return [
       {
         ...patch,
-        reference: plain(patch.reference),
-        fitted: plain(patch.fitted),
-        leftOut: plain(patch.leftOut),
+        reference: patch.reference,
+        fitted: patch.fitted,
+        leftOut: patch.leftOut,
         grey: grey || (!named && Math.hypot(a, b) < NEAR_NEUTRAL),
-        referenceU: u ? plain(u) : null,
+        referenceU: u ? u : null,
         notes: patchNotes(patch),
-        cornersPx: corners.map((corner) => mapPoint(toPx, corner)),
+        cornersPx: mapBox(toPx, boxMm),
       },
     ];
   });
-}
-
-/** Every brand of Lab as three numbers, for JSON. */
-function plain([L, a, b]: LabValue): LabValue {
-  return [L, a, b];
 }
 
 /** ΔE*ab: components taken together. */

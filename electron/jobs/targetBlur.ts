@@ -3,7 +3,7 @@ import { linearise } from '../../analysis/calibrate/apply.ts';
 import type { Calibration, TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import { discBlurPx } from '../../analysis/locate/discBlur.ts';
 import { edgeBlur } from '../../analysis/locate/slantedEdge.ts';
-import { homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
+import { homography, mapBox, type Point } from '../../analysis/raster/homography.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
@@ -32,14 +32,7 @@ async function blurOfEdge(
   const { layout, dpi } = scan;
   if (layout.slantedEdge === undefined) return null;
   const { boxMm } = layout.slantedEdge;
-  const [x, y, w, h] = boxMm;
-  const toScan = homography(layout.pointsMm, pointsPx);
-  const corners = [
-    [x, y],
-    [x + w, y],
-    [x + w, y + h],
-    [x, y + h],
-  ].map(([u, v]) => mapPoint(toScan, [u, v]));
+  const corners = mapBox(homography(layout.pointsMm, pointsPx), boxMm);
   const [left, top] = [Math.min(...corners.map((p) => p[0])), Math.min(...corners.map((p) => p[1]))];
   const box: BoxPx = [
     left,

@@ -1,31 +1,18 @@
 /** Colours by which a built-in target is known again, whatever its maker or printer: for finding it, never for measuring. */
 import { ISO_12641_LAYOUT } from '../../analysis/calibrate/builtIn/iso12641Layout.ts';
+import { likelyColours } from '../../analysis/calibrate/card/likelyColours.ts';
 import { WETLINE_CARD } from '../../analysis/calibrate/card/plan.ts';
-import { labD50, type LabD50, xyzToLab } from '../../analysis/colour/lab.ts';
-import { srgbToXyzD50 } from '../../analysis/colour/srgb.ts';
+import { labD50, type LabD50 } from '../../analysis/colour/lab.ts';
 import type { KnownColours } from '../../analysis/locate/target/targetLayout.ts';
 import { BUILT_IN_REFERENCES } from '../sheet/builtIn.ts';
 import { parseReference } from '../sheet/reference.ts';
 
 /** @param name of a built-in layout; null: nothing is known of it */
 export function typicalColours(name: string): KnownColours | null {
-  if (name === 'card') return printedCard();
+  if (name === 'card') return likelyColours(WETLINE_CARD.layout);
   if (name === 'iso12641-1') return isoTarget();
   const reference = BUILT_IN_REFERENCES.get(name);
   return reference === undefined ? null : parseReference(reference.text, name);
-}
-
-/** About what home printers make of the card: sRGB between L* 14 and 93, strong colours duller. */
-function printedCard(): KnownColours {
-  return {
-    patches: new Map(
-      [...WETLINE_CARD.patches].map(([id, rgb]) => {
-        const [L, a, b] = xyzToLab(srgbToXyzD50(...rgb));
-        const dull = 1 / (1 + Math.hypot(a, b) / 140);
-        return [id, { lab: labD50(14 + 0.79 * L, a * dull, b * dull) }];
-      }),
-    ),
-  };
 }
 
 /** Hues of the rows A to L, degrees, to the nearest ten or so; from memory, as all figures below. */

@@ -1,7 +1,5 @@
 /** The calibration's report in brief: a plain judgement, its figures, and the patches that miss most as pairs of colours. */
 import type { Calibration, PatchResult } from '../../analysis/calibrate/calibration.ts';
-import type { LabD50 } from '../../analysis/colour/lab.ts';
-import type { LabValue } from '../../analysis/quantity.ts';
 import { capital } from '../../analysis/report/words.ts';
 import { isHeldDown, locatedSentence, MODEL_WORDS } from '../findings/calibrationWords.ts';
 import {
@@ -98,8 +96,8 @@ function worstTable(worst: readonly PatchResult[]): Block {
         .map((patch, i) => {
           const top = y + LINE + 6 + i * ROW;
           return (
-            swatchShapes(x, top, 26, plain(patch.reference), null) +
-            swatchShapes(x + 26, top, 26, plain(patch.leftOut), null) +
+            swatchShapes(x, top, 26, patch.reference, null) +
+            swatchShapes(x + 26, top, 26, patch.leftOut, null) +
             text(patch.dE00LeftOut.toFixed(1), x + 64, top + 18.5, STRONG, TONES.text) +
             text('ΔE₀₀', x + 102, top + 18.5, SMALL, TONES.quietText) +
             text(patch.id, x + 144, top + 18.5, BODY, TONES.text)
@@ -107,8 +105,4 @@ function worstTable(worst: readonly PatchResult[]): Block {
         })
         .join(''),
   };
-}
-
-function plain(lab: LabD50): LabValue {
-  return [lab[0], lab[1], lab[2]];
 }

@@ -1,5 +1,5 @@
 /** From where to where each patch's colour goes in the a*b* plane: known → measured. */
-import { quantile } from '../../analysis/calibrate/quantile.ts';
+import { quantile } from '../../analysis/quantile.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { ReportPatch } from '../../electron/backend/api.ts';

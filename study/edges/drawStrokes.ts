@@ -5,8 +5,7 @@
 import { srgbDecode, srgbEncode } from '../../analysis/colour/srgb.ts';
 import { gaussianSmooth } from '../../analysis/raster/gaussian.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
-import { normal } from '../draw.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 
 export type Triple = readonly [number, number, number];
 

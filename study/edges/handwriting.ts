@@ -5,7 +5,7 @@ import { barePaperOf } from '../../analysis/measure/barePaper.ts';
 import { type EdgeMeasure, measureEdges } from '../../analysis/measure/edge/measureEdges.ts';
 import { gaussianSmooth } from '../../analysis/raster/gaussian.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { triple } from '../../analysis/triple.ts';
 import { type DoseTable, doseTable } from '../../sample-scans/generator/doseTable.ts';
 import { drawHand, type Pass, writeLine } from '../../sample-scans/generator/hand.ts';
@@ -15,7 +15,6 @@ import { drawPaper } from '../../sample-scans/generator/paper.ts';
 import { drawHabit, EDGE_MM, inkAlong, layPasses, type Nib, soft } from '../../sample-scans/generator/pen.ts';
 import { stream } from '../../sample-scans/generator/random.ts';
 import { drawScanner, toSignal, type Triple } from '../../sample-scans/generator/scanner.ts';
-import { normal } from '../draw.ts';
 import { coded } from './drawStrokes.ts';
 import { calibration, flatPaperOf } from './worlds.ts';
 

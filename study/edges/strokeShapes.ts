@@ -1,5 +1,5 @@
 /** Paths and edges of strokes: straight, bent, waves, a stub that turns; rough and sine edges; hairs. */
-import { normal } from '../draw.ts';
+import { normal } from '../../analysis/seededRandom.ts';
 import type { Hair, Stroke } from './drawStrokes.ts';
 
 export interface Path {

@@ -6,9 +6,9 @@ import { type LabD50, xyzToLab } from '../../analysis/colour/lab.ts';
 import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import { barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { triple } from '../../analysis/triple.ts';
-import { between, normal } from '../draw.ts';
+import { between } from '../draw.ts';
 import { drawStrokes, type StrokeDrawing, type Triple } from './drawStrokes.ts';
 import { type EdgeShape, pathOf, type Path, roughEdge, sineEdge, smoothEdge, strokeAlong } from './strokeShapes.ts';
 

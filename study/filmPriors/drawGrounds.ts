@@ -2,8 +2,9 @@
  * Papers as an ink might lie on, log reflectance, in five classes. What colours a paper is in its mass: absorption adds up beside the sheet's own, and an
  * endless layer's reflectance follows (Kubelka & Munk 1931), which is broader and flatter than the dye alone. Ranges are choices, no source.
  */
+import { normal } from '../../analysis/seededRandom.ts';
 import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
-import { between, normal } from '../draw.ts';
+import { between } from '../draw.ts';
 import { drawLobes } from './drawInks.ts';
 
 /** dyed: by anything; edge: by a dye that takes away all that is shorter, as yellows and reds do. */

@@ -1,6 +1,7 @@
 /** Absorption curves as inks might have them, maximum 1: lobes that nobody measured, and measured dyes mixed. Ranges are choices, no source. */
+import { normal } from '../../analysis/seededRandom.ts';
 import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
-import { between, normal } from '../draw.ts';
+import { between } from '../draw.ts';
 
 type Random = () => number;
 type Curve = readonly number[];

@@ -3,8 +3,9 @@
  * part goes with absorption itself and a part with the index that absorption brings with it (anomalous dispersion, by Kramers and Kronig), strong on a
  * band's long side. Ranges are choices, no source; no measured pigment is among them.
  */
+import { normal } from '../../analysis/seededRandom.ts';
 import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
-import { between, normal } from '../draw.ts';
+import { between } from '../draw.ts';
 import { drawLobes, drawMixture } from './drawInks.ts';
 
 type Random = () => number;

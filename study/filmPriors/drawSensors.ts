@@ -2,8 +2,9 @@
  * Triples of sensor curves as flatbeds might have them: lamp × bands, then a maker's matrix. The ranges are choices, no source.
  * They share no code with the scanners of studies and of the sample scans, which the fit is judged on.
  */
+import { normal } from '../../analysis/seededRandom.ts';
 import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
-import { between, normal } from '../draw.ts';
+import { between } from '../draw.ts';
 
 export const LAMP_CLASSES = ['LED', 'lines', 'smooth'] as const;
 export type LampClass = (typeof LAMP_CLASSES)[number];

@@ -1,5 +1,5 @@
 /** Shapes with exactly blurred edges on a 16-bit picture. Made for these tests. */
-import { type Homography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
+import { type Homography, mapBox, mapPoint, type Point } from '../../analysis/raster/homography.ts';
 import type { DeviceRaster } from '../../analysis/raster/raster.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 
@@ -34,13 +34,7 @@ export class Canvas {
     [x, y, w, h]: readonly [x: number, y: number, width: number, height: number],
     colour: Rgb,
   ): void {
-    const corners: Point[] = [
-      [x, y],
-      [x + w, y],
-      [x + w, y + h],
-      [x, y + h],
-    ];
-    const px = corners.map((p) => mapPoint(toPx, p));
+    const px = mapBox(toPx, [x, y, w, h]);
     // Px per unit across and down, at the box's middle: exact enough for a blur of a pixel.
     const across = (Math.hypot(px[1][0] - px[0][0], px[1][1] - px[0][1]) + gap(px[2], px[3])) / 2 / w;
     const down = (gap(px[3], px[0]) + gap(px[2], px[1])) / 2 / h;

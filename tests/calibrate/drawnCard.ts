@@ -2,6 +2,7 @@
 import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
+import { stepShare } from './canvas.ts';
 
 export const smallLayout: TargetLayout = {
   format: 'wetline-target/1',
@@ -121,16 +122,4 @@ export function drawCard(layout: TargetLayout, drawing: Drawing): DrawnScan {
     ];
   };
   return { grey, widthPx, heightPx, dpi, pointsPx: layout.pointsMm.map(toPx), toPx };
-}
-
-/** Normal distribution function (Zelen & Severo 1964, 26.2.17; within 8e-8). */
-function stepShare(z: number): number {
-  if (z > 6) return 1;
-  if (z < -6) return 0;
-  const t = 1 / (1 + 0.2316419 * Math.abs(z));
-  const tail =
-    (Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI)) *
-    t *
-    (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + 1.330274429 * t))));
-  return z > 0 ? 1 - tail : tail;
 }

@@ -1,6 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { homography, invertHomography, mapPoint } from '../../analysis/raster/homography.ts';
+import { homography, invertHomography, mapBox, mapPoint } from '../../analysis/raster/homography.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 
 const square: readonly Point[] = [
@@ -25,6 +25,7 @@ describe('homography', () => {
     });
     const back = invertHomography(h);
     expect(mapPoint(back, to[2])[0]).toBeCloseTo(120, 8);
+    expect(mapBox(h, [0, 0, 120, 50])).toEqual(square.map((p) => mapPoint(h, p)));
   });
 
   it('is a known projective map found again from six of its points', () => {

@@ -3,8 +3,7 @@ import { fitOwnCurves, fitSharedCurve, type PatchSample } from '../../analysis/c
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { areFlatSpectra, areMixedGreys } from '../../analysis/calibrate/mixedGreys.ts';
 import { labD50, labToXyz, xyzToLab } from '../../analysis/colour/lab.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
-import { normal } from '../../study/draw.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { drawTarget, TARGET_SIZES, type TargetKind } from '../../study/simulatedColours.ts';
 import { drawScanner, signalOf } from '../../study/simulatedScanner.ts';
 import { xyzOf } from '../../study/spectra.ts';

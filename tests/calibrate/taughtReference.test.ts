@@ -9,8 +9,7 @@ import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { labD50, labToXyz, xyzToLab } from '../../analysis/colour/lab.ts';
 import { linearSignals } from '../../analysis/calibrate/channelCurves.ts';
 import { predictColour } from '../../analysis/calibrate/colourFit.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
-import { normal } from '../../study/draw.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { sampleWorld } from '../../study/calibrationWorlds.ts';
 import { xyzOf } from '../../study/spectra.ts';
 

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { dyeBands, dyeTable, likenessOf, type DyeBand, type StripOnShelf } from '../../analysis/compare/dyeTable.ts';
 import { dyeTableNote, sharedDyeText } from '../../analysis/compare/dyeTableWords.ts';
 import type { LabValue, Quantity } from '../../analysis/quantity.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 
 const BLUE: LabValue = [50, -5, -40];
 const PINK: LabValue = [60, 50, -5];
@@ -149,16 +149,19 @@ describe('inks that share a dye', () => {
 
 test('one dye seen in twelve inks of a shelf is found in nine of ten shelves and more; unlike ones stay apart', () => {
   const random = seededRandom(4);
-  const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
   const place = 0.43;
   let whole = 0;
   let mixedUp = 0;
   for (let shelf = 0; shelf < 40; shelf++) {
     const bands = Array.from({ length: 12 }, (_, i) => {
-      const spread = (v: LabValue): LabValue => [v[0] + 8 * normal(), v[1] + 1.5 * normal(), v[2] + 1.5 * normal()];
+      const spread = (v: LabValue): LabValue => [
+        v[0] + 8 * normal(random),
+        v[1] + 1.5 * normal(random),
+        v[2] + 1.5 * normal(random),
+      ];
       return bandsOf(`Ink ${i}`, [
-        [place + 0.012 * normal(), spread(BLUE)],
-        [0.75 + 0.012 * normal(), spread(PINK)],
+        [place + 0.012 * normal(random), spread(BLUE)],
+        [0.75 + 0.012 * normal(random), spread(PINK)],
       ]);
     }).flat();
     const { shared } = dyeTable(bands);

@@ -5,7 +5,8 @@
 import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
 import { gaussianSmooth } from '../../analysis/raster/gaussian.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
+import { flatSurface } from '../../study/flatSurface.ts';
 
 type Triple = readonly [number, number, number];
 
@@ -61,14 +62,13 @@ export function draw(d: Drawing): LinearRaster {
     }
   }
   const random = seededRandom(d.seed ?? 1);
-  const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
-  const fibres = texture(w, h, 0.2 * pxPerMm, normal);
+  const fibres = texture(w, h, 0.2 * pxPerMm, () => normal(random));
   const data = new Float32Array(3 * w * h);
   planes.forEach((plane, c) => {
     const blurred = d.blurMm ? gaussianSmooth(plane, w, h, d.blurMm * pxPerMm) : plane;
     for (let i = 0; i < w * h; i++) {
       const light = 1 - ((d.lightFall ?? 0) * (i % w)) / w;
-      data[3 * i + c] = blurred[i] * light * (1 + (d.fibres ?? 0) * fibres[i]) * (1 + (d.noise ?? 0) * normal());
+      data[3 * i + c] = blurred[i] * light * (1 + (d.fibres ?? 0) * fibres[i]) * (1 + (d.noise ?? 0) * normal(random));
     }
   });
   return { data, widthPx: w, heightPx: h, dpi: d.dpi, originPx: [0, 0], clipped: new Uint8Array(w * h) };
@@ -76,14 +76,7 @@ export function draw(d: Drawing): LinearRaster {
 
 /** A flat paper as the page pass would have found it. */
 export function flatPaper(paper: Triple, noise = 0.004): PaperSurface {
-  return {
-    surface: { coefficients: paper.map((p) => [p]), centre: [0, 0], half: [100, 100] },
-    pixelNoise: [noise, noise, noise],
-    cellNoise: noise / 10,
-    unevenness: 0,
-    cells: 100,
-    clippedShare: 0,
-  };
+  return flatSurface(paper, noise);
 }
 
 function doseAt(lines: readonly Line[], x: number, y: number): number {

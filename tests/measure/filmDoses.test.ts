@@ -1,7 +1,7 @@
 /** The doses of a region from its pixels: bins by density, their means, noise that makes no bins, and the ends that shading lies between. */
 import { describe, expect, test } from 'vitest';
 import { type RegionDoses, regionDoses } from '../../analysis/measure/film/doses.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 
 const PAPER = [0.9, 0.85, 0.7] as const;
 /** A blue ink: takes red away most. */
@@ -18,12 +18,11 @@ interface Drawn {
 
 function drawn({ doses, noise = 0, smoothNoise = 0, clipped = () => false }: Drawn): RegionDoses {
   const random = seededRandom(11);
-  const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
   const ratio = new Float32Array(3 * doses.length);
   const smoothRatio = new Float32Array(3 * doses.length);
   doses.forEach((dose, k) => {
-    const left = smoothNoise * normal();
-    const fine = noise * normal();
+    const left = smoothNoise * normal(random);
+    const fine = noise * normal(random);
     ratioAt(dose).forEach((r, c) => {
       smoothRatio[3 * k + c] = r * (1 + left);
       ratio[3 * k + c] = r * (1 + left + fine);

@@ -6,8 +6,7 @@ import { colourUncertainty } from '../../analysis/calibrate/uncertainty.ts';
 import { barePaperOf } from '../../analysis/measure/barePaper.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
-import { normal } from '../../study/draw.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { flatPaperOf } from '../../study/edges/worlds.ts';
 
 const PAPER = [0.86, 0.85, 0.82] as const;

@@ -4,8 +4,7 @@ import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { labD50, labToXyz } from '../../analysis/colour/lab.ts';
 import { smoothedPaperNoise } from '../../analysis/locate/localPaper.ts';
 import { shadingStatistic } from '../../analysis/measure/shading.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
-import { normal } from '../../study/draw.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 
 const PIXELS = 20_000;
 const Z90 = 1.2816;

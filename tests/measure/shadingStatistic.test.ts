@@ -2,8 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { hueDeg, hueDifferenceDeg, labD50, type LabD50, labToXyz } from '../../analysis/colour/lab.ts';
 import { shadingStatistic } from '../../analysis/measure/shading.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
-import { normal } from '../../study/draw.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 
 const PIXELS = 4000;
 /** Pixels that hang together. */

@@ -11,7 +11,7 @@ import {
   unmixStrip,
   type Dye,
 } from '../../analysis/measure/strip/unmix.ts';
-import { seededRandom } from '../../analysis/seededRandom.ts';
+import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { triple } from '../../analysis/triple.ts';
 import { measureTrue } from './judgeStrip.ts';
 import { DYE_COLOURS, randomStrip, type TrueStrip } from './randomStrip.ts';
@@ -51,7 +51,6 @@ describe('exact mixtures', () => {
 describe('uncertainty', () => {
   test('the truth lies within ± 2u about as often as it should', () => {
     const random = seededRandom(8);
-    const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
     const dyes = [CYAN, MAGENTA, YELLOW];
     let within = 0;
     let sum = 0;
@@ -59,7 +58,7 @@ describe('uncertainty', () => {
     for (let draw = 0; draw < draws; draw++) {
       const amounts = dyes.map(() => Math.max(0, 0.8 * random() - 0.1));
       const clean = mixed(dyes, amounts);
-      const seen = triple((c) => clean[c] + 0.006 * normal());
+      const seen = triple((c) => clean[c] + 0.006 * normal(random));
       const found = unmix(dyes, seen, [0.006, 0.006, 0.006]);
       amounts.forEach((v, j) => {
         if (Math.abs(found.amounts[j] - v) <= 2 * found.u[j]) within++;

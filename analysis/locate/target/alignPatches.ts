@@ -6,6 +6,7 @@ import { homography, type Homography, mapPoint, type Point } from '../../raster/
 import type { Cell } from './cells.ts';
 import { affineThrough } from './lattice.ts';
 import type { ExpectedPatch } from './targetLayout.ts';
+import { upperMedian } from '../../quantile.ts';
 
 /** A place that is known beforehand, such as the middle of a disc. */
 export interface KnownPlace {
@@ -45,7 +46,7 @@ export function alignPatches(
     const first = mapThrough([...pairs, ...fixed]);
     if (first === null) return null;
     const misses = pairs.map(({ mm, px }) => distance(mapPoint(first, mm), px));
-    const limit = Math.max(LEAST_OUTLIER_PX, OUTLIER * median(misses));
+    const limit = Math.max(LEAST_OUTLIER_PX, OUTLIER * upperMedian(misses));
     const kept = pairs.filter((_, k) => misses[k] <= limit);
     toPx = mapThrough([...kept, ...fixed]) ?? first;
   }
@@ -94,10 +95,6 @@ function mapThrough(pairs: readonly Pair[]): Homography | null {
     if (error instanceof RangeError) return null;
     throw error;
   }
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1];
 }
 
 function distance(a: Point, b: Point): number {

@@ -1,6 +1,7 @@
 /** Everything in a scan that could be a dark disc of a known radius on light card. */
 import { components } from '../../raster/components.ts';
 import { greyAt, type GreyRaster } from '../greyRaster.ts';
+import { median } from '../../quantile.ts';
 
 export interface DiscCandidate {
   readonly x: number;
@@ -96,9 +97,4 @@ function extremes(grey: Float32Array): [dark: number, light: number] {
   let light = 1023;
   for (let sum = bins[1023]; sum < cut && light > 0;) sum += bins[--light];
   return [dark / 1024, (light + 1) / 1024];
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return (sorted[(sorted.length - 1) >> 1] + sorted[sorted.length >> 1]) / 2;
 }

@@ -5,6 +5,7 @@
 import { type Homography, mapPoint } from '../../raster/homography.ts';
 import type { ColourRaster } from './colourRaster.ts';
 import type { ExpectedPatch } from './targetLayout.ts';
+import { upperMedian } from '../../quantile.ts';
 
 export interface PatchFit {
   /** Share of the patches that are as known, times how much of their differences is explained: 0..1; chance gives less than 0.4. */
@@ -42,7 +43,7 @@ const MOST_GAIN = 2.5;
 /** @param toPx layout mm → px of the raster */
 export function patchFit(raster: ColourRaster, patches: readonly ExpectedPatch[], toPx: Homography): PatchFit {
   const seen = patches.map((patch) => lookAt(raster, patch, toPx));
-  const typical = median(seen.map((patch) => patch.sd));
+  const typical = upperMedian(seen.map((patch) => patch.sd));
   const isEven = seen.map((patch) => patch.sd <= Math.max(EVEN_SD, 2 * typical) && patch.sd < 0.12);
   const even = isEven.filter(Boolean).length / patches.length;
   const known = patches.flatMap((patch, k) => (patch.rgb === null ? [] : [{ k, rgb: patch.rgb }]));
@@ -169,8 +170,4 @@ function opponent([r, g, b]: readonly [number, number, number]): Opponent {
 function variance(values: readonly number[]): number {
   const mean = values.reduce((sum, v) => sum + v, 0) / values.length;
   return values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / values.length;
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1];
 }

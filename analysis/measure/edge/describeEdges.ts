@@ -1,7 +1,6 @@
 /** From what was found to what a picture and a plot show, thinned out to a bounded size. */
 import { signalsToXyz } from '../../calibrate/apply.ts';
 import { xyzToLab } from '../../colour/lab.ts';
-import type { LabValue } from '../../quantity.ts';
 import type { RegionInput } from '../region.ts';
 import { type Across, fittedContrast } from './across.ts';
 import type { EdgeDetail, EdgeHair, EdgeLine, EdgeProfile, EdgeWhisker, PlacePx } from './edgeDetail.ts';
@@ -32,8 +31,8 @@ export function describeEdges(
     halo: ring && {
       fromMm: 0,
       toMm: ring.widthPx / pxPerMm,
-      lab: plain(ringLab(ring.ratio, input)),
-      paperLab: plain(input.bare!.lab),
+      lab: ringLab(ring.ratio, input),
+      paperLab: input.bare!.lab,
     },
     profile: profileOf(across, input, pxPerMm, scannerSigmaPx),
   };
@@ -131,13 +130,9 @@ function profileOf(across: Across, input: RegionInput, pxPerMm: number, scannerS
     distanceMm: places.map((k) => (profile.atPx[k] - fit.edgePx) / pxPerMm),
     contrast: places.map((k) => profile.contrast[k] / core),
     fitted: places.every((k) => fitted.has(profile.atPx[k])) ? places.map((k) => fitted.get(profile.atPx[k])!) : null,
-    lab: places.map((_, j) => plain(xyzToLab([signals[3 * j], signals[3 * j + 1], signals[3 * j + 2]]))),
+    lab: places.map((_, j) => xyzToLab([signals[3 * j], signals[3 * j + 1], signals[3 * j + 2]])),
     scannedBlurMm: (SIGMAS_10_90 * sigmaPx) / pxPerMm,
     blur70Mm: (SIGMAS_10_70 * sigmaPx) / pxPerMm,
     scannerBlurMm: scannerSigmaPx === null ? null : (SIGMAS_10_90 * scannerSigmaPx) / pxPerMm,
   };
-}
-
-function plain(lab: readonly [number, number, number]): LabValue {
-  return [lab[0], lab[1], lab[2]];
 }

@@ -1,7 +1,7 @@
 /** A fitted ink as plain data: its absorption, its colours by dose, what was seen, and how well it all fits. */
 import { predictColour } from '../../calibrate/colourFit.ts';
 import type { Calibration } from '../../calibrate/calibration.ts';
-import { type LabD50, xyzToLab } from '../../colour/lab.ts';
+import { xyzToLab } from '../../colour/lab.ts';
 import { type Absorption, absorptionOf, type FittedDose } from '../../film/absorption.ts';
 import type { Misfit } from '../../film/judge.ts';
 import type { Curve, Flag, LabValue, Quantity } from '../../quantity.ts';
@@ -10,6 +10,7 @@ import type { InkFilm } from './inkFilm.ts';
 import type { FittedPaper, PlacedRegion } from './placed.ts';
 import type { FilmRegion } from './series.ts';
 import type { TaughtSensors } from './targetPatches.ts';
+import { upperMedian } from '../../quantile.ts';
 
 export const FITTED_METHODS = {
   absorption: 'absorption/6',
@@ -98,7 +99,7 @@ export function fittedInk(
   leftOut: readonly { readonly paper: number; readonly told: Told }[],
 ): FittedInk {
   const { film, by, regions, papers, placed } = told;
-  const unit = median(told.doses.map(({ dose }) => dose));
+  const unit = upperMedian(told.doses.map(({ dose }) => dose));
   const used = [...new Set(film.doses.map(({ region }) => region))];
   const { nm, k, u } = absorptionOf(film.fit);
   return {
@@ -108,9 +109,9 @@ export function fittedInk(
     absorption: { nm, k, u },
     curves: papers.map(({ colour, curve, seen }, i): FittedCurve => ({
       regions: used.filter((region) => regions[region].paper === film.papers[i]).map((r) => regions[r].ink.region),
-      paperLab: plain(colour.lab),
+      paperLab: colour.lab,
       doses: curve.map(({ dose }) => dose / unit),
-      lab: curve.map(({ lab }) => plain(lab)),
+      lab: curve.map(({ lab }) => lab),
       u: curve.map((point) => point.u),
       seen: [seen[0] / unit, seen[1] / unit],
     })),
@@ -118,17 +119,17 @@ export function fittedInk(
       doses.map((dose, i): FittedPoint => ({
         region: regions[region].ink.region,
         dose: dose / unit,
-        lab: plain(labs[i]),
-        byMap: plain(xyzToLab(predictColour(told.map, regions[region].doses.bins[i].signal))),
+        lab: labs[i],
+        byMap: xyzToLab(predictColour(told.map, regions[region].doses.bins[i].signal)),
         misfit: away[i],
       })),
     ),
     ends: [...placed].map(([region, { colour, dark, light }]): FittedEnds => ({
       region: regions[region].ink.region,
-      lab: plain(colour.lab),
-      paper: plain(papers[film.papers.indexOf(regions[region].paper)].colour.lab),
-      dark: plain(dark.lab),
-      light: plain(light.lab),
+      lab: colour.lab,
+      paper: papers[film.papers.indexOf(regions[region].paper)].colour.lab,
+      dark: dark.lab,
+      light: light.lab,
     })),
     quality: { ratio: film.judgement.ratio, verdict: film.judgement.verdict, misfits: misfitsOf(told) },
     advice: adviceOf(told),
@@ -252,13 +253,4 @@ function doseColumns({ doses, lab, u }: FittedCurve): Curve {
     u: u.map((one) => one[c]),
   });
   return { x: { name: 'dose', unit: '1', values: doses }, y: [column('L*', 0), column('a*', 1), column('b*', 2)] };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = values.toSorted((a, b) => a - b);
-  return sorted[Math.floor(sorted.length / 2)];
-}
-
-function plain([L, a, b]: LabD50): LabValue {
-  return [L, a, b];
 }

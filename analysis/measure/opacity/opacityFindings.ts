@@ -174,7 +174,7 @@ function againstPalest(known: Known, samples: Pen['samples'], ground: LabD50): T
   if (palest === undefined) return null;
   const between = deltaE2000(palest.paperLab, ground);
   if (between < APART.least) return 'grounds-alike';
-  const told = foretoldHiding(known, plain(palest.paperLab), plain(ground));
+  const told = foretoldHiding(known, palest.paperLab, ground);
   if (told === null) return 'cannot-tell';
   const doubt = Math.hypot(told.u, ((1 - told.value) * PAPERS_U) / between);
   return doubt > MOST_DOUBT ? 'cannot-tell' : { value: told.value, u: doubt };
@@ -205,10 +205,6 @@ export function hidingOn(
   if (typeof told === 'string') return { ...common, value: null, u: null, flags: [...new Set([...own, told])] };
   const word = verdict(told.value, told.u, HIDING_LIMITS, HIDING_WORDS);
   return { ...common, ...told, verdict: word, limits: HIDING_LIMITS, flags: own };
-}
-
-function plain([L, a, b]: LabD50): LabValue {
-  return [L, a, b];
 }
 
 /** Of two papers' ΔE00, one known by the film and one by the map. A choice, no source. */

@@ -3,6 +3,7 @@ import airPLS from 'ml-airpls';
 import { localLine } from './localLine.ts';
 import { marksIn, shareInLane, takeMarks, type Mark } from './marks.ts';
 import type { StripProfile } from './profile.ts';
+import { upperMedian } from '../../quantile.ts';
 
 export interface PaperLine {
   /** Signals of the bare paper under the lane, planar like the profile. */
@@ -65,8 +66,8 @@ function paperUnderLane(profile: StripProfile): PaperLine {
   const end = Math.max(1, Math.min(Math.round(2 / binMm), bins >> 3));
   for (let c = 0; c < 3; c++) {
     const density = lane.slice(c * bins, (c + 1) * bins).map((v) => -Math.log10(Math.max(LEAST_SIGNAL, v)));
-    const first = middle(density.slice(0, end));
-    const last = middle(density.slice(-end));
+    const first = upperMedian(density.slice(0, end), 0);
+    const last = upperMedian(density.slice(-end), 0);
     const { baseline } = airPLS(places, density, { lambda: (30 / binMm) ** 2, maxIterations: 30 });
     for (let i = 0; i < bins; i++) {
       const straight = first + ((last - first) * i) / Math.max(1, bins - 1);
@@ -153,8 +154,4 @@ export function absorbance(profile: StripProfile, line: PaperLine): Float64Array
       for (let i = c * bins + from; i < c * bins + to; i++) density[i] -= shares[m] * line.markDensity[i];
   });
   return density;
-}
-
-function middle(values: Float64Array): number {
-  return values.toSorted()[values.length >> 1] ?? 0;
 }

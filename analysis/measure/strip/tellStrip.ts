@@ -14,6 +14,7 @@ import type { StripProfile } from './profile.ts';
 import { scatter } from './repeats.ts';
 import { told, type Band, type Told } from './strip.ts';
 import { signalUnder, visualDensity, type Triple } from './visualDensity.ts';
+import { triple } from '../../triple.ts';
 
 /** Origin and front along the run, mm, with what they may err by. */
 export interface Ends {
@@ -288,8 +289,4 @@ function curves(places: Float64Array, at: (mm: number) => Triple): [Float64Array
     Float64Array.from(all, (v) => v[1]),
     Float64Array.from(all, (v) => v[2]),
   ];
-}
-
-function triple(of: (k: number) => number): [number, number, number] {
-  return [of(0), of(1), of(2)];
 }

@@ -1,0 +1,26 @@
+/** Order statistics of a few numbers; of many, raster/select.ts. */
+
+/** By straight lines between the ordered values. @returns NaN for none. */
+export function quantile(values: readonly number[], q: number): number {
+  const sorted = ordered(values);
+  const at = q * (sorted.length - 1);
+  const low = Math.floor(at);
+  const high = Math.min(sorted.length - 1, low + 1);
+  return sorted.length === 0 ? Number.NaN : sorted[low] + (at - low) * (sorted[high] - sorted[low]);
+}
+
+/** Of an even count the mean of the middle two. @returns NaN for none. */
+export function median(values: readonly number[]): number {
+  const sorted = ordered(values);
+  const half = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+}
+
+/** Of an even count the larger of the middle two, which is one of the values. @param none what of no values is told */
+export function upperMedian(values: ArrayLike<number>, none = Number.NaN): number {
+  return ordered(values)[values.length >> 1] ?? none;
+}
+
+function ordered(values: ArrayLike<number>): Float64Array {
+  return Float64Array.from(values).sort();
+}
