@@ -1,10 +1,13 @@
 /** A part of a scan from top to bottom, a band at a time: whole pages pass through little memory. */
 import { type CompiledCalibration, linearise, type LinearRoom, linearRoom } from '../../analysis/calibrate/apply.ts';
+import { COLOURLESS_SCAN } from '../../analysis/calibrate/colourless.ts';
+import { type GreyRange, greyRange, isGreyOnly, NOTHING_SEEN } from '../../analysis/raster/greyOnly.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { openPlain } from '../scans/openPlain.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { damaged } from '../scans/refusals.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
+import { ScanError } from '../scans/scanError.ts';
 import type { DeviceValues } from '../scans/deviceSource.ts';
 import { EndOfRows } from '../scans/rows.ts';
 
@@ -51,7 +54,11 @@ export async function* scanBands(
   }
 }
 
-/** The linear signals of a box, put together from bands: what was scanned never lies in memory beside them. @param room Of as many pixels. */
+/**
+ * The linear signals of a box, put together from bands: what was scanned never lies in memory beside them.
+ * @param room Of as many pixels.
+ * @throws ScanError 'scan-not-colour' when red, green and blue are one all over it
+ */
 export async function linearBox(
   info: ScanInfo,
   dpi: number,
@@ -61,9 +68,14 @@ export async function linearBox(
 ): Promise<LinearRaster> {
   const [left, top, widthPx, heightPx] = boxPx;
   const { data, clipped } = room;
+  let grey: GreyRange = NOTHING_SEEN;
   for await (const band of scanBands(info, dpi, boxPx)) {
     const from = (band.originPx[1] - top) * widthPx;
+    grey = greyRange(band.data, grey);
     linearise(band, calibration, { data: data.subarray(3 * from), clipped: clipped.subarray(from) });
+  }
+  if (isGreyOnly(grey, widthPx * heightPx, info.bits)) {
+    throw new ScanError('scan-not-colour', `${info.file}: ${COLOURLESS_SCAN}`);
   }
   return { data, widthPx, heightPx, dpi, originPx: [left, top], clipped };
 }
