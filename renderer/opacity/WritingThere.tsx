@@ -20,16 +20,27 @@ export interface WritingThereProps {
   readonly onZoom: (by: 1 | -1) => void;
 }
 
-/** CSS px. */
-const SIZES = { small: { width: 400, height: 200 }, large: { width: 720, height: 360 } } as const;
-const LARGE_FROM = 1900;
+/** CSS px, as all below. */
+const NARROWEST = 320;
+const WIDEST = 720;
+const STEP = 16;
+/** What stands beside two pictures: the list of papers, margins and the gap. */
+const BESIDE = 350;
+
+/** Two beside each other, else one under the other; in steps, so that few sizes are ever asked for. */
+function sizeOfTwo(): PictureSize {
+  const room = window.innerWidth - BESIDE;
+  const each = room / 2 < NARROWEST ? room : room / 2;
+  const width = Math.max(NARROWEST, Math.floor(Math.min(WIDEST, each) / STEP) * STEP);
+  return { width, height: width / 2 };
+}
 
 export function WritingThere({ work, pen, ground, mmPerPx, version, onZoom }: WritingThereProps) {
   const [from, setFrom] = useState<string | null>(null);
   const written = 'paper' in ground ? sampleOn(pen, ground.paper) : null;
   const others = pen.samples.filter((one) => one.region !== written?.region);
   const sample = others.find((one) => one.region === from) ?? others[0] ?? null;
-  const size = window.innerWidth >= LARGE_FROM ? SIZES.large : SIZES.small;
+  const size = sizeOfTwo();
   return (
     <div className="writing-there">
       <div className="there-pictures">

@@ -16,7 +16,7 @@ export interface PictureSize {
 export const PICTURE: PictureSize = { width: 160, height: 80 };
 /** Two rows of these stand in a window of 1440 px. */
 const WIDEST = 768;
-const STEP = 32;
+const STEP = 16;
 /** What a row's heading takes, and a cell beside its picture, CSS px. */
 const HEADING = 145;
 const BESIDE = 26;
