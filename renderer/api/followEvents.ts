@@ -1,6 +1,6 @@
 /** Keeps this window in step with the library, and says when it cannot. */
-import { useSyncExternalStore } from 'react';
 import { ApiProblem, problemIn } from './client.ts';
+import { Kept, useKept } from './kept.ts';
 import { readEvents } from './readEvents.ts';
 import { type Connection, shareEvents, type SharedEvents } from './shareEvents.ts';
 import { refreshAll, takeEvent } from './store.ts';
@@ -10,8 +10,7 @@ const SILENCE_MS = 40_000;
 const FIRST_WAIT_MS = 400;
 const LONGEST_WAIT_MS = 8000;
 
-let connection: Connection = { state: 'connecting' };
-const listeners = new Set<() => void>();
+const connection = new Kept<'events', Connection>({ state: 'connecting' });
 let following = false;
 let shared: SharedEvents | null = null;
 let waited: (() => void) | null = null;
@@ -19,7 +18,7 @@ let waited: (() => void) | null = null;
 let before = false;
 
 export function useConnection(): Connection {
-  return useSyncExternalStore(subscribe, () => connection);
+  return useKept(connection, 'events');
 }
 
 /** Starts to follow; goes on for as long as the window lives. */
@@ -34,12 +33,12 @@ export function followEvents(): void {
     lead: follow,
     take: takeEvent,
     hear: (next) => {
-      const isBack = before && next.state === 'open' && connection.state !== 'open';
+      const isBack = before && next.state === 'open' && connection.get('events').state !== 'open';
       before = true;
       show(next);
       if (isBack) refreshAll();
     },
-    now: () => connection,
+    now: () => connection.get('events'),
     tryNow: () => waited?.(),
   });
 }
@@ -122,14 +121,6 @@ function tell(next: Connection): void {
 }
 
 function show(next: Connection): void {
-  if (next.state === connection.state && next.state !== 'lost') return;
-  connection = next;
-  for (const listener of listeners) listener();
-}
-
-function subscribe(listener: () => void): () => void {
-  listeners.add(listener);
-  return () => {
-    listeners.delete(listener);
-  };
+  if (next.state === connection.get('events').state && next.state !== 'lost') return;
+  connection.put('events', next);
 }

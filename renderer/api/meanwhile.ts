@@ -1,5 +1,5 @@
 /** What came of two windows at work on one ink, to be told where it is open. */
-import { useSyncExternalStore } from 'react';
+import { Kept, useKept } from './kept.ts';
 
 export interface Meanwhile {
   readonly words: string;
@@ -7,30 +7,17 @@ export interface Meanwhile {
   readonly undoes: boolean;
 }
 
-const said = new Map<number, Meanwhile>();
-const listeners = new Set<() => void>();
+const said = new Kept<number, Meanwhile | null>(null);
 
 /** Null: nothing, or it was read. */
 export function useMeanwhile(ink: number): Meanwhile | null {
-  return useSyncExternalStore(subscribe, () => said.get(ink) ?? null);
+  return useKept(said, ink);
 }
 
 export function tellMeanwhile(ink: number, next: Meanwhile): void {
-  said.set(ink, next);
-  tell();
+  said.put(ink, next);
 }
 
 export function forgetMeanwhile(ink: number): void {
-  if (said.delete(ink)) tell();
-}
-
-function tell(): void {
-  for (const listener of listeners) listener();
-}
-
-function subscribe(listener: () => void): () => void {
-  listeners.add(listener);
-  return () => {
-    listeners.delete(listener);
-  };
+  said.drop(ink);
 }

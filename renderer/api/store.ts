@@ -42,6 +42,7 @@ import {
   sendStep,
 } from './client.ts';
 import { drawnFrom } from './drawnFrom.ts';
+import { Kept, useKept } from './kept.ts';
 import { ontoOwnStep } from './ontoOwnStep.ts';
 import { forgetMeanwhile, tellMeanwhile } from './meanwhile.ts';
 import { nextRequest } from './nextRequest.ts';
@@ -73,8 +74,7 @@ const dyes = new Resource<string, DyesAnswer>((key) => {
 });
 const shelfDyes = new Resource<'dyes', ShelfDyes>(getShelfDyes);
 /** The latest job of each ink, as events told of it: the shelf shows jobs of inks that are not open. */
-const jobs = new Map<number, Job>();
-const jobListeners = new Set<() => void>();
+const jobs = new Kept<number, Job | null>(null);
 const saves = new SaveQueue(
   (ink, work) => takeWork(ink, work),
   (ink, { message }) => tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false }),
@@ -132,7 +132,7 @@ export function onceWorkIsHeld(ink: number, run: (work: Work) => void): void {
 
 /** A measurement of this ink, running or just ended; null: none that this window knows of. */
 export function useJob(ink: number): Job | null {
-  return useSyncExternalStore(subscribeJobs, () => jobs.get(ink) ?? null);
+  return useKept(jobs, ink);
 }
 
 /** Whether this ink's edits have reached the library. */
@@ -317,7 +317,7 @@ export function refreshShelf(): void {
 /** After a lost connection: what was not saved goes first, and all that is held may be old. */
 export function refreshAll(): void {
   saves.allAgain();
-  jobs.clear();
+  jobs.dropAll();
   hello.invalidate('hello');
   shelf.invalidate('shelf');
   targetFiles.invalidate('targets');
@@ -352,8 +352,7 @@ export function takeEvent(event: WindowEvent): void {
 }
 
 function takeJob(job: Job): void {
-  jobs.set(job.ink, laterJob(jobs.get(job.ink) ?? null, job));
-  for (const listener of jobListeners) listener();
+  jobs.put(job.ink, laterJob(jobs.get(job.ink), job));
   works.update(job.ink, (work) => ({ ...work, job: laterJob(work.job, job) }));
   if (job.state === 'running') return;
   works.invalidate(job.ink);
@@ -370,13 +369,6 @@ export function laterJob(held: Job | null, next: Job): Job {
   if (held === null || held.id !== next.id) return next;
   if (held.state !== 'running' && next.state === 'running') return held;
   return next.state === 'running' && next.done < held.done ? held : next;
-}
-
-function subscribeJobs(listener: () => void): () => void {
-  jobListeners.add(listener);
-  return () => {
-    jobListeners.delete(listener);
-  };
 }
 
 function ofInk<T>(resource: Resource<string, T>, ink: number): void {

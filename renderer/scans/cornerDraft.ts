@@ -2,8 +2,8 @@
  * A target's four points while a person places them: in this window alone until they are used, so that the scan keeps its
  * colours under the hand. Each gesture is a step that can be taken back.
  */
-import { useSyncExternalStore } from 'react';
 import type { Point } from '../../analysis/raster/homography.ts';
+import { Kept, useKept } from '../api/kept.ts';
 import { turned } from './targetCorners.ts';
 import { withPoint } from './targetsOn.ts';
 import type { FourPoints } from './targetsOn.ts';
@@ -19,16 +19,15 @@ export interface CornerDraft {
   readonly held: FourPoints | null;
 }
 
-const drafts = new Map<string, CornerDraft>();
-const listeners = new Set<() => void>();
+const drafts = new Kept<string, CornerDraft | null>(null);
 
 /** Null: nobody places them. */
 export function useCornerDraft(ink: number, scan: string): CornerDraft | null {
-  return useSyncExternalStore(subscribe, () => cornerDraft(ink, scan));
+  return useKept(drafts, keyOf(ink, scan));
 }
 
 export function cornerDraft(ink: number, scan: string): CornerDraft | null {
-  return drafts.get(keyOf(ink, scan)) ?? null;
+  return drafts.get(keyOf(ink, scan));
 }
 
 export function beginCorners(ink: number, scan: string, points: FourPoints): void {
@@ -77,8 +76,7 @@ export function takeCornerBack(ink: number, scan: string): boolean {
 }
 
 export function leaveCorners(ink: number, scan: string): void {
-  drafts.delete(keyOf(ink, scan));
-  tell();
+  drafts.drop(keyOf(ink, scan));
 }
 
 /** Marks a draft that a drag began: giving that drag up gives the draft up. */
@@ -89,21 +87,9 @@ function begun(points: FourPoints): CornerDraft {
 }
 
 function put(ink: number, scan: string, draft: CornerDraft): void {
-  drafts.set(keyOf(ink, scan), draft);
-  tell();
+  drafts.put(keyOf(ink, scan), draft);
 }
 
 function keyOf(ink: number, scan: string): string {
   return `${ink}/${scan}`;
-}
-
-function tell(): void {
-  for (const listener of listeners) listener();
-}
-
-function subscribe(listener: () => void): () => void {
-  listeners.add(listener);
-  return () => {
-    listeners.delete(listener);
-  };
 }

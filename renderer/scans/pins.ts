@@ -1,8 +1,8 @@
 /** Colours pinned on an ink's scans: kept as long as the window is, apart for each ink. */
-import { useSyncExternalStore } from 'react';
 import type { Probe } from '../../electron/backend/probeAnswer.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
+import { Kept, useKept, useKeptFact } from '../api/kept.ts';
 
 export interface Pin {
   readonly id: number;
@@ -83,36 +83,27 @@ export function pinAt(board: PinBoard, scan: string, at: Point, reachPx: number)
   return near.toSorted((p, q) => away(p) - away(q)).at(0) ?? null;
 }
 
-const boards = new Map<number, PinBoard>();
-const listeners = new Set<() => void>();
+const boards = new Kept<number, PinBoard>(EMPTY_BOARD);
 
 export function pinBoard(ink: number): PinBoard {
-  return boards.get(ink) ?? EMPTY_BOARD;
+  return boards.get(ink);
 }
 
 export function changePins(ink: number, change: (board: PinBoard) => PinBoard): void {
-  boards.set(ink, change(pinBoard(ink)));
-  for (const listener of listeners) listener();
+  boards.put(ink, change(boards.get(ink)));
 }
 
 export function usePinBoard(ink: number): PinBoard {
-  return useSyncExternalStore(subscribe, () => pinBoard(ink));
+  return useKept(boards, ink);
 }
 
 /** One plain value of the board: a part of the page that needs no more is not drawn anew while a pin is dragged. */
 export function usePinFact<T extends string | number | boolean | null>(ink: number, fact: (board: PinBoard) => T): T {
-  return useSyncExternalStore(subscribe, () => fact(pinBoard(ink)));
+  return useKeptFact(boards, ink, fact);
 }
 
 /** The pinned colour that all differences are against; moves while its pin is dragged. */
 export function referenceColour(board: PinBoard): LabValue | null {
   const pin = referencePin(board);
   return pin && pinColour(pin);
-}
-
-function subscribe(listener: () => void): () => void {
-  listeners.add(listener);
-  return () => {
-    listeners.delete(listener);
-  };
 }

@@ -1,8 +1,8 @@
 /** Strips that were found on a scan and wait for a person to take or leave them; kept while the window is open. */
-import { useCallback, useSyncExternalStore } from 'react';
 import type { SheetRegion, WorkScan } from '../../electron/backend/api.ts';
 import type { FoundStrip } from '../../electron/backend/stripAnswers.ts';
 import { getStripsOnScan, problemOf } from '../api/client.ts';
+import { Kept, useKept } from '../api/kept.ts';
 import type { BoxMm } from './regionGeometry.ts';
 import { rounded, type ScanSizeMm } from './regionGeometry.ts';
 import { proposalScan } from './proposalScan.ts';
@@ -14,30 +14,29 @@ export type StripSearch =
   | { readonly state: 'failed'; readonly message: string }
   | { readonly state: 'found'; readonly strips: readonly FoundStrip[] };
 
-const NOT_ASKED: StripSearch = { state: 'not-asked' };
-const searches = new Map<string, StripSearch>();
-const listeners = new Set<() => void>();
+const searches = new Kept<string, StripSearch>({ state: 'not-asked' });
 
 export function useStripSearch(ink: number, scan: string): StripSearch {
-  const read = useCallback(() => searches.get(keyOf(ink, scan)) ?? NOT_ASKED, [ink, scan]);
-  return useSyncExternalStore(subscribe, read);
+  return useKept(searches, keyOf(ink, scan));
 }
 
 export async function lookForStrips(ink: number, scan: string): Promise<void> {
-  set(ink, scan, { state: 'looking' });
+  const key = keyOf(ink, scan);
+  searches.put(key, { state: 'looking' });
   try {
     const { strips } = await getStripsOnScan(ink, scan);
-    set(ink, scan, { state: 'found', strips });
+    searches.put(key, { state: 'found', strips });
   } catch (error) {
-    set(ink, scan, { state: 'failed', message: problemOf(error).message });
+    searches.put(key, { state: 'failed', message: problemOf(error).message });
   }
 }
 
 /** One that nobody wants. */
 export function leaveStrip(ink: number, scan: string, strip: FoundStrip): void {
-  const search = searches.get(keyOf(ink, scan));
-  if (search?.state !== 'found') return;
-  set(ink, scan, { state: 'found', strips: search.strips.filter((other) => other !== strip) });
+  const key = keyOf(ink, scan);
+  const search = searches.get(key);
+  if (search.state !== 'found') return;
+  searches.put(key, { state: 'found', strips: search.strips.filter((other) => other !== strip) });
 }
 
 /** Those that no region of a strip lies on yet. */
@@ -75,16 +74,4 @@ function shared(a: BoxMm, b: BoxMm): number {
 
 function keyOf(ink: number, scan: string): string {
   return `${ink}/${scan}`;
-}
-
-function set(ink: number, scan: string, search: StripSearch): void {
-  searches.set(keyOf(ink, scan), search);
-  for (const listener of listeners) listener();
-}
-
-function subscribe(listener: () => void): () => void {
-  listeners.add(listener);
-  return () => {
-    listeners.delete(listener);
-  };
 }
