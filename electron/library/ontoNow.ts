@@ -3,7 +3,8 @@
  * leaves alone stay as they are now; those that it changes become what it says, and what was overtaken by that is told.
  */
 import { isDeepStrictEqual } from 'node:util';
-import { regionSchema } from '../sheet/sheetSchema.ts';
+import { saidOnto } from '../../analysis/measure/strip/saidOnto.ts';
+import { regionSchema, type SheetRegion } from '../sheet/sheetSchema.ts';
 import type { DocumentTarget, Edit, InkDocument } from './document.ts';
 import type { CheckedEdit } from './editSchema.ts';
 import { changedFields, settingWord } from './editWords.ts';
@@ -17,6 +18,7 @@ export interface OntoNow {
   readonly overtook: string | null;
 }
 
+type Said = NonNullable<Extract<SheetRegion, { kind: 'strip' }>['bands']>[number];
 type Kind<E extends CheckedEdit['edit']> = Extract<CheckedEdit, { edit: E }>;
 
 export function ontoNow(document: InkDocument, edit: CheckedEdit): OntoNow {
@@ -63,13 +65,23 @@ function regionOntoNow(document: InkDocument, edit: Kind<'changeRegion'>): OntoN
   const changed = changedFields(from, wanted);
   const theirs = Object.entries(now).filter(([field]) => !changed.includes(field));
   const mine = Object.entries(wanted).filter(([field]) => changed.includes(field));
+  const bands = saidOnto(bandsOf(from), bandsOf(wanted), bandsOf(now));
   // What the two windows did may not go together: a kind without nibs, and a nib.
-  const together = regionSchema.safeParse(Object.fromEntries([...theirs, ...mine]));
-  const overtaken = together.success ? overtakenFields(from, wanted, now) : changedFields(from, now);
+  const together = regionSchema.safeParse({
+    ...Object.fromEntries([...theirs, ...mine]),
+    ...(changed.includes('bands') && { bands: bands.length === 0 ? undefined : bands }),
+  });
+  const overtaken = together.success
+    ? overtakenFields(from, wanted, now).filter((field) => field !== 'bands')
+    : changedFields(from, now);
   return {
     edit: { ...edit, region: together.success ? together.data : wanted },
     overtook: overtookWords(overtaken, `“${edit.id}”`),
   };
+}
+
+function bandsOf(region: SheetRegion): readonly Said[] {
+  return region.kind === 'strip' ? (region.bands ?? []) : [];
 }
 
 /** Where the points lie means something for one layout on one scan only: all but the white sheet is one thing. */

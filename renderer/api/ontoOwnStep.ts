@@ -1,6 +1,6 @@
 /** What is done while this window's own undo or redo has no answer yet. */
+import { saidOnto } from '../../analysis/measure/strip/saidOnto.ts';
 import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
-import { roundMm } from '../scans/regionGeometry.ts';
 import { fieldsOf, regionOf } from '../scans/regionKinds.ts';
 
 /**
@@ -17,7 +17,17 @@ export function ontoOwnStep(edit: Edit, now: Work | null): Edit | null {
     .map((field): [string, unknown] => [field, Reflect.get(region, field)])
     .filter(([field, value]) => JSON.stringify(value) !== JSON.stringify(Reflect.get(from, field)));
   const boxMm = movedAlike(from.boxMm, region.boxMm, left.boxMm);
-  const onto = regionOf({ ...fieldsOf(left), ...Object.fromEntries(mine), ...(boxMm && { boxMm }) });
+  const [was, is, by] = [from, region, left].map(fieldsOf);
+  const onto = regionOf({
+    ...by,
+    ...Object.fromEntries(mine),
+    ...(boxMm && { boxMm }),
+    ...(is.kind === 'strip' && {
+      originMm: shifted(was.originMm, is.originMm, by.originMm),
+      frontMm: shifted(was.frontMm, is.frontMm, by.frontMm),
+      bands: saidOnto(was.bands ?? [], is.bands ?? [], by.bands ?? []),
+    }),
+  });
   return { ...edit, region: onto, from: left };
 }
 
@@ -25,6 +35,12 @@ type Box = SheetRegion['boxMm'];
 
 function movedAlike(from: Box, to: Box, now: Box): Box {
   if (!from || !to || !now) return to;
-  const along = (i: 0 | 1 | 2 | 3): number => (to[i] === from[i] ? now[i] : roundMm(now[i] + to[i] - from[i]));
+  const along = (i: 0 | 1 | 2 | 3): number => shifted(from[i], to[i], now[i]);
   return [along(0), along(1), along(2), along(3)];
+}
+
+/** By as much as from one to the other, mm, to a thousandth; where one of them is not given, as it was made. */
+function shifted<T extends number | undefined>(from: T, to: T, now: T): T | number {
+  if (to === from) return now;
+  return from === undefined || to === undefined || now === undefined ? to : Math.round(1000 * (now + to - from)) / 1000;
 }

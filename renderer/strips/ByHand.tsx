@@ -15,8 +15,8 @@ export interface ByHandProps {
   /** As the fit told them with what is said now; null: it has not followed yet. */
   readonly bands: readonly BandFigures[] | null;
   /** null: it is to be found. */
-  readonly onEnd: (line: StripLine, mm: number | null) => void;
-  readonly onTakeBack: (index: number) => void;
+  readonly onEnd: (line: StripLine, mm: number | null) => Promise<boolean>;
+  readonly onTakeBack: (said: SaidBand) => void;
 }
 
 export function ByHand({ region, travel, ends, bands, onEnd, onTakeBack }: ByHandProps) {
@@ -42,7 +42,7 @@ export function ByHand({ region, travel, ends, bands, onEnd, onTakeBack }: ByHan
               onSave={(mm) => onEnd(end.line, mm)}
             />
             {end.by === 'given' && (
-              <Button kind="plain" onPress={() => onEnd(end.line, null)}>
+              <Button kind="plain" onPress={() => void onEnd(end.line, null)}>
                 Have the {end.line} found
               </Button>
             )}
@@ -60,7 +60,7 @@ export function ByHand({ region, travel, ends, bands, onEnd, onTakeBack }: ByHan
                 <span>
                   <Words>{`${saidWords(one)}${isMissing(one) ? ': too little colour there, none is told' : ''}`}</Words>
                 </span>
-                <Button kind="plain" onPress={() => onTakeBack(i)} aria-label={`Take back: ${saidWords(one)}`}>
+                <Button kind="plain" onPress={() => onTakeBack(one)} aria-label={`Take back: ${saidWords(one)}`}>
                   Take back
                 </Button>
               </li>

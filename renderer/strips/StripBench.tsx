@@ -11,6 +11,7 @@ import type { Surface } from '../plots/paint.ts';
 import { PlotFigure } from '../plots/PlotFigure.tsx';
 import { stripSummary, stripTable } from '../plots/StripPlot.tsx';
 import { type StripLine, withStripLine } from '../scans/stripLines.ts';
+import { DrawnWork } from '../scans/saidHere.ts';
 import { BandTable } from './BandTable.tsx';
 import { bandFigures } from './bandFigures.ts';
 import {
@@ -60,6 +61,8 @@ export function StripBench({
 }: StripBenchProps) {
   const { boxMm } = kept;
   const region = edits.latest(kept);
+  const drawnWork = useMemo(() => ({ ink: work.ink.id, revision: work.revision }), [work]);
+  const problem = edits.problemOf(region.id);
   const strip = detail?.strip ?? null;
   const travel = strip?.travel ?? region.travel ?? usualTravel(boxMm);
   const { lengthMm, falls } = runAxis(boxMm, travel);
@@ -76,34 +79,34 @@ export function StripBench({
   const there = chosen.filter((band) => bands.some((b) => b.band === band));
   const placeOf = (band: number): number | null => bands.find((b) => b.band === band)?.rF ?? null;
 
-  const moveEnd = (line: StripLine, mm: number | null): void => {
+  const endMoved = (line: StripLine, mm: number | null): string => {
     setDraft(null);
     onHeld(false);
-    const words =
-      mm === null ? `The ${line} is to be found.` : `${line === 'origin' ? 'Origin' : 'Front'} at ${fixed(mm, 2)} mm.`;
-    edits.save(withStripLine(region, line, mm), words);
+    if (mm === null) return `The ${line} is to be found.`;
+    return `${line === 'origin' ? 'Origin' : 'Front'} at ${fixed(mm, 2)} mm.`;
   };
+  const moveEnd = (line: StripLine, mm: number | null): void =>
+    edits.move(withStripLine(region, line, mm), endMoved(line, mm));
+  /** Typed: what is refused stays in its field. */
+  const giveEnd = async (line: StripLine, mm: number | null): Promise<boolean> =>
+    edits.change(region.id, (now) => withStripLine(now, line, mm), endMoved(line, mm));
   const add = (mm: number): void => {
     const rF = rFAt(ends, mm);
     setAdding(null);
     if (rF === null) announce('A band’s place needs origin and front.');
-    else edits.save(withBandAt(region, rF), `A band is at R F ${fixed(rF, 3)}.`);
+    else void edits.change(region.id, (now) => withBandAt(now, rF), `A band is at R F ${fixed(rF, 3)}.`);
   };
-  const ofChosen = (does: (rF: number) => StripRegion, words: (band: number) => string): void => {
+  const ofChosen = (does: (now: StripRegion, rF: number) => StripRegion, words: (band: number) => string): void => {
     const [first] = there;
     const rF = first === undefined ? null : placeOf(first);
     if (first === undefined) announce('Choose a band first.');
     else if (rF === null) announce('A band’s place needs origin and front.');
-    else edits.save(does(rF), words(first));
+    else void edits.change(region.id, (now) => does(now, rF), words(first));
   };
-  const remove = (): void =>
-    ofChosen(
-      (rF) => withoutBandAt(region, rF),
-      (band) => `Band ${band} is none.`,
-    );
+  const remove = (): void => ofChosen(withoutBandAt, (band) => `Band ${band} is none.`);
   const hold = (): void =>
     ofChosen(
-      (rF) => (isHeldAt(region, rF) ? withoutHold(region, rF) : withBandAt(region, rF)),
+      (now, rF) => (isHeldAt(now, rF) ? withoutHold(now, rF) : withBandAt(now, rF)),
       (band) => `Band ${band} ${isHeldAt(region, placeOf(band) ?? -1) ? 'is no longer held' : 'is held'} by hand.`,
     );
   const join = (): void => {
@@ -112,7 +115,7 @@ export function StripBench({
       announce('Choose two bands to join: the second with Shift.');
       return;
     }
-    edits.save(withBandsMerged(region, a, b), `Bands ${there[0]} and ${there[1]} are one dye.`);
+    void edits.change(region.id, (now) => withBandsMerged(now, a, b), `Bands ${there[0]} and ${there[1]} are one dye.`);
     onChoose(there.slice(0, 1));
   };
   const startAdding = (): void => {
@@ -160,7 +163,7 @@ export function StripBench({
   const held = new Set(bands.flatMap(({ band, rF }) => (rF !== null && isHeldAt(region, rF) ? [band] : [])));
   return (
     <div className="strip-bench">
-      {edits.problem && <Notice onDismiss={() => edits.forget()}>{edits.problem.message}</Notice>}
+      {problem !== null && <Notice onDismiss={() => edits.forget()}>{problem}</Notice>}
       <BandTools
         bands={bands.length}
         chosen={there}
@@ -218,14 +221,16 @@ export function StripBench({
       </div>
       <div className="strip-under">
         <BandTable strip={region.id} bands={bands} chosen={there} held={held} onChoose={choose} />
-        <ByHand
-          region={region}
-          travel={travel}
-          ends={ends}
-          bands={strip === null || isStale ? null : bands}
-          onEnd={moveEnd}
-          onTakeBack={(index) => edits.save(withoutWord(region, index), 'Taken back.')}
-        />
+        <DrawnWork value={drawnWork}>
+          <ByHand
+            region={region}
+            travel={travel}
+            ends={ends}
+            bands={strip === null || isStale ? null : bands}
+            onEnd={giveEnd}
+            onTakeBack={(said) => void edits.change(region.id, (now) => withoutWord(now, said), 'Taken back.')}
+          />
+        </DrawnWork>
       </div>
     </div>
   );
@@ -242,8 +247,8 @@ const NOTHING = {
 } as const;
 
 function withoutHold(region: StripRegion, rF: number): StripRegion {
-  const index = (region.bands ?? []).findIndex((said) => !('with' in said) && Math.abs(said.rF - rF) <= 0.015);
-  return withoutWord(region, index);
+  const hold = (region.bands ?? []).find((said) => !('with' in said) && Math.abs(said.rF - rF) <= 0.015);
+  return hold ? withoutWord(region, hold) : region;
 }
 
 function Legend() {

@@ -41,10 +41,10 @@ export function withBandsMerged(region: StripRegion, a: number, b: number): Stri
   return withBands(region, [...others, { rF: first, with: second }]);
 }
 
-export function withoutWord(region: StripRegion, index: number): StripRegion {
+export function withoutWord(region: StripRegion, word: SaidBand): StripRegion {
   return withBands(
     region,
-    saidOf(region).filter((_, i) => i !== index),
+    saidOf(region).filter((said) => saidWords(said) !== saidWords(word)),
   );
 }
 

@@ -1,51 +1,44 @@
 /** What a person does to a strip: each step is saved at once, can be undone, and the strip is measured again. */
-import { useEffect, useRef, useState } from 'react';
-import type { Edit, Problem, Work } from '../../electron/backend/api.ts';
-import { edit, heldWork, isBeforeStep, measure } from '../api/store.ts';
+import { useEffect, useRef } from 'react';
+import type { Work } from '../../electron/backend/api.ts';
+import { measure, useWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
+import { useRegionDrafts } from '../scans/useRegionDrafts.ts';
 import type { StripRegion } from './bandEdits.ts';
 
 export interface StripEdits {
   /** Why the last step was not taken; null: it was. */
-  readonly problem: Problem | null;
+  problemOf(strip: string): string | null;
   /** The region as it is being made: what is on its way to the library counts already, so that steps may follow at once. */
   latest(region: StripRegion): StripRegion;
-  save(region: StripRegion, words: string): void;
+  /** @param make From the region with all that was done to it before. @returns whether it was taken */
+  change(strip: string, make: (now: StripRegion) => StripRegion, words: string): Promise<boolean>;
+  /** As `change`, of what stands on the page; while one step is on its way the later ones wait, and go as one. */
+  move(region: StripRegion, words: string): void;
   forget(): void;
 }
 
-/** A region that was made here. */
-export interface MadeRegion {
-  readonly region: StripRegion;
-  /** Of the work that first holds it; null: the library has not answered. */
-  readonly since: number | null;
-}
-
-/** The page draws a work a little after it has come: until then what was made here counts, else it would spring back meanwhile. */
-export function latestRegion(drawn: StripRegion, revision: number, made: MadeRegion | null): StripRegion {
-  return made?.region.id === drawn.id && (made.since === null || revision < made.since) ? made.region : drawn;
-}
-
-/** @param work as it is drawn */
-export function useStripEdits({ ink: { id: ink }, revision, regions }: Work): StripEdits {
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const [made, setMade] = useState<MadeRegion | null>(null);
+/** @param drawn The page draws a work a little after it has come; steps are of the latest. */
+export function useStripEdits(drawn: Work): StripEdits {
+  const loaded = useWork(drawn.ink.id);
+  const drafts = useRegionDrafts(drawn.ink.id, loaded.state === 'ready' ? loaded.value : drawn);
+  const tell = (words: string): void => announce(`${words} The strip is measured again.`);
   return {
-    problem,
-    latest: (region) => latestRegion(region, revision, made),
-    save: (region, words) => {
-      announce(`${words} The strip is measured again.`);
-      setMade({ region, since: null });
-      const drawn = regions.find((one) => one.region.id === region.id)?.region;
-      const from = drawn?.kind === 'strip' ? latestRegion(drawn, revision, made) : undefined;
-      const change: Edit = { edit: 'changeRegion', id: region.id, region, ...(from && { from }) };
-      void edit(ink, change, { duringStep: isBeforeStep(ink, revision) }).then((refused) => {
-        setProblem(refused);
-        const since = refused === null ? (heldWork(ink)?.revision ?? 0) : 0;
-        setMade((now) => (now?.region === region ? { region, since } : now));
-      });
+    problemOf: (strip) => (drafts.problem?.id === strip ? drafts.problem.message : null),
+    latest: (region) => {
+      const now = drafts.regions.find(({ id }) => id === region.id);
+      return now?.kind === 'strip' ? now : region;
     },
-    forget: () => setProblem(null),
+    change: async (strip, make, words) => {
+      tell(words);
+      return drafts.change(strip, (now) => (now.kind === 'strip' ? make(now) : now));
+    },
+    move: (region, words) => {
+      tell(words);
+      drafts.preview([region]);
+      drafts.save();
+    },
+    forget: () => drafts.say(null),
   };
 }
 

@@ -44,6 +44,28 @@ test('what another window changed beside it stays; what it changed of the same i
   expect(library.document(ink)).toEqual(moved);
 });
 
+test('what two windows say of a strip’s bands is kept of both', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const { nib: _, ...bare } = { nib: undefined, ...regionOf(library, ink, 'bare') };
+  const strip = { kind: 'strip', originMm: 7, frontMm: 1, bands: [{ rF: 0.2 }] };
+  library.edit(ink, changed(bare, strip));
+  const from = regionOf(library, ink, 'bare');
+  // One takes back what was said and says something else, the other joins two bands.
+  library.edit(ink, changed(from, { bands: [{ removed: true, rF: 0.5 }] }));
+  expect(library.edit(ink, changed(from, { bands: [{ rF: 0.2 }, { rF: 0.7, with: 0.9 }] }))).toBeNull();
+  expect(regionOf(library, ink, 'bare')).toMatchObject({
+    bands: [
+      { rF: 0.5, removed: true },
+      { rF: 0.7, with: 0.9 },
+    ],
+  });
+  const both = regionOf(library, ink, 'bare');
+  library.edit(ink, changed(both, { bands: [{ rF: 0.7, with: 0.9 }] }));
+  const { bands: __, ...none } = { bands: undefined, ...both };
+  expect(library.edit(ink, { edit: 'changeRegion', id: 'bare', from: both, region: none })).toBeNull();
+  expect(regionOf(library, ink, 'bare')).not.toHaveProperty('bands');
+});
+
 test('what does not go together with another window’s change is put in whole, and that is told', async () => {
   const { library, ink } = await smallLibrary(folder);
   const { nib: _, ...bare } = { nib: undefined, ...regionOf(library, ink, 'bare') };

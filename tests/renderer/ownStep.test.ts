@@ -3,6 +3,7 @@ import { expect, test } from 'vitest';
 import type { Edit, SheetRegion, Work, WorkScan } from '../../electron/backend/api.ts';
 import { drawnFrom } from '../../renderer/api/drawnFrom.ts';
 import { ontoOwnStep } from '../../renderer/api/ontoOwnStep.ts';
+import type { SaidBand, StripRegion } from '../../renderer/strips/bandEdits.ts';
 import { card, work as emptyWork } from './emptyWork.ts';
 
 const region: SheetRegion = { id: 'ef', scan: 'white', kind: 'strokes', boxMm: [1, 2, 30, 10], nib: 'EF' };
@@ -49,6 +50,28 @@ test('a nudge that was made while undo had no answer goes on from where undo lea
   expect(ontoOwnStep(nudged, work({ ...left, id: 'other' }))).toBeNull();
   const remove: Edit = { edit: 'removeRegions', ids: ['ef'] };
   expect(ontoOwnStep(remove, work(left))).toBe(remove);
+});
+
+test('what is said of a strip meanwhile goes with what undo left: ends go on from there, other words of bands stay as they are', () => {
+  const strip: StripRegion = {
+    id: 'ef',
+    scan: 'white',
+    kind: 'strip',
+    boxMm: [1, 2, 20, 90],
+    originMm: 80,
+    frontMm: 10,
+  };
+  const [held, none]: SaidBand[] = [{ rF: 0.2 }, { rF: 0.5, removed: true }];
+  const from: StripRegion = { ...strip, originMm: 79, bands: [held] };
+  const made: StripRegion = { ...from, originMm: 78.9, bands: [held, none] };
+  expect(ontoOwnStep({ edit: 'changeRegion', id: 'ef', from, region: made }, work(strip))).toMatchObject({
+    region: { ...strip, originMm: 79.9, bands: [none] },
+  });
+  // Have it found: there is nothing to go on from.
+  const { originMm: _, ...found } = from;
+  expect(ontoOwnStep({ edit: 'changeRegion', id: 'ef', from, region: found }, work(strip))).toMatchObject({
+    region: { id: 'ef', frontMm: 10 },
+  });
 });
 
 test('edits go with what their fields were', () => {

@@ -30,7 +30,6 @@ import {
 } from '../../renderer/strips/runAxis.ts';
 import { endWords, placeOfRF, rFAt, roomOf, stripEnds } from '../../renderer/strips/stripEnds.ts';
 import { joinedBands, runPairs } from '../../renderer/strips/stripPairs.ts';
-import { latestRegion } from '../../renderer/strips/useStripEdits.ts';
 import { plotsDocument } from './plotsDocument.ts';
 import { stripDetail, traced } from './plotsSample.ts';
 
@@ -111,18 +110,6 @@ describe('origin and front', () => {
     expect(stripEnds(fresh, null).map(({ by }) => by)).toEqual(['nobody', 'nobody']);
   });
 
-  test('what was moved stays where it was put until the page draws a work that holds it', () => {
-    const moved = { ...fresh, originMm: 80 };
-    // The library has not answered; it has, but an earlier work is still drawn; the work with it is.
-    expect(latestRegion(fresh, 6, { region: moved, since: null })).toBe(moved);
-    expect(latestRegion(fresh, 6, { region: moved, since: 7 })).toBe(moved);
-    const drawn = { ...fresh, originMm: 80 };
-    expect(latestRegion(drawn, 7, { region: moved, since: 7 })).toBe(drawn);
-    // Refused, or of another strip: as the library has it.
-    expect(latestRegion(fresh, 6, { region: moved, since: 0 })).toBe(fresh);
-    expect(latestRegion({ ...fresh, id: 'dried' }, 6, { region: moved, since: null }).id).toBe('dried');
-  });
-
   test('neither end passes the other, and one alone goes anywhere', () => {
     const ends = stripEnds({ ...fresh, originMm: 81, frontMm: 12 }, null);
     expect(ends.map((end) => roomOf(end, ends, 100))).toEqual([
@@ -174,8 +161,8 @@ describe('bands by hand', () => {
 
   test('each word can be taken back; nothing said leaves no field', () => {
     const both = withoutBandAt(withBandAt(fresh, 0.2), 0.8);
-    expect(saidOf(withoutWord(both, 0))).toEqual([{ rF: 0.8, removed: true }]);
-    expect(withoutWord(withoutWord(both, 0), 0)).not.toHaveProperty('bands');
+    expect(saidOf(withoutWord(both, saidOf(both)[0]))).toEqual([{ rF: 0.8, removed: true }]);
+    expect(saidOf(both).reduce(withoutWord, both)).not.toHaveProperty('bands');
   });
 
   test('a place beyond the front is kept where the sheet allows it', () => {
