@@ -1,12 +1,13 @@
 /** What is in a scan's file, as a rule without decoding its pixels; refuses with one clear line what cannot be measured. */
 import { open, stat } from 'node:fs/promises';
 import type { Metadata } from 'sharp';
+import { breaksChecksums } from './checksums.ts';
 import { looksCutShort } from './cutShort.ts';
 import { decodeWhole } from './decodeWhole.ts';
 import { firstPixel } from './firstPixel.ts';
 import { iccLabel } from './iccProfile.ts';
 import { openImage } from './openImage.ts';
-import { fileError, notAnImage, notColour, notOpened, wrongDepth } from './refusals.ts';
+import { damaged, fileError, notAnImage, notColour, notOpened, wrongDepth } from './refusals.ts';
 import { statedResolution } from './resolution.ts';
 import { type ScannerIdentity, scannedBy } from './scannerIdentity.ts';
 import { ScanError } from './scanError.ts';
@@ -117,6 +118,9 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   const opened = odd ? { ...info, oddTags: true as const } : info;
   // Decoding all of it is the proof, and only then worth its time.
   if (await looksCutShort(file, format)) await decodeWhole(opened);
+  if (format === 'tiff' && (await breaksChecksums(file))) {
+    throw damaged(file, 'a TIFF', 'parts of it differ from their own checksums', opened);
+  }
   return opened;
 }
 
