@@ -1,4 +1,4 @@
-/** The trade's words for how much, from limits that are settings (docs/measures.md, "Default words"). */
+/** The trade's words for how much, from limits that are settings (docs/measures.md, "Words"). */
 
 export const AMOUNT_WORDS = ['none', 'faint', 'clear', 'strong'] as const;
 /** Limits in ΔE00 for shading, nibShading and swabVariation; common practice, no source. */
@@ -10,8 +10,8 @@ export const HALO_LIMITS = [0.08] as const;
 export const HALO_WORDS = ['none', 'present'] as const;
 
 /**
- * The word for a value, or 'cannot tell' when the uncertainty is larger than the step that the word stands for needs:
- * when value − u and value + u lie more than one word apart, or u exceeds half the width of the value's own step.
+ * The word for a value with its standard uncertainty, both in the limits' unit; 'cannot tell' when u exceeds half the width of the word's step and
+ * value − u and value + u lie under different words. The open step on top counts as wide as the one below it.
  */
 export function verdict(
   value: number,
@@ -22,7 +22,7 @@ export function verdict(
   const place = (v: number) => limits.filter((limit) => v >= limit).length;
   const at = place(value);
   const low = at === 0 ? 0 : limits[at - 1];
-  const high = at === limits.length ? low + (low - limits[at - 2]) : limits[at];
+  const high = at === limits.length ? low + (low - (limits[at - 2] ?? 0)) : limits[at];
   if (u > (high - low) / 2 && place(value - u) !== place(value + u)) return 'cannot tell';
   return words[at];
 }

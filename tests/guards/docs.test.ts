@@ -15,7 +15,7 @@ import { HELP } from '../../electron/commands/usage.ts';
 import { parseLayout } from '../../electron/sheet/layout.ts';
 import { parseReference } from '../../electron/sheet/reference.ts';
 import { parseSheet } from '../../electron/sheet/sheet.ts';
-import { pages, ROOT, textOf } from './projectFiles.ts';
+import { pages, ROOT, textOf, windowSources } from './projectFiles.ts';
 
 interface Block {
   readonly page: string;
@@ -136,6 +136,22 @@ describe('examples', () => {
     }
   });
 });
+
+describe('the page of the window', () => {
+  test('has every key that a page binds', () => {
+    const [, table] = /^## All keys\n([\s\S]*?)^## /m.exec(textOf('docs/window.md')) ?? [];
+    const bound = windowSources().flatMap((file) => [...textOf(file).matchAll(/\bkeys: '([^']+)'/g)]);
+    const keys = new Set(bound.flatMap(([, keys]) => keys.split(' / ')).map(spokenInDocs));
+    expect(keys.size).toBeGreaterThan(30);
+    expect([...keys].filter((key) => !table.includes(key))).toEqual([]);
+  });
+});
+
+/** As the page writes it: 'n' is `N`, and keys with a name of their own stand as words. */
+function spokenInDocs(key: string): string {
+  if (key.startsWith('Arrow')) return 'arrows';
+  return /^[A-Z][a-z]+$/.test(key) ? key : `\`${key.length === 1 ? key.toUpperCase() : key}\``;
+}
 
 describe('the handbook of measures', () => {
   const handbook = textOf('docs/measures.md');

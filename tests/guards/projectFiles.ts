@@ -11,6 +11,11 @@ export function sources(folders: readonly string[] = SOURCE_FOLDERS): string[] {
   return folders.flatMap((folder) => filesUnder(folder)).filter((file) => /\.[mc]?[tj]s$/.test(file));
 }
 
+/** Of the window's pages alone. */
+export function windowSources(): string[] {
+  return filesUnder('renderer').filter((file) => /\.tsx?$/.test(file));
+}
+
 /** Pages for readers: those at the root and all of docs/. */
 export function pages(): string[] {
   const atRoot = readdirSync(ROOT).filter((name) => name.endsWith('.md'));

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { AMOUNT_WORDS, SHADING_LIMITS, verdict } from '../../analysis/measure/verdict.ts';
+import { AMOUNT_WORDS, HALO_LIMITS, HALO_WORDS, SHADING_LIMITS, verdict } from '../../analysis/measure/verdict.ts';
 
 test.each([
   [0, 'none'],
@@ -18,6 +18,12 @@ test('doubt larger than half the word’s own step says so', () => {
   expect(verdict(1.7, 0.8, SHADING_LIMITS)).toBe('cannot tell');
   expect(verdict(0.9, 0.6, SHADING_LIMITS)).toBe('cannot tell');
   expect(verdict(6, 2, SHADING_LIMITS)).toBe('cannot tell');
+});
+
+test('a word of only two is doubted on both sides of its one limit', () => {
+  const word = (value: number, u: number): string => verdict(value, u, HALO_LIMITS, HALO_WORDS);
+  expect([word(0.07, 0.05), word(0.09, 0.05)]).toEqual(['cannot tell', 'cannot tell']);
+  expect([word(0.07, 0.03), word(0.09, 0.03), word(0.3, 0.05)]).toEqual(['none', 'present', 'present']);
 });
 
 test('doubt that stays within the word does not matter', () => {
