@@ -78,7 +78,7 @@ export function explainMisreading(
   if (readings.length === 0 || share <= MISPLACED) return null;
   return new CalibrationError(
     'other-layout',
-    `${found}: they do not lie where it says. Put the four points on the layout's own corners, in its order, or choose the layout of this target.`,
+    `${found}: they do not lie where it says. Put the four points on the layout's own corners, in its order, or choose the layout of this target; if its grid lies right, wipe the dust off target and glass.`,
   );
 }
 
