@@ -1,6 +1,6 @@
 /** Findings: what was measured as tables, the scan that it was measured on, and what the chosen finding says. */
 import { memo, useCallback, useDeferredValue, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
-import type { FindingsReport, RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
+import type { FindingsReport, RegionDetail, TracedFinding, Work, WorkScan } from '../../electron/backend/api.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
 import { csvUrl } from '../api/client.ts';
 import type { FilmAnswer } from '../../electron/backend/filmAnswer.ts';
@@ -152,11 +152,7 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
     [ink, chosenKey, allTables, tables],
   );
 
-  const ids = chosen ? scansOf(chosen, work.regions) : [];
-  const wanted = query['scan'] === undefined ? ids : [query['scan']];
-  const first = work.scans.find(({ id }) => work.regions.some(({ region }) => region.scan === id));
-  const found = wanted.flatMap((id) => work.scans.find((scan) => scan.id === id) ?? []).slice(0, 2);
-  const shown = found.length > 0 ? found : [first ?? work.scans[0]].filter((scan) => scan !== undefined);
+  const { shown, chosen: chosenThere } = useSight(work, chosen, query['scan']);
   const watched = work.regions.flatMap(({ region: { id, kind, scan }, measured }) => {
     const isChosen = chosen?.finding.subject.regions.includes(id) ?? false;
     const isStrip = kind === 'strip' && shown.some((s) => s.id === scan);
@@ -206,7 +202,8 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
         )}
       </section>
       <ScanPane
-        {...{ work, findings, shown, chosen, details }}
+        {...{ work, findings, shown, details }}
+        chosen={chosenThere}
         others={[
           {
             name: 'Plots',
@@ -251,6 +248,25 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
     </div>
   );
 });
+
+interface Sight {
+  readonly shown: readonly WorkScan[];
+  readonly chosen: TracedFinding | null;
+}
+
+/** The scans that what is chosen lies on. Other ones come once the choice itself has answered, with what is marked on them. */
+function useSight(work: Work, chosen: TracedFinding | null, asked: string | undefined): Sight {
+  const sight = useMemo(() => ({ shown: shownOf(work, chosen, asked), chosen }), [work, chosen, asked]);
+  const drawn = useDeferredValue(sight);
+  return drawn.shown.map(({ id }) => id).join() === sight.shown.map(({ id }) => id).join() ? sight : drawn;
+}
+
+function shownOf(work: Work, chosen: TracedFinding | null, asked: string | undefined): readonly WorkScan[] {
+  const ids = asked !== undefined ? [asked] : chosen ? scansOf(chosen, work.regions) : [];
+  const found = ids.flatMap((id) => work.scans.find((scan) => scan.id === id) ?? []).slice(0, 2);
+  const first = work.scans.find(({ id }) => work.regions.some(({ region }) => region.scan === id));
+  return found.length > 0 ? found : [first ?? work.scans[0]].filter((scan) => scan !== undefined);
+}
 
 function isOverfull(pane: HTMLElement | null): boolean {
   return pane !== null && pane.scrollHeight > pane.clientHeight;

@@ -1,6 +1,7 @@
 import { Dialog, Heading, Modal, ModalOverlay } from 'react-aria-components';
 import { Button } from './Button.tsx';
 import { spokenKeys } from './keyNames.ts';
+import { useInTurn } from './useInTurn.ts';
 import { mergedGroups, useKeyGroups } from './useKeys.ts';
 
 export interface KeysProps {
@@ -13,7 +14,12 @@ export interface KeysProps {
 /** The help sheet: every key that works now. */
 export function Keys({ isOpen, onClose, foot }: KeysProps) {
   // A closed one costs nothing: pages register their keys while they are drawn.
-  if (!isOpen) return null;
+  return isOpen ? <Sheet onClose={onClose} {...(foot !== undefined && { foot })} /> : null;
+}
+
+/** Comes with its keys, a frame after what is behind it has become still: both in one task would hold the window. */
+function Sheet({ onClose, foot }: Omit<KeysProps, 'isOpen'>) {
+  const isWhole = useInTurn(2, 1) === 2;
   return (
     <ModalOverlay
       className="sheet-behind"
@@ -23,7 +29,7 @@ export function Keys({ isOpen, onClose, foot }: KeysProps) {
       }}
       isDismissable
     >
-      <Modal className="sheet">
+      <Modal className="sheet" style={{ opacity: isWhole ? 1 : 0 }}>
         <Dialog className="sheet-inside">
           <div className="sheet-head">
             <Heading slot="title" level={2}>
@@ -31,7 +37,7 @@ export function Keys({ isOpen, onClose, foot }: KeysProps) {
             </Heading>
             <Button onPress={onClose}>Close</Button>
           </div>
-          <KeyList />
+          {isWhole && <KeyList />}
           {foot !== undefined && <p className="sheet-foot">{foot}</p>}
         </Dialog>
       </Modal>

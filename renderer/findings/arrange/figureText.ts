@@ -47,7 +47,7 @@ export function widthsOf(figures: readonly FigureText[]): FigureWidths {
   return { whole: most((t) => t.whole), fraction: most((t) => t.fraction), spread: most((t) => t.spread) };
 }
 
-/** Spaces as wide as a digit and as a point, of which no digit's table needs an element of its own to align it. */
+/** Spaces as wide as a digit and as a point: they align figures without an element for each of their parts. */
 const DIGIT = '\u2007';
 const POINT = '\u2008';
 

@@ -1,5 +1,5 @@
 /** One cell: the colour, the figure, the word; what is behind it is chosen by a press. */
-import type { KeyboardEvent } from 'react';
+import { type KeyboardEvent, memo } from 'react';
 import { adviceText } from '../../../analysis/report/flagAdvice.ts';
 import type { Flag, Quantity } from '../../../analysis/quantity.ts';
 import { figureText } from '../../../analysis/report/titles.ts';
@@ -12,7 +12,11 @@ import { ownNotes, type SharedNotes } from '../arrange/sharedNotes.ts';
 import type { Cell, FindingCell } from '../arrange/table.ts';
 import { FigureOf } from './FigureOf.tsx';
 
-export interface CellLook {
+interface Props {
+  readonly cell: Cell;
+  /** Tab enters the table here. */
+  readonly tabbable: boolean;
+  readonly chosen: boolean;
   readonly widths: { readonly number: FigureWidths; readonly colour: FigureWidths };
   /** Small swatches, where a table is full. */
   readonly small: boolean;
@@ -21,9 +25,9 @@ export interface CellLook {
   readonly notes: boolean;
   /** Said once under the table. */
   readonly shared: SharedNotes;
-  readonly chosenKey: string | null;
   /** Absent: every figure is by the target's map, which goes without saying. */
   readonly told?: ToldLook | undefined;
+  /** Keep both the same functions. */
   readonly onChoose: (key: string) => void;
   /** Arrows between cells. */
   readonly onKeyDown: (event: KeyboardEvent) => void;
@@ -34,7 +38,9 @@ export interface ToldLook {
   readonly beside: boolean;
 }
 
-export function FindingsCell({ cell, tabbable, look }: { cell: Cell; tabbable: boolean; look: CellLook }) {
+/** Keep `widths`, `shared` and `told` the same while the table is: then choosing a figure draws only the cells that it leaves and comes to. */
+export const FindingsCell = memo(function FindingsCell({ cell, ...look }: Props) {
+  const { tabbable, chosen } = look;
   if (cell.is === 'empty') {
     return (
       <td className="cell cell-empty">
@@ -44,7 +50,6 @@ export function FindingsCell({ cell, tabbable, look }: { cell: Cell; tabbable: b
   }
   if (cell.is === 'missing') return <td className="cell cell-missing">{cell.words}</td>;
   const { key } = cell.traced;
-  const chosen = key === look.chosenKey;
   const way = look.told ? wayOf(cell.traced.finding) : null;
   return (
     <td className="cell" {...(chosen && { 'data-chosen': true })} {...(way && { 'data-way': way })}>
@@ -62,9 +67,9 @@ export function FindingsCell({ cell, tabbable, look }: { cell: Cell; tabbable: b
       </button>
     </td>
   );
-}
+});
 
-function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look: CellLook }) {
+function CellInside({ cell, look }: { readonly cell: FindingCell; readonly look: Omit<Props, 'cell'> }) {
   const { finding, current } = cell.traced;
   const own = labOf(finding);
   const swatch = cell.swatch ?? own;

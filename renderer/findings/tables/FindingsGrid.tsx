@@ -1,5 +1,5 @@
 /** One table of findings: headings with scope, one cell in the tab order, arrows between cells, Enter chooses. */
-import { type KeyboardEvent, useId, useRef, useState } from 'react';
+import { type KeyboardEvent, useCallback, useId, useMemo, useRef, useState } from 'react';
 import { Swatch } from '../../look/Swatch.tsx';
 import { figureTexts, type FigureWidths, widthsOf } from '../arrange/figureText.ts';
 import type { SharedNotes } from '../arrange/sharedNotes.ts';
@@ -21,27 +21,42 @@ interface Props {
 }
 
 export function FindingsGrid({ table, titled, notes, shared, chosenKey, told, groups, onChoose }: Props) {
-  const rows = rowsOf(table);
-  const filled = rows.map(({ cells }) => cells.map(({ is }) => is === 'finding'));
+  const rows = useMemo(() => rowsOf(table), [table]);
+  const filled = useMemo(() => rows.map(({ cells }) => cells.map(({ is }) => is === 'finding')), [rows]);
   const [at, setAt] = useState<GridPlace | null>(null);
   const body = useRef<HTMLTableElement>(null);
   const headId = useId();
   const stop = tabStop(rows, filled, chosenKey, at);
-  const walk = (event: KeyboardEvent): void => {
-    if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return;
-    const from = placeOf(rows, event.currentTarget);
-    const next = from && stepIn(filled, from, event.key);
-    // An arrow at a table's rim must not move the scan either.
-    if (from && /^(Arrow|Home|End)/.test(event.key)) event.preventDefault();
-    if (!next) return;
-    setAt(next);
-    buttonAt(body.current, rows, next)?.focus();
-  };
+  // The same functions and widths while the table is: cells that nothing new is told of are not drawn again.
+  const walk = useCallback(
+    (event: KeyboardEvent): void => {
+      if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return;
+      const from = placeOf(rows, event.currentTarget);
+      const next = from && stepIn(filled, from, event.key);
+      // An arrow at a table's rim must not move the scan either.
+      if (from && /^(Arrow|Home|End)/.test(event.key)) event.preventDefault();
+      if (!next) return;
+      setAt(next);
+      buttonAt(body.current, rows, next)?.focus();
+    },
+    [rows, filled],
+  );
+  const choose = useCallback(
+    (key: string): void => {
+      setAt(findPlace(rows, key));
+      onChoose(key);
+    },
+    [rows, onChoose],
+  );
   const grouped = table.groups.some(({ heading }) => heading !== null);
-  const byColumn = table.columns.map((_, column) => ({
-    number: columnWidths(rows, column, 1),
-    colour: columnWidths(rows, column, 3),
-  }));
+  const byColumn = useMemo(
+    () =>
+      table.columns.map((_, column) => ({
+        number: columnWidths(rows, column, 1),
+        colour: columnWidths(rows, column, 3),
+      })),
+    [table, rows],
+  );
   return (
     <div className="findings-table" data-table={table.id}>
       <table ref={body} {...(grouped && { 'data-grouped': true })}>
@@ -79,20 +94,15 @@ export function FindingsGrid({ table, titled, notes, shared, chosenKey, told, gr
                       key={table.columns[column].key}
                       cell={cell}
                       tabbable={stop?.row === place && stop.column === column}
-                      look={{
-                        widths: byColumn[column],
-                        small: grouped,
-                        withUnit: table.columns[column].unit === undefined && row.heading.unit === undefined,
-                        notes,
-                        shared,
-                        chosenKey,
-                        told,
-                        onKeyDown: walk,
-                        onChoose: (key) => {
-                          setAt({ row: place, column });
-                          onChoose(key);
-                        },
-                      }}
+                      chosen={isOf(cell, chosenKey)}
+                      widths={byColumn[column]}
+                      small={grouped}
+                      withUnit={table.columns[column].unit === undefined && row.heading.unit === undefined}
+                      notes={notes}
+                      shared={shared}
+                      told={told}
+                      onKeyDown={walk}
+                      onChoose={choose}
                     />
                   ))}
                 </tr>
