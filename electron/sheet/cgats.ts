@@ -44,7 +44,7 @@ export function readCgats(text: string, refuse: Refuse): CgatsTable[] {
   const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/);
   // Asked before all else: an image or a spreadsheet should not be told off for its quotes.
   if (!/^[^\S\r\n]*BEGIN_DATA_FORMAT/im.test(text.replace(/^\uFEFF/, ''))) {
-    refuse('reference-syntax', `no BEGIN_DATA_FORMAT in its ${lines.length} lines; ${EXPECTED}`);
+    refuse('reference-syntax', `no BEGIN_DATA_FORMAT in its ${howMany(lines)}; ${EXPECTED}`);
   }
   const tables: CgatsTable[] = [];
   let state: State = 'header';
@@ -85,7 +85,7 @@ export function readCgats(text: string, refuse: Refuse): CgatsTable[] {
       `line ${draft.formatLine}: no BEGIN_DATA after these fields; expected it before the values. The file may be cut short.`,
     );
   }
-  if (tables.length === 0) refuse('reference-syntax', `no table in its ${lines.length} lines; ${EXPECTED}`);
+  if (tables.length === 0) refuse('reference-syntax', `no table in its ${howMany(lines)}; ${EXPECTED}`);
   return tables;
 }
 
@@ -193,4 +193,8 @@ function words(source: string): string[] | null {
 export function shown(text: string): string {
   const line = text.replaceAll(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, '\uFFFD');
   return line.length > 60 ? `${line.slice(0, 57)}…` : line;
+}
+
+function howMany(lines: readonly string[]): string {
+  return lines.length === 1 ? 'only line' : `${lines.length} lines`;
 }

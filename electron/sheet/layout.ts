@@ -15,7 +15,10 @@ const layoutSchema = z.strictObject({
   pointsMm: fourPointsMm,
   fiducial: z.strictObject({ shape: z.literal('disc'), radiusMm: positive, eyeMm: positive }).optional(),
   slantedEdge: z.strictObject({ boxMm }).optional(),
-  patches: z.array(z.strictObject({ id: text, boxMm, grey: z.boolean().optional() })).min(1),
+  patches: z
+    .array(z.strictObject({ id: text, boxMm, grey: z.boolean().optional() }))
+    .min(1)
+    .max(5000),
 });
 
 /** @throws SheetError 'json-syntax', 'layout-invalid' */

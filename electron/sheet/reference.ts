@@ -20,6 +20,11 @@ const XYZ = ['XYZ_X', 'XYZ_Y', 'XYZ_Z'];
 
 /** More than rounding and another way of summing can make. */
 const MOST_DISAGREEMENT = 2;
+/** Rounding and instruments make a little less than nothing, brighteners more than all. */
+const LIGHTNESS = { least: -1, most: 110 } as const;
+const MOST_CHROMA = 250;
+/** L* written in 0…1 comes to no more than 1; a sample of any target is lighter by far. */
+const LIGHTEST_ABOVE = 1.1;
 
 /** @throws SheetError 'reference-…': one line, with the number of the line where there is one. */
 export function parseReference(text: string, fileName: string): TargetReference {
@@ -47,15 +52,25 @@ export function parseReference(text: string, fileName: string): TargetReference 
   const patches = new Map<string, ReferencePatch>();
   labs.forEach((lab, i) => {
     // Put so that what is no number is refused, too.
-    if (!(lab[0] >= -1 && lab[0] <= 130 && Math.hypot(lab[1], lab[2]) <= 250)) {
+    const isLightness = lab[0] >= LIGHTNESS.least && lab[0] <= LIGHTNESS.most;
+    if (!isLightness || !(Math.hypot(lab[1], lab[2]) <= MOST_CHROMA)) {
       const found = lab.map((v) => (Math.abs(v) < 1e5 ? v.toFixed(1) : v.toExponential(1))).join(' ');
+      const expected = isLightness ? `a chroma of at most ${MOST_CHROMA}` : 'L* in 0…100';
       refuse(
         'reference-range',
-        `line ${table.rows[i].line}: "${shown(ids[i])}" has L*a*b* ${found}; expected L* in 0…100. Check the columns.`,
+        `line ${table.rows[i].line}: "${shown(ids[i])}" has L*a*b* ${found}; expected ${expected}. Check the columns.`,
       );
     }
     patches.set(ids[i], { lab, ...(u && { u: u[i] }), ...(reflectances && { reflectance: reflectances[i] }) });
   });
+  const lightest = labs.reduce((most, [L]) => Math.max(most, L), -Infinity);
+  if (lightest < LIGHTEST_ABOVE) {
+    refuse(
+      'reference-scale',
+      `its lightest sample has L* ${lightest.toFixed(2)}; expected a light one, and L* in 0…100. ` +
+        `Multiply them all by 100 if they are in 0…1, or check the columns.`,
+    );
+  }
   return { patches, ...(notes.length > 0 && { notes }), ...(otherNames.size > 0 && { otherNames }) };
 }
 

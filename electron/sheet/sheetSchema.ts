@@ -11,7 +11,9 @@ export const sheetId = text
   .regex(/^[^/\\";\r\n\t]+$/, 'an id without slashes, quotes, semicolons or line ends')
   .regex(/^(?!\.\.?$)/, 'an id that is more than dots');
 
-const pointMm = z.tuple([z.number(), z.number()]);
+/** mm; no bed is as large, and what is counted in pixels of it must stay a number that memory can hold. */
+const placeMm = z.number().min(-10_000).max(10_000);
+const pointMm = z.tuple([placeMm, placeMm]);
 export const fourPointsMm = z.tuple([pointMm, pointMm, pointMm, pointMm]);
 export const boxMm = z.tuple([z.number(), z.number(), positive, positive]);
 
@@ -101,12 +103,15 @@ const bench = z.strictObject({
     .optional(),
 });
 
+/** More are no evening's work but a slip of what wrote the file, and every one is held against every other. */
+const MOST_ENTRIES = 5000;
+
 export const sheetSchema = z.strictObject({
   format: z.literal('wetline-sheet/1'),
   ink: z.strictObject({ name: text, maker: text.exactOptional(), claim: text.exactOptional() }).optional(),
   target: sheetTarget.optional(),
-  scans: z.array(scan).default([]),
-  regions: z.array(regionSchema).default([]),
+  scans: z.array(scan).max(MOST_ENTRIES).default([]),
+  regions: z.array(regionSchema).max(MOST_ENTRIES).default([]),
   bench: bench.optional(),
 });
 

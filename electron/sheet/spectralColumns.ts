@@ -17,6 +17,9 @@ const NAME = /^(?:SPECTRAL_NM_?|SPECTRAL_?|SPEC_?|NM_?|R_?)?(\d{3,4})(?:\.0+)?(?
 /** What reflectances of 0..1 come to under a stated scale of 100: no target is as dark as that. */
 const MISSTATED = 0.012;
 
+/** Instruments read nearly nothing as slightly less than nothing. Of the largest reflectance. */
+const MOST_BELOW = -0.05;
+
 /** Fewer are no spectrum but something else with numbers in its name. */
 const FEWEST = 3;
 
@@ -60,6 +63,14 @@ function scaleOf(table: CgatsTable, columns: readonly number[], read: ReadNumber
   const stated = Number(norm?.value);
   let largest = 0;
   for (const row of table.rows) for (const c of columns) largest = Math.max(largest, read(row, c));
+  for (const row of table.rows) {
+    const below = columns.find((c) => read(row, c) < MOST_BELOW * largest);
+    if (below === undefined) continue;
+    refuse(
+      'reference-range',
+      `line ${row.line}: ${shown(table.columns[below])} is ${read(row, below)}; expected a reflectance of 0 or more. Check the columns.`,
+    );
+  }
   if (norm && stated > 0 && Number.isFinite(stated)) {
     if (largest / stated > MISSTATED) return 1 / stated;
     return refuse(

@@ -24,6 +24,23 @@ test.each<[string, object, string]>([
     { patches: [{ id: 'A', boxMm: [0, 0, 1, 1], gray: true }] },
     'patches[0].gray (patch "A"): unknown key; expected one of id, boxMm, grey; did you mean "grey"?',
   ],
+  [
+    'points beyond any bed',
+    {
+      pointsMm: [
+        [0, 0],
+        [2e9, 0],
+        [2e9, 1e9],
+        [0, 1e9],
+      ],
+    },
+    'pointsMm[1][0]: found 2000000000; expected a number of at most 10000',
+  ],
+  [
+    'more patches than any target has',
+    { patches: Array.from({ length: 5001 }, (_, i) => ({ id: `P${i}`, boxMm: [i, 0, 1, 1] })) },
+    'expected only 5000 of them',
+  ],
   ['no patches', { patches: [] }, 'patches: found []; expected at least 1'],
   ['three points', { pointsMm: LAYOUT.pointsMm.slice(1) }, 'pointsMm'],
   [

@@ -187,6 +187,14 @@ describe('values for another light are not taken for D50', () => {
   });
 });
 
+test('light that was taken away is refused, what an instrument reads below nothing is not', () => {
+  const names = Array.from({ length: 17 }, (_, i) => `NM${380 + 20 * i}`);
+  const with440 = (value: string): string =>
+    cgats(`SAMPLE_ID ${names.join(' ')}`, [`A1 ${names.map((name) => (name === 'NM440' ? value : '0.9')).join(' ')}`]);
+  expect(() => read(with440('-0.5'))).toThrow('NM440 is -0.5; expected a reflectance of 0 or more');
+  expect(read(with440('-0.001')).patches.size).toBe(1);
+});
+
 describe('what cannot be right is refused, with its line', () => {
   test.each<[string, string, string]>([
     ['another file', 'L,a,b\n1,2,3', 'no BEGIN_DATA_FORMAT in its 2 lines; expected CGATS.17'],
@@ -222,6 +230,17 @@ describe('what cannot be right is refused, with its line', () => {
     ['a sample twice', REFERENCE.replace('A3', 'A1'), 'line 10: "A1" stands on line 8 already'],
     ['a word for a number', REFERENCE.replace('55.0', 'n/a'), 'line 10: LAB_A is "n/a"; expected a number'],
     ['not a number', REFERENCE.replace('55.0', 'NaN'), 'line 10: LAB_A is "NaN"'],
+    [
+      'L* beyond white',
+      REFERENCE.replace('95.0', '120'),
+      'line 8: "A1" has L*a*b* 120.0 -0.4 1.2; expected L* in 0…100',
+    ],
+    ['a chroma of no colour', REFERENCE.replace('55.0', '1e9'), 'expected a chroma of at most 250'],
+    [
+      'colours in 0…1',
+      cgats(LAB, ['A1 0.95 0 0.01', 'A2 0.5 0 0']),
+      'its lightest sample has L* 0.95; expected a light one, and L* in 0…100',
+    ],
     ['a hexadecimal number', REFERENCE.replace('55.0', '0x10'), 'line 10: LAB_A is "0x10"'],
     ['commas beside points', REFERENCE.replace('55.0', '55,0'), 'line 10 writes decimal commas, line 8 decimal points'],
     [
