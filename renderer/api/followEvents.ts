@@ -3,7 +3,7 @@ import { ApiProblem, problemIn } from './client.ts';
 import { Kept, useKept } from './kept.ts';
 import { readEvents } from './readEvents.ts';
 import { type Connection, shareEvents, type SharedEvents } from './shareEvents.ts';
-import { refreshAll, takeEvent } from './store.ts';
+import { refreshAll, sendUnsent, takeEvent } from './store.ts';
 
 /** The backend says something at least every 15 s. */
 const SILENCE_MS = 40_000;
@@ -25,6 +25,7 @@ export function useConnection(): Connection {
 export function followEvents(): void {
   if (following) return;
   following = true;
+  sendLeft();
   window.addEventListener('online', tryNow);
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') tryNow();
@@ -36,7 +37,7 @@ export function followEvents(): void {
       const isBack = before && next.state === 'open' && connection.get('events').state !== 'open';
       before = true;
       show(next);
-      if (isBack) refreshAll();
+      if (isBack) catchUp();
     },
     now: () => connection.get('events'),
     tryNow: () => waited?.(),
@@ -49,6 +50,16 @@ export function tryNow(): void {
   shared?.askToTry();
 }
 
+function catchUp(): void {
+  refreshAll();
+  sendLeft();
+}
+
+/** When Wetline does not answer, the next connection asks again. */
+function sendLeft(): void {
+  sendUnsent().catch(() => undefined);
+}
+
 async function follow(): Promise<never> {
   let wait = FIRST_WAIT_MS;
   for (;;) {
@@ -56,7 +67,7 @@ async function follow(): Promise<never> {
       await listen(() => {
         wait = FIRST_WAIT_MS;
         // What changed while nobody listened is not told again.
-        if (before) refreshAll();
+        if (before) catchUp();
         before = true;
         tell({ state: 'open' });
       });

@@ -3,6 +3,7 @@ import { useCallback, useSyncExternalStore } from 'react';
 import type {
   CalibrationReport,
   Edit,
+  EditAnswer,
   FindingsReport,
   Hello,
   Job,
@@ -42,12 +43,15 @@ import {
   sendStep,
 } from './client.ts';
 import { drawnFrom } from './drawnFrom.ts';
+import { sendHeldBack } from './heldBack.ts';
 import { Kept, useKept } from './kept.ts';
 import { ontoOwnStep } from './ontoOwnStep.ts';
 import { forgetMeanwhile, tellMeanwhile } from './meanwhile.ts';
+import { laterJob } from './laterJob.ts';
 import { nextRequest } from './nextRequest.ts';
 import { type Loaded, Resource } from './resource.ts';
-import { SaveQueue, type Saving } from './saveQueue.ts';
+import { type Save, SaveQueue, type Saving } from './saveQueue.ts';
+import { forgetUnsent, noteUnsent, type Sent, takeUnsent } from './unsent.ts';
 
 export type { Loaded } from './resource.ts';
 export type { Saving } from './saveQueue.ts';
@@ -157,30 +161,60 @@ export function edit(
   change: Edit | (() => Edit),
   { keep = true, duringStep = isBeforeStep(ink) }: EditOptions = {},
 ): Promise<Problem | null> {
+  sendHeldBack(ink);
   const seen = works.value(ink);
   const request = nextRequest();
-  return saves.add(ink, {
-    keep,
-    send: async (latest) => {
-      const made = typeof change === 'function' ? change() : change;
-      const now = duringStep ? ontoOwnStep(made, works.value(ink)) : made;
-      if (now === null) throw new ApiProblem(TAKEN_AWAY, 404);
-      const known = latest ?? seen;
-      const answer = await sendEdit(ink, {
-        edit: drawnFrom(now, known),
-        request,
-        ...(known && { revision: known.revision }),
-      }).catch((error: unknown) => {
-        // Another window removed the thing: there is no place beside it any more where this could be said.
-        const { code, message } = problemOf(error);
-        if (GONE.has(code)) tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false });
-        throw error;
-      });
-      const { overtook, ...work } = answer;
-      if (overtook !== null) tellMeanwhile(ink, { words: overtook, undoes: true });
-      return work;
-    },
+  const asEdit = (made: Edit, known: Work | null) => ({
+    edit: drawnFrom(made, known),
+    request,
+    ...(known && { revision: known.revision }),
   });
+  const send: Save['send'] = async (latest) => {
+    const made = typeof change === 'function' ? change() : change;
+    const now = duringStep ? ontoOwnStep(made, works.value(ink)) : made;
+    if (now === null) throw new ApiProblem(TAKEN_AWAY, 404);
+    const answer = await sendEdit(ink, asEdit(now, latest ?? seen)).catch((error: unknown) => {
+      // Another window removed the thing: there is no place beside it any more where this could be said.
+      const { code, message } = problemOf(error);
+      if (GONE.has(code)) tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false });
+      throw error;
+    });
+    return told(ink, answer);
+  };
+  if (!keep) return saves.add(ink, { keep, send });
+  const body = asEdit(typeof change === 'function' ? change() : change, seen);
+  return addNoted(ink, request, { to: 'edits', body }, send);
+}
+
+function told(ink: number, { overtook, ...work }: EditAnswer): Work {
+  if (overtook !== null) tellMeanwhile(ink, { words: overtook, undoes: true });
+  return work;
+}
+
+/** Kept for another try, also over a reload of the window. */
+async function addNoted(ink: number, request: string, what: Sent, send: Save['send']): Promise<Problem | null> {
+  const library = hello.value('hello')?.library;
+  if (library !== undefined) noteUnsent({ request, library, ink, ...what });
+  const problem = await saves.add(ink, { keep: true, send });
+  forgetUnsent(request);
+  return problem;
+}
+
+/** Once more what the window before a reload had no answer to. */
+export async function sendUnsent(): Promise<void> {
+  const { library } = await getHello();
+  for (const one of takeUnsent(library)) {
+    const { ink, request } = one;
+    const send: Save['send'] = async (latest) => {
+      if (one.to === 'edits') return told(ink, await sendEdit(ink, one.body));
+      const step = latest?.steps[one.to] ?? one.body.step;
+      return sendStep(ink, one.to, { request, ...(step !== undefined && { step }) });
+    };
+    void saves.add(ink, { keep: true, send }).then((problem) => {
+      forgetUnsent(request);
+      if (problem) tellMeanwhile(ink, { words: `A change could not be kept: ${problem.message}`, undoes: false });
+    });
+  }
 }
 
 const GONE = new Set(['no-such-region', 'no-such-scan']);
@@ -188,23 +222,6 @@ const TAKEN_AWAY: Problem = {
   code: 'taken-away',
   message: 'What was changed here had just been taken away by undo; do it again after redo.',
 };
-
-/** What pages hold back while an edit before it is on its way. */
-const heldBack = new Map<number, Set<() => void>>();
-
-/** @param send Hands over what is held back to `edit`. @returns ends it */
-export function holdBack(ink: number, send: () => void): () => void {
-  const all = heldBack.get(ink) ?? new Set();
-  heldBack.set(ink, all.add(send));
-  return () => {
-    all.delete(send);
-  };
-}
-
-/** What comes next is about all that was done: none of it may come after. */
-function sendHeldBack(ink: number): void {
-  for (const send of heldBack.get(ink) ?? []) send();
-}
 
 /** @returns null when done, else why not. */
 export const undo = (ink: number): Promise<Problem | null> => step(ink, 'undo');
@@ -228,14 +245,13 @@ async function step(ink: number, way: 'undo' | 'redo'): Promise<Problem | null> 
   const seen = works.value(ink);
   const request = nextRequest();
   stepsUnderWay.set(ink, (stepsUnderWay.get(ink) ?? 0) + 1);
-  const problem = await saves.add(ink, {
-    keep: true,
-    send: async (latest) => {
-      const number = (latest ?? seen)?.steps[way];
-      const work = await sendStep(ink, way, { request, ...(number != null && { step: number }) });
-      stepsLeft.set(ink, work.revision);
-      return work;
-    },
+  const asStep = (number: number | null | undefined) => ({ request, ...(number != null && { step: number }) });
+  // What it takes back by then is known only where nothing goes before it.
+  const body = asStep(saves.read(ink).state === 'saved' ? seen?.steps[way] : null);
+  const problem = await addNoted(ink, request, { to: way, body }, async (latest) => {
+    const work = await sendStep(ink, way, asStep((latest ?? seen)?.steps[way]));
+    stepsLeft.set(ink, work.revision);
+    return work;
   });
   stepsUnderWay.set(ink, (stepsUnderWay.get(ink) ?? 1) - 1);
   // What is held may be from before the other window's step.
@@ -362,13 +378,6 @@ function takeJob(job: Job): void {
   ofInk(dyes, job.ink);
   shelf.invalidate('shelf');
   shelfDyes.invalidate('dyes');
-}
-
-/** Events and answers may overtake each other: a job that has ended does not run again. */
-export function laterJob(held: Job | null, next: Job): Job {
-  if (held === null || held.id !== next.id) return next;
-  if (held.state !== 'running' && next.state === 'running') return held;
-  return next.state === 'running' && next.done < held.done ? held : next;
 }
 
 function ofInk<T>(resource: Resource<string, T>, ink: number): void {

@@ -10,8 +10,8 @@ import { CancelJob } from './CancelJob.tsx';
 export function InkActions({ ink }: { readonly ink: number }) {
   const loaded = useWork(ink);
   const work = loaded.state === 'ready' ? loaded.value : null;
-  // What is on its way to the library can be taken back, or done again, as soon as it is there: whoever presses at once need not wait.
-  const onItsWay = useSaving(ink).state === 'saving';
+  // What is on its way to the library, or waits for another try, can be taken back, or done again, as soon as it is there: nobody need wait.
+  const onItsWay = useSaving(ink).state !== 'saved';
   const takeBack = (): void => void tell('Undone', undo(ink), () => heldWork(ink)?.redo);
   const doAgain = (): void => void tell('Done again', redo(ink), () => heldWork(ink)?.undo);
   const start = (): void => void startMeasuring(ink);

@@ -3,6 +3,7 @@
  * page: what waits for an answer is in sight again when its page is.
  */
 import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
+import { holdBack } from '../api/heldBack.ts';
 import { Kept } from '../api/kept.ts';
 import { edit, heldWork, isBeforeStep, timesLetGo } from '../api/store.ts';
 import { offScan } from './regionGeometry.ts';
@@ -38,9 +39,11 @@ interface Drafts {
   readonly made: DraftsById;
   /** In hand: nothing of it is sent before it is let go. */
   readonly inHand: DraftsById;
+  /** Names of those whose removal is on its way: out of sight already. */
+  readonly leaving: ReadonlySet<string>;
 }
 
-const NONE: Drafts = { made: new Map(), inHand: new Map() };
+const NONE: Drafts = { made: new Map(), inHand: new Map(), leaving: new Set() };
 
 export const regionDrafts = new Kept<number, Drafts>(NONE);
 export const regionProblems = new Kept<number, RegionProblem | null>(null);
@@ -60,10 +63,11 @@ export class RegionsInHand {
   private readonly following = new Map<string, readonly string[]>();
   private readonly sent = new WeakSet<Draft>();
   /** Those removed here: what stood in their form goes with them, while what was done to one that another window removed brings it back. */
-  private readonly removed = new Map<string, 'on its way' | 'gone'>();
+  private readonly gone = new Set<string>();
 
   constructor(ink: number) {
     this.ink = ink;
+    holdBack(ink, () => this.sendFollowing());
   }
 
   say(problem: RegionProblem | null): void {
@@ -129,23 +133,23 @@ export class RegionsInHand {
     const keys = ids.map((id) => this.keyOf(id));
     const names = ids.map((id) => nowRegion(this.ink, id));
     const { made, inHand } = this.drafts;
-    this.put({ made: without(made, keys), inHand: without(inHand, keys) });
-    for (const name of names) this.removed.set(name, 'on its way');
+    const leaving = new Set([...this.drafts.leaving, ...names]);
+    this.put({ made: without(made, keys), inHand: without(inHand, keys), leaving });
     const lettings = timesLetGo(this.ink);
     const change = (): Edit => ({ edit: 'removeRegions', ids: ids.map((id) => nowRegion(this.ink, id)) });
     void edit(this.ink, change).then((refused) => {
-      for (const name of names) {
-        if (refused) this.removed.delete(name);
-        else this.removed.set(name, 'gone');
-      }
+      if (!refused) for (const name of names) this.gone.add(name);
+      this.put({ leaving: new Set([...this.drafts.leaving].filter((name) => !names.includes(name))) });
       if (refused && timesLetGo(this.ink) === lettings) this.say({ id: ids[0], message: refused.message });
     });
   }
 
-  /** What comes next is about all that was done. */
-  sendFollowing(): void {
-    for (const [id, gesture] of this.following) void this.send(id, gesture);
+  /** What comes next is about all that was done. @returns whether each was taken */
+  sendFollowing(): ReadonlyMap<string, Promise<boolean>> {
+    const all = [...this.following];
+    // Each asks for what comes before it, once more.
     this.following.clear();
+    return new Map(all.map(([id, gesture]) => [id, this.send(id, gesture)]));
   }
 
   private get drafts(): Drafts {
@@ -192,6 +196,7 @@ export class RegionsInHand {
   /** Sends one; its draft stays in sight until the library has answered. */
   private async send(id: string, gesture: readonly string[]): Promise<boolean> {
     const draft = this.drafts.made.get(id);
+    this.following.delete(id);
     if (!draft) return true;
     this.sent.add(draft);
     const { region, from, duringStep } = draft;
@@ -215,20 +220,19 @@ export class RegionsInHand {
 
   private async sendLatest(id: string, gesture: readonly string[]): Promise<void> {
     this.flying.add(id);
-    let next: readonly string[] | undefined = gesture;
-    while (next !== undefined) {
-      await this.send(id, next);
-      next = this.following.get(id);
-      this.following.delete(id);
+    let answer: Promise<boolean> | undefined = this.send(id, gesture);
+    while (answer !== undefined) {
+      await answer;
+      // In the order in which they were made.
+      answer = this.following.has(id) ? this.sendFollowing().get(id) : undefined;
     }
     this.flying.delete(id);
   }
 
   private isRemoved(name: string): boolean {
-    const how = this.removed.get(name);
-    if (how !== 'gone' || !regionIn(heldWork(this.ink), name)) return how !== undefined;
-    this.removed.delete(name);
-    return false;
+    if (this.drafts.leaving.has(name)) return true;
+    if (regionIn(heldWork(this.ink), name)) this.gone.delete(name);
+    return this.gone.has(name);
   }
 }
 

@@ -2,7 +2,6 @@
 import { useEffect, useMemo } from 'react';
 import type { SheetRegion, Work } from '../../electron/backend/api.ts';
 import { useKept } from '../api/kept.ts';
-import { holdBack } from '../api/store.ts';
 import { regionDrafts, type RegionProblem, regionProblems, regionsInHand } from './regionsInHand.ts';
 import { nowCalled } from './renamed.ts';
 
@@ -28,8 +27,6 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
   const drafts = useKept(regionDrafts, ink);
   const problem = useKept(regionProblems, ink);
   const inHand = regionsInHand(ink);
-  // Undo is of all that was done, and measuring, too.
-  useEffect(() => holdBack(ink, () => inHand.sendFollowing()), [ink, inHand]);
   useEffect(() => {
     // What waits when the window closes or the page is left is not lost.
     const leave = (): void => {
@@ -55,7 +52,9 @@ export function useRegionDrafts(ink: number, work: Work): RegionDrafts {
       }),
     );
     const added = [...shown.values()].filter(({ id }) => !isThere(id));
-    const regions = [...work.regions.map(({ region }) => shown.get(region.id) ?? region), ...added];
+    const regions = [...work.regions.map(({ region }) => shown.get(region.id) ?? region), ...added].filter(
+      ({ id }) => !drafts.leaving.has(id),
+    );
     const drawn = { regions, revision: work.revision };
     return {
       regions,

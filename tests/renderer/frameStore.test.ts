@@ -3,7 +3,7 @@ import type { Job, WindowEvent, Work } from '../../electron/backend/api.ts';
 import { ApiProblem, problemIn, withChanges } from '../../renderer/api/client.ts';
 import { parseEvent, readEvents } from '../../renderer/api/readEvents.ts';
 import { Resource } from '../../renderer/api/resource.ts';
-import { laterJob } from '../../renderer/api/store.ts';
+import { laterJob } from '../../renderer/api/laterJob.ts';
 import { jobWords } from '../../renderer/frame/jobWords.ts';
 import { card, work } from './emptyWork.ts';
 import { held, turn } from './heldAnswer.ts';

@@ -145,6 +145,30 @@ test('while a name is on its way the form stays, with the focus, and what is typ
   await expect.poll(async () => (await work()).scans.find(({ id }) => id === 'white')?.dpi).toBe(303);
 });
 
+test('what has no answer when the window is loaded anew is done all the same, once', async () => {
+  await choose('ef-white');
+  const [left = 0, top = 0] = (await region('ef-white'))?.boxMm ?? [];
+  let sent = 0;
+  await page.route(EDITS, async (route) => {
+    // The first is carried out, and its answer gets lost.
+    if (sent++ === 0) await route.fetch();
+    await route.abort();
+  });
+  await page.locator('[data-region="ef-white"]').first().focus();
+  for (const key of ['ArrowRight', 'ArrowRight', 'ArrowRight', 'ArrowDown']) await page.keyboard.press(key);
+  await combo(/^Paper/).fill('of before');
+  page.once('dialog', (dialog) => void dialog.accept());
+  await page.reload();
+  await page.unroute(EDITS);
+  await chosen('ef-white').waitFor();
+  await expect.poll(async () => region('ef-white')).toMatchObject({ paper: 'of before' });
+  const box = (await region('ef-white'))?.boxMm;
+  expect(box?.[0]).toBeCloseTo(left + 0.3, 6);
+  expect(box?.[1]).toBeCloseTo(top + 0.1, 6);
+  await saved();
+  expect(await page.evaluate(() => sessionStorage.length)).toBe(0);
+});
+
 test('a change that got lost does not come after what was done next; an answer that fails leaves the page standing', async () => {
   await choose('swab-even-white');
   let lost = 0;

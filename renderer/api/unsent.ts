@@ -1,0 +1,61 @@
+/**
+ * What a person did and the library has not answered to: noted where it outlives a reload of the window. Each is sent once more after it, by
+ * the same name, and the library carries out once what has one name.
+ */
+import type { EditRequest, StepRequest } from '../../electron/backend/api.ts';
+
+interface Noted {
+  readonly request: string;
+  /** Folder: another library may answer at the same address by then. */
+  readonly library: string;
+  readonly ink: number;
+}
+interface NotedEdit extends Noted {
+  readonly to: 'edits';
+  readonly body: EditRequest;
+}
+interface NotedStep extends Noted {
+  readonly to: 'undo' | 'redo';
+  readonly body: StepRequest;
+}
+export type Unsent = NotedEdit | NotedStep;
+export type Sent = Pick<NotedEdit, 'to' | 'body'> | Pick<NotedStep, 'to' | 'body'>;
+
+const PLACE = 'wetline.unsent';
+let noted = read();
+let left = noted;
+
+export function noteUnsent(one: Unsent): void {
+  write([...noted, one]);
+}
+
+export function forgetUnsent(request: string): void {
+  write(noted.filter((one) => one.request !== request));
+}
+
+/** What the window before the reload left, in its order; once. What is of another library is forgotten. */
+export function takeUnsent(library: string): readonly Unsent[] {
+  const mine = left.filter((one) => one.library === library);
+  for (const { request } of left.filter((one) => one.library !== library)) forgetUnsent(request);
+  left = [];
+  return mine;
+}
+
+function read(): readonly Unsent[] {
+  try {
+    return JSON.parse(sessionStorage.getItem(PLACE) ?? '[]');
+  } catch {
+    return [];
+  }
+}
+
+/** A browser that keeps nothing, or no more, loses this only when the window is loaded anew, and the window asks first. */
+function write(next: readonly Unsent[]): void {
+  noted = next;
+  try {
+    if (noted.length === 0) sessionStorage.removeItem(PLACE);
+    else sessionStorage.setItem(PLACE, JSON.stringify(noted));
+  } catch {
+    // As said above.
+  }
+}
