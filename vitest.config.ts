@@ -1,3 +1,5 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join, posix, sep } from 'node:path';
 import { defineConfig } from 'vitest/config';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
@@ -22,20 +24,35 @@ class InTurn extends BaseSequencer {
   }
 }
 
-/** Tests of the pure core replace no module and touch no environment: they share what they load, which saves a sixth of their time. */
-const PURE = [
+/** Folders whose tests share what they load, which saves a sixth of the core's time and half of the renderer's: they change no file and no process. */
+const SHARING = [
   'calibrate',
   'card',
   'colour',
   'compare',
   'film',
+  'findings',
   'locate',
   'measure',
+  'overlays',
   'raster',
+  'renderer',
   'report',
+  'sample-scans',
   'strip',
   'vectors',
-].map((folder) => `tests/${folder}/**/*.test.ts`);
+];
+
+/** But for those that replace a module, a global or the clock: what they replace would be there for others. */
+const SHARED = SHARING.flatMap((folder) =>
+  readdirSync(join(import.meta.dirname, 'tests', folder), { recursive: true, encoding: 'utf8' })
+    .map((file) => posix.join('tests', folder, file.replaceAll(sep, '/')))
+    .filter(
+      (file) =>
+        /\.test\.tsx?$/.test(file) &&
+        !/\bvi\.(mock|stub|spyOn|useFake)/.test(readFileSync(join(import.meta.dirname, file), 'utf8')),
+    ),
+);
 
 export default defineConfig({
   test: {
@@ -47,8 +64,8 @@ export default defineConfig({
     globalSetup: 'tests/buildHost.mjs',
     sequence: { sequencer: InTurn },
     projects: [
-      { extends: true, test: { name: 'core', include: PURE, isolate: false } },
-      { extends: true, test: { name: 'host', include: ['tests/**/*.test.{ts,tsx}'], exclude: PURE } },
+      { extends: true, test: { name: 'core', include: SHARED, isolate: false } },
+      { extends: true, test: { name: 'host', include: ['tests/**/*.test.{ts,tsx}'], exclude: SHARED } },
     ],
   },
 });
