@@ -248,8 +248,18 @@ export function scanned(
     }
   }
   const random = seededRandom(seed);
-  const fibre = gaussianSmooth(Float32Array.from({ length: w * h }, () => normal(random)), w, h, (0.1 * dpi) / 25.4);
-  const cloud = gaussianSmooth(Float32Array.from({ length: w * h }, () => normal(random)), w, h, (2 * dpi) / 25.4);
+  const fibre = gaussianSmooth(
+    Float32Array.from({ length: w * h }, () => normal(random)),
+    w,
+    h,
+    (0.1 * dpi) / 25.4,
+  );
+  const cloud = gaussianSmooth(
+    Float32Array.from({ length: w * h }, () => normal(random)),
+    w,
+    h,
+    (2 * dpi) / 25.4,
+  );
   const scale = (map: Float32Array, sd: number): Float32Array => {
     const own = Math.sqrt(map.reduce((a, v) => a + v * v, 0) / map.length);
     return map.map((v) => (v * sd) / own);
