@@ -20,7 +20,11 @@ export function Summary({ work, names, onChoose }: SummaryProps) {
     <>
       <h2 className="reading-title">{work.ink.name}</h2>
       {parts.length === 0 && (
-        <p>Nothing is measured yet. Draw regions on the scans, then measure; what they say will stand here.</p>
+        <p>
+          {names.findings.size === 0
+            ? 'Nothing is measured yet. Draw regions on the scans, then measure; what they say will stand here.'
+            : 'Nothing could be told of the regions that were measured; the tables say why.'}
+        </p>
       )}
       <Claim ink={work.ink.name} claim={work.ink.claim} names={names} onChoose={onChoose} />
       {parts.map(({ title, lines }) => (

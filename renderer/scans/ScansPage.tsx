@@ -45,12 +45,14 @@ export default function ScansPage({ ink }: { readonly ink: number }) {
   }
   if (work.value.scans.length === 0) {
     return (
-      <EmptyState
-        sentence="Lay the page square on the scanner, scan it in colour at 600 dpi with everything automatic switched off, and bring the file."
-        drawing={<LayPage />}
-      >
-        <BringButtons ink={ink} strong />
-      </EmptyState>
+      <div className="scans-nothing">
+        <EmptyState
+          sentence="Lay the page square on the scanner, scan it in colour at 600 dpi with everything automatic switched off, and bring the file."
+          drawing={<LayPage />}
+        >
+          <BringButtons ink={ink} strong />
+        </EmptyState>
+      </div>
     );
   }
   return <Scans ink={ink} work={work.value} />;

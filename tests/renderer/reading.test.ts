@@ -324,5 +324,10 @@ describe('as markup', () => {
   test('with nothing chosen the ink is told in sentences; unmeasured it says what to do', () => {
     expect(markup(null)).toContain('The fresh strip shows three bands');
     expect(markup(null, { ...report, findings: [] })).toContain('Nothing is measured yet.');
+    const untold = report.findings
+      .filter(({ finding }) => finding.quantity === 'shading')
+      .map((one) => ({ ...one, finding: { ...one.finding, value: null, u: null } }));
+    expect(untold.length).toBeGreaterThan(0);
+    expect(markup(null, { ...report, findings: untold })).toContain('Nothing could be told');
   });
 });

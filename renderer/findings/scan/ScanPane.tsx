@@ -119,7 +119,7 @@ export function ScanPane(props: Props) {
             onPress={() => props.onChooseScan(id)}
             aria-label={`Show scan “${id}”${paper === null ? '' : `, ${paper}`}`}
           >
-            {id}
+            <span>{id}</span>
           </Button>
         ))}
         {others.map(({ name, content, onOpen }) => (
