@@ -37,11 +37,6 @@ export function labIn(text: string | undefined): LabValue | null {
   return [parts[0], parts[1], parts[2]];
 }
 
-export function isGround(ground: Ground, other: Ground): boolean {
-  if ('paper' in ground) return 'paper' in other && ground.paper === other.paper;
-  return 'picked' in other && ground.picked.join() === other.picked.join();
-}
-
 export function groundName(ground: Ground): string {
   return 'paper' in ground ? ground.paper : 'a colour of your own';
 }

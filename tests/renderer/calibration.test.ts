@@ -38,8 +38,9 @@ import { residualData, residualSummary, residualTable } from '../../renderer/cal
 import { residualSvg, stepsOf } from '../../renderer/calibration/residualSvg.ts';
 import { filePaint, type Surface } from '../../renderer/plots/paint.ts';
 import { csvOf } from '../../renderer/plots/PlotTable.tsx';
-import { outsideReferences, standaloneSvg } from '../../renderer/plots/standaloneSvg.ts';
+import { standaloneSvg } from '../../renderer/plots/standaloneSvg.ts';
 import { earlier, mapBefore, reportWith } from '../findings/madeUpReport.ts';
+import { outsideReferences } from './outsideReferences.ts';
 import { plotsDocument } from './plotsDocument.ts';
 
 const flatField = {

@@ -10,7 +10,7 @@ import { eachItsWay, oneWay } from '../../renderer/film/oneWay.ts';
 import { arrangeFindings, placedFindings } from '../../renderer/findings/arrange/arrangement.ts';
 import { rowsOf } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
-import { NO_SHARED_NOTES } from '../../renderer/findings/arrange/sharedNotes.ts';
+import { sharedNotes } from '../../renderer/findings/arrange/sharedNotes.ts';
 import { FindingsGrid } from '../../renderer/findings/tables/FindingsGrid.tsx';
 import { otherWay, sentenceOfWay } from '../../renderer/reading/howTold.ts';
 import { filmAnswer, fit, noFilm } from './filmSample.ts';
@@ -156,7 +156,7 @@ describe('the tables', () => {
         table,
         titled: true,
         notes: false,
-        shared: NO_SHARED_NOTES,
+        shared: sharedNotes([]),
         chosenKey: null,
         onChoose: () => undefined,
         ...(told && { told }),

@@ -3,13 +3,7 @@ import { renderToStaticMarkup } from 'react-dom/server';
 import { describe, expect, test } from 'vitest';
 import { arrangeFindings } from '../../renderer/findings/arrange/arrangement.ts';
 import type { Flag, Quantity } from '../../analysis/quantity.ts';
-import {
-  NO_SHARED_NOTES,
-  ownNotes,
-  sharedLines,
-  type SharedNotes,
-  sharedNotes,
-} from '../../renderer/findings/arrange/sharedNotes.ts';
+import { ownNotes, sharedLines, type SharedNotes, sharedNotes } from '../../renderer/findings/arrange/sharedNotes.ts';
 import type { FindingsTable } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
 import { FindingsGrid } from '../../renderer/findings/tables/FindingsGrid.tsx';
@@ -21,7 +15,7 @@ function markup(
   table: FindingsTable,
   chosenKey: string | null = null,
   notes = false,
-  shared = NO_SHARED_NOTES,
+  shared = sharedNotes([]),
 ): string {
   return renderToStaticMarkup(
     createElement(FindingsGrid, { table, titled: true, notes, shared, chosenKey, onChoose: () => undefined }),

@@ -9,9 +9,10 @@ import { filePaint, screenPaint, type Surface } from '../../renderer/plots/paint
 import { fileNameOf } from '../../renderer/plots/savePicture.ts';
 import { colourOrigin } from '../../renderer/plots/colourOrigin.ts';
 import { framedSvg } from '../../renderer/plots/framedSvg.ts';
-import { outsideReferences, standaloneSvg } from '../../renderer/plots/standaloneSvg.ts';
+import { standaloneSvg } from '../../renderer/plots/standaloneSvg.ts';
 import { stripPlotData } from '../../renderer/plots/stripData.ts';
 import { CURVE_STYLES, stripSvg } from '../../renderer/plots/stripSvg.ts';
+import { outsideReferences } from './outsideReferences.ts';
 import { plotsDocument } from './plotsDocument.ts';
 import { details, stripDetail, traced, work } from './plotsSample.ts';
 

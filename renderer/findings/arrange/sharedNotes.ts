@@ -13,8 +13,6 @@ export interface SharedNotes {
 const OFTEN = 3;
 const LETTERS = 'abcdefghijklmnopqrstuvwxyz';
 
-export const NO_SHARED_NOTES: SharedNotes = { all: [], some: new Map() };
-
 /** @param findings of one table, or of tables that stand together */
 export function sharedNotes(findings: readonly Quantity[]): SharedNotes {
   const times = new Map<Flag, number>();
