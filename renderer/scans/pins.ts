@@ -85,10 +85,6 @@ export function pinAt(board: PinBoard, scan: string, at: Point, reachPx: number)
 
 const boards = new Kept<number, PinBoard>(EMPTY_BOARD);
 
-export function pinBoard(ink: number): PinBoard {
-  return boards.get(ink);
-}
-
 export function changePins(ink: number, change: (board: PinBoard) => PinBoard): void {
   boards.put(ink, change(boards.get(ink)));
 }
