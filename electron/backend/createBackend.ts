@@ -72,7 +72,9 @@ export function createBackend(host: Host): Hono {
       wentOn ? new DOMException('the window went on', 'AbortError') : error,
     );
     if (defect) host.onDefect?.(error);
-    return quietAnswer(c.req.raw, status, problem) ?? c.json(problem, status);
+    // A file is told by the name that the person knows.
+    const told = defect ? problem : { ...problem, message: host.library.named(problem.message) };
+    return quietAnswer(c.req.raw, status, told) ?? c.json(told, status);
   });
   return backend;
 }

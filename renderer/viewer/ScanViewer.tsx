@@ -14,6 +14,7 @@ import type { ViewPlace } from './viewPlace.ts';
 import { fitTogether, useViewKeys } from './useViewKeys.ts';
 import type { LinkedView, ViewLink } from './viewLink.ts';
 import type { ViewTool } from './viewTool.ts';
+import { WhyUnseen } from './WhyUnseen.tsx';
 import './viewer.css';
 
 export interface ViewHandle {
@@ -270,11 +271,12 @@ function OneScanViewer(props: ScanViewerProps) {
         />
         <div ref={host} className="viewer-tiles" tabIndex={-1} />
         {seen === null && unseen !== key && <p className="viewer-unseen viewer-coming">The picture is on its way…</p>}
-        {unseen === key && (
-          <p className="viewer-unseen">
-            {scan.problem ?? 'The picture of this scan did not come; expected it from the library. Reload the window.'}
-          </p>
-        )}
+        {unseen === key &&
+          (scan.problem === null ? (
+            <WhyUnseen url={overviewUrl(ink, scan.id, key)} />
+          ) : (
+            <p className="viewer-unseen">{scan.problem}</p>
+          ))}
         {place && <div className="viewer-under">{under?.(place)}</div>}
         <svg className="viewer-marks" data-moving={moving}>
           <g ref={marks}>{place && children?.(place)}</g>

@@ -42,6 +42,18 @@ test('a tile at full resolution shows the colours of the scan, and may be kept f
   expect([right.width, right.height]).toEqual([44, 200]);
 });
 
+test('a scan that is damaged inside is told by its name, with what to do', async () => {
+  const sick = Buffer.from(drawSwab());
+  sick[Math.floor(sick.length / 2)] ^= 8;
+  const work = await bench.inkWith({ 'page of May.png': sick });
+  const [{ id, colours }] = work.scans;
+  const answer = await bench.ask(`/api/inks/${work.ink.id}/scans/${encodeURIComponent(id)}/overview/${colours.key}`);
+  expect(await problemIn(answer)).toMatchObject({
+    status: 422,
+    message: expect.stringMatching(/^page of May\.png: starts as a PNG but cannot be decoded .*copy it again/),
+  });
+});
+
 test('an overview and a crop show the same', async () => {
   const overview = await picture(`${base}/overview/${scan.colours.key}`);
   expect([overview.width, overview.height]).toEqual([300, 200]);
