@@ -20,6 +20,7 @@ export interface CompiledCalibration {
   readonly hull: TargetHull | null;
 }
 
+/** Tables and functions that a calibration is applied by, made when they are first asked for. */
 export function compileCalibration(calibration: Calibration): CompiledCalibration {
   // Each when it is first asked for: the longer one takes 40 ms, and who only tells how sure a colour is needs neither.
   let eight: CompiledCalibration['tables8'] | undefined;
@@ -43,6 +44,7 @@ export interface LinearRoom {
   readonly clipped: Uint8Array;
 }
 
+/** Where `linearise` may write, for so many pixels. */
 export function linearRoom(pixels: number, rooms: Rooms = NEW_ROOMS): LinearRoom {
   return { data: rooms.floats(3 * pixels), clipped: rooms.bytes(pixels) };
 }

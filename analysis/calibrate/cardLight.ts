@@ -29,6 +29,10 @@ const MOST_FACTOR_DOUBT = 0.006;
 const FEWEST = 12;
 const MOST_RESIDUAL = 0.02;
 
+/**
+ * Light over the bed at a card beside the known target: by the calibration's own surface, by one through the bare paper of both, by the card alone, or none.
+ * @param known, card bare stock of the two @param places of the card's patches, mm of the bed
+ */
 export function lightAtCard(
   { flatField, curves }: Calibration,
   known: readonly SurroundReading[],

@@ -18,6 +18,7 @@ export function cholesky(m: Float64Array, size: number): Float64Array {
   return L;
 }
 
+/** x of L Lᵀ x = right. */
 export function solveCholesky(L: Float64Array, size: number, right: Float64Array): Float64Array {
   const x = Float64Array.from(right);
   for (let i = 0; i < size; i++) {

@@ -15,6 +15,7 @@ export interface ChosenFit {
   readonly patches: readonly PatchSample[];
 }
 
+/** Each patch as fitted and as told by a fit that never saw it, with ΔE00. @param clippedLimit share of clipped pixels above which a patch is flagged */
 export function patchResults(
   readings: readonly PatchReading[],
   reference: TargetReference,

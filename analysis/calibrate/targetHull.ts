@@ -15,6 +15,7 @@ export const HULL_MARGIN = 0.01;
 
 const DIRECTIONS = 500;
 
+/** @param signals three linear signals or XYZ a colour, 1 for perfect white */
 export function targetHull(signals: readonly (readonly [number, number, number])[]): TargetHull {
   const directions = evenDirections(DIRECTIONS);
   const reach = new Float64Array(DIRECTIONS).fill(-Infinity);

@@ -29,6 +29,7 @@ export function bradford(xyz: Xyz, from: Xyz, to: Xyz): Xyz {
   return times(bradfordMatrix(from, to), xyz);
 }
 
+/** Matrix times column. */
 export function times(m: Matrix, v: Xyz): Xyz {
   return [
     m[0][0] * v[0] + m[0][1] * v[1] + m[0][2] * v[2],
@@ -37,6 +38,7 @@ export function times(m: Matrix, v: Xyz): Xyz {
   ];
 }
 
+/** m · n, 3 × 3: first n, then m. */
 export function product3(m: Matrix, n: Matrix): Matrix {
   return m.map((row) => [0, 1, 2].map((j) => row[0] * n[0][j] + row[1] * n[1][j] + row[2] * n[2][j]));
 }

@@ -14,16 +14,19 @@ export const LAB_EPSILON = 216 / 24389;
 /** CIELAB slope (29/3)³. */
 export const LAB_KAPPA = 24389 / 27;
 
+/** Three numbers that are known to be CIELAB under D50, 2°. */
 export function labD50(L: number, a: number, b: number): LabD50 {
   // oxlint-disable-next-line typescript/no-unsafe-type-assertion -- the one place where a brand is given
   return [L, a, b] as unknown as LabD50;
 }
 
+/** @param xyz under D50, Y = 1 for the perfect diffuser @returns L* 0..100, a*, b* */
 export function xyzToLab(xyz: Xyz): LabD50 {
   const [L, a, b] = xyzToLabWhite(xyz, D50);
   return labD50(L, a, b);
 }
 
+/** The same against any white, in whose units `xyz` is: an eye that has adapted to a page sees it so. */
 export function xyzToLabWhite(xyz: Xyz, white: Xyz): readonly [number, number, number] {
   const fx = labCurve(xyz[0] / white[0]);
   const fy = labCurve(xyz[1] / white[1]);
@@ -31,6 +34,7 @@ export function xyzToLabWhite(xyz: Xyz, white: Xyz): readonly [number, number, n
   return [116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)];
 }
 
+/** The way back: XYZ under D50, Y = 1 for the perfect diffuser. */
 export function labToXyz(lab: LabD50): Xyz {
   const fy = (lab[0] + 16) / 116;
   const fx = fy + lab[1] / 500;
@@ -38,6 +42,7 @@ export function labToXyz(lab: LabD50): Xyz {
   return [D50[0] * labCurveInverse(fx), D50[1] * labCurveInverse(fy), D50[2] * labCurveInverse(fz)];
 }
 
+/** C*ab = √(a*² + b*²), ≥ 0. */
 export function chroma(lab: readonly [number, number, number]): number {
   return Math.hypot(lab[1], lab[2]);
 }

@@ -21,6 +21,7 @@ export interface Absorption {
 const DRAWS = 200;
 const SEED = 20264;
 
+/** k(λ) on the grid (grid.ts), 1 at its maximum, the mean over the kinds of ink that the signals bear, with its standard uncertainty. */
 export function absorptionOf(fit: FilmFit): Absorption {
   const { k: own } = fit.state.ink;
   const top = Math.max(...own);

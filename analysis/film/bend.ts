@@ -25,12 +25,14 @@ export const BEND_TERMS = BEND_SD.length;
 /** Of an offset: 0.001 to 0.004 do alike (standard deviation; curves of 60 devices, seeds 420–449). */
 export const OFFSET_SD = 0.002;
 
+/** One channel's signal (linear, 1 for perfect white) as its curve was meant: wave off, bent, offset on. */
 export function bent(signal: number, bend: Bend): number {
   const even = evened(signal, bend.wave ?? null);
   const terms = bendTerms(even, bend);
   return even * Math.exp(bend.coefficients.reduce((sum, a, k) => sum + a * terms[k], 0)) + (bend.offset ?? 0);
 }
 
+/** All three channels; what the film fit takes every signal through, bare paper's too. */
 export function straightened(
   signal: readonly [number, number, number],
   bends: readonly [Bend, Bend, Bend],
@@ -38,6 +40,7 @@ export function straightened(
   return [bent(signal[0], bends[0]), bent(signal[1], bends[1]), bent(signal[2], bends[2])];
 }
 
+/** A linear signal without the wave of its curve. */
 export function evened(signal: number, wave: Wave | null): number {
   if (wave === null) return signal;
   const { signals, logs } = wave;
@@ -48,6 +51,7 @@ export function evened(signal: number, wave: Wave | null): number {
   return signal * Math.exp(logs[after - 1] + share * (logs[after] - logs[after - 1]));
 }
 
+/** 1, t, t², t³ of a bend at a linear signal, which its range holds. */
 export function bendTerms(signal: number, { range }: Bend): number[] {
   const t = Math.cbrt(Math.min(range[1], Math.max(range[0], signal))) - 0.5;
   return [1, t, t * t, t ** 3];

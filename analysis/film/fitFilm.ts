@@ -81,6 +81,10 @@ function earlySteps({ pigment }: InkKind): number {
   return pigment ? EARLY.pigment : EARLY.dye;
 }
 
+/**
+ * One absorption curve, one scatter, a dose a region and a reflectance a paper, by Gauss–Newton from the kinds of ink that come nearest, weighed by their evidence.
+ * @param input linear signals, straightened (bend.ts), 1 for perfect white @returns not converged where no kind came to rest
+ */
 export function fitFilm(input: FilmInput, sensors: Sensors, options: FilmOptions = {}): FilmFit {
   const used = { ...FILM_DEFAULTS, prior: shippedInkPrior(), ...options };
   const estimates = input.papers.map(({ signal }) => groundPrior(signal, sensors));

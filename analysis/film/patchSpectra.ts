@@ -28,6 +28,7 @@ interface Library {
 }
 let library: Library | null = null;
 
+/** A reflectance of exactly this colour (D50, 2°) on the grid, with what its Lab leaves open. @param grey one of the target's grey steps */
 export function spectrumFromLab(lab: LabD50, grey: boolean): PatchSpectrum {
   return grey ? greyFromLab(lab) : colourFromLab(lab);
 }

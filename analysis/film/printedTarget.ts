@@ -37,6 +37,7 @@ interface PrintedTarget {
   readonly at: (z: Float64Array) => TargetSpectra;
 }
 
+/** @param labs the patches' known colours, D50, 2° @param greys which of them are grey steps */
 export function printedTarget(labs: readonly LabD50[], greys: readonly boolean[], printing: Printing): PrintedTarget {
   const xyz = labs.map((lab) => labToXyz(lab));
   const white = xyz.reduce((most, one) => (one[1] > most[1] ? one : most));

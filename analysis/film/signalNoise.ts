@@ -8,6 +8,7 @@ export const NOISE = { floor: 2e-3, share: 0.006 } as const;
 const BLACK = 0.003;
 const CUT_NOISE = 0.02;
 
+/** @param signal linear, 1 for perfect white */
 export function signalNoise(signal: number): number {
   if (signal < BLACK) return CUT_NOISE;
   return Math.hypot(NOISE.floor, NOISE.share * signal);

@@ -23,6 +23,7 @@ interface Size {
   readonly dpi: number;
 }
 
+/** @param ratio linear signal over the paper's, three channels interleaved */
 export function darknessMap(ratio: Float32Array, size: Size): DarknessMap {
   return darknessOf(squareMeans(ratio, size, mapStep(size.dpi)), size.dpi);
 }

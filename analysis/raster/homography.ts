@@ -36,6 +36,7 @@ export function homography(from: readonly Point[], to: readonly Point[]): Homogr
   return full.map((value) => value / last);
 }
 
+/** Where a homography (row-major, 3 × 3) sends a point. */
 export function mapPoint(h: Homography, p: Point): Point {
   const w = h[6] * p[0] + h[7] * p[1] + h[8];
   return [(h[0] * p[0] + h[1] * p[1] + h[2]) / w, (h[3] * p[0] + h[4] * p[1] + h[5]) / w];

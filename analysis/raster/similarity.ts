@@ -21,6 +21,7 @@ export interface Affine {
   readonly f: number;
 }
 
+/** Turned over first, then turned, scaled and shifted. */
 export function affineOf({ turned, angleRad, scale, shiftMm }: Similarity): Affine {
   const flipX = turned === 'about-vertical' ? -1 : 1;
   const flipY = turned === 'about-horizontal' ? -1 : 1;
@@ -29,6 +30,7 @@ export function affineOf({ turned, angleRad, scale, shiftMm }: Similarity): Affi
   return { a: cos * flipX, b: -sin * flipY, c: shiftMm[0], d: sin * flipX, e: cos * flipY, f: shiftMm[1] };
 }
 
+/** The way back. */
 export function inverseAffine({ a, b, c, d, e, f }: Affine): Affine {
   const det = a * e - b * d;
   const [ia, ib, id, ie] = [e / det, -b / det, -d / det, a / det];
