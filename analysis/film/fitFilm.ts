@@ -82,7 +82,8 @@ function earlySteps({ pigment }: InkKind): number {
 }
 
 /**
- * One absorption curve, one scatter, a dose a region and a reflectance a paper, by Gauss–Newton from the kinds of ink that come nearest, weighed by their evidence.
+ * One absorption curve, one scatter, a dose a region and a reflectance a paper, by damped Gauss–Newton from the kinds of ink that come nearest, each
+ * weighed by its evidence.
  * @param input linear signals, straightened (bend.ts), 1 for perfect white @returns not converged where no kind came to rest
  */
 export function fitFilm(input: FilmInput, sensors: Sensors, options: FilmOptions = {}): FilmFit {
