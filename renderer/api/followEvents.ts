@@ -25,7 +25,6 @@ export function useConnection(): Connection {
 export function followEvents(): void {
   if (following) return;
   following = true;
-  sendLeft();
   window.addEventListener('online', tryNow);
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') tryNow();
@@ -52,11 +51,7 @@ export function tryNow(): void {
 
 function catchUp(): void {
   refreshAll();
-  sendLeft();
-}
-
-/** When Wetline does not answer, the next connection asks again. */
-function sendLeft(): void {
+  // When Wetline does not answer, the next connection asks again.
   sendUnsent().catch(() => undefined);
 }
 

@@ -44,14 +44,16 @@ import {
 } from './client.ts';
 import { drawnFrom } from './drawnFrom.ts';
 import { sendHeldBack } from './heldBack.ts';
+import { inkAndName, splitAt } from './joinedKeys.ts';
 import { Kept, useKept } from './kept.ts';
 import { ontoOwnStep } from './ontoOwnStep.ts';
 import { forgetMeanwhile, tellMeanwhile } from './meanwhile.ts';
 import { laterJob } from './laterJob.ts';
 import { nextRequest } from './nextRequest.ts';
+import { isBeforeStep, stepBegins, stepEnds, stepped } from './ownSteps.ts';
 import { type Loaded, Resource } from './resource.ts';
 import { type Save, SaveQueue, type Saving } from './saveQueue.ts';
-import { forgetUnsent, noteUnsent, type Sent, takeUnsent } from './unsent.ts';
+import { forgetUnsent, isAnyLeft, noteUnsent, type Sent, takeUnsent } from './unsent.ts';
 
 export type { Loaded } from './resource.ts';
 export type { Saving } from './saveQueue.ts';
@@ -61,7 +63,11 @@ const shelf: Resource<'shelf', Shelf> = new Resource<'shelf', Shelf>(() => getSh
 const targetFiles = new Resource<'targets', KnownTargetFiles>(getTargetFiles);
 /** Keys `layout/reference`, by content: what is held never grows old. */
 const grids = new Resource<string, TargetGrid>((key) => getTargetGrid(...splitAt(key)));
-const works = new Resource<number, Work>(getWork, (next, held) => next.revision < held.revision);
+const works = new Resource<number, Work>(
+  // A page opens with what was done before the window was loaded anew, where that comes through at once.
+  (ink) => sentAtFirst.then(() => getWork(ink)),
+  (next, held) => next.revision < held.revision,
+);
 const findings = new Resource<number, FindingsReport>(getFindings);
 const films = new Resource<number, FilmAnswer | null>(getFilm);
 const opacities = new Resource<number, OpacityAnswer>(getOpacity);
@@ -171,8 +177,7 @@ export function edit(
   });
   const send: Save['send'] = async (latest) => {
     const made = typeof change === 'function' ? change() : change;
-    const now = duringStep ? ontoOwnStep(made, works.value(ink)) : made;
-    if (now === null) throw new ApiProblem(TAKEN_AWAY, 404);
+    const now = duringStep ? ontoSteps(made, works.value(ink)) : made;
     const answer = await sendEdit(ink, asEdit(now, latest ?? seen)).catch((error: unknown) => {
       // Another window removed the thing: there is no place beside it any more where this could be said.
       const { code, message } = problemOf(error);
@@ -183,7 +188,13 @@ export function edit(
   };
   if (!keep) return saves.add(ink, { keep, send });
   const body = asEdit(typeof change === 'function' ? change() : change, seen);
-  return addNoted(ink, request, { to: 'edits', body }, send);
+  return addNoted(ink, request, { to: 'edits', body, duringStep }, send);
+}
+
+function ontoSteps(made: Edit, now: Work | null): Edit {
+  const onto = ontoOwnStep(made, now);
+  if (onto === null) throw new ApiProblem(TAKEN_AWAY, 404);
+  return onto;
 }
 
 function told(ink: number, { overtook, ...work }: EditAnswer): Work {
@@ -200,22 +211,32 @@ async function addNoted(ink: number, request: string, what: Sent, send: Save['se
   return problem;
 }
 
-/** Once more what the window before a reload had no answer to. */
+/** Once more what the window before a reload had no answer to. Resolves when all of it has been tried. */
 export async function sendUnsent(): Promise<void> {
+  if (!isAnyLeft()) return;
   const { library } = await getHello();
-  for (const one of takeUnsent(library)) {
+  const all = takeUnsent(library);
+  for (const one of all) {
     const { ink, request } = one;
     const send: Save['send'] = async (latest) => {
-      if (one.to === 'edits') return told(ink, await sendEdit(ink, one.body));
+      if (one.to === 'edits') {
+        const { edit: made } = one.body;
+        const onto = one.duringStep ? ontoSteps(made, latest ?? (await getWork(ink))) : made;
+        return told(ink, await sendEdit(ink, { ...one.body, edit: onto }));
+      }
       const step = latest?.steps[one.to] ?? one.body.step;
       return sendStep(ink, one.to, { request, ...(step !== undefined && { step }) });
     };
-    void saves.add(ink, { keep: true, send }).then((problem) => {
+    stepBegins(ink);
+    void saves.add(ink, { keep: true, send: async (latest) => stepped(ink, await send(latest)) }).then((problem) => {
+      stepEnds(ink);
       forgetUnsent(request);
       if (problem) tellMeanwhile(ink, { words: `A change could not be kept: ${problem.message}`, undoes: false });
     });
   }
+  await Promise.all(all.map(({ ink }) => saves.settled(ink)));
 }
+const sentAtFirst = sendUnsent().catch(() => undefined);
 
 const GONE = new Set(['no-such-region', 'no-such-scan']);
 const TAKEN_AWAY: Problem = {
@@ -227,33 +248,20 @@ const TAKEN_AWAY: Problem = {
 export const undo = (ink: number): Promise<Problem | null> => step(ink, 'undo');
 export const redo = (ink: number): Promise<Problem | null> => step(ink, 'redo');
 
-/** Steps of this window that have no answer yet, by ink. */
-const stepsUnderWay = new Map<number, number>();
-
-/** Revision of the work that the last step of this window left, by ink. */
-const stepsLeft = new Map<number, number>();
-
-/** Whether a work is as it was before an undo or redo of this window. @param revision as it is drawn; absent: the latest */
-export function isBeforeStep(ink: number, revision = Infinity): boolean {
-  return (stepsUnderWay.get(ink) ?? 0) > 0 || revision < (stepsLeft.get(ink) ?? 0);
-}
-
 /** Of the step that this window shows: when another window was quicker, its step is not taken back unseen. */
 async function step(ink: number, way: 'undo' | 'redo'): Promise<Problem | null> {
   sendHeldBack(ink);
   forgetMeanwhile(ink);
   const seen = works.value(ink);
   const request = nextRequest();
-  stepsUnderWay.set(ink, (stepsUnderWay.get(ink) ?? 0) + 1);
+  stepBegins(ink);
   const asStep = (number: number | null | undefined) => ({ request, ...(number != null && { step: number }) });
   // What it takes back by then is known only where nothing goes before it.
   const body = asStep(saves.read(ink).state === 'saved' ? seen?.steps[way] : null);
   const problem = await addNoted(ink, request, { to: way, body }, async (latest) => {
-    const work = await sendStep(ink, way, asStep((latest ?? seen)?.steps[way]));
-    stepsLeft.set(ink, work.revision);
-    return work;
+    return stepped(ink, await sendStep(ink, way, asStep((latest ?? seen)?.steps[way])));
   });
-  stepsUnderWay.set(ink, (stepsUnderWay.get(ink) ?? 1) - 1);
+  stepEnds(ink);
   // What is held may be from before the other window's step.
   if (problem?.code === 'changed-elsewhere') works.invalidate(ink);
   return problem;
@@ -382,16 +390,6 @@ function takeJob(job: Job): void {
 
 function ofInk<T>(resource: Resource<string, T>, ink: number): void {
   resource.invalidateWhere((key) => key.startsWith(`${ink}/`));
-}
-
-function inkAndName(key: string): [ink: number, name: string] {
-  const [ink, name] = splitAt(key);
-  return [Number(ink), name];
-}
-
-function splitAt(key: string): [before: string, after: string] {
-  const slash = key.indexOf('/');
-  return [key.slice(0, slash), key.slice(slash + 1)];
 }
 
 function useResource<K extends string | number, T>(resource: Resource<K, T>, key: K): Loaded<T> {

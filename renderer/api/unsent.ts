@@ -13,13 +13,15 @@ interface Noted {
 interface NotedEdit extends Noted {
   readonly to: 'edits';
   readonly body: EditRequest;
+  /** Made of the work as it was before a step of the window. */
+  readonly duringStep: boolean;
 }
 interface NotedStep extends Noted {
   readonly to: 'undo' | 'redo';
   readonly body: StepRequest;
 }
 export type Unsent = NotedEdit | NotedStep;
-export type Sent = Pick<NotedEdit, 'to' | 'body'> | Pick<NotedStep, 'to' | 'body'>;
+export type Sent = Omit<NotedEdit, keyof Noted> | Omit<NotedStep, keyof Noted>;
 
 const PLACE = 'wetline.unsent';
 let noted = read();
@@ -32,6 +34,8 @@ export function noteUnsent(one: Unsent): void {
 export function forgetUnsent(request: string): void {
   write(noted.filter((one) => one.request !== request));
 }
+
+export const isAnyLeft = (): boolean => left.length > 0;
 
 /** What the window before the reload left, in its order; once. What is of another library is forgotten. */
 export function takeUnsent(library: string): readonly Unsent[] {

@@ -5,7 +5,8 @@
 import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
 import { holdBack } from '../api/heldBack.ts';
 import { Kept } from '../api/kept.ts';
-import { edit, heldWork, isBeforeStep, timesLetGo } from '../api/store.ts';
+import { isBeforeStep } from '../api/ownSteps.ts';
+import { edit, heldWork, timesLetGo } from '../api/store.ts';
 import { offScan } from './regionGeometry.ts';
 import { followRename, noteRename, nowRegion, nowScan } from './renamed.ts';
 import { scanSizeMm } from './scanMeasures.ts';
