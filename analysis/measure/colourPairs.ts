@@ -9,8 +9,7 @@ import { combine } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 import { triple } from '../triple.ts';
 
-const NIB_METHOD = 'nibShading/2';
-const TONE_METHOD = 'toneShift/2';
+export const PAIR_METHODS = { nibShading: 'nibShading/2', toneShift: 'toneShift/2' } as const;
 
 type Calibrations = readonly [of: Calibration, ofOther?: Calibration];
 
@@ -33,7 +32,7 @@ export function nibShading(a: MeasuredInk, b: MeasuredInk, ...calibrations: Cali
   return nibShadingOf(mapped(a), mapped(b), {
     calibration: calibrationPart(a, b, calibrations, 'one paper'),
     twoLights: isTwo(calibrations),
-    method: NIB_METHOD,
+    method: PAIR_METHODS.nibShading,
   });
 }
 
@@ -45,7 +44,7 @@ export function toneShift(pale: MeasuredInk, other: MeasuredInk, ...calibrations
   return toneShiftOf(mapped(pale), mapped(other), {
     // Against its own paper an ink's colour carries that paper's doubt too, which is mostly the same map's at the same place.
     calibration: calibrationPart(pale, other, calibrations, 'two papers'),
-    method: TONE_METHOD,
+    method: PAIR_METHODS.toneShift,
   });
 }
 

@@ -1,4 +1,5 @@
 /** What makes a kept result of an earlier program worthless: another way of computing it. */
+import { PAIR_METHODS } from '../../analysis/measure/colourPairs.ts';
 import { FITTED_METHODS } from '../../analysis/measure/film/fittedInk.ts';
 import { FILM_METHODS } from '../../analysis/measure/film/throughFilm.ts';
 import { INK_METHODS } from '../../analysis/measure/ink.ts';
@@ -9,6 +10,7 @@ import { PAPER_METHODS } from '../../analysis/measure/paper.ts';
 import { PATH_METHOD } from '../../analysis/measure/pathDistance.ts';
 import { REVERSE_METHODS } from '../../analysis/measure/showThrough/measureReverse.ts';
 import { FRONT_METHODS } from '../../analysis/measure/strip/frontSpeed.ts';
+import { RUN_SHIFT_METHODS } from '../../analysis/measure/strip/runShift.ts';
 import { STRIP_METHODS } from '../../analysis/measure/strip/stripQuantities.ts';
 import type { Task } from './tasks.ts';
 
@@ -58,5 +60,7 @@ export const MEASURING_VERSION = [
   ...FILM,
   ...Object.values(OPACITY_METHODS).flatMap((one) => (typeof one === 'string' ? [one] : Object.values<string>(one))),
   PATH_METHOD,
+  ...Object.values(PAIR_METHODS),
+  ...Object.values(RUN_SHIFT_METHODS),
   ...new Set(Object.values(METHODS_OF_KIND).flatMap((methods) => Object.values<string>(methods))),
 ].join(' ');

@@ -56,7 +56,7 @@ test('its contrast ratio is near the drawn one, though nothing but sRGB says wha
 });
 
 test('black and white under one pass tell the layer, and what standard grounds would show of it', () => {
-  expect(of('film')).toMatchObject({ subject: { regions: ['m-bar'] }, method: 'film/1' });
+  expect(of('film')).toMatchObject({ subject: { regions: ['m-bar'] }, method: 'film/2' });
   expect(of('film').flags).toEqual(['uncalibrated', 'by-grounds']);
   expect(Number(of('film').value)).toBeGreaterThan(0);
   expect(Number(of('film').value)).toBeLessThan(1);

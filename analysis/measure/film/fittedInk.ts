@@ -13,9 +13,9 @@ import type { TaughtSensors } from './targetPatches.ts';
 import { upperMedian } from '../../quantile.ts';
 
 export const FITTED_METHODS = {
-  absorption: 'absorption/6',
-  doseCurve: 'doseCurve/5',
-  fitQuality: 'fitQuality/5',
+  absorption: 'absorption/7',
+  doseCurve: 'doseCurve/6',
+  fitQuality: 'fitQuality/6',
 } as const;
 
 export interface FittedInk {

@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/8',
-  inkDensity: 'inkDensity-film/8',
-  shading: 'shading-film/9',
-  swabVariation: 'swabVariation-film/9',
-  nibShading: 'nibShading-film/8',
-  toneShift: 'toneShift-film/8',
-  layering: 'layering-film/6',
+  inkColour: 'inkColour-film/9',
+  inkDensity: 'inkDensity-film/9',
+  shading: 'shading-film/10',
+  swabVariation: 'swabVariation-film/10',
+  nibShading: 'nibShading-film/9',
+  toneShift: 'toneShift-film/9',
+  layering: 'layering-film/7',
 } as const;
 
 /** A region that the fit can tell. */

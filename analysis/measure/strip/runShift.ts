@@ -4,6 +4,15 @@ import type { Flag, Quantity, QuantityName, Subject, Unit } from '../../quantity
 import { pairUp } from './matchBands.ts';
 import { uncertaintyOf, type Band, type StripMeasure, type Told } from './strip.ts';
 
+/** They count on with the strips' own methods (stripQuantities.ts): what those say anew, their differences do too. */
+export const RUN_SHIFT_METHODS = {
+  runShift: 'runShift/2',
+  'runShift.share': 'runShift.share/3',
+  'runShift.originRetained': 'runShift.originRetained/3',
+  'runShift.front': 'runShift.front/2',
+} as const satisfies Partial<Record<QuantityName, string>>;
+type RunQuantity = keyof typeof RUN_SHIFT_METHODS;
+
 /** Bands are one dye by hue first, then by place: a turn of 40° costs as much as a step of 0.25 in R_F. */
 const HUE_STEP_DEG = 40;
 const PLACE_STEP = 0.25;
@@ -61,7 +70,7 @@ function unlikeness(a: Band, b: Band): number {
 }
 
 function change(
-  quantity: QuantityName,
+  quantity: RunQuantity,
   subject: Subject,
   unit: Unit,
   fresh: Told | null,
@@ -79,12 +88,12 @@ function change(
     u: Math.hypot(uncertaintyOf(fresh), uncertaintyOf(dried)),
     uParts: { repeatability: part('repeatability'), calibration: part('calibration'), placement: part('placement') },
     flags: [...flags],
-    method: methodOf(quantity),
+    method: RUN_SHIFT_METHODS[quantity],
   };
 }
 
-function untold(quantity: QuantityName, subject: Subject, unit: Unit, flags: readonly Flag[]): Quantity {
-  return { quantity, subject, value: null, unit, u: null, flags: [...flags], method: methodOf(quantity) };
+function untold(quantity: RunQuantity, subject: Subject, unit: Unit, flags: readonly Flag[]): Quantity {
+  return { quantity, subject, value: null, unit, u: null, flags: [...flags], method: RUN_SHIFT_METHODS[quantity] };
 }
 
 /** 'no-bands' of one strip is said where it matters. */
@@ -94,9 +103,4 @@ function tainting(flags: readonly Flag[]): Flag[] {
 
 function union(...lists: readonly (readonly Flag[])[]): Flag[] {
   return [...new Set(lists.flat())];
-}
-
-/** Counts on with the strips' own methods: what they say anew, their differences do too. */
-function methodOf(quantity: QuantityName): string {
-  return `${quantity}/2`;
 }
