@@ -92,6 +92,7 @@ export class SaveQueue {
     const line = this.line(ink);
     const letGo = line.failed;
     line.failed = [];
+    line.tries = 0;
     if (line.timer !== null) clearTimeout(line.timer);
     for (const { answer } of letGo) answer(LET_GO);
     this.show(line);

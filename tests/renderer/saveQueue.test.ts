@@ -160,6 +160,16 @@ test('what did not reach the library is tried again by itself, in growing pauses
   queue.giveUp(1);
   await vi.advanceTimersByTimeAsync(60_000);
   expect(tries).toBe(8);
+  // What fails after several were let go is tried as soon as any other.
+  outcomes.push(lost, lost, lost);
+  void queue.add(1, save);
+  await vi.advanceTimersByTimeAsync(1000);
+  queue.giveUp(1);
+  void queue.add(1, save);
+  await queue.settled(1);
+  expect(tries).toBe(11);
+  await vi.advanceTimersByTimeAsync(1000);
+  expect([tries, queue.read(1).state]).toEqual([12, 'saved']);
   vi.useRealTimers();
 });
 
