@@ -11,6 +11,7 @@ import { ToldBy } from '../film/ToldBy.tsx';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
+import { useInTurn } from '../look/useInTurn.ts';
 import { useKeys } from '../look/useKeys.ts';
 import { PapersLink } from '../opacity/PapersLink.tsx';
 import { InkPlots } from '../plots/InkPlots.tsx';
@@ -128,8 +129,8 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
   }, [findings]);
 
   const tables = useRef<HTMLElement>(null);
-  // The tables come after all else, so that the page is not laid out in one go; the plots after what asked for them.
-  const hasTables = useDeferredValue(true, false);
+  // The tables come a frame after all else, so that the page is not laid out in one go; the plots after what asked for them.
+  const hasTables = useInTurn(2, 1) === 2;
   const [allTables, setAllTables] = useState(false);
   const onAll = useCallback(() => setAllTables(true), []);
   const isFull = useCallback(() => isOverfull(tables.current), []);
