@@ -130,7 +130,7 @@ function patchesOf({ calibration, pointsPx, target }: CalibrationReportInput): R
         fitted: patch.fitted,
         leftOut: patch.leftOut,
         grey: grey || (!named && Math.hypot(a, b) < NEAR_NEUTRAL),
-        referenceU: u ? u : null,
+        referenceU: u ?? null,
         notes: patchNotes(patch),
         cornersPx: mapBox(toPx, boxMm),
       },
