@@ -1,6 +1,5 @@
 /** A page that was scanned with more light than its target: its bare paper tells. */
 import { expect, test } from 'vitest';
-import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { xyzToLab } from '../../analysis/colour/lab.ts';
 import type { Flag } from '../../analysis/quantity.ts';
 import { measureWith } from '../../electron/jobs/measureSheet.ts';
@@ -8,6 +7,7 @@ import type { TaskRunner } from '../../electron/jobs/tasks.ts';
 import { loadSheet } from '../../electron/sheet/sheet.ts';
 import { testFolder } from '../host/folder.ts';
 import { putFiles, soundSheet } from '../host/smallSheet.ts';
+import { idleRunner } from './idleRunner.ts';
 
 const folder = testFolder();
 putFiles(folder);
@@ -18,20 +18,12 @@ async function flagsWith(paperY: number, sheet: object): Promise<ReadonlyMap<str
   const xyz = [0.9642 * paperY, paperY, 0.8249 * paperY] as const;
   const bare = { signal: [paperY, paperY, paperY], xyz, lab: xyzToLab(xyz) } as const;
   const runner: TaskRunner = {
-    calibrate: () =>
-      Promise.resolve({
-        calibration: nominalCalibration,
-        pointsPx: [],
-        located: { by: 'grid', score: 1, words: 'by its patches' },
-        scannerBlurMm: null,
-      }),
+    ...idleRunner,
     paper: () => Promise.resolve({ paper: null, bare }),
-    region: ({ id, scanFlags }) => {
-      flags.set(id, scanFlags);
-      return Promise.resolve({ id, quantities: [], ink: null, marks: null, spread: null, strip: null });
+    region: (task, ...rest) => {
+      flags.set(task.id, task.scanFlags);
+      return idleRunner.region(task, ...rest);
     },
-    film: ({ findings }) => Promise.resolve({ findings, inks: [], missing: [] }),
-    overlay: () => Promise.reject(new Error('no pictures here')),
   };
   await measureWith(runner, await loadSheet(folder.put('sheet.json', JSON.stringify(sheet))), {});
   return flags;

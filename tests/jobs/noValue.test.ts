@@ -1,12 +1,12 @@
 /** A region that gives no number: why, in words. */
 import { expect, test } from 'vitest';
-import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import { measureWith } from '../../electron/jobs/measureSheet.ts';
 import type { TaskRunner } from '../../electron/jobs/tasks.ts';
 import { loadSheet } from '../../electron/sheet/sheet.ts';
 import { testFolder } from '../host/folder.ts';
 import { putFiles, soundSheet } from '../host/smallSheet.ts';
+import { idleRunner } from './idleRunner.ts';
 
 const folder = testFolder();
 putFiles(folder);
@@ -24,20 +24,11 @@ const nothing = (id: string): Quantity => ({
 test('the cause is told, not every flag', async () => {
   const loaded = await loadSheet(folder.put('sheet.json', JSON.stringify(soundSheet())));
   const runner: TaskRunner = {
-    calibrate: () =>
-      Promise.resolve({
-        calibration: nominalCalibration,
-        pointsPx: [],
-        located: { by: 'grid', score: 1, words: 'by its patches' },
-        scannerBlurMm: null,
-      }),
-    paper: () => Promise.resolve({ paper: null, bare: null }),
-    region: ({ id }) => {
-      const quantities = id === 'run' ? [nothing(id)] : [];
-      return Promise.resolve({ id, quantities, ink: null, marks: null, spread: null, strip: null });
-    },
-    film: ({ findings }) => Promise.resolve({ findings, inks: [], missing: [] }),
-    overlay: () => Promise.reject(new Error('no pictures here')),
+    ...idleRunner,
+    region: async (task, ...rest) => ({
+      ...(await idleRunner.region(task, ...rest)),
+      quantities: task.id === 'run' ? [nothing(task.id)] : [],
+    }),
   };
   const { problems } = await measureWith(runner, loaded, {});
   expect(problems).toEqual([{ region: 'run', message: 'no value: the strip’s origin was not found' }]);
