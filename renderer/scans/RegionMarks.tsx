@@ -1,7 +1,7 @@
 import type { KeyboardEvent } from 'react';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
-import { type Box, nameAtBox } from '../viewer/nameAtBox.ts';
+import { type Box, nameAtBox, nameWidth } from '../viewer/nameAtBox.ts';
 import type { ViewPlace } from '../viewer/viewPlace.ts';
 import { Cased } from './Cased.tsx';
 import { MARK_BUTTON } from './markButton.ts';
@@ -42,8 +42,6 @@ export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus, onMoveLi
   );
 }
 
-/** CSS px that a letter of a name takes: names wider than their regions would run into each other. */
-const LETTER = 6;
 /** Where a name stands, CSS px from its box's corner. */
 const ABOVE = { x: 2, y: -5 } as const;
 
@@ -79,7 +77,7 @@ function RegionMark({ region, chosen, handles, pxPerMm, place, boxes, onFocus, o
       {region.kind === 'strip' && (
         <StripMarks strip={region} pxPerMm={pxPerMm} unit={unit} chosen={chosen} onMoveLine={onMoveLine} />
       )}
-      {(chosen || width > LETTER * unit * region.id.length) && (
+      {(chosen || width > nameWidth(region.id, unit)) && (
         <g transform={`translate(${x} ${y}) scale(${unit})`}>
           <text
             className="mark-words region-name"

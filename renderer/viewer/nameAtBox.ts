@@ -10,6 +10,11 @@ const IN_THE_LINE = { x: 8, y: 4 } as const;
 /** Left, top, width and height, in px of the scan. */
 export type Box = readonly [x: number, y: number, width: number, height: number];
 
+/** About how wide a name is drawn, px of the scan: one wider than its box would run into the next one's. @param pxPerScreen px of the scan a CSS px. */
+export function nameWidth(words: string, pxPerScreen: number): number {
+  return words.length * LETTER * pxPerScreen;
+}
+
 /**
  * The start of the name's base line, CSS px from the box's top left corner.
  * @param above Where it stands when nothing is in the way.
@@ -23,7 +28,7 @@ export function nameAtBox(
   others: readonly Box[],
   pxPerScreen: number,
 ): { readonly x: number; readonly y: number } {
-  const right = x + words.length * LETTER * pxPerScreen;
+  const right = x + nameWidth(words, pxPerScreen);
   const isInTheWay = ([left, top, width, height]: Box): boolean => {
     const gap = (y - (top + height)) / pxPerScreen;
     return gap >= 0 && gap < ROOM && left < right && left + width > x;

@@ -2,12 +2,10 @@
 import { memo } from 'react';
 import type { LabValue } from '../../../analysis/quantity.ts';
 import type { SheetRegion } from '../../../electron/backend/api.ts';
-import { nameAtBox } from '../../viewer/nameAtBox.ts';
+import { nameAtBox, nameWidth } from '../../viewer/nameAtBox.ts';
 import { CasedPath } from './cased.tsx';
 import { boxPxOf } from './regionBox.ts';
 
-/** A letter's width, CSS px: a name longer than its box would run into the next one's. */
-const LETTER = 6.4;
 /** Where a name stands, CSS px from its box's corner. */
 const ABOVE = { x: 1, y: -6 } as const;
 
@@ -39,7 +37,7 @@ export const RegionBoxes = memo(function RegionBoxes({ regions, dpi, chosen, lin
               width={isChosen ? 2.5 : 1}
               {...(region.kind === 'paper' && { dashes: '6 4' })}
             />
-            {(isChosen || width > region.id.length * LETTER * pxPerScreen) && (
+            {(isChosen || width > nameWidth(region.id, pxPerScreen)) && (
               <RegionName
                 words={region.id}
                 x={x}
