@@ -218,12 +218,13 @@ async function startWindow(folder: string): Promise<void> {
   );
   for (const [width, height] of SCREENS) {
     const { sample, heatMedian, heat95, longestTask } = await windowLook(library, width, height);
-    const [median, p95, longest] = [heatMedian, heat95, longestTask].map((ms) => ms.toFixed(0));
+    const [median, p95] = [heatMedian, heat95].map((ms) => ms.toFixed(0));
+    const longest = longestTask === 0 ? 'none over 50 ms' : `the longest ${longestTask.toFixed(0)} ms`;
     print(
       `In a browser of ${width} × ${height}: sample seen after ${sample.toFixed(2)} s; map of ΔE00 follows in ${median} ms`,
     );
     print(
-      `  (95th percentile ${p95} ms); longest task on the page's thread ${longest} ms (aim 50, drawn without a graphics card)`,
+      `  (95th percentile ${p95} ms); tasks on the page's thread: ${longest} (aim 50, drawn without a graphics card)`,
     );
   }
   await busySpells(library);
@@ -245,29 +246,26 @@ async function windowBusy(folder: string): Promise<void> {
   }
   const library = join(folder, 'library');
   await firstLook(library);
-  const byScreen = await busySpells(library, wanted);
-  const isTold = ({ wallMs }: BusySpell): boolean => options.acts !== undefined || wallMs > LONG_MS;
-  if (!Object.values(byScreen).flat().some(isTold)) return;
-  print(
-    `What the processor did in it, ms by the trace’s names${options.acts === undefined ? `, where it took over ${LONG_MS} ms on the wall` : ''}:`,
-  );
-  for (const [screen, spells] of Object.entries(byScreen)) {
-    print(screen);
-    for (const line of partsLines(spells.filter(isTold))) print(line);
-  }
+  await busySpells(library, wanted);
 }
 
-async function busySpells(
-  library: string,
-  wanted: ActsWanted = ALL_ACTS_ONCE,
-): Promise<Readonly<Record<string, readonly BusySpell[]>>> {
+async function busySpells(library: string, wanted: ActsWanted = ALL_ACTS_ONCE): Promise<void> {
   const byScreen: Record<string, readonly BusySpell[]> = {};
   for (const [width, height] of SCREENS) {
     byScreen[`${width} × ${height}`] = await windowTasks(library, width, height, wanted);
   }
   print('Longest task on the page’s own thread, ms of the processor (of the clock on the wall):');
   for (const line of tasksTable(byScreen)) print(line);
-  return byScreen;
+  const isAll = wanted.named === ALL_ACTS_ONCE.named;
+  const isTold = ({ wallMs }: BusySpell): boolean => !isAll || wallMs > LONG_MS;
+  if (!Object.values(byScreen).flat().some(isTold)) return;
+  print(
+    `What the processor did in it, ms by the trace’s names${isAll ? `, where it took over ${LONG_MS} ms on the wall` : ''}:`,
+  );
+  for (const [screen, spells] of Object.entries(byScreen)) {
+    print(screen);
+    for (const line of partsLines(spells.filter(isTold))) print(line);
+  }
 }
 
 async function ratio(folder: string, page: string, stage: string, title: string, aim: number): Promise<void> {
