@@ -2,11 +2,21 @@
 
 /** By straight lines between the ordered values. @returns NaN for none. */
 export function quantile(values: readonly number[], q: number): number {
-  const sorted = ordered(values);
+  return quantileOfSorted(ordered(values), q);
+}
+
+/** The same of values that rise already. */
+export function quantileOfSorted(sorted: ArrayLike<number>, q: number): number {
   const at = q * (sorted.length - 1);
   const low = Math.floor(at);
   const high = Math.min(sorted.length - 1, low + 1);
   return sorted.length === 0 ? Number.NaN : sorted[low] + (at - low) * (sorted[high] - sorted[low]);
+}
+
+/** The value that this share of all lie below, itself one of them; 0 for none. */
+export function valueAbove(values: Float64Array, share: number): number {
+  const sorted = values.toSorted();
+  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;
 }
 
 /** Of an even count the mean of the middle two. @returns NaN for none. */

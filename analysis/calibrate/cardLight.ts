@@ -9,6 +9,7 @@ import { lightAt } from './flatField.ts';
 import { fitFlatField } from './flatFieldFit.ts';
 import { curveFunction } from './toneCurve.ts';
 import { upperMedian } from '../quantile.ts';
+import { mean } from '../scatter.ts';
 
 export interface CardLight {
   /** About 1. */
@@ -133,8 +134,4 @@ function robustFit(rows: readonly Row[]): { x: Float64Array; residual: number; l
     kept = rows.filter((row) => left(row) <= 3 * scatter + 1e-6);
     if (kept.length < 2 * size) return null;
   }
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }

@@ -1,5 +1,8 @@
 /** Linear signals → XYZ by weighted least squares, with the exact left-out prediction of every patch from one solve. */
 import type { Xyz } from '../colour/lab.ts';
+import { dot } from '../dot.ts';
+import { multiply3 } from '../raster/homography.ts';
+import { solve3 } from '../solve3.ts';
 import type { ColourModelName } from './calibration.ts';
 import { cholesky, solveCholesky } from './cholesky.ts';
 import { termCount, writeTerms } from './models.ts';
@@ -99,8 +102,10 @@ function solved(
         const column = solveCholesky(factor, size, unit);
         for (let a = 0; a < 3; a++) spread[3 * a + b] = dot(column.subarray(a * T, (a + 1) * T), t);
       }
-      const left = identityMinus(product(spread, squared(samples.metrics[patch])));
-      const without = solve3(left, error);
+      const left = identityMinus(multiply3(spread, squared(samples.metrics[patch])));
+      const columns = [0, 1, 2].map((k) => [left[k], left[3 + k], left[6 + k]]);
+      // Singular only when one patch alone holds up the fit: its left-out error is then huge, as it should be.
+      const without = solve3(columns, error, 1e-12) ?? error.map((value) => value * 1e12);
       const [x, y, z] = without.map((value, k) => value + samples.xyz[patch][k]);
       return [x, y, z];
     },
@@ -124,33 +129,6 @@ function squared(g: readonly number[]): number[] {
   return out;
 }
 
-function product(a: readonly number[], b: readonly number[]): number[] {
-  const out: number[] = [];
-  for (let i = 0; i < 3; i++) {
-    for (let j = 0; j < 3; j++) out.push(a[3 * i] * b[j] + a[3 * i + 1] * b[3 + j] + a[3 * i + 2] * b[6 + j]);
-  }
-  return out;
-}
-
 function identityMinus(m: readonly number[]): number[] {
   return m.map((value, i) => (i % 4 === 0 ? 1 : 0) - value);
-}
-
-/** Cramer's rule; near-singular only when one patch alone holds up the fit, and its left-out error is then huge, as it should be. */
-function solve3(m: readonly number[], v: readonly number[]): number[] {
-  const [a, b, c, d, e, f, g, h, i] = m;
-  const minors = [e * i - f * h, f * g - d * i, d * h - e * g];
-  const determinant = a * minors[0] + b * minors[1] + c * minors[2];
-  const safe = Math.abs(determinant) > 1e-12 ? determinant : 1e-12;
-  return [
-    (minors[0] * v[0] + (c * h - b * i) * v[1] + (b * f - c * e) * v[2]) / safe,
-    (minors[1] * v[0] + (a * i - c * g) * v[1] + (c * d - a * f) * v[2]) / safe,
-    (minors[2] * v[0] + (b * g - a * h) * v[1] + (a * e - b * d) * v[2]) / safe,
-  ];
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
 }

@@ -5,6 +5,7 @@
 import { labToXyz } from '../colour/lab.ts';
 import { srgbEncode, XYZ_D50_TO_RGB } from '../colour/srgb.ts';
 import { times } from '../colour/adapt.ts';
+import { dot } from '../dot.ts';
 import { triple } from '../triple.ts';
 import type { PatchReading, TargetReference } from './calibration.ts';
 
@@ -43,11 +44,11 @@ export function exchangedChannels(
   });
   if (told.length < 3) return null;
   const known = apart(told.map((patch) => patch.known));
-  if (Math.sqrt(product(known, known) / (3 * told.length)) < LEAST_COLOUR) return null;
+  if (Math.sqrt(dot(known, known) / (3 * told.length)) < LEAST_COLOUR) return null;
   const agreement = (order: Order): number => {
     const seen = apart(told.map(({ device }) => triple((c) => device[order[c]])));
-    const size = Math.sqrt(product(seen, seen) * product(known, known));
-    return size === 0 ? 0 : product(seen, known) / size;
+    const size = Math.sqrt(dot(seen, seen) * dot(known, known));
+    return size === 0 ? 0 : dot(seen, known) / size;
   };
   const asScanned = agreement([0, 1, 2]);
   const [best] = ORDERS.map(({ order, words }) => ({ words, asScanned, mended: agreement(order) })).sort(
@@ -75,10 +76,4 @@ function apart(patches: readonly Order[]): Float64Array {
     for (let i = 0; i < n; i++) out[3 * i + c] -= cast;
   }
   return out;
-}
-
-function product(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
 }

@@ -4,6 +4,7 @@
  */
 import { Matrix, solve } from 'ml-matrix';
 import { D50, type Xyz } from '../colour/lab.ts';
+import { mean } from '../scatter.ts';
 
 /** Departure from a device's law, relative, from which it matters; and beyond which the channels' curves simply differ. */
 const LEAST_DEPARTURE = 0.0018;
@@ -81,10 +82,6 @@ export function areFlatSpectra(
     })
     .sort((a, b) => a - b);
   return spreads.length === 0 || spreads[spreads.length >> 1] < FLAT;
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }
 
 /** Sum of the weighted squares that least squares leaves. */

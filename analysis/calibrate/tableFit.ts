@@ -4,6 +4,7 @@
  */
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { labD50, type LabD50, labToXyz } from '../colour/lab.ts';
+import { solve3 } from '../solve3.ts';
 import { triple } from '../triple.ts';
 import type { Calibration } from './calibration.ts';
 import { judgeCandidates } from './candidates.ts';
@@ -100,7 +101,7 @@ function neutrals(toLab: DeviceToLab): Sample[] {
     devices = devices.map((d, i): Device => {
       const here = labs[4 * i];
       const slope = (k: 0 | 1 | 2): Device => triple((c) => (labs[4 * i + 1 + k][c] - here[c]) / (d[k] > 0.5 ? -h : h));
-      const move = solve([slope(0), slope(1), slope(2)], [wanted[i] - here[0], -here[1], -here[2]]);
+      const move = solve3([slope(0), slope(1), slope(2)], [wanted[i] - here[0], -here[1], -here[2]], 1e-6);
       return move === null ? d : triple((k) => Math.min(1, Math.max(0, d[k] + Math.min(0.1, Math.max(-0.1, move[k])))));
     });
   }
@@ -114,16 +115,6 @@ function neutrals(toLab: DeviceToLab): Sample[] {
 
 function moved(d: Device, channel: 0 | 1 | 2, by: number): Device {
   return triple((k) => (k === channel ? d[k] + by : d[k]));
-}
-
-/** x with Σ x_k columns_k = v; null: no way. Cramer's rule. */
-function solve(columns: readonly Device[], v: Device): Device | null {
-  const determinant = (a: Device, b: Device, c: Device): number =>
-    a[0] * (b[1] * c[2] - b[2] * c[1]) - b[0] * (a[1] * c[2] - a[2] * c[1]) + c[0] * (a[1] * b[2] - a[2] * b[1]);
-  const [a, b, c] = columns;
-  const whole = determinant(a, b, c);
-  if (Math.abs(whole) < 1e-6) return null;
-  return [determinant(v, b, c) / whole, determinant(a, v, c) / whole, determinant(a, b, v) / whole];
 }
 
 function read(toLab: DeviceToLab, devices: readonly Device[]): Sample[] {

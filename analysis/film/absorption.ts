@@ -1,5 +1,6 @@
 /** The ink's own absorption curve, and the doses that go with it. */
 import { cholesky } from '../calibrate/cholesky.ts';
+import { dot } from '../dot.ts';
 import { normal, seededRandom } from '../seededRandom.ts';
 import { sharesOf, widening } from './filmColour.ts';
 import type { FilmFit } from './fitFilm.ts';
@@ -158,10 +159,4 @@ function usualDistance(peaks: readonly { readonly nm: number; readonly share: nu
 
 function rootMeanSquare(values: readonly number[]): number {
   return Math.sqrt(values.reduce((sum, v) => sum + v * v, 0) / values.length);
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
 }

@@ -4,7 +4,7 @@ import { GRID, xyzOnGrid, XYZ_WEIGHTS } from './grid.ts';
 import { inkStarts } from './inkPrior.ts';
 import { layerReflectance } from './layer.ts';
 import { smoothModes } from './smoothModes.ts';
-import { solve3 } from './solve3.ts';
+import { solve3 } from '../solve3.ts';
 
 const COUNT = GRID.count;
 
@@ -102,7 +102,7 @@ export function movedOnto(xyz: readonly number[], r: Float64Array): Float64Array
       for (let b = 0; b < 3; b++) columns[b][a] += part * SMOOTH_WEIGHTS[b][l];
     }
   }
-  const [x, y, z] = solve3(columns, off);
+  const [x, y, z] = solve3(columns, off, 1e-30) ?? [0, 0, 0];
   const out = new Float64Array(COUNT);
   for (let l = 0; l < COUNT; l++) {
     const way = x * SMOOTH_WEIGHTS[0][l] + y * SMOOTH_WEIGHTS[1][l] + z * SMOOTH_WEIGHTS[2][l];

@@ -6,7 +6,7 @@ import { type LabD50, labToXyz, type Xyz, xyzToLab } from '../colour/lab.ts';
 import { GRID, xyzOnGrid, XYZ_WEIGHTS } from './grid.ts';
 import { movedOnto } from './patchSpectra.ts';
 import { type Print, type Printing, printOf, PROPERTIES } from './prints.ts';
-import { solve3 } from './solve3.ts';
+import { solve3 } from '../solve3.ts';
 
 const COUNT = GRID.count;
 /** Newton: from nothing, and from where the last properties had it. */
@@ -120,6 +120,9 @@ function emptyPatch(wanted: Xyz, inks: readonly number[], properties: number, am
 const reflected = new Float64Array(COUNT);
 const byInk = [0, 1, 2].map(() => new Float64Array(COUNT));
 
+/** Where three inks tell no way, the amounts stay. */
+const NO_MOVE = [0, 0, 0] as const;
+
 /** The three amounts that give the wanted XYZ, by Newton's method on cube roots; what is left is moved. */
 function printPatch(print: Print, patch: Patch): void {
   const { wanted, inks, amounts, slopes } = patch;
@@ -134,10 +137,8 @@ function printPatch(print: Print, patch: Patch): void {
     const rest = goal.map((v, k) => v - here[k]);
     if (Math.max(...rest.map(Math.abs)) < CLOSE) break;
     inks.forEach((n, k) => print.byAmount(n, byInk[k]));
-    const move = solve3(
-      byInk.map((by) => XYZ_WEIGHTS.map((w, k) => weighed(w, by) / (3 * here[k] * here[k]))),
-      rest,
-    );
+    const slopes = byInk.map((by) => XYZ_WEIGHTS.map((w, k) => weighed(w, by) / (3 * here[k] * here[k])));
+    const move = solve3(slopes, rest, 1e-30) ?? NO_MOVE;
     const share = Math.min(1, (0.35 * most) / Math.max(...move.map(Math.abs)));
     inks.forEach((n, k) => (amounts[n] = Math.min(most, Math.max(-0.02 * most, amounts[n] + share * move[k]))));
   }
@@ -154,12 +155,8 @@ function printPatch(print: Print, patch: Patch): void {
 /** Takes off a change of reflectance what the three inks must make up for, so that XYZ stays; gives their amounts. */
 function holder(): (change: Float64Array) => readonly [number, number, number] {
   const columns = byInk.map((by) => XYZ_WEIGHTS.map((w) => weighed(w, by)));
-  const inverse = [0, 1, 2].map((k) =>
-    solve3(
-      columns,
-      [0, 1, 2].map((a) => (a === k ? 1 : 0)),
-    ),
-  );
+  const unit = (k: number): number[] => [0, 1, 2].map((a) => (a === k ? 1 : 0));
+  const inverse = [0, 1, 2].map((k) => solve3(columns, unit(k), 1e-30) ?? NO_MOVE);
   return (change) => {
     const back: [number, number, number] = [0, 0, 0];
     for (let k = 0; k < 3; k++) {

@@ -6,6 +6,7 @@ import { solveCholesky } from '../calibrate/cholesky.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import { curveFunctions } from '../calibrate/toneCurve.ts';
+import { dot } from '../dot.ts';
 import { type Bend, evened, straightened, type Wave } from './bend.ts';
 import { type BendKind, bendPrior, type CurveTriple } from './bendPrior.ts';
 import { blackLevels } from './cutSignals.ts';
@@ -342,9 +343,3 @@ function doubtOf(parts: readonly Believed[], curves: Float64Array): Float64Array
   return found;
 }
 const TURNS = 10;
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
-}

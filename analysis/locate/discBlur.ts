@@ -1,4 +1,5 @@
 import type { LinearRaster } from '../raster/raster.ts';
+import { mean } from '../scatter.ts';
 
 /**
  * The scanner's blur from the rim of a printed dark disc: 10–90 % of the mean radial profile over 2.563, which is the
@@ -36,8 +37,4 @@ export function discBlurPx(raster: LinearRaster, xPx: number, yPx: number, radiu
   };
   const [low, high] = [level(0.1), level(0.9)];
   return low === null || high === null ? null : (high - low) / 2.563;
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((a, b) => a + b, 0) / values.length;
 }

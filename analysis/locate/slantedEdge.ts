@@ -4,6 +4,7 @@
  * Source of the idea: ISO 12233 (slanted-edge spatial frequency response); P. D. Burns 2000, "Slanted-edge MTF for digital
  * camera and scanner analysis", Proc. IS&T PICS, 135–138. Here the edge is read in linear light and also fitted by a Gaussian.
  */
+import { normalSum } from '../normalCurve.ts';
 import { type Homography, invertHomography, mapPoint } from '../raster/homography.ts';
 import type { LinearRaster } from '../raster/raster.ts';
 
@@ -209,7 +210,7 @@ function gaussianEdge({ at, value }: Profile): number | null {
   const highest = at[at.length - 1] / 2;
   const misfit = (sigma: number, middle: number): number => {
     // With sigma and middle held, dark and light follow by a straight line through (Φ, value).
-    const phi = at.map((t) => normalShare((t - middle) / sigma));
+    const phi = at.map((t) => normalSum((t - middle) / sigma));
     const n = at.length;
     const mp = phi.reduce((s, p) => s + p, 0) / n;
     const mv = value.reduce((s, v) => s + v, 0) / n;
@@ -293,13 +294,4 @@ function halfModulation({ at, value }: Profile): number {
 
 function sinc(x: number): number {
   return x === 0 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x);
-}
-
-/** Normal distribution function (Zelen & Severo 1964, Handbook of Mathematical Functions, 26.2.17; within 8e-8). */
-function normalShare(z: number): number {
-  if (z < 0) return 1 - normalShare(-z);
-  if (z > 7) return 1;
-  const t = 1 / (1 + 0.2316419 * z);
-  const poly = t * (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + 1.330274429 * t))));
-  return 1 - (Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI)) * poly;
 }

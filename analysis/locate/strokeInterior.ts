@@ -10,6 +10,7 @@ import type { Ink } from './inkMask.ts';
 import { growDoubleLayers } from './doubleLayers.ts';
 import { withoutHairs } from './hairless.ts';
 import { type Junction, type SkeletonGraph, skeletonGraph } from './skeletonGraph.ts';
+import { erf } from '../normalCurve.ts';
 import { upperMedian } from '../quantile.ts';
 
 export interface InteriorOptions {
@@ -263,13 +264,4 @@ function fillDisc(out: Uint8Array, w: number, h: number, cx: number, cy: number,
       if ((x - cx) ** 2 + (y - cy) ** 2 <= radius * radius) out[y * w + x] = 1;
     }
   }
-}
-
-/** Error function, absolute error below 1.5e-7. Source: Abramowitz & Stegun (1964), 7.1.26. */
-function erf(x: number): number {
-  const t = 1 / (1 + 0.3275911 * Math.abs(x));
-  const y =
-    1 -
-    ((((1.061405429 * t - 1.453152027) * t + 1.421413741) * t - 0.284496736) * t + 0.254829592) * t * Math.exp(-x * x);
-  return x < 0 ? -y : y;
 }

@@ -13,7 +13,7 @@ import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.t
 import type { EdgeDetail } from './edge/edgeDetail.ts';
 import { EDGE_METHODS, noEdges } from './edge/edgeQuantities.ts';
 import { markEdges } from './edge/markEdges.ts';
-import { SIGMAS_10_90 } from './edge/normalCurve.ts';
+import { SIGMAS_10_90 } from '../normalCurve.ts';
 import { LAYERING_METHOD, layering } from './layering.ts';
 import { type Lightness, lightnessOf } from './lightness.ts';
 import {

@@ -3,6 +3,7 @@ import { differenceUncertainty } from '../calibrate/uncertainty.ts';
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
 import type { Flag, Quantity, Subject } from '../quantity.ts';
+import { deviation } from '../scatter.ts';
 import { seededRandom } from '../seededRandom.ts';
 import { triple } from '../triple.ts';
 import { inkColours, type InkSample } from './inkSample.ts';
@@ -151,6 +152,5 @@ function bootstrap(crossings: readonly Crossing[], single: LabD50, seed: number,
     const drawn = crossings.map(() => crossings[Math.floor(random() * crossings.length)]);
     return deltaE2000(meanLab(drawn), single);
   });
-  const mean = values.reduce((a, b) => a + b, 0) / draws;
-  return Math.sqrt(values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / Math.max(1, draws - 1));
+  return deviation(values);
 }

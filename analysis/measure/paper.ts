@@ -7,6 +7,7 @@ import { chroma, type LabD50, xyzToLab } from '../colour/lab.ts';
 import { looksBrightened } from '../film/brightened.ts';
 import { spokenName } from '../colour/spokenName.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
+import { deviation } from '../scatter.ts';
 import { seedFromText } from '../seededRandom.ts';
 import { withLight } from './inkQuantities.ts';
 import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, measuredColour } from './measuredColour.ts';
@@ -125,7 +126,6 @@ function textureOf(
     }
   }
   if (values.length < 9) return null;
-  const mean = values.reduce((a, b) => a + b, 0) / values.length;
-  const sd = Math.sqrt(values.reduce((s, v) => s + (v - mean) ** 2, 0) / (values.length - 1));
+  const sd = deviation(values);
   return { sd, u: sd / Math.sqrt(2 * (values.length - 1)) };
 }

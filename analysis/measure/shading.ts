@@ -3,6 +3,7 @@ import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, chroma, hueDeg, hueDifferenceDeg, labD50, xyzToLab } from '../colour/lab.ts';
 import { sortedBy } from '../raster/sortedBy.ts';
 import type { Blocks } from './measuredColour.ts';
+import { deviation } from '../scatter.ts';
 import { nextRandom, randomState } from '../seededRandom.ts';
 
 export interface LightAndDark {
@@ -264,10 +265,4 @@ function middleOf({ dark, light }: LightAndDark): LabD50 {
 function hueStep(ends: LightAndDark): number | null {
   if (chroma(ends.light) < LEAST_CHROMA || chroma(ends.dark) < LEAST_CHROMA) return null;
   return hueDifferenceDeg(hueDeg(ends.dark), hueDeg(ends.light));
-}
-
-function deviation(values: readonly number[]): number {
-  if (values.length < 2) return 0;
-  const mean = values.reduce((a, b) => a + b, 0) / values.length;
-  return Math.sqrt(values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / (values.length - 1));
 }

@@ -6,6 +6,7 @@ import { labMetric } from '../calibrate/colourMetric.ts';
 import { type LabD50, labD50, type Xyz, xyzToLab } from '../colour/lab.ts';
 import { xyzToLabArray } from '../colour/labArrays.ts';
 import type { Flag, LabValue, Quantity, Subject } from '../quantity.ts';
+import { deviation } from '../scatter.ts';
 import { nextRandom, randomState } from '../seededRandom.ts';
 import { triple } from '../triple.ts';
 import { fitInkPath, type InkPath } from './inkPath.ts';
@@ -372,9 +373,7 @@ function scatter(off: readonly OffPath[], sides: readonly number[], blocks: Bloc
   countInto(size, blocks.of);
   off.forEach(({ pixel }, j) => (sum[blocks.of[pixel]] += sides[j]));
   const random = randomState(seed);
-  const shares = Array.from({ length: DRAWS }, () => drawnShare(sum, size, random));
-  const mean = shares.reduce((a, b) => a + b, 0) / DRAWS;
-  return Math.sqrt(shares.reduce((total, v) => total + (v - mean) ** 2, 0) / (DRAWS - 1));
+  return deviation(Array.from({ length: DRAWS }, () => drawnShare(sum, size, random)));
 }
 
 function countInto(size: Float64Array, of: Int32Array): void {

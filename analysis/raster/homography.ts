@@ -31,7 +31,7 @@ export function homography(from: readonly Point[], to: readonly Point[]): Homogr
   const inner = [h0, h1, h2, h3, h4, h5, h6, h7, 1];
   const A = [a.scale, 0, -a.scale * a.x, 0, a.scale, -a.scale * a.y, 0, 0, 1];
   const Binv = [1 / b.scale, 0, b.x, 0, 1 / b.scale, b.y, 0, 0, 1];
-  const full = multiply(Binv, multiply(inner, A));
+  const full = multiply3(Binv, multiply3(inner, A));
   const last = Math.abs(full[8]) > 1e-12 ? full[8] : 1;
   return full.map((value) => value / last);
 }
@@ -127,7 +127,8 @@ function solve8(m: Float64Array, right: Float64Array): Float64Array {
   return right;
 }
 
-function multiply(a: readonly number[], b: readonly number[]): number[] {
+/** Product of two 3 × 3, row by row. */
+export function multiply3(a: readonly number[], b: readonly number[]): number[] {
   const out: number[] = [];
   for (let i = 0; i < 3; i++) {
     for (let j = 0; j < 3; j++) out.push(a[3 * i] * b[j] + a[3 * i + 1] * b[3 + j] + a[3 * i + 2] * b[6 + j]);

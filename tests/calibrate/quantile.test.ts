@@ -1,6 +1,6 @@
 /** Order statistics of a few numbers: each of the three middles, and what no values give. Figures worked out by hand. */
 import { describe, expect, test } from 'vitest';
-import { median, quantile, upperMedian } from '../../analysis/quantile.ts';
+import { median, quantile, upperMedian, valueAbove } from '../../analysis/quantile.ts';
 
 describe('order statistics', () => {
   test('of an odd count all middles are the middle value, in whatever order they come', () => {
@@ -26,4 +26,10 @@ describe('order statistics', () => {
     expect([median([]), quantile([], 0.5), upperMedian([])]).toEqual([NaN, NaN, NaN]);
     expect(upperMedian([], 0)).toBe(0);
   });
+});
+
+test('the value above a share is one of the values, 0 of none', () => {
+  const values = Float64Array.of(5, 1, 4, 2);
+  expect([0, 0.25, 0.5, 1].map((share) => valueAbove(values, share))).toEqual([1, 2, 4, 5]);
+  expect(valueAbove(new Float64Array(0), 0.5)).toBe(0);
 });

@@ -3,7 +3,8 @@ import type { Ink } from '../../locate/inkMask.ts';
 import { triple } from '../../triple.ts';
 
 import { type CountedEdges, type MeanProfile, meanProfile, meansOf } from './meanProfile.ts';
-import { normalSum } from './normalCurve.ts';
+import { normalSum } from '../../normalCurve.ts';
+import { jackknife } from '../../scatter.ts';
 import {
   BY_CHANNELS,
   BY_CONTRAST,
@@ -168,14 +169,6 @@ function readingOf({ paper, ring, edgePx, ringPx }: ProfileFit): RingReading {
 function ringFrom(fit: ProfileFit, data: FitData, fits: readonly ProfileFit[]): Omit<RingFit, 'crowded' | 'isApart'> {
   const oneBlur = readingOf(fitTwoSteps(data, startOf(fit), undefined, true));
   return { ...readingOf(fit), parts: fits.map(readingOf), oneBlur };
-}
-
-/** Standard uncertainty of a mean of all, from the values without one part each (Quenouille, Tukey). */
-export function jackknife(without: readonly number[]): number {
-  const n = without.length;
-  if (n < 2) return 0;
-  const mean = without.reduce((a, b) => a + b, 0) / n;
-  return Math.sqrt(((n - 1) / n) * without.reduce((sum, v) => sum + (v - mean) ** 2, 0));
 }
 
 /** Where the two-step model falls through the level that edges beside a ring are read at, px from the first crossing. */

@@ -1,5 +1,5 @@
 /** A line narrower than its blur reaches: a box blurred by a Gaussian keeps neither its height nor half of it at its edges. */
-import { normalSum } from './normalCurve.ts';
+import { normalSum } from '../../normalCurve.ts';
 
 /** Share of a box's height that its blurred middle keeps, averaged over the pixel about it. */
 function kept(widthPx: number, sigmaPx: number): number {

@@ -8,7 +8,7 @@ import { ringLab } from './edgeQuantities.ts';
 import type { FoundEdge, FoundEdges, FoundStroke } from './foundEdges.ts';
 import { howMany } from './hairs.ts';
 import type { EdgeSide } from './lineEdges.ts';
-import { SIGMAS_10_70, SIGMAS_10_90 } from './normalCurve.ts';
+import { SIGMAS_10_70, SIGMAS_10_90 } from '../../normalCurve.ts';
 import type { StrokeEdges } from './strokeEdges.ts';
 
 /** Places on all edges together, whiskers and hairs at most. */

@@ -2,15 +2,16 @@
 import { signalToXyz } from '../../calibrate/apply.ts';
 import { differenceUncertainty } from '../../calibrate/uncertainty.ts';
 import { deltaE2000 } from '../../colour/deltaE.ts';
-import { type LabD50, xyzToLab } from '../../colour/lab.ts';
+import { hueDeg, type LabD50, xyzToLab } from '../../colour/lab.ts';
 import type { Flag, Quantity, QuantityName, Subject, Unit } from '../../quantity.ts';
 import { triple } from '../../triple.ts';
 import type { RegionInput } from '../region.ts';
 import { combine } from '../uncertainty.ts';
 import { FEATHERING_LIMITS, HALO_LIMITS, HALO_WORDS, SPREAD_LIMITS, verdict } from '../verdict.ts';
-import { type Across, jackknife, type RingFit } from './across.ts';
+import { jackknife } from '../../scatter.ts';
+import type { Across, RingFit } from './across.ts';
 import { type Feathering, leastHairs, mostOfCount, type Raggedness } from './excursions.ts';
-import { SIGMAS_10_90 } from './normalCurve.ts';
+import { SIGMAS_10_90 } from '../../normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
@@ -300,7 +301,7 @@ function ringColour(ring: RingFit, across: Across, fused: number, setting: EdgeS
   return [
     quantity('halo.dE', dE, 'ΔE00', u, setting, method),
     tells
-      ? quantity('halo.hue', (Math.atan2(db, da) * (180 / Math.PI) + 360) % 360, '°', hue, setting, method)
+      ? quantity('halo.hue', hueDeg([0, da, db]), '°', hue, setting, method)
       : missing('halo.hue', '°', [...flags, 'cannot-tell'], subject, method),
   ];
 }

@@ -1,4 +1,5 @@
 /** Departures of the edges from their smooth paths: raggedness, hairs, and what of it is outward only. */
+import { quantileOfSorted } from '../../quantile.ts';
 import { selectKth } from '../../raster/select.ts';
 import type { FoundEdge, FoundEdges } from './foundEdges.ts';
 import { lagSums, raggednessPx, responseOf, unseenVariance } from './raggedness.ts';
@@ -252,11 +253,9 @@ function longerByNoise(lengths: readonly number[]): number {
   return 1.645 * (scatter - Math.sqrt(Math.max(0, scatter ** 2 - TIP_NOISE_PX ** 2)));
 }
 
+/** 0 for none. */
 function percentile(sorted: ArrayLike<number>, p: number): number {
-  if (sorted.length === 0) return 0;
-  const at = p * (sorted.length - 1);
-  const k = Math.floor(at);
-  return sorted[k] + (at - k) * ((sorted[k + 1] ?? sorted[k]) - sorted[k]);
+  return sorted.length === 0 ? 0 : quantileOfSorted(sorted, p);
 }
 
 /** The same of the first `count` values, which end up partly sorted. */

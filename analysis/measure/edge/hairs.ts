@@ -8,7 +8,7 @@ import { selectKth } from '../../raster/select.ts';
 import { readOuter } from './acrossProfile.ts';
 import type { PlacePx } from './edgeDetail.ts';
 import type { EdgeSide } from './lineEdges.ts';
-import { normalSum } from './normalCurve.ts';
+import { normalSum } from '../../normalCurve.ts';
 import type { SmoothPath } from './smoothPath.ts';
 import type { StrokeEdges } from './strokeEdges.ts';
 

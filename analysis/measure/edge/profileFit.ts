@@ -3,7 +3,7 @@
  * with two. Places and blurs are searched for; the levels of all channels follow from them by least squares.
  */
 import type { MeanProfile } from './meanProfile.ts';
-import { normalSum } from './normalCurve.ts';
+import { normalSum } from '../../normalCurve.ts';
 
 export interface ProfileFit {
   /** Where the ink's edge lies, px from the crossing, positive inwards. */

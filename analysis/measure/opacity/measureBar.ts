@@ -4,6 +4,7 @@ import { colourUncertainty } from '../../calibrate/uncertainty.ts';
 import { type LabD50, xyzToLab } from '../../colour/lab.ts';
 import type { Flag, LabValue, Quantity } from '../../quantity.ts';
 import { surfaceAt } from '../../raster/lowOrderSurface.ts';
+import { jackknife } from '../../scatter.ts';
 import { INK_MARKS } from '../ink.ts';
 import type { RegionInput } from '../region.ts';
 import { combine } from '../uncertainty.ts';
@@ -234,11 +235,8 @@ function unblurred(seen: number, beside: number, covered: number): number {
 
 /** Jackknife over lines or pieces. */
 function leftOutDoubt(pieces: readonly Piece[], ratioOf: (some: readonly Piece[]) => number): number {
-  const n = pieces.length;
-  if (n < 2) return 0.03 * ratioOf(pieces);
-  const each = pieces.map((_, i) => ratioOf(pieces.filter((_one, k) => k !== i)));
-  const mean = each.reduce((a, b) => a + b, 0) / n;
-  return Math.sqrt(((n - 1) / n) * each.reduce((sum, v) => sum + (v - mean) ** 2, 0));
+  if (pieces.length < 2) return 0.03 * ratioOf(pieces);
+  return jackknife(pieces.map((_, i) => ratioOf(pieces.filter((_one, k) => k !== i))));
 }
 
 function clipped({ signal }: RegionInput, marks: Uint8Array): Flag[] {

@@ -1,7 +1,7 @@
 /** The back of a written page: what shows through (ghosting) and what came through (bleed-through). docs/measures.md, "The back of the page". */
 import { signalsToXyz } from '../../calibrate/apply.ts';
 import { differenceUncertainty } from '../../calibrate/uncertainty.ts';
-import { labD50, xyzToLab } from '../../colour/lab.ts';
+import { labCurve, labD50 } from '../../colour/lab.ts';
 import { findInk, type Ink } from '../../locate/inkMask.ts';
 import { registerSheets, type Registration } from '../../locate/registerSheets.ts';
 import type { Flag, Quantity, QuantityName, Unit } from '../../quantity.ts';
@@ -319,7 +319,7 @@ function densityOf(ink: Ink, front: NonNullable<ReverseInput['front']>): number 
 }
 
 function lightness(y: number): number {
-  return xyzToLab([0.9642 * y, y, 0.8249 * y])[0];
+  return 116 * labCurve(y) - 16;
 }
 
 function meanWhere(values: Float32Array, counts: Uint8Array): number {

@@ -1,5 +1,6 @@
 /** How much of the profile is chance: paper's pattern and the scanner's noise, over the three channels and along the run. */
 import { sgg } from 'ml-savitzky-golay-generalized';
+import { valueAbove } from '../../quantile.ts';
 import type { PaperLine } from './baseline.ts';
 import type { StripProfile } from './profile.ts';
 
@@ -28,7 +29,7 @@ export function profileNoise(profile: StripProfile, line: PaperLine, density: Fl
     (_, i) => (density[i] + density[bins + i] + density[2 * bins + i]) / 3,
   );
   const fine = fineNoise(grey, Math.round(8 / binMm));
-  const quiet = Math.max(LEAST_SIGMA / 3, quantile(fine, 0.25));
+  const quiet = Math.max(LEAST_SIGMA / 3, valueAbove(fine, 0.25));
   const excess = fine.map((v) => Math.max(1, Math.min(6, v / (1.5 * quiet))));
   const lags = Math.max(1, Math.round(LONGEST_LAG_MM / binMm));
   const rest = line.rest ?? fineRest(density, bins, excess);
@@ -110,13 +111,13 @@ function fineNoise(values: Float64Array, window: number): Float64Array {
   const misses = values.map((v, i) => Math.abs(v - smooth[i]));
   const half = Math.max(4, window >> 1);
   // A 7-point cubic keeps 2/3 of the variance of white noise in its misses: 1.4826 / √(2/3).
-  return values.map((_, i) => 1.816 * quantile(misses.slice(Math.max(0, i - half), i + half + 1), 0.5));
+  return values.map((_, i) => 1.816 * valueAbove(misses.slice(Math.max(0, i - half), i + half + 1), 0.5));
 }
 
 /** Mean of r(i)·r(i − lag)ᵀ; stray bins (beyond five robust deviations) are left out. */
 function lagCovariance(rest: Float64Array, bins: number, lag: number): Float64Array {
   const grey = Float64Array.from({ length: bins }, (_, i) => Math.abs(rest[i] + rest[bins + i] + rest[2 * bins + i]));
-  const stray = 5 * 1.4826 * quantile(grey, 0.5);
+  const stray = 5 * 1.4826 * valueAbove(grey, 0.5);
   const sum = new Float64Array(9);
   let count = 0;
   for (let i = lag; i < bins; i++) {
@@ -126,9 +127,4 @@ function lagCovariance(rest: Float64Array, bins: number, lag: number): Float64Ar
       for (let b = 0; b < 3; b++) sum[3 * a + b] += rest[a * bins + i] * rest[b * bins + i - lag];
   }
   return sum.map((v) => v / Math.max(1, count));
-}
-
-export function quantile(values: Float64Array, share: number): number {
-  const sorted = values.toSorted();
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;
 }

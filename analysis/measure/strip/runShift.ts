@@ -2,7 +2,7 @@
 import { chroma, hueDeg, hueDifferenceDeg } from '../../colour/lab.ts';
 import type { Flag, Quantity, QuantityName, Subject, Unit } from '../../quantity.ts';
 import { pairUp } from './matchBands.ts';
-import { uncertaintyOf, type Band, type StripMeasure, type Told } from './strip.ts';
+import { uncertaintyOf, union, type Band, type StripMeasure, type Told } from './strip.ts';
 
 /** They count on with the strips' own methods (stripQuantities.ts): what those say anew, their differences do too. */
 export const RUN_SHIFT_METHODS = {
@@ -99,8 +99,4 @@ function untold(quantity: RunQuantity, subject: Subject, unit: Unit, flags: read
 /** 'no-bands' of one strip is said where it matters. */
 function tainting(flags: readonly Flag[]): Flag[] {
   return flags.filter((f) => f !== 'no-bands');
-}
-
-function union(...lists: readonly (readonly Flag[])[]): Flag[] {
-  return [...new Set(lists.flat())];
 }

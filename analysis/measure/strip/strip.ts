@@ -135,3 +135,8 @@ export function told(value: number, repeatability: number, placement: number, ca
 export function uncertaintyOf(t: Told): number {
   return Math.hypot(t.parts.repeatability, t.parts.calibration, t.parts.placement);
 }
+
+/** Each flag once, in the order in which they are first named. */
+export function union(...lists: readonly (readonly Flag[])[]): Flag[] {
+  return [...new Set(lists.flat())];
+}

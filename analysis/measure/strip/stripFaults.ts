@@ -1,4 +1,5 @@
 /** What can be wrong with a strip: colour beyond the box, an origin that stood in the liquid, a shadow over it. */
+import { valueAbove } from '../../quantile.ts';
 import type { StripProfile } from './profile.ts';
 
 /** Light that changes within millimetres along the run. */
@@ -83,7 +84,7 @@ const SHARE_AT_END = 0.08;
 export function colouredAtEnd(density: Float64Array, bins: number, binMm: number, noise: number): boolean {
   const all = summed(density, bins);
   const last = median(all.subarray(bins - Math.max(2, Math.round(AT_END_MM / binMm)), bins));
-  const most = quantileOf(all, 0.98);
+  const most = valueAbove(all, 0.98);
   return last > Math.max(LEAST_AT_END, SHARE_AT_END * most, 8 * noise);
 }
 
@@ -106,7 +107,7 @@ export function colouredBelowOrigin(
   const whole = all.reduce((sum, v) => sum + Math.max(0, v), 0);
   const there = below.reduce((sum, v) => sum + v, 0);
   const sigma = noise * Math.sqrt(end);
-  return there > Math.max(6 * sigma, LEAST_SHARE_BELOW * whole) && quantileOf(below, 0.9) > LEAST_AT_END;
+  return there > Math.max(6 * sigma, LEAST_SHARE_BELOW * whole) && valueAbove(below, 0.9) > LEAST_AT_END;
 }
 
 function summed(planar: Float64Array, bins: number): Float64Array {
@@ -114,10 +115,5 @@ function summed(planar: Float64Array, bins: number): Float64Array {
 }
 
 function median(values: Float64Array): number {
-  return quantileOf(values, 0.5);
-}
-
-function quantileOf(values: Float64Array, share: number): number {
-  const sorted = values.toSorted();
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;
+  return valueAbove(values, 0.5);
 }

@@ -1,6 +1,6 @@
 /** A measured strip as quantities. */
 import type { Flag, LabValue, Quantity, QuantityName, Subject, Unit } from '../../quantity.ts';
-import { uncertaintyOf, type Band, type Told } from './strip.ts';
+import { uncertaintyOf, union, type Band, type Told } from './strip.ts';
 import { labD50 } from '../../colour/lab.ts';
 import { spokenName } from '../../colour/spokenName.ts';
 
@@ -114,8 +114,4 @@ function untold(quantity: StripQuantity, subject: Subject, flags: readonly Flag[
     flags: union(flags),
     method: STRIP_METHODS[quantity],
   };
-}
-
-function union(...lists: readonly (readonly Flag[])[]): Flag[] {
-  return [...new Set(lists.flat())];
 }
