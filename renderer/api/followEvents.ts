@@ -3,7 +3,7 @@ import { ApiProblem, problemIn } from './client.ts';
 import { Kept, useKept } from './kept.ts';
 import { readEvents } from './readEvents.ts';
 import { type Connection, shareEvents, type SharedEvents } from './shareEvents.ts';
-import { refreshAll, sendUnsent, takeEvent } from './store.ts';
+import { refreshAll, takeEvent } from './store.ts';
 
 /** The backend says something at least every 15 s. */
 const SILENCE_MS = 40_000;
@@ -36,7 +36,7 @@ export function followEvents(): void {
       const isBack = before && next.state === 'open' && connection.get('events').state !== 'open';
       before = true;
       show(next);
-      if (isBack) catchUp();
+      if (isBack) refreshAll();
     },
     now: () => connection.get('events'),
     tryNow: () => waited?.(),
@@ -49,12 +49,6 @@ export function tryNow(): void {
   shared?.askToTry();
 }
 
-function catchUp(): void {
-  refreshAll();
-  // When Wetline does not answer, the next connection asks again.
-  sendUnsent().catch(() => undefined);
-}
-
 async function follow(): Promise<never> {
   let wait = FIRST_WAIT_MS;
   for (;;) {
@@ -62,7 +56,7 @@ async function follow(): Promise<never> {
       await listen(() => {
         wait = FIRST_WAIT_MS;
         // What changed while nobody listened is not told again.
-        if (before) catchUp();
+        if (before) refreshAll();
         before = true;
         tell({ state: 'open' });
       });

@@ -1,4 +1,5 @@
 /** What came of two windows at work on one ink, to be told where it is open. */
+import type { EditAnswer, Problem, Work } from '../../electron/backend/api.ts';
 import { Kept, useKept } from './kept.ts';
 
 export interface Meanwhile {
@@ -16,6 +17,16 @@ export function useMeanwhile(ink: number): Meanwhile | null {
 
 export function tellMeanwhile(ink: number, next: Meanwhile): void {
   said.put(ink, next);
+}
+
+/** The work that an answer brought, once what it says besides is told. */
+export function told(ink: number, { overtook, ...work }: EditAnswer): Work {
+  if (overtook !== null) tellMeanwhile(ink, { words: overtook, undoes: true });
+  return work;
+}
+
+export function tellNotKept(ink: number, { message }: Problem): void {
+  tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false });
 }
 
 export function forgetMeanwhile(ink: number): void {

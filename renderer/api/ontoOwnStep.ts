@@ -1,7 +1,20 @@
 /** What is done while this window's own undo or redo has no answer yet. */
 import { saidOnto } from '../../analysis/measure/strip/saidOnto.ts';
-import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
+import type { Edit, Problem, SheetRegion, Work } from '../../electron/backend/api.ts';
 import { fieldsOf, regionOf } from '../scans/regionKinds.ts';
+import { ApiProblem } from './client.ts';
+
+const TAKEN_AWAY: Problem = {
+  code: 'taken-away',
+  message: 'What was changed here had just been taken away by undo; do it again after redo.',
+};
+
+/** The same, where it is sent. @throws ApiProblem 'taken-away' */
+export function ontoSteps(made: Edit, now: Work | null): Edit {
+  const onto = ontoOwnStep(made, now);
+  if (onto === null) throw new ApiProblem(TAKEN_AWAY, 404);
+  return onto;
+}
 
 /**
  * A change of a region as it was drawn before the step's answer, made one of the region that the step left: what it leaves alone is as the

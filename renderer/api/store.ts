@@ -3,7 +3,6 @@ import { useCallback, useSyncExternalStore } from 'react';
 import type {
   CalibrationReport,
   Edit,
-  EditAnswer,
   FindingsReport,
   Hello,
   Job,
@@ -21,7 +20,6 @@ import type { DyesAnswer, ShelfDyes } from '../../electron/backend/stripAnswers.
 import type { Address } from '../address/address.ts';
 import type { OpacityAnswer, Prediction } from '../../electron/backend/opacityAnswer.ts';
 import {
-  ApiProblem,
   cancelJob,
   getCalibrationReport,
   getDetail,
@@ -46,19 +44,24 @@ import { drawnFrom } from './drawnFrom.ts';
 import { sendHeldBack } from './heldBack.ts';
 import { inkAndName, splitAt } from './joinedKeys.ts';
 import { Kept, useKept } from './kept.ts';
-import { ontoOwnStep } from './ontoOwnStep.ts';
-import { forgetMeanwhile, tellMeanwhile } from './meanwhile.ts';
+import { ontoSteps } from './ontoOwnStep.ts';
+import { forgetMeanwhile, tellNotKept, told } from './meanwhile.ts';
 import { laterJob } from './laterJob.ts';
 import { nextRequest } from './nextRequest.ts';
 import { isBeforeStep, stepBegins, stepEnds, stepped } from './ownSteps.ts';
 import { type Loaded, Resource } from './resource.ts';
 import { type Save, SaveQueue, type Saving } from './saveQueue.ts';
-import { forgetUnsent, isAnyLeft, noteUnsent, type Sent, takeUnsent } from './unsent.ts';
+import { OTHER_LIBRARY, sendLeft } from './sendLeft.ts';
+import { forgetUnsent, noteLibrary, noteUnsent, type Sent } from './unsent.ts';
 
 export type { Loaded } from './resource.ts';
 export type { Saving } from './saveQueue.ts';
 
-const hello = new Resource<'hello', Hello>(getHello);
+const hello = new Resource<'hello', Hello>(async () => {
+  const said = await getHello();
+  noteLibrary(said.library);
+  return said;
+});
 const shelf: Resource<'shelf', Shelf> = new Resource<'shelf', Shelf>(() => getShelf(shelf.value('shelf')));
 const targetFiles = new Resource<'targets', KnownTargetFiles>(getTargetFiles);
 /** Keys `layout/reference`, by content: what is held never grows old. */
@@ -87,8 +90,12 @@ const shelfDyes = new Resource<'dyes', ShelfDyes>(getShelfDyes);
 const jobs = new Kept<number, Job | null>(null);
 const saves = new SaveQueue(
   (ink, work) => takeWork(ink, work),
-  (ink, { message }) => tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false }),
+  (ink, problem) => {
+    if (problem.code !== OTHER_LIBRARY.code) tellNotKept(ink, problem);
+  },
 );
+/** What the window before a reload had no answer to goes before whatever is done now. */
+const sentAtFirst = sendLeft(saves);
 
 export const useHello = (): Loaded<Hello> => useResource(hello, 'hello');
 export const useShelf = (): Loaded<Shelf> => useResource(shelf, 'shelf');
@@ -169,19 +176,22 @@ export function edit(
 ): Promise<Problem | null> {
   sendHeldBack(ink);
   const seen = works.value(ink);
+  // What was done before it is known from its first try on, also to the next, which may begin a row.
+  let known = seen;
   const request = nextRequest();
-  const asEdit = (made: Edit, known: Work | null) => ({
-    edit: drawnFrom(made, known),
+  const asEdit = (made: Edit, of: Work | null) => ({
+    edit: drawnFrom(made, of),
     request,
-    ...(known && { revision: known.revision }),
+    ...(of && { revision: of.revision }),
   });
   const send: Save['send'] = async (latest) => {
+    known = latest ?? known;
     const made = typeof change === 'function' ? change() : change;
     const now = duringStep ? ontoSteps(made, works.value(ink)) : made;
-    const answer = await sendEdit(ink, asEdit(now, latest ?? seen)).catch((error: unknown) => {
+    const answer = await sendEdit(ink, asEdit(now, known)).catch((error: unknown) => {
       // Another window removed the thing: there is no place beside it any more where this could be said.
-      const { code, message } = problemOf(error);
-      if (GONE.has(code)) tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false });
+      const problem = problemOf(error);
+      if (GONE.has(problem.code)) tellNotKept(ink, problem);
       throw error;
     });
     return told(ink, answer);
@@ -191,58 +201,15 @@ export function edit(
   return addNoted(ink, request, { to: 'edits', body, duringStep }, send);
 }
 
-function ontoSteps(made: Edit, now: Work | null): Edit {
-  const onto = ontoOwnStep(made, now);
-  if (onto === null) throw new ApiProblem(TAKEN_AWAY, 404);
-  return onto;
-}
-
-function told(ink: number, { overtook, ...work }: EditAnswer): Work {
-  if (overtook !== null) tellMeanwhile(ink, { words: overtook, undoes: true });
-  return work;
-}
-
 /** Kept for another try, also over a reload of the window. */
 async function addNoted(ink: number, request: string, what: Sent, send: Save['send']): Promise<Problem | null> {
-  const library = hello.value('hello')?.library;
-  if (library !== undefined) noteUnsent({ request, library, ink, ...what });
+  noteUnsent({ request, library: hello.value('hello')?.library ?? null, ink, ...what });
   const problem = await saves.add(ink, { keep: true, send });
   forgetUnsent(request);
   return problem;
 }
 
-/** Once more what the window before a reload had no answer to. Resolves when all of it has been tried. */
-export async function sendUnsent(): Promise<void> {
-  if (!isAnyLeft()) return;
-  const { library } = await getHello();
-  const all = takeUnsent(library);
-  for (const one of all) {
-    const { ink, request } = one;
-    const send: Save['send'] = async (latest) => {
-      if (one.to === 'edits') {
-        const { edit: made } = one.body;
-        const onto = one.duringStep ? ontoSteps(made, latest ?? (await getWork(ink))) : made;
-        return told(ink, await sendEdit(ink, { ...one.body, edit: onto }));
-      }
-      const step = latest?.steps[one.to] ?? one.body.step;
-      return sendStep(ink, one.to, { request, ...(step !== undefined && { step }) });
-    };
-    stepBegins(ink);
-    void saves.add(ink, { keep: true, send: async (latest) => stepped(ink, await send(latest)) }).then((problem) => {
-      stepEnds(ink);
-      forgetUnsent(request);
-      if (problem) tellMeanwhile(ink, { words: `A change could not be kept: ${problem.message}`, undoes: false });
-    });
-  }
-  await Promise.all(all.map(({ ink }) => saves.settled(ink)));
-}
-const sentAtFirst = sendUnsent().catch(() => undefined);
-
 const GONE = new Set(['no-such-region', 'no-such-scan']);
-const TAKEN_AWAY: Problem = {
-  code: 'taken-away',
-  message: 'What was changed here had just been taken away by undo; do it again after redo.',
-};
 
 /** @returns null when done, else why not. */
 export const undo = (ink: number): Promise<Problem | null> => step(ink, 'undo');
@@ -253,13 +220,15 @@ async function step(ink: number, way: 'undo' | 'redo'): Promise<Problem | null> 
   sendHeldBack(ink);
   forgetMeanwhile(ink);
   const seen = works.value(ink);
+  let known = seen;
   const request = nextRequest();
   stepBegins(ink);
   const asStep = (number: number | null | undefined) => ({ request, ...(number != null && { step: number }) });
   // What it takes back by then is known only where nothing goes before it.
   const body = asStep(saves.read(ink).state === 'saved' ? seen?.steps[way] : null);
   const problem = await addNoted(ink, request, { to: way, body }, async (latest) => {
-    return stepped(ink, await sendStep(ink, way, asStep((latest ?? seen)?.steps[way])));
+    known = latest ?? known;
+    return stepped(ink, await sendStep(ink, way, asStep(known?.steps[way])));
   });
   stepEnds(ink);
   // What is held may be from before the other window's step.

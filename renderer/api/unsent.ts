@@ -6,8 +6,8 @@ import type { EditRequest, StepRequest } from '../../electron/backend/api.ts';
 
 interface Noted {
   readonly request: string;
-  /** Folder: another library may answer at the same address by then. */
-  readonly library: string;
+  /** Folder: another library may answer at the same address by then. Null: the window did not know yet, as in its first moments. */
+  readonly library: string | null;
   readonly ink: number;
 }
 interface NotedEdit extends Noted {
@@ -35,14 +35,17 @@ export function forgetUnsent(request: string): void {
   write(noted.filter((one) => one.request !== request));
 }
 
-export const isAnyLeft = (): boolean => left.length > 0;
+/** What was noted before the window knew which library it shows is of this one. */
+export function noteLibrary(library: string): void {
+  if (noted.some((one) => one.library === null))
+    write(noted.map((one) => (one.library === null ? { ...one, library } : one)));
+}
 
-/** What the window before the reload left, in its order; once. What is of another library is forgotten. */
-export function takeUnsent(library: string): readonly Unsent[] {
-  const mine = left.filter((one) => one.library === library);
-  for (const { request } of left.filter((one) => one.library !== library)) forgetUnsent(request);
+/** What the window before the reload left, in its order; once. */
+export function takeUnsent(): readonly Unsent[] {
+  const all = left;
   left = [];
-  return mine;
+  return all;
 }
 
 function read(): readonly Unsent[] {

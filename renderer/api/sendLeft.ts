@@ -1,0 +1,61 @@
+/**
+ * What the window before a reload had no answer to: each is sent once more, by the same name, before whatever is done in this one. It waits in
+ * the queue like all else: while it does not get through the window says so, and tries again by itself.
+ */
+import type { Problem, Work } from '../../electron/backend/api.ts';
+import { ApiProblem, getHello, getWork, sendEdit, sendStep } from './client.ts';
+import { tellNotKept, told } from './meanwhile.ts';
+import { ontoSteps } from './ontoOwnStep.ts';
+import { stepBegins, stepEnds, stepped } from './ownSteps.ts';
+import type { SaveQueue } from './saveQueue.ts';
+import { forgetUnsent, takeUnsent, type Unsent } from './unsent.ts';
+
+/** What came of one that was done to another library, which answered at this address before: it is forgotten. */
+export const OTHER_LIBRARY: Problem = {
+  code: 'other-library',
+  message: 'This change was made in another library.',
+};
+
+/** Resolves when all of it has been tried. */
+export async function sendLeft(saves: SaveQueue): Promise<void> {
+  const all = takeUnsent();
+  let library: string | null = null;
+  for (const one of all) {
+    const { ink, request } = one;
+    const send = sender(one);
+    stepBegins(ink);
+    const save = async (latest: Work | null): Promise<Work> => {
+      library ??= (await getHello()).library;
+      if (one.library !== null && one.library !== library) throw new ApiProblem(OTHER_LIBRARY, 409);
+      try {
+        return stepped(ink, await send(latest));
+      } catch (error) {
+        // Whoever answers the next try may be started anew, with another library.
+        library = null;
+        throw error;
+      }
+    };
+    void saves.add(ink, { keep: true, send: save }).then((problem) => {
+      stepEnds(ink);
+      forgetUnsent(request);
+      if (problem && problem.code !== OTHER_LIBRARY.code) tellNotKept(ink, problem);
+    });
+  }
+  await Promise.all(all.map(({ ink }) => saves.settled(ink)));
+}
+
+function sender(one: Unsent): (latest: Work | null) => Promise<Work> {
+  const { ink, request } = one;
+  if (one.to === 'edits') {
+    return async (latest) => {
+      const { edit } = one.body;
+      const onto = one.duringStep ? ontoSteps(edit, latest ?? (await getWork(ink))) : edit;
+      return told(ink, await sendEdit(ink, { ...one.body, edit: onto }));
+    };
+  }
+  let { step } = one.body;
+  return async (latest) => {
+    step = latest?.steps[one.to] ?? step;
+    return sendStep(ink, one.to, { request, ...(step !== undefined && { step }) });
+  };
+}

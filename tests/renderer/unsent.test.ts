@@ -1,0 +1,97 @@
+/** What was done and has no answer outlives the window's being loaded anew, in its order; and what a step means stands from its first try on. */
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import type { Edit, EditRequest, StepRequest } from '../../electron/backend/api.ts';
+import { work } from './emptyWork.ts';
+import { turn } from './heldAnswer.ts';
+
+const named = (name: string): Edit => ({ edit: 'changeInk', name, maker: null });
+
+/** What of the program behind the window does not answer. */
+let down: ReadonlySet<string>;
+/** What came there. */
+let sent: string[];
+/** The step that undo would take back. */
+let last: number;
+
+beforeEach(() => {
+  [down, sent, last] = [new Set(), [], 4];
+  // A tab of a browser.
+  const kept = new Map<string, string>();
+  vi.stubGlobal('sessionStorage', {
+    getItem: (key: string) => kept.get(key) ?? null,
+    setItem: (key: string, value: string) => void kept.set(key, value),
+    removeItem: (key: string) => void kept.delete(key),
+  });
+  let revision = 1;
+  vi.stubGlobal('fetch', async (url: string, { body }: { readonly body?: string } = {}) => {
+    const what = url.split('/').at(-1) ?? '';
+    const { edit, step }: Partial<EditRequest & StepRequest> = body === undefined ? {} : JSON.parse(body);
+    if (body !== undefined) sent.push(edit?.edit === 'changeInk' ? edit.name : `${what} ${step}`);
+    if (down.has(what)) throw new TypeError('no answer');
+    if (what === 'hello') return Response.json({ library: '/inks' });
+    return Response.json({ ...work(++revision), steps: { undo: last, redo: null }, overtook: null });
+  });
+});
+afterEach(() => {
+  vi.unstubAllGlobals();
+});
+
+/** The window as it is when it has just been loaded. */
+async function loaded() {
+  vi.resetModules();
+  return import('../../renderer/api/store.ts');
+}
+const noted = (): string | null => sessionStorage.getItem('wetline.unsent');
+const settled = async (): Promise<void> => {
+  for (let i = 0; i < 4; i++) await turn();
+};
+
+test('what waits when the window is loaded anew goes before what is done then, also when nothing answers at first', async () => {
+  down = new Set(['edits']);
+  const before = await loaded();
+  void before.edit(1, named('one'));
+  void before.edit(1, named('two'));
+  await settled();
+  [down, sent] = [new Set(['hello']), []];
+  const after = await loaded();
+  void after.edit(1, named('three'));
+  await settled();
+  // Nothing is done past what waits, and the window knows that something does.
+  expect([sent, after.hasUnsaved()]).toEqual([[], true]);
+  down = new Set();
+  after.saveAgain(1);
+  await settled();
+  expect(sent).toEqual(['one', 'two', 'three']);
+  expect([noted(), after.hasUnsaved()]).toEqual([null, false]);
+});
+
+test('what is done before the window knows its library is noted, too; of another library nothing is sent', async () => {
+  down = new Set(['hello', 'edits']);
+  const before = await loaded();
+  void before.edit(1, named('early'));
+  await settled();
+  [down, sent] = [new Set(), []];
+  await loaded();
+  await settled();
+  expect([sent, noted()]).toEqual([['early'], null]);
+
+  const body = { edit: named('elsewhere'), request: 'a-1' };
+  const other = { request: 'a-1', library: '/others', ink: 1, to: 'edits', body, duringStep: false };
+  sessionStorage.setItem('wetline.unsent', JSON.stringify([other]));
+  const after = await loaded();
+  await settled();
+  expect([sent, noted(), after.hasUnsaved()]).toEqual([['early'], null, false]);
+});
+
+test('an undo that got lost means the same step at its next try', async () => {
+  down = new Set(['undo']);
+  const store = await loaded();
+  const first = store.edit(1, named('one'));
+  const undone = store.undo(1);
+  await first;
+  await settled();
+  [down, last] = [new Set(), 9];
+  store.saveAgain(1);
+  expect(await undone).toBeNull();
+  expect(sent).toEqual(['one', 'undo 4', 'undo 4']);
+});
