@@ -2,9 +2,11 @@
 import type { LabValue, Quantity } from '../quantity.ts';
 import { dryingForecast } from './dryingForecast.ts';
 import { findingKey } from './findingKey.ts';
-import { type Names, onPaper, penNoun, regionName, stripNoun } from './names.ts';
+import { type Names, onPaper, penNoun, regionName, sampleNoun, stripNoun } from './names.ts';
 import { capital } from './words.ts';
 import { sentence } from './sentences.ts';
+import { figureText } from './titles.ts';
+import { withUncertainty } from './valueText.ts';
 
 export interface SummaryLine {
   readonly text: string;
@@ -12,6 +14,8 @@ export interface SummaryLine {
   readonly key: string;
   /** The colours that the line names, in its order. */
   readonly colours: readonly LabValue[];
+  /** What the line says in words, as figures with ± 2u: 'L* 44.7 ± 0.7, hue 295 ± 3°'. */
+  readonly figures?: string;
 }
 
 export interface SummaryPart {
@@ -22,7 +26,15 @@ export interface SummaryPart {
 /** Bands' names hold 'or', so that semicolons part them. */
 const COUNTS: readonly string[] = ['no', 'one', 'two', 'three', 'four', 'five', 'six'];
 
-/** What may be of another ink, nibs whose given width cannot be, colour by nib, strongest shading, what paper does, the bands of each strip; parts without findings are left out. */
+/** What is told of lines by the sample that shows it most, with how 'none' of it is said. */
+const OF_LINES = [
+  { quantity: 'spread', none: 'No spread to speak of' },
+  { quantity: 'feathering', none: 'No feathering to speak of' },
+  { quantity: 'halo', none: 'No halo to speak of' },
+  { quantity: 'sheen', none: 'No sheen to speak of, as far as a scanner sees it,' },
+] as const;
+
+/** What may be of another ink, nibs whose given width cannot be, colour by nib, strongest shading, edges and sheen, what paper does, the bands of each strip; parts without findings are left out. */
 export function inkSummary(names: Names): readonly SummaryPart[] {
   const findings = [...names.findings.values()];
   const parts: SummaryPart[] = [
@@ -30,6 +42,7 @@ export function inkSummary(names: Names): readonly SummaryPart[] {
     { title: 'Nib width or dpi wrong?', lines: doubtfulNibs(findings, names) },
     { title: 'Colour', lines: colours(findings, names) },
     { title: 'Shading', lines: shading(findings, names) },
+    { title: 'Edges and sheen', lines: ofLines(findings, names) },
     { title: 'On other paper', lines: tones(findings, names) },
     { title: 'On the back', lines: backs(findings, names) },
     { title: 'In the strip', lines: [...strips(findings, names), ...drying(names)] },
@@ -57,14 +70,43 @@ function colours(findings: readonly Quantity[], names: Names): SummaryLine[] {
     .map((f) => {
       const [id] = f.subject.regions;
       const text = `${capital(penNoun(names, id))} writes ${f.verdict}${onPaper(names, id)}.`;
-      return { text, key: findingKey(f), colours: labsOf([f]) };
+      return { text, key: findingKey(f), colours: labsOf([f]), figures: lightnessAndHue(f, names) };
     });
+}
+
+/** How dark, and of which hue where the ink is coloured enough to have one. */
+function lightnessAndHue({ value, u, subject }: Quantity, names: Names): string {
+  if (value === null || typeof value === 'number') return '';
+  const lightness = `L* ${withUncertainty(value[0], u === null || typeof u === 'number' ? u : u[0])}`;
+  const hue = names.findings.get(findingKey({ quantity: 'inkColour.hue', subject }));
+  return hue && hue.value !== null ? `${lightness}, hue ${figureText(hue)}` : lightness;
 }
 
 function shading(findings: readonly Quantity[], names: Names): SummaryLine[] {
   const most = largest(findings.filter((f) => f.quantity === 'shading'));
   const nibs = largest(findings.filter((f) => f.quantity === 'nibShading'));
   return [most, nibs].flatMap((f) => (f ? [told(f, names)] : []));
+}
+
+/** Of each quantity the sample that shows most of it; where that is none to speak of, so are all. */
+function ofLines(findings: readonly Quantity[], names: Names): SummaryLine[] {
+  return OF_LINES.flatMap(({ quantity, none }) => {
+    // A nib that cannot be as wide as it was given is asked after above.
+    const asked = findings.filter((f) => f.quantity === quantity && !f.flags.includes('nib-width-doubtful'));
+    const measured = asked.filter(({ value }) => typeof value === 'number');
+    if (measured.length === 0) return asked.slice(0, 1).map((f) => told(f, names));
+    const most = measured.reduce((a, b) => (sizeOf(b) > sizeOf(a) ? b : a));
+    if (most.verdict !== 'none') return [told(most, names)];
+    const where =
+      measured.length === 1
+        ? `${sampleNoun(names, most.subject.regions[0])}: ${figureText(most)}`
+        : `any of ${measured.length} samples: at most ${figureText(most)}`;
+    return [{ text: `${none} in ${where}.`, key: findingKey(most), colours: [] }];
+  });
+}
+
+function sizeOf({ value }: Quantity): number {
+  return typeof value === 'number' ? value : -Infinity;
 }
 
 /** For each pair of papers the pen whose tone shifts most. */

@@ -33,7 +33,8 @@ export function inkCard(
     swatches: swatchesOf(stored),
     stages: {
       scans: stage(document.scans.length > 0, [...scans, ...calibrations]),
-      findings: stage(stored.measuredAt !== null, findings),
+      // What was measured of regions that are all gone is nothing that a page can show.
+      findings: stage(stored.measuredAt !== null && document.regions.length > 0, findings),
     },
     attention: [...scans, ...calibrations, ...findings].join('; '),
     changedAt: row.changedAt,

@@ -1,6 +1,7 @@
 import { goTo } from '../address/useAddress.ts';
 import { Button } from '../look/Button.tsx';
 import { EmptyState } from '../look/EmptyState.tsx';
+import './neverMeasured.css';
 
 interface Props {
   readonly ink: number;

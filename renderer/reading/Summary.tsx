@@ -1,6 +1,7 @@
 import { useMemo } from 'react';
 import { inkSummary, type SummaryLine } from '../../analysis/report/inkSummary.ts';
 import type { Names } from '../../analysis/report/names.ts';
+import { openQuestions } from '../../analysis/report/openQuestions.ts';
 import type { Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { Swatch } from '../look/Swatch.tsx';
@@ -16,6 +17,7 @@ export interface SummaryProps {
 /** The ink in a few sentences while no finding is chosen; each leads to the finding that it tells. */
 export function Summary({ work, names, onChoose }: SummaryProps) {
   const parts = useMemo(() => inkSummary(names), [names]);
+  const open = useMemo(() => (names.findings.size === 0 ? [] : openQuestions(names)), [names]);
   return (
     <>
       <h2 className="reading-title">{work.ink.name}</h2>
@@ -38,6 +40,7 @@ export function Summary({ work, names, onChoose }: SummaryProps) {
                   {/* One piece: a button lays its pieces side by side, and a lowered letter would part the sentence. */}
                   <span>
                     <Words>{line.text}</Words>
+                    {line.figures !== undefined && <small> {line.figures}</small>}
                   </span>
                 </Button>
               </li>
@@ -45,6 +48,18 @@ export function Summary({ work, names, onChoose }: SummaryProps) {
           </ul>
         </section>
       ))}
+      {open.length > 0 && (
+        <section className="reading-part reading-open" aria-label="Not asked yet">
+          <h3>Not asked yet</h3>
+          <ul>
+            {open.map(({ asks, todo }) => (
+              <li key={asks}>
+                {asks}: {todo}.
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
     </>
   );
 }

@@ -87,6 +87,14 @@ describe('the first time', () => {
     expect(card.swatches).toHaveLength(3);
     expect(card.swatches.map((s) => s[0])).toEqual(card.swatches.map((s) => s[0]).toSorted((a, b) => b - a));
   });
+
+  test('without a region there are no findings yet, as the page of findings says', () => {
+    library.edit(ink, { edit: 'removeRegions', ids: REGIONS.map(({ id }) => id) });
+    const { stages } = workOf(library, measuring, ink).ink;
+    library.undo(ink);
+    expect(stages.findings).toBe('not-yet');
+    expect(workOf(library, measuring, ink).ink.stages.findings).toBe('done');
+  });
 });
 
 describe('what pictures and plots need', () => {

@@ -1,7 +1,8 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { findingKey } from '../../analysis/report/findingKey.ts';
 import { inkSummary } from '../../analysis/report/inkSummary.ts';
-import { namesOf } from '../../analysis/report/names.ts';
+import { namesOf, type RegionName } from '../../analysis/report/names.ts';
+import { openQuestions } from '../../analysis/report/openQuestions.ts';
 import { sampleFinding, sampleFindings, sampleNames, sampleRegions } from './sampleNames.ts';
 
 test('keys name a finding by quantity, regions and band', () => {
@@ -25,6 +26,7 @@ test('the sample ink in a few sentences, each with a finding behind it', () => {
     colours: [],
     text: 'The extra-fine nib’s writing on “yellow, dyed” shades by 12.0 ± 2.6 ΔE00 between its dark and its light tenth: strong.',
   });
+  expect(colour[0].figures).toBe('L* 44.9 ± 1.5, hue 292 ± 14°');
   expect(colour[0].colours).toEqual([sampleFinding('inkColour(ef-white)').value]);
   expect(shading[1].key).toBe('nibShading(ef-white,b-white)');
   expect(paper.map(({ key }) => key)).toEqual(['toneShift.adapted(b-white,b-yellow)']);
@@ -90,4 +92,78 @@ test('a nib’s width that cannot be is asked after in one line', () => {
   expect(first.lines.map(({ text }) => text)).toEqual([
     'The lines of the medium nib’s writing on “bright white, smooth” come out 89.20 ± 0.80 % narrower than the nib is said to be: is its width wrong, or the scan’s dpi?',
   ]);
+});
+
+describe('edges and sheen', () => {
+  const measured = (
+    quantity: 'spread' | 'feathering' | 'sheen',
+    region: string,
+    value: number | null,
+    verdict?: string,
+  ) => ({
+    quantity,
+    subject: { regions: [region] },
+    value,
+    u: value === null ? null : 0.5,
+    unit: quantity === 'feathering' ? ('mm' as const) : ('%' as const),
+    flags: value === null ? (['below-resolution'] as const) : [],
+    method: 'by hand/1',
+    ...(verdict === undefined ? {} : { verdict }),
+  });
+  const linesOf = (...findings: readonly ReturnType<typeof measured>[]) =>
+    inkSummary(namesOf(sampleRegions, findings)).flatMap(({ title, lines }) =>
+      title === 'Edges and sheen' ? lines : [],
+    );
+
+  test('are told by the sample that shows most, in its own sentence', () => {
+    const [line, ...others] = linesOf(
+      measured('spread', 'ef-white', 8, 'none'),
+      measured('spread', 'm-white', 13, 'faint'),
+    );
+    expect(others).toEqual([]);
+    expect(line.key).toBe('spread(m-white)');
+    expect(line.text).toBe(
+      'The lines of the medium nib’s writing on “bright white, smooth” are wider than the nib by 13.0 ± 1.0 %: faint.',
+    );
+  });
+
+  test('that are none where they are most are none anywhere, also where nothing at all was found', () => {
+    const none = linesOf(measured('sheen', 'ef-white', 0, 'none'), measured('sheen', 'm-white', 0, 'none'));
+    expect(none.map(({ text }) => text)).toEqual([
+      'No sheen to speak of, as far as a scanner sees it, in any of 2 samples: at most 0.0 ± 1.0 %.',
+    ]);
+    const one = linesOf(measured('feathering', 'ef-white', 0, 'none'));
+    expect(one.map(({ text }) => text)).toEqual([
+      'No feathering to speak of in the extra-fine nib’s writing: 0.0 ± 1.0 mm.',
+    ]);
+  });
+
+  test('that no sample can tell say why, and do not while one can', () => {
+    const [line] = linesOf(measured('feathering', 'ef-white', null));
+    expect(line.text).toMatch(
+      /^The feathering of the extra-fine nib’s writing on “bright white, smooth” cannot be told/,
+    );
+    const [told] = linesOf(measured('feathering', 'ef-white', null), measured('feathering', 'm-white', 3, 'strong'));
+    expect(told.key).toBe('feathering(m-white)');
+  });
+});
+
+test('what nothing can tell yet is asked for, and what can be told is not', () => {
+  const asks = (regions: readonly RegionName[]) => openQuestions(namesOf(regions)).map((question) => question.asks);
+  const one = { id: 'a', kind: 'strokes', nib: 'M', paper: 'white', run: null } as const;
+  const strip = { id: 's', kind: 'strip', nib: null, paper: null, run: 'fresh' } as const;
+  const [nib, paper, back, strips] = [
+    'Which nib suits it',
+    'What coloured paper does to it',
+    'Ghosting and bleed-through',
+    'Its dyes, and what of them survives water',
+  ];
+  expect(asks([one])).toEqual([nib, paper, back, strips]);
+  expect(asks([one, { ...one, id: 'b', nib: 'B' }])).toEqual([paper, back, strips]);
+  expect(asks([one, { ...one, id: 'b', kind: 'swab', nib: null, paper: 'yellow' }])).toEqual([nib, back, strips]);
+  expect(asks([one, { ...one, id: 'b', kind: 'reverse' }])).toEqual([nib, paper, strips]);
+  expect(asks([one, strip])).toEqual([nib, paper, back, 'What survives water']);
+  expect(asks([one, strip, { ...strip, id: 't', run: 'dried' }])).toEqual([nib, paper, back]);
+  // The sample has all but a back.
+  expect(asks(sampleRegions)).toEqual([back]);
 });
