@@ -1,6 +1,5 @@
 /** Where a target's four points lie in its scan: seen in a picture many times smaller, measured on the scan itself. */
 import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
-import { COLOURLESS_SCAN, isColourless } from '../../analysis/calibrate/colourless.ts';
 import { greyOf, type GreyRaster } from '../../analysis/locate/greyRaster.ts';
 import { type ColourRaster, Shrinker } from '../../analysis/locate/target/colourRaster.ts';
 import { discWindow, measureTarget, type TargetFound } from '../../analysis/locate/target/measureTarget.ts';
@@ -11,10 +10,10 @@ import type { Point } from '../../analysis/raster/homography.ts';
 import { readScan } from '../scans/readScan.ts';
 import { BUILT_IN_LAYOUTS } from '../sheet/builtIn.ts';
 import { JobError } from './jobError.ts';
-import { likelierLayout } from './likelierLayout.ts';
 import { scanBands } from './scanBands.ts';
 import type { CalibrateTask, LocatedBy } from './tasks.ts';
 import { typicalColours } from './typicalColours.ts';
+import { whyNotFound } from './whyNotFound.ts';
 
 export interface Located extends LocatedBy {
   readonly pointsPx: readonly Point[];
@@ -29,7 +28,7 @@ export function givenPoints(pointsMm: NonNullable<CalibrateTask['pointsMm']>, dp
 
 /**
  * @throws JobError in one line: 'target-not-found', 'target-mirrored', 'targets-two', 'target-unsure'; not found, for a cause that is
- * told: 'other-layout' (another is likely), 'other-target' (there, but in other colours than the reference's), 'no-colour'
+ * told: whyNotFound's codes
  */
 export async function locateTarget(given: LocateTask): Promise<Located> {
   const { layout, info, dpi } = given;
@@ -38,38 +37,12 @@ export async function locateTarget(given: LocateTask): Promise<Located> {
   const small = await smallPicture(task, factor);
   const found = await seenAndMeasured(task, small, factor);
   if (!('problem' in found)) return found;
-  const why = likelierCause(small, factor, task, found);
-  throw new JobError(why?.code ?? found.code, [`${info.file}: ${found.problem}`, ...(why?.words ?? [])].join(' '));
-}
-
-/** What is the matter rather than the target's place, where that can be told. */
-function likelierCause(
-  small: ColourRaster,
-  factor: number,
-  { layout, reference }: LocateTask,
-  { code }: Refusal,
-): { readonly code: string; readonly words: readonly string[] } | null {
-  if (code === 'target-mirrored') return null;
-  if (isColourless(small.rgb)) return { code: 'no-colour', words: [COLOURLESS_SCAN] };
-  if (code === 'target-not-found' && hasUsualColours(small, factor, layout, reference)) {
-    return { code: 'other-target', words: [FOREIGN_REFERENCE] };
-  }
-  const other = likelierLayout(small, factor, layout);
-  return other === null ? null : { code: code === 'target-not-found' ? 'other-layout' : code, words: [other] };
-}
-
-const FOREIGN_REFERENCE =
-  "Its layout is there, but not in the reference's colours: give the reference that belongs to this very target.";
-
-/** Whether the target is there after all, in the colours that are usual for it. */
-function hasUsualColours(
-  small: ColourRaster,
-  factor: number,
-  layout: TargetLayout,
-  reference: TargetReference,
-): boolean {
-  const typical = typicalOf(layout);
-  return typical !== null && typical !== reference && !('problem' in searchTarget(small, factor, layout, typical));
+  const why = whyNotFound(small, factor, layout, task.reference, typicalOf(layout), found);
+  const seen = why?.certain === true ? (found.seen ?? found.problem) : found.problem;
+  throw new JobError(
+    why?.code ?? found.code,
+    [`${info.file}: ${seen}`, ...(why === null ? [] : [why.words])].join(' '),
+  );
 }
 
 /** A reference that says nothing of this layout's patches: what is typical of it does for finding. */

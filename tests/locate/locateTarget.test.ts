@@ -23,9 +23,19 @@ function scanned(name: TargetName, drawing: Partial<TargetDrawing>): { file: str
   return { file: folder.put(`${name}-${JSON.stringify(drawing).length}.png`, png), drawn };
 }
 
-async function locate(file: string, chosen: TargetName) {
+async function locate(file: string, chosen: TargetName, dpi = 150) {
   const { layout, known } = knownTarget(chosen);
-  return locateTarget({ info: await scanInfo(file), dpi: 150, layout, reference: known });
+  return locateTarget({ info: await scanInfo(file), dpi, layout, reference: known });
+}
+
+let coarseCard: DrawnTarget | undefined;
+
+/** The card at 100 dpi, each device value turned into another, 0..1. */
+function altered(name: string, value: (from: number) => number): string {
+  coarseCard ??= scanned('card', { turnDeg: 3, bits: 16, dpi: 100 }).drawn;
+  const { widthPx, heightPx, bits, data } = coarseCard;
+  const samples = data.map((from) => Math.round(65_535 * value(from / 65_535)));
+  return folder.put(`${name}.png`, drawPng({ widthPx, heightPx, bits, samples }));
 }
 
 it.each(TARGET_NAMES)('%s in a file, 16 bits, is found where it lies', async (name) => {
@@ -86,4 +96,23 @@ it('a scan in grey, saved with three channels, is told so', async () => {
   const { widthPx, heightPx, bits } = drawn;
   const file = folder.put('grey.png', drawPng({ widthPx, heightPx, bits, samples }));
   await expect(locate(file, 'iso12641-1')).rejects.toThrow(/The scan has no colour: .* Scan in colour/);
+});
+
+it.each([
+  ['dark', (value: number) => 0.03 * value, /four\. The scan is dark: the lightest of it reaches 3 % of the scale/],
+  ['blank', (value: number) => 0.97 + 0.01 * value, /four\. The scan is blank: all of it is one tone, at 98 %/],
+  ['negative', (value: number) => 1 - value, /The target is there as a negative, .* turn the negative or film mode/],
+] as const)('a scan that is %s is told so, and not that discs are lacking alone', async (code, value, words) => {
+  const refused = await locate(altered(code, value), 'card', 100).catch((error: unknown) => error);
+  expect(refused).toMatchObject({ code, message: expect.stringMatching(words) });
+});
+
+it.each([200, 110])('a scan at 100 dpi that is said to have %d: the true one is named', async (said) => {
+  const refused = await locate(
+    altered('plain', (from) => from),
+    'card',
+    said,
+  ).catch((error: unknown) => error);
+  const words = new RegExp(`as if the scan had about (99|100|101) dpi and not ${said}: give the dpi`);
+  expect(refused).toMatchObject({ code: 'other-dpi', message: expect.stringMatching(words) });
 });

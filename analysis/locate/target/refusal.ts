@@ -5,6 +5,8 @@ import type { LocatedLayout } from './targetLayout.ts';
 export interface Refusal {
   readonly code: 'target-not-found' | 'target-mirrored' | 'targets-two' | 'target-unsure';
   readonly problem: string;
+  /** Of the problem what was found and expected, for where the cause is known and says what to do. */
+  readonly seen?: string;
 }
 
 /** From this score on a target counts as found. */
@@ -41,31 +43,26 @@ export function refusedNotFound(
   layout: LocatedLayout,
   seen: { readonly discs: number; readonly eyes: number; readonly dpi: number } | null,
 ): Refusal {
-  return { code: 'target-not-found', problem: whyNot(layout, seen) };
+  const found = whatWasSeen(layout, seen);
+  const dpi = seen === null ? '' : ` If it is there and whole, check that the scan's ${seen.dpi} dpi is right.`;
+  const remedy = 'Scan the whole target face down and free, or give its four points by hand.';
+  return { code: 'target-not-found', problem: `${found} ${remedy}${dpi}`, seen: found };
 }
 
-function whyNot(
+function whatWasSeen(
   { name, fiducial, patches }: LocatedLayout,
-  seen: { readonly discs: number; readonly eyes: number; readonly dpi: number } | null,
+  seen: { readonly discs: number; readonly eyes: number } | null,
 ): string {
-  const remedy = 'Scan the whole target face down and free, or give its four points by hand.';
   if (seen === null || fiducial === undefined) {
-    return `No grid of patches with the colours of the target "${name}" (${patches.length} patches) was found in this scan. ${remedy}`;
+    return `No grid of patches with the colours of the target "${name}" (${patches.length} patches) was found in this scan.`;
   }
-  const { discs, eyes, dpi } = seen;
+  const { discs, eyes } = seen;
   const radius = fiducial.radiusMm;
-  if (discs === 0) {
-    return (
-      `No disc of ${radius} mm radius was found in this scan; the target "${name}" has four. ` +
-      `${remedy} If it is there, check that the scan's ${dpi} dpi is right.`
-    );
-  }
+  if (discs === 0) return `No disc of ${radius} mm radius was found in this scan; the target "${name}" has four.`;
   const what = `${discs} ${discs === 1 ? 'disc' : 'discs'} of ${radius} mm radius (${eyes} with a light eye)`;
-  if (discs < 3) return `Only ${what} found; the target "${name}" has four, the first with an eye. ${remedy}`;
-  return (
-    `${what} found, but they do not lie as on the target "${name}", with its patches between them. ${remedy} ` +
-    `If it is there and whole, check that the scan's ${dpi} dpi is right.`
-  );
+  return discs < 3
+    ? `Only ${what} found; the target "${name}" has four, the first with an eye.`
+    : `${what} found, but they do not lie as on the target "${name}", with its patches between them.`;
 }
 
 function placeOf([x, y]: Point): string {

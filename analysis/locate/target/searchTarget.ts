@@ -86,6 +86,23 @@ export function searchTarget(
   return answer ?? refusedNotFound(layout, { discs: discs.length, eyes, dpi: Math.round(small.dpi * factor) });
 }
 
+/** Sizes in which a target may lie in a scan whose dpi is wrong: 75 for 400, 1200 for 200. */
+const WRONG_SIZES = [0.16, 6] as const;
+
+/**
+ * How large the target's grid of patches lies in a scan in which it was not found in its own size: what a wrong dpi comes to.
+ * @returns its size against the layout's millimetres, and how sure that is, 0..1; null: no such grid at all
+ */
+export function sizeOfGrid(
+  small: ColourRaster,
+  layout: LocatedLayout,
+  known: KnownColours,
+): { readonly size: number; readonly score: number } | null {
+  if (layout.patches.length < FEWEST_GRID_PATCHES) return null;
+  const [best] = searchGrid(small, layout, known, WRONG_SIZES);
+  return best === undefined ? null : { size: best.scale, score: ofGrid(best).score };
+}
+
 function discSizePx(
   { radiusMm, eyeMm }: NonNullable<LocatedLayout['fiducial']>,
   dpi: number,
