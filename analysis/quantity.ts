@@ -1,7 +1,6 @@
 /** The one shape of everything that Wetline measures; nothing is shown or stored without it. */
 
-export type Unit =
-  'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | 'mm²' | '/cm' | 'nm' | '1' | 'dots' | '%' | 's' | 'mPa·s' | '°';
+export type Unit = 'ΔE00' | 'ΔL*' | 'Lab' | 'mm' | 'mm/√s' | 'mm²' | '/cm' | 'nm' | '1' | 'dots' | '%' | 's' | '°';
 
 /** Names of docs/measures.md; parts follow a dot. */
 export type QuantityName =

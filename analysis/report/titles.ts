@@ -147,7 +147,6 @@ export const UNIT_WORDS: Readonly<Record<Unit, string>> = {
   dots: 'a count of dots',
   '%': 'per cent',
   s: 'seconds',
-  'mPa·s': 'millipascal seconds',
   '°': 'degrees of hue',
 };
 

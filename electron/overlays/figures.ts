@@ -52,7 +52,6 @@ const DECIMALS: Readonly<Record<Quantity['unit'], number>> = {
   dots: 0,
   '%': 0,
   s: 0,
-  'mPa·s': 2,
   '°': 0,
 };
 const UNITS: Partial<Readonly<Record<Quantity['unit'], string>>> = { Lab: '', '1': '', dots: '', ΔE00: 'ΔE₀₀' };
