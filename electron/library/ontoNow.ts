@@ -65,14 +65,14 @@ function regionOntoNow(document: InkDocument, edit: Kind<'changeRegion'>): OntoN
   const changed = changedFields(from, wanted);
   const theirs = Object.entries(now).filter(([field]) => !changed.includes(field));
   const mine = Object.entries(wanted).filter(([field]) => changed.includes(field));
-  const bands = saidOnto(bandsOf(from), bandsOf(wanted), bandsOf(now));
+  const { words: bands, overtaken: theirBands } = saidOnto(bandsOf(from), bandsOf(wanted), bandsOf(now));
   // What the two windows did may not go together: a kind without nibs, and a nib.
   const together = regionSchema.safeParse({
     ...Object.fromEntries([...theirs, ...mine]),
     ...(changed.includes('bands') && { bands: bands.length === 0 ? undefined : bands }),
   });
   const overtaken = together.success
-    ? overtakenFields(from, wanted, now).filter((field) => field !== 'bands')
+    ? overtakenFields(from, wanted, now).filter((field) => field !== 'bands' || theirBands.length > 0)
     : changedFields(from, now);
   return {
     edit: { ...edit, region: together.success ? together.data : wanted },
@@ -126,7 +126,8 @@ function overtookWords(fields: readonly string[], whose: string): string | null 
   if (fields.length === 0) return null;
   const names = fields.map(settingWord);
   const list = names.length === 1 ? names[0] : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
-  return wordsOf(`the ${list} of ${whose}`, names.length === 1 ? 'was' : 'were');
+  const isOne = names.length === 1 && fields[0] !== 'bands';
+  return wordsOf(`the ${list} of ${whose}`, isOne ? 'was' : 'were');
 }
 
 function wordsOf(what: string, was: 'was' | 'were'): string {

@@ -38,7 +38,7 @@ export function ontoOwnStep(edit: Edit, now: Work | null): Edit | null {
     ...(is.kind === 'strip' && {
       originMm: shifted(was.originMm, is.originMm, by.originMm),
       frontMm: shifted(was.frontMm, is.frontMm, by.frontMm),
-      bands: saidOnto(was.bands ?? [], is.bands ?? [], by.bands ?? []),
+      bands: saidOnto(was.bands ?? [], is.bands ?? [], by.bands ?? []).words,
     }),
   });
   return { ...edit, region: onto, from: left };

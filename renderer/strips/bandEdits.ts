@@ -1,4 +1,5 @@
 /** What a person says of a strip's bands, as the sheet keeps it. Pure. */
+import { ONE_BAND } from '../../analysis/measure/strip/saidOnto.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
 
@@ -7,8 +8,6 @@ export type StripRegion = Extract<SheetRegion, { kind: 'strip' }>;
 export type PlacedStrip = StripRegion & { readonly boxMm: [number, number, number, number] };
 export type SaidBand = NonNullable<StripRegion['bands']>[number];
 
-/** Two words on places this near mean one band. */
-const SAME = 0.015;
 const MOST_RF = 1.02;
 
 export function withBands(region: StripRegion, bands: readonly SaidBand[]): StripRegion {
@@ -78,7 +77,7 @@ function isAbout(said: SaidBand, rF: number): boolean {
 }
 
 function isNear(a: number, b: number): boolean {
-  return Math.abs(a - b) <= SAME;
+  return Math.abs(a - b) <= ONE_BAND;
 }
 
 function placeOf(rF: number): number {

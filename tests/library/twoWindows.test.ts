@@ -66,6 +66,26 @@ test('what two windows say of a strip’s bands is kept of both', async () => {
   expect(regionOf(library, ink, 'bare')).not.toHaveProperty('bands');
 });
 
+test('of two words on one band that cannot both stand the later does, and that is told', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const { nib: _, ...bare } = { nib: undefined, ...regionOf(library, ink, 'bare') };
+  library.edit(ink, changed(bare, { kind: 'strip', originMm: 7, frontMm: 1 }));
+  const from = regionOf(library, ink, 'bare');
+  const none = { rF: 0.4, removed: true };
+  const joined = { rF: 0.405, with: 0.7 };
+  const bands = (): unknown => Reflect.get(regionOf(library, ink, 'bare'), 'bands');
+  library.edit(ink, changed(from, { bands: [none, { rF: 0.9 }] }));
+  expect(library.edit(ink, changed(from, { bands: [{ rF: 0.41 }] }))).toContain('The bands of “bare” were changed');
+  expect(bands()).toEqual([{ rF: 0.9 }, { rF: 0.41 }]);
+  expect(library.edit(ink, changed(from, { bands: [joined] }))).toContain('The bands of “bare” were');
+  expect(bands()).toEqual([{ rF: 0.9 }, joined]);
+  // Held, it may be one with another all the same; what both say is no news.
+  expect(library.edit(ink, changed(from, { bands: [{ rF: 0.4 }] }))).toBeNull();
+  expect(library.edit(ink, changed(from, { bands: [{ rF: 0.9 }] }))).toBeNull();
+  expect(library.edit(ink, changed(from, { bands: [none] }))).toContain('Undo brings back theirs');
+  expect(bands()).toEqual([{ rF: 0.9 }, none]);
+});
+
 test('what does not go together with another window’s change is put in whole, and that is told', async () => {
   const { library, ink } = await smallLibrary(folder);
   const { nib: _, ...bare } = { nib: undefined, ...regionOf(library, ink, 'bare') };
