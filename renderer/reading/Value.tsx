@@ -1,6 +1,9 @@
-import type { Quantity } from '../../analysis/quantity.ts';
+import type { Quantity, Unit } from '../../analysis/quantity.ts';
 import { UNIT_WORDS } from '../../analysis/report/titles.ts';
 import { Figure } from '../look/Figure.tsx';
+
+/** Whose words would say once more what stands behind the figure. */
+const PLAIN_UNITS: readonly Unit[] = ['1', '%', 'mm', 's'];
 
 /** The figure with its ±, large; a colour as its three components under each other. */
 export function Value({ finding }: { readonly finding: Quantity }) {
@@ -11,7 +14,7 @@ export function Value({ finding }: { readonly finding: Quantity }) {
       <div className="reading-value">
         <Figure value={value} u={u} unit={unit} large />
         {verdict !== undefined && <strong>{verdict}</strong>}
-        {unit !== '1' && <small>{UNIT_WORDS[unit]}</small>}
+        {!PLAIN_UNITS.includes(unit) && <small>{UNIT_WORDS[unit]}</small>}
       </div>
     );
   }
