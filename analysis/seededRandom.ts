@@ -9,6 +9,7 @@ export function randomState(seed: number): Int32Array {
   return Int32Array.of(seed | 0);
 }
 
+/** Uniform in [0, 1); `state` moves on by one. */
 export function nextRandom(state: Int32Array): number {
   const step = (state[0] + 0x6d2b79f5) | 0;
   state[0] = step;

@@ -99,6 +99,7 @@ export function dyeBands(strip: StripOnShelf, findings: readonly Quantity[]): Dy
   });
 }
 
+/** @returns all bands in order, and those of different strips that may be one dye, within one paper, liquid and run */
 export function dyeTable(bands: readonly DyeBand[]): DyeTable {
   const classes = new Map<string, DyeBand[]>();
   for (const band of bands) {

@@ -94,6 +94,7 @@ export function pigmentKind(
 
 let shipped: InkPrior | null = null;
 
+/** Read once from the tables in priors/. */
 export function shippedInkPrior(): InkPrior {
   shipped ??= {
     kinds: [...kindsOf(INK, GRID.count, dyeKind), ...kindsOf(PIGMENT, 2 * GRID.count, pigmentKind)],
@@ -118,6 +119,7 @@ function kindsOf(table: KindTable, width: number, kindOf: typeof dyeKind): InkKi
   });
 }
 
+/** Absorption curves on the grid, 1 at their maximum, of all kinds of dye. */
 export function inkStarts(): readonly Float64Array[] {
   return shippedInkPrior().kinds.flatMap(({ starts, pigment }) => (pigment ? [] : starts.map(({ k }) => k)));
 }

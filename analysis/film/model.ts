@@ -22,6 +22,7 @@ export interface ModelState {
   readonly estimates: readonly GroundPrior[];
 }
 
+/** @param z Unknowns as unit normals; @param at where each lies in it; @param estimates one a paper */
 export function modelState(z: Float64Array, at: Places, prior: InkKind, estimates: readonly GroundPrior[]): ModelState {
   return {
     z,
@@ -33,6 +34,7 @@ export function modelState(z: Float64Array, at: Places, prior: InkKind, estimate
   };
 }
 
+/** Amount of ink of the n-th dose, 1 being the prior's median. */
 export function doseOf({ z, at }: ModelState, dose: number): number {
   return Math.exp(DOSE_LOG_SD * z[at.doses + dose]);
 }

@@ -16,6 +16,7 @@ export interface Places {
   readonly count: number;
 }
 
+/** @returns offsets into the vector of unknowns, in the order ink, doses, grounds, sensors; `count` is its length */
 export function placesOf(inkModes: number, doses: number, papers: number, sensorModes: number): Places {
   const grounds = inkModes + doses;
   const sensors = grounds + papers * GROUND_MODE_COUNT;
@@ -31,6 +32,7 @@ export interface InkState {
   readonly S: Float64Array;
 }
 
+/** Curves on the grid from the kind's mean and the modes' weights. */
 export function inkState(z: Float64Array, at: Places, { mean, scatterMean, modes }: InkKind): InkState {
   const k = Float64Array.from(mean);
   const kSlope = new Float64Array(COUNT);
@@ -49,6 +51,7 @@ export function inkState(z: Float64Array, at: Places, { mean, scatterMean, modes
   return { k, kSlope, S };
 }
 
+/** Reflectance of a paper on the grid, 0..1. */
 export function groundOf(z: Float64Array, at: Places, paper: number, { log, modes }: GroundPrior): Float64Array {
   const from = at.grounds + paper * GROUND_MODE_COUNT;
   const ground = Float64Array.from(log);

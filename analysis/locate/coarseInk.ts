@@ -113,6 +113,7 @@ export function contrastNoise({ direction }: Densest, pixelNoise: readonly numbe
 
 // Rows are worked on by functions of their own: what is called often is soon compiled, what loops over a whole region once when the region is nearly done.
 
+/** Of pixels from … to: 0 on the paper, growing with ink. @param ratio Signal over paper, interleaved */
 export function writeContrast(
   ratio: Float32Array,
   [red, green, blue]: Densest['direction'],

@@ -28,6 +28,7 @@ export function coarseStep({ widthPx, heightPx, dpi }: Size): number {
   return Math.max(1, Math.min(Math.floor(dpi / SQUARES_PER_INCH), widthPx, heightPx));
 }
 
+/** @param ratio Signal over paper, interleaved, of `size`; up to 300 dpi it comes back as it is */
 export function coarseRatio(ratio: Float32Array, size: Size): CoarseRatio {
   const { widthPx, heightPx, dpi } = size;
   const step = coarseStep(size);

@@ -53,6 +53,7 @@ function writeDarkness(means: Float32Array, out: Float32Array, from: number, to:
   }
 }
 
+/** Rows become columns: what looks for lines along x finds those along y. */
 export function transposed({ data, width, height, step, perMm }: DarknessMap): DarknessMap {
   const out = new Float32Array(data.length);
   for (let y = 0; y < height; y++) intoColumn(data, y * width, width, out, y, height);

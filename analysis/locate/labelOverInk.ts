@@ -112,6 +112,7 @@ interface Boxed {
   readonly y1: number;
 }
 
+/** Boxes in px; none are on no line. */
 export function onOneLine(letters: readonly Boxed[]): boolean {
   const { top, bottom, tall } = extent(letters);
   return letters.length > 0 && bottom - top + 1 <= MOST_HEIGHTS * tall;

@@ -29,6 +29,7 @@ export interface Lane {
   readonly fillsStrip: boolean;
 }
 
+/** @param axis along which the liquid ran; @param reversed towards smaller coordinates: `along` then counts from the far side */
 export function stripView(raster: LinearRaster, axis: 'x' | 'y', reversed: boolean): StripView {
   const { widthPx, heightPx, dpi } = raster;
   const along = axis === 'x' ? widthPx : heightPx;

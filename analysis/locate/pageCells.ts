@@ -6,6 +6,7 @@ import type { PageCell } from './paperSurface.ts';
 /** Side of a cell. Common practice, no source: some hundreds of pixels, narrower than the space between written lines. */
 const CELL_MM = 1.5;
 
+/** At least 4 px: fewer tell no scatter. */
 export function cellSizePx(dpi: number): number {
   return Math.max(4, Math.round((CELL_MM * dpi) / 25.4));
 }

@@ -26,6 +26,7 @@ const LEAST_NODES = 6;
 /** Dots lie this near to their node, mm. */
 const ASTRAY_MM = 0.25;
 
+/** @param noise Standard deviation of the map on bare paper. @returns null where no lattice of one pitch reaches over the region */
 export function printedDots(map: DarknessMap, noise: number): DotGrid | null {
   const spots = roundSpots(map, Math.max(LEAST_DEPTH, 5 * noise));
   if (spots.length < LEAST_NODES) return null;

@@ -32,6 +32,7 @@ const STRAIGHT_MM = 0.03;
 /** A rule that does not reach into the outermost part of the region ends within it: then it is a stroke. */
 const BORDER_MM = 0.8;
 
+/** @param noise Standard deviation of the map on bare paper. @returns rules along x; of the transposed map those along y */
 export function printedLines(map: DarknessMap, noise: number): LinePath[] {
   const profiles = stripProfiles(map);
   const strips = profiles.length;
@@ -307,6 +308,7 @@ export function robustParabola(
   return c;
 }
 
+/** c0 + c1 t + c2 t². */
 export function valueAt(c: readonly [number, number, number], t: number): number {
   return c[0] + t * (c[1] + t * c[2]);
 }

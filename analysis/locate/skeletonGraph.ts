@@ -28,6 +28,7 @@ export interface SkeletonGraph {
   readonly junctions: readonly Junction[];
 }
 
+/** @param depthPx Distance of every pixel of the mask to its edge, px */
 export function skeletonGraph(mask: Mask, depthPx: Float32Array, rooms: Rooms = NEW_ROOMS): SkeletonGraph {
   const { widthPx: w } = mask;
   const { data: skeleton, pixels } = thin(mask, rooms);

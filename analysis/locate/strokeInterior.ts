@@ -42,6 +42,7 @@ export interface StrokeInterior {
   readonly coreFraction: (pixel: number, narrowerPx?: number) => number;
 }
 
+/** @param scannerBlurPx Sigma of the scanner's blur; null: told from the ink's own edges */
 export function strokeInterior(
   ink: Ink,
   dpi: number,

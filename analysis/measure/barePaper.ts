@@ -10,6 +10,7 @@ export interface BarePaper {
   readonly lab: LabD50;
 }
 
+/** @param signal Mean linear signal of the bare paper, 1 for full light; all ink on it is told as if it lay there. */
 export function barePaperOf(signal: readonly [number, number, number], calibration: CompiledCalibration): BarePaper {
   const xyz = signalToXyz(signal, calibration);
   return { signal, xyz, lab: xyzToLab(xyz) };

@@ -94,10 +94,12 @@ export const INK_METHODS = {
   sheen: SHEEN_METHOD,
 } as const;
 
+/** Of a region of kind `strokes`; without a value its quantities are null and say why. */
 export function measureStrokes(input: RegionInput): InkMeasure {
   return measureInk(input, strokeSample(input), 'shading');
 }
 
+/** Of a region of kind `swab`: no edges, no crossings. */
 export function measureSwab(input: RegionInput): InkMeasure {
   return measureInk(input, swabSample(input), 'swabVariation');
 }

@@ -226,6 +226,7 @@ export interface SearchedPath {
   readonly labs: readonly LabD50[];
 }
 
+/** @param from, to Depths, natural logarithm; colours are laid at 65 even steps between them. */
 export function searched(path: InkPath, from: number, to: number): SearchedPath {
   const step = (to - from) / SEARCH_STEPS;
   const labs = Array.from({ length: SEARCH_STEPS + 1 }, (_, k) => xyzToLab(path.xyzAt(from + k * step)));

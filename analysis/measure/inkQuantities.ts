@@ -21,6 +21,7 @@ export interface ToldInk {
   readonly methods: { readonly inkColour: string; readonly inkDensity: string };
 }
 
+/** `inkColour` with name, hue and chroma, and `inkDensity`. */
 export function colourQuantities(told: ToldInk): Quantity[] {
   const { lab, repeatability, calibration, calibrationL, placement, subject, flags, methods } = told;
   const { u, uParts } = combineLab(repeatability, calibration, placement);
@@ -80,6 +81,7 @@ export interface ToldSpread extends Pick<ShadingStatistic, 'dE00' | 'dL' | 'dHue
   readonly method: string;
 }
 
+/** The step between dark and light with its parts: ΔE00, ΔL*, and of strokes the turn of hue, null where chroma or u leave none. */
 export function spreadQuantities(told: ToldSpread): Quantity[] {
   const { name, dE00, dL, dHueDeg, uRepeat, calibration, placement, subject, flags, method } = told;
   const uE = combine(uRepeat.dE00, calibration.dE00, placement.dE00);

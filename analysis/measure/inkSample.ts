@@ -62,6 +62,7 @@ const LEAST_DEEPER = 0.1;
 
 type NoSample = { readonly flags: readonly Flag[] };
 
+/** @returns flags alone where nothing can be told */
 export function strokeSample(input: RegionInput, options: SampleOptions = {}): InkSample | NoSample {
   const used = { ...SAMPLE_DEFAULTS, ...options };
   const found = inkOf(input);
@@ -123,6 +124,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   };
 }
 
+/** @returns as of strokes; a swab has no skeleton, no crossings and no core lines */
 export function swabSample(input: RegionInput, options: SampleOptions = {}): InkSample | NoSample {
   const used = { ...SAMPLE_DEFAULTS, ...options };
   const found = inkOf(input);

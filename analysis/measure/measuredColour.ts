@@ -27,6 +27,7 @@ export interface Blocks {
   readonly count: number;
 }
 
+/** @param indices Pixels in the raster's order. @returns blocks that hold any of them, numbered in the order in which they are met */
 export function blocksOf(indices: Int32Array, widthPx: number, blockPx: number): Blocks {
   const size = Math.max(1, Math.round(blockPx));
   const perRow = Math.ceil(widthPx / size);
@@ -131,6 +132,7 @@ function drawnLab(sums: Float64Array, count: number, random: Int32Array): LabVal
   return xyzToLab([x / n, y / n, z / n]);
 }
 
+/** Of L*, a*, b*, 3 × 3 row-major, over n − 1. */
 export function covarianceOf(labs: readonly LabValue[]): number[] {
   const mean = [0, 1, 2].map((c) => labs.reduce((sum, l) => sum + l[c], 0) / labs.length);
   const covariance: number[] = [];
@@ -144,6 +146,7 @@ export function covarianceOf(labs: readonly LabValue[]): number[] {
   return covariance;
 }
 
+/** Standard deviations of L*, a*, b*. @param covariance 3 × 3 row-major */
 export function diagonalRoot(covariance: readonly number[]): LabValue {
   return [Math.sqrt(covariance[0]), Math.sqrt(covariance[4]), Math.sqrt(covariance[8])];
 }

@@ -26,6 +26,7 @@ const DYED_CHROMA = 12;
 /** A marked patch whose cells differ by more than this in L* (standard deviation) is not one bare paper. */
 const UNIFORM_L = 3;
 
+/** @returns `paperColour` and `paperTexture` of a region of kind `paper`, null with a flag where they cannot be told */
 export function measurePaper(input: RegionInput): readonly Quantity[] {
   const { signal, calibration, id } = input;
   const { widthPx, heightPx, dpi, clipped } = signal;

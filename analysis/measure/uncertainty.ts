@@ -11,6 +11,7 @@ export function combineLab(
   return { u, uParts: { repeatability, calibration, placement } };
 }
 
+/** The same of a single number. */
 export function combine(
   repeatability: number,
   calibration: number,

@@ -28,6 +28,7 @@ export interface JoinedRuns {
   readonly count: number;
 }
 
+/** Runs that touch, diagonally too, hang together. Room grows with the number of runs. */
 export function joinedRuns({ data, widthPx, heightPx }: Mask): JoinedRuns {
   let runs = new Int32Array(3 * 1024);
   let parent = new Int32Array(1024);

@@ -11,6 +11,7 @@ export interface Skeleton extends Mask {
   readonly pixels: Int32Array;
 }
 
+/** Pixels at the border count as if nothing lay beyond it. */
 export function thin(mask: Mask, rooms: Rooms = NEW_ROOMS): Skeleton {
   const { widthPx: w, heightPx: h } = mask;
   // Bits of a row from left to right, with an empty word at its ends and an empty row above and below.

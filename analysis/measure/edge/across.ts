@@ -72,6 +72,7 @@ const APART_REACH = 0.1;
 /** … which must see paper over so many sigma. */
 const PAPER_SIGMAS = 3;
 
+/** What a mean profile over all edges shows. @param sigmaPx Sigma of the blur. @returns null where no edge can be averaged */
 export function acrossOf(
   spline: TiledSpline,
   ink: Ink,

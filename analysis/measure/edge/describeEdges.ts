@@ -16,6 +16,7 @@ const MOST_PLACES = 6000;
 const MOST_WHISKERS = 240;
 const MOST_HAIRS = 400;
 
+/** @param scannerSigmaPx null: no target told the scanner's blur. @returns places in px of the region, lengths in mm */
 export function describeEdges(
   found: FoundEdges,
   input: RegionInput,

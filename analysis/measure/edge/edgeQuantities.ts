@@ -71,6 +71,10 @@ export interface EdgeSetting {
   readonly flags: readonly Flag[];
 }
 
+/**
+ * Widths, spread, raggedness, feathering, blur and halo (docs/measures.md, "Lines and edges"); what cannot be told is there as null with
+ * its flag.
+ */
 export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quantity[] {
   const { width, across } = figures;
   const flags: Flag[] = [...setting.flags];

@@ -26,6 +26,7 @@ export interface Beside {
   readonly out: number;
 }
 
+/** @param awayPx of the ink: of every pixel the distance to the nearest ink, px. @param sigmaPx of the edges' blur */
 export function besideEdges({ mask: { widthPx, heightPx }, awayPx }: Ink, sigmaPx: number): Beside {
   return { awayPx, widthPx, heightPx, out: 2.5 * sigmaPx + 1 };
 }

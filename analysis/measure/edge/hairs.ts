@@ -88,6 +88,7 @@ export interface Narrowness {
   readonly beside: number;
 }
 
+/** A hair is at most WIDEST_MM broad; the blur broadens it on either side. */
 export function narrownessOf({
   stroke,
   sigmaPx,
@@ -341,6 +342,7 @@ function courseBeyond(
   return course;
 }
 
+/** Contrast 0..1 at a station, `awayPx` outwards from the stroke's middle, by straight lines between samples; NaN beyond the profile. */
 export function valueAt({ profiles }: StrokeEdges, side: -1 | 1, station: number, awayPx: number): number {
   const { data, samples, stepPx } = profiles;
   const at = (samples >> 1) + (side * awayPx) / stepPx;

@@ -75,6 +75,7 @@ interface PathFits {
   readonly slopeY: Float64Array;
 }
 
+/** New room, filled with noughts, for a line of so many stations. */
 export function pathFits(stations: number): PathFits {
   return {
     outX: new Float64Array(stations),

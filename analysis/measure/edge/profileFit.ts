@@ -38,6 +38,10 @@ export const BY_CONTRAST = [3] as const;
 /** Places that fewer of the edges than this share reach are not looked at. */
 const LEAST_REACH = 0.25;
 
+/**
+ * The profile's places from `insidePx` within the edge to `outsidePx` beyond it. @param fitted Channels whose misfit counts: BY_CHANNELS
+ * or BY_CONTRAST. @param leastReach of the place that most edges reach, 0..1
+ */
 export function fitData(
   profile: Pick<MeanProfile, 'channels' | 'contrast' | 'counts'> & Pick<MeanProfile, 'atPx' | 'lineWidthPx'>,
   fitted: readonly number[],

@@ -19,6 +19,10 @@ export interface LagSums {
   readonly counts: Float64Array;
 }
 
+/**
+ * @param edges Departures from the path in px, NaN where there is none. @param stretches How many numbers `stretch` goes through. @param
+ * lags Largest lag, stations
+ */
 export function lagSums(edges: readonly Departures[], stretches: number, lags: number): LagSums {
   const products = new Float64Array(stretches * (lags + 1));
   const counts = new Float64Array(stretches * (lags + 1));
@@ -160,6 +164,7 @@ function cosinesOf(lags: number): Float64Array {
 /** By frequency j / (2 lags) per station: share of the power that path and blur leave, and the noise's own. */
 export type Response = readonly { readonly left: number; readonly kept: number; readonly noise: number }[];
 
+/** @returns lags + 1 entries, the last of waves of two stations */
 export function responseOf(edge: EdgeResponse, lags: number): Response {
   const total = [...edge.windows.values()].reduce((a, b) => a + b, 0) || 1;
   const left = new Float64Array(lags + 1);

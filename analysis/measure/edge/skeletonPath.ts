@@ -11,6 +11,7 @@ export interface SkeletonPath {
 /** A pruned spur leaves a gap of its own knot, px. */
 const GAP_PX = 6;
 
+/** @param widthPx, heightPx of the raster that the graph's pixels count in. @returns pixels in order along each path */
 export function skeletonPaths(graph: SkeletonGraph, widthPx: number, heightPx: number): SkeletonPath[] {
   const knots = graph.junctions.map((j) => j.pixels);
   let longest = 0;

@@ -1,6 +1,7 @@
 /** Gaussian mean along a stroke's stations; missing values (NaN) are left out of it. */
 import { gaussianKernel } from '../../raster/gaussian.ts';
 
+/** @param sigma in stations; @returns as many values, NaN only where nothing is known within reach */
 export function smoothed(values: Float64Array, sigma: number): Float64Array {
   const half = gaussianKernel(Math.max(0.3, sigma));
   const reach = half.length - 1;

@@ -40,6 +40,10 @@ const WIDEST_HALF_MM = 2.5;
 const MIDDLE_WINDOW = 1.6;
 const MIDDLE_STEP = 0.25;
 
+/**
+ * @param spline of the region's contrast, 0 on paper and 1 in the core; @param inside its skeleton and what holds two layers; @param
+ * sigmaPx of the edges' blur
+ */
 export function strokeLines(
   spline: TiledSpline,
   ink: Ink,

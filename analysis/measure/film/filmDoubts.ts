@@ -28,10 +28,12 @@ export function doubtOfDeltaE(fit: FilmFit, a: FilmColour, b: FilmColour): numbe
   );
 }
 
+/** Of the difference of L*. */
 export function doubtOfLightness(fit: FilmFit, a: FilmColour, b: FilmColour): number {
   return differenceDoubt(fit, a, b, [-1, 0, 0, 1, 0, 0]);
 }
 
+/** Of the difference of C*. */
 export function doubtOfChroma(fit: FilmFit, a: FilmColour, b: FilmColour): number {
   const [ca, cb] = [chromaSlope(a.lab), chromaSlope(b.lab)];
   return differenceDoubt(fit, a, b, [0, -ca[0], -ca[1], 0, ...cb]);

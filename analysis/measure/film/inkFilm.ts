@@ -29,6 +29,10 @@ const MIXED_ROUNDS = 3;
 /** Regions tried: the one that misfits most may be sound, and another bend the curve away from it. */
 const TRIED = 3;
 
+/**
+ * Regions that the curve does not bear, or whose path says that they are another ink, are left out and named: at most a third, and half,
+ * of all. @param papers all that `series` counts through, also those that take no part
+ */
 export function fitInk(series: Series, papers: readonly FilmPaper[], sensors: Sensors): InkFilm {
   const regions = new Set(series.doses.map(({ region }) => region)).size;
   const most = Math.floor(MOST_LEFT_OUT * regions);

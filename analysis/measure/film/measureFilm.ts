@@ -63,6 +63,10 @@ const FLAGS: Readonly<Record<Reason, Flag>> = {
   'not-surer': 'by-map',
 };
 
+/**
+ * @returns all findings of the regions: through the film where rules.ts allows, else those of the map with the reason as a flag; the map's
+ * number stays beside what the film tells
+ */
 export function measureFilm(input: FilmMeasureInput): FilmMeasure {
   const { taught, papers, regions } = input;
   const reasons = new Map<number, Reason>();

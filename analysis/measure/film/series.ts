@@ -56,6 +56,10 @@ const LEAST_SPAN = 1.5;
 /** A bin with a larger share of clipped pixels is left out; a region that loses more than half so is. */
 const CLIPPED_SHARE = 0.005;
 
+/**
+ * @param foreign Indices of regions that pathDistance calls another ink: they teach nothing. @returns no papers where too little of the
+ * ink is seen for a fit
+ */
 export function doseSeries(
   papers: readonly FilmPaper[],
   regions: readonly FilmRegion[],

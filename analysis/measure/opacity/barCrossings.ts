@@ -57,6 +57,7 @@ function turns(run: Run, lean: number, pxPerMm: number): boolean {
   return Math.abs(run.lean - lean) * (lengthPx / 2) > Math.max(MOST_TURN_MM * pxPerMm, MOST_TURN_OF_WIDTH * run.width);
 }
 
+/** Where the bar's edge lies across it, px, at a place `s` along it. */
 export function edgeAt({ edges }: Bar, side: 0 | 1, s: number): number {
   return edges[side].at + edges[side].slope * s;
 }

@@ -24,6 +24,7 @@ const BACK = (() => {
   return inverse3([0, 1, 2].map((c) => [x[c], y[c], z[c]]));
 })();
 
+/** The way back from `channelsOf`; exact, since both are linear. */
 export function xyzOfChannels(channels: Channels): Xyz {
   return times(BACK, channels);
 }

@@ -12,6 +12,7 @@ export function doseSpread(samples: readonly LayerSample[]): number {
   return logSpread(logs);
 }
 
+/** The same from mean doses' natural logarithms, one a paper: what is usual weighs as BELIEF papers more. */
 export function logSpread(logs: readonly number[]): number {
   const mean = logs.reduce((a, b) => a + b, 0) / logs.length;
   const squares = logs.reduce((sum, v) => sum + (v - mean) ** 2, 0);

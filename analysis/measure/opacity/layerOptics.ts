@@ -12,6 +12,7 @@ export function onGround(r0: number, t: number, ground: number): number {
 /** Below this g the series are exact to rounding. */
 const SMALL = 1e-3;
 
+/** R0 and T of a layer. @param K absorption, @param S scatter, both × thickness, dimensionless, ≥ 0 */
 export function layerOf(K: number, S: number): { r0: number; t: number } {
   const g = Math.sqrt(K * (K + 2 * S));
   const c = g < SMALL ? 1 + (g * g) / 3 : g / Math.tanh(g);

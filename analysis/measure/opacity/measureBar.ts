@@ -59,6 +59,10 @@ interface Piece {
   readonly covered: number;
 }
 
+/**
+ * @param input of kind `bar`, paper and bar both in its box. @returns null for the ratio, with `no-bar`, `no-pass` or `no-bare-paper`,
+ * where it cannot be told
+ */
 export function measureBar(input: RegionInput): BarMeasure {
   const { signal, paper, calibration } = input;
   if (paper === null) return nothing(input, ['no-bare-paper']);

@@ -48,6 +48,7 @@ export interface KnownPaper {
   readonly lab: LabValue;
 }
 
+/** @param papers all of the sheet: on those that the pen did not write on its colour is foretold. @param fits of all targets */
 export function penFindings(pen: Pen, papers: readonly KnownPaper[], fits: readonly FittedInk[]): Quantity[] {
   const known = penLayer(pen, fits);
   if (known.by === 'none') return known.why === 'grounds-alike' ? [alike(pen)] : [];
@@ -164,6 +165,7 @@ export function errorDoubt(measured: LabD50, uMeasured: LabValue, foretold: LabD
   return Math.hypot(...slope.map((s, c) => s * Math.hypot(uMeasured[c], uForetold[c])));
 }
 
+/** By the papers' L*. */
 export function palestFirst(samples: Pen['samples']): Pen['samples'] {
   return samples.toSorted((a, b) => b.paperLab[0] - a.paperLab[0]);
 }

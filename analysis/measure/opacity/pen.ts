@@ -57,6 +57,7 @@ export type PenLayer =
 /** Of one pass over bar and paper beside it; what the print takes up differently. Common practice, no source. */
 const SAME_PASS = 0.05;
 
+/** By the film fit where one holds a sample of the pen, else by grounds. */
 export function penLayer({ samples, bars }: Pen, fits: readonly FittedInk[]): PenLayer {
   const layers = fits.flatMap(({ layer }) => layer ?? []);
   return byFilm(samples, layers) ?? byGrounds(samples, bars);
@@ -134,6 +135,7 @@ export interface LayerNumbers {
   readonly contrast: Told;
 }
 
+/** R0 and T per channel, T weighted to Y, and the contrast on standard grounds; null where the layer is not known. */
 export function layerNumbers(known: PenLayer): LayerNumbers | null {
   if (known.by === 'none') return null;
   if (known.by === 'film-fit') return filmNumbers(known.layer, known.regions);

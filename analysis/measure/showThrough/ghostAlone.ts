@@ -24,6 +24,7 @@ const SIGMAS = 4;
 /** Below this share of the box it is specks, not writing. */
 const LEAST_SHARE = 0.004;
 
+/** @param y Luminance per pixel of `back`, 1 for the perfect diffuser */
 export function ghostAlone(y: Float32Array, back: LinearRaster): GhostAlone {
   const { widthPx, heightPx, dpi } = back;
   const pxPerMm = dpi / 25.4;

@@ -12,6 +12,7 @@ export function luminance(raster: LinearRaster, calibration: CompiledCalibration
   return y;
 }
 
+/** Above 0.5 % of the pixels at an end of the scale. */
 export function clippedFlag({ clipped }: LinearRaster): Flag[] {
   let count = 0;
   for (const c of clipped) count += c;

@@ -23,6 +23,10 @@ export const REVERSE_METHODS = { ghosting: 'ghosting/7', bleedThrough: 'bleedThr
 /** %; common practice, no source. */
 export const BLEED_LIMITS = [0.05, 0.5, 2] as const;
 
+/**
+ * `ghosting` and `bleedThrough` with their parts, or of the next sheet its dots; null with a flag where front and back cannot be laid over
+ * each other.
+ */
 export function measureReverse(input: ReverseInput): ReverseMeasure {
   const { back, calibration, front } = input;
   if (front && settingsDiffer(front.scanFlags, input.scanFlags)) return nothing(input, ['settings-changed']);

@@ -9,6 +9,7 @@ export const LEAST_CORRELATION = 0.12;
 /** Below this a place that was not turned over may be chance, a page scanned on its side for one: twelve unmirrored ones of docs/study/show-through.md have 0.48 and more. */
 export const SURELY_UNMIRRORED = 0.25;
 
+/** null: nothing was found that could be laid over the other. */
 export function isBelieved(registration: Registration | null): registration is Registration {
   return registration !== null && registration.score >= LEAST_SCORE && registration.correlation >= LEAST_CORRELATION;
 }

@@ -86,6 +86,10 @@ const PIN_REACH_MM = 1.2;
 /** Faint material at the origin: how far off its line, and its widths (standard deviations: of a pen's line, of a drop of 4 mm), mm. */
 const FAINT = { reachMm: 0.3, sdMm: [0.45, 1.15] } as const;
 
+/**
+ * @param data Densities per channel over their noise. @param start How many components, and about where, mm along the run. @param steps
+ * Most steps of the search
+ */
 export function fitBands(data: FitData, start: readonly Component[], limits: FitLimits, steps = FULL_SEARCH): BandFit {
   const model = new SharedModel(data, start);
   const bounds = start.map((c) => componentBounds(c, limits));

@@ -55,6 +55,7 @@ const TIDE = { reachMm: 2.2, sdMm: 0.9, density: 0.1 } as const;
 /** A drawn line: its palest channel at least this share of its darkest, narrower than this. */
 const PENCIL = { grey: 0.75, sdMm: 0.42 } as const;
 
+/** @returns bands by place along the run, and what did not leave the origin */
 export function groupBands(fit: BandFit, data: FitData, limits: FitLimits): FittedBands {
   const present = fit.components.filter((c) => Math.max(...c.heights) > 0);
   const atOrigin = (c: Component): boolean =>
@@ -102,6 +103,7 @@ function isPencil(atLine: FittedBand): boolean {
   return low > PENCIL.grey * high && widthOf(atLine) < PENCIL.sdMm;
 }
 
+/** No components make a band of no height at 0 mm. */
 export function asBand(components: readonly Component[], data: FitData): FittedBand {
   if (components.length === 0) return { components, apexMm: 0, heights: [0, 0, 0] };
   const apexMm = crown(components, data);
@@ -129,6 +131,7 @@ export function projected(components: readonly Component[], colour: Heights, mm:
   return h[0] * colour[0] + h[1] * colour[1] + h[2] * colour[2];
 }
 
+/** The three heights over their length: what remains is colour without amount. */
 export function unitColour(heights: Heights): Heights {
   const length = Math.hypot(...heights) || 1;
   return [heights[0] / length, heights[1] / length, heights[2] / length];
@@ -255,6 +258,7 @@ export function heightNoise(band: FittedBand, data: FitData): number {
   return 1 / Math.sqrt(under * Math.max(1e-12, squaredSigmas(data, i, unitColour(band.heights))));
 }
 
+/** The nearest bin of the profile, within it. */
 export function binAt(data: FitData, mm: number): number {
   return Math.min(data.bins - 1, Math.max(0, Math.round((mm - data.firstMm) / data.binMm)));
 }

@@ -28,6 +28,7 @@ const LEAST_SIGNAL = 1e-3;
 /** Density above which the lane holds colour rather than paper's pattern. */
 const LEAST_COLOUR = 0.015;
 
+/** From beside the lane where bare paper lies there, else from under it. */
 export function paperLine(profile: StripProfile): PaperLine {
   return profile.side === null ? paperUnderLane(profile) : paperBesideLane(profile, profile.side);
 }

@@ -27,6 +27,7 @@ export interface LeastSquaresResult {
 const LEAST_GAIN = 0.02;
 const LEAST_SHARE = 1e-4;
 
+/** @param steps Most steps; @returns the best found by then, within the bounds */
 export function leastSquares(
   problem: LeastSquaresProblem,
   start: readonly number[],

@@ -27,6 +27,7 @@ export type { Band, StripInput, StripMeasure, StripOptions } from './strip.ts';
 /** The fit starts this far before the origin, mm: a spot may be wide. */
 const FIT_BEFORE_MM = 7;
 
+/** @returns places in mm along the box; no bands and a flag, no exception, where the box shows no strip or too little of one */
 export function measureStrip(input: StripInput, options?: StripOptions): StripMeasure {
   const used = { ...STRIP_DEFAULTS, ...options };
   const { calibration } = input;

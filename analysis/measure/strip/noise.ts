@@ -22,6 +22,7 @@ const LONGEST_LAG_MM = 3;
 const LEAST_CORRELATION_MM = 0.6;
 const LEAST_SIGMA = 3e-4;
 
+/** @param density Planar: three channels of `bins`, above the paper line. @returns standard deviations in density */
 export function profileNoise(profile: StripProfile, line: PaperLine, density: Float64Array): ProfileNoise {
   const { bins, binMm } = profile;
   const grey = Float64Array.from(

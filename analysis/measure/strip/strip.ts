@@ -128,10 +128,12 @@ export interface StripMeasure {
   readonly flags: readonly Flag[];
 }
 
+/** With its doubts apart, all in the value's unit. */
 export function told(value: number, repeatability: number, placement: number, calibration = 0): Told {
   return { value, parts: { repeatability, calibration, placement } };
 }
 
+/** The three parts in quadrature. */
 export function uncertaintyOf(t: Told): number {
   return Math.hypot(t.parts.repeatability, t.parts.calibration, t.parts.placement);
 }

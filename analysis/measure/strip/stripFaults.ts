@@ -81,6 +81,7 @@ const AT_END_MM = 2;
 const LEAST_AT_END = 0.03;
 const SHARE_AT_END = 0.08;
 
+/** @param density Planar: three channels of `bins` */
 export function colouredAtEnd(density: Float64Array, bins: number, binMm: number, noise: number): boolean {
   const all = summed(density, bins);
   const last = median(all.subarray(bins - Math.max(2, Math.round(AT_END_MM / binMm)), bins));

@@ -64,6 +64,7 @@ const OPEN = {
   tail: 0.07,
 } as const;
 
+/** Widths in mm, shares in % of all absorbance; what needs origin or front is null where that is not known. */
 export function tellStrip(t: Telling): { bands: Band[]; originRetained: Told | null; frontDistance: Told | null } {
   const { own, again, ends } = t;
   const shares = shareDoubts(t);

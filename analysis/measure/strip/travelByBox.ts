@@ -10,6 +10,7 @@ export function axisOfBox([, , width, height]: readonly [number, number, number,
   return height >= LENGTHWISE * width ? 'y' : null;
 }
 
+/** Of the box: x runs to the right, y down. */
 export function axisOf(travel: Travel): 'x' | 'y' {
   return travel === 'left' || travel === 'right' ? 'x' : 'y';
 }
