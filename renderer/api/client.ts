@@ -261,13 +261,23 @@ function send<T>(path: string, body: object = {}, signal?: AbortSignal): Promise
 
 async function ask<T>(path: string, init: Ask = {}): Promise<T> {
   const answer = await answerOf(path, init);
-  const value: T = await answer.json();
-  return value;
+  try {
+    const value: T = await answer.json();
+    return value;
+  } catch (error) {
+    // Cut off on its way: the program was ended, or the page is being left.
+    throw isAbort(error) ? error : new ApiProblem(NO_CONNECTION);
+  }
 }
 
 async function done(path: string, init: Ask): Promise<void> {
   await answerOf(path, init);
 }
+
+const NO_CONNECTION: Problem = {
+  code: 'no-connection',
+  message: 'Wetline does not answer; expected it to run behind this window. If it was stopped, start it again.',
+};
 
 /** @throws ApiProblem, or the abort */
 async function answerOf(path: string, { signal, ...init }: Ask): Promise<Response> {
@@ -280,10 +290,7 @@ async function answerOf(path: string, { signal, ...init }: Ask): Promise<Respons
     });
   } catch (error) {
     if (isAbort(error)) throw error;
-    throw new ApiProblem({
-      code: 'no-connection',
-      message: 'Wetline does not answer; expected it to run behind this window. If it was stopped, start it again.',
-    });
+    throw new ApiProblem(NO_CONNECTION);
   }
   const status = Number(answer.headers.get(STATUS_HEADER) ?? answer.status);
   if (status >= 400) throw new ApiProblem(await problemIn(answer), status);

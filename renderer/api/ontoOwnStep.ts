@@ -10,7 +10,7 @@ const TAKEN_AWAY: Problem = {
 };
 
 /** The same, where it is sent. @throws ApiProblem 'taken-away' */
-export function ontoSteps(made: Edit, now: Work | null): Edit {
+export function ontoSteps(made: Edit, now: Work): Edit {
   const onto = ontoOwnStep(made, now);
   if (onto === null) throw new ApiProblem(TAKEN_AWAY, 404);
   return onto;
@@ -20,8 +20,8 @@ export function ontoSteps(made: Edit, now: Work | null): Edit {
  * A change of a region as it was drawn before the step's answer, made one of the region that the step left: what it leaves alone is as the
  * step left it, and a move goes on from there. @param now the work with the step's answer. @returns null: the step took the region away
  */
-export function ontoOwnStep(edit: Edit, now: Work | null): Edit | null {
-  if (edit.edit !== 'changeRegion' || !edit.from || now === null) return edit;
+export function ontoOwnStep(edit: Edit, now: Work): Edit | null {
+  if (edit.edit !== 'changeRegion' || !edit.from) return edit;
   const { from, region } = edit;
   const left = now.regions.find((other) => other.region.id === edit.id)?.region;
   if (!left) return null;

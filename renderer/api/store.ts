@@ -187,7 +187,7 @@ export function edit(
   const send: Save['send'] = async (latest) => {
     known = latest ?? known;
     const made = typeof change === 'function' ? change() : change;
-    const now = duringStep ? ontoSteps(made, works.value(ink)) : made;
+    const now = duringStep ? ontoSteps(made, works.value(ink) ?? (await getWork(ink))) : made;
     const answer = await sendEdit(ink, asEdit(now, known)).catch((error: unknown) => {
       // Another window removed the thing: there is no place beside it any more where this could be said.
       const problem = problemOf(error);

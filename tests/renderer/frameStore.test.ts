@@ -1,6 +1,6 @@
 import { expect, test, vi } from 'vitest';
 import type { Job, WindowEvent, Work } from '../../electron/backend/api.ts';
-import { ApiProblem, problemIn, withChanges } from '../../renderer/api/client.ts';
+import { ApiProblem, getHello, problemIn, withChanges } from '../../renderer/api/client.ts';
 import { parseEvent, readEvents } from '../../renderer/api/readEvents.ts';
 import { Resource } from '../../renderer/api/resource.ts';
 import { laterJob } from '../../renderer/api/laterJob.ts';
@@ -223,6 +223,12 @@ test('events come whole out of a stream that is cut anywhere, also within a lett
     expect(heard).toEqual(told);
     expect(signs).toBe(Math.ceil(bytes.length / step));
   }
+});
+
+test('an answer that is cut off on its way is none: what is held stays', async () => {
+  vi.stubGlobal('fetch', async () => new Response('{"library": "/in'));
+  await expect(getHello()).rejects.toMatchObject({ code: 'no-connection', status: 0 });
+  vi.unstubAllGlobals();
 });
 
 test('an answer without words still says something', async () => {

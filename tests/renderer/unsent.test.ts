@@ -1,6 +1,6 @@
 /** What was done and has no answer outlives the window's being loaded anew, in its order; and what a step means stands from its first try on. */
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import type { Edit, EditRequest, StepRequest } from '../../electron/backend/api.ts';
+import type { Edit, EditRequest, SheetRegion, StepRequest } from '../../electron/backend/api.ts';
 import { work } from './emptyWork.ts';
 import { turn } from './heldAnswer.ts';
 
@@ -94,4 +94,30 @@ test('an undo that got lost means the same step at its next try', async () => {
   store.saveAgain(1);
   expect(await undone).toBeNull();
   expect(sent).toEqual(['one', 'undo 4', 'undo 4']);
+});
+
+test('what is put onto an own step is never sent as it was made, also when the answer with the work was cut off', async () => {
+  const ef = (left: number): SheetRegion => ({ id: 'ef', scan: 'white', kind: 'strokes', boxMm: [left, 2, 30, 10] });
+  const moved: Edit = { edit: 'changeRegion', id: 'ef', from: ef(1), region: ef(1.5) };
+  const boxes: unknown[] = [];
+  let isCut = true;
+  vi.stubGlobal('fetch', async (_: string, { body }: { readonly body?: string } = {}) => {
+    const { edit }: Partial<EditRequest> = body === undefined ? {} : JSON.parse(body);
+    if (edit?.edit === 'changeRegion') boxes.push(edit.region.boxMm);
+    const whole = JSON.stringify({
+      ...work(7),
+      regions: [{ region: ef(4), problem: null, measured: 'never' }],
+      overtook: null,
+    });
+    return new Response(isCut ? whole.slice(0, 40) : whole);
+  });
+  const store = await loaded();
+  store.fetchAhead({ page: 'scans', ink: 1, query: {} });
+  void store.edit(1, moved, { duringStep: true });
+  await settled();
+  expect([boxes, store.hasUnsaved()]).toEqual([[], true]);
+  isCut = false;
+  store.saveAgain(1);
+  await settled();
+  expect([boxes, store.hasUnsaved()]).toEqual([[[4.5, 2, 30, 10]], false]);
 });
