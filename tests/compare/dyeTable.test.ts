@@ -145,6 +145,14 @@ describe('inks that share a dye', () => {
     const [a, b] = [bands[0], bands[2]];
     expect(likenessOf(a, b).probability).toBeCloseTo(likenessOf(b, a).probability, 12);
   });
+
+  test('hue counts by the two doubts and by 7° that a dye turns with its dose, R_F by the two and 0.02', () => {
+    const [a, b] = ['Tidewater', 'Heron'].map((ink, i) => bandsOf(ink, [[0.4 + 0.03 * i, BLUE]])[0]);
+    const turned = { ...b, hueDeg: (a.hueDeg ?? 0) + 14 };
+    const chi2 = 0.03 ** 2 / (2 * 0.002 ** 2 + 0.02 ** 2) + 14 ** 2 / (2 * a.uHueDeg ** 2 + 7 ** 2);
+    expect(likenessOf(a, turned)).toMatchObject({ dHueDeg: expect.closeTo(14, 9) });
+    expect(likenessOf(a, turned).probability).toBeCloseTo(Math.exp(-chi2 / 2), 9);
+  });
 });
 
 test('one dye seen in twelve inks of a shelf is found in nine of ten shelves and more; unlike ones stay apart', () => {

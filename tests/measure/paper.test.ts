@@ -1,6 +1,7 @@
 /** A box that was marked as bare paper: what it tells, and when it tells nothing. */
 import { describe, expect, test } from 'vitest';
 import { compileCalibration } from '../../analysis/calibrate/apply.ts';
+import { labD50 } from '../../analysis/colour/lab.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { colourUncertainty } from '../../analysis/calibrate/uncertainty.ts';
 import { barePaperOf } from '../../analysis/measure/barePaper.ts';
@@ -13,14 +14,19 @@ const PAPER = [0.86, 0.85, 0.82] as const;
 const SWAB = [0.1, 0.2, 0.55] as const;
 const calibration = compileCalibration(nominalCalibration);
 
-/** 8 by 8 mm at 300 dpi. @param inkedShare of the box's width that a swab covers @param clippedShare of its pixels @param paper its signal */
-function box(inkedShare: number, clippedShare = 0, paper: readonly number[] = PAPER): RegionInput {
+/** 8 by 8 mm at 300 dpi. @param inkedShare of the box's width that a swab of signal `inked` covers @param clippedShare of its pixels @param paper its signal */
+function box(
+  inkedShare: number,
+  clippedShare = 0,
+  paper: readonly number[] = PAPER,
+  inked: readonly number[] = SWAB,
+): RegionInput {
   const side = 94;
   const random = seededRandom(7);
   const data = new Float32Array(3 * side * side);
   for (let i = 0; i < side * side; i++) {
     const grain = 1 + 0.004 * normal(random);
-    for (let c = 0; c < 3; c++) data[3 * i + c] = (i % side < inkedShare * side ? SWAB : paper)[c] * grain;
+    for (let c = 0; c < 3; c++) data[3 * i + c] = (i % side < inkedShare * side ? inked : paper)[c] * grain;
   }
   return {
     id: 'box',
@@ -60,6 +66,29 @@ test.each([0.08, 0.5, 0.9])('a box that lies on a swab with %f of its width is n
   expect(Number(texture.value)).toBeGreaterThan(3);
 });
 
+test('the doubt of a texture is that of a standard deviation of so many squares', () => {
+  const [, texture] = measurePaper(box(0));
+  // 15 by 15 squares of half a millimetre, 6 px each.
+  expect(Number(texture.u)).toBeCloseTo(Number(texture.value) / Math.sqrt(2 * 224), 12);
+});
+
+test.each([
+  [4.4, []],
+  [7.6, ['not-uniform']],
+] as const)('two halves that differ by %f in L*: %j', (dL, flags) => {
+  const [L] = barePaperOf(PAPER, calibration).lab;
+  const darker = ((L - dL + 16) / (L + 16)) ** 3;
+  const half = box(
+    0.5,
+    0,
+    PAPER,
+    PAPER.map((v) => v * darker),
+  );
+  const [colour, texture] = measurePaper({ ...half, paper: null });
+  expect(Number(texture.value)).toBeGreaterThan(dL / 2 - 0.2);
+  expect(colour.flags).toEqual(flags);
+});
+
 test('clipped paper has lost its texture, not found to be smooth', () => {
   const [colour, texture] = measurePaper(box(0, 0.3));
   expect(texture).toMatchObject({ value: null, u: null });
@@ -82,6 +111,24 @@ describe('a dyed sheet', () => {
     const asInk = colourUncertainty(lab, nominalCalibration);
     if (colour.u === null || typeof colour.u === 'number') throw new Error('paperColour has no u');
     for (const c of [0, 1, 2]) expect(colour.u[c]).toBeGreaterThanOrEqual(0.99 * asInk[c]);
+  });
+
+  test('of a chroma half-way from white to dyed is half as doubtful as ink, half as paper', () => {
+    const signal = [0.86, 0.82, 0.71] as const;
+    const lab = barePaperOf(signal, calibration).lab;
+    expect(Math.hypot(lab[1], lab[2])).toBeCloseTo(8, 0);
+    const [colour] = measurePaper({ ...dyed(signal), paper: null });
+    const own = colour.uParts?.calibration;
+    if (own === undefined || typeof own === 'number') throw new Error('paperColour has no u in parts');
+    const told = colour.value;
+    if (told === null || typeof told === 'number') throw new Error('paperColour has no colour');
+    const seen = labD50(told[0], told[1], told[2]);
+    const [asPaper, asInk] = (['paper', 'ink'] as const).map((kind) =>
+      colourUncertainty(seen, nominalCalibration, kind),
+    );
+    const dyedShare = (Math.hypot(seen[1], seen[2]) - 4) / 8;
+    expect(asInk[2]).toBeGreaterThan(1.2 * asPaper[2]);
+    for (const c of [0, 1, 2]) expect(own[c]).toBeCloseTo(asPaper[c] + dyedShare * (asInk[c] - asPaper[c]), 3);
   });
 
   test('a white sheet that is a little blue is', () => {
