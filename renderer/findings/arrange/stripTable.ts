@@ -38,7 +38,8 @@ export function stripTable(bench: Bench): FindingsTable | null {
   const bands = bandNumbers(bench, strips);
   const groups = bands.map((band): RowGroup => ({
     heading: { key: `band ${band}`, words: `Band ${band}` },
-    rows: rowsOf(bench, columns, OF_BAND, band),
+    // The last band is resolved from none; a line without a figure says nothing.
+    rows: rowsOf(bench, columns, OF_BAND, band).filter(({ cells }) => cells.some((cell) => cell !== EMPTY)),
   }));
   // A strip without any band still tells so: its numbers are null and carry the flag.
   const whole = [...OF_BAND, ...OF_RUN].filter(
