@@ -2,7 +2,7 @@
 import { Hono } from 'hono';
 import type { Host } from './host.ts';
 import { quietAnswer } from './quietProblems.ts';
-import { problemOf, Refusal } from './refusal.ts';
+import { oneLine, problemOf, Refusal } from './refusal.ts';
 import { cardRoutes } from './routes/card.ts';
 import { editRoutes } from './routes/edits.ts';
 import { eventRoutes } from './routes/events.ts';
@@ -61,7 +61,7 @@ export function createBackend(host: Host): Hono {
   backend.get('*', (c) => windowFile(host.assets, decoded(c.req.path)));
   backend.notFound((c) =>
     c.json(
-      { code: 'no-such-route', message: `${c.req.method} ${c.req.path}: the program answers nothing there.` },
+      { code: 'no-such-route', message: oneLine(`${c.req.method} ${c.req.path}: the program answers nothing there.`) },
       404,
     ),
   );
@@ -73,7 +73,7 @@ export function createBackend(host: Host): Hono {
     );
     if (defect) host.onDefect?.(error);
     // A file is told by the name that the person knows.
-    const told = defect ? problem : { ...problem, message: host.library.named(problem.message) };
+    const told = { ...problem, message: oneLine(defect ? problem.message : host.library.named(problem.message)) };
     return quietAnswer(c.req.raw, status, told) ?? c.json(told, status);
   });
   return backend;

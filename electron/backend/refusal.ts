@@ -79,3 +79,12 @@ export function problemOf(error: unknown): {
     defect: true,
   };
 }
+
+/** More is no line that anybody reads: its ends say what it is about. */
+const MOST_LETTERS = 600;
+
+/** A message as one line, whatever was asked for and is repeated in it. */
+export function oneLine(message: string): string {
+  const line = message.replaceAll(/[\p{Cc}\p{Zl}\p{Zp}]+/gu, ' ');
+  return line.length > MOST_LETTERS ? `${line.slice(0, MOST_LETTERS / 2)} … ${line.slice(-MOST_LETTERS / 2)}` : line;
+}

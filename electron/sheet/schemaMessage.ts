@@ -73,8 +73,20 @@ function listed(words: readonly string[]): string {
 function shown(found: unknown): string {
   // JSON has no word for it, and would call it null.
   if (found === Infinity || found === -Infinity) return 'a number that is too large';
-  const text = JSON.stringify(found);
+  const text = JSON.stringify(beginning(found, 4));
   return text.length > 60 ? `${text.slice(0, 57)}…` : text;
+}
+
+/** As much as is shown: lists within lists may go deeper than can be written. */
+function beginning(found: unknown, depth: number): unknown {
+  if (found === null || typeof found !== 'object') return found;
+  if (depth === 0) return '…';
+  if (Array.isArray(found)) return found.slice(0, 60).map((part) => beginning(part, depth - 1));
+  return Object.fromEntries(
+    Object.entries(found)
+      .slice(0, 60)
+      .map(([key, part]) => [key, beginning(part, depth - 1)]),
+  );
 }
 
 /** `regions[2].boxMm (region "swab")`: the path for a program, the id for a person. */

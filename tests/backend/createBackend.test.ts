@@ -157,6 +157,20 @@ describe('what went wrong, with a status that fits', () => {
   });
 });
 
+test('whatever is asked, what is wrong with it is one line', async () => {
+  const deep = '['.repeat(30_000) + ']'.repeat(30_000);
+  const answers = [
+    await ask('/api/inks/1/undo', { method: 'POST', body: deep }),
+    await ask('/api/inks/%0a%E2%80%A8/findings'),
+    await ask(`/api/jobs/${'x'.repeat(5000)}`),
+  ];
+  expect(answers.map(({ status }) => status)).toEqual([400, 400, 404]);
+  for (const answer of answers) {
+    const { message } = await problemIn(answer);
+    expect(message).toMatch(/^[^\n\u2028]{20,610}\.$/);
+  }
+});
+
 test('a silent connection is kept open by a comment', async () => {
   const answer = await eventRoutes(bench.host, 10).fetch(new Request('http://127.0.0.1:1/events'));
   expect(answer.headers.get('content-type')).toContain('text/event-stream');
