@@ -57,7 +57,7 @@ export async function* scanBands(
 /**
  * The linear signals of a box, put together from bands: what was scanned never lies in memory beside them.
  * @param room Of as many pixels.
- * @throws ScanError 'scan-not-colour' when red, green and blue are one all over it
+ * @throws ScanError 'scan-not-colour' when red, green and blue are one all over it, and all over the scan
  */
 export async function linearBox(
   info: ScanInfo,
@@ -74,10 +74,20 @@ export async function linearBox(
     grey = greyRange(band.data, grey);
     linearise(band, calibration, { data: data.subarray(3 * from), clipped: clipped.subarray(from) });
   }
-  if (isGreyOnly(grey, widthPx * heightPx, info.bits)) {
+  if (isGreyOnly(grey, widthPx * heightPx, info.bits) && (await isGreyAllOver(info, dpi))) {
     throw new ScanError('scan-not-colour', `${info.file}: ${COLOURLESS_SCAN}`);
   }
   return { data, widthPx, heightPx, dpi, originPx: [left, top], clipped };
+}
+
+/** White paper of a JPEG that was packed hard, and what a scanner has whitened, are grey to the last pixel; what lies beside them is not. */
+async function isGreyAllOver(info: ScanInfo, dpi: number): Promise<boolean> {
+  let grey: GreyRange = NOTHING_SEEN;
+  for await (const band of scanBands(info, dpi, [0, 0, info.widthPx, info.heightPx])) {
+    grey = greyRange(band.data, grey);
+    if (grey === null) return false;
+  }
+  return true;
 }
 
 function bandsOf([x, y, width, height]: BoxPx, pixels: number, rowsOf: number): BoxPx[] {
