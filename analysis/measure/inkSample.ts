@@ -88,6 +88,8 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const { ratio } = ink;
   // While the ratio is still as scanned: edges are read from its blur, which is undone next.
   const edges = measureEdges(ink, inside, input, [...flags, ...pixelFlags(counted, input)]);
+  // A coarse scan's blur widens what counts as ink; where the edges truly lie tells how few pixels a stroke has.
+  if (inside.narrow && !flags.includes('below-resolution') && isTooNarrow(edges)) flags.push('below-resolution');
   input.onLetGo?.();
   const asScanned = inside.narrow ? gather(ratio, indices) : null;
   // Well inside a stroke nothing was paled.
@@ -204,6 +206,10 @@ function meanSquares(
     out[3 * k + 1] = g / n;
     out[3 * k + 2] = b / n;
   }
+}
+
+function isTooNarrow({ quantities }: EdgeMeasure): boolean {
+  return quantities.some(({ quantity, flags }) => quantity === 'lineWidth' && flags.includes('below-resolution'));
 }
 
 function otherMarks(ink: Ink): Flag[] {

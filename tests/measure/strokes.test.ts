@@ -155,6 +155,14 @@ describe('the colour of strokes', () => {
     expect(flags(measure).includes('blur-corrected')).toBe((widthMm * dpi) / 25.4 < 6);
   });
 
+  test.each([
+    ['two and a half pixels, which blur widens to more than three,', 72, true],
+    ['five pixels', 144, false],
+  ])('a line of %s at %d dpi: too narrow to be read, or not', (_, dpi, tooNarrow) => {
+    const d: Drawing = { ...PAGE, dpi, blurMm: 0.3, lines: ramp(1.2, 1.2, 0.9, 2), noise: 0.003 };
+    expect(flags(measureStrokes(input(draw(d), d))).includes('below-resolution')).toBe(tooNarrow);
+  });
+
   test('yellow ink on grey paper, which has no luminance contrast to speak of', () => {
     const d: Drawing = {
       ...PAGE,
