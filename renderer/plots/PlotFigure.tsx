@@ -1,4 +1,4 @@
-import { type ReactNode, use, useEffect, useId, useRef, useState } from 'react';
+import { type CSSProperties, type ReactNode, use, useEffect, useId, useRef, useState } from 'react';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { ColourOrigin } from './colourOrigin.ts';
@@ -105,7 +105,7 @@ export function PlotFigure({
   return (
     <figure className="plot-figure" aria-labelledby={titleId} ref={figure}>
       <Heading id={titleId}>{title}</Heading>
-      <div className="plot-picture" style={{ height: heightFor(width, aspect) }} ref={place} />
+      <div className="plot-picture" style={roomFor(width, aspect)} ref={place} />
       {children}
       <div className="plot-ways">
         <Button
@@ -125,6 +125,11 @@ export function PlotFigure({
       <PlotTable data={table} title={title} />
     </figure>
   );
+}
+
+/** The plot's height, also before its width is known: what stands below it must not jump. */
+function roomFor(width: number, aspect: number): CSSProperties {
+  return width > 0 ? { height: heightFor(width, aspect) } : { aspectRatio: 1 / aspect, minHeight: LEAST_HEIGHT };
 }
 
 function heightFor(width: number, aspect: number): number {

@@ -206,6 +206,7 @@ export function StripBench({
             onAdd={add}
           />
         )}
+        {!strip && measuredAt !== undefined && <div className="strip-profile-place" />}
         {strip && (
           <PlotFigure
             title="Profile"
@@ -219,19 +220,21 @@ export function StripBench({
           </PlotFigure>
         )}
       </div>
-      <div className="strip-under">
-        <BandTable strip={region.id} bands={bands} chosen={there} held={held} onChoose={choose} />
-        <DrawnWork value={drawnWork}>
-          <ByHand
-            region={region}
-            travel={travel}
-            ends={ends}
-            bands={strip === null || isStale ? null : bands}
-            onEnd={giveEnd}
-            onTakeBack={(said) => void edits.change(region.id, (now) => withoutWord(now, said), 'Taken back.')}
-          />
-        </DrawnWork>
-      </div>
+      {width > 0 && (
+        <div className="strip-under">
+          <BandTable strip={region.id} bands={bands} chosen={there} held={held} onChoose={choose} />
+          <DrawnWork value={drawnWork}>
+            <ByHand
+              region={region}
+              travel={travel}
+              ends={ends}
+              bands={strip === null || isStale ? null : bands}
+              onEnd={giveEnd}
+              onTakeBack={(said) => void edits.change(region.id, (now) => withoutWord(now, said), 'Taken back.')}
+            />
+          </DrawnWork>
+        </div>
+      )}
     </div>
   );
 }

@@ -137,7 +137,7 @@ export function StripPicture(props: StripPictureProps) {
           />
         )}
       </div>
-      {detail && <LaneBar detail={detail} shown={shown} />}
+      {detail ? <LaneBar detail={detail} shown={shown} /> : <div className="strip-lane" />}
       <BandLabels {...{ bands, chosen, shown, width, inSight }} onChoose={props.onChoose} />
     </div>
   );

@@ -18,7 +18,7 @@ import { afterFrames } from '../look/afterFrames.ts';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
 import type { NibColumn, NibGrid } from './nibGrid.ts';
 import { NibSampleCell } from './NibSampleCell.tsx';
-import { PICTURE } from './thumbnailPicture.ts';
+import { pictureInWindow } from './thumbnailPicture.ts';
 import { usePictureSize } from './usePictureSize.ts';
 
 /** As many as a screen shows. */
@@ -81,7 +81,11 @@ export const NibTable = memo(function NibTable({ work, grid, names, values, told
   );
 
   return (
-    <table ref={table} className="nib-grid" style={{ '--picture': `${(picture ?? PICTURE).width}px` }}>
+    <table
+      ref={table}
+      className="nib-grid"
+      style={{ '--picture': picture ? `${picture.width}px` : pictureInWindow(nibs.length) }}
+    >
       <caption className="visually-hidden">What each nib wrote on each paper</caption>
       <thead>
         <tr>

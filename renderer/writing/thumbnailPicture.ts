@@ -29,6 +29,16 @@ export function pictureIn(room: number, columns: number): PictureSize {
   return { width, height: width / 2 };
 }
 
+/** Beside the grid, CSS px: the usual one of a browser. */
+const SCROLLBAR = 15;
+
+/** The same as a CSS length, of a grid as wide as the window: what the first frame is laid out with, before the room is known. */
+export function pictureInWindow(columns: number): string {
+  const { width } = PICTURE;
+  const each = `(100vw - ${HEADING + SCROLLBAR}px) / ${Math.max(1, columns)} - ${BESIDE}px`;
+  return `calc(${width}px + max(0px, round(down, min(${each}, ${WIDEST}px) - ${width}px, ${STEP}px)))`;
+}
+
 /** A length that reads well beside the pictures, mm, with its size in CSS px. */
 export function scaleBar(mmPerPx: number): { readonly mm: number; readonly px: number } {
   const mm = [1, 2, 5, 10, 20].findLast((length) => length / mmPerPx <= 90) ?? 1;
