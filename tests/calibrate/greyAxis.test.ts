@@ -56,6 +56,15 @@ function fittedMatrix(model: FittedModel): readonly (readonly number[])[] {
 }
 
 describe('along the greys', () => {
+  it('stray light in a power law is found, and none is made up of values that were rounded to 8 bits', () => {
+    const plain = { exponent: 2.2, black: 0, kink: 0, noise: greysY.map(() => 0) };
+    const strayed = oddCurve({ ...plain, flare: 0.01 });
+    expect(Math.abs(strayed.flare / 0.01 - 1)).toBeLessThan(0.1);
+    expect(strayed.exponent).toBeCloseTo(2.2, 1);
+    const rounding = greysY.map((Y) => Math.round(255 * Y ** (1 / 2.2)) / 255 - Y ** (1 / 2.2));
+    expect(oddCurve({ ...plain, flare: 0, noise: rounding }).flare).toBe(0);
+  });
+
   it('a curve never falls and never leaps, between its greys and beyond them, whatever the device', () => {
     fc.assert(
       fc.property(oddDevice, (odd) => {

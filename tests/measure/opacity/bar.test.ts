@@ -1,10 +1,13 @@
 /** Ink across a printed bar, drawn with exact truth; docs/study/opacity.md has many more. */
 import { describe, expect, test } from 'vitest';
 import { compileCalibration } from '../../../analysis/calibrate/apply.ts';
+import { labD50, labToXyz } from '../../../analysis/colour/lab.ts';
 import { barCrossings } from '../../../analysis/measure/opacity/barCrossings.ts';
 import { coverage } from '../../../analysis/measure/opacity/coverage.ts';
 import { findBar } from '../../../analysis/measure/opacity/findBar.ts';
 import { measureBar } from '../../../analysis/measure/opacity/measureBar.ts';
+import type { PenBar } from '../../../analysis/measure/opacity/pen.ts';
+import type { LabValue } from '../../../analysis/quantity.ts';
 import { barTrial, drawBarPage, type BarOptions } from '../../../study/barPages.ts';
 import { flatSurface } from '../../../study/flatSurface.ts';
 
@@ -61,6 +64,13 @@ test('a target without a dark grey leaves the dark open, and u says so', () => {
   expect(open.quantities[0].value).toBe(value);
   expect(known.bar!.signals.uDark).toBeLessThan(0.005);
   expect(Number(open.quantities[0].u)).toBeGreaterThan(Number(u) + 0.5 * open.bar!.signals.uDark);
+  // What the map is unsure of in L* over black and over white counts by four tenths: the rest is common to both.
+  const { black, white, signals } = known.bar!;
+  const yOf = ([, a, b]: LabValue, L: number): number => labToXyz(labD50(L, a, b))[1];
+  const doubtOfY = ({ ink, u: [uL] }: PenBar['white']): number => yOf(ink, ink[0] + uL / 2) - yOf(ink, ink[0] - uL / 2);
+  const apart = Math.hypot(doubtOfY(black), Number(value) * doubtOfY(white)) / yOf(white.ink, white.ink[0]);
+  const ofMap = Math.sqrt(Number(known.quantities[0].uParts?.calibration) ** 2 - signals.uDark ** 2);
+  expect(ofMap / apart).toBeCloseTo(0.4, 2);
 });
 
 test('of a wide line’s middle all light is its own, of a narrow one’s a part', () => {
