@@ -3,6 +3,7 @@ import OpenSeadragon from 'openseadragon';
 
 import { watchSize } from './newSizes.ts';
 import { TileDrawing } from './tileDrawing.ts';
+import { drawPictures, tilePictures } from './tilePictures.ts';
 import { viewerLog } from './viewerLog.ts';
 import { fittingView, isSameView, viewPlace } from './viewPlace.ts';
 import type { Size, View, ViewPlace } from './viewPlace.ts';
@@ -92,6 +93,7 @@ export class DeepZoom {
       gestureSettingsTouch: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
       gestureSettingsPen: { clickToZoom: false, dblClickToZoom: false, flickEnabled: false },
     });
+    drawPictures(this.viewer.drawer);
     this.drawing = new TileDrawing(
       this.viewer,
       () => this.placeNow(),
@@ -144,6 +146,7 @@ export class DeepZoom {
         minLevel: 0,
         maxLevel: levels - 1,
         getTileUrl: address,
+        ...tilePictures,
       },
       success: (event) => {
         if (this.destroyed || !(event instanceof Object) || !('item' in event)) return;

@@ -3,7 +3,7 @@ import type OpenSeadragon from 'openseadragon';
 
 export interface DrawnTile {
   readonly key: string;
-  readonly picture: HTMLCanvasElement;
+  readonly picture: ImageBitmap;
   /** What of the picture is the scan's, px. */
   readonly widthPx: number;
   readonly heightPx: number;
@@ -22,13 +22,12 @@ export function drawnTiles(items: readonly OpenSeadragon.TiledImage[], drawer: O
 function drawnTile(tile: OpenSeadragon.Tile, drawer: OpenSeadragon.DrawerBase): DrawnTile | null {
   const drawn: unknown = drawer.getDataToDraw(tile);
   const { position, size } = tile;
-  if (!(drawn instanceof CanvasRenderingContext2D) || !position || !size) return null;
-  const { canvas } = drawn;
+  if (!(drawn instanceof ImageBitmap) || !position || !size) return null;
   return {
     key: tile.cacheKey,
-    picture: canvas,
-    widthPx: Math.min(tile.sourceBounds.width, canvas.width),
-    heightPx: Math.min(tile.sourceBounds.height, canvas.height),
+    picture: drawn,
+    widthPx: Math.min(tile.sourceBounds.width, drawn.width),
+    heightPx: Math.min(tile.sourceBounds.height, drawn.height),
     left: position.x,
     top: position.y,
     width: size.x,

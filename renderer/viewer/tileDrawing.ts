@@ -54,6 +54,10 @@ export class TileDrawing {
     world.draw = () => this.drawAsItMoves();
     viewer.addHandler('animation-start', () => this.move());
     viewer.addHandler('animation-finish', () => this.rest());
+    // The last tile may have been drawn before the engine knew that it was the last.
+    viewer.addHandler('fully-loaded-change', ({ fullyLoaded }) => {
+      if (fullyLoaded) this.viewer.forceRedraw();
+    });
     this.drawTogether();
   }
 
