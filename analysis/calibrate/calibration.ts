@@ -138,7 +138,8 @@ export interface Caution {
     | 'channels-exchanged'
     | 'not-neutral'
     | 'noisy'
-    | 'blurred';
+    | 'blurred'
+    | 'other-size';
   /** One line: what was found, what was expected, what to do. */
   readonly words: string;
 }

@@ -1,10 +1,11 @@
 /** A target's scan → calibration: find its four points, read its patches, fit. Runs in a worker. */
-import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import type { Calibration, Caution } from '../../analysis/calibrate/calibration.ts';
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
 import { blurCaution } from '../../analysis/calibrate/cautions.ts';
 import { COLOURLESS_SCAN, isColourless } from '../../analysis/calibrate/colourless.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
+import { sizeCaution } from '../../analysis/calibrate/sizeCaution.ts';
 import { type WhiteSheet, whiteSheetReader } from '../../analysis/calibrate/whiteSheet.ts';
 import { homography, type Point } from '../../analysis/raster/homography.ts';
 import type { BoxPx } from '../scans/readScan.ts';
@@ -33,7 +34,8 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
   const white = await whiteSheetOf(task.white);
   const calibration = fitCalibration(readings, reference, { surround: bare.done(), white });
   const scannerBlurMm = await targetBlurMm(task, pointsPx, calibration);
-  return { calibration: withBlur(calibration, scannerBlurMm, dpi), pointsPx, located, scannerBlurMm };
+  const cautions = [blurCaution(scannerBlurMm, dpi), sizeCaution(layout, pointsPx, dpi)];
+  return { calibration: withCautions(calibration, cautions), pointsPx, located, scannerBlurMm };
 }
 
 /** Patches that would lie outside the scan are refused with the order or the layout that fits, where one does. */
@@ -59,9 +61,10 @@ async function whiteSheetOf(white: CalibrateTask['white']): Promise<WhiteSheet |
   return sheet.done();
 }
 
-function withBlur(calibration: Calibration, blurMm: number | null, dpi: number): Calibration {
-  const blurred = blurCaution(blurMm, dpi);
-  return blurred === null ? calibration : { ...calibration, cautions: [...calibration.cautions, blurred] };
+/** Of the scan rather than of its colours: they leave the judgement as it is. */
+function withCautions(calibration: Calibration, more: readonly (Caution | null)[]): Calibration {
+  const told = more.filter((caution) => caution !== null);
+  return told.length === 0 ? calibration : { ...calibration, cautions: [...calibration.cautions, ...told] };
 }
 
 function unionOf(a: BoxPx, b: BoxPx): BoxPx {
