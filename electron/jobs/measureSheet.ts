@@ -184,8 +184,9 @@ export async function measureWith(
     }),
   );
   for (const { id, quantities } of byId.values()) {
-    if (quantities[0]?.value === null)
-      problems.push({ region: id, message: `no value: ${whyMissing(quantities[0]).because}` });
+    if (quantities[0]?.value !== null) continue;
+    const { because, advice } = whyMissing(quantities[0]);
+    problems.push({ region: id, message: `no value: ${because}. ${advice}`.trimEnd() });
   }
   const scanOf = new Map(regions.map((region) => [region.id, region.scan]));
   const calibration =

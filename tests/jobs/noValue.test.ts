@@ -31,5 +31,7 @@ test('the cause is told, not every flag', async () => {
     }),
   };
   const { problems } = await measureWith(runner, loaded, {});
-  expect(problems).toEqual([{ region: 'run', message: 'no value: the strip’s origin was not found' }]);
+  expect(problems).toEqual([
+    { region: 'run', message: 'no value: the strip’s origin was not found. Set the origin by hand.' },
+  ]);
 });
