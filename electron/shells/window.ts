@@ -24,6 +24,8 @@ protocol.registerSchemesAsPrivileged([
 ]);
 app.enableSandbox();
 
+/** From then on nothing can be saved any more. */
+let isClosed = false;
 const folder = libraryFolder(undefined);
 // One window a library: the lock lies with the profile, so the profile lies with the library.
 app.setPath('userData', join(folder, 'desktop'));
@@ -35,6 +37,10 @@ app.on('web-contents-created', (_, contents) => {
   contents.on('will-redirect', stayHere);
   contents.on('will-frame-navigate', stayHere);
   contents.on('will-attach-webview', (event) => event.preventDefault());
+  // Else the window stays open without a word when something is not saved yet.
+  contents.on('will-prevent-unload', (event) => {
+    if (isClosed || leavesAllTheSame()) event.preventDefault();
+  });
   contents.setWindowOpenHandler(() => ({ action: 'deny' }));
 });
 
@@ -105,14 +111,26 @@ function denyRights(): void {
   });
 }
 
+/** Asks. */
+function leavesAllTheSame(): boolean {
+  const answer = dialog.showMessageBoxSync({
+    type: 'question',
+    message: 'A change is not saved yet, or files are still on their way.',
+    detail: 'Leave all the same?',
+    buttons: ['Stay', 'Leave'],
+    defaultId: 0,
+    cancelId: 0,
+  });
+  return answer === 1;
+}
+
 function closeBeforeQuitting(host: OpenedHost): void {
-  let closed = false;
   app.on('window-all-closed', () => app.quit());
   app.on('before-quit', (event) => {
-    if (closed) return;
+    if (isClosed) return;
     event.preventDefault();
     void host.close().finally(() => {
-      closed = true;
+      isClosed = true;
       app.quit();
     });
   });

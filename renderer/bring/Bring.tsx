@@ -2,7 +2,7 @@ import { type ReactNode, useEffect, useState } from 'react';
 import type { Address } from '../address/address.ts';
 import { useShelf } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
-import { bring } from './bringing.ts';
+import { bring, isBringing } from './bringing.ts';
 import { Tray } from './Tray.tsx';
 import { filesOf } from './walkDropped.ts';
 
@@ -54,6 +54,13 @@ export function Bring({ address, children }: { readonly address: Address; readon
       window.removeEventListener('paste', paste);
     };
   }, [ink]);
+  useEffect(() => {
+    const hold = (event: BeforeUnloadEvent): void => {
+      if (isBringing()) event.preventDefault();
+    };
+    window.addEventListener('beforeunload', hold);
+    return () => window.removeEventListener('beforeunload', hold);
+  }, []);
   return (
     <div className="bring">
       {children}

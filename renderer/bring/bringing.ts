@@ -2,7 +2,7 @@
 import { useSyncExternalStore } from 'react';
 import type { ImportAnswer, Problem, Upload } from '../../electron/backend/api.ts';
 import { goTo } from '../address/useAddress.ts';
-import { createInk, importInto, isAbort, openSheet, problemOf } from '../api/client.ts';
+import { ApiProblem, createInk, importInto, isAbort, openSheet, problemOf } from '../api/client.ts';
 import { refreshShelf, takeWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import type { BroughtFile } from './broughtFile.ts';
@@ -38,6 +38,8 @@ interface Running {
   again: (() => void) | null;
   /** Scans that wait for an ink's name. */
   waiting: { readonly name: string; readonly hash: string }[];
+  /** The ink that was made for them: when they do not get there, it is there all the same. */
+  made: { readonly name: string; readonly maker: string | null; readonly ink: number } | null;
 }
 
 let batches: readonly Running[] = [];
@@ -74,6 +76,7 @@ export async function bring(files: readonly BroughtFile[], ink: number | null): 
     files: new Map(),
     again: null,
     waiting: [],
+    made: null,
   };
   batches = [...batches, running];
   tell();
@@ -100,6 +103,9 @@ export async function bring(files: readonly BroughtFile[], ink: number | null): 
   }
   await carryOut(running, numbered);
 }
+
+/** Whether closing the window now would leave something on its way, or without its ink. */
+export const isBringing = (): boolean => batches.some(({ shown }) => shown.stage !== 'ended');
 
 /** Stops one file of a batch; the others go on. */
 export function cancelLine(batch: number, line: number): void {
@@ -136,7 +142,7 @@ export async function giveInk(
   if (!running) return null;
   show(running, { stage: 'joining' });
   try {
-    const ink = 'ink' in to ? to.ink : await newInk(to.name, to.maker);
+    const ink = 'ink' in to ? to.ink : await newInk(running, to);
     await joinScans(running, ink);
     end(running);
     return null;
@@ -160,7 +166,7 @@ async function carryOut(running: Running, groups: readonly Group[]): Promise<voi
     if (group.isSheet) {
       // A sheet without one of its scans would lose what was drawn there: it waits until all have come.
       if (lost.length > 0) failed.push(group);
-      else if (uploads.length > 0) await makeSheet(running, group, uploads);
+      else if (uploads.length > 0 && !(await makeSheet(running, group, uploads))) failed.push(group);
     } else {
       if (lost.length > 0) failed.push({ isSheet: false, numbers: lost });
       scans.push(...uploads.filter((u) => u.kind === 'scan' && u.problem === null));
@@ -219,25 +225,32 @@ async function sendOne(running: Running, number: number, ofSheet: boolean): Prom
   }
 }
 
-async function makeSheet(running: Running, group: Group, uploads: readonly Upload[]): Promise<void> {
+/** @returns false: the library did not say anything to it, and may another time */
+async function makeSheet(running: Running, group: Group, uploads: readonly Upload[]): Promise<boolean> {
   const sheetCame = uploads.some(({ kind }) => kind === 'sheet');
-  if (!sheetCame) return;
+  if (!sheetCame) return true;
   show(running, { stage: 'joining' });
   try {
     const answer = await openSheet({ uploads: uploads.map(({ name, hash }) => ({ name, hash })) });
     take(running, answer);
     announce(`“${answer.work.ink.name}” is on the shelf, with ${scansWords(answer.added.length)}.`);
     goTo({ page: 'scans', ink: answer.work.ink.id, query: {} });
+    return true;
   } catch (error) {
     const [sheet] = group.numbers;
     setLine(running, sheet, { state: 'failed', words: problemOf(error).message });
+    return !(error instanceof ApiProblem) || (error.status > 0 && error.status < 500);
   }
 }
 
-async function newInk(name: string, maker: string | null): Promise<number> {
+async function newInk(running: Running, { name, maker }: { name: string; maker: string | null }): Promise<number> {
+  const { made } = running;
+  if (made?.name === name && made.maker === maker) return made.ink;
   const work = await createInk(name, maker);
-  takeWork(work.ink.id, work);
-  return work.ink.id;
+  const ink = work.ink.id;
+  running.made = { name, maker, ink };
+  takeWork(ink, work);
+  return ink;
 }
 
 /** @throws ApiProblem: the scans then still wait */

@@ -26,6 +26,7 @@ const recorded = vi.hoisted(() => {
     network: null as null | ((request: { url: string }, decide: (answer: { cancel: boolean }) => void) => void),
     opened: [] as string[],
     boxes: [] as string[],
+    answers: [] as number[],
     exits: [] as number[],
     focused: 0,
     fault: null as Error | null,
@@ -76,7 +77,10 @@ vi.mock('electron', () => {
       exit: (code: number) => recorded.exits.push(code),
     },
     BrowserWindow,
-    dialog: { showErrorBox: (_: string, text: string) => recorded.boxes.push(text) },
+    dialog: {
+      showErrorBox: (_: string, text: string) => recorded.boxes.push(text),
+      showMessageBoxSync: () => recorded.answers.shift(),
+    },
     Menu: { setApplicationMenu: () => {} },
     protocol: {
       registerSchemesAsPrivileged: (schemes: unknown[]) => {
@@ -269,6 +273,20 @@ test('the program ends only when jobs and library are closed', async () => {
   emit(recorded.app, 'before-quit', second);
   expect(second.preventDefault).not.toHaveBeenCalled();
   expect(recorded.closed).toBe(1);
+});
+
+test('while something is not saved, the window asks before it is left; not any more once the library is closed', async () => {
+  await startShell();
+  const leaves = (): boolean => {
+    const event = { preventDefault: vi.fn<() => void>() };
+    emit(recorded.contents, 'will-prevent-unload', event);
+    return event.preventDefault.mock.calls.length > 0;
+  };
+  recorded.answers = [0, 1];
+  expect([leaves(), leaves(), recorded.answers]).toEqual([false, true, []]);
+  emit(recorded.app, 'before-quit', { preventDefault: () => undefined });
+  await vi.waitFor(() => expect(recorded.order.at(-1)).toBe('quit'));
+  expect(leaves()).toBe(true);
 });
 
 test('told to stop, it quits in the same order', async () => {
