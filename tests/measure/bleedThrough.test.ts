@@ -36,7 +36,8 @@ test('a dot is as dark as a third of the front, and not less', () => {
   expect(areaU).toBeCloseTo(0.36 * Math.hypot(0.06, 0.015), 6);
 });
 
-test('nearly too small it is in doubt, and a speck is none', () => {
+test('nearly too pale or too small it is in doubt, and a speck is none', () => {
+  expect(found({ x: 20, y: 36, side: 6, density: 0.31 })).toMatchObject({ dots: 1, doubtful: 1 });
   expect(found({ x: 20, y: 36, side: 2, density: 0.6 })).toMatchObject({ dots: 1, doubtful: 1 });
   expect(found({ x: 20, y: 36, side: 1, density: 0.6 })).toMatchObject({ dots: 0, doubtful: 0, areaMm2: 0 });
 });

@@ -53,7 +53,7 @@ export function bleedThrough(
   for (const piece of components(dark)) {
     const own = areaOf(ratio, piece, widthPx, heightPx, around, pxPerMm);
     const mm2 = own.areaPx / pxPerMm ** 2;
-    const nearlyNone = mm2 < 1.5 * LEAST_MM2 || own.darkest > limit * 1.06;
+    const nearlyNone = mm2 < 1.5 * LEAST_MM2 || own.darkest > limit / 1.06;
     if (mm2 < LEAST_MM2) {
       if (mm2 > 0.7 * LEAST_MM2) doubtful++;
       continue;

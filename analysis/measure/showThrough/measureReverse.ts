@@ -19,7 +19,7 @@ import { dotsAnywhere, measureNextSheet, NEXT_METHODS } from './nextSheet.ts';
 import { CELL_MM, isBelieved, SURELY_UNMIRRORED } from './registered.ts';
 import { GHOSTING_LIMITS, REVERSE_MARKS, type ReverseInput, type ReverseMeasure } from './reverseInput.ts';
 
-export const REVERSE_METHODS = { ghosting: 'ghosting/7', bleedThrough: 'bleedThrough/6', ...NEXT_METHODS } as const;
+export const REVERSE_METHODS = { ghosting: 'ghosting/7', bleedThrough: 'bleedThrough/7', ...NEXT_METHODS } as const;
 /** %; common practice, no source. */
 export const BLEED_LIMITS = [0.05, 0.5, 2] as const;
 
