@@ -43,6 +43,10 @@ export function drawPictures(drawer: OpenSeadragon.DrawerBase): void {
 
 async function pictureAt(address: string, signal: AbortSignal): Promise<ImageBitmap> {
   const answer = await fetch(address, { signal });
-  if (!answer.ok) throw new Error(`status ${answer.status}`);
+  if (!answer.ok) {
+    // Else its connection, of which there are few, waits for a reader.
+    await answer.body?.cancel();
+    throw new Error(`status ${answer.status}`);
+  }
   return createImageBitmap(await answer.blob());
 }
