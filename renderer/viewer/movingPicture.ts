@@ -47,6 +47,11 @@ export class MovingPicture {
     if (this.canvas) this.canvas.style.visibility = 'hidden';
   }
 
+  end(): void {
+    if (this.canvas) this.canvas.width = 0;
+    this.canvas = null;
+  }
+
   private lay(): HTMLCanvasElement {
     const canvas = document.createElement('canvas');
     canvas.className = 'viewer-moving';

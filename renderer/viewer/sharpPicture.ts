@@ -38,11 +38,17 @@ export class SharpPicture {
   /** What is drawn keeps its place on the scan in a view of another size, until it is drawn for it. */
   hold(place: ViewPlace): void {
     const held = this.under ?? this.layer;
-    if (held !== this.layer) this.layer?.element.remove();
+    if (held !== this.layer) takeAway(this.layer);
     if (!held?.place) return;
     this.layer = null;
     this.under = held;
     held.element.style.transform = transformTo(held.place, place);
+  }
+
+  end(): void {
+    this.dropUnder();
+    takeAway(this.layer);
+    this.layer = null;
   }
 
   /** Something else is seen instead. */
@@ -77,16 +83,22 @@ export class SharpPicture {
   private layerFor(size: Size, ratio: number): Layer {
     const { layer } = this;
     if (layer?.ratio === ratio && layer.size.width === size.width && layer.size.height === size.height) return layer;
-    layer?.element.remove();
+    takeAway(layer);
     this.layer = layerOf(size, ratio);
     this.host.append(this.layer.element);
     return this.layer;
   }
 
   private dropUnder(): void {
-    this.under?.element.remove();
+    takeAway(this.under);
     this.under = null;
   }
+}
+
+/** With its memory: else the engine gives back that of many canvases at a stretch, when it collects them. */
+function takeAway(layer: Layer | null): void {
+  layer?.element.remove();
+  for (const { canvas } of layer?.parts ?? []) canvas.width = 0;
 }
 
 function layerOf(size: Size, ratio: number): Layer {

@@ -101,6 +101,8 @@ export class TileDrawing {
     this.callOff();
     this.callOffSharp();
     this.callOffPart();
+    this.sharpPicture.end();
+    this.movingPicture.end();
   }
 
   private drawAsItMoves(): void {
