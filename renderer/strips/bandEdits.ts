@@ -1,5 +1,5 @@
 /** What a person says of a strip's bands, as the sheet keeps it. Pure. */
-import { ONE_BAND } from '../../analysis/measure/strip/saidOnto.ts';
+import { isOneBand } from '../../analysis/measure/strip/saidOnto.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { SheetRegion } from '../../electron/backend/api.ts';
 
@@ -18,7 +18,7 @@ export function withBands(region: StripRegion, bands: readonly SaidBand[]): Stri
 /** A band is there: added where none was found, or held where one was. What was taken away there is no longer. */
 export function withBandAt(region: StripRegion, rF: number): StripRegion {
   const place = placeOf(rF);
-  const others = saidOf(region).filter((said) => 'with' in said || !isNear(said.rF, place));
+  const others = saidOf(region).filter((said) => 'with' in said || !isOneBand(said.rF, place));
   return withBands(region, [...others, { rF: place }]);
 }
 
@@ -27,7 +27,7 @@ export function withoutBandAt(region: StripRegion, rF: number): StripRegion {
   const place = placeOf(rF);
   const said = saidOf(region);
   const others = said.filter((one) => !isAbout(one, place));
-  const added = said.some((one) => isPin(one) && isNear(one.rF, place));
+  const added = said.some((one) => isPin(one) && isOneBand(one.rF, place));
   return withBands(region, added ? others : [...others, { rF: place, removed: true }]);
 }
 
@@ -35,7 +35,8 @@ export function withoutBandAt(region: StripRegion, rF: number): StripRegion {
 export function withBandsMerged(region: StripRegion, a: number, b: number): StripRegion {
   const [first, second] = [placeOf(Math.min(a, b)), placeOf(Math.max(a, b))];
   const others = saidOf(region).filter(
-    (one) => !('with' in one && isNear(one.rF, first) && isNear(one.with, second)) && !isPinAt(one, first, second),
+    (one) =>
+      !('with' in one && isOneBand(one.rF, first) && isOneBand(one.with, second)) && !isPinAt(one, first, second),
   );
   return withBands(region, [...others, { rF: first, with: second }]);
 }
@@ -48,7 +49,7 @@ export function withoutWord(region: StripRegion, word: SaidBand): StripRegion {
 }
 
 export function isHeldAt(region: StripRegion, rF: number): boolean {
-  return saidOf(region).some((said) => isPin(said) && isNear(said.rF, rF));
+  return saidOf(region).some((said) => isPin(said) && isOneBand(said.rF, rF));
 }
 
 export function saidOf({ bands }: StripRegion): readonly SaidBand[] {
@@ -69,15 +70,11 @@ export function isPin(said: SaidBand): said is { rF: number } {
 
 /** Bands that are one are no longer held apart by pins. */
 function isPinAt(said: SaidBand, ...places: readonly number[]): boolean {
-  return isPin(said) && places.some((place) => isNear(said.rF, place));
+  return isPin(said) && places.some((place) => isOneBand(said.rF, place));
 }
 
 function isAbout(said: SaidBand, rF: number): boolean {
-  return 'with' in said ? isNear(said.rF, rF) || isNear(said.with, rF) : isNear(said.rF, rF);
-}
-
-function isNear(a: number, b: number): boolean {
-  return Math.abs(a - b) <= ONE_BAND;
+  return 'with' in said ? isOneBand(said.rF, rF) || isOneBand(said.with, rF) : isOneBand(said.rF, rF);
 }
 
 function placeOf(rF: number): number {

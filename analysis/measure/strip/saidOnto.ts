@@ -14,7 +14,7 @@ export interface SaidOnto<Said extends Word> {
 }
 
 /** R_F; words on places this near mean one band. Common practice, no source. */
-export const ONE_BAND = 0.015;
+const ONE_BAND = 0.015;
 
 /** @param from what both began with @param now what the other made of it @returns that with what `wanted`, the later, said besides and took back */
 export function saidOnto<Said extends Word>(
@@ -42,7 +42,8 @@ function placesOf({ rF, with: other }: Word): number[] {
   return other === undefined ? [rF] : [rF, other];
 }
 
-function isOneBand(a: number, b: number): boolean {
+/** Of two places, R_F. */
+export function isOneBand(a: number, b: number): boolean {
   return Math.abs(a - b) <= ONE_BAND;
 }
 
