@@ -9,6 +9,7 @@ import { ComboEntry, NumberEntry, TextEntry } from './entries.tsx';
 import { RegionList } from './RegionList.tsx';
 import { idProblem } from './regionProposals.ts';
 import { followRename, noteRename, nowScan } from './renamed.ts';
+import { RESOLUTION_FIELD } from './resolutionField.ts';
 import { targetsOn } from './targetsOn.ts';
 
 type ScanChange = Extract<Edit, { edit: 'changeScan' }>['change'];
@@ -67,6 +68,7 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
           }
         />
         <NumberEntry
+          id={RESOLUTION_FIELD}
           label="Resolution"
           unit="dpi"
           digits={1}

@@ -12,6 +12,7 @@ import { useKeys } from '../look/useKeys.ts';
 import type { Bench } from './bench.ts';
 import { beginCorners, useCornerDraft } from './cornerDraft.ts';
 import { PlaceCorners } from './PlaceCorners.tsx';
+import { goToResolution } from './resolutionField.ts';
 import { pxPerMmOf } from './scanMeasures.ts';
 import { TargetChoice } from './TargetChoice.tsx';
 import { startingPoints } from './targetCorners.ts';
@@ -68,6 +69,7 @@ export function TargetHere({ bench, scan, placed, inView }: TargetHereProps) {
       words: 'Do without the white sheet',
       run: () => void set(targetWith(target, { white: null })),
     },
+    resolution: { words: 'Give the scan’s resolution', run: goToResolution },
     corners: { words: 'Place its four corners', run: start },
   };
   const mending = loaded.state === 'failed' ? mendingOf(loaded.problem.code, pointsMm !== undefined) : null;

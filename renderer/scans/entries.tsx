@@ -111,6 +111,8 @@ interface NumberEntryProps {
   readonly most?: number;
   readonly digits?: number;
   readonly note?: string;
+  /** Of the field, for whoever leads a person to it. */
+  readonly id?: string;
 }
 
 /** A number that stands in a field and is not the library's. */
@@ -131,6 +133,7 @@ export function NumberEntry({
   most,
   digits = 2,
   note,
+  id,
 }: NumberEntryProps) {
   const { value, save } = useSaidHere(drawn, onSave);
   const input = useRef<HTMLInputElement | null>(null);
@@ -204,6 +207,7 @@ export function NumberEntry({
         input.current = element ?? input.current;
       }}
       formatOptions={{ maximumFractionDigits: digits, useGrouping: false }}
+      {...(id !== undefined && { id })}
       {...(unit !== undefined && { unit })}
       {...(step !== undefined && { step })}
       {...(least !== undefined && { minValue: least })}

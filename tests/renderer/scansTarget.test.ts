@@ -285,13 +285,19 @@ describe('in words', () => {
     ).toMatch(/: 1 \(9\.3 ΔE00\), 8 \(6\.1 ΔE00\), the patches that .* without them /);
   });
 
-  test('what mends a refused target: for a mirrored one no corners do', () => {
-    expect(mendingOf('target-mirrored', false)).toBeNull();
+  test('what mends a refused target', () => {
     expect(mendingOf('target-not-found', false)).toBe('corners');
     expect(mendingOf('other-target', false)).toBe('other-files');
     expect(mendingOf('other-target', true)).toBe('corners');
     expect(mendingOf('white-clipped', false)).toBe('no-white-sheet');
+    expect(mendingOf('other-dpi', false)).toBe('resolution');
+    expect(mendingOf('patches-too-small', true)).toBe('corners');
   });
+
+  test.each(['target-mirrored', 'dark', 'blank', 'negative', 'no-colour', 'patches-too-small', 'scan-gone', 'closing'])(
+    'nothing that is done to the target mends what is “%s”',
+    (code) => expect(mendingOf(code, false)).toBeNull(),
+  );
 
   test('how sure a place is', () => {
     const words = 'by three of its four discs; the fourth is covered';
