@@ -2,6 +2,7 @@
  * Bands of many inks held against each other: which share a dye? Told by hue and by R_F, and only where paper, liquid, run and temperature
  * are one, since R_F is a property of all of them.
  */
+import { hueWithDoubt } from '../colour/hueWithDoubt.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
 
 /** One strip of one ink, as its sheet describes it. */
@@ -66,8 +67,6 @@ export interface DyeTable {
 const RUN_TO_RUN = 0.02;
 /** By so much a dye's hue turns with its dose on paper, degrees (common practice, no source). */
 const DOSE_TURN_DEG = 7;
-/** Below this chroma a hue says little. */
-const GREY_CHROMA = 8;
 /** 95 % of one dye's pairs are at least this likely. */
 const LEAST_PROBABILITY = 0.05;
 /** Warmer liquid runs and dissolves otherwise: strips further apart than this are not compared, °C (common practice, no source). */
@@ -82,7 +81,7 @@ export function dyeBands(strip: StripOnShelf, findings: readonly Quantity[]): Dy
     const colour = own.find((q) => q.quantity === 'bandColour' && q.subject.band === band);
     if (!colour || colour.value === null || typeof colour.value === 'number') return [];
     const u: LabValue = typeof colour.u === 'number' || colour.u === null ? [0, 0, 0] : colour.u;
-    const hue = hueOf(colour.value, u);
+    const hue = hueWithDoubt(colour.value, u);
     return [
       {
         strip,
@@ -185,15 +184,6 @@ function conditionsOf({ strip: { paper, liquid, run } }: DyeBand): Conditions {
 
 function byHue(a: DyeBand, b: DyeBand): number {
   return (a.hueDeg ?? 360) - (b.hueDeg ?? 360) || a.rF - b.rF;
-}
-
-/** null: too nearly grey, or in doubt by more than a quarter turn. */
-function hueOf([, a, b]: LabValue, [, ua, ub]: LabValue): { deg: number; u: number } | null {
-  const chroma = Math.hypot(a, b);
-  if (chroma < GREY_CHROMA) return null;
-  const deg = ((Math.atan2(b, a) * 180) / Math.PI + 360) % 360;
-  const u = ((Math.hypot(b * ua, a * ub) / chroma ** 2) * 180) / Math.PI;
-  return u > 90 ? null : { deg, u };
 }
 
 /** From one hue to another the shorter way, −180..180. */

@@ -68,7 +68,7 @@ function forecast(pair: readonly string[], names: Names): ForecastLine[] {
   ];
 }
 
-/** 'band 3 of the dried strip (vivid blue, R_F 0.81, 31.2 ± 0.8 % of its colour)'; null: no band has a place. */
+/** 'band 3 of the dried strip (vivid blue, R_F 0.812 ± 0.010, 31.2 ± 0.8 % of its colour)'; null: no band has a place. */
 function fastest(strip: string, names: Names): string | null {
   const own = [...names.findings.values()].filter(
     (f) => f.quantity === 'bandPosition' && f.subject.regions.length === 1 && f.subject.regions[0] === strip,
@@ -81,7 +81,7 @@ function fastest(strip: string, names: Names): string | null {
   const word = colourWord(names, 'bandColour', subject);
   const details = [
     ...(word === null ? [] : [word]),
-    `R_F ${far.rF.toFixed(2)}`,
+    `R_F ${amountText(far.rF, typeof far.finding.u === 'number' ? far.finding.u : null, '1')}`,
     ...(typeof share?.value === 'number' ? [`${percent(share)} of its colour`] : []),
   ];
   return `${bandNoun(names, subject)} (${details.join(', ')})`;

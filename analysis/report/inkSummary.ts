@@ -6,7 +6,7 @@ import { type Names, onPaper, penNoun, regionName, sampleNoun, stripNoun } from 
 import { capital } from './words.ts';
 import { sentence } from './sentences.ts';
 import { figureText } from './titles.ts';
-import { withUncertainty } from './valueText.ts';
+import { fixed } from './valueText.ts';
 
 export interface SummaryLine {
   readonly text: string;
@@ -77,7 +77,8 @@ function colours(findings: readonly Quantity[], names: Names): SummaryLine[] {
 /** How dark, and of which hue where the ink is coloured enough to have one. */
 function lightnessAndHue({ value, u, subject }: Quantity, names: Names): string {
   if (value === null || typeof value === 'number') return '';
-  const lightness = `L* ${withUncertainty(value[0], u === null || typeof u === 'number' ? u : u[0])}`;
+  // One decimal, as every page writes a colour: the same figure must not stand there as 44.71 and elsewhere as 44.7.
+  const lightness = `L* ${fixed(value[0], 1)} ± ${u === null || typeof u === 'number' ? '?' : fixed(2 * u[0], 1)}`;
   const hue = names.findings.get(findingKey({ quantity: 'inkColour.hue', subject }));
   return hue && hue.value !== null ? `${lightness}, hue ${figureText(hue)}` : lightness;
 }

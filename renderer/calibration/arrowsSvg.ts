@@ -4,7 +4,7 @@ import { abField } from '../plots/abField.ts';
 import { equalScales, extentOf } from '../plots/equalScales.ts';
 import type { Surface } from '../plots/paint.ts';
 import { namesBeside } from '../plots/namesBeside.ts';
-import { placeLabels } from '../plots/placeLabels.ts';
+import { type Box, boxAround, placeLabels } from '../plots/placeLabels.ts';
 import { DARK, fieldOf, FONT_SIZE, ground, LIGHT } from '../plots/plotGround.ts';
 import type { Arrow, ArrowsData } from './arrowsData.ts';
 
@@ -39,6 +39,10 @@ export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGEleme
       .map(({ id, to }) => ({ text: id, x: scales.toX(to[1]), y: scales.toY(to[2]), radius: 4 })),
     field,
     FONT_SIZE,
+    'beside',
+    arrows.flatMap(({ from, to }) =>
+      alongShaft(scales.toX(from[1]), scales.toY(from[2]), scales.toX(to[1]), scales.toY(to[2])),
+    ),
   );
   const along = {
     x1: (a: Arrow) => a.from[1],
@@ -69,5 +73,14 @@ export function arrowsSvg({ arrows }: ArrowsData, surface: Surface): SVGSVGEleme
       Plot.arrow(arrows, { ...along, stroke: DARK, strokeWidth: SHAFT, headLength: HEAD }),
       ...namesBeside(labels, atX, atY),
     ],
+  });
+}
+
+/** Small boxes that cover a dot and its arrow, px: one box around a slanted arrow would cover far more. */
+function alongShaft(fromX: number, fromY: number, toX: number, toY: number): readonly Box[] {
+  const steps = Math.ceil(Math.hypot(toX - fromX, toY - fromY) / (2 * RADIUS));
+  return Array.from({ length: steps + 1 }, (_, i) => {
+    const t = steps === 0 ? 0 : i / steps;
+    return boxAround(fromX + t * (toX - fromX), fromY + t * (toY - fromY), RADIUS);
   });
 }

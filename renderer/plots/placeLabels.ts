@@ -21,7 +21,7 @@ export interface PlacedLabel {
   readonly pointY: number;
 }
 
-interface Box {
+export interface Box {
   readonly left: number;
   readonly top: number;
   readonly right: number;
@@ -29,7 +29,7 @@ interface Box {
 }
 
 /** Steps away from the point; beyond the first the label gets a line. */
-const RINGS = [0, 10, 22, 36, 52] as const;
+const RINGS = [0, 10, 22, 36, 52, 70, 90, 112, 136, 162, 190] as const;
 const ANGLES = {
   beside: [0, 180, 315, 45, 225, 135, 270, 90, 337.5, 22.5, 202.5, 157.5],
   above: [270, 315, 225, 337.5, 202.5, 0, 180],
@@ -42,14 +42,18 @@ export function textWidth(text: string, fontSize: number): number {
   return text.length * LETTER_WIDTH * fontSize;
 }
 
-/** One after another, the most crowded first; each takes the nearest free place, else the least covered one. */
+/**
+ * One after another, the most crowded first; each takes the nearest free place, else the least covered one.
+ * @param others What else is drawn and wants to be seen, beside the points that get a label.
+ */
 export function placeLabels(
   wishes: readonly LabelWish[],
   field: Box,
   fontSize: number,
   rather: keyof typeof ANGLES = 'beside',
+  others: readonly Box[] = [],
 ): readonly PlacedLabel[] {
-  const marks = wishes.map((wish) => boxAround(wish.x, wish.y, wish.radius));
+  const marks = [...wishes.map((wish) => boxAround(wish.x, wish.y, wish.radius)), ...others];
   const crowd = (wish: LabelWish): number =>
     wishes.filter((other) => Math.hypot(other.x - wish.x, other.y - wish.y) < 60).length;
   const order = wishes.map((_, i) => i).sort((a, b) => crowd(wishes[b]) - crowd(wishes[a]) || a - b);
@@ -98,7 +102,7 @@ export function boxOf({ left, middle, width, height }: PlacedLabel): Box {
   return { left, top: middle - height / 2, right: left + width, bottom: middle + height / 2 };
 }
 
-function boxAround(x: number, y: number, radius: number): Box {
+export function boxAround(x: number, y: number, radius: number): Box {
   return { left: x - radius, top: y - radius, right: x + radius, bottom: y + radius };
 }
 

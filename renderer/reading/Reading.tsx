@@ -56,7 +56,7 @@ export function Reading({ work, findings, chosen, details, onChoose, film }: Rea
   if (!chosen) {
     return (
       <section className="reading" aria-label="Reading">
-        <Summary work={work} names={names} onChoose={onChoose} />
+        <Summary work={work} findings={findings} names={names} onChoose={onChoose} />
       </section>
     );
   }

@@ -2,30 +2,34 @@ import { useMemo } from 'react';
 import { inkSummary, type SummaryLine } from '../../analysis/report/inkSummary.ts';
 import type { Names } from '../../analysis/report/names.ts';
 import { openQuestions } from '../../analysis/report/openQuestions.ts';
-import type { Work } from '../../electron/backend/api.ts';
+import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { Swatch } from '../look/Swatch.tsx';
 import { Claim } from './Claim.tsx';
+import { untoldRegions } from './untold.ts';
+import { UntoldPart } from './UntoldPart.tsx';
 import { Words } from './Words.tsx';
 
 export interface SummaryProps {
   readonly work: Work;
+  readonly findings: Pick<FindingsReport, 'problems'>;
   readonly names: Names;
   readonly onChoose: (key: string) => void;
 }
 
 /** The ink in a few sentences while no finding is chosen; each leads to the finding that it tells. */
-export function Summary({ work, names, onChoose }: SummaryProps) {
+export function Summary({ work, findings, names, onChoose }: SummaryProps) {
   const parts = useMemo(() => inkSummary(names), [names]);
   const open = useMemo(() => (names.findings.size === 0 ? [] : openQuestions(names)), [names]);
+  const untold = useMemo(() => untoldRegions(work, findings), [work, findings]);
   return (
     <>
       <h2 className="reading-title">{work.ink.name}</h2>
       {parts.length === 0 && (
         <p>
-          {names.findings.size === 0
+          {names.findings.size === 0 && untold.length === 0
             ? 'Nothing is measured yet. Draw regions on the scans, then measure; what they say will stand here.'
-            : 'Nothing could be told of the regions that were measured; the tables say why.'}
+            : 'Nothing could be told of this ink yet.'}
         </p>
       )}
       <Claim ink={work.ink.name} claim={work.ink.claim} names={names} onChoose={onChoose} />
@@ -48,6 +52,7 @@ export function Summary({ work, names, onChoose }: SummaryProps) {
           </ul>
         </section>
       ))}
+      <UntoldPart ink={work.ink.id} untold={untold} />
       {open.length > 0 && (
         <section className="reading-part reading-open" aria-label="Not asked yet">
           <h3>Not asked yet</h3>

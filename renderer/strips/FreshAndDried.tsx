@@ -143,7 +143,7 @@ function Joined({ work, report, pair, fresh, dried, onChoose }: JoinedProps) {
                 )}
                 {shift && typeof shift.finding.value === 'number' && (
                   <>
-                    : <Words>{`R_F ${shiftWords(shift)}`}</Words>
+                    : <Words>{`ΔR_F ${shiftWords(shift)}`}</Words>
                   </>
                 )}
               </li>
@@ -211,6 +211,12 @@ function runOf({ boxMm }: StripRegion, { travel, originMm }: StripDetail): { len
 function RFAxis({ toX, width }: { readonly toX: (rF: number) => number; readonly width: number }) {
   return (
     <svg className="runs-axis" width={width} height={34} aria-hidden="true">
+      <text x={LEFT / 2} y={20}>
+        R
+        <tspan dy="0.25em" fontSize="75%">
+          F
+        </tspan>
+      </text>
       {[0, 0.2, 0.4, 0.6, 0.8, 1].map((rF) => (
         <g key={rF}>
           <path d={`M${toX(rF)} 0v6`} />
@@ -239,6 +245,8 @@ function joinWords(fresh: number | null, dried: number | null): string {
 
 function joinsWords(joined: ReturnType<typeof joinedBands>): string {
   return `From fresh to dried: ${joined
-    .map(({ fresh, dried, shift }) => `${joinWords(fresh, dried)}${shift ? `, R F ${shiftWords(shift)}` : ''}`)
+    .map(
+      ({ fresh, dried, shift }) => `${joinWords(fresh, dried)}${shift ? `, change of R F ${shiftWords(shift)}` : ''}`,
+    )
     .join('; ')}.`;
 }

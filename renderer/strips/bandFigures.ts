@@ -1,5 +1,5 @@
 /** A strip's bands with all that is told of each, from its findings. Pure. */
-import { chroma, hueDeg } from '../../analysis/colour/lab.ts';
+import { hueWithDoubt } from '../../analysis/colour/hueWithDoubt.ts';
 import type { LabValue, QuantityName } from '../../analysis/quantity.ts';
 import { fixed, withUncertainty } from '../../analysis/report/valueText.ts';
 import type { StripDetail, TracedFinding } from '../../electron/backend/api.ts';
@@ -14,16 +14,13 @@ export interface BandFigures {
   /** With ±; '' where it cannot be told. */
   readonly rFWords: string;
   readonly shareWords: string;
-  /** '263°', or 'nearly grey'. */
+  /** '263 ± 7°', or 'nearly grey'. */
   readonly hueWords: string;
   /** ISCC–NBS name. */
   readonly name: string;
   /** Finding to choose for it. */
   readonly key: string | null;
 }
-
-/** Below this a hue says little. */
-const GREY_CHROMA = 8;
 
 /** A band that was set stays within 1.2 mm of its place, its crown a little farther where it has a tail. */
 const NEAR_MM = 3;
@@ -54,11 +51,18 @@ export function bandFigures(
       rF,
       rFWords: numberWords(place),
       shareWords: numberWords(share),
-      hueWords: chroma(lab) < GREY_CHROMA ? 'nearly grey' : `${fixed(hueDeg(lab), 0)}°`,
+      hueWords: hueWords(lab, colour?.finding.u),
       name: colour?.finding.verdict ?? '',
       key: (place ?? share ?? colour)?.key ?? null,
     };
   });
+}
+
+/** As the table of all dyes writes it. @param u of the band's colour; a band that is not measured yet has none */
+function hueWords(lab: LabValue, u: number | LabValue | null | undefined): string {
+  const known = typeof u === 'object' && u !== null;
+  const hue = hueWithDoubt(lab, known ? u : [0, 0, 0]);
+  return hue === null ? 'nearly grey' : `${fixed(hue.deg, 0)} ± ${known ? fixed(2 * hue.u, 0) : '?'}°`;
 }
 
 function numberWords(traced: TracedFinding | undefined): string {

@@ -164,6 +164,21 @@ describe('labels', () => {
     expect(alone.led).toBe(false);
   });
 
+  test('keep clear of what else is drawn, with a line where they had to move far', () => {
+    const others = Array.from({ length: 100 }, (_, i) => {
+      const [x, y] = [210 + 8 * (i % 10), 160 + 8 * Math.floor(i / 10)];
+      return { left: x, top: y, right: x + 7, bottom: y + 7 };
+    });
+    const [label] = placeLabels([{ text: 'C71', x: 250, y: 200, radius: 4 }], field, 13, 'beside', others);
+    const box = boxOf(label);
+    for (const one of others) {
+      expect(box.right <= one.left || one.right <= box.left || box.bottom <= one.top || one.bottom <= box.top).toBe(
+        true,
+      );
+    }
+    expect(label.led).toBe(true);
+  });
+
   test('keep their points’ order', () => {
     const texts = placeLabels(
       [1, 2, 3].map((i) => ({ text: `${i}`, x: 90 * i, y: 40, radius: 3 })),

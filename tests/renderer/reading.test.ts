@@ -12,6 +12,7 @@ import { plotFor } from '../../renderer/reading/plotFor.ts';
 import { Reading } from '../../renderer/reading/Reading.tsx';
 import { againstPaper, shownColours } from '../../renderer/reading/shownColours.ts';
 import { stripPiece, textureSquare } from '../../renderer/reading/texturePlace.ts';
+import { untoldRegions } from '../../renderer/reading/untold.ts';
 import { namesOfWork } from '../../renderer/reading/workNames.ts';
 import { QUANTITY_NAMES } from '../report/namesInCode.ts';
 import { detailOf, details, inkDetail, stripDetail, traced, work as plotted } from './plotsSample.ts';
@@ -329,5 +330,44 @@ describe('as markup', () => {
       .map((one) => ({ ...one, finding: { ...one.finding, value: null, u: null } }));
     expect(untold.length).toBeGreaterThan(0);
     expect(markup(null, { ...report, findings: untold })).toContain('Nothing could be told');
+  });
+});
+
+describe('regions of which nothing can be told', () => {
+  const problems = [
+    { region: 'ef-white', message: 'no value: no ink was found.' },
+    { region: 'm-white', message: 'no value: no ink was found.' },
+    { region: 'gone', message: 'no value: it is of a region that was removed.' },
+  ];
+  const faulty = work.regions.map((one) =>
+    one.region.id === 'fresh' ? { ...one, problem: 'its box lies off the scan.' } : one,
+  );
+
+  test('stand with why, those that fail alike together, and a region that was removed is silent', () => {
+    expect(untoldRegions({ regions: faulty }, { problems })).toEqual([
+      {
+        why: 'no value: no ink was found.',
+        regions: [
+          { id: 'ef-white', scan: 'white' },
+          { id: 'm-white', scan: 'white' },
+        ],
+      },
+      { why: 'its box lies off the scan.', regions: [{ id: 'fresh', scan: 'strip-fresh' }] },
+    ]);
+  });
+
+  test('are in the reading of the whole ink, each with the way to its box', () => {
+    const shown = renderToStaticMarkup(
+      createElement(Reading, {
+        work: { ...work, regions: faulty },
+        findings: { ...report, problems },
+        chosen: null,
+        details: {},
+        onChoose: () => undefined,
+      }),
+    );
+    expect(shown).toContain('Could not be told');
+    expect(shown).toContain('href="#/ink/1/scans?scan=white&amp;region=m-white"');
+    expect(shown).toContain('Its box lies off the scan.');
   });
 });

@@ -184,7 +184,9 @@ describe('bands in words', () => {
     const [first, second] = bandFigures('fresh', stripDetail, traced);
     expect(first.rFWords).toMatch(/^0\.\d+ ± 0\.\d+$/);
     expect(first.shareWords).toMatch(/^\d+\.\d ± \d\.\d$/);
-    expect([first.hueWords, second.hueWords]).toEqual(['10°', '264°']);
+    expect([first.hueWords, second.hueWords]).toEqual(['10 ± 10°', '264 ± 5°']);
+    // Not measured yet: its colour is read off the strip, but nobody knows how well.
+    expect(bandFigures('fresh', stripDetail, [])[0].hueWords).toBe('10 ± ?°');
     expect(bandLabel(first)).toMatch(/^Band 1, R_F 0\.\d+ ± 0\.\d+, .*pink/);
     expect(first.key).toBe('bandPosition(fresh)#1');
   });

@@ -43,7 +43,7 @@ test('bands that moved less, and a forecast with the numbers that it rests on', 
   expect(lines.map(({ text }) => text)).toEqual([
     'After drying, band 1 (vivid blue) ran less far by R_F 0.0500 ± 0.0080; the other band ran as far as before within the uncertainty.',
     'Forecast for water: of the colour of the dried strip, 34.0 ± 2.0 % stayed where it was put while the liquid ran through it, 8.0 ± 1.0 % of the fresh one, ' +
-      'so that about as much of dried writing should withstand a soak. What a soak takes first should be band 2 of the dried strip (R_F 0.80, 31.00 ± 0.80 % of its colour). ' +
+      'so that about as much of dried writing should withstand a soak. What a soak takes first should be band 2 of the dried strip (R_F 0.8000 ± 0.0040, 31.00 ± 0.80 % of its colour). ' +
       'No soak has been measured to compare this with, and writing paper may hold the dyes otherwise than the strip’s.',
   ]);
   expect(lines.map(({ key }) => key)).toEqual(['runShift(fresh,dried)#1', 'originRetained(dried)']);
