@@ -67,6 +67,17 @@ const OtherPapers = memo(function OtherPapers({ work, report, answer }: Props & 
     { keys: '-', does: 'make both pictures smaller alike', run: () => zoom(-1) },
     { keys: 'ArrowUp / ArrowDown', does: 'in the list of papers: from paper to paper' },
   ]);
+  /** Follows the choice in parts: the list answers first. */
+  const onGround = useDeferredValue(
+    ground !== null && pen !== null ? (
+      <OnGround
+        version={`${report.measuredAt} ${work.job?.state}`}
+        {...{ work, answer, pen, ground, mmPerPx }}
+        onZoom={zoom}
+        onPen={(key) => go({ pen: key })}
+      />
+    ) : null,
+  );
   const foretells = answer.pens.some(({ layer }) => layer.by !== 'none');
   return (
     <div className="papers headed-page">
@@ -95,12 +106,7 @@ const OtherPapers = memo(function OtherPapers({ work, report, answer }: Props & 
             </Suspense>
           )}
           {foretells && ground !== null && pen !== null ? (
-            <OnGround
-              version={`${report.measuredAt} ${work.job?.state}`}
-              {...{ work, answer, pen, ground, mmPerPx }}
-              onZoom={zoom}
-              onPen={(key) => go({ pen: key })}
-            />
+            onGround
           ) : (
             <NoOtherPaper ink={ink} answer={answer} measuring={work.job?.state === 'running'} />
           )}

@@ -14,8 +14,15 @@ import { targetsOn } from './targetsOn.ts';
 
 type ScanChange = Extract<Edit, { edit: 'changeScan' }>['change'];
 
+export interface ScanFormProps {
+  readonly bench: Bench;
+  readonly scan: WorkScan;
+  /** Or its fields alone, as the page opens. */
+  readonly isWhole: boolean;
+}
+
 /** One scan: what it is called, what it is of, and the regions on it. */
-export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan: WorkScan }) {
+export function ScanForm({ bench, scan, isWhole }: ScanFormProps) {
   const { ink, work } = bench;
   const [problem, setProblem] = useState<string | null>(null);
   const shelf = useShelf();
@@ -88,31 +95,35 @@ export function ScanForm({ bench, scan }: { readonly bench: Bench; readonly scan
           onChoose={(of) => void change({ of })}
         />
       )}
-      <h3>Regions</h3>
-      <RegionList bench={bench} scan={scan.id} />
-      <details className="folded">
-        <summary>The file</summary>
-        <ul>
-          <li>{scan.name}</li>
-          <li>
-            {scan.widthPx} × {scan.heightPx} px, {scan.bits} bits a channel, profile: {scan.icc ?? 'none'}
-          </li>
-          <li>{scan.colours.words}</li>
-          {scan.notes.map((note) => (
-            <li key={note}>{note}</li>
-          ))}
-        </ul>
-      </details>
-      <Button
-        onPress={() => {
-          void edit(ink, () => ({ edit: 'removeScan', id: nowScan(ink, scan.id) })).then((refused) =>
-            setProblem(refused?.message ?? null),
-          );
-        }}
-      >
-        Remove this scan{regions > 0 ? ` and its ${regions === 1 ? 'region' : `${regions} regions`}` : ''}
-      </Button>
-      <p className="quiet">Undo brings it back; its file stays in the library.</p>
+      {isWhole && (
+        <>
+          <h3>Regions</h3>
+          <RegionList bench={bench} scan={scan.id} />
+          <details className="folded">
+            <summary>The file</summary>
+            <ul>
+              <li>{scan.name}</li>
+              <li>
+                {scan.widthPx} × {scan.heightPx} px, {scan.bits} bits a channel, profile: {scan.icc ?? 'none'}
+              </li>
+              <li>{scan.colours.words}</li>
+              {scan.notes.map((note) => (
+                <li key={note}>{note}</li>
+              ))}
+            </ul>
+          </details>
+          <Button
+            onPress={() => {
+              void edit(ink, () => ({ edit: 'removeScan', id: nowScan(ink, scan.id) })).then((refused) =>
+                setProblem(refused?.message ?? null),
+              );
+            }}
+          >
+            Remove this scan{regions > 0 ? ` and its ${regions === 1 ? 'region' : `${regions} regions`}` : ''}
+          </Button>
+          <p className="quiet">Undo brings it back; its file stays in the library.</p>
+        </>
+      )}
     </section>
   );
 }

@@ -1,5 +1,6 @@
 /** The Scans page's right column: the chosen region or regions, the probe, else the scan with its target. */
 import { memo, useDeferredValue, useMemo } from 'react';
+import { useInTurn } from '../look/useInTurn.ts';
 import type { ViewHandle } from '../viewer/ScanViewer.tsx';
 import { StripOffers } from './StripOffers.tsx';
 import { type Bench, scanOf } from './bench.ts';
@@ -36,6 +37,8 @@ const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Pr
   const { ink, drafts, place, tool } = bench;
   const { revision } = bench.work;
   const drawnWork = useMemo(() => ({ ink, revision }), [ink, revision]);
+  /** As the page opens what is told of a scan comes one below the other; of the next scan at once. */
+  const parts = useInTurn(3, 1);
   const active = scanOf(bench, place.active);
   const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
   return (
@@ -59,14 +62,16 @@ const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Pr
         {(tool.tool === 'probe' || hasPins) && <ProbePanel bench={bench} />}
         {chosen.length === 0 && active && (
           <>
-            <ScanForm key={active.hash} bench={bench} scan={active} />
-            <TargetPanel
-              key={`target ${active.hash}`}
-              bench={bench}
-              scan={active}
-              inView={() => viewInSight()?.place?.boxPx ?? null}
-            />
-            <StripOffers key={`strips ${active.hash}`} bench={bench} scan={active} />
+            <ScanForm key={active.hash} bench={bench} scan={active} isWhole={parts > 1} />
+            {parts > 1 && (
+              <TargetPanel
+                key={`target ${active.hash}`}
+                bench={bench}
+                scan={active}
+                inView={() => viewInSight()?.place?.boxPx ?? null}
+              />
+            )}
+            {parts > 2 && <StripOffers key={`strips ${active.hash}`} bench={bench} scan={active} />}
           </>
         )}
       </aside>

@@ -5,6 +5,7 @@ import { usualTravel } from '../../analysis/measure/strip/travelByBox.ts';
 import type { RegionDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { straightUrl } from '../api/client.ts';
 import { announce } from '../look/announce.ts';
+import { InTurn } from '../look/InTurn.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { useKeys } from '../look/useKeys.ts';
 import type { Surface } from '../plots/paint.ts';
@@ -223,16 +224,18 @@ export function StripBench({
       {width > 0 && (
         <div className="strip-under">
           <BandTable strip={region.id} bands={bands} chosen={there} held={held} onChoose={choose} />
-          <DrawnWork value={drawnWork}>
-            <ByHand
-              region={region}
-              travel={travel}
-              ends={ends}
-              bands={strip === null || isStale ? null : bands}
-              onEnd={giveEnd}
-              onTakeBack={(said) => void edits.change(region.id, (now) => withoutWord(now, said), 'Taken back.')}
-            />
-          </DrawnWork>
+          <InTurn turn={1}>
+            <DrawnWork value={drawnWork}>
+              <ByHand
+                region={region}
+                travel={travel}
+                ends={ends}
+                bands={strip === null || isStale ? null : bands}
+                onEnd={giveEnd}
+                onTakeBack={(said) => void edits.change(region.id, (now) => withoutWord(now, said), 'Taken back.')}
+              />
+            </DrawnWork>
+          </InTurn>
         </div>
       )}
     </div>
