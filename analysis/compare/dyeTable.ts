@@ -2,7 +2,7 @@
  * Bands of many inks held against each other: which share a dye? Told by hue and by R_F, and only where paper, liquid, run and temperature
  * are one, since R_F is a property of all of them.
  */
-import { hueWithDoubt } from '../colour/hueWithDoubt.ts';
+import { hueWithDoubt } from '../hueWithDoubt.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
 
 /** One strip of one ink, as its sheet describes it. */

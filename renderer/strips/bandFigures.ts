@@ -1,5 +1,5 @@
 /** A strip's bands with all that is told of each, from its findings. Pure. */
-import { hueWithDoubt } from '../../analysis/colour/hueWithDoubt.ts';
+import { hueWithDoubt } from '../../analysis/hueWithDoubt.ts';
 import type { LabValue, QuantityName } from '../../analysis/quantity.ts';
 import { fixed, withUncertainty } from '../../analysis/report/valueText.ts';
 import type { StripDetail, TracedFinding } from '../../electron/backend/api.ts';

@@ -1,4 +1,4 @@
-import type { LabValue } from '../quantity.ts';
+import type { LabValue } from './quantity.ts';
 
 /** Below this chroma a hue says little (common practice, no source). */
 const GREY_CHROMA = 8;
