@@ -82,7 +82,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     );
   }
   const pages = found.pages ?? 1;
-  if (tiff?.isPreview && pages > 1) {
+  if (tiff?.isPreview && pages + tiff.pagesBelow > 1) {
     throw new ScanError(
       'scan-preview',
       `${file}: its first page is a preview of ${found.width} × ${found.height} px; expected the scan itself in its place. ` +
@@ -135,6 +135,7 @@ function refuseWhatIsNoColourScan(file: string, found: Metadata, facts: ScanFact
   if (space === 'cmyk') throw notColour(file, 'a CMYK image', facts);
   if (space === 'lab' || space === 'labs') throw notColour(file, 'an image already turned into Lab', facts);
   if (depth !== 'uchar' && depth !== 'ushort') throw wrongDepth(file, tiff?.oddDepth ?? `${facts.bits}-bit`, facts);
+  if (tiff?.isYcc) throw notColour(file, 'an image turned into lightness and colour differences (YCbCr)', facts);
   if (channels > 4) throw notColour(file, `an image of ${channels} channels`, facts);
   if (space !== 'srgb' && space !== 'rgb16' && space !== 'rgb')
     throw notColour(file, space === 'multiband' ? 'an image of other channels' : `a ${space} image`, facts);

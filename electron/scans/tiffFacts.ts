@@ -1,11 +1,15 @@
-/** What a TIFF says of its pixels beyond what the image library tells. Source: TIFF 6.0, tags 254, 258, 262, 338 and 339. */
+/** What a TIFF says of its pixels beyond what the image library tells. Source: TIFF 6.0, tags 254, 258, 259, 262, 338 and 339; its technical note 1, tag 330. */
 import { EndsEarly, withBytes } from './fileBytes.ts';
 import { tiffDirectory } from './tiffDirectory.ts';
 
 export interface TiffFacts {
-  /** Of the first page: a small picture of a later one. */
+  /** Of the first page: a small picture of another one. */
   readonly isPreview: boolean;
+  /** Pages that hang below the first, where raw files keep the picture itself; not among the pages that the image library counts. */
+  readonly pagesBelow: number;
   readonly isPalette: boolean;
+  /** Lightness and two colour differences, which the decoder turns into red, green and blue only where they are packed as JPEG. */
+  readonly isYcc: boolean;
   /** Its fourth channel is an alpha that the colours were multiplied by. */
   readonly isMultiplied: boolean;
   /** '12-bit', '32-bit floating point'; of whole numbers without a sign of 1, 8 or 16 bits null. */
@@ -13,6 +17,8 @@ export interface TiffFacts {
 }
 
 const PALETTE = 3;
+const YCC = 6;
+const JPEG = [6, 7];
 const ASSOCIATED_ALPHA = 1;
 const USUAL_BITS = [1, 8, 16];
 /** Tag 339; 1 and 4 are whole numbers and left open. */
@@ -29,7 +35,9 @@ export async function tiffFacts(file: string): Promise<TiffFacts | null> {
       const samples = SAMPLES[(await first(339)) ?? 1] ?? '';
       return {
         isPreview: ((await first(254)) ?? 0) % 2 === 1,
+        pagesBelow: (await directory.numbers(330)).length,
         isPalette: (await first(262)) === PALETTE,
+        isYcc: (await first(262)) === YCC && !JPEG.includes((await first(259)) ?? 1),
         isMultiplied: (await first(338)) === ASSOCIATED_ALPHA,
         oddDepth:
           samples === '' && bits.every((b) => USUAL_BITS.includes(b)) ? null : `${bits.join('-, ')}-bit${samples}`,

@@ -31,6 +31,18 @@ function ofBits(bits: number, page: TiffPage): Buffer {
 /** Two pages, the first of which calls itself a preview. */
 function previewFirst(): Buffer {
   const tiff = drawTiffPages([{ ...rgb, privateTags: { 254: '\u0001' } }, rgb16]);
+  return asPreview(tiff);
+}
+
+/** One page that calls itself a preview, and names another below it, as raw files do: tag 330, an IFD. */
+function previewAbove(): Buffer {
+  const tiff = drawTiff({ ...rgb, privateTags: { 254: '\u0001', 330: '\u0008' } });
+  tiff.set([74, 1, 13, 0, 1, 0, 0, 0, 8, 0], tiff.indexOf(Buffer.from([74, 1, 2, 0, 2, 0])));
+  return asPreview(tiff);
+}
+
+/** Its text of tag 254 made the number that belongs there. */
+function asPreview(tiff: Buffer): Buffer {
   tiff.set([254, 0, 3, 0, 1, 0], tiff.indexOf(Buffer.from([254, 0, 2, 0, 2, 0])));
   return tiff;
 }
@@ -209,8 +221,11 @@ test('colours multiplied by an alpha channel are said to be', async () => {
   ]);
 });
 
-test('a preview in the first place is not taken for the scan', async () => {
-  await expect(scanInfo(folder.put('preview.tif', previewFirst()))).rejects.toMatchObject({
+test.each([
+  ['first-page', previewFirst],
+  ['above-the-scan', previewAbove],
+])('a preview in the first place is not taken for the scan: %s', async (name, tiff) => {
+  await expect(scanInfo(folder.put(`preview-${name}.tif`, tiff()))).rejects.toMatchObject({
     code: 'scan-preview',
     message: expect.stringContaining('its first page is a preview of 20 × 10 px; expected the scan itself'),
   });
@@ -227,6 +242,7 @@ describe('what is no colour scan is refused with one line', () => {
     ['CMYK JPEG', () => picture.clone().toColourspace('cmyk').jpeg().toBuffer(), 'scan-not-colour', 'CMYK'],
     ['Lab, 8 bit', () => drawTiff({ ...rgb, photometric: 8 }), 'scan-not-colour', 'Lab'],
     ['Lab, 16 bit', () => drawTiff({ ...rgb16, photometric: 8 }), 'scan-not-colour', 'Lab'],
+    ['YCbCr that no JPEG holds', () => drawTiff({ ...rgb, photometric: 6 }), 'scan-not-colour', 'YCbCr'],
     ['float', () => drawTiff({ ...rgb, bits: 32, sampleFormat: 3 }), 'scan-depth', 'floating point'],
     ['12 bit', () => ofBits(12, rgb16), 'scan-depth', '12-bit values'],
     ['double', () => ofBits(64, { ...rgb, bits: 32, sampleFormat: 3 }), 'scan-depth', '64-bit floating point values'],
