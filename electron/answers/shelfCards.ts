@@ -42,7 +42,7 @@ export class ShelfCards {
   async shelf(): Promise<Shelf> {
     await this.#warm();
     const inks = this.#cards().map(({ card }) => card);
-    return { stamp: this.#stamp(), inks, ...this.#papersAndNibs() };
+    return { stamp: this.#stamp(), inks, ...this.#papersAndNibs(), removed: this.#library.removedInks() };
   }
 
   /** @param stamp of an earlier answer; one that is not known here makes all cards new. */
@@ -56,6 +56,7 @@ export class ShelfCards {
       order: cards.map(({ card }) => card.id),
       changed: cards.filter(({ changed }) => !(changed <= seen)).map(({ card }) => card),
       ...this.#papersAndNibs(),
+      removed: this.#library.removedInks(),
     };
   }
 

@@ -16,6 +16,7 @@ import type { SheetRegion } from '../sheet/sheetSchema.ts';
 export type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 export type { CalibrationReport, ReportLight, ReportPatch } from '../findings/reportShape.ts';
 export type { DocumentTarget, Edit } from '../library/document.ts';
+export type { ImportAnswer, ImportRequest, PathsRequest, SheetRequest, Upload } from './importAnswer.ts';
 export type { SheetRegion } from '../sheet/sheetSchema.ts';
 
 /** One line: what was found, what was expected, what to do. `code` is for the program, `message` for the person. */
@@ -39,6 +40,15 @@ export interface Shelf {
   /** Known papers and nibs, for suggestions and colours of bare paper. */
   readonly papers: readonly { readonly name: string; readonly lab: LabValue | null }[];
   readonly nibs: readonly { readonly name: string; readonly widthMm: number | null }[];
+  /** Inks that were taken off, the last first: each can be put back. */
+  readonly removed: readonly RemovedInk[];
+}
+export interface RemovedInk {
+  readonly id: number;
+  readonly name: string;
+  readonly maker: string | null;
+  /** ISO 8601. */
+  readonly removedAt: string;
 }
 
 /** GET /api/shelf?since=STAMP: all inks as they now stand, and the cards that are new or changed. */
@@ -69,7 +79,7 @@ export interface InkCard {
   readonly changedAt: string;
 }
 
-/** GET /api/inks/:ink, and the answer to every edit. POST /api/inks { name, maker } makes an ink. */
+/** GET /api/inks/:ink, and the answer to every edit. POST /api/inks { name, maker, request? } makes an ink, once by one request’s name. */
 export interface Work {
   readonly ink: InkCard;
   /** Grows with every change. */
@@ -147,34 +157,6 @@ export interface StepRequest {
   readonly step?: number;
   /** As an edit's. */
   readonly request?: string;
-}
-
-/** POST /api/uploads?name=… with the file's bytes: into the store by content, whatever it is. */
-export interface Upload {
-  /** As sent: a relative path when a folder was dropped. */
-  readonly name: string;
-  readonly hash: string;
-  readonly kind: 'scan' | 'sheet' | 'layout' | 'reference' | 'other';
-  /** Why it is no use, when it is none. */
-  readonly problem: string | null;
-  /** In words, when the store already held these bytes ('already here as “white.tif” of “…”'). */
-  readonly already: string | null;
-}
-
-/** POST /api/inks/:ink/import { uploads } adds scans to an ink; POST /api/sheets { uploads } makes an ink from a sheet and its files. */
-export interface ImportRequest {
-  readonly uploads: readonly { readonly name: string; readonly hash: string }[];
-}
-export interface ImportAnswer {
-  readonly work: Work;
-  /** Ids of the scans that were added. */
-  readonly added: readonly string[];
-  /** One line for each file that was not, and why. */
-  readonly problems: readonly string[];
-}
-/** In the desktop shell files come by their paths: POST /api/paths { paths } answers `Upload[]`. */
-export interface PathsRequest {
-  readonly paths: readonly string[];
 }
 
 /**

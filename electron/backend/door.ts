@@ -50,6 +50,9 @@ export const positive = z.preprocess(asNumber, z.number().positive());
 /** A text of at least one sign that is no space. */
 export const words = z.string().trim().min(1).max(500);
 
+/** A name of a request's own: sent once more because no answer came, it is carried out once. */
+export const requestName = z.string().min(1).max(100).optional();
+
 async function bodyText(c: Context): Promise<string> {
   const stated = Number(c.req.header('content-length') ?? 0);
   if (stated > MOST_JSON_BYTES) throw tooLarge(c, stated);

@@ -6,10 +6,14 @@ import type { StoredFile } from '../library/storedFile.ts';
 interface Named {
   readonly name: string;
   readonly hash: string;
+  /** The answer to an earlier try got lost: what is here of it already came with that. */
+  readonly isAgain?: boolean;
 }
 
 export interface NewScans {
   readonly scans: readonly DocumentScan[];
+  /** Ids of these, and of those that an earlier try added. */
+  readonly added: readonly string[];
   /** One line for each file that adds none, and why. */
   readonly problems: readonly string[];
 }
@@ -23,9 +27,15 @@ export function scansFromUploads(
   const here = new Map(document.scans.map(({ hash, id }) => [hash, id]));
   const taken = new Set(['all', ...document.scans.map(({ id }) => id)]);
   const scans: DocumentScan[] = [];
+  const added: string[] = [];
   const problems: string[] = [];
-  for (const { name, hash } of uploads) {
+  for (const { name, hash, isAgain = false } of uploads) {
     const plain = plainName(name);
+    const there = isAgain ? document.scans.find((scan) => scan.hash === hash) : undefined;
+    if (there && !added.includes(there.id)) {
+      added.push(there.id);
+      continue;
+    }
     const problem = whyNoScan(plain, fileOf(hash), here.get(hash));
     if (problem !== null) {
       problems.push(problem);
@@ -34,9 +44,10 @@ export function scansFromUploads(
     const id = freeId(plain, taken);
     taken.add(id);
     here.set(hash, id);
+    added.push(id);
     scans.push({ id, hash, name: plain });
   }
-  return { scans, problems };
+  return { scans, added, problems };
 }
 
 function whyNoScan(name: string, file: StoredFile | null, already: string | undefined): string | null {

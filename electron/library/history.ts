@@ -1,4 +1,5 @@
 /** Edits of an ink's work, each a step that can be taken back and done again, also after a restart. */
+import type { Answered } from './answered.ts';
 import { applyEdit } from './applyEdit.ts';
 import type { DocumentFacts, Edited } from './applyEdit.ts';
 import type { Database } from './database.ts';
@@ -47,8 +48,6 @@ export interface StepWords {
 }
 
 const NOTHING: Kept = { revision: null, said: null };
-/** How long a request is known again: a window that was cut off may come back the next day. */
-const REMEMBERED_MS = 7 * 24 * 3600 * 1000;
 /** Steps that are looked through for another window's renames. */
 const RECENT_STEPS = 500;
 
@@ -58,12 +57,14 @@ const AT_ONCE_MS = 1000;
 export class History {
   private readonly database: Database;
   private readonly shelf: InkShelf;
+  private readonly answered: Answered;
   private readonly facts: DocumentFacts;
   private readonly now: () => number;
 
-  constructor(database: Database, shelf: InkShelf, facts: DocumentFacts, now: () => number) {
+  constructor(database: Database, shelf: InkShelf, answered: Answered, facts: DocumentFacts, now: () => number) {
     this.database = database;
     this.shelf = shelf;
+    this.answered = answered;
     this.facts = facts;
     this.now = now;
   }
@@ -133,18 +134,13 @@ export class History {
 
   /** Carries out a request; one that was carried out before, and whose answer got lost, changes nothing a second time. */
   private once(request: string | null, carryOut: () => Kept): Kept {
-    return this.database.whole(() => {
-      if (request === null) return carryOut();
-      const before = this.database
-        .all<{ said: string | null }>('SELECT said FROM answered WHERE request = ?', request)
-        .at(0);
-      if (before) return { revision: null, said: before.said };
+    let { revision } = NOTHING;
+    const said = this.answered.once(request, () => {
       const kept = carryOut();
-      const now = this.now();
-      this.database.run('DELETE FROM answered WHERE at_ms < ?', now - REMEMBERED_MS);
-      this.database.run('INSERT INTO answered (request, said, at_ms) VALUES (?, ?, ?)', request, kept.said, now);
-      return kept;
+      revision = kept.revision;
+      return kept.said;
     });
+    return { revision, said };
   }
 
   private next(ink: number, way: 'undo' | 'redo'): Step | undefined {

@@ -33,6 +33,14 @@ export class InkShelf {
       .map((row) => ({ ...row, invented: row.invented === 1 }));
   }
 
+  /** Those that were taken off, the last first. */
+  removed(): { id: number; name: string; maker: string | null; removedAt: string }[] {
+    return this.database.all(
+      `SELECT id, name, maker, removed_at AS removedAt FROM ink WHERE removed_at IS NOT NULL
+       ORDER BY removed_at DESC, id DESC`,
+    );
+  }
+
   /** @throws LibraryError 'no-such-ink' when there is none or it is removed. */
   ink(id: number): InkRow {
     const row = this.database.all<Stored>(`SELECT ${COLUMNS} FROM ink WHERE id = ? AND removed_at IS NULL`, id).at(0);

@@ -2,6 +2,7 @@
 import { join, resolve } from 'node:path';
 import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
+import { Answered } from './answered.ts';
 import { Database } from './database.ts';
 import type { Edit, InkDocument } from './document.ts';
 import { FileStore } from './fileStore.ts';
@@ -32,6 +33,13 @@ export interface LibraryOptions {
   readonly now?: () => number;
 }
 
+export interface MadeBy {
+  /** Its scans were rendered, nobody wrote them. @default false */
+  readonly invented?: boolean;
+  /** Names the request: sent once more, it makes no second ink. */
+  readonly request?: string | null;
+}
+
 export class Library {
   /** Absolute. */
   readonly folder: string;
@@ -40,6 +48,7 @@ export class Library {
   private readonly files: FileStore;
   private readonly targetTexts: TargetTexts;
   private readonly shelf: InkShelf;
+  private readonly answered: Answered;
   private readonly work: History;
   private readonly results: Results;
   private readonly listeners = new Set<(change: LibraryChange) => void>();
@@ -51,9 +60,11 @@ export class Library {
     this.files = new FileStore(folder, database, now);
     this.targetTexts = new TargetTexts(this.files);
     this.shelf = new InkShelf(database, now);
+    this.answered = new Answered(database, now);
     this.work = new History(
       database,
       this.shelf,
+      this.answered,
       {
         scan: (hash) => this.files.file(hash)?.info ?? null,
         layout: (hash) => this.targetTexts.layout(hash),
@@ -156,21 +167,22 @@ export class Library {
     return this.shelf.inks();
   }
 
-  createInk({ name, maker, invented = false }: { name: string; maker: string | null; invented?: boolean }): number {
-    const id = this.shelf.create(name, maker, invented);
-    this.changed({ ink: null, revision: 0, by: 'shelf' });
-    return id;
+  /** Those that `removeInk` took off, the last first. */
+  removedInks(): ReturnType<InkShelf['removed']> {
+    return this.shelf.removed();
+  }
+
+  createInk({ name, maker }: { name: string; maker: string | null }, by: MadeBy = {}): number {
+    return this.make(by, (invented) => this.shelf.create(name, maker, invented));
   }
 
   /** An ink with its work from the start: nothing of it is a step of undo. */
-  createWork(document: InkDocument, { invented = false }: { invented?: boolean } = {}): number {
-    const id = this.database.whole(() => {
+  createWork(document: InkDocument, by: MadeBy = {}): number {
+    return this.make(by, (invented) => {
       const ink = this.shelf.create(document.ink.name, document.ink.maker ?? null, invented);
       this.work.begin(ink, document);
       return ink;
     });
-    this.changed({ ink: null, revision: 0, by: 'shelf' });
-    return id;
   }
 
   /** Off the shelf, with all kept for `restoreInk`. */
@@ -289,6 +301,12 @@ export class Library {
 
   setSetting(name: string, value: unknown): void {
     this.results.setSetting(name, value);
+  }
+
+  private make({ invented = false, request = null }: MadeBy, make: (invented: boolean) => number): number {
+    const id = Number(this.answered.once(request, () => String(make(invented))));
+    this.changed({ ink: null, revision: 0, by: 'shelf' });
+    return id;
   }
 
   private kept(ink: number, { revision, said }: Kept): string | null {

@@ -6,7 +6,7 @@ import { BUILT_IN_LAYOUTS, BUILT_IN_REFERENCES } from '../sheet/builtIn.ts';
 import { parseSheet } from '../sheet/sheet.ts';
 import type { Sheet } from '../sheet/sheetSchema.ts';
 import type { DocumentScan, InkDocument } from './document.ts';
-import type { Library } from './library.ts';
+import type { Library, MadeBy } from './library.ts';
 import { LibraryError } from './libraryError.ts';
 import { withoutScans } from './referTo.ts';
 import { plainPath, SheetFiles } from './sheetFiles.ts';
@@ -20,9 +20,7 @@ export interface OpenedSheet {
   /** One line for each file that is missing or no use; what rests on it is left out. */
   readonly problems: readonly string[];
 }
-export interface OpenSheetOptions {
-  /** Its scans were rendered, nobody wrote them. @default false */
-  readonly invented?: boolean;
+export interface OpenSheetOptions extends MadeBy {
   /** Told of each file as soon as it is in the library. */
   readonly onFile?: (file: StoredFile) => void;
 }
@@ -65,7 +63,7 @@ export async function openSheet(library: Library, path: string, options: OpenShe
 export async function openSheetFiles(
   library: Library,
   uploads: readonly NamedFile[],
-  { invented = false }: OpenSheetOptions = {},
+  { invented = false, request = null }: OpenSheetOptions = {},
 ): Promise<OpenedSheet> {
   const given = theSheet(library, uploads);
   const sheet = parseSheet(library.text(given.hash), given.name);
@@ -78,7 +76,7 @@ export async function openSheetFiles(
       `${given.name}: none of its scans can be used (${files.problems[0]}); expected the sheet together with its files. Bring in their folder.`,
     );
   }
-  return { ink: library.createWork(document, { invented }), problems: files.problems };
+  return { ink: library.createWork(document, { invented, request }), problems: files.problems };
 }
 
 function theSheet(library: Library, uploads: readonly NamedFile[]): NamedFile {

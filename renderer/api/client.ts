@@ -13,6 +13,7 @@ import type {
   PathsRequest,
   Problem,
   RegionDetail,
+  SheetRequest,
   Shelf,
   ShelfChanges,
   StepRequest,
@@ -173,7 +174,8 @@ export const getProbe = (
   signal?: AbortSignal,
 ): Promise<Probe> => ask(`${inkPath(ink, 'scans', scan, 'probe')}?${search(at)}`, { signal });
 
-export const createInk = (name: string, maker: string | null): Promise<Work> => send('/api/inks', { name, maker });
+export const createInk = (name: string, maker: string | null, request: string): Promise<Work> =>
+  send('/api/inks', { name, maker, request });
 export const removeInk = (ink: number): Promise<void> => done(inkPath(ink), { method: 'DELETE' });
 export const restoreInk = (ink: number): Promise<void> => done(inkPath(ink, 'restore'), { method: 'POST' });
 export const sendEdit = (ink: number, request: EditRequest): Promise<EditAnswer> =>
@@ -185,7 +187,7 @@ export const cancelJob = (job: string): Promise<void> =>
   done(`/api/jobs/${encodeURIComponent(job)}`, { method: 'DELETE' });
 export const importInto = (ink: number, request: ImportRequest): Promise<ImportAnswer> =>
   send(inkPath(ink, 'import'), request);
-export const openSheet = (request: ImportRequest): Promise<ImportAnswer> => send('/api/sheets', request);
+export const openSheet = (request: SheetRequest): Promise<ImportAnswer> => send('/api/sheets', request);
 export const sendPaths = (request: PathsRequest): Promise<Upload[]> => send('/api/paths', request);
 
 /** Pictures by address; the key changes with the colours, so that they may be kept for ever. */

@@ -2,7 +2,9 @@
 import { useSyncExternalStore } from 'react';
 import type { ImportAnswer, Problem, Upload } from '../../electron/backend/api.ts';
 import { goTo } from '../address/useAddress.ts';
-import { ApiProblem, createInk, importInto, isAbort, openSheet, problemOf } from '../api/client.ts';
+import { ApiProblem, importInto, isAbort, openSheet, problemOf } from '../api/client.ts';
+import { makeInk, type NewInk } from '../api/makeInk.ts';
+import { nextRequest } from '../api/nextRequest.ts';
 import { refreshShelf, takeWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import type { BroughtFile } from './broughtFile.ts';
@@ -37,9 +39,9 @@ interface Running {
   /** What a failed file belonged to: its whole sheet, or nothing. */
   again: (() => void) | null;
   /** Scans that wait for an ink's name. */
-  waiting: { readonly name: string; readonly hash: string }[];
-  /** The ink that was made for them: when they do not get there, it is there all the same. */
-  made: { readonly name: string; readonly maker: string | null; readonly ink: number } | null;
+  waiting: { readonly name: string; readonly hash: string; readonly isAgain?: boolean }[];
+  /** Names the request that makes an ink for them: when they do not get there, it is there all the same. */
+  readonly request: string;
 }
 
 let batches: readonly Running[] = [];
@@ -76,7 +78,7 @@ export async function bring(files: readonly BroughtFile[], ink: number | null): 
     files: new Map(),
     again: null,
     waiting: [],
-    made: null,
+    request: nextRequest(),
   };
   batches = [...batches, running];
   tell();
@@ -92,6 +94,7 @@ export async function bring(files: readonly BroughtFile[], ink: number | null): 
   const groups = [...sheets.map((group) => ({ group, isSheet: true })), { group: loose, isSheet: false }];
   const numbered = groups.map(({ group, isSheet }) => ({
     isSheet,
+    request: nextRequest(),
     numbers: group.map((file) => {
       const number = addLine(running, file.name, {});
       running.files.set(number, file);
@@ -134,15 +137,12 @@ export function dismiss(batch: number): void {
 }
 
 /** Scans that no open ink takes become an ink of this name, or join one that is there. @returns null when done, else why not. */
-export async function giveInk(
-  batch: number,
-  to: { readonly name: string; readonly maker: string | null } | { readonly ink: number },
-): Promise<Problem | null> {
+export async function giveInk(batch: number, to: NewInk | { readonly ink: number }): Promise<Problem | null> {
   const running = find(batch);
   if (!running) return null;
   show(running, { stage: 'joining' });
   try {
-    const ink = 'ink' in to ? to.ink : await newInk(running, to);
+    const ink = 'ink' in to ? to.ink : await makeInk(to, running.request);
     await joinScans(running, ink);
     end(running);
     return null;
@@ -154,6 +154,8 @@ export async function giveInk(
 
 interface Group {
   readonly isSheet: boolean;
+  /** Names the request that makes its ink. */
+  readonly request: string;
   readonly numbers: readonly number[];
 }
 
@@ -168,7 +170,7 @@ async function carryOut(running: Running, groups: readonly Group[]): Promise<voi
       if (lost.length > 0) failed.push(group);
       else if (uploads.length > 0 && !(await makeSheet(running, group, uploads))) failed.push(group);
     } else {
-      if (lost.length > 0) failed.push({ isSheet: false, numbers: lost });
+      if (lost.length > 0) failed.push({ ...group, numbers: lost });
       scans.push(...uploads.filter((u) => u.kind === 'scan' && u.problem === null));
       if (uploads.some(({ kind }) => kind === 'layout' || kind === 'reference')) refreshShelf();
     }
@@ -231,7 +233,8 @@ async function makeSheet(running: Running, group: Group, uploads: readonly Uploa
   if (!sheetCame) return true;
   show(running, { stage: 'joining' });
   try {
-    const answer = await openSheet({ uploads: uploads.map(({ name, hash }) => ({ name, hash })) });
+    const { request } = group;
+    const answer = await openSheet({ uploads: uploads.map(({ name, hash }) => ({ name, hash })), request });
     take(running, answer);
     announce(`“${answer.work.ink.name}” is on the shelf, with ${scansWords(answer.added.length)}.`);
     goTo({ page: 'scans', ink: answer.work.ink.id, query: {} });
@@ -243,19 +246,11 @@ async function makeSheet(running: Running, group: Group, uploads: readonly Uploa
   }
 }
 
-async function newInk(running: Running, { name, maker }: { name: string; maker: string | null }): Promise<number> {
-  const { made } = running;
-  if (made?.name === name && made.maker === maker) return made.ink;
-  const work = await createInk(name, maker);
-  const ink = work.ink.id;
-  running.made = { name, maker, ink };
-  takeWork(ink, work);
-  return ink;
-}
-
 /** @throws ApiProblem: the scans then still wait */
 async function joinScans(running: Running, ink: number): Promise<void> {
-  const answer = await importInto(ink, { uploads: running.waiting.map(({ name, hash }) => ({ name, hash })) });
+  const uploads = running.waiting.map(({ name, hash, isAgain = false }) => ({ name, hash, isAgain }));
+  running.waiting = uploads.map((one) => ({ ...one, isAgain: true }));
+  const answer = await importInto(ink, { uploads });
   running.waiting = [];
   take(running, answer);
   const [first] = answer.added;

@@ -3,8 +3,10 @@ import { Input, Label, SearchField } from 'react-aria-components';
 import type { InkCard } from '../../electron/backend/api.ts';
 import { DYES, formatAddress, SHELF } from '../address/address.ts';
 import { goTo, useAddress } from '../address/useAddress.ts';
-import { createInk, problemOf } from '../api/client.ts';
-import { edit, refreshShelf, takeWork, useShelf } from '../api/store.ts';
+import { problemOf } from '../api/client.ts';
+import { makeInk } from '../api/makeInk.ts';
+import { nextRequest } from '../api/nextRequest.ts';
+import { refreshShelf, useShelf } from '../api/store.ts';
 import { BringButtons } from '../bring/BringButtons.tsx';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
@@ -15,6 +17,7 @@ import { useKeys } from '../look/useKeys.ts';
 import { InkForm } from './InkForm.tsx';
 import { InkTile } from './InkTile.tsx';
 import { matchInks } from './matchInks.ts';
+import { OffTheShelf } from './OffTheShelf.tsx';
 import { RemovedNotice } from './RemovedNotice.tsx';
 import { useDrawnSoFar, useLatest } from './manyTiles.ts';
 import { placesOf, putBack, takeOff, useRemovedInks } from './removedInks.ts';
@@ -30,11 +33,12 @@ export default function ShelfPage() {
   const { lost } = useAddress().query;
   const removed = useRemovedInks();
   const [typed, setTyped] = useState('');
-  const [naming, setNaming] = useState(false);
+  /** The name of the request that makes the new ink; null: nobody names one. */
+  const [naming, setNaming] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const search = useRef<HTMLInputElement>(null);
   useKeys('Shelf', [
-    { keys: 'n', does: 'name a new ink', run: () => setNaming(true) },
+    { keys: 'n', does: 'name a new ink', run: () => setNaming((now) => now ?? nextRequest()) },
     { keys: '/', does: 'search the inks', run: () => search.current?.focus() },
   ]);
   const inks = shelf.state === 'ready' ? shelf.value.inks : NO_INKS;
@@ -55,7 +59,7 @@ export default function ShelfPage() {
   const searchable = inks.length >= SEARCH_FROM;
   const found = searchable ? matchInks(inks, typed) : inks;
   const places = placesOf(found, typed === '' ? removed : []);
-  const restore = async (card: InkCard): Promise<void> => {
+  const restore = async (card: Pick<InkCard, 'id' | 'name'>): Promise<void> => {
     const failed = await putBack(card.id);
     setProblem(failed?.message ?? null);
     if (!failed) announce(`“${card.name}” is on the shelf again.`);
@@ -77,7 +81,7 @@ export default function ShelfPage() {
         )}
         {places.length > 0 && (
           <div className="shelf-actions">
-            <Button onPress={() => setNaming(true)} aria-keyshortcuts="n" isDisabled={naming}>
+            <Button onPress={() => setNaming(nextRequest())} aria-keyshortcuts="n" isDisabled={naming !== null}>
               New ink
             </Button>
             <BringButtons ink={null} />
@@ -89,7 +93,7 @@ export default function ShelfPage() {
       {places.length === 0 && typed !== '' && (
         <p className="shelf-nothing">No ink’s name or maker has “{typed}” in it.</p>
       )}
-      {places.length === 0 && typed === '' && !naming && (
+      {places.length === 0 && typed === '' && naming === null && (
         <EmptyState
           sentence="Lay a written page face down on the scanner with your colour target beside it, scan at 600 dpi with every correction switched off, and bring the file here."
           drawing={<LayOnScanner />}
@@ -98,7 +102,7 @@ export default function ShelfPage() {
         </EmptyState>
       )}
       <ul className="inks">
-        {naming && (
+        {naming !== null && (
           <li>
             <div className="ink-tile">
               <h2>A new ink</h2>
@@ -106,15 +110,12 @@ export default function ShelfPage() {
                 name=""
                 maker={null}
                 doing="Make the ink"
-                onCancel={() => setNaming(false)}
+                onCancel={() => setNaming(null)}
                 onDone={async (name, maker, claim) => {
                   try {
-                    const work = await createInk(name, maker);
-                    takeWork(work.ink.id, work);
-                    // The ink is there by now: what cannot be saved of it is told, and kept, where it is opened.
-                    if (claim !== null) void edit(work.ink.id, { edit: 'changeInk', name, maker, claim });
-                    setNaming(false);
-                    goTo({ page: 'scans', ink: work.ink.id, query: {} });
+                    const ink = await makeInk({ name, maker, claim }, naming);
+                    setNaming(null);
+                    goTo({ page: 'scans', ink, query: {} });
                     return null;
                   } catch (error) {
                     return problemOf(error);
@@ -134,6 +135,10 @@ export default function ShelfPage() {
           </li>
         ))}
       </ul>
+      <OffTheShelf
+        inks={shelf.value.removed.filter(({ id }) => removed.every(({ card }) => card.id !== id))}
+        onPutBack={(ink) => void restore(ink)}
+      />
     </div>
   );
 }

@@ -14,9 +14,15 @@ export function contentsWords({ scans, regions, findings }: Pick<InkCard, 'scans
 
 /** 'changed on 25 Nov 2026'. @param iso ISO 8601 */
 export function changedWords(iso: string): string {
+  const day = dayWords(iso);
+  return day === '' ? '' : `changed on ${day}`;
+}
+
+/** '25 Nov 2026'; '' of no date. @param iso ISO 8601 */
+export function dayWords(iso: string): string {
   const date = new Date(iso);
   if (Number.isNaN(date.getTime())) return '';
-  return `changed on ${date.toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric' })}`;
+  return date.toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric' });
 }
 
 /** At most this many squares fit a card; the outermost, palest and darkest, always stay. */

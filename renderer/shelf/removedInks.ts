@@ -2,7 +2,7 @@
 import { useSyncExternalStore } from 'react';
 import type { InkCard, Problem } from '../../electron/backend/api.ts';
 import { forgetInk } from '../address/useAddress.ts';
-import { problemOf, removeInk, restoreInk } from '../api/client.ts';
+import { ApiProblem, problemOf, removeInk, restoreInk } from '../api/client.ts';
 import { refreshShelf } from '../api/store.ts';
 
 export interface RemovedInk {
@@ -30,7 +30,8 @@ export async function takeOff(card: InkCard, at: number): Promise<Problem | null
   try {
     await removeInk(card.id);
   } catch (error) {
-    return problemOf(error);
+    // Off already: another window did it, or this one, and the answer got lost.
+    if (!(error instanceof ApiProblem && error.code === 'no-such-ink')) return problemOf(error);
   }
   removed = [...removed.filter((r) => r.card.id !== card.id), { card, at }];
   forgetInk(card.id);

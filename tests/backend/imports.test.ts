@@ -140,6 +140,11 @@ describe('an import into an ink', () => {
     expect(answer.problems[0]).toBe(
       'again.png: the very same file is here already, as scan “white”. It was not added again.',
     );
+    // The same, sent once more because no answer came.
+    const twice = await bench.posted<ImportAnswer>(`/api/inks/${ink.id}/import`, {
+      uploads: uploads.map(({ name, hash }) => ({ name, hash, isAgain: true })),
+    });
+    expect(twice).toEqual(answer);
     const undone = await bench.posted<Work>(`/api/inks/${ink.id}/undo`);
     expect(undone.scans).toEqual([]);
   });
@@ -181,8 +186,11 @@ describe('a sheet', () => {
       await bench.upload('bench/layout.json', JSON.stringify(LAYOUT)),
       await bench.upload('bench/reference.txt', REFERENCE),
     ];
-    const answer = await bench.posted<ImportAnswer>('/api/sheets', { uploads: uploads.map(named) });
+    const sheet = { uploads: uploads.map(named), request: 'window 1, sheet 1' };
+    const answer = await bench.posted<ImportAnswer>('/api/sheets', sheet);
     expect(answer.problems).toEqual([]);
+    // Sent once more because no answer came: no second ink.
+    expect(await bench.posted<ImportAnswer>('/api/sheets', sheet)).toEqual(answer);
     expect(answer.work.ink).toMatchObject({ name: 'Harbour Night', maker: 'Quill & Tide', invented: false });
     expect(answer.work.scans.map(({ id }) => id)).toEqual(expect.arrayContaining(['white', 'strip']));
     expect(answer.work.regions.map(({ region }) => region.id)).toEqual(['bare', 'ef', 'run']);

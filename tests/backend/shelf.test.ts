@@ -22,9 +22,19 @@ test('an ink is made, listed, removed and restored', async () => {
 
   expect((await bench.ask(`/api/inks/${ink.id}`, { method: 'DELETE' })).status).toBe(204);
   expect(await names()).toEqual([]);
+  const off = async () => (await bench.get<Shelf>('/api/shelf')).removed.map(({ id, name }) => [id, name]);
+  expect(await off()).toEqual([[ink.id, 'Harbour Night']]);
   const back = await bench.posted<Work>(`/api/inks/${ink.id}/restore`);
   expect(back.ink.name).toBe('Harbour Night');
-  expect(await names()).toEqual(['Harbour Night']);
+  expect([await names(), await off()]).toEqual([['Harbour Night'], []]);
+});
+
+test('an ink whose answer got lost is made once, whatever it is to be called by then', async () => {
+  const made = (name: string) => bench.posted<Work>('/api/inks', { name, maker: null, request: 'window 1, ink 1' });
+  const first = await made('Dune Grey');
+  expect((await made('Dune Gray')).ink).toMatchObject({ id: first.ink.id, name: 'Dune Grey' });
+  const other = await bench.posted<Work>('/api/inks', { name: 'Dune Grey', maker: null });
+  expect(other.ink.id).not.toBe(first.ink.id);
 });
 
 test('layouts and references that came in are known', async () => {

@@ -25,9 +25,9 @@ test('of a shelf that is held only what changed is new: tiles of the others are 
   const inks = [card, { ...card, id: 2, name: 'Plum Dusk' }, { ...card, id: 3, name: 'Gone Green' }];
   const renamed = { ...card, id: 2, name: 'Plum Dawn' };
   const fresh = { ...card, id: 4, name: 'New Blue' };
-  const names = { papers: [{ name: 'laid', lab: null }], nibs: [] };
+  const names = { papers: [{ name: 'laid', lab: null }], nibs: [], removed: [] };
   const next = withChanges(
-    { stamp: 'a/3', inks, papers: [], nibs: [] },
+    { stamp: 'a/3', inks, papers: [], nibs: [], removed: [] },
     { stamp: 'a/5', order: [4, 2, 1], changed: [renamed, fresh], ...names },
   );
   expect(next).toEqual({ stamp: 'a/5', inks: [fresh, renamed, card], ...names });

@@ -200,6 +200,15 @@ test('what is typed outlives another window’s change of it; what was done to a
   await expect.poll(async () => region('m-white')).toMatchObject({ paper: 'for later' });
 });
 
+test('an ink off the shelf is put back from the shelf’s foot, by a window that did not take it off', async () => {
+  await there.evaluate(() => fetch('/api/inks/1', { method: 'DELETE' }));
+  await there.evaluate(() => void (location.hash = '#/'));
+  await there.getByText('1 ink off the shelf').click();
+  await there.getByRole('button', { name: 'Put “Curlew Midnight” back' }).click();
+  await there.getByRole('heading', { name: 'Curlew Midnight' }).waitFor();
+  expect(await region('m-white')).toMatchObject({ paper: 'for later' });
+});
+
 test('the windows of one browser share one stream of events, and the next takes it over when the first is closed', async () => {
   const context = here.context();
   const streams: string[] = [];

@@ -6,13 +6,16 @@ import type { StepBy } from '../../library/history.ts';
 import { keepBuiltIns } from '../../answers/knownTargets.ts';
 import { workOf } from '../../answers/workOf.ts';
 import type { EditAnswer } from '../api.ts';
-import { bodyOf, wholeOf } from '../door.ts';
+import { bodyOf, requestName, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
 
-const request = z.string().min(1).max(100).optional();
-const editRequest = z.strictObject({ edit: editSchema, revision: z.int().nonnegative().optional(), request });
-const stepRequest = z.strictObject({ step: z.int().positive().optional(), request });
+const editRequest = z.strictObject({
+  edit: editSchema,
+  revision: z.int().nonnegative().optional(),
+  request: requestName,
+});
+const stepRequest = z.strictObject({ step: z.int().positive().optional(), request: requestName });
 
 export function editRoutes({ library, measuring }: Host): Hono {
   return new Hono()

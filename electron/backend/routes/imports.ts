@@ -6,7 +6,7 @@ import { openSheetFiles } from '../../library/openSheet.ts';
 import type { AddedFile } from '../../library/storedFile.ts';
 import { workOf } from '../../answers/workOf.ts';
 import type { ImportAnswer, Upload } from '../api.ts';
-import { bodyOf, queryOf, wholeOf, words } from '../door.ts';
+import { bodyOf, queryOf, requestName, wholeOf, words } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
 import { scansFromUploads } from '../scansFromUploads.ts';
@@ -14,8 +14,12 @@ import { scansFromUploads } from '../scansFromUploads.ts';
 /** An A4 page at 4800 dpi and 16 bits has 13 GB; beyond that it is no scan. */
 const MOST_FILE_BYTES = 16 * 1024 ** 3;
 
-const upload = z.strictObject({ name: words, hash: z.string().regex(/^[0-9a-f]{64}$/, 'a SHA-256 in hexadecimal') });
-const importRequest = z.strictObject({ uploads: z.array(upload).min(1).max(2000) });
+const hash = z.string().regex(/^[0-9a-f]{64}$/, 'a SHA-256 in hexadecimal');
+const many = <T>(one: z.ZodType<T>) => z.array(one).min(1).max(2000);
+const importRequest = z.strictObject({
+  uploads: many(z.strictObject({ name: words, hash, isAgain: z.boolean().default(false) })),
+});
+const sheetRequest = z.strictObject({ uploads: many(z.strictObject({ name: words, hash })), request: requestName });
 const pathsRequest = z.strictObject({ paths: z.array(z.string().min(1)).min(1).max(2000) });
 const uploadQuery = z.strictObject({ name: words });
 
@@ -52,15 +56,15 @@ export function importRoutes({ library, measuring, shell }: Host): Hono {
     .post('/inks/:ink/import', async (c) => {
       const ink = wholeOf(c, 'ink');
       const { uploads } = await bodyOf(c, importRequest);
-      const { scans, problems } = scansFromUploads(uploads, library.document(ink), (hash) => library.file(hash));
+      const { scans, added, problems } = scansFromUploads(uploads, library.document(ink), (one) => library.file(one));
       if (scans.length > 0) library.edit(ink, { edit: 'addScans', scans });
       const work = workOf(library, measuring, ink);
-      const answer: ImportAnswer = { work, added: scans.map(({ id }) => id), problems };
+      const answer: ImportAnswer = { work, added, problems };
       return c.json(answer);
     })
     .post('/sheets', async (c) => {
-      const { uploads } = await bodyOf(c, importRequest);
-      const { ink, problems } = await openSheetFiles(library, uploads);
+      const { uploads, request = null } = await bodyOf(c, sheetRequest);
+      const { ink, problems } = await openSheetFiles(library, uploads, { request });
       const work = workOf(library, measuring, ink);
       const answer: ImportAnswer = { work, added: work.scans.map(({ id }) => id), problems };
       return c.json(answer, 201);

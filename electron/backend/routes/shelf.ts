@@ -5,12 +5,12 @@ import { NAME_MOST } from '../../../analysis/report/nameLength.ts';
 import { ShelfCards } from '../../answers/shelfCards.ts';
 import { workOf } from '../../answers/workOf.ts';
 import type { Hello } from '../api.ts';
-import { bodyOf, queryOf, wholeOf, words } from '../door.ts';
+import { bodyOf, queryOf, requestName, wholeOf, words } from '../door.ts';
 import type { Host } from '../host.ts';
 
 const shelfQuery = z.strictObject({ since: z.string().optional() });
 const inkName = words.max(NAME_MOST);
-const newInk = z.strictObject({ name: inkName, maker: inkName.nullable().default(null) });
+const newInk = z.strictObject({ name: inkName, maker: inkName.nullable().default(null), request: requestName });
 
 export function shelfRoutes({ library, measuring, shell, version }: Host): Hono {
   const cards = new ShelfCards(library, measuring);
@@ -24,7 +24,8 @@ export function shelfRoutes({ library, measuring, shell, version }: Host): Hono 
       return c.json(since === undefined ? await cards.shelf() : await cards.changesSince(since));
     })
     .post('/inks', async (c) => {
-      const ink = library.createInk(await bodyOf(c, newInk));
+      const { name, maker, request = null } = await bodyOf(c, newInk);
+      const ink = library.createInk({ name, maker }, { request });
       return c.json(workOf(library, measuring, ink), 201);
     })
     .get('/inks/:ink', async (c) => c.json(workOf(library, measuring, wholeOf(c, 'ink'))))
