@@ -66,6 +66,18 @@ describe('writing samples stand nib by paper', () => {
     expect(rows[2].samples.map((s) => s?.region ?? null)).toEqual(['m-white-2', null]);
   });
 
+  test('what a figure is not told of is named under the table, not left blank in it', () => {
+    const ofLines = writingTable(writing, 'dHue');
+    expect(rowsOf(ofLines).map(({ heading }) => heading.words)).toEqual(['EF', 'M', 'B']);
+    expect(ofLines.remark).toBe('Not told of swab-even, swab-graded');
+    expect(writingTable(writing, 'shading').remark).toBeUndefined();
+    // Where it is told of none, and where nothing is measured yet, all of them stand.
+    const unmeasured = arrangeFindings(sampleBench({ findings: [] })).writing;
+    for (const none of [writingTable(writing, 'spread'), writingTable(unmeasured, 'dHue')]) {
+      expect([rowsOf(none).length, none.remark]).toEqual([5, undefined]);
+    }
+  });
+
   test('more papers than nibs run down instead of across', () => {
     const bench = sampleBench();
     const many = Array.from({ length: 6 }, (_, i) => ({

@@ -9,6 +9,8 @@ export interface FindingsTable {
   readonly corner: string;
   readonly columns: readonly Heading[];
   readonly groups: readonly RowGroup[];
+  /** One line under it: what it does not hold, and why. */
+  readonly remark?: string;
 }
 
 export interface RowGroup {

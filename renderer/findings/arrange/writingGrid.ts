@@ -127,28 +127,32 @@ function isOf(regions: readonly string[], id: string): boolean {
   return regions.length === 1 && regions[0] === id;
 }
 
-/** The grid with one figure shown: nibs run down and papers across, or the other way when there are more papers than fit. */
+/**
+ * The grid with one figure shown: nibs run down and papers across, or the other way when there are more papers than fit. Samples that no
+ * such figure is told of (swabs have no lines to spread) are named under it, instead of standing there blank.
+ */
 export function writingTable(grid: WritingGrid, figure: WritingFigure): FindingsTable {
-  const nibs = grid.rows.map(({ key, words, detail }): Heading => ({ key, words, ...(detail && { detail }) }));
   const papers = grid.papers.map((paper): Heading => ({ key: paper, words: paper }));
   const { words, quantities } = WRITING_FIGURES.find(({ key }) => key === figure) ?? WRITING_FIGURES[0];
-  const at = (nib: number, paper: number): Cell => cellOf(grid.rows[nib].samples[paper], quantities);
-  const across = papers.length > 3 && papers.length > nibs.length;
-  const [down, over] = across ? [papers, nibs] : [nibs, papers];
+  const lines = grid.rows.map(({ key, words: name, detail, samples }) => ({
+    heading: { key, words: name, ...(detail && { detail }) } satisfies Heading,
+    cells: samples.map((sample) => cellOf(sample, quantities)),
+    isMeasured: samples.every((sample) => sample === null || sample.findings.length > 0),
+  }));
+  const isUntold = ({ cells, isMeasured }: (typeof lines)[number]): boolean =>
+    isMeasured && cells.every(({ is }) => is === 'empty');
+  // Where no sample has the figure at all, the table stands as it is: there is nothing to choose instead.
+  const untold = lines.every(isUntold) ? [] : lines.filter(isUntold);
+  const shown = lines.filter((line) => !untold.includes(line)).map(({ heading, cells }) => ({ heading, cells }));
+  const across = papers.length > 3 && papers.length > shown.length;
+  const turned = papers.map((heading, j) => ({ heading, cells: shown.map(({ cells }) => cells[j] ?? EMPTY) }));
   return {
     id: 'writing',
     title: words,
     corner: across ? 'paper' : 'nib',
-    columns: over,
-    groups: [
-      {
-        heading: null,
-        rows: down.map((heading, i) => ({
-          heading,
-          cells: over.map((_, j) => (across ? at(j, i) : at(i, j))),
-        })),
-      },
-    ],
+    columns: across ? shown.map(({ heading }) => heading) : papers,
+    groups: [{ heading: null, rows: across ? turned : shown }],
+    ...(untold.length > 0 && { remark: `Not told of ${untold.map(({ heading }) => heading.words).join(', ')}` }),
   };
 }
 

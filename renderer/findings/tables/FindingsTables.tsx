@@ -118,6 +118,7 @@ const Section = memo(function Section({ title, tables, titled, figure, onFigure,
         <div key={table.id} className="findings-one">
           {tables.length > 1 && <CopyButton table={table} />}
           <FindingsGrid table={table} titled={titled} shared={shared} {...look} />
+          {table.remark !== undefined && <p className="findings-limits">{table.remark}</p>}
         </div>
       ))}
       {sharedLines(shared, look.notes).map((line) => (
