@@ -52,7 +52,9 @@ class Scanner {
   /** Another file given by mistake (a scan for its sheet, a reference for its layout) is named as such, not by its first odd sign. */
   private refuseOtherFiles(): void {
     const start = this.text.slice(this.at, this.at + 64);
-    if (start === '' || /^(["{[/-]|\d|true|false|null)/.test(start)) return;
+    if (start === '')
+      throw new Fault(this.at, 'the file is empty; expected JSON, which begins with "{". Is this the right file?');
+    if (/^(["{[/-]|\d|true|false|null)/.test(start)) return;
     // What UTF-8 cannot hold, or a control character that no text has.
     // oxlint-disable-next-line no-control-regex -- just these are looked for
     const isBinary = /\uFFFD|[\u0000-\u0008\u000E-\u001F]/.test(start);
@@ -123,13 +125,18 @@ class Scanner {
 
   private string(): string {
     const start = this.at;
+    this.at++;
+    // One stretch at a time: repeated within one pattern, they would use up the stack in a text of some megabytes.
     // oxlint-disable-next-line no-control-regex -- JSON forbids raw control characters, so the grammar names them
-    if (!this.skip(/"([^"\\\u0000-\u001f]|\\(["\\/bfnrt]|u[0-9a-fA-F]{4}))*"/y)) {
+    do this.skip(/[^"\\\u0000-\u001f]*/y);
+    while (this.skip(/\\(["\\/bfnrt]|u[0-9a-fA-F]{4})/y));
+    if (this.text[this.at] !== '"') {
       throw new Fault(
         start,
         'a text is not closed on its line or holds a wrong "\\"; expected "…" with \\\\ for a backslash.',
       );
     }
+    this.at++;
     return String(JSON.parse(this.text.slice(start, this.at)));
   }
 

@@ -4,6 +4,7 @@ import { ScanError } from '../scans/scanError.ts';
 import { scanInfo } from '../scans/scanInfo.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import type { LoadedScan } from './loadedSheet.ts';
+import { nearFile } from './nearFile.ts';
 import { SheetError } from './sheetError.ts';
 import type { Sheet } from './sheetSchema.ts';
 
@@ -24,7 +25,8 @@ export async function openScans(sheet: Sheet, folder: string, warnings: string[]
       for (const note of info.notes) warnings.push(`scan "${id}": ${file}: ${note}`);
     } catch (error) {
       if (!(error instanceof ScanError) && !(error instanceof SheetError)) throw error;
-      unusable.set(id, error instanceof ScanError ? `scan "${id}": ${error.message}` : error.message);
+      const hint = error.code === 'scan-missing' ? await nearFile(resolve(folder, file)) : '';
+      unusable.set(id, error instanceof ScanError ? `scan "${id}": ${error.message}${hint}` : error.message);
     }
   }
   return { scans, unusable };

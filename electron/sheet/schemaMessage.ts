@@ -34,7 +34,22 @@ function describe(schema: z.ZodType, value: unknown, fault: z.core.$ZodIssue): s
   const found = valueAt(value, fault.path);
   if (found === undefined) return `${where} is missing; expected ${expectation(fault)}. Add it.`;
   const near = typeof found === 'string' ? didYouMean(found, choices(fault)) : '';
-  return `${where}: found ${shown(found)}; expected ${expectation(fault)}${near === '' ? '.' : near}`;
+  return `${where}: found ${shown(found)}; expected ${expectation(fault)}${near === '' ? `.${decimals(fault, found)}` : near}`;
+}
+
+/** A number as people write it: as text, with its unit, with a comma. Three digits behind a comma may be thousands. */
+const AS_TEXT = /^\s*([+-]?)(\d+)(?:[.,](\d{1,2}|\d{4,}))?\s*(?:mm|dpi|s|°C)?\s*$/;
+
+/** How a number is written in JSON, where that is what went wrong. */
+function decimals(fault: z.core.$ZodIssue, found: unknown): string {
+  if (fault.code === 'too_big' && Array.isArray(found) && found.every((part) => typeof part === 'number'))
+    return ' A decimal takes a point, as in 2.5.';
+  if (fault.code !== 'invalid_type' || fault.expected !== 'number' || typeof found !== 'string') return '';
+  const parts = AS_TEXT.exec(found);
+  if (parts === null) return '';
+  const [, sign, whole, fraction] = parts;
+  const number = Number(`${sign}${whole}${fraction === undefined ? '' : `.${fraction}`}`);
+  return ` Write ${number}, without quotes.`;
 }
 
 function expectation(fault: z.core.$ZodIssue): string {

@@ -6,6 +6,7 @@ import { assembleSheet } from './assembleSheet.ts';
 import { checkLinks } from './checkLinks.ts';
 import { parseJson } from './jsonText.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget } from './loadedSheet.ts';
+import { nearFile } from './nearFile.ts';
 import { openScans } from './openScans.ts';
 import { schemaMessage } from './schemaMessage.ts';
 import { SheetError } from './sheetError.ts';
@@ -80,6 +81,10 @@ async function sheetText(file: string): Promise<string> {
   } catch (error) {
     const why = whyUnreadable(error);
     if (why === null) throw error;
-    throw new SheetError('sheet-missing', `${file}: ${why}; expected a sheet (JSON) or a folder with a sheet.json.`);
+    const hint = await nearFile(file);
+    throw new SheetError(
+      'sheet-missing',
+      `${file}: ${why}; expected a sheet (JSON) or a folder with a sheet.json.${hint}`,
+    );
   }
 }

@@ -10,6 +10,7 @@ import { refusePoints } from './checkTarget.ts';
 import { parseLayout } from './layout.ts';
 import type { LoadedScan, LoadedTarget } from './loadedSheet.ts';
 import { matchPatches } from './matchPatches.ts';
+import { nearFile } from './nearFile.ts';
 import { agreedDpi } from './openScans.ts';
 import { parseReference } from './reference.ts';
 import { SheetError } from './sheetError.ts';
@@ -95,8 +96,10 @@ export class TargetShelf {
       }
       if (!(error instanceof ScanError)) throw error;
       const ids = this.sheet.scans.map((s) => s.id);
-      const hint = error.code === 'scan-missing' ? didYouMean(name, ids) : '';
-      throw new SheetError(error.code, `${who}: ${error.message}${hint && ` No scan's id either${hint}`}`);
+      if (error.code !== 'scan-missing') throw new SheetError(error.code, `${who}: ${error.message}`);
+      const id = didYouMean(name, ids);
+      const hint = id === '' ? await nearFile(file) : ` No scan's id either${id}`;
+      throw new SheetError(error.code, `${who}: ${error.message}${hint}`);
     }
   }
 
@@ -121,7 +124,11 @@ export class TargetShelf {
     } catch (error) {
       const why = whyUnreadable(error);
       if (why === null) throw error;
-      throw new SheetError(code, `target: ${file}: ${why}; expected ${expected}. Check the name and the folder.`);
+      const hint = await nearFile(file);
+      throw new SheetError(
+        code,
+        `target: ${file}: ${why}; expected ${expected}. Check the name and the folder.${hint}`,
+      );
     }
   }
 }

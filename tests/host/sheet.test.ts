@@ -105,12 +105,15 @@ describe('where the sheet is', () => {
     await expect(loadSheet(join(folder.path, 'gone.json'))).rejects.toThrow(
       /gone\.json: no such file; expected a sheet/,
     );
+    put();
+    await expect(loadSheet(join(folder.path, 'shet.json'))).rejects.toThrow(/Its folder holds "sheet\.json"\.$/);
   });
 });
 
 describe('a file that cannot be used takes only its own regions with it', () => {
   test.each<[string, (s: Sound) => unknown, string]>([
     ['missing', (s) => (s.scans[1].file = 'gone.png'), 'gone.png: no such file'],
+    ['nearly there', (s) => (s.scans[1].file = 'Strip.PNG'), 'Its folder holds "strip.png".'],
     ['no image', (s) => (s.scans[1].file = 'reference.txt'), 'no image that can be read'],
     ['no resolution', (s) => (s.scans[1].file = folder.put('nodpi.png', plainScan(0))), 'carries no resolution'],
   ])('%s', async (_, change, words) => {
@@ -259,6 +262,8 @@ describe('targets', () => {
   const short = REFERENCE.replace(/^A[234].*\n/gm, '').replace('SETS 4', 'SETS 1');
   test.each<[string, (s: Sound) => unknown, string]>([
     ['no scan', (s) => (s.target.scan = 'gone.png'), 'gone.png: no such file'],
+    ['nearly a file', (s) => (s.target.scan = 'taget.png'), 'Its folder holds "target.png".'],
+    ['nearly a layout', (s) => (s.target.layout = 'Layout.jsn'), 'Its folder holds "layout.json".'],
     ['nearly a scan’s id', (s) => (s.target.scan = 'whit'), 'did you mean "white"?'],
     ['a scan that is no image', (s) => (s.target.scan = 'layout.json'), 'no image that can be read'],
     [

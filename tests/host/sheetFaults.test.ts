@@ -87,7 +87,25 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
       'text for a number',
       (s) => Object.assign(s.regions[1], { nibWidthMm: '0.35' }),
       'sheet-invalid',
-      ['nibWidthMm', 'found "0.35"; expected a number'],
+      ['nibWidthMm', 'found "0.35"; expected a number. Write 0.35, without quotes.'],
+    ],
+    [
+      'a decimal comma, and a unit',
+      (s) => Object.assign(s.regions[1], { nibWidthMm: '0,35 mm' }),
+      'sheet-invalid',
+      ['found "0,35 mm"; expected a number. Write 0.35, without quotes.'],
+    ],
+    [
+      'a decimal comma without quotes',
+      (s) => Object.assign(s.regions[1], { boxMm: [1, 5, 2, 40, 30] }),
+      'sheet-invalid',
+      ['found [1,5,2,40,30]; expected only 4 of them. A decimal takes a point, as in 2.5.'],
+    ],
+    [
+      'thousands, which a comma may mean too',
+      (s) => Object.assign(s.scans[0], { dpi: '1,200' }),
+      'sheet-invalid',
+      ['found "1,200"; expected a number.'],
     ],
     [
       'a box of three',
@@ -180,7 +198,7 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
 
 describe('text that is no JSON', () => {
   test.each<[string, string, string]>([
-    ['nothing', '', 'line 1, column 1: the file ends; expected a value'],
+    ['nothing', ' \n', 'line 2, column 1: the file is empty; expected JSON'],
     ['a comma too many', '{\n  "a": [1, 2,]\n}', 'line 2, column 14: found "]"; expected a value after the comma'],
     ['a comma too few', '{\r\n  "a": 1\r\n  "b": 2\r\n}', 'line 3, column 3: found "\\""; expected "," or "}"'],
     ['a bare key', '{ format: 1 }', 'line 1, column 3: found "f"; expected a key in double quotes'],
@@ -206,6 +224,12 @@ describe('text that is no JSON', () => {
     const refusal = await loadSheet(folder.put('broken.json', text)).catch((error: unknown) => error);
     expect(refusal).toMatchObject({ name: 'SheetError', code: 'json-syntax' });
     expect(String(refusal)).toContain(expected);
+  });
+
+  test('a text of megabytes is read to its end', async () => {
+    const long = { ...soundSheet(), ink: { name: `"é\\${'x'.repeat(9e6)}` } };
+    const { sheet } = await loadSheet(folder.put('long.json', JSON.stringify(long)));
+    expect(sheet.ink).toEqual(long.ink);
   });
 
   test('the mark that some editors put at the start is no fault', async () => {
