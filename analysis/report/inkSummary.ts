@@ -50,11 +50,23 @@ export function inkSummary(names: Names): readonly SummaryPart[] {
   return parts.filter(({ lines }) => lines.length > 0);
 }
 
-/** Samples that left the ink's own path: first, since they taint all else. */
+/** Samples that left the ink's own path: first, since they taint all else; of one pen the one that is farthest off, for a dirty pen is so on every paper. */
 function odd(findings: readonly Quantity[], names: Names): SummaryLine[] {
-  return findings
-    .filter((f) => f.quantity === 'pathDistance' && f.value !== null && f.flags.includes('another-ink'))
-    .map((f) => told(f, names));
+  const pens = new Map<string, Quantity[]>();
+  for (const f of findings) {
+    if (f.quantity !== 'pathDistance' || f.value === null || !f.flags.includes('another-ink')) continue;
+    const [id] = f.subject.regions;
+    const { kind, nib } = regionName(names, id);
+    const pen = kind === 'strokes' && nib !== null ? `nib ${nib}` : id;
+    pens.set(pen, [...(pens.get(pen) ?? []), f]);
+  }
+  return [...pens.values()].map((alike) => {
+    const most = alike.reduce((a, b) => (sizeOf(b) > sizeOf(a) ? b : a));
+    const line = told(most, names);
+    const others = alike.length - 1;
+    const more = others === 1 ? 'another sample' : `${others} other samples`;
+    return others === 0 ? line : { ...line, text: `${line.text} So may ${more} of this nib.` };
+  });
 }
 
 function doubtfulNibs(findings: readonly Quantity[], names: Names): SummaryLine[] {

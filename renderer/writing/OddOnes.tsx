@@ -24,6 +24,10 @@ export function OddOnes({ work, report, names, mmPerPx }: Props) {
   return (
     <section className="odd-ones" aria-label="Another ink or contaminated?">
       <h3>Another ink or contaminated?</h3>
+      <p>
+        A pen may have held another ink before, or water from its rinse. Look at it before it is published; write it
+        again with a clean pen.
+      </p>
       <ul>
         {odd.map(({ traced, region }) => (
           <li key={traced.key}>
@@ -31,9 +35,7 @@ export function OddOnes({ work, report, names, mmPerPx }: Props) {
             <p>
               <a href={formatAddress({ page: 'findings', ink: work.ink.id, query: { finding: traced.key } })}>
                 <Words>{sentence(traced.finding, names)}</Words>
-              </a>{' '}
-              A pen may have held another ink before, or water from its rinse. Look at it before it is published; write
-              it again with a clean pen.
+              </a>
             </p>
           </li>
         ))}

@@ -73,6 +73,12 @@ test('what may be another ink stands first, with its distance', () => {
   expect(first.title).toBe('Another ink or contaminated?');
   expect(first.lines.map(({ key }) => key)).toEqual(['pathDistance(m-white)']);
   expect(first.lines[0].text).toContain('6.2 ± 1.0 ΔE00');
+  // A dirty pen is so on every paper: one line, by the sample that is farthest off; another pen has its own.
+  const onYellow = { ...odd, subject: { regions: ['m-yellow'] }, value: 7.1 };
+  const broad = { ...odd, subject: { regions: ['b-white'] }, value: 9 };
+  const [several] = inkSummary(namesOf(sampleRegions, [odd, onYellow, broad]));
+  expect(several.lines.map(({ key }) => key)).toEqual(['pathDistance(m-yellow)', 'pathDistance(b-white)']);
+  expect(several.lines[0].text).toMatch(/^The medium nib.* contaminated\. So may another sample of this nib\.$/);
   const [other] = inkSummary(namesOf(sampleRegions, [...sampleFindings, { ...odd, flags: [] }]));
   expect(other.title).toBe('Colour');
 });
