@@ -84,8 +84,7 @@ interface Props {
 
 export function OverlayLegend({ overlays, present, onChange }: Props) {
   return (
-    <fieldset className="findings-legend">
-      <legend className="visually-hidden">Marks on the scan</legend>
+    <div role="group" className="findings-legend" aria-label="Marks on the scan">
       {ENTRIES.filter(({ name }) => present.includes(name)).map(({ name, words, glyph }) => (
         <label key={name}>
           <input
@@ -99,6 +98,6 @@ export function OverlayLegend({ overlays, present, onChange }: Props) {
           {words}
         </label>
       ))}
-    </fieldset>
+    </div>
   );
 }
