@@ -165,6 +165,32 @@ describe('u', () => {
     for (const [id, { u }] of coarse) expect(u![0]).toBeGreaterThan(fine.get(id)!.u![0]);
   });
 
+  test('light that nothing tells is in doubt by a level for all, and by a third of that for each channel alone', () => {
+    // Beyond the target's own light, whose surface fits so well: nothing but the doubt of the level differs.
+    const [blind, less] = [0.02, 0.002].map((residual): TeachingScan => {
+      const scan = together(even);
+      const flatField = { ...fieldOver(KNOWN_BOX, even), residual };
+      return { ...scan, calibration: { ...known, flatField }, knownSurround: [], cardSurround: [] };
+    });
+    const [of, ofLess] = [blind, less].map((scan) => lightAtCard(scan.calibration, [], [], places(scan)).doubt);
+    expect(of).toBeGreaterThan(2 * ofLess);
+    const [u, uLess] = [blind, less].map((scan) => teachCard([scan]).patches);
+    const labOf = (signal: Triple) =>
+      xyzToLab(triple((k) => MATRIX[k][0] * signal[0] + MATRIX[k][1] * signal[1] + MATRIX[k][2] * signal[2]));
+    SIGNALS.forEach((signal, i) => {
+      for (let k = 0; k < 3; k++) {
+        const moved = (share: Triple) => labOf(triple((c) => signal[c] * (1 + share[c])))[k] - labOf(signal)[k];
+        const by = (doubt: number) =>
+          Math.hypot(
+            moved([doubt, doubt, doubt]),
+            ...[0, 1, 2].map((c) => moved(triple((d) => (d === c ? 0.3 * doubt : 0)))),
+          );
+        const light = u.get(`P${i}`)!.u![k] ** 2 - uLess.get(`P${i}`)!.u![k] ** 2;
+        expect(light / (by(of) ** 2 - by(ofLess) ** 2)).toBeCloseTo(1, 2);
+      }
+    });
+  });
+
   test('more scans make only the repeatable part smaller', () => {
     const few = teachCard(Array.from({ length: 2 }, () => plain(0.1))).patches;
     const many = teachCard(Array.from({ length: 9 }, () => plain(0.1))).patches;

@@ -271,6 +271,18 @@ describe('the odd one out', () => {
     expect(Number(unsure.u)).toBeGreaterThan(Number(calm.u));
   });
 
+  test('the path leans a quarter as much on colours whose blur was undone', () => {
+    const [ef, m, b] = nibs(23, 0);
+    const off = (sample: PathSample): PathSample => ({
+      ...sample,
+      colours: sample.colours.map((k) => ({ ...k, xyz: triple((c) => k.xyz[c] * (1 + 0.006 * c)) })),
+    });
+    // At the same doses one sample lies beside the path.
+    const distance = (narrow: boolean) =>
+      Number(pathDistances([ef, m, b, { ...off(m), region: 'off', narrow }], nominalCalibration)[1].value);
+    expect(distance(true) / distance(false)).toBeLessThan(0.6);
+  });
+
   describe('where no other sample tells the path, through a target', () => {
     const target = madeUpTarget();
     const calibration = fitCalibration(target.readings, target.reference);

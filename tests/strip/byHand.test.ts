@@ -1,5 +1,8 @@
 /** Bands that a person sets, takes away or joins: the fit follows and says so. */
 import { beforeAll, describe, expect, test } from 'vitest';
+import { fitBands, type Component, type FitData } from '../../analysis/measure/strip/bandFit.ts';
+import { asBand } from '../../analysis/measure/strip/bands.ts';
+import { mergedByHand, withoutRemoved } from '../../analysis/measure/strip/byHand.ts';
 import { measureStrip, type StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
 import type { BandByHand } from '../../analysis/measure/strip/strip.ts';
 import { nominal } from './judgeStrip.ts';
@@ -118,4 +121,69 @@ test('without origin and front an R_F has no place: nothing is done by hand', ()
   const found = measured(bare, [{ says: 'band', rF: 0.5 }], false);
   expect(found.frontMm).toBeNull();
   expect(found.flags).not.toContain('by-hand');
+});
+
+describe('as near as a hand points', () => {
+  const bins = 200;
+  const component = (meanMm: number, sdMm: number): Component => ({
+    kind: 'band',
+    tail: 'none',
+    meanMm,
+    sdMm,
+    drag: 0,
+    delay: 0,
+    heights: [0.3, 0.2, 0.1],
+  });
+  /** Noise of a hundredth in each channel, and Gaussian bands alone. */
+  const dataOf = (components: readonly Component[]): FitData => {
+    const whiten = Float64Array.from({ length: 9 * bins }, (_, k) => ([0, 4, 8].includes(k % 9) ? 100 : 0));
+    const density = Float64Array.from({ length: 3 * bins }, (_, k) =>
+      components.reduce((sum, c) => {
+        const t = (0.4 * (k % bins) - c.meanMm) / c.sdMm;
+        return sum + c.heights[Math.floor(k / bins)] * Math.exp(-0.5 * t * t);
+      }, 0),
+    );
+    return { bins, firstMm: 0, binMm: 0.4, density, whiten, chance: whiten };
+  };
+  const shown = (components: readonly Component[]) => {
+    const data = dataOf(components);
+    return { data, bands: components.map((c) => asBand([c], data)) };
+  };
+
+  // 2 mm is common practice, no source.
+  test.each([
+    ['1.8 mm off a narrow band means it', 1, 1.8, 0],
+    ['2.3 mm off a narrow one means none', 1, 2.3, 1],
+    ['2.3 mm off one whose deviation is 2.5 mm means it', 2.5, 2.3, 0],
+    ['2.8 mm off that means none', 2.5, 2.8, 1],
+  ])('a place %s', (_, sdMm, offMm, left) => {
+    const { data, bands } = shown([component(40, sdMm)]);
+    const { fit, data: rest } = withoutRemoved(
+      { components: bands[0].components, fitted: data.density, chi2: 0 },
+      bands,
+      data,
+      [40 + offMm],
+    );
+    expect(fit.components).toHaveLength(left);
+    // What is taken away is gone from the data and from the curve.
+    expect(Math.max(...rest.density)).toBeCloseTo(0.3 * left, 9);
+    expect(Math.max(...fit.fitted)).toBeCloseTo(0.3 * left, 9);
+  });
+
+  test('of two bands within reach the nearer one is meant; what is no band’s joins nothing', () => {
+    const { data, bands } = shown([component(38, 1), component(40.5, 1), component(60, 1)]);
+    const joined = mergedByHand(bands, data, [[39.4, 60]]);
+    expect(joined.map(({ components }) => components.map(({ meanMm }) => meanMm))).toEqual([[38], [40.5, 60]]);
+    expect(mergedByHand(bands, data, [[50, 60]])).toEqual(bands);
+  });
+
+  test('a pin lets its band’s mean go 1.2 mm at most', () => {
+    const data = dataOf([component(42, 2)]);
+    const limits = { originMm: 5, frontMm: 75, originReachMm: 1.5 };
+    const meanFrom = (pinMm: number) =>
+      fitBands(data, [{ ...component(pinMm, 2), pinMm }], limits).components[0].meanMm;
+    expect(meanFrom(41)).toBeCloseTo(42, 3);
+    expect(meanFrom(40)).toBeCloseTo(41.2, 3);
+    expect(meanFrom(44)).toBeCloseTo(42.8, 3);
+  });
 });

@@ -69,6 +69,11 @@ describe('uncertainty', () => {
     expect(sum / (3 * draws)).toBeLessThan(0.03);
   });
 
+  test('without noise a channel strays by 3 % of its density (study of strips): a dye seen alone in three is in doubt by 3 %/√3', () => {
+    const { amounts, u } = unmix([MAGENTA], mixed([MAGENTA], [0.8]), [1e-6, 1e-6, 1e-6]);
+    expect(u[0] / amounts[0]).toBeCloseTo(0.03 / Math.sqrt(3), 4);
+  });
+
   test('a dye that is itself in doubt makes its amounts doubtful', () => {
     const doubtful = { ...CYAN, u: [0.09, 0.03, 0.01] as const };
     const seen = mixed([CYAN], [0.5]);
