@@ -155,6 +155,8 @@ export interface EditAnswer extends Work {
 export interface StepRequest {
   /** Of `Work.steps`: refused with code 'changed-elsewhere' when it is another by now. */
   readonly step?: number;
+  /** For what is done before the request of this name has its answer: meant is the step that is next after that. */
+  readonly after?: string;
   /** As an edit's. */
   readonly request?: string;
 }

@@ -1,5 +1,5 @@
 /** Edits of an ink's work, each a step that can be taken back and done again, also after a restart. */
-import type { Answered } from './answered.ts';
+import type { Answered, NextSteps } from './answered.ts';
 import { applyEdit } from './applyEdit.ts';
 import type { DocumentFacts, Edited } from './applyEdit.ts';
 import type { Database } from './database.ts';
@@ -37,6 +37,8 @@ export interface EditBy {
 export interface StepBy {
   /** The step that is meant (`StepWords.steps`); refused when another window has done or undone something since. */
   readonly step?: number;
+  /** Meant is the step as it was right after this request, where that was carried out: its answer was not there yet. */
+  readonly after?: string | null;
   readonly request?: string | null;
 }
 
@@ -44,7 +46,7 @@ export interface StepBy {
 export interface StepWords {
   readonly undo: string | null;
   readonly redo: string | null;
-  readonly steps: { readonly undo: number | null; readonly redo: number | null };
+  readonly steps: NextSteps;
 }
 
 const NOTHING: Kept = { revision: null, said: null };
@@ -83,7 +85,7 @@ export class History {
 
   /** `said`: what another window had changed and this overtook, in words. @throws LibraryError */
   edit(ink: number, edit: Edit, { seen = null, request = null }: EditBy): Kept {
-    return this.once(request, () => {
+    return this.once(ink, request, () => {
       const document = this.document(ink);
       const named = asNowCalled(edit, document, () => this.deltas(ink));
       const there = seen === null ? named : ofWhatIsThere(named, document);
@@ -110,36 +112,39 @@ export class History {
   words(ink: number): StepWords {
     this.shelf.ink(ink);
     const [undo, redo] = [this.next(ink, 'undo'), this.next(ink, 'redo')];
-    return {
-      undo: undo?.what ?? null,
-      redo: redo?.what ?? null,
-      steps: { undo: undo?.id ?? null, redo: redo?.id ?? null },
-    };
+    return { undo: undo?.what ?? null, redo: redo?.what ?? null, steps: this.nextSteps(ink) };
   }
 
-  private step(ink: number, way: 'undo' | 'redo', { step: meant, request = null }: StepBy): Kept {
-    return this.once(request, () => {
+  private nextSteps(ink: number): NextSteps {
+    return { undo: this.next(ink, 'undo')?.id ?? null, redo: this.next(ink, 'redo')?.id ?? null };
+  }
+
+  private step(ink: number, way: 'undo' | 'redo', { step: shown, after = null, request = null }: StepBy): Kept {
+    return this.once(ink, request, () => {
       const document = this.document(ink);
       const step = this.next(ink, way);
-      if (meant !== undefined && step?.id !== meant) throw anotherStep(way, step?.what ?? null);
+      const left = after === null ? null : this.answered.stepsAfter(after);
+      const meant = left ? left[way] : shown;
+      if (meant !== undefined && (step?.id ?? null) !== meant) throw anotherStep(way, step?.what ?? null);
       if (!step) return NOTHING;
       const delta: DocumentDelta = JSON.parse(step.delta);
-      const after = way === 'undo' ? undone(document, delta) : redone(document, delta);
+      const stepped = way === 'undo' ? undone(document, delta) : redone(document, delta);
       this.database.run('UPDATE edit SET undone = ? WHERE id = ?', way === 'undo' ? 1 : 0, step.id);
       const revision = this.shelf.advance(ink);
-      writeDocument(this.database, ink, after, revision);
+      writeDocument(this.database, ink, stepped, revision);
       return { revision, said: step.what };
     });
   }
 
   /** Carries out a request; one that was carried out before, and whose answer got lost, changes nothing a second time. */
-  private once(request: string | null, carryOut: () => Kept): Kept {
+  private once(ink: number, request: string | null, carryOut: () => Kept): Kept {
     let { revision } = NOTHING;
-    const said = this.answered.once(request, () => {
+    const carriedOut = (): string | null => {
       const kept = carryOut();
       revision = kept.revision;
       return kept.said;
-    });
+    };
+    const said = this.answered.once(request, carriedOut, () => this.nextSteps(ink));
     return { revision, said };
   }
 

@@ -4,7 +4,9 @@
  */
 import type { Problem, Work } from '../../electron/backend/api.ts';
 import { ApiProblem, getHello, getWork, sendEdit, sendStep } from './client.ts';
+import { drawnFrom } from './drawnFrom.ts';
 import { tellNotKept, told } from './meanwhile.ts';
+import { noteLast } from './nextRequest.ts';
 import { ontoSteps } from './ontoOwnStep.ts';
 import { stepBegins, stepEnds, stepped } from './ownSteps.ts';
 import type { SaveQueue } from './saveQueue.ts';
@@ -23,6 +25,7 @@ export async function sendLeft(saves: SaveQueue): Promise<void> {
   for (const one of all) {
     const { ink, request } = one;
     const send = sender(one);
+    noteLast(ink, request);
     stepBegins(ink);
     const save = async (latest: Work | null): Promise<Work> => {
       library ??= (await getHello()).library;
@@ -45,17 +48,21 @@ export async function sendLeft(saves: SaveQueue): Promise<void> {
 }
 
 function sender(one: Unsent): (latest: Work | null) => Promise<Work> {
-  const { ink, request } = one;
+  const { ink } = one;
   if (one.to === 'edits') {
+    let known: Work | null = null;
     return async (latest) => {
+      known = latest ?? known;
       const { edit } = one.body;
-      const onto = one.duringStep ? ontoSteps(edit, latest ?? (await getWork(ink))) : edit;
-      return told(ink, await sendEdit(ink, { ...one.body, edit: onto }));
+      const now = one.duringStep ? (known ?? (await getWork(ink))) : null;
+      const onto = now ? drawnFrom(ontoSteps(edit, now), now) : edit;
+      // Behind another of these the work was older when this was made: what that changed is no other window's.
+      return told(ink, await sendEdit(ink, { ...one.body, edit: onto, ...(known && { revision: known.revision }) }));
     };
   }
   let { step } = one.body;
   return async (latest) => {
     step = latest?.steps[one.to] ?? step;
-    return sendStep(ink, one.to, { request, ...(step !== undefined && { step }) });
+    return sendStep(ink, one.to, { ...one.body, ...(step !== undefined && { step }) });
   };
 }

@@ -47,8 +47,9 @@ import { Kept, useKept } from './kept.ts';
 import { ontoSteps } from './ontoOwnStep.ts';
 import { forgetMeanwhile, tellNotKept, told } from './meanwhile.ts';
 import { laterJob } from './laterJob.ts';
-import { nextRequest } from './nextRequest.ts';
+import { lastRequestOf, nextRequestOf } from './nextRequest.ts';
 import { isBeforeStep, stepBegins, stepEnds, stepped } from './ownSteps.ts';
+import { afterOwn, ownEdit, pendingOf } from './ownView.ts';
 import { type Loaded, Resource } from './resource.ts';
 import { type Save, SaveQueue, type Saving } from './saveQueue.ts';
 import { OTHER_LIBRARY, sendLeft } from './sendLeft.ts';
@@ -176,19 +177,21 @@ export function edit(
 ): Promise<Problem | null> {
   sendHeldBack(ink);
   const seen = works.value(ink);
+  const before = pendingOf(ink);
   // What was done before it is known from its first try on, also to the next, which may begin a row.
   let known = seen;
-  const request = nextRequest();
-  const asEdit = (made: Edit, of: Work | null) => ({
-    edit: drawnFrom(made, of),
+  const request = nextRequestOf(ink);
+  const make = (): Edit => (typeof change === 'function' ? change() : change);
+  const own = ownEdit(ink, make());
+  const asEdit = (made: Edit) => ({
+    edit: duringStep ? made : drawnFrom(made, seen ? afterOwn(seen, before) : known),
     request,
-    ...(of && { revision: of.revision }),
+    ...(known && { revision: known.revision }),
   });
   const send: Save['send'] = async (latest) => {
     known = latest ?? known;
-    const made = typeof change === 'function' ? change() : change;
-    const now = duringStep ? ontoSteps(made, works.value(ink) ?? (await getWork(ink))) : made;
-    const answer = await sendEdit(ink, asEdit(now, known)).catch((error: unknown) => {
+    const now = duringStep ? drawnFrom(ontoSteps(make(), works.value(ink) ?? (await getWork(ink))), known) : make();
+    const answer = await sendEdit(ink, asEdit(now)).catch((error: unknown) => {
       // Another window removed the thing: there is no place beside it any more where this could be said.
       const problem = problemOf(error);
       if (GONE.has(problem.code)) tellNotKept(ink, problem);
@@ -196,9 +199,13 @@ export function edit(
     });
     return told(ink, answer);
   };
-  if (!keep) return saves.add(ink, { keep, send });
-  const body = asEdit(typeof change === 'function' ? change() : change, seen);
-  return addNoted(ink, request, { to: 'edits', body, duringStep }, send);
+  const came = keep
+    ? addNoted(ink, request, { to: 'edits', body: asEdit(make()), duringStep }, send)
+    : saves.add(ink, { keep, send });
+  return came.then((problem) => {
+    own.ended(problem !== null);
+    return problem;
+  });
 }
 
 /** Kept for another try, also over a reload of the window. */
@@ -221,11 +228,17 @@ async function step(ink: number, way: 'undo' | 'redo'): Promise<Problem | null> 
   forgetMeanwhile(ink);
   const seen = works.value(ink);
   let known = seen;
-  const request = nextRequest();
+  // Which number that has is known only where nothing goes before it.
+  const isFirst = saves.read(ink).state === 'saved';
+  const after = isFirst ? null : lastRequestOf(ink);
+  const request = nextRequestOf(ink);
   stepBegins(ink);
-  const asStep = (number: number | null | undefined) => ({ request, ...(number != null && { step: number }) });
-  // What it takes back by then is known only where nothing goes before it.
-  const body = asStep(saves.read(ink).state === 'saved' ? seen?.steps[way] : null);
+  const asStep = (number: number | null | undefined) => ({
+    request,
+    ...(after !== null && { after }),
+    ...(number != null && { step: number }),
+  });
+  const body = asStep(isFirst ? seen?.steps[way] : null);
   const problem = await addNoted(ink, request, { to: way, body }, async (latest) => {
     known = latest ?? known;
     return stepped(ink, await sendStep(ink, way, asStep(known?.steps[way])));

@@ -55,6 +55,25 @@ test('a request that comes once more is carried out once; undo of a step that is
   expect(late.message).toContain('“add region “swab””');
 });
 
+test('undo pressed before the answer to an edit means that edit’s step, whatever another window did between the two', async () => {
+  const add = (id: string, request: string) =>
+    edit({ edit: { edit: 'addRegion', region: { ...region, id } }, request });
+  const undo = (body: object) => bench.post(`/api/inks/${ink}/undo`, body);
+  const mine = await valueIn<Work>(await add('mine', 'window 1, edit 2'));
+  const theirs = await valueIn<Work>(await add('theirs', 'window 2, edit 1'));
+  // Sent once more, the edit answers with the other window's step as the last: not that is meant.
+  const late = await problemIn(await undo({ after: 'window 1, edit 2', step: theirs.steps.undo }));
+  expect(late).toMatchObject({ status: 409, code: 'changed-elsewhere' });
+  await bench.posted<Work>(`/api/inks/${ink}/undo`, { step: theirs.steps.undo });
+  const undone = await bench.posted<Work>(`/api/inks/${ink}/undo`, { after: 'window 1, edit 2', request: 'undo 2' });
+  expect(undone).toMatchObject({ redo: mine.undo });
+  // What was refused or never came left nothing behind: then the step's number says it.
+  expect((await undo({ after: 'never came', step: theirs.steps.undo })).status).toBe(409);
+  const again = await bench.posted<Work>(`/api/inks/${ink}/redo`, { after: 'undo 2' });
+  expect(again.regions.map((r) => r.region.id)).toContain('mine');
+  await bench.posted<Work>(`/api/inks/${ink}/undo`);
+});
+
 test.each<[string, unknown, number, RegExp]>([
   ['an edit that does not exist', { edit: { edit: 'addRegoin' } }, 400, /edit\.edit: found "addRegoin"/],
   [

@@ -12,9 +12,11 @@ let down: ReadonlySet<string>;
 let sent: string[];
 /** The step that undo would take back. */
 let last: number;
+/** The bodies of it. */
+let bodies: readonly Partial<EditRequest & StepRequest>[];
 
 beforeEach(() => {
-  [down, sent, last] = [new Set(), [], 4];
+  [down, sent, last, bodies] = [new Set(), [], 4, []];
   // A tab of a browser.
   const kept = new Map<string, string>();
   vi.stubGlobal('sessionStorage', {
@@ -25,7 +27,9 @@ beforeEach(() => {
   let revision = 1;
   vi.stubGlobal('fetch', async (url: string, { body }: { readonly body?: string } = {}) => {
     const what = url.split('/').at(-1) ?? '';
-    const { edit, step }: Partial<EditRequest & StepRequest> = body === undefined ? {} : JSON.parse(body);
+    const asked: Partial<EditRequest & StepRequest> = body === undefined ? {} : JSON.parse(body);
+    const { edit, step } = asked;
+    if (body !== undefined) bodies = [...bodies, asked];
     if (body !== undefined) sent.push(edit?.edit === 'changeInk' ? edit.name : `${what} ${step}`);
     if (down.has(what)) throw new TypeError('no answer');
     if (what === 'hello') return Response.json({ library: '/inks' });
@@ -120,4 +124,38 @@ test('what is put onto an own step is never sent as it was made, also when the a
   store.saveAgain(1);
   await settled();
   expect([boxes, store.hasUnsaved()]).toEqual([[[4.5, 2, 30, 10]], false]);
+});
+
+test('an undo behind what has no answer means what that leaves, also when the window is loaded anew', async () => {
+  down = new Set(['edits']);
+  const before = await loaded();
+  void before.edit(1, named('one'));
+  void before.undo(1);
+  await settled();
+  const [{ request: one }] = bodies;
+  [down, bodies] = [new Set(), []];
+  const after = await loaded();
+  void after.redo(1);
+  await settled();
+  expect(bodies).toMatchObject([{ request: one }, { after: one }, { after: bodies[1].request }]);
+  expect(one).toEqual(expect.any(String));
+});
+
+test('what is made from an own edit without an answer is made from what that makes, also when the window is loaded anew', async () => {
+  const from = (): unknown[] => bodies.map(({ edit }) => (edit?.edit === 'changeInk' ? edit.from?.name : null));
+  down = new Set(['edits']);
+  const before = await loaded();
+  before.fetchAhead({ page: 'scans', ink: 1, query: {} });
+  await vi.waitFor(() => expect(before.heldWork(1)).not.toBeNull());
+  void before.edit(1, named('one'));
+  void before.edit(1, named('two'));
+  void before.edit(1, { edit: 'removeRegions', ids: ['ef'] });
+  await settled();
+  const [{ revision: seen }] = bodies;
+  [down, bodies] = [new Set(), []];
+  await loaded();
+  await settled();
+  expect(from()).toEqual(['Heron Grey', 'one', null]);
+  // What its own edits before it changed is no other window's change.
+  expect(bodies[2].revision).toBeGreaterThan(seen ?? Infinity);
 });

@@ -15,7 +15,11 @@ const editRequest = z.strictObject({
   revision: z.int().nonnegative().optional(),
   request: requestName,
 });
-const stepRequest = z.strictObject({ step: z.int().positive().optional(), request: requestName });
+const stepRequest = z.strictObject({
+  step: z.int().positive().optional(),
+  after: requestName,
+  request: requestName,
+});
 
 export function editRoutes({ library, measuring }: Host): Hono {
   return new Hono()
@@ -44,8 +48,8 @@ export function editRoutes({ library, measuring }: Host): Hono {
 }
 
 async function stepBy(c: Context): Promise<StepBy> {
-  const { step, request = null } = await bodyOf(c, stepRequest);
-  return { request, ...(step !== undefined && { step }) };
+  const { step, after = null, request = null } = await bodyOf(c, stepRequest);
+  return { request, after, ...(step !== undefined && { step }) };
 }
 
 function nothing(which: 'undo' | 'redo'): Refusal {

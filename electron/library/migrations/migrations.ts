@@ -6,6 +6,7 @@ import { calibrationsAbout } from './0004-calibrations-about.ts';
 import { claim } from './0005-claim.ts';
 import { findingsByQuantity } from './0006-findings-by-quantity.ts';
 import { answered } from './0007-answered.ts';
+import { answeredSteps } from './0008-answered-steps.ts';
 
 /** The first brings an empty database to version 1, and so on. */
 export const MIGRATIONS: readonly string[] = [
@@ -16,4 +17,5 @@ export const MIGRATIONS: readonly string[] = [
   claim,
   findingsByQuantity,
   answered,
+  answeredSteps,
 ];
