@@ -5,6 +5,7 @@ import { openQuestions } from '../../analysis/report/openQuestions.ts';
 import type { FindingsReport, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { Swatch } from '../look/Swatch.tsx';
+import { doubtWords } from '../writing/doubtWords.ts';
 import { Claim } from './Claim.tsx';
 import { untoldRegions } from './untold.ts';
 import { UntoldPart } from './UntoldPart.tsx';
@@ -21,10 +22,12 @@ export interface SummaryProps {
 export function Summary({ work, findings, names, onChoose }: SummaryProps) {
   const parts = useMemo(() => inkSummary(names), [names]);
   const open = useMemo(() => (names.findings.size === 0 ? [] : openQuestions(names)), [names]);
+  const doubt = useMemo(() => doubtWords([...names.findings.values()]), [names]);
   const untold = useMemo(() => untoldRegions(work, findings), [work, findings]);
   return (
     <>
       <h2 className="reading-title">{work.ink.name}</h2>
+      {doubt !== '' && <p>{doubt}</p>}
       {parts.length === 0 && (
         <p>
           {names.findings.size === 0 && untold.length === 0

@@ -1,5 +1,4 @@
 import { Fragment } from 'react';
-import { capital } from '../../analysis/report/words.ts';
 import { formatAddress } from '../address/address.ts';
 import type { Untold } from './untold.ts';
 import { Words } from './Words.tsx';
@@ -20,7 +19,7 @@ export function UntoldPart({ ink, untold }: { readonly ink: number; readonly unt
               </Fragment>
             ))}
             <small>
-              <Words>{capital(why)}</Words>
+              <Words>{why}</Words>
             </small>
           </li>
         ))}

@@ -356,6 +356,15 @@ describe('regions of which nothing can be told', () => {
     ]);
   });
 
+  test('an ink without a target is not told its colours without a word on them', () => {
+    const [first, ...others] = report.findings;
+    const rough = { ...first, finding: { ...first.finding, flags: ['uncalibrated'] } } satisfies TracedFinding;
+    const props = { work, chosen: null, details: {}, onChoose: () => undefined };
+    const findings = { ...report, findings: [rough, ...others] };
+    const shown = renderToStaticMarkup(createElement(Reading, { ...props, findings }));
+    expect(shown).toContain('No target serves some of these scans: differences are of use, colours are rough.');
+  });
+
   test('are in the reading of the whole ink, each with the way to its box', () => {
     const shown = renderToStaticMarkup(
       createElement(Reading, {
@@ -367,7 +376,8 @@ describe('regions of which nothing can be told', () => {
       }),
     );
     expect(shown).toContain('Could not be told');
+    expect(shown).not.toContain('colours are rough');
     expect(shown).toContain('href="#/ink/1/scans?scan=white&amp;region=m-white"');
-    expect(shown).toContain('Its box lies off the scan.');
+    expect(shown).toContain('its box lies off the scan.');
   });
 });
