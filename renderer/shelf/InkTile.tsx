@@ -6,6 +6,7 @@ import { sheetJsonUrl, sheetZipUrl } from '../api/client.ts';
 import { edit, useJob } from '../api/store.ts';
 import { CancelJob } from '../frame/CancelJob.tsx';
 import { InOtherWindow } from '../frame/InOtherWindow.tsx';
+import { NotSaved } from '../frame/NotSaved.tsx';
 import { StageMark } from '../frame/StageMark.tsx';
 import { STAGE_WORDS } from '../frame/stageWords.ts';
 import { announce } from '../look/announce.ts';
@@ -50,17 +51,13 @@ export const InkTile = memo(function InkTile({ card, onRemove }: InkTileProps) {
           doing="Rename"
           onCancel={() => setRenaming(null)}
           onDone={async (newName, newMaker, newClaim) => {
-            const problem = await edit(
-              id,
-              {
-                edit: 'changeInk',
-                name: newName,
-                maker: newMaker,
-                claim: newClaim,
-                from: { name: renaming.name, maker: renaming.maker, claim: renaming.claim },
-              },
-              { keep: false },
-            );
+            const problem = await edit(id, {
+              edit: 'changeInk',
+              name: newName,
+              maker: newMaker,
+              claim: newClaim,
+              from: { name: renaming.name, maker: renaming.maker, claim: renaming.claim },
+            });
             if (problem === null) {
               setRenaming(null);
               announce(`Saved: “${newName}”.`);
@@ -81,6 +78,7 @@ export const InkTile = memo(function InkTile({ card, onRemove }: InkTileProps) {
           </p>
         </div>
       )}
+      <NotSaved ink={id} />
       <InOtherWindow ink={id} />
       <dl className="ink-stages">
         {(['scans', 'findings'] as const).map((stage) => (

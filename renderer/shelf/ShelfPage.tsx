@@ -1,4 +1,4 @@
-import { useRef, useState } from 'react';
+import { useDeferredValue, useRef, useState } from 'react';
 import { Input, Label, SearchField } from 'react-aria-components';
 import type { InkCard } from '../../electron/backend/api.ts';
 import { DYES, formatAddress, SHELF } from '../address/address.ts';
@@ -13,6 +13,7 @@ import { Button } from '../look/Button.tsx';
 import { EmptyState } from '../look/EmptyState.tsx';
 import { LayOnScanner } from '../look/LayOnScanner.tsx';
 import { Notice } from '../look/Notice.tsx';
+import { Select } from '../look/Select.tsx';
 import { useKeys } from '../look/useKeys.ts';
 import { InkForm } from './InkForm.tsx';
 import { InkTile } from './InkTile.tsx';
@@ -21,16 +22,21 @@ import { OffTheShelf } from './OffTheShelf.tsx';
 import { RemovedNotice } from './RemovedNotice.tsx';
 import { useDrawnSoFar, useLatest } from './manyTiles.ts';
 import { placesOf, putBack, takeOff, useRemovedInks } from './removedInks.ts';
+import { inOrder, SHELF_ORDERS, shelfOrderIn } from './shelfOrder.ts';
 import './shelf.css';
 
 /** Fewer inks are seen at a glance. */
 const SEARCH_FROM = 7;
+const ORDER_FROM = 3;
 const NO_INKS: readonly InkCard[] = [];
 
 /** All inks. */
 export default function ShelfPage() {
   const shelf = useShelf();
-  const { lost } = useAddress().query;
+  const { lost, order: asked } = useAddress().query;
+  const order = shelfOrderIn(asked);
+  // The list says at once what was chosen; hundreds of tiles follow.
+  const drawnOrder = useDeferredValue(order);
   const removed = useRemovedInks();
   const [typed, setTyped] = useState('');
   /** The name of the request that makes the new ink; null: nobody names one. */
@@ -58,7 +64,7 @@ export default function ShelfPage() {
   }
   const searchable = inks.length >= SEARCH_FROM;
   const found = searchable ? matchInks(inks, typed) : inks;
-  const places = placesOf(found, typed === '' ? removed : []);
+  const places = inOrder(placesOf(found, typed === '' ? removed : []), drawnOrder);
   const restore = async (card: Pick<InkCard, 'id' | 'name'>): Promise<void> => {
     const failed = await putBack(card.id);
     setProblem(failed?.message ?? null);
@@ -78,6 +84,14 @@ export default function ShelfPage() {
             <Label>Search the inks</Label>
             <Input ref={search} aria-keyshortcuts="/" />
           </SearchField>
+        )}
+        {inks.length >= ORDER_FROM && (
+          <Select
+            label="Order"
+            choices={SHELF_ORDERS}
+            chosen={order}
+            onChoose={(id) => goTo({ ...SHELF, query: id === 'changed' ? {} : { order: id } }, { replace: true })}
+          />
         )}
         {places.length > 0 && (
           <div className="shelf-actions">
