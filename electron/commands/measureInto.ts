@@ -63,11 +63,15 @@ export async function measureInto(
   if (curves) await writeWhole(curves, curvesCsv(findings), { force });
   if (flags.has('json')) terminal.out(findingsJson(outcome.calibration, findings));
   else if (!out) terminal.out(findingsTable(outcome.calibration, findings));
-  tellWritten(terminal, quiet, [...files.values(), ...(overlays ? [`pictures in ${overlays}`] : [])]);
+  tellWritten(terminal, quiet, [
+    ...files.values(),
+    ...(outcome.overlays.length > 0 ? [`pictures in ${overlays}`] : []),
+  ]);
   const notes = [...loaded.warnings, ...untoldBands(loaded.regions, findings)];
   if (!quiet) for (const note of notes) complain(terminal, `note: ${note}`);
-  for (const line of problemLines(problems)) complain(terminal, line);
-  return problems.length === 0 ? 0 : 1;
+  const undone = [...problemLines(problems), ...outcome.undrawn];
+  for (const line of undone) complain(terminal, line);
+  return undone.length === 0 ? 0 : 1;
 }
 
 /** One line, although many regions may be concerned. */

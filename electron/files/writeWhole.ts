@@ -56,6 +56,13 @@ export async function refuseUnwritable(path: string, force: boolean): Promise<vo
       `${path}: a ${there}; expected the name of a file to write. Choose another name.`,
     );
   }
+  // Resolved, "pictures/" would become a file of that name.
+  if (/[/\\]$/.test(path)) {
+    throw new OutputError(
+      'output-not-a-file',
+      `${path}: the name of a folder; expected the name of a file to write. Add it.`,
+    );
+  }
   if (there === 'file' && !force) throw exists(path);
   if (folder !== 'folder') {
     throw new OutputError(

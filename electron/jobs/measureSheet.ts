@@ -55,6 +55,8 @@ export interface MeasureOutcome {
   readonly problems: readonly RegionProblem[];
   /** Files written. */
   readonly overlays: readonly string[];
+  /** Pictures that could not be, each with one clear line. */
+  readonly undrawn: readonly string[];
 }
 
 export interface CalibrateOutcome extends CalibrateResult {
@@ -222,6 +224,7 @@ export async function measureWith(
     ...opacityFindings(inksOf(regions, byId, told, films), (id) => calibrations.get(scanOf.get(id)!)!.calibration),
   ];
   const shown = asFound(byId, findings);
+  const undrawn: string[] = [];
   const drawn = await Promise.all(
     pictures.map(async (picture): Promise<string[]> => {
       const file = join(overlaysDir!, `${picture.scanId}.png`);
@@ -233,13 +236,13 @@ export async function measureWith(
         return [file];
       } catch (error) {
         if (signal?.aborted) throw error;
-        problems.push({ region: picture.scanId, message: `no picture: ${messageOf(error)}` });
+        undrawn.push(`picture of "${picture.scanId}": ${messageOf(error)}`);
         return [];
       }
     }),
   );
   const overlays = drawn.flat();
-  return { findings, calibration, films, problems, overlays };
+  return { findings, calibration, films, problems, overlays, undrawn };
 }
 
 /** One thread would stand idle while another begins with the largest. */

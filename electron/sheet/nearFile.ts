@@ -8,7 +8,9 @@ const MOST_NAMES = 2000;
 
 /** A sentence to hang on to a message, or nothing. */
 export async function nearFile(file: string): Promise<string> {
-  const names = await readdir(dirname(file)).catch(() => []);
-  const near = names.length > MOST_NAMES ? null : nearestWord(basename(file), names);
+  const names: readonly string[] = await readdir(dirname(file)).catch(() => []);
+  // One that is there and cannot be read is not meant.
+  const others = names.includes(basename(file)) || names.length > MOST_NAMES ? [] : names;
+  const near = nearestWord(basename(file), others);
   return near === null ? '' : ` Its folder holds "${near}".`;
 }

@@ -80,7 +80,7 @@ export const findings: readonly Quantity[] = [
 ];
 
 export function outcome(change: Partial<MeasureOutcome> = {}): MeasureOutcome {
-  return { findings, calibration, films: [], problems: [], overlays: [], ...change };
+  return { findings, calibration, films: [], problems: [], overlays: [], undrawn: [], ...change };
 }
 
 export interface CommandBench {

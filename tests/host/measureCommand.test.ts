@@ -212,6 +212,16 @@ describe('measure', () => {
     expect(JSON.parse(readFileSync(bench.at('f.json'), 'utf8')).findings).toHaveLength(2);
   });
 
+  test('a picture that could not be drawn: exit code 1, and it is said', async () => {
+    vi.mocked(measureSheet).mockResolvedValue(outcome({ undrawn: ['picture of "white": the disk is full'] }));
+    const heard = await listen(['measure', bench.path(), '--overlays', bench.at('undrawn')], true);
+    expect(heard).toMatchObject({
+      code: 1,
+      err: expect.stringContaining('wetline: picture of "white": the disk is full\n'),
+    });
+    expect(heard.err).not.toContain('pictures in');
+  });
+
   test('the job names the same problems as the sheet: they are said once', async () => {
     bench.change((s) => (s.scans[1].file = 'gone.png'));
     vi.mocked(measureSheet).mockImplementation((loaded) => Promise.resolve(outcome({ problems: loaded.problems })));
@@ -303,20 +313,23 @@ describe('measure', () => {
     );
   });
 
-  test.each(['SIGINT', 'SIGTERM'] as const)('%s stops the work: exit code 130, nothing written', async (signal) => {
-    vi.mocked(measureSheet).mockImplementation((_, options) => {
-      const stopped = new Promise<never>((_resolve, reject) => {
-        options?.signal?.addEventListener('abort', () => reject(new Error('aborted deep inside')));
+  test.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
+    '%s stops the work: exit code 130, nothing written',
+    async (signal) => {
+      vi.mocked(measureSheet).mockImplementation((_, options) => {
+        const stopped = new Promise<never>((_resolve, reject) => {
+          options?.signal?.addEventListener('abort', () => reject(new Error('aborted deep inside')));
+        });
+        setImmediate(() => process.emit(signal));
+        return stopped;
       });
-      setImmediate(() => process.emit(signal));
-      return stopped;
-    });
-    const before = process.listenerCount(signal);
-    const heard = await listen(['measure', bench.path(), '--out', bench.at('f.json')]);
-    expect(heard).toEqual({ code: 130, out: '', err: 'wetline: stopped; nothing is half-written.\n' });
-    expect(existsSync(bench.at('f.json'))).toBe(false);
-    expect(process.listenerCount(signal)).toBe(before);
-  });
+      const before = process.listenerCount(signal);
+      const heard = await listen(['measure', bench.path(), '--out', bench.at('f.json')]);
+      expect(heard).toEqual({ code: 130, out: '', err: 'wetline: stopped; nothing is half-written.\n' });
+      expect(existsSync(bench.at('f.json'))).toBe(false);
+      expect(process.listenerCount(signal)).toBe(before);
+    },
+  );
 });
 
 test('no command leaves files beside what was asked for', async () => {

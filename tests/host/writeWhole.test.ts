@@ -103,5 +103,6 @@ test('asked beforehand it tells the same', async () => {
   );
   await expect(refuseUnwritable(join(path, 'a'), true)).resolves.toBeUndefined();
   await expect(refuseUnwritable(join(path, 'b'), false)).resolves.toBeUndefined();
+  await expect(refuseUnwritable(`${join(path, 'b')}/`, false)).rejects.toMatchObject({ code: 'output-not-a-file' });
   await expect(refuseUnwritable(join(path, 'c/b'), false)).rejects.toMatchObject({ code: 'output-no-folder' });
 });

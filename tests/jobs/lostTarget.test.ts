@@ -1,4 +1,6 @@
 /** A target that cannot be calibrated: what its scans lose, and what the others keep. */
+import { mkdirSync } from 'node:fs';
+import { basename, join } from 'node:path';
 import { expect, test } from 'vitest';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { JobError } from '../../electron/jobs/jobError.ts';
@@ -54,6 +56,17 @@ test('takes its own scans with it, each region told why; the others are measured
   expect(measured.toSorted()).toEqual(['bare', 'ef']);
   expect(problems).toEqual([{ region: 'run', message: expect.stringMatching(/strip\.png: no target$/) }]);
   expect(pictured.toSorted()).toEqual(['target', 'white']);
+});
+
+test('a picture that cannot be written is told by its name, the others are drawn', async () => {
+  const { runner } = runnerWithout([]);
+  mkdirSync(join(folder.path, 'half'));
+  folder.put('half/white.png', 'mine');
+  const { overlays, undrawn } = await measureWith(runner, await sheetOfTwo(), {
+    overlaysDir: join(folder.path, 'half'),
+  });
+  expect(undrawn).toEqual([expect.stringMatching(/^picture of "white": .*white\.png exists and is not replaced/)]);
+  expect(overlays.map((file) => basename(file)).toSorted()).toEqual(['strip.png', 'target.png']);
 });
 
 test('where the sheet’s own fails, the scan with another one is still measured', async () => {
