@@ -15,8 +15,6 @@ export type Saving =
 export interface Save {
   /** @param latest what the library answered to the one before it in a row without a pause; null: nothing was on its way before it */
   readonly send: (latest: Work | null) => Promise<Work>;
-  /** Whether it is kept for another try after a failure. */
-  readonly keep: boolean;
 }
 
 /** Between one try and the next by itself, ms; the last again and again. */
@@ -67,7 +65,7 @@ export class SaveQueue {
     this.onRefused = onRefused;
   }
 
-  /** @returns null once saved, else why not; of one that is kept when all its tries are over. Never rejects. */
+  /** @returns null once saved, else why not, when all its tries are over. Never rejects. */
   add(ink: number, save: Save): Promise<Problem | null> {
     const line = this.line(ink);
     return new Promise((answer) => {
@@ -155,7 +153,7 @@ export class SaveQueue {
   private async carryOut(ink: number, line: Line, one: Waiting): Promise<Problem | null | 'kept'> {
     const before = await this.carryOutFailed(ink, line);
     const outcome = before ?? (await this.tried(ink, line, one.save));
-    if (!one.save.keep || !outcome?.mayWorkLater) return outcome?.problem ?? null;
+    if (!outcome?.mayWorkLater) return outcome?.problem ?? null;
     line.failed.push({ ...one, problem: outcome.problem });
     return 'kept';
   }

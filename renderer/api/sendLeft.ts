@@ -38,7 +38,7 @@ export async function sendLeft(saves: SaveQueue): Promise<void> {
         throw error;
       }
     };
-    void saves.add(ink, { keep: true, send: save }).then((problem) => {
+    void saves.add(ink, { send: save }).then((problem) => {
       stepEnds(ink);
       forgetUnsent(request);
       if (problem && problem.code !== OTHER_LIBRARY.code) tellNotKept(ink, problem);

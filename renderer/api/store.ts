@@ -159,8 +159,6 @@ export function useSaving(ink: number | null): Saving {
 }
 
 export interface EditOptions {
-  /** False for a form that keeps what was typed itself. @default true: it is tried again by itself. */
-  readonly keep?: boolean;
   /** Made of the work as it was before an undo or redo of this window. @default whether one has no answer now */
   readonly duringStep?: boolean;
 }
@@ -170,10 +168,10 @@ export interface EditOptions {
  * @param change A function is asked when its turn has come, when edits before it may have changed what things are called.
  * @returns null when saved, else why not (never throws): say it beside the thing. One that did not get there answers when its tries are over.
  */
-export function edit(
+export async function edit(
   ink: number,
   change: Edit | (() => Edit),
-  { keep = true, duringStep = isBeforeStep(ink) }: EditOptions = {},
+  { duringStep = isBeforeStep(ink) }: EditOptions = {},
 ): Promise<Problem | null> {
   sendHeldBack(ink);
   const seen = works.value(ink);
@@ -199,19 +197,15 @@ export function edit(
     });
     return told(ink, answer);
   };
-  const came = keep
-    ? addNoted(ink, request, { to: 'edits', body: asEdit(make()), duringStep }, send)
-    : saves.add(ink, { keep, send });
-  return came.then((problem) => {
-    own.ended(problem !== null);
-    return problem;
-  });
+  const problem = await addNoted(ink, request, { to: 'edits', body: asEdit(make()), duringStep }, send);
+  own.ended(problem !== null);
+  return problem;
 }
 
 /** Kept for another try, also over a reload of the window. */
 async function addNoted(ink: number, request: string, what: Sent, send: Save['send']): Promise<Problem | null> {
   noteUnsent({ request, library: hello.value('hello')?.library ?? null, ink, ...what });
-  const problem = await saves.add(ink, { keep: true, send });
+  const problem = await saves.add(ink, { send });
   forgetUnsent(request);
   return problem;
 }

@@ -1,8 +1,8 @@
 import { tryNow, useConnection } from '../api/followEvents.ts';
-import { giveUpSaving, measure, saveAgain, useSaving, useWork } from '../api/store.ts';
-import { Button } from '../look/Button.tsx';
+import { measure, useWork } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
 import { InOtherWindow } from './InOtherWindow.tsx';
+import { NotSaved } from './NotSaved.tsx';
 import { UndrawnNames } from './UndrawnNames.tsx';
 
 /** What stands in the way just now, in words, with what to do: right under the strip. */
@@ -20,20 +20,6 @@ export function Troubles({ ink }: { readonly ink: number | null }) {
       {ink !== null && <JobFailed ink={ink} />}
       <UndrawnNames ink={ink} />
     </div>
-  );
-}
-
-function NotSaved({ ink }: { readonly ink: number }) {
-  const saving = useSaving(ink);
-  if (saving.state !== 'failed') return null;
-  const what = saving.count === 1 ? 'The last change is' : `${saving.count} changes are`;
-  return (
-    <Notice action={{ words: 'Save again', run: () => saveAgain(ink) }}>
-      {what} not saved: {saving.problem.message} This window tries again by itself.{' '}
-      <Button kind="plain" onPress={() => giveUpSaving(ink)}>
-        Let it go
-      </Button>
-    </Notice>
   );
 }
 

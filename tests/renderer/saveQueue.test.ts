@@ -11,7 +11,7 @@ test('edits go one after another, and are saved only when the library has answer
   const queue = new SaveQueue((_, { revision }) => taken.push(revision));
   const [first, second] = [held<Work>(), held<Work>()];
   const sent: string[] = [];
-  const send = (name: string, answer: Promise<Work>) => ({ keep: true, send: () => (sent.push(name), answer) });
+  const send = (name: string, answer: Promise<Work>) => ({ send: () => (sent.push(name), answer) });
   const one = queue.add(1, send('one', first.promise));
   const two = queue.add(1, send('two', second.promise));
   await turn();
@@ -35,28 +35,30 @@ test('what did not reach the library is kept and sent again in its order; what i
   let isUp = false;
   const sent: string[] = [];
   const answered: [string, Problem | null][] = [];
-  const add = async (name: string, { ink = 1, keep = true, refused = false } = {}): Promise<void> => {
+  const add = async (name: string, { ink = 1, refused = false } = {}): Promise<void> => {
     const send = (): Promise<Work> => {
       sent.push(name);
       if (!isUp) return Promise.reject(new ApiProblem(lost));
       return refused ? Promise.reject(new ApiProblem(isRefused, 422)) : Promise.resolve(work(2));
     };
-    answered.push([name, await queue.add(ink, { keep, send })]);
+    answered.push([name, await queue.add(ink, { send })]);
   };
   void add('one');
   void add('two', { refused: true });
-  await add('undo', { keep: false });
-  // Those that are kept are not over.
-  expect(answered.splice(0)).toEqual([['undo', lost]]);
-  expect(queue.read(1)).toEqual({ state: 'failed', problem: lost, count: 2 });
+  void add('undo');
+  await queue.settled(1);
+  // None of them is over.
+  expect(answered).toEqual([]);
+  expect(queue.read(1)).toEqual({ state: 'failed', problem: lost, count: 3 });
   isUp = true;
   queue.again(1);
   await queue.settled(1);
   // While the first does not get there, none of the others may.
-  expect(sent.splice(0)).toEqual(['one', 'one', 'one', 'one', 'two']);
+  expect(sent.splice(0)).toEqual(['one', 'one', 'one', 'one', 'two', 'undo']);
   expect(answered.splice(0)).toEqual([
     ['one', null],
     ['two', isRefused],
+    ['undo', null],
   ]);
   expect(queue.read(1)).toEqual({ state: 'saved' });
 
@@ -86,8 +88,7 @@ test('what is done after a change that did not reach the library stands after it
   const queue = new SaveQueue(() => undefined);
   const reached: string[] = [];
   const outcomes: ('lost' | 'refused')[] = ['lost'];
-  const send = (name: string, keep = true) => ({
-    keep,
+  const send = (name: string) => ({
     send: () => {
       const outcome = outcomes.shift();
       if (outcome === 'lost') return Promise.reject(new ApiProblem({ code: 'no-connection', message: 'gone' }));
@@ -103,7 +104,7 @@ test('what is done after a change that did not reach the library stands after it
 
   outcomes.push('lost');
   void queue.add(1, send('to 14 mm'));
-  await queue.add(1, send('undo', false));
+  await queue.add(1, send('undo'));
   expect(reached.slice(2)).toEqual(['to 14 mm', 'undo']);
 
   // Asked for again while another is on its way, it still goes first; one that is refused now holds nothing up.
@@ -129,7 +130,6 @@ test('what did not reach the library is tried again by itself, in growing pauses
   const outcomes: ApiProblem[] = [lost, lost, lost, lost];
   let tries = 0;
   const save = {
-    keep: true,
     send: () => {
       tries++;
       const problem = outcomes.shift();
@@ -177,7 +177,6 @@ test('each edit is sent with what the library answered to the one before it in t
   const queue = new SaveQueue(() => undefined);
   const latest: (number | null)[] = [];
   const save = (revision: number) => ({
-    keep: true,
     send: (before: Work | null) => {
       latest.push(before?.revision ?? null);
       return Promise.resolve(work(revision));
