@@ -168,6 +168,9 @@ describe('raggedness from the spectrum', () => {
   test('pixel noise is none', () => {
     const noise = pixelNoise(0.1, 4);
     expect(measured(noise, 0.01, 0.5).px).toBeLessThan(0.03);
+    // Where blur leaves long waves alone, noise has more of these than white noise would.
+    expect(measured(noise, 0.01, 2).px).toBeLessThan(0.03);
+    expect(measured(noise, 0, 2).px).toBeGreaterThan(0.06);
     expect(measured(noise, 0, 0).px).toBeGreaterThan(0.09);
     const sine = wave(0.2, 24);
     const both = noise.map((v, i) => v + sine[i]);
@@ -199,14 +202,30 @@ describe('raggedness from the spectrum', () => {
     return (s4 * t0 - s2 * t2) / (s0 * s4 - s2 * s2);
   }
 
-  test('what goes on below the path’s limit and beyond the blur’s is told: of white raggedness as much as is not seen', () => {
+  /** Edges as rough at all frequencies, of variance 0.04, as a blur of 0.8 px leaves them. */
+  const white = (() => {
     const random = seededRandom(9);
-    const white = Float64Array.from({ length: N }, () => 0.2 * normal(random));
-    const { long, short } = measured(white, 0, 0.8, 30);
-    // A window of ± 30 leaves half of a wave’s power from 1/50 a station on or so; a blur of 0.8 px a tenth at 0.30.
-    expect(long / 0.04).toBeGreaterThan(0.01);
+    const rough = Float64Array.from({ length: N + 12 }, () => 0.2 * normal(random));
+    const weights = Array.from({ length: 13 }, (_, k) => Math.exp(-0.5 * ((k - 6) / 0.8) ** 2));
+    const whole = weights.reduce((sum, w) => sum + w, 0);
+    return Float64Array.from({ length: N }, (_, i) =>
+      weights.reduce((sum, w, k) => sum + (w / whole) * rough[i + k], 0),
+    );
+  })();
+
+  test('is undone where a tenth of a wave’s power is left: up to 0.302 waves a pixel of that blur, of 0.5', () => {
+    const highest = Math.sqrt(Math.log(10)) / (2 * Math.PI * 0.8);
+    const { px, short } = measured(white, 0, 0.8);
+    expect(Math.abs(px ** 2 / 0.04 / (highest / 0.5) - 1)).toBeLessThan(0.07);
+    // Beyond it the power of its last quarter falls to nothing over as long again: half a triangle.
+    expect(Math.abs(short / 0.04 / (0.5 * (highest / 0.5)) - 1)).toBeLessThan(0.1);
+  });
+
+  test('of what a path of ± 30 stations swallows, waves of which less than half is left go on as the next do', () => {
+    const { long } = measured(white, 0, 0.8, 30);
+    // Waves longer than 30 stations or so: 0.033 of 0.5.
+    expect(long / 0.04).toBeGreaterThan(0.03);
     expect(long / 0.04).toBeLessThan(0.1);
-    expect(short).toBeGreaterThan(0.04);
   });
 });
 
