@@ -153,12 +153,60 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
     [ink, chosenKey, allTables, tables],
   );
 
-  const { shown, chosen: chosenThere } = useSight(work, chosen, query['scan']);
+  const asked = query['scan'];
+  const shown = useMemo(() => shownOf(work, chosen, asked), [work, chosen, asked]);
   const watched = work.regions.flatMap(({ region: { id, kind, scan }, measured }) => {
     const isChosen = chosen?.finding.subject.regions.includes(id) ?? false;
     const isStrip = kind === 'strip' && shown.some((s) => s.id === scan);
     return measured !== 'never' && (isChosen || isStrip) ? [id] : [];
   });
+  // Scan and reading follow the choice in parts: the table answers first.
+  const scans = useDeferredValue(
+    <ScanPane
+      {...{ work, findings, shown, details }}
+      chosen={chosen}
+      others={[
+        {
+          name: 'Plots',
+          content: opened === 'plots' ? <InkPlots work={work} findings={report} film={film} /> : null,
+          onOpen: () => show('plots'),
+        },
+        ...(film === null
+          ? []
+          : [
+              {
+                name: 'Film',
+                content:
+                  opened === 'film' ? (
+                    <FilmPart work={work} findings={measured} film={film} onChooseRegion={chooseRegion} />
+                  ) : null,
+                onOpen: () => show('film'),
+              },
+            ]),
+      ]}
+      onChooseScan={(scan) =>
+        goTo({ page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), scan } }, { replace: true })
+      }
+      onChooseRegion={chooseRegion}
+      onChooseBand={(region, band) => choose(findingOfBand(region, band, findings, chosen))}
+    />,
+  );
+  const reading = useDeferredValue(
+    <Reading
+      work={work}
+      findings={report}
+      chosen={chosen}
+      details={details}
+      onChoose={onChoose}
+      {...(film && {
+        film: {
+          answer: film,
+          measured: measured.findings.find(({ key }) => key === chosenKey)?.finding ?? null,
+          onOpen: () => show('film'),
+        },
+      })}
+    />,
+  );
   return (
     <div className="findings">
       {watched.map((region) => (
@@ -202,66 +250,13 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
           </>
         )}
       </section>
-      <ScanPane
-        {...{ work, findings, shown, details }}
-        chosen={chosenThere}
-        others={[
-          {
-            name: 'Plots',
-            content: opened === 'plots' ? <InkPlots work={work} findings={report} film={film} /> : null,
-            onOpen: () => show('plots'),
-          },
-          ...(film === null
-            ? []
-            : [
-                {
-                  name: 'Film',
-                  content:
-                    opened === 'film' ? (
-                      <FilmPart work={work} findings={measured} film={film} onChooseRegion={chooseRegion} />
-                    ) : null,
-                  onOpen: () => show('film'),
-                },
-              ]),
-        ]}
-        onChooseScan={(scan) =>
-          goTo({ page: 'findings', ink, query: { ...(chosen && { finding: chosen.key }), scan } }, { replace: true })
-        }
-        onChooseRegion={chooseRegion}
-        onChooseBand={(region, band) => choose(findingOfBand(region, band, findings, chosen))}
-      />
-      <div className="findings-reading">
-        <Reading
-          work={work}
-          findings={report}
-          chosen={chosen}
-          details={details}
-          onChoose={chooseKey}
-          {...(film && {
-            film: {
-              answer: film,
-              measured: measured.findings.find(({ key }) => key === chosenKey)?.finding ?? null,
-              onOpen: () => show('film'),
-            },
-          })}
-        />
-      </div>
+      {scans}
+      <div className="findings-reading">{reading}</div>
     </div>
   );
 });
 
-interface Sight {
-  readonly shown: readonly WorkScan[];
-  readonly chosen: TracedFinding | null;
-}
-
-/** The scans that what is chosen lies on. Other ones come once the choice itself has answered, with what is marked on them. */
-function useSight(work: Work, chosen: TracedFinding | null, asked: string | undefined): Sight {
-  const sight = useMemo(() => ({ shown: shownOf(work, chosen, asked), chosen }), [work, chosen, asked]);
-  const drawn = useDeferredValue(sight);
-  return drawn.shown.map(({ id }) => id).join() === sight.shown.map(({ id }) => id).join() ? sight : drawn;
-}
-
+/** The scans that what is chosen lies on. */
 function shownOf(work: Work, chosen: TracedFinding | null, asked: string | undefined): readonly WorkScan[] {
   const ids = asked !== undefined ? [asked] : chosen ? scansOf(chosen, work.regions) : [];
   const found = ids.flatMap((id) => work.scans.find((scan) => scan.id === id) ?? []).slice(0, 2);
