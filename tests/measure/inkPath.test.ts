@@ -105,6 +105,12 @@ describe('sheen', () => {
     expect(shining.length / 40).toBeCloseTo(Number(quantity.value), 0);
   });
 
+  test('faint light on half of the denser pixels does not draw the path to itself', () => {
+    const { quantity, pixels: shining } = sheenOf(101, 0.3, [0.03, 0.018, 0.006]);
+    expect(Math.abs(Number(quantity.value) - 30)).toBeLessThan(3);
+    expect(shining.length).toBeGreaterThan(1000);
+  });
+
   test('what lies about the limit is in doubt by half of what a fifth more or less of it would change', () => {
     const { xyz, paper } = pixels(101, 0.15, [0.02, 0.012, 0.004]);
     const at = (offDE: number) => found({ xyz, paper }, { offDE }).quantity;

@@ -83,6 +83,12 @@ describe('line colour', () => {
   });
 });
 
+test('where all lightnesses are taken a line stands out by a chroma of 62, and never by more: common practice, no source', () => {
+  const greys = Array.from({ length: 21 }, (_, k): [number, number, number] => [5 * k, 0, 0]);
+  const [, a, b] = lineColourFar(greys);
+  expect(Math.hypot(a, b)).toBeCloseTo(62, 6);
+});
+
 /** Left half dark, right half light. */
 const halves = (x: number, y: number): number =>
   x < 0 || y < 0 || x >= 60 || y >= 30 ? 0 : x < 30 ? INK_MARKS.dark : INK_MARKS.light;
