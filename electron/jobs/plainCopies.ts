@@ -29,6 +29,7 @@ export class PlainCopies implements TaskRunner {
   readonly #runner: TaskRunner;
   readonly #copies = new Map<string, Promise<string | null>>();
   #folder: Promise<string> | null = null;
+  #made = 0;
 
   constructor(runner: TaskRunner) {
     this.#runner = runner;
@@ -71,11 +72,13 @@ export class PlainCopies implements TaskRunner {
 
   /** Null: no room for one, or the scan cannot be read, which those who decode it say better. */
   async #copy(info: ScanInfo): Promise<string | null> {
+    // Taken before anything is waited for: copies of several scans are begun at once, and none may be written over another.
+    const name = `${this.#made++}.tif`;
     try {
       const disk = await statfs(tmpdir());
       if (disk.bavail * disk.bsize < plainBytes(info) + SPARE_BYTES) return null;
       this.#folder ??= mkdtemp(join(tmpdir(), 'wetline-unpacked-'));
-      const copy = join(await this.#folder, `${this.#copies.size}.tif`);
+      const copy = join(await this.#folder, name);
       await copyPlain(info.file, info, copy);
       return copy;
     } catch {

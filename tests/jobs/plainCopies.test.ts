@@ -67,6 +67,18 @@ test.each(['deep.png', 'photo.jpg'])('%s: one copy for all, of the same values, 
   expect(existsSync(dirname(copy))).toBe(false);
 });
 
+test('several scans asked for at once have each a copy of its own', async () => {
+  const { told, copies } = listening();
+  const infos = await Promise.all(['deep.png', 'photo.jpg'].map((name) => scanInfo(`${folder.path}/${name}`)));
+  await Promise.all(infos.map((info) => copies.paper(task(info))));
+  expect(new Set(told.map(({ unpacked }) => unpacked)).size).toBe(2);
+  for (const info of told) {
+    const copied = await readScan(info.file, BOX, 300, info);
+    expect(copied.data).toEqual((await readScan(info.file, BOX, 300)).data);
+  }
+  await copies.close();
+});
+
 test('plain rows, and scans that are decoded at once, are read where they lie; one that cannot be decoded is left to those who say why', async () => {
   const { told, copies } = listening();
   const plain = await scanInfo(`${folder.path}/plain.tif`);
