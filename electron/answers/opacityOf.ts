@@ -1,5 +1,5 @@
 /** What lies under an ink and what it will look like elsewhere, as the window is told of it. */
-import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { setImmediate } from 'node:timers/promises';
 import { isccNbsName } from '../../analysis/colour/name.ts';
 import { labD50, labToXyz, xyzToLabWhite } from '../../analysis/colour/lab.ts';
 import { CHANNEL_NAMES } from '../../analysis/measure/opacity/channels.ts';
@@ -7,14 +7,11 @@ import { errorDoubt, groundFlags, hidingOn, passedOn } from '../../analysis/meas
 import {
   foretoldOn,
   layerNumbers,
-  leftOutOf,
   type LeftOut,
   type PenLayer,
-  penLayer,
   type PenSample,
   rendered,
 } from '../../analysis/measure/opacity/pen.ts';
-import { median } from '../../analysis/quantile.ts';
 import type { LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
 import { nibWord } from '../../analysis/report/names.ts';
 import type {
@@ -27,24 +24,39 @@ import type {
   Prediction,
   ShelfPaper,
 } from '../backend/opacityAnswer.ts';
-import { type MeasuredInks, type NamedPen, papersOf, pensOf } from '../jobs/opacityFindings.ts';
+import { type MeasuredInks, type NamedPen, papersOf } from '../jobs/opacityFindings.ts';
 import type { Library } from '../library/library.ts';
-import { measuredInks } from './measuredInks.ts';
+import { type JsonBytes, KeptAnswers } from './keptAnswers.ts';
+import { errorOf, type OpenedPen, pensOfInk, pensToldOf } from './openedPens.ts';
 
+const keptOpacity = new KeptAnswers(4);
+
+/** The same in JSON. */
+export async function opacityInJson(library: Library, ink: number): Promise<JsonBytes> {
+  const toldOf = [...pensToldOf(library, ink), JSON.stringify(library.papers())];
+  return keptOpacity.get(String(ink), toldOf) ?? keptOpacity.keep(String(ink), toldOf, await opacityOf(library, ink));
+}
+
+/** Other answers go between its pens: of many pens and papers it takes a second or more. */
 export async function opacityOf(library: Library, ink: number): Promise<OpacityAnswer> {
-  const measured = await measuredInks(library, ink);
-  const pens = pensOf(measured).filter(({ samples, bars }) => samples.length + bars.length > 0);
+  const { measured, pens: all, opened } = await pensOfInk(library, ink);
+  const pens = all.filter(({ samples, bars }) => samples.length + bars.length > 0);
   const papers = shelfPapers(library, measured, pens);
   const scanOf = new Map(library.document(ink).regions.map((region) => [region.id, region.scan]));
-  const told = pens.map((pen) => openedPen(pen, measured));
+  const told: OpacityPen[] = [];
+  for (const pen of pens) {
+    await setImmediate();
+    told.push(penAnswer(opened(pen), measured, papers, scanOf));
+  }
   return {
-    pens: told.map((one) => penAnswer(one, measured, papers, scanOf)),
+    pens: told,
     papers,
-    missing: told.flatMap(({ pen, known }) =>
-      known.by === 'none'
+    missing: pens.flatMap((pen) => {
+      const { known } = opened(pen);
+      return known.by === 'none'
         ? [{ regions: [...pen.samples, ...pen.bars].map(({ region }) => region), words: WHY[known.why] }]
-        : [],
-    ),
+        : [];
+    }),
   };
 }
 
@@ -59,11 +71,10 @@ export async function predictionOf(
   asked: AskedGround,
   from: string | null,
 ): Promise<Prediction | string> {
-  const measured = await measuredInks(library, ink);
-  const pens = pensOf(measured);
+  const { measured, pens, opened } = await pensOfInk(library, ink);
   const pen = pens.find((one) => one.key === key);
   if (!pen) return `“${key}” is no pen of this ink’s findings; measure it again.`;
-  const one = openedPen(pen, measured);
+  const one = opened(pen);
   if (one.known.by === 'none') return WHY[one.known.why];
   const paper = 'paper' in asked ? shelfPapers(library, measured, pens).find(({ name }) => name === asked.paper) : null;
   if (paper === undefined && 'paper' in asked) {
@@ -71,24 +82,6 @@ export async function predictionOf(
   }
   const ground = 'lab' in asked ? asked.lab : paper!.lab;
   return prediction(one, ground, paper?.name ?? null, from) ?? WHY['one-ground'];
-}
-
-interface OpenedPen {
-  readonly pen: NamedPen;
-  readonly known: PenLayer;
-  readonly leftOut: readonly LeftOut[];
-  /** Median ΔE00 of `leftOut`; null: none. */
-  readonly error: number | null;
-}
-
-function openedPen(pen: NamedPen, { fits }: MeasuredInks): OpenedPen {
-  const leftOut = leftOutOf(pen, fits);
-  return {
-    pen,
-    known: penLayer(pen, fits),
-    leftOut,
-    error: leftOut.length === 0 ? null : median(leftOut.map(errorOf)),
-  };
 }
 
 const WHY = {
@@ -219,10 +212,6 @@ function checkOf(leftOut: readonly LeftOut[], error: number): LeftOutCheck {
       u: errorDoubt(one.sample.lab, one.sample.u, one.foretold.lab, one.foretold.u),
     })),
   };
-}
-
-function errorOf({ sample, foretold }: LeftOut): number {
-  return deltaE2000(sample.lab, foretold.lab);
 }
 
 function prediction(

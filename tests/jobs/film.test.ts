@@ -10,7 +10,7 @@ import { WAVELENGTHS_NM } from '../../analysis/film/grid.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import type { Job } from '../../electron/backend/api.ts';
 import { filmOf } from '../../electron/answers/filmOf.ts';
-import { opacityOf, predictionOf } from '../../electron/answers/opacityOf.ts';
+import { opacityInJson, opacityOf, predictionOf } from '../../electron/answers/opacityOf.ts';
 import { findingsOf } from '../../electron/answers/findingsOf.ts';
 import { workOf } from '../../electron/answers/workOf.ts';
 import { filmTargets, filmTask, withFilms } from '../../electron/jobs/filmTasks.ts';
@@ -187,6 +187,19 @@ describe('an ink that can be fitted', () => {
     expect(await predictionOf(library, ink, 'nobody', { lab: [90, 0, 0] }, null)).toMatch(/is no pen of this ink/);
     const [{ key }] = (await opacityOf(library, ink)).pens;
     expect(await predictionOf(library, ink, key, { paper: 'elsewhere' }, null)).toMatch(/“elsewhere” has no measured/);
+  });
+
+  test('and is worked out once, until something that it hangs on has changed', async () => {
+    const told = await opacityInJson(library, ink);
+    expect(JSON.parse(new TextDecoder().decode(told))).toEqual(await opacityOf(library, ink));
+    expect(await opacityInJson(library, ink)).toBe(told);
+    library.createInk({ name: 'Grebe Slate', maker: null });
+    expect(await opacityInJson(library, ink)).toBe(told);
+    library.edit(ink, { edit: 'changeRegion', id: 'm', region: { ...REGIONS[2], nib: 'B' } });
+    expect(JSON.parse(new TextDecoder().decode(await opacityInJson(library, ink)))).toMatchObject({
+      pens: [{ words: 'extra-fine nib' }, { words: 'broad nib' }, { words: 'swab' }],
+    });
+    library.undo(ink);
   });
 
   test('nothing is fitted twice', async () => {

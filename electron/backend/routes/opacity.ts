@@ -2,10 +2,11 @@
 import { Hono } from 'hono';
 import { z } from 'zod';
 import { ElsewherePictures } from '../../answers/elsewhere.ts';
-import { opacityOf, predictionOf } from '../../answers/opacityOf.ts';
+import { opacityInJson, predictionOf } from '../../answers/opacityOf.ts';
 import { viewScan } from '../../answers/viewScan.ts';
 import { nameOf, number, positive, queryOf, wholeOf, words } from '../door.ts';
 import type { Host } from '../host.ts';
+import { inJson } from '../inJson.ts';
 import type { Prediction } from '../opacityAnswer.ts';
 import { Refusal } from '../refusal.ts';
 
@@ -41,7 +42,7 @@ export function opacityRoutes({ library, measuring, view }: Host): Hono {
   };
   return (
     new Hono()
-      .get('/inks/:ink/opacity', async (c) => c.json(await opacityOf(library, wholeOf(c, 'ink'))))
+      .get('/inks/:ink/opacity', async (c) => inJson(await opacityInJson(library, wholeOf(c, 'ink'))))
       .get('/inks/:ink/prediction', async (c) => c.json(await foretold(wholeOf(c, 'ink'), queryOf(c, asked))))
       // As …/thumbnail, of writing as it would look on the ground that the rest of the query names.
       .get('/inks/:ink/scans/:scan/elsewhere/:key', async (c) => {
