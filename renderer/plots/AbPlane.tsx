@@ -5,6 +5,7 @@ import type { FindingsReport, RegionDetail, Work } from '../../electron/backend/
 import { abPlaneData, type AbKind, type AbPlaneData } from './abPlaneData.ts';
 import { abPlaneSvg } from './abPlaneSvg.ts';
 import type { Surface } from './paint.ts';
+import { leftOutNames } from './placeLabels.ts';
 import { PlotFigure } from './PlotFigure.tsx';
 import type { TableData } from './PlotTable.tsx';
 
@@ -77,7 +78,9 @@ export function abKey({ points, paths }: AbPlaneData): string {
   const odd = points.some((point) => point.odd)
     ? 'What is struck out left the ink’s own path: another ink or contaminated?'
     : '';
-  return [`${capital(listed(marks))}; thin rings are ± 2u.`, arrows, ends, odd].filter((part) => part !== '').join(' ');
+  return [`${capital(listed(marks))}; thin rings are ± 2u.`, arrows, ends, odd, leftOutNames(points.length)]
+    .filter((part) => part !== '')
+    .join(' ');
 }
 
 export function abSummary({ points }: AbPlaneData): string {

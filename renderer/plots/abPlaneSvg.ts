@@ -29,7 +29,13 @@ export function abPlaneSvg({ points, paths }: AbPlaneData, surface: Surface): SV
   );
   const domain = wholeField(scales, field);
   const labels = placeLabels(
-    points.map((p) => ({ text: p.label, x: scales.toX(p.lab[1]), y: scales.toY(p.lab[2]), radius: RADIUS + 2 })),
+    points.map((p) => ({
+      text: p.label,
+      x: scales.toX(p.lab[1]),
+      y: scales.toY(p.lab[2]),
+      radius: RADIUS + 2,
+      first: p.kind === 'paper',
+    })),
     field,
     FONT_SIZE,
   );

@@ -6,6 +6,8 @@ export interface LabelWish {
   readonly y: number;
   /** Clear of the point's own mark. */
   readonly radius: number;
+  /** Placed before all others: what a plot cannot be read without. */
+  readonly first?: boolean;
 }
 
 export interface PlacedLabel {
@@ -29,11 +31,21 @@ export interface Box {
 }
 
 /** Steps away from the point; beyond the first the label gets a line. */
-const RINGS = [0, 10, 22, 36, 52, 70, 90, 112, 136, 162, 190] as const;
+const RINGS = [0, 10, 22, 36, 52] as const;
+/** Past a thicket of other marks, where few labels are asked for. */
+const FAR_RINGS = [...RINGS, 70, 90, 112, 136, 162, 190] as const;
 const ANGLES = {
   beside: [0, 180, 315, 45, 225, 135, 270, 90, 337.5, 22.5, 202.5, 157.5],
   above: [270, 315, 225, 337.5, 202.5, 0, 180],
 } as const;
+
+/** Labels, more of which cannot all find a place: five nibs and two swabs on two papers find theirs. */
+const MANY = 16;
+
+/** What a plot with so many labels says of them; '' while all have theirs. */
+export function leftOutNames(labels: number): string {
+  return labels > MANY ? 'Names that would cover others are left out; the table has all of them.' : '';
+}
 
 /** Mean width of a letter of the text face over its size: measured on the labels that we write; a little is harmless. */
 const LETTER_WIDTH = 0.49;
@@ -43,7 +55,8 @@ export function textWidth(text: string, fontSize: number): number {
 }
 
 /**
- * One after another, the most crowded first; each takes the nearest free place, else the least covered one.
+ * One after another, the most crowded first; each takes the nearest free place. One that finds none takes the least covered one, while the
+ * labels are few; of many it is left out, for a heap of names tells nothing, and the plot's table has all of them.
  * @param others What else is drawn and wants to be seen, beside the points that get a label.
  */
 export function placeLabels(
@@ -56,13 +69,18 @@ export function placeLabels(
   const marks = [...wishes.map((wish) => boxAround(wish.x, wish.y, wish.radius)), ...others];
   const crowd = (wish: LabelWish): number =>
     wishes.filter((other) => Math.hypot(other.x - wish.x, other.y - wish.y) < 60).length;
-  const order = wishes.map((_, i) => i).sort((a, b) => crowd(wishes[b]) - crowd(wishes[a]) || a - b);
+  const isLater = ({ first = false }: LabelWish): number => (first ? 0 : 1);
+  const order = wishes
+    .map((_, i) => i)
+    .sort((a, b) => isLater(wishes[a]) - isLater(wishes[b]) || crowd(wishes[b]) - crowd(wishes[a]) || a - b);
+  const rings = others.length > 0 ? FAR_RINGS : RINGS;
   const taken: Box[] = [];
   const placed = new Map<number, PlacedLabel>();
   for (const i of order) {
-    const best = bestPlace(wishes[i], fontSize, field, [...marks, ...taken], ANGLES[rather]);
-    taken.push(boxOf(best));
-    placed.set(i, best);
+    const { label, covered } = bestPlace(wishes[i], fontSize, field, [...marks, ...taken], ANGLES[rather], rings);
+    if (covered > 0 && wishes.length > MANY) continue;
+    taken.push(boxOf(label));
+    placed.set(i, label);
   }
   return wishes.flatMap((_, i) => placed.get(i) ?? []);
 }
@@ -73,18 +91,19 @@ function bestPlace(
   field: Box,
   obstacles: readonly Box[],
   angles: readonly number[],
-): PlacedLabel {
-  let best: PlacedLabel | null = null;
+  rings: readonly number[],
+): { readonly label: PlacedLabel; readonly covered: number } {
+  let best = labelAt(wish, fontSize, 0, angles[0], false);
   let least = Infinity;
-  for (const [ring, off] of RINGS.entries()) {
+  for (const [ring, off] of rings.entries()) {
     for (const angle of angles) {
       const label = labelAt(wish, fontSize, off, angle, ring > 0);
       const covered = obstacles.reduce((sum, box) => sum + overlap(boxOf(label), box), 0) + 4 * outside(label, field);
-      if (covered === 0) return label;
+      if (covered === 0) return { label, covered };
       if (covered < least) [best, least] = [label, covered];
     }
   }
-  return best ?? labelAt(wish, fontSize, 0, angles[0], false);
+  return { label: best, covered: least };
 }
 
 function labelAt(wish: LabelWish, fontSize: number, off: number, angle: number, led: boolean): PlacedLabel {

@@ -10,6 +10,7 @@ import { EmptyState } from '../look/EmptyState.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { cssLab } from '../look/Swatch.tsx';
 import type { Surface } from '../plots/paint.ts';
+import { leftOutNames } from '../plots/placeLabels.ts';
 import { PlotFigure } from '../plots/PlotFigure.tsx';
 import { Words } from '../reading/Words.tsx';
 import { DYE_COLUMNS, type DyeColumn, type DyeRow, dyeRows, sortedRows } from './dyeRows.ts';
@@ -97,7 +98,8 @@ function Dyes({ dyes }: { readonly dyes: ShelfDyes }) {
             <p className="plot-key">
               Crosses: ± two standard uncertainties. Dashes tie bands that may be one dye.
               {data.grey > 0 &&
-                ` ${data.grey === 1 ? 'One band is nearly grey and stands' : `${data.grey} bands are nearly grey and stand`} in the table alone.`}
+                ` ${data.grey === 1 ? 'One band is nearly grey and stands' : `${data.grey} bands are nearly grey and stand`} in the table alone.`}{' '}
+              {leftOutNames(data.points.length)}
             </p>
           </PlotFigure>
           <DyeTableOf rows={rows} inks={inks} />

@@ -7,7 +7,7 @@ import { abKey, abSummary, abTable } from '../../renderer/plots/AbPlane.tsx';
 import { equalScales, extentOf } from '../../renderer/plots/equalScales.ts';
 import { histogramSteps, lightnessCurves } from '../../renderer/plots/lightnessData.ts';
 import { bulkOf, outlineOf, shareAt } from '../../renderer/plots/lightnessSvg.ts';
-import { boxOf, placeLabels } from '../../renderer/plots/placeLabels.ts';
+import { boxOf, leftOutNames, placeLabels } from '../../renderer/plots/placeLabels.ts';
 import { csvOf } from '../../renderer/plots/PlotTable.tsx';
 import { hasRF, stripPlotData } from '../../renderer/plots/stripData.ts';
 import { stripSummary } from '../../renderer/plots/StripPlot.tsx';
@@ -162,6 +162,27 @@ describe('labels', () => {
     expect(edge.left + edge.width).toBeLessThan(495);
     expect(alone.left).toBeGreaterThan(100);
     expect(alone.led).toBe(false);
+  });
+
+  test('of a heap those are left out that would cover others, papers last, and the plot says so', () => {
+    const heap = Array.from({ length: 60 }, (_, i) => ({
+      text: `the medium nib on paper ${i}`,
+      x: 250 + (i % 8),
+      y: 200 + Math.floor(i / 8),
+      radius: 7,
+      first: i === 59,
+    }));
+    const kept = placeLabels(heap, field, 13);
+    expect(kept.length).toBeGreaterThan(5);
+    expect(kept.length).toBeLessThan(60);
+    expect(kept.map(({ text }) => text)).toContain('the medium nib on paper 59');
+    const boxes = kept.map(boxOf);
+    for (const [i, a] of boxes.entries()) {
+      for (const b of boxes.slice(i + 1)) {
+        expect(a.right <= b.left || b.right <= a.left || a.bottom <= b.top || b.bottom <= a.top).toBe(true);
+      }
+    }
+    expect([leftOutNames(12), leftOutNames(60)]).toEqual(['', expect.stringContaining('the table has all')]);
   });
 
   test('keep clear of what else is drawn, with a line where they had to move far', () => {
