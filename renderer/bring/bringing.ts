@@ -11,7 +11,7 @@ import type { BroughtFile } from './broughtFile.ts';
 import { type BroughtLine, changeLine, isWorthReading, startLine } from './broughtLine.ts';
 import { noteBrought } from './justBrought.ts';
 import { type Named, mayBeSheet, sortBrought } from './sortBrought.ts';
-import { upload } from './upload.ts';
+import { FILE_GONE, upload } from './upload.ts';
 
 export interface Batch {
   readonly id: number;
@@ -82,7 +82,11 @@ export async function bring(files: readonly BroughtFile[], ink: number | null): 
   };
   batches = [...batches, running];
   tell();
-  const named = files.map(({ name, file }): Sendable => ({ name, bytes: file.size, file }));
+  const named = inOrder(files).flatMap(({ name, file }): Sendable[] => {
+    if (file) return [{ name, bytes: file.size, file }];
+    addLine(running, name, { state: 'refused', words: UNREADABLE });
+    return [];
+  });
   const texts = new Map<string, string>();
   for (const file of named.filter(mayBeSheet)) {
     // What cannot be read now will say so when it is sent.
@@ -101,7 +105,7 @@ export async function bring(files: readonly BroughtFile[], ink: number | null): 
       return number;
     }),
   }));
-  if (leftAlone.length > 0 && running.files.size === 0 && refused.length === 0) {
+  if (leftAlone.length > 0 && running.files.size === 0 && running.shown.lines.length === 0) {
     say(running, 'Nothing in it is a scan (TIFF, PNG, JPEG), a sheet or part of a target.');
   }
   await carryOut(running, numbered);
@@ -164,10 +168,11 @@ async function carryOut(running: Running, groups: readonly Group[]): Promise<voi
   const failed: Group[] = [];
   const scans: { name: string; hash: string }[] = [];
   for (const group of groups) {
-    const { uploads, lost } = await sendGroup(running, group);
+    const { uploads, lost, gone } = await sendGroup(running, group);
     if (group.isSheet) {
       // A sheet without one of its scans would lose what was drawn there: it waits until all have come.
-      if (lost.length > 0) failed.push(group);
+      if (gone.length > 0) say(running, notOpenedWords(running, group));
+      else if (lost.length > 0) failed.push(group);
       else if (uploads.length > 0 && !(await makeSheet(running, group, uploads))) failed.push(group);
     } else {
       if (lost.length > 0) failed.push({ ...group, numbers: lost });
@@ -197,15 +202,18 @@ async function carryOut(running: Running, groups: readonly Group[]): Promise<voi
 async function sendGroup(running: Running, { numbers, isSheet }: Group) {
   const uploads: Upload[] = [];
   const lost: number[] = [];
+  const gone: number[] = [];
   for (const number of numbers) {
     const sent = await sendOne(running, number, isSheet);
     if (sent === 'lost') lost.push(number);
+    else if (sent === 'gone') gone.push(number);
     else if (sent !== null) uploads.push(sent);
   }
-  return { uploads, lost };
+  return { uploads, lost, gone };
 }
 
-async function sendOne(running: Running, number: number, ofSheet: boolean): Promise<Upload | 'lost' | null> {
+/** @returns 'lost': another try may do; 'gone': the file is no longer what was brought; null: it is no use, or was cancelled */
+async function sendOne(running: Running, number: number, ofSheet: boolean): Promise<Upload | 'lost' | 'gone' | null> {
   const file = running.files.get(number);
   if (!file || running.shown.lines[number].state === 'cancelled') return null;
   const stop = new AbortController();
@@ -220,8 +228,11 @@ async function sendOne(running: Running, number: number, ofSheet: boolean): Prom
     return useless ? null : answer;
   } catch (error) {
     if (isAbort(error)) return null;
-    setLine(running, number, { state: 'failed', words: problemOf(error).message });
-    return 'lost';
+    const { code, message } = problemOf(error);
+    const isFinal = code === FILE_GONE.code || code === 'too-large';
+    setLine(running, number, { state: isFinal ? 'refused' : 'failed', words: message });
+    if (!isFinal) return 'lost';
+    return code === FILE_GONE.code ? 'gone' : null;
   } finally {
     running.stops.delete(number);
   }
@@ -288,6 +299,19 @@ function leftAloneWords(names: readonly string[]): string {
   const some = names.slice(0, 3).map((name) => name.split('/').at(-1));
   const more = names.length > some.length ? ', …' : '';
   return `${names.length === 1 ? 'One other file' : `${names.length} other files`} of the folder were left alone (${some.join(', ')}${more}).`;
+}
+
+const UNREADABLE = 'could not be read; see that it is still there and may be read, and bring it in again.';
+
+/** As a person counts: page 2 before page 10, in whatever order the disk has them. */
+function inOrder(files: readonly BroughtFile[]): readonly BroughtFile[] {
+  const { compare } = new Intl.Collator('en', { numeric: true });
+  return files.toSorted((a, b) => compare(a.name, b.name));
+}
+
+function notOpenedWords(running: Running, { numbers: [sheet] }: Group): string {
+  const name = running.shown.lines[sheet].name.split('/').at(-1);
+  return `${name} was not opened, since not all of its files could be read any more; expected all of them. Bring its folder in again.`;
 }
 
 function scansWords(n: number): string {

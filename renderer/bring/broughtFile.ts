@@ -2,5 +2,6 @@
 export interface BroughtFile {
   /** With '/' between folders when a folder was brought: 'curlew/white.tif'. */
   readonly name: string;
-  readonly file: File;
+  /** Null: the browser was not let at it. */
+  readonly file: File | null;
 }

@@ -1,6 +1,12 @@
 /** One file's way into the store. */
-import type { Upload } from '../../electron/backend/api.ts';
+import type { Problem, Upload } from '../../electron/backend/api.ts';
 import { ApiProblem, sendPaths } from '../api/client.ts';
+
+/** The file is no longer what was brought: sending it again is no use. */
+export const FILE_GONE: Problem = {
+  code: 'file-gone',
+  message: 'can no longer be read: it was moved, renamed or changed since it was brought. Bring it in again.',
+};
 
 declare global {
   interface Window {
@@ -50,11 +56,14 @@ function sendBytes(file: File, name: string, onPart: (part: number) => void, sig
     });
     request.addEventListener('error', () => {
       signal.removeEventListener('abort', abort);
-      // The browser does not say which of the two it was.
-      fail(
-        'no-connection',
-        'did not arrive: the way to Wetline was cut, or the file was moved or changed. Send it again.',
-      );
+      // The browser does not say which of the two it was; asked for the file itself, it does.
+      file
+        .slice(0, 1)
+        .arrayBuffer()
+        .then(
+          () => fail('no-connection', 'did not arrive: the way to Wetline was cut. Send it again.'),
+          () => reject(new ApiProblem(FILE_GONE)),
+        );
     });
     request.addEventListener('abort', () => reject(new DOMException('Cancelled.', 'AbortError')));
     signal.addEventListener('abort', abort, { once: true });

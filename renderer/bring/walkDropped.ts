@@ -18,14 +18,23 @@ export function filesIn(input: HTMLInputElement): readonly BroughtFile[] {
   return [...(input.files ?? [])].map((file) => ({ name: file.webkitRelativePath || file.name, file }));
 }
 
+/** One that cannot be read takes none of the others with it. */
 async function walk(entry: FileSystemEntry): Promise<readonly BroughtFile[]> {
-  if (isFile(entry)) {
-    const file = await new Promise<File>((resolve, reject) => {
-      entry.file(resolve, reject);
-    });
-    return [{ name: entry.fullPath.replace(/^\//, ''), file }];
+  const name = entry.fullPath.replace(/^\//, '');
+  try {
+    if (isFile(entry)) {
+      const file = await new Promise<File>((resolve, reject) => {
+        entry.file(resolve, reject);
+      });
+      return [{ name, file }];
+    }
+    return isFolder(entry) ? await walkFolder(entry) : [];
+  } catch {
+    return [{ name, file: null }];
   }
-  if (!isFolder(entry)) return [];
+}
+
+async function walkFolder(entry: FileSystemDirectoryEntry): Promise<readonly BroughtFile[]> {
   const reader = entry.createReader();
   const found: FileSystemEntry[] = [];
   // A reader hands out a hundred or so at a time, and nothing when it is through.

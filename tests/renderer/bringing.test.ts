@@ -68,3 +68,11 @@ test('a sheet that the library did not answer to can be sent again, by the same 
   expect(first).toMatchObject({ request: expect.any(String) });
   expect(second).toEqual(first);
 });
+
+test('the pages of a folder come as a person counts them, and one that cannot be read takes none with it', async () => {
+  const came = library(new Set());
+  const file = new File(['II*'], 'a.tif');
+  const names = ['p/page-10.tif', 'p/page-9.tif', 'p/page-2.tif'];
+  await bring([...names.map((name) => ({ name, file })), { name: 'p/page-1.tif', file: null }], 7);
+  expect(bodies(came, 'import')).toMatchObject([{ uploads: names.toReversed().map((name) => ({ name })) }]);
+});

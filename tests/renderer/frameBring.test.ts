@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { changeLine, endedOf, isWorthReading, startLine } from '../../renderer/bring/broughtLine.ts';
 import { filesNamedBy, mayBeSheet, sortBrought } from '../../renderer/bring/sortBrought.ts';
+import { filesOf } from '../../renderer/bring/walkDropped.ts';
 
 const SHEET = JSON.stringify({
   format: 'wetline-sheet/1',
@@ -134,4 +135,22 @@ test('only what went wrong, or tells what to do next, stays in the tray', () => 
   expect(isWorthReading({ ...line, state: 'failed' })).toBe(true);
   expect(isWorthReading({ ...line, state: 'cancelled' })).toBe(false);
   expect(endedOf([line, { ...line, state: 'kept' }, { ...line, state: 'failed' }])).toEqual({ done: 2, total: 3 });
+});
+
+test('of a dropped folder a file that cannot be read is named, and the others come', async () => {
+  type Give = (file: File) => void;
+  const entry = (name: string, file: File | null) => ({
+    isFile: true,
+    fullPath: `/p/${name}`,
+    file: (resolve: Give, reject: () => void) => (file ? resolve(file) : reject()),
+  });
+  const entries = [entry('1.tif', new File(['II*'], '1.tif')), entry('2.tif', null)];
+  const readEntries = (give: (some: object[]) => void): void => give(entries.splice(0));
+  const folder = { isDirectory: true, fullPath: '/p', createReader: () => ({ readEntries }) };
+  const transfer: DataTransfer = Object({ items: [{ kind: 'file', webkitGetAsEntry: () => folder }], files: [] });
+  const brought = await filesOf(transfer);
+  expect(brought.map(({ name, file }) => [name, file?.name ?? null])).toEqual([
+    ['p/1.tif', '1.tif'],
+    ['p/2.tif', null],
+  ]);
 });

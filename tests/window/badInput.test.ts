@@ -27,13 +27,19 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
   writeFileSync(cut, whole.subarray(0, whole.length >> 1));
   const letter = join(desk.path, 'letter.txt');
   writeFileSync(letter, 'Dear shop, please send the ink again.\n');
+  const moved = join(desk.path, 'moved.png');
+  writeFileSync(moved, 'moved before its turn comes');
   const { page, context } = await openWindow(bench.browser, bench.server.url);
   await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans`);
   await page.getByRole('button', { name: 'Bring scans…' }).waitFor();
+  await page.route(/uploads\?name=cut/, (route) => {
+    rmSync(moved);
+    return route.continue();
+  });
   await page
     .locator('input[type=file][aria-label=Files]')
     .first()
-    .setInputFiles([grey, cut, letter, join(SAMPLES, 'yellow.png')]);
+    .setInputFiles([grey, cut, letter, moved, join(SAMPLES, 'yellow.png')]);
   const tray = page.getByRole('region', { name: 'Files that you brought' });
   await tray.getByText(/grey image/).waitFor();
   await tray.getByText(/already/).waitFor();
@@ -42,6 +48,9 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
   expect(words).toMatch(/cut\.tif/);
   expect(words).toMatch(/letter\.txt/);
   expect(words).toMatch(/already/);
+  expect(words).toMatch(/moved\.pngcan no longer be read: .* Bring it in again\./);
+  // None of them would get there another time.
+  expect(await tray.getByRole('button', { name: 'Send again' }).count()).toBe(0);
   await picture(page, 'bad-files-1280');
   expect(await violations(page)).toEqual([]);
   await context.close();
