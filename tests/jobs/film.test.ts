@@ -28,7 +28,7 @@ import { drawInk, drawPaper } from '../../study/simulatedColours.ts';
 import { testFolder } from '../host/folder.ts';
 import { putFiles, soundSheet } from '../host/smallSheet.ts';
 import { filmBench } from '../measure/filmBench.ts';
-import { measured, REGIONS, smallWork } from './smallWork.ts';
+import { M_AS_EF, measured, REGIONS, smallWork } from './smallWork.ts';
 
 const folder = testFolder();
 const world = filmWorld(211);
@@ -195,9 +195,9 @@ describe('an ink that can be fitted', () => {
     expect(await opacityInJson(library, ink)).toBe(told);
     library.createInk({ name: 'Grebe Slate', maker: null });
     expect(await opacityInJson(library, ink)).toBe(told);
-    library.edit(ink, { edit: 'changeRegion', id: 'm', region: { ...REGIONS[2], nib: 'B' } });
+    library.edit(ink, { edit: 'changeRegion', id: 'm', region: M_AS_EF });
     expect(JSON.parse(new TextDecoder().decode(await opacityInJson(library, ink)))).toMatchObject({
-      pens: [{ words: 'extra-fine nib' }, { words: 'broad nib' }, { words: 'swab' }],
+      pens: [{ words: 'extra-fine nib', samples: [{ region: 'ef' }, { region: 'm' }] }, { words: 'swab' }],
     });
     library.undo(ink);
   });
