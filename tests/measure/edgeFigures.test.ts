@@ -4,9 +4,10 @@ import { inkInRatio } from '../../analysis/locate/inkMask.ts';
 import { strokeInterior } from '../../analysis/locate/strokeInterior.ts';
 import { feathering } from '../../analysis/measure/edge/excursions.ts';
 import { foundEdges, type FoundEdges } from '../../analysis/measure/edge/foundEdges.ts';
-import type { Hair } from '../../analysis/measure/edge/hairs.ts';
+import { type Hair, howMany, meanBeyond } from '../../analysis/measure/edge/hairs.ts';
 import type { TwoEdges } from '../../analysis/measure/edge/lineEdges.ts';
 import { lagSums, raggednessPx, responseOf, unseenVariance } from '../../analysis/measure/edge/raggedness.ts';
+import { isMoreThanWander, wanderOf } from '../../analysis/measure/edge/wander.ts';
 import { widthFigures } from '../../analysis/measure/edge/widths.ts';
 import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { pathOf, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
@@ -34,7 +35,6 @@ function drawn(): FoundEdges {
   return foundEdges(ink, strokeInterior(ink, 300, sigmaPx), PX_PER_MM, sigmaPx)!;
 }
 const page = drawn();
-const howMany = (stations: Uint8Array): number => stations.reduce((a, b) => a + b, 0);
 const countedPx = page.strokes.reduce((sum, s) => sum + howMany(s.counted) * s.stroke.line.stepPx, 0);
 /** All that is seen counts. */
 const whole: FoundEdges = { ...page, lengthPx: countedPx };
@@ -283,5 +283,59 @@ describe('feathering', () => {
     const doubt = Math.sqrt(told(lengths).repeat ** 2 - told([]).repeat ** 2);
     expect(doubt).toBeCloseTo(Math.sqrt(share) * 6, 6);
     expect(told([...lengths, 6]).hairs).toBe(few + 1);
+  });
+});
+
+describe('an edge’s own wander', () => {
+  const own = page.strokes.flatMap(({ stroke, left, right, counted }) =>
+    [left, right].map(({ side, path }) => ({ stroke, side, path, counted })),
+  );
+  const sigmaPx = page.across.sigmaPx;
+  const beyond = meanBeyond(own, PX_PER_MM)!;
+
+  test('goes 3.3 standard deviations outwards, as its inward half tells (Rice 1945: a Gaussian course once in ten centimetres)', () => {
+    const rough = own.map((edge) => {
+      const base = new Float64Array(edge.counted.length).fill(4);
+      // Every other station lies inwards, evenly from 0 to 0.27 px (golden section): a median of 0.135, which a normal one of 0.2 has. Outwards says nothing.
+      const away = base.map((v, i) => (i % 2 === 0 ? v - 0.2698 * ((0.618034 * i) % 1) : v + 3));
+      return { ...edge, side: { ...edge.side, away }, path: { ...edge.path, base } };
+    });
+    expect(wanderOf(rough) / 0.2).toBeGreaterThan(3.3 * 0.98);
+    expect(wanderOf(rough) / 0.2).toBeLessThan(3.3 * 1.02);
+  });
+
+  const hairs = (count: number, isWithinWander = true) =>
+    Array.from({ length: count }, (): Hair => ({
+      root: 0,
+      tip: 0,
+      lengthPx: 2,
+      from: [0, 0],
+      to: [0, 0],
+      isWithinWander,
+    }));
+
+  test('what it could explain counts from 1 a cm on, and never as few as four', () => {
+    const more = (edges: typeof own, count: number) =>
+      isMoreThanWander(edges, hairs(count), beyond, sigmaPx, PX_PER_MM);
+    const cm =
+      own.reduce((sum, { stroke, counted }) => sum + howMany(counted) * stroke.line.stepPx, 0) / PX_PER_MM / 10;
+    expect(cm).toBeGreaterThan(8);
+    expect([more(own, Math.ceil(cm) - 1), more(own, Math.ceil(cm))]).toEqual([false, true]);
+    expect([more(own.slice(0, 1), 4), more(own.slice(0, 1), 5)]).toEqual([false, true]);
+    expect(isMoreThanWander(own, hairs(40, false), beyond, sigmaPx, PX_PER_MM)).toBe(false);
+  });
+
+  test('… and only where it is more than twice as many as notches that go inwards alike, by two standard deviations', () => {
+    // Where the core is called twice as dense the edge looks notched, at five places of each edge.
+    const places = [30, 70, 110, 150, 190];
+    const notched = own.map((edge) => ({
+      ...edge,
+      side: { ...edge.side, core: edge.side.core.map((v, i) => (places.includes(i) ? 2 * v : v)) },
+    }));
+    const seen = notched.reduce((sum, { stroke }) => sum + places.filter((i) => stroke.inner[i] === 1).length, 0);
+    const least = Array.from({ length: 400 }, (_, n) => n).find((n) => n - 2 * seen > 2 * Math.sqrt(n + 4 * seen))!;
+    const more = (count: number) => isMoreThanWander(notched, hairs(count), beyond, sigmaPx, PX_PER_MM);
+    expect(seen).toBeGreaterThan(15);
+    expect([more(least - 1), more(least)]).toEqual([false, true]);
   });
 });
