@@ -6,7 +6,7 @@ import { type Xyz, chroma, xyzToLab } from '../colour/lab.ts';
 import type { Flag, LabValue, Quantity, QuantityName, Subject } from '../quantity.ts';
 import { seedFromText } from '../seededRandom.ts';
 import type { BarePaper } from './barePaper.ts';
-import { regionDoses } from './film/doses.ts';
+import { coloursBesideSheen } from './besideSheen.ts';
 import type { InkDoses } from './film/inkDoses.ts';
 import { type InkSample, shallowestDepth, squareColours, strokeSample, swabSample } from './inkSample.ts';
 import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.ts';
@@ -66,9 +66,6 @@ export interface MeasuredInk {
 const SWAB_UNSEEN = 0.5;
 /** Edges are placed within half a pixel, so of what one pixel changes half counts (study writing). */
 const EDGE_SHIFT = 0.5;
-
-/** A dose of which more than this share lies near sheen has too little left to tell its colour. */
-const MOSTLY_SHEEN = 0.8;
 
 /** Classes of pixels in `marks`. */
 /** `halo` lies outside the ink, `hair` beyond its smooth edge; the others are ink. */
@@ -177,25 +174,6 @@ function sheenInput(sample: InkSample, input: RegionInput): SheenInput {
     // Where the blur was undone, what it was undone by is too much or too little.
     leftOut: new Set(narrow ? [] : corrected),
   };
-}
-
-/** The sample's colours by how dense they are, sheen and what lies within its reach left out: as the film fit's doses are binned. */
-function coloursBesideSheen(
-  near: Uint8Array,
-  { xyz, smoothXyz, paperNoise }: InkSample,
-  paper: Xyz,
-): NonNullable<InkDoses['beside']> {
-  const overPaper = (colours: Float32Array): Float32Array => colours.map((v, i) => v / paper[i % 3]);
-  const { bins } = regionDoses({
-    ratio: overPaper(xyz),
-    smoothRatio: overPaper(smoothXyz),
-    clipped: near,
-    paper,
-    paperNoise,
-  });
-  return bins
-    .filter(({ clippedShare }) => clippedShare < MOSTLY_SHEEN)
-    .map(({ signal, share, clippedShare }) => ({ xyz: signal, share: share * (1 - clippedShare) }));
 }
 
 function mappedColour(ink: MeasuredInk, input: RegionInput, subject: Subject): Quantity[] {
