@@ -20,7 +20,7 @@ export async function runBrowser({ root, folder, why, port, open, say }: Browser
   try {
     const served = await serveBrowser(host.backend, { port, leftAt: host.library.leftAt });
     host.library.announce({ url: served.url });
-    say(`Wetline's window is in your browser, ${why}: ${served.url}`);
+    say(`Wetline's window ${open ? 'is in your' : 'waits for a'} browser, ${why}: ${served.url}`);
     say(`Library: ${folder}   (Ctrl+C ends the program)`);
     if (open && !(await openBrowser(served.url))) {
       say('No browser could be opened from here: open the address above yourself.');

@@ -23,6 +23,12 @@ export const START_HELP = `npm start -- [options]
 /** @throws ShellError */
 export function startOptions(args: readonly string[]): StartOptions {
   const { browser, open, port, library, help } = parsed(args);
+  // Mostly a variable of the shell that is not set; any other folder would be the wrong one.
+  if (library === '')
+    throw new ShellError(
+      'bad-option',
+      '--library names no folder; expected --library DIR. Leave it out for the usual one.',
+    );
   // A desktop window has neither a port nor a way not to be opened.
   const asked = browser ? '--browser' : open === false ? '--no-open' : port !== undefined ? '--port' : null;
   return { help: help ?? false, browser: asked, open: open ?? true, port: portOf(port), library };

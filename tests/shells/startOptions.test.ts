@@ -23,6 +23,11 @@ test.each([
   [['--port', 'ten'], 'bad-port', '--port ten: no port; expected a whole number from 1 to 65535.'],
   [['--port', '70000'], 'bad-port', '--port 70000: no port; expected a whole number from 1 to 65535.'],
   [['--prot', '1'], 'bad-option', "Unknown option '--prot'; expected --browser, --no-open, --port N or --library DIR."],
+  [
+    ['--library', ''],
+    'bad-option',
+    '--library names no folder; expected --library DIR. Leave it out for the usual one.',
+  ],
   [['inks'], 'bad-option', "Unexpected argument 'inks'; expected --browser, --no-open, --port N or --library DIR."],
 ])('%j is refused in a line', (args, code, message) => {
   let thrown: unknown;
