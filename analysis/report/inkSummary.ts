@@ -3,6 +3,7 @@ import type { LabValue, Quantity } from '../quantity.ts';
 import { dryingForecast } from './dryingForecast.ts';
 import { findingKey } from './findingKey.ts';
 import { type Names, onPaper, penNoun, regionName, sampleNoun, stripNoun } from './names.ts';
+import { nibByNib } from './nibByNib.ts';
 import { capital } from './words.ts';
 import { sentence } from './sentences.ts';
 import { figureText } from './titles.ts';
@@ -98,7 +99,8 @@ function lightnessAndHue({ value, u, subject }: Quantity, names: Names): string 
 function shading(findings: readonly Quantity[], names: Names): SummaryLine[] {
   const most = largest(findings.filter((f) => f.quantity === 'shading'));
   const nibs = largest(findings.filter((f) => f.quantity === 'nibShading'));
-  return [most, nibs].flatMap((f) => (f ? [told(f, names)] : []));
+  const suits = nibByNib(findings, names);
+  return [...[most, nibs].flatMap((f) => (f ? [told(f, names)] : [])), ...(suits ? [{ ...suits, colours: [] }] : [])];
 }
 
 /** Of each quantity the sample that shows most of it; where that is none to speak of, so are all. */

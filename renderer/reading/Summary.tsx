@@ -41,7 +41,7 @@ export function Summary({ work, findings, names, onChoose }: SummaryProps) {
           <h3>{title}</h3>
           <ul>
             {lines.map((line) => (
-              <li key={line.key}>
+              <li key={`${line.key} ${line.text}`}>
                 <LineColours line={line} />
                 <Button kind="plain" onPress={() => onChoose(line.key)}>
                   {/* One piece: a button lays its pieces side by side, and a lowered letter would part the sentence. */}

@@ -37,6 +37,25 @@ test('the sample ink in a few sentences, each with a finding behind it', () => {
   for (const { key } of parts.flatMap(({ lines }) => lines)) expect(sampleNames.findings.has(key)).toBe(true);
 });
 
+test('with which nib it shades most and least, where they differ by more than the uncertainty', () => {
+  const nibs = (ef: number, m: number, u: number) =>
+    (['ef-white', 'm-white', 'ef-yellow'] as const).map((id, i) => ({
+      ...sampleFinding('shading(ef-white)'),
+      subject: { regions: [id] },
+      value: [ef, m, 9][i],
+      u,
+    }));
+  const told = (ef: number, m: number, u: number) => inkSummary(namesOf(sampleRegions, nibs(ef, m, u)))[0].lines.at(-1);
+  expect(told(3, 6, 0.4)).toMatchObject({
+    text: 'On “bright white, smooth” it shades most with the medium nib (6.00 ± 0.80 ΔE00) and least with the extra-fine one (3.00 ± 0.80 ΔE00).',
+    key: 'shading(m-white)',
+  });
+  expect(told(5, 6, 0.4)?.text).toContain('shades about as much with each nib: from 5.00 ± 0.80 ΔE00 to 6.00 ± 0.80');
+  // One nib on two papers: nothing to hold against each other.
+  const alone = nibs(3, 6, 0.4).filter(({ subject }) => subject.regions[0] !== 'm-white');
+  expect(inkSummary(namesOf(sampleRegions, alone))[0].lines).toHaveLength(1);
+});
+
 test('an ink without findings has no summary, and one without strips none of strips', () => {
   expect(inkSummary(namesOf(sampleRegions))).toEqual([]);
   const written = sampleFindings.filter(({ quantity }) => quantity === 'inkColour');
