@@ -39,7 +39,7 @@ export interface InkMeasure {
   readonly marks: Uint8Array | null;
   /** Edges of strokes for pictures and plots; null of a swab and where none could be told. */
   readonly edge: EdgeDetail | null;
-  /** Null when there was no ink to measure. */
+  /** Null when there was no ink to measure, or its lines are too narrow for it. */
   readonly spread: InkSpread | null;
   /** What the film fit needs of it; null when there was no ink to measure. */
   readonly doses: InkDoses | null;
@@ -82,9 +82,9 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/6',
-  inkDensity: 'inkDensity/6',
-  shading: 'shading/8',
+  inkColour: 'inkColour/7',
+  inkDensity: 'inkDensity/7',
+  shading: 'shading/9',
   swabVariation: 'swabVariation/8',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
@@ -137,25 +137,30 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   // Along core lines a width that changes by half a pixel passes for another dose.
   const coreDE = sample.narrow ? deltaE2000(shiftedLab, colour.lab) : 0;
   const sheen = measureSheen(sheenInput(sample, input), blocks, subject, flags, seed);
-  const ofTwice: Flag[] = sheen.near ? [...flags, 'with-sheen'] : flags;
+  const ofTwice: Flag[] = sheen.near && !sample.tooNarrow ? [...flags, 'with-sheen'] : flags;
   const twice = spread === 'shading' ? layering(sample, input, colour, subject, ofTwice, seed) : null;
   return {
     quantities: [
       ...mappedColour(ink, input, subject),
-      ...mappedSpread(statistic, { shifted, coreDE }, input, subject, flags, spread),
+      ...(sample.tooNarrow
+        ? noShading(subject, flags)
+        : mappedSpread(statistic, { shifted, coreDE }, input, subject, flags, spread)),
       ...(twice ? [twice.quantity] : []),
       ...(sample.edges?.quantities ?? []),
-      sheen.quantity,
+      sample.tooNarrow ? nothing(subject, flags)('sheen', '%', INK_METHODS.sheen) : sheen.quantity,
     ],
     ink,
-    marks: marksOf(sample, statistic, sheen.pixels, dpi / 25.4),
+    marks: marksOf(sample, statistic, sample.tooNarrow ? null : sheen.pixels, dpi / 25.4),
     edge: sample.edges?.detail ?? null,
-    spread: { dark: statistic.dark, light: statistic.light, lightness: lightnessOf(sample.smoothXyz) },
+    spread: sample.tooNarrow
+      ? null
+      : { dark: statistic.dark, light: statistic.light, lightness: lightnessOf(sample.smoothXyz) },
     doses: {
       ...sample.doses,
       ...(twice?.double && { double: twice.double }),
-      ...(sheen.near && { beside: coloursBesideSheen(sheen.near, sample, ink.paper.xyz) }),
+      ...(sheen.near && !sample.tooNarrow && { beside: coloursBesideSheen(sheen.near, sample, ink.paper.xyz) }),
       narrow: sample.narrow,
+      tooNarrow: sample.tooNarrow,
       ownShare: statistic.ownShare,
       uRepeat: statistic.uRepeat,
     },
@@ -224,16 +229,24 @@ function mappedSpread(
   });
 }
 
+function nothing(subject: Subject, flags: readonly Flag[]) {
+  return (quantity: QuantityName, unit: Quantity['unit'], method: string): Quantity => {
+    return { quantity, subject, value: null, unit, u: null, flags, method };
+  };
+}
+
+/** Of lines that are too narrow for it (inkSample.ts). */
+function noShading(subject: Subject, flags: readonly Flag[]): Quantity[] {
+  const none = nothing(subject, flags);
+  return [
+    none('shading', 'ΔE00', INK_METHODS.shading),
+    none('shading.dL', 'ΔL*', INK_METHODS.shading),
+    none('shading.dHue', '°', INK_METHODS.shading),
+  ];
+}
+
 function nothingToTell(subject: Subject, spread: Spread, flags: readonly Flag[]): Quantity[] {
-  const none = (quantity: QuantityName, unit: Quantity['unit'], method: string): Quantity => ({
-    quantity,
-    subject,
-    value: null,
-    unit,
-    u: null,
-    flags,
-    method,
-  });
+  const none = nothing(subject, flags);
   return [
     none('inkColour', 'Lab', INK_METHODS.inkColour),
     none(spread, 'ΔE00', INK_METHODS[spread]),
@@ -284,13 +297,15 @@ function addDeep(
   return count;
 }
 
-function marksOf(sample: InkSample, statistic: ShadingStatistic, sheen: Int32Array, pxPerMm: number): Uint8Array {
+/** @param sheen null: neither light and dark nor sheen are told */
+function marksOf(sample: InkSample, { ends }: ShadingStatistic, sheen: Int32Array | null, pxPerMm: number): Uint8Array {
   const { ink, edges, crossings, interior, indices, counted } = sample;
   const marks = ink.mask.data.slice();
   if (edges?.detail) markEdges(marks, edges.detail, ink, pxPerMm);
   if (crossings) markDoubled(marks, crossings.data);
   markAll(marks, counted.all, INK_MARKS.counted);
-  markEnds(marks, interior, indices, counted.stepPx, statistic.ends);
+  if (sheen === null) return marks;
+  markEnds(marks, interior, indices, counted.stepPx, ends);
   for (const k of sheen) markSquare(marks, interior, indices[k], counted.stepPx, INK_MARKS.sheen);
   return marks;
 }

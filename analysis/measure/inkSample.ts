@@ -11,7 +11,7 @@ import type { Mask } from '../raster/raster.ts';
 import type { Flag } from '../quantity.ts';
 import type { BarePaper } from './barePaper.ts';
 import { type CountedPixels, countedPixels } from './countedPixels.ts';
-import { type EdgeMeasure, measureEdges } from './edge/measureEdges.ts';
+import { type EdgeMeasure, isLost, measureEdges } from './edge/measureEdges.ts';
 import { regionDoses, type RegionDoses } from './film/doses.ts';
 import type { RegionInput } from './region.ts';
 
@@ -42,6 +42,8 @@ export interface InkSample {
   readonly doses: RegionDoses;
   /** Read along core lines, with the blur undone. */
   readonly narrow: boolean;
+  /** Lines so narrow that where they lie on the grid, and not the ink, tells light from dark along them. */
+  readonly tooNarrow: boolean;
   /** Counted pixels whose blur was undone. */
   readonly corrected: Int32Array;
 }
@@ -59,6 +61,9 @@ const CLIPPED_SHARE = 0.005;
 const FEW_PIXELS = 60;
 /** A smaller share of the counted pixels than this is not the same sample with its edge moved. */
 const LEAST_DEEPER = 0.1;
+
+/** Light and dark along narrower lines than this are mostly the grid's: shading was off by 2 to 13 of its u at 2.3 px and less, by 2.4 at most from 2.6 px on (as LEAST_LINE_PX). */
+const LEAST_SHADED_PX = 2.5;
 
 type NoSample = { readonly flags: readonly Flag[] };
 
@@ -89,7 +94,8 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   // While the ratio is still as scanned: edges are read from its blur, which is undone next.
   const edges = measureEdges(ink, inside, input, [...flags, ...pixelFlags(counted, input)]);
   // A coarse scan's blur widens what counts as ink; where the edges truly lie tells how few pixels a stroke has.
-  if (inside.narrow && !flags.includes('below-resolution') && isTooNarrow(edges)) flags.push('below-resolution');
+  if (inside.narrow && !flags.includes('below-resolution') && (edges.linePx ?? 0) < 3) flags.push('below-resolution');
+  if (inside.narrow && isLost(edges.linePx)) return { flags: [...input.scanFlags, ...flags] };
   input.onLetGo?.();
   const asScanned = inside.narrow ? gather(ratio, indices) : null;
   // Well inside a stroke nothing was paled.
@@ -122,6 +128,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
     edges,
     doses,
     narrow: inside.narrow,
+    tooNarrow: inside.narrow && (edges.linePx ?? inside.widthPx) < LEAST_SHADED_PX,
     corrected: inside.crestPixels,
   };
 }
@@ -166,6 +173,7 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
     edges: null,
     doses,
     narrow: false,
+    tooNarrow: false,
     corrected: new Int32Array(0),
   };
 }
@@ -206,10 +214,6 @@ function meanSquares(
     out[3 * k + 1] = g / n;
     out[3 * k + 2] = b / n;
   }
-}
-
-function isTooNarrow({ quantities }: EdgeMeasure): boolean {
-  return quantities.some(({ quantity, flags }) => quantity === 'lineWidth' && flags.includes('below-resolution'));
 }
 
 function otherMarks(ink: Ink): Flag[] {

@@ -55,7 +55,7 @@ export function layering(
       value: null,
       unit: 'ΔE00',
       u: null,
-      flags: [...flags, ...why],
+      flags: [...new Set([...flags, ...why])],
       method: LAYERING_METHOD,
     },
     double: null,

@@ -20,7 +20,7 @@ import {
 } from './inkPath.ts';
 import { combine } from './uncertainty.ts';
 
-export const PATH_METHOD = 'pathDistance/4';
+export const PATH_METHOD = 'pathDistance/5';
 
 /** One sample as the path needs it: its colours by how dense they are. */
 export interface PathSample {
@@ -32,6 +32,8 @@ export interface PathSample {
   readonly placement: LabValue;
   /** Read along core lines with the blur undone. */
   readonly narrow: boolean;
+  /** Its lines are so narrow that its colours from thin to thick are mixed with paper: no path goes through them. @default false */
+  readonly tooNarrow?: boolean;
   /** Share of it that has sheen, 0..1, which leaves the path as another ink does and is left out of `colours` as far as it is seen. @default 0 */
   readonly sheen?: number;
   readonly flags: readonly Flag[];
@@ -56,6 +58,10 @@ export const PATH_DEFAULTS = {
 
 /** A sample alone that spans this much of depth tells a path. */
 const GRADED = 3;
+/** What a graded sample shows ahead of others that, their thin ends aside, reach over less than this much of depth is foretold by nothing (as the film's LEAST_SPAN). */
+const LEAST_SPAN = 1.5;
+/** Share of a sample at either end that may be pixels of paper beside ink, or of a crossing. */
+const THIN_END = 0.1;
 /** Of a sample's ink at least this share must lie where the path is known. */
 const LEAST_SHARE = 0.3;
 /** Trust in the colours of a sample whose blur was undone. */
@@ -74,11 +80,21 @@ const STIFF = 0.01;
 
 /** All samples of one ink on one paper under one calibration. */
 export function pathDistances(
-  samples: readonly PathSample[],
+  all: readonly PathSample[],
   calibration: Calibration,
   options: PathOptions = {},
 ): Quantity[] {
   const used = { ...PATH_DEFAULTS, ...options };
+  const heard = all.filter(({ tooNarrow }) => tooNarrow !== true);
+  const found = judgedTogether(heard, calibration, used);
+  return all.map((sample) => told(sample, found[heard.indexOf(sample)] ?? null, used));
+}
+
+function judgedTogether(
+  samples: readonly PathSample[],
+  calibration: Calibration,
+  used: Required<PathOptions>,
+): (Judged | null)[] {
   const odd = new Set<string>();
   const judge = (without: ReadonlySet<string> = odd): (Judged | null)[] =>
     samples.map((s) => judged(s, samples, without, calibration, used));
@@ -107,7 +123,7 @@ export function pathDistances(
     odd.delete(region);
     all = again;
   }
-  return samples.map((sample, k) => told(sample, all[k], used));
+  return all;
 }
 
 interface Judged {
@@ -154,6 +170,9 @@ function judged(
   const others = samples.filter((s) => s.region !== sample.region && !odd.has(s.region));
   const path = fitInkPath(others.flatMap(pointsOf), sample.paper);
   if (path === null || (others.length < 2 && path.to / path.from < GRADED)) return null;
+  const own = reach([sample], path);
+  const theirs = reach(others, path);
+  if (own.to >= GRADED * own.from && theirs.to < LEAST_SPAN * theirs.from) return null;
   const line = taughtLine(path, used);
   const off = meanOff(sample, line);
   if (off === null) return null;
@@ -178,6 +197,24 @@ function judged(
     value,
     parts: combine(repeat, Math.hypot(floor, map, off.foretold, sheen), placement),
   };
+}
+
+/** Depths between which samples lie, all but their thin ends. */
+function reach(samples: readonly PathSample[], path: InkPath): { readonly from: number; readonly to: number } {
+  const ends = samples.map(({ colours }) => {
+    const sorted = colours
+      .map(({ xyz, share }) => ({ depth: path.depthOf(xyz), share }))
+      .toSorted((a, b) => a.depth - b.depth);
+    return [firmEnd(sorted), firmEnd(sorted.toReversed())] as const;
+  });
+  return { from: Math.min(...ends.map(([from]) => from)), to: Math.max(...ends.map(([, to]) => to)) };
+}
+
+/** Depth of the first colour by which more than a thin end has passed. */
+function firmEnd(sorted: readonly { readonly depth: number; readonly share: number }[]): number {
+  const all = sorted.reduce((sum, { share }) => sum + share, 0);
+  let passed = 0;
+  return sorted.find(({ share }) => (passed += share) >= THIN_END * all)?.depth ?? 0;
 }
 
 function pointsOf({ colours, narrow }: PathSample): PathPoint[] {

@@ -49,5 +49,6 @@ export function sampleOf({ id, ink, doses, quantities }: RegionResult, calibrati
   const { placement, flags } = ink;
   const shines = quantities.find(({ quantity }) => quantity === 'sheen')?.value;
   const sheen = typeof shines === 'number' ? shines / 100 : 0;
-  return [{ region: id, colours, paper: ink.paper.xyz, covariance, placement, narrow: doses.narrow, sheen, flags }];
+  const { narrow, tooNarrow = false } = doses;
+  return [{ region: id, colours, paper: ink.paper.xyz, covariance, placement, narrow, tooNarrow, sheen, flags }];
 }

@@ -254,6 +254,32 @@ describe('the odd one out', () => {
     expect(Number(told.value)).toBeLessThan(0.5);
   });
 
+  test('lines too narrow to hold doses of their own neither judge others nor are judged', () => {
+    const [ef, m, b] = nibs(22, 0);
+    const mixed = {
+      ...m,
+      colours: m.colours.map((k) => ({ ...k, xyz: triple((c) => 0.6 * k.xyz[c] + 0.4 * m.paper[c]) })),
+    };
+    const graded = sample(22, 'graded', [0.3, 0.5, 0.8, 1.2, 1.8, 2.6]);
+    expect(flagged([ef, mixed, b, graded])).toContain(true);
+    const told = pathDistances([ef, { ...mixed, tooNarrow: true }, b, graded], nominalCalibration);
+    expect(told[1]).toMatchObject({ value: null, u: null, flags: ['cannot-tell'] });
+    expect([told[0], ...told.slice(2)]).toEqual(pathDistances([ef, b, graded], nominalCalibration));
+  });
+
+  test('a graded swab is not judged by others of one dose, their thin ends aside', () => {
+    const graded = sample(22, 'graded', [0.3, 0.5, 0.8, 1.2, 1.8, 2.6]);
+    const even = sample(22, 'even', [0.7, 1.4, 1.5]);
+    const withEnd = (share: number): PathSample => ({
+      ...even,
+      colours: even.colours.map(({ xyz }, i) => ({ xyz, share: i === 0 ? share : (1 - share) / 2 })),
+    });
+    const [, , unfounded] = pathDistances([sample(22, 'b', [1.4, 1.6]), withEnd(0.05), graded], nominalCalibration);
+    expect(unfounded).toMatchObject({ value: null, flags: ['cannot-tell'] });
+    const [, , founded] = pathDistances([sample(22, 'b', [1.4, 1.6]), withEnd(0.3), graded], nominalCalibration);
+    expect(Number(founded.value ?? Infinity)).toBeLessThan(1);
+  });
+
   test('sheen, which leaves the path too, is not taken for another ink', () => {
     const [ef, m, b] = nibs(21, 0);
     const by = (share: number) => ({

@@ -163,6 +163,22 @@ describe('the colour of strokes', () => {
     expect(flags(measureStrokes(input(draw(d), d))).includes('below-resolution')).toBe(tooNarrow);
   });
 
+  test.each([
+    ['1 px', 0.36, false, false],
+    ['1.9 px', 0.67, true, false],
+    ['2.8 px', 1, true, true],
+  ])('a line of %s at 72 dpi: what is told of it', (_, widthMm, colour, shading) => {
+    const d: Drawing = { ...PAGE, dpi: 72, blurMm: 0.06, lines: ramp(0.8, 1.6, widthMm, 2), noise: 0.003 };
+    const measure = measureStrokes(input(draw(d), d));
+    const isTold = (name: string) => measure.quantities.some((q) => q.quantity === name && q.value !== null);
+    expect([isTold('inkColour'), isTold('inkDensity'), isTold('lineWidth')]).toEqual([colour, colour, colour]);
+    expect([isTold('shading'), isTold('shading.dL'), isTold('sheen')]).toEqual([shading, shading, shading]);
+    expect(measure.quantities.every(({ value, flags }) => value !== null || flags.includes('below-resolution'))).toBe(
+      true,
+    );
+    expect(measure.spread !== null).toBe(shading);
+  });
+
   test('yellow ink on grey paper, which has no luminance contrast to speak of', () => {
     const d: Drawing = {
       ...PAGE,

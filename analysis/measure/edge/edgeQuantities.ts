@@ -15,12 +15,12 @@ import { SIGMAS_10_90 } from '../../normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/11',
-  spread: 'spread/10',
-  raggedness: 'raggedness/9',
-  feathering: 'feathering/10',
-  edgeBlur: 'edgeBlur/9',
-  halo: 'halo/11',
+  lineWidth: 'lineWidth/12',
+  spread: 'spread/11',
+  raggedness: 'raggedness/10',
+  feathering: 'feathering/11',
+  edgeBlur: 'edgeBlur/10',
+  halo: 'halo/12',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */
@@ -46,12 +46,17 @@ const WIDER_BY_HAIRS_MM = 0.0005;
 const SD_PX = 0.045;
 /** Half of what waves that the blur has levelled add to the scatter is in doubt: both edges may wave together or against each other. */
 const LEVELLED = 0.5;
+/** Of a line of so few pixels across, its place on the grid scatters the widths: so much of their variance is in doubt, px². Its fall is no edge's (written lines at 60–150 dpi). */
+const FEW_ACROSS_PX = 3;
+const SD_FEW_ACROSS_PX2 = 0.03;
 const FEW_PX = 60;
 /** Relative doubt of the scanner's sigma from the card's edges. */
 const SCANNER_SIGMA = 0.025;
 /** A fitted sigma is off by so much whatever the noise, px; more where a ring is fitted as well (study edges). */
 const GRID_SIGMA_PX = 0.015;
 const RING_SIGMA_PX = 0.03;
+/** … and by so much more in a line of fewer pixels across than this, whose two falls nearly meet. */
+const NEAR_FALLS = { belowPx: 4.5, sigmaPx: 0.05 } as const;
 
 export interface EdgeFigures {
   readonly width: WidthFigures;
@@ -79,7 +84,7 @@ export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quan
   const { width, across } = figures;
   const flags: Flag[] = [...setting.flags];
   if (width.mean < NARROW_SIGMAS * across.sigmaPx) flags.push('blur-corrected');
-  if (width.mean < 3) flags.push('below-resolution');
+  if (width.mean < FEW_ACROSS_PX) flags.push('below-resolution');
   if (across.ring) flags.push('beside-halo');
   if (width.lengthPx < FEW_PX) flags.push('few-pixels');
   const told = { ...setting, flags };
@@ -109,10 +114,11 @@ function widthQuantities(
   // Short waves of the edges that the blur has levelled belong to the scatter as well, those of both edges.
   const levelled = raggedness ? 2 * Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2) : 0;
   const sdPx = Math.sqrt(width.sd ** 2 + levelled);
+  const sdDoubt = width.mean < FEW_ACROSS_PX ? SD_FEW_ACROSS_PX2 : SD_PX ** 2;
   const sd = combine(
     width.repeatSd / pxPerMm,
     SCALE * (sdPx / pxPerMm),
-    Math.hypot(Math.hypot(LEVELLED * (sdPx - width.sd), rooted(sdPx ** 2, SD_PX ** 2)) / pxPerMm, byHairs),
+    Math.hypot(Math.hypot(LEVELLED * (sdPx - width.sd), rooted(sdPx ** 2, sdDoubt)) / pxPerMm, byHairs),
   );
   const method = EDGE_METHODS.lineWidth;
   const out: Quantity[] = [
@@ -216,10 +222,11 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
   return out;
 }
 
-function blurQuantity({ across, raggedness, feathering }: EdgeFigures, setting: EdgeSetting): Quantity {
+function blurQuantity({ across, raggedness, feathering, width }: EdgeFigures, setting: EdgeSetting): Quantity {
   const { pxPerMm, scannerSigmaPx, subject, flags } = setting;
   const method = EDGE_METHODS.edgeBlur;
   if (scannerSigmaPx === null) return missing('edgeBlur', 'mm', [...flags, 'cannot-tell'], subject, method);
+  if (width.mean < FEW_ACROSS_PX) return missing('edgeBlur', 'mm', flags, subject, method);
   // Short waves of the edge that the scanner levelled along it widen the fall across it by as much.
   const levelled = raggedness ? Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2) : 0;
   const { sigmaPx, uSigmaPx, ring } = across;
@@ -227,7 +234,8 @@ function blurQuantity({ across, raggedness, feathering }: EdgeFigures, setting: 
   const square = scale * Math.max(0, sigmaPx ** 2 - levelled - scannerSigmaPx ** 2);
   const ofSquare = (doubt: number) => rooted(square, scale * doubt);
   const byHairs = WIDER_BY_HAIRS_MM * pxPerMm * hairsPerCm(feathering, pxPerMm);
-  const grid = GRID_SIGMA_PX + (ring ? RING_SIGMA_PX : 0) + byHairs;
+  const near = width.mean < NEAR_FALLS.belowPx ? NEAR_FALLS.sigmaPx : 0;
+  const grid = GRID_SIGMA_PX + near + (ring ? RING_SIGMA_PX : 0) + byHairs;
   const u = combine(
     ofSquare(2 * sigmaPx * uSigmaPx),
     ofSquare(2 * SCANNER_SIGMA * scannerSigmaPx ** 2),

@@ -53,6 +53,8 @@ export const FEWEST_DOSES = 4;
 const DISTINCT = 1.12;
 /** All doses together must reach over at least this factor in density. */
 const LEAST_SPAN = 1.5;
+/** Of a region's pixels this share at either end says too little of its doses. */
+const THIN_END = 0.1;
 /** A bin with a larger share of clipped pixels is left out; a region that loses more than half so is. */
 const CLIPPED_SHARE = 0.005;
 
@@ -89,11 +91,36 @@ export function seriesOn(series: Series, paper: number, papers: readonly FilmPap
 /** Papers on which the fit may stand: enough doses on each, and over all of them. */
 function pool(papers: readonly FilmPaper[], doses: readonly Dose[]): number[] {
   const densities = densitiesOf(papers, doses);
-  const on = (paper: number): number[] => densities.filter((_, i) => doses[i].paper === paper);
+  const firm = firmOnes(doses, densities);
+  const on = (paper: number): number[] => densities.filter((_, i) => doses[i].paper === paper && firm.has(doses[i]));
   const rich = papers.map((_, paper) => paper).filter((paper) => distinct(on(paper)) >= FEWEST_ON_A_PAPER);
   const all = rich.flatMap(on);
   const enough = distinct(all) >= FEWEST_DOSES && Math.max(...all) >= LEAST_SPAN * Math.min(...all);
   return enough ? rich : [];
+}
+
+/**
+ * Without the thin ends of each region: at its palest those may be pixels of paper beside ink, at its densest of two layers. They count in a fit that other
+ * doses hold; one that stands on them follows them (an even swab at 72 dpi told a* −40 for −8 from 5 % of its pixels).
+ */
+function firmOnes(doses: readonly Dose[], densities: readonly number[]): ReadonlySet<Dose> {
+  const byRegion = new Map<number, { dose: Dose; density: number }[]>();
+  doses.forEach((dose, i) => {
+    byRegion.set(dose.region, [...(byRegion.get(dose.region) ?? []), { dose, density: densities[i] }]);
+  });
+  return new Set(
+    [...byRegion.values()].flatMap((own) => {
+      const sorted = own.toSorted((a, b) => a.density - b.density).map(({ dose }) => dose);
+      const dense = new Set(pastThinEnd(sorted.toReversed()));
+      return pastThinEnd(sorted).filter((dose) => dense.has(dose));
+    }),
+  );
+}
+
+function pastThinEnd(sorted: readonly Dose[]): readonly Dose[] {
+  const all = sorted.reduce((sum, { share }) => sum + share, 0);
+  let passed = 0;
+  return sorted.filter(({ share }) => (passed += share) >= THIN_END * all);
 }
 
 /** Natural logarithm of paper over ink, channels weighted by how much this ink takes away in each. */

@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/9',
-  inkDensity: 'inkDensity-film/9',
-  shading: 'shading-film/10',
-  swabVariation: 'swabVariation-film/10',
-  nibShading: 'nibShading-film/9',
-  toneShift: 'toneShift-film/9',
-  layering: 'layering-film/7',
+  inkColour: 'inkColour-film/10',
+  inkDensity: 'inkDensity-film/10',
+  shading: 'shading-film/11',
+  swabVariation: 'swabVariation-film/11',
+  nibShading: 'nibShading-film/10',
+  toneShift: 'toneShift-film/10',
+  layering: 'layering-film/8',
 } as const;
 
 /** A region that the fit can tell. */
