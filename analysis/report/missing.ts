@@ -36,6 +36,7 @@ const UNTELLABLE: Partial<Readonly<Record<QuantityName, readonly [because: strin
   'shading.dHue': ['one end is too nearly grey to have a hue', 'The change of lightness still tells.'],
   'halo.dE': ['no halo was found', 'Its width says how sure that is.'],
   hiding: ['the two papers differ too little for it', 'Take papers that differ more.'],
+  'hiding.predicted': ['the two papers differ too little for it', 'Take papers that differ more.'],
   absorption: ['the strongest absorption may lie anywhere', 'Its curve with the uncertainty still tells.'],
   'halo.hue': [
     'there is no halo, or it is too nearly grey to have a hue',

@@ -39,7 +39,10 @@ export function WritingThere({ work, pen, ground, mmPerPx, version, onZoom }: Wr
   const [from, setFrom] = useState<string | null>(null);
   const written = 'paper' in ground ? sampleOn(pen, ground.paper) : null;
   const others = pen.samples.filter((one) => one.region !== written?.region);
-  const sample = others.find((one) => one.region === from) ?? others[0] ?? null;
+  // A sample that the layer was not told from (another ink, clipped) can be shown as scanned, but not elsewhere.
+  const told = pen.predictions.find(({ rendering }) => rendering !== null)?.rendering?.region;
+  const sample =
+    others.find(({ region }) => region === from) ?? others.find(({ region }) => region === told) ?? others[0] ?? null;
   const size = sizeOfTwo();
   return (
     <div className="writing-there">
@@ -98,6 +101,14 @@ function Scanned({ work, region, mmPerPx, size }: ScannedProps) {
   return found ? <SamplePicture work={work} region={found} mmPerPx={mmPerPx} size={size} /> : null;
 }
 
+/** A sample that the film does not hold is the usual cause; else something went wrong on the way. */
+function whyNone(pen: OpacityPen, sample: OpacitySample, url: string | null): string {
+  if (url === null) return 'This writing cannot be shown there: its scan has no picture.';
+  return pen.layer.by === 'film-fit' && sample.by === 'map'
+    ? 'This writing cannot be shown there: it is no part of what the ink was told from. Its findings say why.'
+    : 'This writing cannot be shown there now. Load the window again.';
+}
+
 type ThereProps = Pick<WritingThereProps, 'work' | 'pen' | 'ground' | 'mmPerPx' | 'version'> & {
   readonly sample: OpacitySample;
   readonly size: PictureSize;
@@ -110,7 +121,7 @@ function There({ work, pen, ground, sample, mmPerPx, size, version }: ThereProps
   if (url === null || failed === url) {
     return (
       <span className="nib-no-picture" style={size}>
-        {pen.layer.by === 'none' ? pen.layer.words : 'This writing cannot be shown there: its scan has no picture.'}
+        {pen.layer.by === 'none' ? pen.layer.words : whyNone(pen, sample, url)}
       </span>
     );
   }

@@ -1,6 +1,7 @@
 /** What the page says of a layer and of what it foretells. Pure. */
 import type { Quantity } from '../../analysis/quantity.ts';
 import { FLAG_WORDS } from '../../analysis/report/flagWords.ts';
+import { whyMissing } from '../../analysis/report/missing.ts';
 import { fixed, withUncertainty } from '../../analysis/report/valueText.ts';
 import { capital } from '../../analysis/report/words.ts';
 import type { LeftOutCheck, OpacityPen, Prediction } from '../../electron/backend/opacityAnswer.ts';
@@ -53,17 +54,14 @@ export function hidingThere({ samples }: OpacityPen, ground: string, foretold: P
 }
 
 function told(finding: Quantity, title: string): Opacity {
-  const { value, u, verdict, flags, quantity, subject } = finding;
+  const { value, u, verdict, quantity, subject } = finding;
   const key = `${quantity} ${subject.regions.join(' ')}`;
   if (typeof value !== 'number') {
-    const why = flags.map((flag) => (flag === 'cannot-tell' ? SPANS_ALL : FLAG_WORDS[flag])).join('; ');
-    return { key, title, word: '', figure: why === '' ? 'cannot be told' : `cannot be told: ${why}` };
+    // The cause alone, as its own sentence gives it: most notes on a number do not take it away.
+    return { key, title, word: '', figure: `cannot be told: ${whyMissing(finding).because}` };
   }
   return { key, title, word: verdict ?? '', figure: withUncertainty(value, typeof u === 'number' ? u : null) };
 }
-
-/** What the flag comes from here (docs/measures.md, `hiding`). */
-const SPANS_ALL = 'its ± spans more than one word can say, for the papers differ little';
 
 /** 'bright white, smooth' → 'bright white' */
 export function short(paper: string): string {
