@@ -27,7 +27,10 @@ export interface Beside {
 }
 
 /** @param awayPx of the ink: of every pixel the distance to the nearest ink, px. @param sigmaPx of the edges' blur */
-export function besideEdges({ mask: { widthPx, heightPx }, awayPx }: Ink, sigmaPx: number): Beside {
+export function besideEdges(
+  { mask: { widthPx, heightPx }, awayPx }: Pick<Ink, 'mask' | 'awayPx'>,
+  sigmaPx: number,
+): Beside {
   return { awayPx, widthPx, heightPx, out: 2.5 * sigmaPx + 1 };
 }
 
