@@ -72,7 +72,7 @@ function paragraph(words: string, start: string): string[] {
 }
 
 function candidateLine({ model, ridge, leftOutMean, standardError, chosen }: ReportCandidate): string {
-  return `  ${chosen ? '* ' : '  '}${model.padEnd(18)}${twoDecimals(leftOutMean)} ± ${twoDecimals(standardError)}   ridge ${ridge === 0 ? '0' : ridge.toExponential(0)}`;
+  return `  ${chosen ? '* ' : '  '}${model.padEnd(18)}${twoDecimals(leftOutMean)}, standard error ${twoDecimals(standardError)}   ridge ${ridge === 0 ? '0' : ridge.toExponential(0)}`;
 }
 
 function patchLine({ id, dE00LeftOut, dE00Fitted, reference, leftOut, notes }: ReportPatch): string {

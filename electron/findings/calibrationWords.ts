@@ -67,7 +67,7 @@ export function modelSentence(candidates: readonly ReportCandidate[], model: Col
   if (chosen === best) return `${name}: the best ${all}, each judged by leaving every patch out in turn.`;
   return (
     `${name}: the simplest ${all} whose left-out mean lies within one standard error of the best ` +
-    `(${fixed(best.leftOutMean, 2)} ± ${fixed(best.standardError, 2)} ΔE00 by ${MODEL_WORDS[best.model]}).`
+    `(${fixed(best.leftOutMean, 2)} ΔE00 by ${MODEL_WORDS[best.model]}; standard error ${fixed(best.standardError, 2)}).`
   );
 }
 

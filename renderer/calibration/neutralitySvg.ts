@@ -24,7 +24,7 @@ export function neutralitySvg(greys: readonly GreyDeparture[], surface: Surface)
     },
     y: {
       domain: [-reach, reach],
-      label: 'measured less known',
+      label: 'Δa*, Δb*: measured less known',
       labelAnchor: 'center',
       labelArrow: 'none',
       tickFormat: tick(1),

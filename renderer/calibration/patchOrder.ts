@@ -131,7 +131,7 @@ export function figureTable(report: CalibrationReport): TableData {
 
 export function modelTable({ candidates }: Pick<CalibrationReport, 'candidates'>): TableData {
   return {
-    columns: ['model', 'ridge', 'left-out mean, ΔE00', '± standard error', 'taken'],
+    columns: ['model', 'ridge', 'left-out mean, ΔE00', 'standard error', 'taken'],
     rows: candidates.map((c) => [
       MODEL_NAMES[c.model],
       c.ridge === 0 ? 'none' : String(c.ridge),

@@ -67,7 +67,7 @@ describe('model', () => {
     expect(candidates.map(({ chosen }) => chosen)).toEqual([false, true]);
     expect(modelWords).toBe(
       'A 3 × 3 matrix: the simplest of 2 candidates whose left-out mean lies within one standard error of the best ' +
-        '(0.66 ± 0.06 ΔE00 by a root polynomial of degree 2).',
+        '(0.66 ΔE00 by a root polynomial of degree 2; standard error 0.06).',
     );
   });
   test('the best one says so', () => {
