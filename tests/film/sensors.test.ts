@@ -94,7 +94,7 @@ test('stray light that the curves of one channel hold is found, and taken off th
       paper.map((r) => share * r),
     );
     const [, green] = straightened(stray(truth), bends);
-    expect(Math.abs(green - truth[1])).toBeLessThan(0.0015);
+    expect(Math.abs(green - truth[1])).toBeLessThan(0.0007);
   }
   expect(bends[1].offset).toBeLessThan(-0.0015);
   expect(Math.abs(Number(bends[0].offset))).toBeLessThan(0.001);
@@ -108,7 +108,7 @@ test('a signal cut at black says nothing: a patch clipped in one channel changes
   );
   const [a, b] = [estimateSensors(whole), estimateSensors(cut)];
   for (let c = 0; c < 3; c++) {
-    expect(Math.abs(seen(a.curves, c, paper) - seen(b.curves, c, paper))).toBeLessThan(0.004);
+    expect(Math.abs(seen(a.curves, c, paper) - seen(b.curves, c, paper))).toBeLessThan(0.0005);
   }
 });
 
@@ -116,12 +116,12 @@ test('a spectrum told from Lab alone has that Lab exactly, and says how it may b
   for (const [i, reflectance] of patches.entries()) {
     const lab = xyzToLab(xyzOnGrid(reflectance));
     const { mean, doubt } = spectrumFromLab(lab, isGrey(i));
-    expect(deltaE2000(xyzToLab(xyzOnGrid(mean)), lab)).toBeLessThan(0.5);
+    expect(deltaE2000(xyzToLab(xyzOnGrid(mean)), lab)).toBeLessThan(0.03);
     expect(doubt.length).toBeGreaterThan(0);
     for (const mode of doubt) {
       // What is in doubt the eye does not see.
       const off = xyzToLab(xyzOnGrid(mean.map((v, l) => v + 0.5 * mode[l])));
-      expect(deltaE2000(off, lab)).toBeLessThan(1);
+      expect(deltaE2000(off, lab)).toBeLessThan(0.06);
     }
   }
 });
@@ -185,7 +185,7 @@ describe('a target of which only Lab is known', () => {
       const z = Float64Array.from({ length: target.count }, () => random() - 0.5);
       const { mean, modes } = target.at(z);
       const here = mean.map((r) => Float64Array.from(r));
-      here.forEach((r, i) => expect(deltaE2000(labOf(r), labs[i])).toBeLessThan(0.5));
+      here.forEach((r, i) => expect(deltaE2000(labOf(r), labs[i])).toBeLessThan(0.03));
       const way = Float64Array.from(z, () => 0.2 * (random() - 0.5));
       const foretold = here.map((r, i) =>
         r.map((v, l) => way.reduce((sum, step, j) => sum + step * modes[j][i][l], v)),

@@ -162,7 +162,7 @@ describe('raggedness from the spectrum', () => {
     const left = Math.exp(-2 * (Math.PI * (blurPx / lengthPx)) ** 2);
     expect(left).toBeLessThan(0.83);
     const { px } = measured(wave(0.3 * left, lengthPx), 0, blurPx);
-    expect(Math.abs(px - 0.3 / Math.SQRT2)).toBeLessThan(0.02);
+    expect(Math.abs(px - 0.3 / Math.SQRT2)).toBeLessThan(0.003);
   });
 
   test('pixel noise is none', () => {
@@ -174,7 +174,7 @@ describe('raggedness from the spectrum', () => {
     expect(measured(noise, 0, 0).px).toBeGreaterThan(0.09);
     const sine = wave(0.2, 24);
     const both = noise.map((v, i) => v + sine[i]);
-    expect(Math.abs(measured(both, 0.01, 0).px - 0.2 / Math.SQRT2)).toBeLessThan(0.01);
+    expect(Math.abs(measured(both, 0.01, 0).px - 0.2 / Math.SQRT2)).toBeLessThan(0.004);
   });
 
   test('what a short path swallows of a wave is put back', () => {
@@ -189,7 +189,7 @@ describe('raggedness from the spectrum', () => {
       inner.filter((v) => !Number.isNaN(v)).reduce((sum, v) => sum + v * v, 0) / (N - 2 * half),
     );
     expect(swallowed).toBeLessThan(0.9 * (0.3 / Math.SQRT2));
-    expect(Math.abs(measured(inner, 0, 0, half, 300).px - 0.3 / Math.SQRT2)).toBeLessThan(0.015);
+    expect(Math.abs(measured(inner, 0, 0, half, 300).px - 0.3 / Math.SQRT2)).toBeLessThan(0.003);
   });
 
   /** Least squares of a parabola with these weights about i, as far as the values go. */
@@ -216,9 +216,9 @@ describe('raggedness from the spectrum', () => {
   test('is undone where a tenth of a wave’s power is left: up to 0.302 waves a pixel of that blur, of 0.5', () => {
     const highest = Math.sqrt(Math.log(10)) / (2 * Math.PI * 0.8);
     const { px, short } = measured(white, 0, 0.8);
-    expect(Math.abs(px ** 2 / 0.04 / (highest / 0.5) - 1)).toBeLessThan(0.07);
+    expect(Math.abs(px ** 2 / 0.04 / (highest / 0.5) - 1)).toBeLessThan(0.03);
     // Beyond it the power of its last quarter falls to nothing over as long again: half a triangle.
-    expect(Math.abs(short / 0.04 / (0.5 * (highest / 0.5)) - 1)).toBeLessThan(0.1);
+    expect(Math.abs(short / 0.04 / (0.5 * (highest / 0.5)) - 1)).toBeLessThan(0.05);
   });
 
   test('of what a path of ± 30 stations swallows, waves of which less than half is left go on as the next do', () => {

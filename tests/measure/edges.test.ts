@@ -66,14 +66,14 @@ describe('strokes that lie half on one another', () => {
   test('pass for no broad stroke', () => {
     const pairs = [2, 7, 12, 17, 22].flatMap((x) => fused(x, 4.6, 0.5));
     const measure = measureDrawing(strokesPage([...lines(0.5), ...pairs]), null);
-    expect(Math.abs(value(measure, 'lineWidth') - 0.5)).toBeLessThan(0.006);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.5)).toBeLessThan(0.001);
   });
 
   test('but a nib’s broad strokes count, long ones among fine ones', () => {
     const broad = lines(0.9).slice(0, 1);
     const fine = lines(0.45).slice(1);
     const measure = measureDrawing(strokesPage([...broad, ...fine]), null);
-    expect(Math.abs(value(measure, 'lineWidth') - 0.675)).toBeLessThan(0.012);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.675)).toBeLessThan(0.006);
   });
 });
 
@@ -86,7 +86,7 @@ describe('against the definitions of ISO 13660 and ISO/IEC 24790', () => {
     const strokes = lines(0.7, { shape: sineEdge(amplitude, wave) });
     const measured = value(measureDrawing(strokesPage(strokes, { dpi }), null), 'raggedness');
     const published = checks.worked.find((w: { A_mm: number }) => w.A_mm === amplitude).raggedness_mm;
-    expect(Math.abs(measured - published)).toBeLessThan(Math.max(0.0015, 0.06 * published));
+    expect(Math.abs(measured - published)).toBeLessThan(Math.max(0.0009, 0.036 * published));
   });
 
   test('the 10–90 % distance of a Gaussian’s edge is 2.563 of its sigma, the 70–10 % distance 1.806', () => {
@@ -112,17 +112,17 @@ describe('against the definitions of ISO 13660 and ISO/IEC 24790', () => {
     const measure = measureDrawing(d, null);
     const sigma = Math.hypot(0.07, 25.4 / 600 / Math.sqrt(12));
     const expected = 0.9 + checks.line_width_at_R60_minus_true_in_s * sigma;
-    expect(Math.abs(value(measure, 'lineWidth.at60') - expected)).toBeLessThan(0.003);
-    expect(Math.abs(value(measure, 'lineWidth') - 0.9)).toBeLessThan(0.002);
+    expect(Math.abs(value(measure, 'lineWidth.at60') - expected)).toBeLessThan(0.0014);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.9)).toBeLessThan(0.0009);
   });
 });
 
 describe('widths', () => {
   test.each([
-    [0.35, 300, 0.004],
-    [0.7, 300, 0.003],
-    [1.1, 300, 0.003],
-    [0.35, 600, 0.002],
+    [0.35, 300, 0.002],
+    [0.7, 300, 0.0015],
+    [1.1, 300, 0.0015],
+    [0.35, 600, 0.001],
   ])('%f mm at %i dpi', (widthMm, dpi, bound) => {
     const measure = measureDrawing(strokesPage(lines(widthMm), { dpi }), widthMm);
     expect(Math.abs(value(measure, 'lineWidth') - widthMm)).toBeLessThan(bound);
@@ -153,7 +153,7 @@ describe('widths', () => {
     const wave = along((t) => [2 + 24 * t, 4.5 + 1.5 * Math.sin(14 * t)]);
     const across = [6, 13, 20].map((x) => along((t) => [x + 2 * t, 1.5 + 6.5 * t]));
     const measure = measureDrawing(strokesPage([wave, ...across]), null);
-    expect(Math.abs(value(measure, 'lineWidth') - 0.6)).toBeLessThan(0.006);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.6)).toBeLessThan(0.0015);
     expect(value(measure, 'raggedness')).toBeLessThan(0.004);
   });
 
@@ -167,7 +167,7 @@ describe('widths', () => {
       seededRandom(4),
     );
     const measure = measureDrawing(strokesPage([arc]), null);
-    expect(Math.abs(value(measure, 'lineWidth') - 0.7)).toBeLessThan(0.01);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.7)).toBeLessThan(0.002);
     const along = measure.detail!.edges.flatMap(({ points }) => points.filter((_, k) => k % 2 === 0));
     expect((Math.min(...along) * 25.4) / 300).toBeLessThan(2.8);
     expect((Math.max(...along) * 25.4) / 300).toBeGreaterThan(25.2);
@@ -188,8 +188,8 @@ describe('widths', () => {
     const mean = (24 * 0.9 + 9 * 4.5 * 0.4) / (24 + 9 * 4.5);
     const measure = measureDrawing(strokesPage([across, ...down]), null);
     const u = Number(found(measure, 'lineWidth').u);
-    expect(Math.abs(value(measure, 'lineWidth') - mean)).toBeLessThan(0.03);
-    expect(u).toBeGreaterThan(0.005);
+    expect(Math.abs(value(measure, 'lineWidth') - mean)).toBeLessThan(0.018);
+    expect(u).toBeGreaterThan(0.025);
   });
 
   test('a quarter turn changes nothing', () => {
@@ -197,7 +197,7 @@ describe('widths', () => {
     const turned = strokes.map((s) => ({ ...s, x: s.y, y: s.x, left: s.right, right: s.left }));
     const upright = measureDrawing(strokesPage(strokes), null);
     const lying = measureDrawing(strokesPage(turned, { widthMm: 9.5, heightMm: 28 }), null);
-    expect(Math.abs(value(upright, 'lineWidth') - value(lying, 'lineWidth'))).toBeLessThan(0.002);
+    expect(Math.abs(value(upright, 'lineWidth') - value(lying, 'lineWidth'))).toBeLessThan(0.0003);
   });
 
   test('without the nib’s width there is no spread', () => {
@@ -227,12 +227,12 @@ describe('hairs', () => {
   ])('hairs %f mm long at %i dpi', (lengthMm, dpi) => {
     const hair = () => ({ lengthMm, widthMm: 0.08, slant: 0.2 });
     const measure = measureDrawing(strokesPage(lines(0.7, { ...SMOOTH, hairsPerMm: 0.6, hair }), { dpi }), null);
-    expect(Math.abs(value(measure, 'feathering') - lengthMm)).toBeLessThan(0.03);
-    expect(Math.abs(value(measure, 'feathering.hairs') - 6)).toBeLessThan(1.5);
+    expect(Math.abs(value(measure, 'feathering') - lengthMm)).toBeLessThan(0.014);
+    expect(Math.abs(value(measure, 'feathering.hairs') - 6)).toBeLessThan(0.8);
     expect(found(measure, 'feathering').verdict).toBe(lengthMm > 0.2 ? 'strong' : 'clear');
     // They do not widen the line, nor make its edge ragged.
-    expect(Math.abs(value(measure, 'lineWidth') - 0.7)).toBeLessThan(0.008);
-    expect(value(measure, 'raggedness')).toBeLessThan(0.008);
+    expect(Math.abs(value(measure, 'lineWidth') - 0.7)).toBeLessThan(0.002);
+    expect(value(measure, 'raggedness')).toBeLessThan(0.005);
     expect(measure.detail!.hairs.length).toBeGreaterThan(20);
   });
 
@@ -241,7 +241,7 @@ describe('hairs', () => {
     expect(value(smooth, 'feathering')).toBeLessThan(0.03);
     expect(found(smooth, 'feathering').verdict).toBe('none');
     const wavy = measureDrawing(strokesPage(lines(0.6, { shape: sineEdge(0.03, 0.6) })), null);
-    expect(value(wavy, 'feathering')).toBeLessThan(0.03);
+    expect(value(wavy, 'feathering')).toBeLessThan(0.018);
   });
 
   test('nor is the outside of a bend that the smooth path cuts short', () => {
@@ -272,8 +272,8 @@ describe('hairs', () => {
     'nor is smooth handwriting (seed %i), whose widths hold as well',
     (seed) => {
       const { measure, lineWidth } = writtenEdges(seed, 300);
-      expect(value(measure, 'feathering')).toBeLessThan(0.03);
-      expect(Math.abs(value(measure, 'lineWidth') - lineWidth)).toBeLessThan(0.012);
+      expect(value(measure, 'feathering')).toBeLessThan(0.016);
+      expect(Math.abs(value(measure, 'lineWidth') - lineWidth)).toBeLessThan(0.005);
     },
     180_000,
   );
@@ -288,7 +288,7 @@ describe('halos', () => {
   ])('a ring %f mm wide at %i dpi', (widthMm, dpi) => {
     const d = strokesPage(lines(0.6), { dpi, halo: { widthMm, transmittance: TRANSMITTANCE } });
     const measure = measureDrawing(d, null);
-    expect(Math.abs(value(measure, 'halo') - widthMm)).toBeLessThan(0.02);
+    expect(Math.abs(value(measure, 'halo') - widthMm)).toBeLessThan(0.004);
     expect(found(measure, 'halo').verdict).toBe('present');
     const signal = [0, 1, 2].map((c) => d.paper[c] * TRANSMITTANCE[c]);
     const calibration = compileCalibration(nominalCalibration);
@@ -319,9 +319,9 @@ describe('drawn worlds', () => {
         const row = rows.find((r) => r.quantity === name)!;
         return Math.abs(row.value! - row.truth);
       };
-      expect(error('lineWidth')).toBeLessThan(0.008);
-      expect(error('raggedness')).toBeLessThan(0.004);
-      expect(error('feathering')).toBeLessThan(0.03);
+      expect(error('lineWidth')).toBeLessThan(0.001);
+      expect(error('raggedness')).toBeLessThan(0.0025);
+      expect(error('feathering')).toBeLessThan(0.012);
     },
     180_000,
   );
@@ -362,15 +362,15 @@ describe('regions with nothing to measure, and pictures', () => {
   test('the detail stays small and lies on the strokes', () => {
     const { detail } = measureDrawing(strokesPage(lines(0.7)), null);
     const places = detail!.edges.reduce((sum, line) => sum + line.points.length / 2, 0);
-    expect(places).toBeGreaterThan(300);
+    expect(places).toBeGreaterThan(800);
     expect(places).toBeLessThan(7000);
-    expect(detail!.whiskers.length).toBeGreaterThan(20);
+    expect(detail!.whiskers.length).toBeGreaterThan(70);
     for (const { from, to, widthMm } of detail!.whiskers) {
       expect((Math.hypot(to[0] - from[0], to[1] - from[1]) * 25.4) / 300).toBeCloseTo(widthMm, 2);
     }
     const { distanceMm, contrast } = detail!.profile!;
     expect(distanceMm).toEqual(distanceMm.toSorted((a, b) => a - b));
-    expect(contrast[0]).toBeLessThan(0.02);
+    expect(contrast[0]).toBeLessThan(0.002);
     expect(contrast.at(-1)).toBeGreaterThan(0.95);
   });
 });

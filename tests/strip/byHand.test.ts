@@ -43,13 +43,13 @@ describe('taken away', () => {
     const [first, second, third] = places(plain);
     const less = measured(strip, [{ says: 'none', rF: second + 0.005 }]);
     expect(less.bands).toHaveLength(2);
-    expect(Math.abs(places(less)[0] - first)).toBeLessThan(0.002);
-    expect(Math.abs(places(less)[1] - third)).toBeLessThan(0.002);
+    expect(Math.abs(places(less)[0] - first)).toBeLessThan(1e-6);
+    expect(Math.abs(places(less)[1] - third)).toBeLessThan(1e-6);
     for (const q of less.quantities) expect(q.flags).toContain('by-hand');
     // Its colour is no dye's: what is left shares the whole.
     const left = shares(plain);
     const whole = 100 - left[1];
-    expect(Math.abs(shares(less)[0] - (100 * left[0]) / whole)).toBeLessThan(1.5);
+    expect(Math.abs(shares(less)[0] - (100 * left[0]) / whole)).toBeLessThan(0.01);
   });
 
   test('with every band gone, nothing is told of what stayed at the origin', () => {
