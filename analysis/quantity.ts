@@ -72,6 +72,7 @@ export type Flag =
   | 'uncalibrated'
   | 'poor-calibration'
   | 'settings-changed'
+  | 'lossy'
   | 'outside-target-gamut'
   | 'maybe-brightened'
   | 'clipped'

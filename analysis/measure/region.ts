@@ -26,6 +26,6 @@ export interface RegionInput {
   readonly scannerBlurMm: number | null;
   /** Of the pen that wrote it, for `spread`; left out or null: not given. */
   readonly nibWidthMm?: number | null;
-  /** What is already known of the scan: 'uncalibrated', 'settings-changed' … */
+  /** What is already known of the scan: 'uncalibrated', 'settings-changed', 'lossy' … */
   readonly scanFlags: readonly Flag[];
 }

@@ -23,6 +23,10 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
       'Scan and target carry different profiles, or the paper reads lighter than any paper is: the calibration may not fit this scan.',
     advice: 'Scan both anew with one setting of the scanner’s software.',
   },
+  lossy: {
+    means: 'The scan was saved with loss, as JPEG does: colours run across the edges of lines, beyond what the ± says.',
+    advice: 'Save the scan as TIFF or PNG: made from the JPEG they bring nothing back.',
+  },
   'outside-target-gamut': {
     means: 'The colour lies beyond all patches of the target, so the calibration had to reach for it.',
     advice: 'Trust it less, or use a target with darker and stronger patches.',

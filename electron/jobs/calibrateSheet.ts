@@ -99,16 +99,17 @@ export async function calibrationOfScan(
 ): Promise<ScanCalibration> {
   const target = loaded.targets.get(scan.id) ?? null;
   const result = target && results.get(target);
+  const packed: Flag[] = scan.info.lossy ? ['lossy'] : [];
   if (!target || !result) {
     return {
       calibration: (await uncalibratedBy(scan.info)).calibration,
       scannerBlurMm: null,
-      flags: ['uncalibrated'],
+      flags: ['uncalibrated', ...packed],
       target: null,
       pointsPx: null,
     };
   }
-  const flags: Flag[] = [];
+  const flags = [...packed];
   if (result.calibration.judgement === 'poor') flags.push('poor-calibration');
   // Another embedded profile means another setting of the scanner's software: the curves may not be the target's.
   if (target.info.iccHash !== scan.info.iccHash) flags.push('settings-changed');

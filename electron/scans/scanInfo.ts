@@ -7,6 +7,7 @@ import { decodeWhole } from './decodeWhole.ts';
 import { firstPixel } from './firstPixel.ts';
 import { iccLabel } from './iccProfile.ts';
 import { openImage } from './openImage.ts';
+import { packedWithLoss } from './packedWithLoss.ts';
 import { damaged, fileError, notAnImage, notColour, notOpened, wrongDepth } from './refusals.ts';
 import { statedResolution } from './resolution.ts';
 import { type ScannerIdentity, scannedBy } from './scannerIdentity.ts';
@@ -20,6 +21,8 @@ export interface ScanInfo {
   readonly unpacked?: string;
   readonly widthPx: number;
   readonly heightPx: number;
+  /** Present when its pixels were packed with loss. Absent in what earlier versions stored. */
+  readonly lossy?: true;
   /** Present when the decoder complains of its tags, which is passed over (firstPixel.ts). */
   readonly oddTags?: true;
   /** Of the values as they are read: a palette counts as its 8-bit colours. */
@@ -91,6 +94,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     );
   }
   const orientation = found.orientation ?? 1;
+  const lossy = await packedWithLoss(file, format);
   const info: ScanInfo = {
     ...facts,
     file,
@@ -98,6 +102,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     iccHash: icc && icc.hash,
     ...(icc && !icc.usable && { iccUnusable: true as const }),
     format,
+    ...(lossy && { lossy: true as const }),
     pages,
     orientation,
     ...(await scannedBy(file, found)),
@@ -108,6 +113,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
         : []),
       ...(found.isPalette || tiff?.isPalette ? ['its palette is expanded to RGB'] : []),
       ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
+      ...(lossy ? ['it is packed with loss: colours run across the edges of lines'] : []),
       ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
       ...(orientation > 1
         ? [`its orientation tag (${orientation}) is not applied: boxes count from the stored top left`]

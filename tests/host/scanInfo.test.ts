@@ -213,6 +213,20 @@ test.each<[string, () => Buffer, string]>([
   expect(notes[0]).toContain(expected);
 });
 
+test.each<[string, () => Promise<Buffer>, boolean]>([
+  ['JPEG', () => picture.clone().jpeg().toBuffer(), true],
+  ['WebP', () => picture.clone().webp().toBuffer(), true],
+  ['WebP without loss', () => picture.clone().webp({ lossless: true }).toBuffer(), false],
+  ['WebP with an alpha channel', () => picture.clone().ensureAlpha(0.5).webp().toBuffer(), true],
+  ['TIFF of JPEGs', () => picture.clone().tiff({ compression: 'jpeg' }).toBuffer(), true],
+  ['TIFF', () => picture.clone().tiff({ compression: 'lzw' }).toBuffer(), false],
+  ['PNG', () => picture.clone().png().toBuffer(), false],
+])('%s: whether it is packed with loss', async (name, content, lossy) => {
+  const info = await scanInfo(folder.put(`packed-${name}`, await content()));
+  expect(info.lossy ?? false).toBe(lossy);
+  expect(info.notes.some((note) => note.includes('with loss'))).toBe(lossy);
+});
+
 test('colours multiplied by an alpha channel are said to be', async () => {
   const file = folder.put('multiplied.tif', drawTiff({ ...rgb, channels: 4, samples: samples(4), extraSamples: [1] }));
   expect((await scanInfo(file)).notes).toEqual([

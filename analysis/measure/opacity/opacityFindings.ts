@@ -36,6 +36,7 @@ const PASSED_ON: readonly Flag[] = [
   'uncalibrated',
   'poor-calibration',
   'settings-changed',
+  'lossy',
   'maybe-brightened',
   'clipped',
   'narrow-absorption',

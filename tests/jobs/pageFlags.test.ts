@@ -1,4 +1,6 @@
-/** A page that was scanned with more light than its target: its bare paper tells. */
+/** What is known of a whole page goes with each number on it: more light than its target had, which its bare paper tells; a file packed with loss. */
+import { join } from 'node:path';
+import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { xyzToLab } from '../../analysis/colour/lab.ts';
 import type { Flag } from '../../analysis/quantity.ts';
@@ -32,6 +34,15 @@ async function flagsWith(paperY: number, sheet: object): Promise<ReadonlyMap<str
 test('paper lighter than any paper is says that the settings were changed, of all that is judged against it', async () => {
   const flags = await flagsWith(1.2, soundSheet());
   expect(Object.fromEntries(flags)).toEqual({ bare: ['settings-changed'], ef: ['settings-changed'], run: [] });
+});
+
+test('a page that was saved with loss says so of all that is measured on it', async () => {
+  folder.put('lossy.jpg', await sharp(join(folder.path, 'white.png')).withDensity(254).jpeg().toBuffer());
+  const sheet = soundSheet();
+  sheet.scans[0].file = 'lossy.jpg';
+  expect(Object.fromEntries(await flagsWith(1, sheet))).toEqual({ bare: ['lossy'], ef: ['lossy'], run: [] });
+  const { target: _, ...alone } = sheet;
+  expect((await flagsWith(1, alone)).get('ef')).toEqual(['uncalibrated', 'lossy']);
 });
 
 test('the whitest paper does not, nor does a scan without a target', async () => {
