@@ -98,7 +98,7 @@ describe('drawn edges', () => {
     const { raster, toPx } = drawEdge({ dpi, sigmaMm, noise: 0.01 });
     const blur = edgeBlur(raster, BOX, toPx);
     expect(blur).not.toBeNull();
-    expect(Math.abs(blur!.sigmaPx / whole(sigmaMm, dpi) - 1)).toBeLessThan(0.03);
+    expect(Math.abs(blur!.sigmaPx / whole(sigmaMm, dpi) - 1)).toBeLessThan(0.015);
     // Of a Gaussian, exp(−2π²σ²f²) = 1/2.
     const half = Math.sqrt(Math.LN2 / 2) / Math.PI / whole(sigmaMm, dpi);
     expect(Math.abs(blur!.mtf50PerPx / half - 1)).toBeLessThan(0.06);
@@ -116,7 +116,7 @@ describe('drawn edges', () => {
       const { raster, toPx } = drawEdge({ dpi: 300, sigmaMm });
       return edgeBlur(raster, BOX, toPx)!.sigmaPx / whole(sigmaMm, 300);
     });
-    for (const ratio of sigmas) expect(Math.abs(ratio - 1)).toBeLessThan(0.03);
+    for (const ratio of sigmas) expect(Math.abs(ratio - 1)).toBeLessThan(0.003);
   });
 });
 

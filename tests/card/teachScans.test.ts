@@ -82,14 +82,14 @@ describe('a card beside a target of six varied colorants', () => {
     expect(result.calibration.judgement).not.toBe('poor');
     // The slanted edge tells the blur with the pixel's own square in it.
     const pixelMm = 25.4 / 300 / Math.sqrt(12);
-    expect(Math.abs(result.scannerBlurMm! / Math.hypot(scanner.blurSdMm, pixelMm) - 1)).toBeLessThan(0.05);
+    expect(Math.abs(result.scannerBlurMm! / Math.hypot(scanner.blurSdMm, pixelMm) - 1)).toBeLessThan(0.01);
   });
 });
 
 test('a wrong dpi is not taken for a print of another size: the known target’s discs lie as far apart as they should', async () => {
   const { reference } = await teachFromScans({ scans: [{ ...together, dpi: 155 }], card });
   for (const [id, { lab }] of reference.patches) {
-    expect(deltaE2000(lab, taught.reference.patches.get(id)!.lab), id).toBeLessThan(0.5);
+    expect(deltaE2000(lab, taught.reference.patches.get(id)!.lab), id).toBeLessThan(0.01);
   }
 });
 

@@ -100,7 +100,7 @@ describe('Munsell', () => {
       const found = xyzToMunsell(xyY((x + beside!.x) / 2, (y + beside!.y) / 2, Y));
       expect(found.hue).toBeGreaterThan(75.5);
       expect(found.hue).toBeLessThan(77);
-      expect(Math.abs(found.chroma - 4)).toBeLessThan(0.1);
+      expect(Math.abs(found.chroma - 4)).toBeLessThan(0.03);
     }
   });
 

@@ -51,10 +51,10 @@ test('bare paper has a colour and a texture', () => {
   const truth = barePaperOf(PAPER, calibration).lab;
   const value = colour.value;
   if (value === null || typeof value === 'number') throw new Error('paperColour has no colour');
-  for (const c of [0, 1, 2]) expect(Math.abs(value[c] - truth[c])).toBeLessThan(0.1);
+  for (const c of [0, 1, 2]) expect(Math.abs(value[c] - truth[c])).toBeLessThan(0.008);
   expect(colour.flags).toEqual([]);
   expect(Number(texture.value)).toBeGreaterThan(0);
-  expect(Number(texture.value)).toBeLessThan(0.2);
+  expect(Number(texture.value)).toBeLessThan(0.06);
 });
 
 test.each([0.08, 0.5, 0.9])('a box that lies on a swab with %f of its width is no paper’s colour', (share) => {

@@ -107,8 +107,8 @@ test('the sample’s two strips: the way, the origin and the front', async () =>
     const region = sample.regions.find((r) => r.scan === id)!;
     const shift = region.boxMm[1] - found.boxMm[1];
     expect(found).toMatchObject({ travel: 'up', travelSure: true });
-    expect(Math.abs(found.originMm! - shift - region.originMm!)).toBeLessThan(0.2);
-    expect(Math.abs(found.frontMm! - shift - region.frontMm!)).toBeLessThan(0.5);
+    expect(Math.abs(found.originMm! - shift - region.originMm!)).toBeLessThan(0.005);
+    expect(Math.abs(found.frontMm! - shift - region.frontMm!)).toBeLessThan(0.1);
   }
 });
 
@@ -118,8 +118,8 @@ test('a bent strip is found with its ends', () => {
   const [found] = proposeStrips(bedWith([80, 125], WHITE, [one]));
   expect(found?.travel).toBe('down');
   const [origin, front] = endsOnScan(one);
-  expect(Math.abs((found.originMm ?? Number.NaN) + found.boxMm[1] - origin)).toBeLessThan(0.5);
-  expect(Math.abs((found.frontMm ?? Number.NaN) + found.boxMm[1] - front)).toBeLessThan(0.5);
+  expect(Math.abs((found.originMm ?? Number.NaN) + found.boxMm[1] - origin)).toBeLessThan(0.15);
+  expect(Math.abs((found.frontMm ?? Number.NaN) + found.boxMm[1] - front)).toBeLessThan(0.05);
 });
 
 test('an empty bed, a card and a pencil are no strips', () => {

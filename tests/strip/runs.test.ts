@@ -38,7 +38,7 @@ describe('against exact truth, origin and front given', () => {
     const figures = verdicts.flatMap((v) => v.rF);
     expect(figures.length).toBeGreaterThanOrEqual(15);
     expect(ninety(figures.map((f) => f.error))).toBeLessThan(0.005);
-    expect(ninety(verdicts.flatMap((v) => v.share).map((f) => f.error))).toBeLessThan(3);
+    expect(ninety(verdicts.flatMap((v) => v.share).map((f) => f.error))).toBeLessThan(1.2);
     expect(ninety(verdicts.flatMap((v) => (v.origin ? [v.origin.error] : [])))).toBeLessThan(1.5);
   });
 
@@ -65,7 +65,7 @@ test('strips of the sample’s own world, calibrated by its card', () => {
     return truth.bands.map((band) => Math.min(...found.map((rF) => Math.abs(rF - band.rf))));
   });
   expect(errors.length).toBeGreaterThanOrEqual(4);
-  expect(Math.max(...errors)).toBeLessThan(0.006);
+  expect(Math.max(...errors)).toBeLessThan(0.0025);
 });
 
 describe('invariants', () => {
@@ -78,7 +78,7 @@ describe('invariants', () => {
     );
     const [first, ...others] = seen.map((m) => m.bands.map((b) => b.rF?.value ?? NaN));
     expect(first).toHaveLength(2);
-    for (const places of others) places.forEach((rF, i) => expect(Math.abs(rF - first[i])).toBeLessThan(0.002));
+    for (const places of others) places.forEach((rF, i) => expect(Math.abs(rF - first[i])).toBeLessThan(1e-9));
   });
 
   test('300 dpi and 150 dpi give the same places', () => {
@@ -89,7 +89,7 @@ describe('invariants', () => {
       ),
     );
     coarse.bands.forEach((b, i) =>
-      expect(Math.abs((b.rF?.value ?? NaN) - (fine.bands[i].rF?.value ?? NaN))).toBeLessThan(0.002),
+      expect(Math.abs((b.rF?.value ?? NaN) - (fine.bands[i].rF?.value ?? NaN))).toBeLessThan(0.001),
     );
   });
 
@@ -140,7 +140,7 @@ describe('strips with nothing to tell', () => {
       expect(still.bands).toHaveLength(0);
       const kept = still.quantities.find(({ quantity }) => quantity === 'originRetained');
       expect(kept?.value).toBeCloseTo(100, 6);
-      expect(Number(kept?.u)).toBeGreaterThan(0.5);
+      expect(Number(kept?.u)).toBeGreaterThan(2);
       expect(Number(kept?.u)).toBeLessThan(15);
     }
   });

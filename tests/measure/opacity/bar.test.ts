@@ -22,7 +22,7 @@ describe('contrast ratio', () => {
     const [{ value, u, flags }] = measure.quantities;
     expect(flags).toEqual([]);
     expect(Math.abs(Number(value) - truth)).toBeLessThan(Math.max(0.01, 2.5 * Number(u)));
-    expect(Number(u)).toBeLessThan(0.05);
+    expect(Number(u)).toBeLessThan(0.01);
     // The bar is told from the ink over it, and paper from both.
     expect(measure.bar!.white.ground[0]).toBeGreaterThan(85);
     expect(measure.bar!.black.ground[0]).toBeLessThan(35);

@@ -72,7 +72,7 @@ describe('a bar through the film', () => {
     expect(byMap?.method).toBe('contrastRatio/4');
     expect(error).toBeLessThan(0.5 * Math.abs(Number(byMap?.value) - truth));
     expect(error).toBeLessThan(2 * Number(u));
-    expect(Number(u)).toBeLessThan(0.02);
+    expect(Number(u)).toBeLessThan(0.007);
   });
 
   test('is the surest mean of the fit and of the map that reads straightened signals; none is surer than the dark that both read', () => {
