@@ -62,7 +62,7 @@ describe('homography', () => {
     const from: Point[] = Array.from({ length: 40 }, (_, i) => [(i % 8) * 10, Math.floor(i / 8) * 10]);
     const to = from.map(([x, y], i): Point => [2 * x + (i % 2 === 0 ? 0.5 : -0.5), 2 * y]);
     const [x] = mapPoint(homography(from, to), [35, 20]);
-    expect(Math.abs(x - 70)).toBeLessThan(0.2);
+    expect(Math.abs(x - 70)).toBeLessThan(1e-9);
   });
 
   it('points that fix no map are refused in words', () => {

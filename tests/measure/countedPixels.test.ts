@@ -72,7 +72,7 @@ test('what is looked at tells the colours of all that counts', () => {
   const ratio = new Float32Array(3 * all.length);
   all.forEach((i, k) => ratio.set(sample.ink.ratio.subarray(3 * i, 3 * i + 3), 3 * k));
   const whole = xyzToLab(meanOf(inkColours(ratio, bare, input)));
-  expect(deltaE2000(xyzToLab(meanOf(sample.xyz)), whole)).toBeLessThan(0.02);
+  expect(deltaE2000(xyzToLab(meanOf(sample.xyz)), whole)).toBeLessThan(0.01);
 
   const { marks } = measureStrokes(input);
   const counts = new Map<number, number>();

@@ -53,7 +53,7 @@ describe('what is no ink', () => {
 
   test('bare paper becomes the other paper, its grain with it', () => {
     const ground = xyzToLab(xyzAt(there.table, 0));
-    expect(deltaE2000(one(paper), ground)).toBeLessThan(0.01);
+    expect(deltaE2000(one(paper), ground)).toBeLessThan(1e-4);
     const [light, dark] = [
       one(labD50(paper[0] + 1.5, paper[1], paper[2])),
       one(labD50(paper[0] - 1.5, paper[1], paper[2])),
@@ -64,14 +64,14 @@ describe('what is no ink', () => {
 
   test('another ink stays as it is, and an option says from where on', () => {
     const green = labD50(55, -50, 40);
-    expect(deltaE2000(one(green), green)).toBeLessThan(0.01);
+    expect(deltaE2000(one(green), green)).toBeLessThan(1e-4);
     expect(deltaE2000(one(green, { strangerFrom: 50, strangerTo: 100 }), green)).toBeGreaterThan(3);
     const [some, wholly] = [
       one(green, { strangerFrom: 0, strangerTo: 8 }),
       one(green, { strangerFrom: 0, strangerTo: 0.1 }),
     ];
-    expect(deltaE2000(some, green)).toBeGreaterThan(0.2);
-    expect(deltaE2000(wholly, green)).toBeLessThan(0.01);
+    expect(deltaE2000(some, green)).toBeGreaterThan(2);
+    expect(deltaE2000(wholly, green)).toBeLessThan(1e-4);
   });
 
   test('on the ink’s own ground nothing changes', () => {

@@ -99,7 +99,7 @@ describe('what a second pass does', () => {
     const truth = deltaE2000(labAt(d, 0.7), labAt(d, 1.4));
     expect(Math.abs(Number(found.value) - truth)).toBeLessThan(0.15 * truth);
     // Densities differ where it lies twice, which is doubt, and so is from which one on it lies twice: 2.0 of 18.8, 1.0 without that; 0.1 to 0.2 where a pen writes evenly.
-    expect(Number(found.uParts?.placement)).toBeGreaterThan(1.5);
+    expect(Number(found.uParts?.placement)).toBeGreaterThan(1.9);
   });
 
   test('of an ink whose second pass adds a third of the first', () => {

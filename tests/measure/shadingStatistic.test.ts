@@ -21,7 +21,7 @@ describe('the ends', () => {
     const L = (share: number): number => 60 + 8 * Math.log(share);
     const { dark, light, dL } = statisticOf((k) => labD50(L((k + 0.5) / PIXELS), 0, 0));
     expect(Math.abs(dark[0] - L(0.1))).toBeLessThan(0.15);
-    expect(Math.abs(light[0] - L(0.9))).toBeLessThan(0.05);
+    expect(Math.abs(light[0] - L(0.9))).toBeLessThan(0.005);
     expect(dL).toBeCloseTo(light[0] - dark[0], 4);
   });
 

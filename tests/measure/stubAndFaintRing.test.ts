@@ -13,16 +13,16 @@ function rowOf(seed: number, kind: EdgeKind, quantity: QuantityName): EdgeRow {
 /** Most stations run the thin way; the broad strokes, a fifth of the line, passed for strokes that lie on one another (0.464 mm for 0.522). */
 test('the broad strokes of a stub count', () => {
   const { value, truth } = rowOf(322, 'stub', 'lineWidth');
-  expect(Math.abs(value! - truth)).toBeLessThan(0.015);
+  expect(Math.abs(value! - truth)).toBeLessThan(0.001);
   const sd = rowOf(322, 'stub', 'lineWidth.sd');
-  expect(Math.abs(sd.value! - sd.truth)).toBeLessThan(0.02);
+  expect(Math.abs(sd.value! - sd.truth)).toBeLessThan(0.003);
 });
 
 describe('a ring that moves the one step by little', () => {
   // Without it the line is 0.04 mm too broad.
   test.each([406, 478])('is found in drawing %i', (seed) => {
     const ring = rowOf(seed, 'halo', 'halo');
-    expect(Math.abs(ring.value! - ring.truth)).toBeLessThan(0.03);
+    expect(Math.abs(ring.value! - ring.truth)).toBeLessThan(0.01);
     const width = rowOf(seed, 'halo', 'lineWidth');
     expect(Math.abs(width.value! - width.truth)).toBeLessThan(0.015);
   });

@@ -56,16 +56,16 @@ describe.each(results.fits)('the joint fit: $name', ({ dragged, density, compone
   const fit = fitBands(data, start, { originMm: 0, frontMm: 40, originReachMm: 1.5 }, 300);
 
   test('comes to the same least misfit', () => {
-    expect(Math.abs(fit.chi2 / chi2 - 1)).toBeLessThan(5e-4);
+    expect(Math.abs(fit.chi2 / chi2 - 1)).toBeLessThan(1e-5);
   });
 
   test('has the same places, widths, tails and heights', () => {
     fit.components.forEach((c, j) => {
       const other = components[j];
-      expect(Math.abs(c.meanMm - other.mean)).toBeLessThan(0.01);
-      expect(Math.abs(c.sdMm / other.sd - 1)).toBeLessThan(0.005);
-      expect(Math.abs(c.drag - other.drag)).toBeLessThan(0.02);
-      other.heights.forEach((h, k) => expect(Math.abs(c.heights[k] - h)).toBeLessThan(0.002));
+      expect(Math.abs(c.meanMm - other.mean)).toBeLessThan(0.001);
+      expect(Math.abs(c.sdMm / other.sd - 1)).toBeLessThan(0.0005);
+      expect(Math.abs(c.drag - other.drag)).toBeLessThan(0.001);
+      other.heights.forEach((h, k) => expect(Math.abs(c.heights[k] - h)).toBeLessThan(0.0001));
     });
   });
 });
@@ -87,6 +87,6 @@ test.each(results.nnls.map((row, i) => [i, row] as const))(
     expect(left).toBeLessThan(residual + 1e-6);
     // With more unknowns than channels several answers are best; which one is taken is free.
     const unlike = n <= 3 ? Math.max(...x.map((v, j) => Math.abs(out[j] - v))) : 0;
-    expect(unlike).toBeLessThan(1e-5);
+    expect(unlike).toBeLessThan(1e-7);
   },
 );

@@ -40,5 +40,5 @@ test('a compact spot of all that ran is an origin that is sure to half a millime
   }
   const found = findOrigin(lines, 75);
   expect(found?.uMm).toBe(0.5);
-  expect(Math.abs(Number(found?.mm) - 10.9)).toBeLessThan(0.3);
+  expect(Math.abs(Number(found?.mm) - 10.9)).toBeLessThan(0.06);
 });
