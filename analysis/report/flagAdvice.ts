@@ -24,7 +24,8 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     advice: 'Scan both anew with one setting of the scanner’s software.',
   },
   lossy: {
-    means: 'The scan was saved with loss, as JPEG does: colours run across the edges of lines, beyond what the ± says.',
+    means:
+      'The scan was saved with loss, as most JPEGs are: colours run across the edges of lines, beyond what the ± says.',
     advice: 'Save the scan as TIFF or PNG: made from the JPEG they bring nothing back.',
   },
   'outside-target-gamut': {

@@ -21,7 +21,7 @@ export interface ScanInfo {
   readonly unpacked?: string;
   readonly widthPx: number;
   readonly heightPx: number;
-  /** Present when its pixels were packed with loss. Absent in what earlier versions stored. */
+  /** Present when its pixels were packed with a loss that does harm. Absent in what earlier versions stored. */
   readonly lossy?: true;
   /** Present when the decoder complains of its tags, which is passed over (firstPixel.ts). */
   readonly oddTags?: true;
@@ -113,7 +113,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
         : []),
       ...(found.isPalette || tiff?.isPalette ? ['its palette is expanded to RGB'] : []),
       ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
-      ...(lossy ? ['it is packed with loss: colours run across the edges of lines'] : []),
+      ...(lossy ? ['it is packed with loss (JPEG): colours run across the edges of lines'] : []),
       ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
       ...(orientation > 1
         ? [`its orientation tag (${orientation}) is not applied: boxes count from the stored top left`]

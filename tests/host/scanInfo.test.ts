@@ -213,8 +213,14 @@ test.each<[string, () => Buffer, string]>([
   expect(notes[0]).toContain(expected);
 });
 
+const jpeg = (chromaSubsampling: string, quality: number): Promise<Buffer> =>
+  picture.clone().jpeg({ chromaSubsampling, quality }).toBuffer();
+
 test.each<[string, () => Promise<Buffer>, boolean]>([
   ['JPEG', () => picture.clone().jpeg().toBuffer(), true],
+  ['JPEG of colours at full resolution', () => jpeg('4:4:4', 80), false],
+  ['the same, coarse', () => jpeg('4:4:4', 70), true],
+  ['JPEG of colours at half of it', () => jpeg('4:2:0', 100), true],
   ['WebP', () => picture.clone().webp().toBuffer(), true],
   ['WebP without loss', () => picture.clone().webp({ lossless: true }).toBuffer(), false],
   ['WebP with an alpha channel', () => picture.clone().ensureAlpha(0.5).webp().toBuffer(), true],
