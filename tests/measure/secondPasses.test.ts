@@ -98,7 +98,7 @@ describe('what a second pass does', () => {
     // Of twice the mean dose; of all that lies twice here, by its area, it is 5 % less.
     const truth = deltaE2000(labAt(d, 0.7), labAt(d, 1.4));
     expect(Math.abs(Number(found.value) - truth)).toBeLessThan(0.15 * truth);
-    // Densities differ where it lies twice, which is doubt, and so is from which one on it lies twice: 2.0 of 18.8, 1.0 without that; 0.1 to 0.2 where a pen writes evenly.
+    // Densities differ where it lies twice, which is doubt, and so is from which one on it lies twice: 2.0 of 18.8, 1.7 without the first; 0.1 to 0.2 where a pen writes evenly.
     expect(Number(found.uParts?.placement)).toBeGreaterThan(1.9);
   });
 
