@@ -1,6 +1,7 @@
 /** The ink of one region on its own paper, levelled: what every measure of a writing sample starts from. */
 import type { LinearRaster } from '../raster/raster.ts';
 import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
+import { bedBeside, paperOverBed } from './bedBeside.ts';
 import { coarseInk, INK_DEFAULTS, writeContrast } from './coarseInk.ts';
 import { bareOfSquares, clearedSquares, fineInk, type Ink, squaresAway } from './inkMask.ts';
 import { bareBeyond, clearOfInkPx, levelTo, localPlane } from './localPaper.ts';
@@ -25,8 +26,23 @@ export interface RegionInk {
 /** Paper that lies this far from the page's surface shifts thresholds noticeably. */
 const LEVEL_AGAIN = 0.01;
 
-/** Null when nothing in the region stands out from the paper. */
+/** Null when nothing in the region stands out from the paper. What of the box lies beyond the paper's edge counts neither as ink nor as paper. */
 export function regionInk(signal: LinearRaster, paper: PaperSurface, options: RegionInkOptions = {}): RegionInk | null {
+  const bed = bedBeside(signal, paper);
+  if (bed === null) return inkOnPaper(signal, paper, options);
+  const room = options.spendSignal ? signal.data : new Float32Array(signal.data.length);
+  const found = inkOnPaper(paperOverBed(signal, paper, bed, room), paper, options);
+  if (found === null) return null;
+  let beyond = 0;
+  for (let i = 0; i < bed.length; i++) {
+    if (bed[i] === 0) continue;
+    found.bare[i] = 0;
+    beyond++;
+  }
+  return { ...found, ink: { ...found.ink, otherMarksPx: found.ink.otherMarksPx + beyond } };
+}
+
+function inkOnPaper(signal: LinearRaster, paper: PaperSurface, options: RegionInkOptions): RegionInk | null {
   const { spendSignal = false, onLetGo, rooms = NEW_ROOMS } = options;
   const { widthPx, heightPx, dpi } = signal;
   const { pixelNoise } = paper;

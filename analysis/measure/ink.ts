@@ -85,7 +85,7 @@ export const INK_METHODS = {
   inkColour: 'inkColour/7',
   inkDensity: 'inkDensity/7',
   shading: 'shading/9',
-  swabVariation: 'swabVariation/8',
+  swabVariation: 'swabVariation/9',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,

@@ -69,8 +69,9 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     advice: 'Nothing needs doing.',
   },
   'other-marks-left-out': {
-    means: 'Marks whose colour this ink has at no dose (a label, a speck) lie in the box and were left out.',
-    advice: 'Look at the picture; where a left-out mark is the ink, draw the box without the label.',
+    means:
+      'Marks whose colour this ink has at no dose (a label, a speck), or what lies beyond the paper’s edge, are in the box and were left out.',
+    advice: 'Look at the picture; where a left-out mark is the ink, draw the box without the label or the edge.',
   },
   'no-crossings': {
     means: 'No place was found where the pen passed twice, so nothing tells what a second pass does.',
