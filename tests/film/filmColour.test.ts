@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { chroma, hueDeg, labD50, type LabD50, labToXyz, xyzToLabWhite } from '../../analysis/colour/lab.ts';
 import { straightened } from '../../analysis/film/bend.ts';
-import { nearestDose } from '../../analysis/film/doseCurve.ts';
+import { doseCurve, nearestDose } from '../../analysis/film/doseCurve.ts';
 import {
   differenceDoubt,
   doubtOf,
@@ -236,6 +236,23 @@ describe('judgement', () => {
       [0, 'darker'],
       [-1, 'paler'],
     ]);
+  });
+});
+
+describe('a point of the curve', () => {
+  /** @param noise share of the whole that signals are trusted to @param at dose */
+  const point = (noise: number, at = 1) => doseCurve({ ...fitted, noise }, 0, [at])[0];
+
+  test('is in doubt by its dose as well, as well as its signal tells that: not at all, by the prior’s 1.2 of its logarithm', () => {
+    const [untold, told] = [point(1e3), point(1e-3)];
+    const wider = wideningOfColours(fitted);
+    const step = 0.01;
+    [0, 1, 2].forEach((k) => {
+      const byDose = (1.2 * (point(1, Math.exp(step)).lab[k] - point(1, Math.exp(-step)).lab[k])) / (2 * step);
+      const apart = untold.u[k] ** 2 - told.u[k] ** 2;
+      expect(Math.sqrt(Math.max(0, apart)) / Math.abs(wider * byDose)).toBeGreaterThan(0.8);
+      expect(Math.sqrt(Math.max(0, apart)) / Math.abs(wider * byDose)).toBeLessThan(1.2);
+    });
   });
 });
 

@@ -3,7 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
 import { xyzToLab } from '../../analysis/colour/lab.ts';
 import { groundEstimate } from '../../analysis/film/ground.ts';
-import { xyzOnGrid } from '../../analysis/film/grid.ts';
+import { GRID, xyzOnGrid } from '../../analysis/film/grid.ts';
+import { signalNoise } from '../../analysis/film/signalNoise.ts';
 import { drawPaper } from '../../sample-scans/generator/paper.ts';
 import { drawScanner, toSignal } from '../../sample-scans/generator/scanner.ts';
 
@@ -43,4 +44,27 @@ test('what three signals leave open of a yellow paper is about what they are off
   const within = shares.filter((share) => share <= 2).length / shares.length;
   expect(within).toBeGreaterThanOrEqual(0.9);
   expect(Math.max(...shares)).toBeGreaterThan(0.7);
+});
+
+test('an estimate has the signals that were given, as far as half a region’s noise leaves them open', () => {
+  const shares = SEEDS.flatMap((seed) => {
+    const { signal, eyes } = seen(seed, 'green');
+    const { log, doubts } = groundEstimate(signal, eyes);
+    const { count } = GRID;
+    const signalOf = (c: number, way: Float64Array | null): number =>
+      log.reduce((sum, v, l) => sum + eyes.curves[c * count + l] * Math.exp(v + (way?.[l] ?? 0)), 0);
+    return [0, 1, 2].map((c) => {
+      const here = signalOf(c, null);
+      const noise = signalNoise(signal[c]);
+      return {
+        off: Math.abs(here - signal[c]) / noise,
+        open: Math.hypot(...doubts.map((way) => signalOf(c, way) - here)) / noise,
+      };
+    });
+  });
+  for (const { off, open } of shares) {
+    expect(off).toBeLessThan(0.16);
+    expect(open).toBeLessThan(0.6);
+    expect(open).toBeGreaterThan(0.45);
+  }
 });
