@@ -48,7 +48,7 @@ export function regionOffScan(region: SheetRegion, scan: Omit<Bed, 'paper'>): st
     y + height > scanHeight + TOLERANCE_MM
   ) {
     return (
-      `boxMm [${boxMm.join(', ')}] reaches from (${mm(x)}, ${mm(y)}) to (${mm(x + width)}, ${mm(y + height)}) mm, ` +
+      `boxMm [${boxMm.map(mm).join(', ')}] reaches from (${mm(x)}, ${mm(y)}) to (${mm(x + width)}, ${mm(y + height)}) mm, ` +
       `but scan "${scan.id}" is ${mm(scanWidth)} × ${mm(scanHeight)} mm at ${scan.dpi} dpi; expected the box inside it. ` +
       `Correct the box or the dpi.`
     );
@@ -60,7 +60,7 @@ export function regionOffScan(region: SheetRegion, scan: Omit<Bed, 'paper'>): st
     ['frontMm', region.frontMm],
   ] as const) {
     if (at !== undefined && at > along + TOLERANCE_MM) {
-      return `${name} ${at} lies beyond its box, which is ${along} mm long; it counts from the box's edge. Correct it.`;
+      return `${name} ${mm(at)} lies beyond its box, which is ${mm(along)} mm long; it counts from the box's edge. Correct it.`;
     }
   }
   if (region.originMm !== undefined && region.originMm === region.frontMm) {

@@ -147,6 +147,11 @@ describe('a file that cannot be used takes only its own regions with it', () => 
     expect(message.includes(`[${box.join(', ')}]`) && message.includes('40 × 30 mm')).toBe(!sound);
   });
 
+  test('a box off its scan is told in tenths, not in the digits of a sum', async () => {
+    const { problems } = await loadSheet(put((s) => (s.regions[1].boxMm = [0.1 + 0.2 - 3, 0, 10, 10.0000000001])));
+    expect(problems[0].message).toContain('boxMm [-2.7, 0, 10, 10] reaches');
+  });
+
   test('origin or front beyond the strip', async () => {
     const beyond = await loadSheet(put((s) => (s.regions[2].originMm = 31)));
     expect(beyond.problems[0].message).toContain('originMm 31 lies beyond its box, which is 30 mm long');
