@@ -37,6 +37,20 @@ test('what all channels are off by alike is left open, what they differ by is no
   expect(cost([...dark, ...none, ...none])).toBeGreaterThan(3 * cost([...dark, ...dark, ...dark]));
 });
 
+test('curves that meet over less than a fifth of the scale say nothing of one another', () => {
+  const same: CurveTriple = [law, law, law];
+  const meeting = (span: number) => {
+    const from = 0.3 ** (1 / 2.2);
+    return bendPrior('shared', same, [
+      [0.3, 0.9],
+      [0.01, law(from + span)],
+      [0.01, 0.9],
+    ]);
+  };
+  expect(meeting(0.19)).toBeNull();
+  expect(meeting(0.21)).not.toBeNull();
+});
+
 test('without the calibration’s curves nothing is known of one channel by another, and flat greys leave little open', () => {
   expect(bendPrior('shared', null, RANGES)).toBeNull();
   const { precision, mean } = bendPrior('separate', null, RANGES)!;

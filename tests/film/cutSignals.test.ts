@@ -23,6 +23,10 @@ test('three patches at one lowest signal were cut there; single dark ones were n
   expect(b).toBeGreaterThan(0.0055);
   expect(b).toBeLessThan(0.01);
   expect(blackLevels([...bright, ...cut.slice(0, 2)])[2]).toBe(0.004);
+  // Three dark ones that differ by more than 0.0012 are three dark ones.
+  const dark = (third: number) => [0.0053, 0.0058, third].map((b) => [0.2, 0.3, b] as const);
+  expect(blackLevels([...bright, ...dark(0.0064)])[2]).toBeCloseTo(0.0065, 9);
+  expect(blackLevels([...bright, ...dark(0.0067)])[2]).toBe(0.004);
 });
 
 test('a signal below what a device may cut says only that it is small', () => {

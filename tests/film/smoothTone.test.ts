@@ -58,3 +58,16 @@ test('a device whose curve jumps keeps it, and so does one known by few greys', 
   const few = { ...through(() => 0), device: device.slice(0, 4), linear: device.slice(0, 4).map(law) };
   expect(waveOf(few, curveFunction(few))).toBeNull();
 });
+
+test('what follows a law within 1.2 % is evened by it, beyond the darkest grey too; what follows none, within 1.5 % of a polynomial', () => {
+  const waved = (amplitude: number, of: (d: number) => number) => {
+    const curve = through((i) => amplitude * Math.cos(2.3 * i), of);
+    const at = curveFunction(curve);
+    const wave = waveOf(curve, at);
+    return wave === null ? 'none' : wave.signals[0] < 0.9 * at(device[0]) ? 'law' : 'polynomial';
+  };
+  // Root mean square: the amplitude over √2.
+  expect([0.014, 0.02].map((amplitude) => waved(amplitude, law))).toEqual(['law', 'polynomial']);
+  const own = (d: number): number => law(d + 0.9 * d * (1 - d) * (0.5 - d));
+  expect([0.014, 0.03].map((amplitude) => waved(amplitude, own))).toEqual(['polynomial', 'none']);
+});
