@@ -5,6 +5,7 @@
 import type { Problem, Work } from '../../electron/backend/api.ts';
 import { ApiProblem, getHello, getWork, sendEdit, sendStep } from './client.ts';
 import { drawnFrom } from './drawnFrom.ts';
+import { noteLeft } from './leftEdits.ts';
 import { tellNotKept, told } from './meanwhile.ts';
 import { noteLast } from './nextRequest.ts';
 import { ontoSteps } from './ontoOwnStep.ts';
@@ -38,11 +39,13 @@ export async function sendLeft(saves: SaveQueue): Promise<void> {
         throw error;
       }
     };
-    void saves.add(ink, { send: save }).then((problem) => {
+    const over = saves.add(ink, { send: save }).then((problem) => {
       stepEnds(ink);
       forgetUnsent(request);
       if (problem && problem.code !== OTHER_LIBRARY.code) tellNotKept(ink, problem);
+      return problem === null;
     });
+    noteLeft(one, over);
   }
   await Promise.all(all.map(({ ink }) => saves.settled(ink)));
 }

@@ -47,6 +47,7 @@ import { Kept, useKept } from './kept.ts';
 import { ontoSteps } from './ontoOwnStep.ts';
 import { forgetMeanwhile, tellNotKept, told } from './meanwhile.ts';
 import { laterJob } from './laterJob.ts';
+import { withLeft } from './leftEdits.ts';
 import { lastRequestOf, nextRequestOf } from './nextRequest.ts';
 import { isBeforeStep, stepBegins, stepEnds, stepped } from './ownSteps.ts';
 import { afterOwn, ownEdit, pendingOf } from './ownView.ts';
@@ -69,7 +70,7 @@ const targetFiles = new Resource<'targets', KnownTargetFiles>(getTargetFiles);
 const grids = new Resource<string, TargetGrid>((key) => getTargetGrid(...splitAt(key)));
 const works = new Resource<number, Work>(
   // A page opens with what was done before the window was loaded anew, where that comes through at once.
-  (ink) => sentAtFirst.then(() => getWork(ink)),
+  (ink) => sentAtFirst.then(() => getWork(ink)).then(withLeft),
   (next, held) => next.revision < held.revision,
 );
 const findings = new Resource<number, FindingsReport>(getFindings);

@@ -24,7 +24,8 @@ export function TextField({ label, placeholder, note, problem = null, takesFocus
     if (takesFocus) input.current?.focus();
   }, [takesFocus]);
   return (
-    <AriaTextField {...rest} className="field" isInvalid={problem !== null}>
+    // A problem is told, and holds no form back: what did not get there is sent again as it stands.
+    <AriaTextField {...rest} className="field" isInvalid={problem !== null} validationBehavior="aria">
       <Label>{label}</Label>
       <Input ref={input} {...(placeholder !== undefined && { placeholder })} />
       <FieldWords note={note} problem={problem} />

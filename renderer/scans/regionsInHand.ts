@@ -5,6 +5,7 @@
 import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
 import { holdBack } from '../api/heldBack.ts';
 import { Kept } from '../api/kept.ts';
+import { leftEdits } from '../api/leftEdits.ts';
 import { isBeforeStep } from '../api/ownSteps.ts';
 import { edit, heldWork, timesLetGo } from '../api/store.ts';
 import { offScan } from './regionGeometry.ts';
@@ -69,6 +70,7 @@ export class RegionsInHand {
   constructor(ink: number) {
     this.ink = ink;
     holdBack(ink, () => this.sendFollowing());
+    for (const { edit, over } of leftEdits(ink)) this.showLeft(edit, over);
   }
 
   say(problem: RegionProblem | null): void {
@@ -151,6 +153,24 @@ export class RegionsInHand {
     // Each asks for what comes before it, once more.
     this.following.clear();
     return new Map(all.map(([id, gesture]) => [id, this.send(id, gesture)]));
+  }
+
+  /** What the window before a reload made, and the library has not answered to: in sight as it was there. */
+  private showLeft(edit: Edit, over: Promise<boolean>): void {
+    if (edit.edit === 'removeRegions') {
+      const { ids } = edit;
+      this.put({ leaving: new Set([...this.drafts.leaving, ...ids]) });
+      void over.then(() => this.put({ leaving: new Set([...this.drafts.leaving].filter((id) => !ids.includes(id))) }));
+    }
+    if (edit.edit !== 'addRegion' && edit.edit !== 'changeRegion') return;
+    const { region } = edit;
+    const id = edit.edit === 'addRegion' ? region.id : edit.id;
+    if (region.id !== id) noteRename(this.ink, 'region', id, region.id);
+    const draft: Draft = { region, from: edit.edit === 'addRegion' ? null : (edit.from ?? null), duringStep: false };
+    this.sent.add(draft);
+    const key = this.keyOf(id);
+    this.put({ made: new Map([...this.drafts.made, [key, draft]]) });
+    void over.then((isTaken) => this.letGo(key, draft, isTaken));
   }
 
   private get drafts(): Drafts {

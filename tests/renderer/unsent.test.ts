@@ -159,3 +159,38 @@ test('what is made from an own edit without an answer is made from what that mak
   // What its own edits before it changed is no other window's change.
   expect(bodies[2].revision).toBeGreaterThan(seen ?? Infinity);
 });
+
+test('what waits is in sight after the window was loaded anew, as it was before; once an undo waits behind it, the library’s is', async () => {
+  const ef: SheetRegion = { id: 'ef', scan: 'white', kind: 'strokes', boxMm: [1, 2, 30, 10] };
+  const moved: SheetRegion = { ...ef, boxMm: [5, 2, 30, 10] };
+  const inHand = async () => {
+    const { regionDrafts, regionsInHand } = await import('../../renderer/scans/regionsInHand.ts');
+    regionsInHand(1);
+    return () => [...regionDrafts.get(1).made.values()].map(({ region }) => region);
+  };
+  const name = async (store: Awaited<ReturnType<typeof loaded>>) => {
+    store.fetchAhead({ page: 'scans', ink: 1, query: {} });
+    await vi.waitFor(() => expect(store.heldWork(1)).not.toBeNull());
+    return store.heldWork(1)?.ink.name;
+  };
+  down = new Set(['edits', 'undo']);
+  const before = await loaded();
+  void before.edit(1, { edit: 'changeRegion', id: 'ef', from: ef, region: moved });
+  void before.edit(1, named('two'));
+  await settled();
+  const after = await loaded();
+  const regions = await inHand();
+  expect([regions(), await name(after)]).toEqual([[moved], 'two']);
+  down = new Set(['undo']);
+  after.saveAgain(1);
+  await settled();
+  expect(regions()).toEqual([]);
+
+  down = new Set(['edits', 'undo']);
+  void after.edit(1, named('three'));
+  void after.undo(1);
+  await settled();
+  const last = await loaded();
+  await inHand();
+  expect(await name(last)).toBe('Heron Grey');
+});

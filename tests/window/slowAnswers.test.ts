@@ -1,7 +1,7 @@
 /** A machine that is busy with something else: answers come late, or not at all, and the page is drawn some time after the hand has moved on. */
 import type { Page } from 'playwright-core';
 import { afterEach, beforeAll, expect, test } from 'vitest';
-import type { SheetRegion, Work } from '../../electron/backend/api.ts';
+import type { SheetRegion, Shelf, Work } from '../../electron/backend/api.ts';
 import { running } from './running.ts';
 import { type OpenedWindow, openWindow } from './startWindow.ts';
 
@@ -159,8 +159,11 @@ test('what has no answer when the window is loaded anew is done all the same, on
   await combo(/^Paper/).fill('of before');
   page.once('dialog', (dialog) => void dialog.accept());
   await page.reload();
+  // Still no answer: the page shows it as it was, and that it is not saved.
+  await page.getByText(`Box: ${(left + 0.3).toFixed(1)}, ${(top + 0.1).toFixed(1)}, `).waitFor();
+  expect(await combo(/^Paper/).inputValue()).toBe('of before');
   await page.unroute(EDITS);
-  await chosen('ef-white').waitFor();
+  await page.getByRole('button', { name: 'Save again' }).click();
   await expect.poll(async () => region('ef-white')).toMatchObject({ paper: 'of before' });
   const box = (await region('ef-white'))?.boxMm;
   expect(box?.[0]).toBeCloseTo(left + 0.3, 6);
@@ -198,4 +201,22 @@ test('a change that got lost does not come after what was done next; an answer t
   expect(elsewhere).toBe(200);
   await page.getByText('of another window').first().waitFor();
   expect([asked > 1, await combo(/^Paper/).inputValue()]).toEqual([true, 'of nobody']);
+});
+
+test('a new ink that got no answer is made at the next press, once', async () => {
+  await goTo('#/');
+  let asked = 0;
+  await page.route(/\/api\/inks$/, async (route) => {
+    if (asked++ > 0) return route.continue();
+    await route.fetch();
+    return route.abort();
+  });
+  await page.getByRole('button', { name: 'New ink' }).click();
+  await field('Name of the ink').fill('Heron');
+  await page.keyboard.press('Enter');
+  await page.getByText('Wetline does not answer').waitFor();
+  await page.keyboard.press('Enter');
+  await page.getByRole('heading', { name: 'Heron', level: 1 }).waitFor();
+  const shelf = await page.evaluate(async (): Promise<Shelf> => (await fetch('/api/shelf')).json());
+  expect(shelf.inks.filter(({ name }) => name === 'Heron')).toHaveLength(1);
 });
