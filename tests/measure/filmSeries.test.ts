@@ -145,7 +145,8 @@ describe('film or map', () => {
   });
 
   test('three uncertainties of a colour as one length: what each of them makes by itself, in quadrature', () => {
-    const ink = labD50(45, 12, -30);
+    // A green: there lightness, chroma and hue do not mix in CIEDE2000.
+    const ink = labD50(60, -30, 18);
     const step = (k: number, by: number) =>
       labD50(ink[0] + (k === 0 ? by : 0), ink[1] + (k === 1 ? by : 0), ink[2] + (k === 2 ? by : 0));
     const u = [0.4, 0.9, 0.6] as const;
