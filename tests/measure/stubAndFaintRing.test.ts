@@ -1,6 +1,7 @@
 /** Drawn strokes of which all was read wrongly that one thing hid: a stub's broad strokes, a faint ring beside dark ink. */
 import { describe, expect, test } from 'vitest';
 import type { QuantityName } from '../../analysis/quantity.ts';
+import { isShown } from '../../analysis/measure/edge/across.ts';
 import { edgeRows, type EdgeRow } from '../../study/edges/trial.ts';
 import type { EdgeKind } from '../../study/edges/worlds.ts';
 
@@ -26,4 +27,11 @@ describe('a ring that moves the one step by little', () => {
     const width = rowOf(seed, 'halo', 'lineWidth');
     expect(Math.abs(width.value! - width.truth)).toBeLessThan(0.015);
   });
+});
+
+/** Bilinear resampling turns an edge into several that lie on one another: a "ring" of half the ink's contrast that one step nearly explains (0.672 mm for 0.736). */
+test('a ring half as dark as the ink must move the one step by more', () => {
+  expect(isShown(0.003, 0.54)).toBe(false);
+  expect(isShown(0.003, 0.2)).toBe(true);
+  expect(isShown(0.008, 0.54)).toBe(true);
 });

@@ -53,8 +53,11 @@ export interface RingFit extends RingReading {
 const UNEXPLAINED = 0.007;
 /** … two steps must leave this share of it at most … */
 const EXPLAINED = 0.5;
-/** … or a third as much, where two steps leave hardly any of it: a faint ring beside dark ink … */
-const FAINT = { unexplained: 0.0025, explained: 0.2 } as const;
+/**
+ * … or a third as much, where two steps leave hardly any of it: a ring beside dark ink that takes no more than this share of its contrast. One half as
+ * dark as the ink that shows so little is two edges of one line laid over each other, as where a page was turned by its pixels …
+ */
+const FAINT = { unexplained: 0.0025, explained: 0.2, most: 0.35 } as const;
 /** … its colour differ from paper by so much in one channel at least, and by so many standard deviations … */
 const LEAST_STEP = 0.012;
 const LEAST_SIGMAS = 4;
@@ -100,7 +103,7 @@ export function acrossOf(
     if (rough.misfit < 1.1 * left) {
       const { edgePx, sigmaPx: sigma, ringPx, ringSigmaPx } = rough;
       const two = fitTwoSteps(data, [edgePx, sigma, edgePx - ringPx!, ringSigmaPx]);
-      if (two.misfit < left) ring = ringOf(two);
+      if (two.misfit < left && isShown(unexplained, two.ring![3] / two.ink[3])) ring = ringOf(two);
       if (ring) fit = two;
     }
   }
@@ -150,6 +153,11 @@ export function acrossOf(
     const fits = groups.map((means) => fitTwoSteps(ownData(means), startOf(apart)));
     return { ...ringFrom(apart, seen, fits), crowded, isApart: true };
   }
+}
+
+/** @param unexplained root of what one step leaves, over its height @param level the ring's contrast over the ink's */
+export function isShown(unexplained: number, level: number): boolean {
+  return unexplained > UNEXPLAINED || level <= FAINT.most;
 }
 
 /** Wider than the blur alone could look; a ring paler than paper is what a scanner's sharpening leaves; one as dark as the ink is the ink. */
