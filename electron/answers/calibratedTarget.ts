@@ -21,7 +21,8 @@ export async function calibratedTarget(
   const standing = standingOf(library, ink);
   const target = standing.targets.find((t) => t.named.scan === scan);
   if (!target) {
-    const [why] = standing.loaded.targetProblems;
+    // Its own scan's file may be gone, or its resolution not known.
+    const why = standing.scans.get(scan)?.problem ?? standing.loaded.targetProblems.at(0);
     const named =
       standing.document.scans.some((s) => s.target?.scan === scan) || standing.document.target?.scan === scan;
     if (named && why) throw new JobError('calibration-failed', why);

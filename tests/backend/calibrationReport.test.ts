@@ -1,5 +1,5 @@
 /** The report card through the backend: the sample's target, and the same seen by a scanner that has become brighter. */
-import { readFileSync } from 'node:fs';
+import { readFileSync, rmSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, test } from 'vitest';
@@ -129,6 +129,15 @@ describe('refused in words', () => {
     const { status, message } = await problemIn(await bench.ask(`/api/inks/${work.ink.id}/targets/gone/report`));
     expect(status).toBe(404);
     expect(message).toMatch(/has no scan “gone”/);
+  });
+
+  test('a target whose scan’s file is gone', async () => {
+    const { ink, scans } = await bench.inkWith({ 'lost.png': drawSwab(1180, 900) });
+    const edit = { edit: 'setTarget', serves: 'lost', target: { scan: 'lost', ...files } };
+    await bench.posted<Work>(`/api/inks/${ink.id}/edits`, { edit });
+    rmSync(bench.host.library.file(scans[0].hash)!.path);
+    const problem = await problemIn(await bench.ask(`/api/inks/${ink.id}/targets/lost`));
+    expect(problem).toMatchObject({ status: 422, message: expect.stringContaining('its file is gone') });
   });
 
   test('a target that is not there', async () => {
