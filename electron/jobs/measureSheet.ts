@@ -197,7 +197,7 @@ export async function measureWith(
     nominalCalibration;
   const byMap = [
     ...regions.flatMap((r) => byId.get(r.id)?.quantities ?? []),
-    ...pairFindings(regions, byId, (scan) => calibrations.get(scan)!.calibration),
+    ...(await pairFindings(regions, byId, (scan) => calibrations.get(scan)!.calibration)),
   ];
   const fits = await Promise.all(
     filmTargets(loaded).map(async (target): Promise<FilmResult[]> => {
@@ -221,7 +221,10 @@ export async function measureWith(
   );
   const findings = [
     ...told,
-    ...opacityFindings(inksOf(regions, byId, told, films), (id) => calibrations.get(scanOf.get(id)!)!.calibration),
+    ...(await opacityFindings(
+      inksOf(regions, byId, told, films),
+      (id) => calibrations.get(scanOf.get(id)!)!.calibration,
+    )),
   ];
   const shown = asFound(byId, findings);
   const undrawn: string[] = [];

@@ -1,4 +1,5 @@
 /** What lies under each pen's ink: pens gathered from a sheet's regions, and what their samples on several grounds tell. */
+import { setImmediate } from 'node:timers/promises';
 import { differenceBetweenScans, differenceUncertainty } from '../../analysis/calibrate/uncertainty.ts';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { labD50, type LabD50 } from '../../analysis/colour/lab.ts';
@@ -93,10 +94,19 @@ function underOf(
   return lab && labD50(...lab);
 }
 
-export function opacityFindings(measured: MeasuredInks, calibrationOf: (region: string) => Calibration): Quantity[] {
+/** Other answers of this thread go between its pens. */
+export async function opacityFindings(
+  measured: MeasuredInks,
+  calibrationOf: (region: string) => Calibration,
+): Promise<Quantity[]> {
   const pens = pensOf(measured);
   const papers = papersOf(measured, pens);
-  return [...hidings(measured, calibrationOf), ...pens.flatMap((pen) => penFindings(pen, papers, measured.fits))];
+  const findings = hidings(measured, calibrationOf);
+  for (const pen of pens) {
+    await setImmediate();
+    findings.push(...penFindings(pen, papers, measured.fits));
+  }
+  return findings;
 }
 
 /** Every paper of the sheet with its colour: as a region marked as bare measured it, else as it lies under an ink. */

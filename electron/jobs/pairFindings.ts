@@ -1,4 +1,5 @@
 /** What follows from holding measured regions against each other. */
+import { setImmediate } from 'node:timers/promises';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nibShading, toneShift } from '../../analysis/measure/colourPairs.ts';
 import type { MeasuredInk } from '../../analysis/measure/ink.ts';
@@ -8,7 +9,7 @@ import { runShift } from '../../analysis/measure/strip/runShift.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { LoadedRegion } from '../sheet/loadedSheet.ts';
 import { paperName } from './paperGroups.ts';
-import { pathFindings } from './pathFindings.ts';
+import { pathFindings, pathGroups } from './pathFindings.ts';
 import type { RegionResult } from './tasks.ts';
 
 /** Which regions are held against each other; told by what they are, before anything is measured. */
@@ -28,11 +29,21 @@ export function pairsOf(regions: readonly LoadedRegion[]): {
   return { nibs: nibPairs(pairable), papers: paperPairs(pairable), runs: runPairs(pairable) };
 }
 
-export function pairFindings(
+/** Whoever else waits for this thread, the window's other answers, gets their turn between one pair and the next. */
+async function inTurns<T>(ones: readonly T[], told: (one: T) => readonly Quantity[]): Promise<Quantity[]> {
+  const all: Quantity[] = [];
+  for (const one of ones) {
+    await setImmediate();
+    all.push(...told(one));
+  }
+  return all;
+}
+
+export async function pairFindings(
   regions: readonly LoadedRegion[],
   byId: ReadonlyMap<string, RegionResult>,
   calibrationOf: (scan: string) => Calibration,
-): Quantity[] {
+): Promise<Quantity[]> {
   const pairs = pairsOf(regions);
   const inks = (pair: readonly [string, string]): [MeasuredInk, MeasuredInk] | null => {
     const [a, b] = [byId.get(pair[0])?.ink, byId.get(pair[1])?.ink];
@@ -40,21 +51,22 @@ export function pairFindings(
   };
   const scanOf = new Map(regions.map((r) => [r.id, r.scan]));
   const calibrationOfRegion = (id: string): Calibration => calibrationOf(scanOf.get(id)!);
-  const nibs = pairs.nibs.flatMap((pair) => {
+  const nibs = await inTurns(pairs.nibs, (pair) => {
     const both = inks(pair);
     return both ? [nibShading(both[0], both[1], calibrationOfRegion(pair[0]), calibrationOfRegion(pair[1]))] : [];
   });
-  const tones = pairs.papers.flatMap((pair) => {
+  const tones = await inTurns(pairs.papers, (pair) => {
     const both = inks(pair);
     if (!both) return [];
     const [pale, other] = both.toSorted((a, b) => b.paper.lab[0] - a.paper.lab[0]);
     return toneShift(pale, other, calibrationOfRegion(pale.region), calibrationOfRegion(other.region));
   });
-  const runs = pairs.runs.flatMap(([fresh, dried]) => {
+  const paths = await inTurns(pathGroups(regions), (group) => pathFindings(group, byId, calibrationOf));
+  const runs = await inTurns(pairs.runs, ([fresh, dried]) => {
     const [a, b] = [byId.get(fresh)?.strip, byId.get(dried)?.strip];
     return a && b ? runShift(a, b) : [];
   });
-  return [...nibs, ...tones, ...pathFindings(regions, byId, calibrationOf), ...runs, ...frontLines(regions, byId)];
+  return [...nibs, ...tones, ...paths, ...runs, ...frontLines(regions, byId)];
 }
 
 /** Strips of one paper, liquid and temperature whose times are told. */

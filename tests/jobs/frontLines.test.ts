@@ -42,27 +42,28 @@ function result(id: string, frontMm: number): RegionResult {
   };
 }
 
-function lines(regions: readonly ReturnType<typeof region>[], fronts: readonly number[]) {
+async function lines(regions: readonly ReturnType<typeof region>[], fronts: readonly number[]) {
   const byId = new Map(regions.map((r, i) => [r.id, result(r.id, fronts[i])]));
-  return pairFindings(regions, byId, () => nominalCalibration).filter((q) => q.quantity === 'frontSpeed.line');
+  const findings = await pairFindings(regions, byId, () => nominalCalibration);
+  return findings.filter((q) => q.quantity === 'frontSpeed.line');
 }
 
-test('three times of one liquid make a line with the slope of its fronts', () => {
+test('three times of one liquid make a line with the slope of its fronts', async () => {
   const regions = [100, 400, 900].map((runS, i) => region(`s${i}`, { runS, liquid: 'water', temperatureC: 20 }));
-  const [line, ...others] = lines(regions, [20, 40, 60]);
+  const [line, ...others] = await lines(regions, [20, 40, 60]);
   expect(others).toEqual([]);
   expect(line.value).toBeCloseTo(2, 9);
   expect(line.subject.regions).toEqual(['s0', 's1', 's2']);
 });
 
-test('another liquid, another temperature or an untold time stays out', () => {
+test('another liquid, another temperature or an untold time stays out', async () => {
   const water = [100, 400].map((runS, i) => region(`s${i}`, { runS, liquid: 'water', temperatureC: 20 }));
   for (const more of [
     { runS: 900, liquid: 'alcohol', temperatureC: 20 },
     { runS: 900, liquid: 'water', temperatureC: 30 },
     { liquid: 'water' },
   ])
-    expect(lines([...water, region('other', more)], [20, 40, 60])).toEqual([]);
+    expect(await lines([...water, region('other', more)], [20, 40, 60])).toEqual([]);
 });
 
 test('a fresh and a dried strip of two liquids are not held against each other', () => {
