@@ -35,6 +35,8 @@ const EDGE_PX = 0.004;
 /** … of a line that blur has left no core, and of one in a halo. */
 const NARROW_EDGE_PX = 0.01;
 const HALO_EDGE_PX = 0.01;
+/** How far an edge that stands in a fringe of hairs may lie off, as a share of the fringe's width (drawn lines, 20 to 40 hairs a cm). */
+const FRINGE_SHARE = 0.03;
 /** A line below this many sigma of blur has no core of its own (lineEdges.ts). */
 const NARROW_SIGMAS = 7;
 /** Below this many sigma height and width of a blurred box begin to stand for one another: so much more for each sigma less, px. */
@@ -64,6 +66,8 @@ export interface EdgeFigures {
   readonly raggedness: Raggedness | null;
   readonly feathering: Feathering | null;
   readonly across: Across;
+  /** Hairs so close that they hide one another pass for a ring (foundEdges.ts). @default false */
+  readonly isFringe?: boolean;
 }
 
 export interface EdgeSetting {
@@ -88,6 +92,7 @@ export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quan
   if (across.ring) flags.push('beside-halo');
   if (width.lengthPx < FEW_PX) flags.push('few-pixels');
   const told = { ...setting, flags };
+  if (figures.isFringe) return [...widthQuantities(figures, told), ...noneOfFringe(told)];
   return [
     ...widthQuantities(figures, told),
     ...edgeCourse(figures, told),
@@ -96,8 +101,22 @@ export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quan
   ];
 }
 
+/** What hairs that hide one another leave to be told of the edge between them: nothing. */
+function noneOfFringe({ subject, flags }: EdgeSetting): Quantity[] {
+  const why: readonly Flag[] = [...flags.filter((flag) => flag !== 'beside-halo'), 'cannot-tell'];
+  return [
+    missing('raggedness', 'mm', why, subject, EDGE_METHODS.raggedness),
+    missing('feathering', 'mm', why, subject, EDGE_METHODS.feathering),
+    missing('feathering.hairs', '/cm', why, subject, EDGE_METHODS.feathering),
+    missing('edgeBlur', 'mm', why, subject, EDGE_METHODS.edgeBlur),
+    missing('halo', 'mm', why, subject, EDGE_METHODS.halo),
+    missing('halo.dE', 'ΔE00', why, subject, EDGE_METHODS.halo),
+    missing('halo.hue', '°', why, subject, EDGE_METHODS.halo),
+  ];
+}
+
 function widthQuantities(
-  { width, at60, across, raggedness, feathering }: EdgeFigures,
+  { width, at60, across, raggedness, feathering, isFringe = false }: EdgeFigures,
   setting: EdgeSetting,
 ): Quantity[] {
   const { pxPerMm, nibWidthMm } = setting;
@@ -109,7 +128,8 @@ function widthQuantities(
   // A level that is off moves an edge by its share over the slope, σ√(2π) for the whole fall.
   const calibration = Math.hypot(SCALE * mm, (2 * LEVEL * across.sigmaPx * Math.sqrt(2 * Math.PI)) / pxPerMm);
   const byHairs = WIDER_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm);
-  const placement = Math.hypot((2 * Math.hypot(edgePx, 0.3 * ringWidth)) / pxPerMm, byHairs);
+  const fringe = isFringe && across.ring ? FRINGE_SHARE * across.ring.widthPx : 0;
+  const placement = Math.hypot((2 * Math.hypot(edgePx, 0.3 * ringWidth, fringe)) / pxPerMm, byHairs);
   const own = combine(width.repeatMean / pxPerMm, calibration, placement);
   // Short waves of the edges that the blur has levelled belong to the scatter as well, those of both edges.
   const levelled = raggedness ? 2 * Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2) : 0;

@@ -4,7 +4,7 @@ import type { StrokeInterior } from '../../locate/strokeInterior.ts';
 import { type Across, acrossOf } from './across.ts';
 import { type Beside, besideEdges, firmStrokes, isFree } from './firmStations.ts';
 import { leaveOutFused } from './fusedStations.ts';
-import { type Hair, hairsOf, type MeanBeyond, meanBeyond } from './hairs.ts';
+import { type Hair, hairsOf, isUneven, type MeanBeyond, meanBeyond } from './hairs.ts';
 import { type EdgeLevels, type EdgeSide, type LineCores, lineCores, lineEdges, type TwoEdges } from './lineEdges.ts';
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
 import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
@@ -39,6 +39,8 @@ export interface FoundEdges {
   readonly lengthPx: number;
   /** What looks like hairs and could be the edges' own wander. */
   readonly aside: readonly Hair[];
+  /** What seems to be a ring are hairs, so close that they hide one another. */
+  readonly isFringe: boolean;
 }
 
 const HALF = 0.5;
@@ -71,12 +73,13 @@ export function foundEdges(
   const { beyond } = rough;
   const across = acrossOf(spline, ink, rough.found, pxPerMm, first.sigmaPx);
   if (across === null) return null;
+  const isFringe = beyond !== null && across.ring !== null && isUneven(beyond, across.ring.widthPx, across.sigmaPx);
   const { ground, sigmaPx } = across;
   const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
   // What lies beyond an edge is known by now, unless a ring has moved it.
   const again = () => withHairs(strokes, { ground, sigmaPx }, ground === 0 ? beyond : null);
   const last = better || some !== strokes ? again() : rough;
-  return { strokes: last.found, across, lengthPx, aside: last.aside, at60 };
+  return { strokes: last.found, across, lengthPx, aside: last.aside, isFringe, at60 };
 
   /** Not asked for before the blur is known. */
   function at60({ stroke, cores }: FoundStroke): TwoEdges {

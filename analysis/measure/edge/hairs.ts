@@ -263,6 +263,20 @@ export interface MeanBeyond {
   readonly scatter: Float64Array;
 }
 
+/** So far towards a ring's outer edge its level is its own, in shares of its width. */
+const OUTER = 0.75;
+/** There drawn rings scatter by at most 0.1 of their level along the edge, hairs that lie too close to be told apart by 0.6 and more (study edges, 20 to 40 hairs a cm). */
+const UNEVEN = 0.35;
+
+/** Whether what seems to be a ring differs from place to place along the edge, as hairs do. */
+export function isUneven({ mean, scatter, stepPx }: MeanBeyond, ringPx: number, sigmaPx: number): boolean {
+  const at = Math.round((OUTER * ringPx) / stepPx);
+  const far = Math.ceil((ringPx + 3 * sigmaPx) / stepPx) + 2;
+  if (at >= mean.length) return false;
+  const paper = scatter[Math.min(scatter.length - 1, far)];
+  return Math.sqrt(Math.max(0, scatter[at] ** 2 - paper ** 2)) > UNEVEN * mean[at];
+}
+
 const ENOUGH_PLACES = 1200;
 
 /** Medians over some thousand places of all edges, so that hairs do not count. Null with too few. */

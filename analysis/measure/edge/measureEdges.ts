@@ -64,9 +64,15 @@ export function measureEdges(
       raggedness: course,
       feathering: hairy,
       across,
+      isFringe: found.isFringe,
     },
     { input, subject, nibWidthMm: input.nibWidthMm ?? null, pxPerMm, scannerSigmaPx, flags },
   );
-  const detail = describeEdges(found, input, pxPerMm, scannerSigmaPx);
-  return { quantities, detail: hairy && hairy.hairs > 0 ? detail : { ...detail, hairs: [] }, linePx: width.mean };
+  const described = describeEdges(found, input, pxPerMm, scannerSigmaPx);
+  const detail = found.isFringe ? { ...described, halo: null } : described;
+  return {
+    quantities,
+    detail: hairy && hairy.hairs > 0 && !found.isFringe ? detail : { ...detail, hairs: [] },
+    linePx: width.mean,
+  };
 }
