@@ -170,7 +170,7 @@ test('whose dye lies where: along the other strip, and over writing with a map a
 test('fresh over dried at one scale of R_F, with what changed and what that forecasts', async () => {
   await page.locator('h2').first().click();
   await page.keyboard.press('3');
-  const joins = page.getByRole('img', { name: /^From fresh to dried: Band 1, R F −0\.0/ });
+  const joins = page.getByRole('img', { name: /^From fresh to dried: Band 1, change of R F −0\.0/ });
   await joins.waitFor();
   await expect.poll(() => joins.locator('.runs-join').count()).toBe(3);
   await page.getByText(/^Forecast for water:/).waitFor();
