@@ -84,6 +84,7 @@ interface Props {
 
 export function OverlayLegend({ overlays, present, onChange }: Props) {
   return (
+    // oxlint-disable-next-line jsx-a11y/prefer-tag-over-role -- a fieldset's hidden inner box scrolls, so its edge could not be shaded
     <div role="group" className="findings-legend" aria-label="Marks on the scan">
       {ENTRIES.filter(({ name }) => present.includes(name)).map(({ name, words, glyph }) => (
         <label key={name}>
