@@ -19,6 +19,8 @@ const QUALITY = 80;
 const MEASURED_MS = 300_000;
 /** Plots come a frame each once their page is there. */
 const PLOTS_MS = 4000;
+/** A strip is laid straight by those who measure, who come last on a busy machine. */
+const STRIPS_LIE_STRAIGHT = `[...document.querySelectorAll('.strip-field img')].every(({ complete }) => complete)`;
 
 const PICTURES = [
   { name: 'scans', address: '/ink/1/scans?scan=white' },
@@ -45,6 +47,7 @@ try {
     await page.goto(`${origin}/#${address}`);
     await page.getByText('Opening…').first().waitFor({ state: 'detached' });
     await page.waitForTimeout(PLOTS_MS);
+    await page.waitForFunction(STRIPS_LIE_STRAIGHT, undefined, { timeout: MEASURED_MS });
     await pictured(opened);
     await sharp(await page.screenshot())
       .webp({ quality: QUALITY, effort: 6, smartSubsample: true })
