@@ -5,6 +5,7 @@
 import { surfaceAt } from '../raster/lowOrderSurface.ts';
 import type { LinearRaster } from '../raster/raster.ts';
 import { median } from '../quantile.ts';
+import { mean } from '../scatter.ts';
 import type { PaperSurface } from './paperSurface.ts';
 
 /** All in shares of the paper's signal, for each channel; common practice, no source. */
@@ -125,10 +126,6 @@ function endOf({ length, pixel }: Side, row: number, share: Share): number | nul
     before = here;
   }
   return null;
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((a, b) => a + b, 0) / values.length;
 }
 
 interface End {
