@@ -92,7 +92,8 @@ function withCalibrations(
           t.info === task.info &&
           t.layout === task.layout &&
           t.reference === task.reference &&
-          (t.pointsMm ?? null) === task.pointsMm,
+          (t.pointsMm ?? null) === task.pointsMm &&
+          (t.white ?? null) === task.white,
       );
       const result = target && made.get(target);
       return result ? Promise.resolve(result) : runner.calibrate(task, signal);
