@@ -7,7 +7,7 @@ import sharp from 'sharp';
 import { afterAll, expect, test } from 'vitest';
 import { violations } from './accessible.ts';
 import { running } from './running.ts';
-import { openWindow, picture, startServer, temporaryFolder } from './startWindow.ts';
+import { chooseFiles, openWindow, picture, startServer, temporaryFolder } from './startWindow.ts';
 
 const SAMPLES = fileURLToPath(new URL('../../sample-scans', import.meta.url));
 const bench = running('bad-input');
@@ -36,10 +36,7 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
     rmSync(moved);
     return route.continue();
   });
-  await page
-    .locator('input[type=file][aria-label=Files]')
-    .first()
-    .setInputFiles([grey, cut, letter, moved, join(SAMPLES, 'yellow.png')]);
+  await chooseFiles(page, [grey, cut, letter, moved, join(SAMPLES, 'yellow.png')]);
   const tray = page.getByRole('region', { name: 'Files that you brought' });
   await tray.getByText(/grey image/).waitFor();
   await tray.getByText(/already/).waitFor();
@@ -70,10 +67,11 @@ test('a target with another target’s values is refused, said with what to do, 
   await page.getByLabel('Name of the ink').fill('Teal of Two Tides');
   await page.getByRole('button', { name: 'Make the ink' }).click();
   await page.getByText('Lay the page square on the scanner').waitFor();
-  await page
-    .locator('input[type=file][aria-label=Files]')
-    .first()
-    .setInputFiles([join(SAMPLES, 'target.png'), join(SAMPLES, 'layout.json'), join(folder, 'wrong-reference.txt')]);
+  await chooseFiles(page, [
+    join(SAMPLES, 'target.png'),
+    join(SAMPLES, 'layout.json'),
+    join(folder, 'wrong-reference.txt'),
+  ]);
   await page.getByRole('navigation', { name: 'Scans of this ink' }).getByText('target', { exact: true }).click();
   await page.getByText('Find a target on this scan').click();
   // What was just brought is proposed.

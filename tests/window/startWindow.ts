@@ -116,6 +116,20 @@ function watchTraffic(page: Page): Traffic {
   return traffic;
 }
 
+/** As a person does: the button, then the system's dialog. @param meanwhile While the dialog is open. */
+export async function chooseFiles(
+  page: Page,
+  files: string | readonly string[],
+  meanwhile?: () => Promise<unknown>,
+): Promise<void> {
+  const [dialog] = await Promise.all([
+    page.waitForEvent('filechooser'),
+    page.getByRole('button', { name: 'Bring scans…' }).click(),
+  ]);
+  await meanwhile?.();
+  await dialog.setFiles(files);
+}
+
 /** Waits until no picture of a scan is on its way; the event stream stays open, so the network never falls silent. */
 export async function pictured({ page, traffic }: OpenedWindow): Promise<void> {
   const limit = Date.now() + 40_000;

@@ -8,7 +8,15 @@ import { DPI } from '../backend/targetScans.ts';
 import { violations } from './accessible.ts';
 import { settledBox } from './inSight.ts';
 import { running } from './running.ts';
-import { type OpenedWindow, openWindow, picture, pictured, SCREENS, temporaryFolder } from './startWindow.ts';
+import {
+  chooseFiles,
+  type OpenedWindow,
+  openWindow,
+  picture,
+  pictured,
+  SCREENS,
+  temporaryFolder,
+} from './startWindow.ts';
 
 /** The sample is the first ink of a library, the tests' own the second. */
 const INK = '/api/inks/2';
@@ -52,7 +60,7 @@ export function targetBench(name: string, files: Readonly<Record<string, Buffer>
       await page().getByText('Lay the page square on the scanner').waitFor();
     },
     bring: async (file: string) => {
-      await page().locator('input[type=file][aria-label=Files]').first().setInputFiles(join(desk.path, file));
+      await chooseFiles(page(), join(desk.path, file));
       await list().getByText(file.replace('.png', ''), { exact: true }).waitFor();
     },
     openScan: async (id: string) => {
