@@ -1,5 +1,5 @@
 import type { Work } from '../../electron/backend/api.ts';
-import { heldWork, measure, redo, undo, useSaving, useWork } from '../api/store.ts';
+import { heldWork, measure, onceWorkIsHeld, redo, undo, useSaving, useWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
 import { Progress } from '../look/Progress.tsx';
@@ -15,14 +15,15 @@ export function InkActions({ ink }: { readonly ink: number }) {
   const takeBack = (): void => void tell('Undone', undo(ink), () => heldWork(ink)?.redo);
   const doAgain = (): void => void tell('Done again', redo(ink), () => heldWork(ink)?.undo);
   const start = (): void => void startMeasuring(ink);
+  /** Who is quicker than the work comes means it as it will be there. */
+  const onceThere = (way: 'undo' | 'redo', run: () => void): void =>
+    onceWorkIsHeld(ink, (held) => {
+      if (onItsWay || held[way] !== null) run();
+    });
   useKeys('This ink', [
     { keys: 'm', does: 'measure what is not up to date', run: start },
-    { keys: 'Ctrl+Z', does: 'undo the last change', run: () => (onItsWay || work?.undo != null) && takeBack() },
-    {
-      keys: 'Ctrl+Shift+Z / Ctrl+Y',
-      does: 'do again what was undone',
-      run: () => (onItsWay || work?.redo != null) && doAgain(),
-    },
+    { keys: 'Ctrl+Z', does: 'undo the last change', run: () => onceThere('undo', takeBack) },
+    { keys: 'Ctrl+Shift+Z / Ctrl+Y', does: 'do again what was undone', run: () => onceThere('redo', doAgain) },
   ]);
   if (!work) return null;
   const { job } = work;

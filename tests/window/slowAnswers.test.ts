@@ -170,6 +170,16 @@ test('what has no answer when the window is loaded anew is done all the same, on
   expect(box?.[1]).toBeCloseTo(top + 0.1, 6);
   await saved();
   expect(await page.evaluate(() => sessionStorage.length)).toBe(0);
+
+  // Who presses before the work has come means what is there then.
+  await page.route(/\/api\/inks\/1$/, async (route) => {
+    await new Promise((resolve) => setTimeout(resolve, LATE_MS));
+    await route.continue();
+  });
+  await page.reload();
+  await page.getByRole('heading', { name: 'Opening…' }).waitFor();
+  await page.keyboard.press('Control+z');
+  await expect.poll(async () => (await work()).redo).toBe('set the paper of “ef-white”');
 });
 
 test('a change that got lost does not come after what was done next; an answer that fails leaves the page standing', async () => {
