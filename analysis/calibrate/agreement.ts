@@ -31,19 +31,23 @@ export function lightnessAgreement(readings: readonly PatchReading[], reference:
   return one > 0 && other > 0 ? both / Math.sqrt(one * other) : 0;
 }
 
-/** @throws CalibrationError 'other-target' */
+/** @throws CalibrationError 'other-target', 'negative' */
 export function refuseOtherTarget(readings: readonly PatchReading[], reference: TargetReference): void {
   const agreement = lightnessAgreement(readings, reference);
   if (agreement >= LEAST_AGREEMENT) return;
   const found = agreement.toFixed(2);
+  if (agreement <= -LEAST_AGREEMENT) {
+    throw new CalibrationError(
+      'negative',
+      `The target's light patches are the reference's dark ones (rank correlation of lightness ${found}, 0.95 or more is expected): ` +
+        `the scan is a negative. Turn that off in the scanner's software.`,
+    );
+  }
   throw new CalibrationError(
     'other-target',
-    agreement <= -LEAST_AGREEMENT
-      ? `The target's light patches are the reference's dark ones (rank correlation of lightness ${found}, 0.95 or more is expected): ` +
-          `the scan is a negative. Turn that off in the scanner's software.`
-      : `The patches' lightness does not follow the reference (rank correlation ${found}, 0.95 or more is expected): ` +
-          `the reference belongs to another target, the four points are in another order, or much of the target is covered. ` +
-          `Give the file that came with this very target, its corners from the layout's top left clockwise, and free it.`,
+    `The patches' lightness does not follow the reference (rank correlation ${found}, 0.95 or more is expected): ` +
+      `the reference belongs to another target, the four points are in another order, or much of the target is covered. ` +
+      `Give the file that came with this very target, its corners from the layout's top left clockwise, and free it.`,
   );
 }
 

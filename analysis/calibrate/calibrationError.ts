@@ -11,6 +11,8 @@ export type CalibrationErrorCode =
   | 'no-colour'
   /** The reference belongs to another target, or its values to other patches. */
   | 'other-target'
+  /** Light where it is dark. */
+  | 'negative'
   /** The patches are not even inside: another layout, or points beside the target. */
   | 'other-layout'
   /** The four points were given in another order than the layout's. */

@@ -296,7 +296,10 @@ describe('in words', () => {
 
   test.each(['target-mirrored', 'dark', 'blank', 'negative', 'no-colour', 'patches-too-small', 'scan-gone', 'closing'])(
     'nothing that is done to the target mends what is “%s”',
-    (code) => expect(mendingOf(code, false)).toBeNull(),
+    (code) => {
+      expect(mendingOf(code, false)).toBeNull();
+      expect(mendingOf(code, true)).toBe(code === 'patches-too-small' ? 'corners' : null);
+    },
   );
 
   test('how sure a place is', () => {
