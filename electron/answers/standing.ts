@@ -220,6 +220,7 @@ function madeFrom(
     id: region.id,
     scanHash,
     dpi: scan.dpi,
+    lossy: scan.info.lossy,
     calibration,
     boxPx: toPx(region.boxMm, scan),
     measure: measureOf(region),

@@ -5,6 +5,8 @@ import { mkdir, open, rename, rm, stat } from 'node:fs/promises';
 import { dirname, join, sep } from 'node:path';
 import { flushFolder } from '../files/flushFolder.ts';
 import { decodeText } from '../files/readText.ts';
+import { contentKey } from '../jobs/contentKey.ts';
+import { SCAN_READER } from '../scans/scanInfo.ts';
 import { contentKind } from './contentKind.ts';
 import type { ContentKind } from './contentKind.ts';
 import type { Database } from './database.ts';
@@ -18,9 +20,16 @@ interface FileRow {
   readonly name: string;
   readonly ending: string;
   readonly bytes: number;
-  /** JSON of `ContentKind.about`. */
+  /** JSON of `About`. */
   readonly about: string;
 }
+
+type About = ContentKind['about'] & {
+  /** `SCAN_READER` of the program that read the scan; absent in what versions before it stored. */
+  readonly reader?: number;
+  /** What a later reader refused that an earlier one let in: one line. */
+  readonly problem?: string;
+};
 
 const WENT_BACK = 'its file had gone from the library or changed there, and is back in its place';
 
@@ -82,7 +91,7 @@ export class FileStore {
     if (known) return known;
     const row = this.database.all<FileRow>('SELECT * FROM file WHERE hash = ?', hash).at(0);
     if (!row) return this.refused.get(hash) ?? null;
-    const { info }: ContentKind['about'] = JSON.parse(row.about);
+    const { info, problem }: About = JSON.parse(row.about);
     const path = this.pathOf(hash, row.ending);
     const file: StoredFile = {
       hash,
@@ -91,10 +100,36 @@ export class FileStore {
       bytes: row.bytes,
       path,
       info: info ? { ...info, file: path } : null,
-      problem: null,
+      problem: problem ?? null,
     };
     this.known.set(hash, file);
     return file;
+  }
+
+  /** Scans whose facts another version of the reader found, the last that came in first. */
+  readByOthers(): string[] {
+    return this.database
+      .all<{ hash: string }>(
+        `SELECT hash FROM file WHERE kind = 'scan' AND about ->> '$.reader' IS NOT ? ORDER BY added_at DESC, rowid DESC`,
+        SCAN_READER,
+      )
+      .map(({ hash }) => hash);
+  }
+
+  /** What is in a scan, as today's reader tells it; a file that is gone or changed waits until it is back. @returns whether that is something else */
+  async readAnew(hash: string): Promise<boolean> {
+    const before = this.file(hash);
+    if (!before || lengthOf(before.path) !== before.bytes) return false;
+    // What hinders all reading, whoever needs its pixels tells.
+    const content = await contentKind(before.path, before.name).catch(() => null);
+    if (content?.kind !== 'scan') return false;
+    const { about, problem } = content;
+    const info = problem === null ? about.info : before.info;
+    const now: About = { ...(info && { info }), reader: SCAN_READER, ...(problem !== null && { problem }) };
+    this.database.run('UPDATE file SET about = ? WHERE hash = ?', JSON.stringify(now), hash);
+    const isSame = before.problem === problem && contentKey(before.info) === contentKey(info);
+    if (!isSame) this.known.delete(hash);
+    return !isSame;
   }
 
   problem(hash: string): string | null {
@@ -176,7 +211,7 @@ export class FileStore {
       name,
       ending,
       length,
-      JSON.stringify(about),
+      JSON.stringify(kind === 'scan' ? { ...about, reader: SCAN_READER } : about),
       new Date(this.now()).toISOString(),
     );
   }

@@ -81,6 +81,16 @@ export class InkShelf {
     return this.ink(id).revision;
   }
 
+  /** Inks on the shelf with a scan of this content. */
+  withScan(hash: string): number[] {
+    return this.database
+      .all<{ ink: number }>(
+        `SELECT DISTINCT ink FROM scan JOIN ink ON ink.id = scan.ink WHERE hash = ? AND removed_at IS NULL`,
+        hash,
+      )
+      .map(({ ink }) => ink);
+  }
+
   /** Inks on the shelf with a target of these files. */
   withTarget(scanHash: string, layoutHash: string, referenceHash: string): number[] {
     return this.database

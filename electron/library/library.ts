@@ -135,6 +135,19 @@ export class Library {
     return this.files.problem(hash);
   }
 
+  /** Scans whose facts another version of the program found. */
+  scansReadByOthers(): string[] {
+    return this.files.readByOthers();
+  }
+
+  /** Inks with a scan that turns out to be something else get another revision. */
+  async readScanAnew(hash: string): Promise<void> {
+    if (!(await this.files.readAnew(hash))) return;
+    for (const ink of this.shelf.withScan(hash)) {
+      this.changed({ ink, revision: this.shelf.advance(ink), by: 'findings' });
+    }
+  }
+
   /** @throws LibraryError 'no-such-file' */
   text(hash: string): string {
     return this.files.text(hash);

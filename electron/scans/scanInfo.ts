@@ -49,6 +49,9 @@ export interface ScanInfo {
   readonly notes: readonly string[];
 }
 
+/** Bump when the same file gives other facts: libraries then read their scans anew (library/readScansAnew.ts). */
+export const SCAN_READER = 1;
+
 const FORMATS: readonly string[] = ['tiff', 'png', 'jpeg', 'webp'];
 
 /** @throws ScanError when the file is missing, damaged, or no RGB image of 8 or 16 bits. */
@@ -113,7 +116,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
         : []),
       ...(found.isPalette || tiff?.isPalette ? ['its palette is expanded to RGB'] : []),
       ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
-      ...(lossy ? ['it is packed with loss (JPEG): colours run across the edges of lines'] : []),
+      ...(lossy ? ['it is packed with loss: colours run across the edges of lines'] : []),
       ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
       ...(orientation > 1
         ? [`its orientation tag (${orientation}) is not applied: boxes count from the stored top left`]

@@ -8,6 +8,7 @@ import { Measuring } from '../jobs/measuring.ts';
 import type { StartJobsProcess } from '../jobs/processMessages.ts';
 import { ProcessPool } from '../jobs/processPool.ts';
 import { Library } from '../library/library.ts';
+import { readScansAnew } from '../library/readScansAnew.ts';
 import type { StoredFile } from '../library/storedFile.ts';
 import { View } from '../view/view.ts';
 import { faultWords } from './faultWords.ts';
@@ -49,12 +50,15 @@ export function openHost({ root, folder, shell, startJobs }: HostOptions): Opene
   };
   const watched = untilPicture(backend);
   const first = firstStart(library, measuring, { decode, look, shown: watched.shown }).catch(onDefect);
+  const closing = new AbortController();
+  const read = watched.shown.then(() => readScansAnew(library, closing.signal)).catch(onDefect);
   return {
     backend: watched.backend,
     library,
     close: async () => {
+      closing.abort();
       watched.leave();
-      await first;
+      await Promise.all([first, read]);
       await Promise.allSettled([measuring.close(), view.close()]);
       library.close();
     },
