@@ -1,10 +1,11 @@
 /**
  * Whether a scan's pixels were packed with a loss that does harm. Of JPEG nearly all of it comes from keeping two of the three channels at half
  * the resolution, whatever the quality (study of the sample: 17 to 59 of 285 findings beyond ± 2u, and at full resolution 7 to 11).
- * Source: ITU-T T.81, B.2.2 and B.2.4.1; TIFF 6.0 sections 21 and 22; WebP container specification.
+ * Source: TIFF 6.0 sections 21 and 22; WebP container specification.
  */
 import { EndsEarly, withBytes } from './fileBytes.ts';
 import type { ReadBytes } from './fileBytes.ts';
+import { jpegFrame } from './jpegFrame.ts';
 import type { ScanInfo } from './scanInfo.ts';
 import { tiffDirectory } from './tiffDirectory.ts';
 
@@ -31,32 +32,8 @@ export async function packedWithLoss(file: string, format: ScanInfo['format']): 
 }
 
 async function jpegHasLoss(read: ReadBytes): Promise<boolean> {
-  let coarse = false;
-  for (let at = 2; ;) {
-    const head = await read(at, 4);
-    const marker = head.readUInt16BE(0);
-    const length = head.readUInt16BE(2);
-    if (marker < 0xffc0 || marker === 0xffda || length < 2) return coarse;
-    if (marker === 0xffdb) coarse ||= isCoarse(await read(at + 4, length - 2));
-    // Frame headers; the others of these numbers are tables.
-    const isFrame = marker <= 0xffcf && ![0xffc4, 0xffc8, 0xffcc].includes(marker);
-    if (isFrame) return coarse || isHalved(await read(at + 4, length - 2));
-    at += 2 + length;
-  }
-}
-
-/** @param tables A segment of quantization tables, of which the first is that of lightness; 8 or 16 bits a step. */
-function isCoarse(tables: Buffer): boolean {
-  const [bytes, table] = [tables[0] >> 4 === 0 ? 1 : 2, tables[0] & 15];
-  if (table !== 0 || tables.length < 1 + 64 * bytes) return false;
-  const steps = Array.from({ length: 64 }, (_, i) => tables.readUIntBE(1 + bytes * i, bytes));
-  return steps.reduce((sum, step) => sum + step, 0) / 64 > COARSE_STEP;
-}
-
-/** @param frame A frame header: precision, height, width, and of each component its name, sampling and table. */
-function isHalved(frame: Buffer): boolean {
-  const sampling = Array.from({ length: frame[5] }, (_, i) => frame[7 + 3 * i]);
-  return new Set(sampling).size > 1;
+  const frame = await jpegFrame(read);
+  return frame !== null && (frame.meanStep > COARSE_STEP || new Set(frame.sampling).size > 1);
 }
 
 async function tiffHasLoss(read: ReadBytes): Promise<boolean> {

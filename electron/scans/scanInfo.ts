@@ -4,8 +4,11 @@ import type { Metadata } from 'sharp';
 import { breaksChecksums } from './checksums.ts';
 import { looksCutShort } from './cutShort.ts';
 import { decodeWhole } from './decodeWhole.ts';
+import { withBytes } from './fileBytes.ts';
 import { firstPixel } from './firstPixel.ts';
 import { iccLabel } from './iccProfile.ts';
+import { isDamagedJpeg } from './jpegDamage.ts';
+import { jpegFrame } from './jpegFrame.ts';
 import { openImage } from './openImage.ts';
 import { packedWithLoss } from './packedWithLoss.ts';
 import { damaged, fileError, notAnImage, notColour, notOpened, wrongDepth } from './refusals.ts';
@@ -50,7 +53,7 @@ export interface ScanInfo {
 }
 
 /** Bump when the same file gives other facts: libraries then read their scans anew (library/readScansAnew.ts). */
-export const SCAN_READER = 1;
+export const SCAN_READER = 2;
 
 const FORMATS: readonly string[] = ['tiff', 'png', 'jpeg', 'webp'];
 
@@ -79,6 +82,8 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   refuseWhatIsNoColourScan(file, found, facts, tiff);
   const { format } = found;
   if (!isScanFormat(format)) throw notAnImage(file, `a file of type ${format}`);
+  const frame = format === 'jpeg' ? await withBytes(file, jpegFrame).catch(() => null) : null;
+  if (frame && frame.precision !== 8) throw wrongDepth(file, `${frame.precision}-bit`, facts);
   if (resolution && Math.abs(resolution.acrossDpi / resolution.downDpi - 1) > 0.01) {
     throw new ScanError(
       'scan-not-square',
@@ -129,6 +134,9 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   if (await looksCutShort(file, format)) await decodeWhole(opened);
   if (format === 'tiff' && (await breaksChecksums(file))) {
     throw damaged(file, 'a TIFF', 'parts of it differ from their own checksums', opened);
+  }
+  if (format === 'jpeg' && (await isDamagedJpeg(file))) {
+    throw damaged(file, 'a JPEG', 'its packed values do not end where its picture does', opened);
   }
   return opened;
 }
