@@ -3,6 +3,7 @@ import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { ScanColours } from '../backend/api.ts';
 import type { Measuring } from '../jobs/measuring.ts';
+import { statedWords } from '../scans/statedColours.ts';
 import { coloursOf, type StandingScan } from './standing.ts';
 
 export function scanColours(standing: StandingScan, measuring: Measuring): ScanColours {
@@ -13,12 +14,10 @@ export function scanColours(standing: StandingScan, measuring: Measuring): ScanC
       return { key, by, words: `colours through the calibration${made ? judged(made) : ', which is being made'}` };
     }
     case 'profile': {
-      const name = standing.file?.info?.icc;
-      return {
-        key,
-        by,
-        words: `not calibrated${why(standing, measuring)}: colours through the scan’s profile${name ? ` “${name}”` : ''}`,
-      };
+      const { icc: name, stated } = standing.file?.info ?? {};
+      const through = stated ? `${statedWords(stated)}, which the scan states` : 'the scan’s profile';
+      const called = name ? ` “${name}”` : '';
+      return { key, by, words: `not calibrated${why(standing, measuring)}: colours through ${through}${called}` };
     }
     case 'assumed-srgb':
       return { key, by, words: `not calibrated${why(standing, measuring)}: colours as if the scan were sRGB` };

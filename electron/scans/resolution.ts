@@ -5,6 +5,7 @@
  */
 import { EndsEarly, readFrom, withBytes } from './fileBytes.ts';
 import type { ReadBytes } from './fileBytes.ts';
+import { pngChunks } from './pngChunks.ts';
 import { tiffDirectory } from './tiffDirectory.ts';
 
 export interface Resolution {
@@ -41,17 +42,14 @@ async function fromTiff(read: ReadBytes): Promise<Resolution | null> {
 }
 
 async function fromPng(read: ReadBytes): Promise<Resolution | null> {
-  for (let at = 8; ;) {
-    const head = await read(at, 8);
-    const length = head.readUInt32BE(0);
-    const name = head.toString('latin1', 4, 8);
+  for await (const { name, at } of pngChunks(read)) {
     if (name === 'pHYs') {
-      const b = await read(at + 8, 9);
+      const b = await read(at, 9);
       return b[8] === 1 ? perInch(b.readUInt32BE(0), b.readUInt32BE(4), 0.0254) : null;
     }
-    if (name === 'IDAT' || name === 'IEND') return null;
-    at += 12 + length;
+    if (name === 'IDAT') return null;
   }
+  return null;
 }
 
 async function fromJpeg(read: ReadBytes): Promise<Resolution | null> {

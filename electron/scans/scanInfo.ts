@@ -1,4 +1,5 @@
 /** What is in a scan's file, as a rule without decoding its pixels; refuses with one clear line what cannot be measured. */
+import { createHash } from 'node:crypto';
 import { open, stat } from 'node:fs/promises';
 import type { Metadata } from 'sharp';
 import { breaksChecksums } from './checksums.ts';
@@ -11,11 +12,13 @@ import { isDamagedJpeg } from './jpegDamage.ts';
 import { jpegFrame } from './jpegFrame.ts';
 import { openImage } from './openImage.ts';
 import { packedWithLoss } from './packedWithLoss.ts';
+import { isDamagedPng } from './pngChunks.ts';
 import { damaged, fileError, notAnImage, notColour, notOpened, wrongDepth } from './refusals.ts';
 import { statedResolution } from './resolution.ts';
 import { type ScannerIdentity, scannedBy } from './scannerIdentity.ts';
 import { ScanError } from './scanError.ts';
 import type { ScanFacts } from './scanError.ts';
+import { type StatedColours, statedColours, statedWords } from './statedColours.ts';
 import { type TiffFacts, tiffFacts } from './tiffFacts.ts';
 
 export interface ScanInfo {
@@ -36,7 +39,10 @@ export interface ScanInfo {
   readonly dpi: number | null;
   /** What the embedded profile calls itself, else 'embedded'; null: none. It counts only where no target serves the scan (uncalibrated.ts). */
   readonly icc: string | null;
+  /** Two scans with one hash say the same of their colours: by one profile, or by one `stated`. null: they say nothing. */
   readonly iccHash: string | null;
+  /** Of a PNG that has no profile: what it says itself. It counts where a profile would. */
+  readonly stated?: StatedColours;
   /** Present when the profile leads to no colours: damaged, or not one for RGB. */
   readonly iccUnusable?: true;
   readonly format: 'tiff' | 'png' | 'jpeg' | 'webp';
@@ -53,7 +59,7 @@ export interface ScanInfo {
 }
 
 /** Bump when the same file gives other facts: libraries then read their scans anew (library/readScansAnew.ts). */
-export const SCAN_READER = 2;
+export const SCAN_READER = 3;
 
 const FORMATS: readonly string[] = ['tiff', 'png', 'jpeg', 'webp'];
 
@@ -103,11 +109,13 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   }
   const orientation = found.orientation ?? 1;
   const lossy = await packedWithLoss(file, format);
+  const stated = format === 'png' && !icc ? await statedColours(file) : null;
   const info: ScanInfo = {
     ...facts,
     file,
     bits: found.depth === 'ushort' ? 16 : 8,
-    iccHash: icc && icc.hash,
+    iccHash: icc ? icc.hash : stated && hashOf(stated),
+    ...(stated && { stated }),
     ...(icc && !icc.usable && { iccUnusable: true as const }),
     format,
     ...(lossy && { lossy: true as const }),
@@ -121,6 +129,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
         : []),
       ...(found.isPalette || tiff?.isPalette ? ['its palette is expanded to RGB'] : []),
       ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
+      ...(stated ? [`it has no profile, but states ${statedWords(stated)} (gAMA)`] : []),
       ...(lossy ? ['it is packed with loss: colours run across the edges of lines'] : []),
       ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
       ...(orientation > 1
@@ -138,7 +147,14 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   if (format === 'jpeg' && (await isDamagedJpeg(file))) {
     throw damaged(file, 'a JPEG', 'its packed values do not end where its picture does', opened);
   }
+  if (format === 'png' && (await isDamagedPng(file))) {
+    throw damaged(file, 'a PNG', 'parts of it differ from their own checksums', opened);
+  }
   return opened;
+}
+
+function hashOf(stated: StatedColours): string {
+  return createHash('sha256').update(JSON.stringify(stated)).digest('hex');
 }
 
 function isScanFormat(format: string): format is ScanInfo['format'] {

@@ -1,4 +1,4 @@
-/** What a scan's device values are read as when no target says better: its embedded profile, else sRGB. */
+/** What a scan's device values are read as when no target says better: its embedded profile, else what it states itself, else sRGB. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { fitTable } from '../../analysis/calibrate/tableFit.ts';
@@ -6,6 +6,7 @@ import { iccMatrix } from './iccMatrix.ts';
 import { openImage } from './openImage.ts';
 import { withProfile } from './littleCms.ts';
 import type { ScanInfo } from './scanInfo.ts';
+import { type StatedColours, statedWords, throughStated } from './statedColours.ts';
 
 export interface Uncalibrated {
   /** Its judgement is 'none'; every number made with it carries the flag 'uncalibrated'. */
@@ -21,6 +22,7 @@ const known = new Map<string, Promise<Uncalibrated>>();
 
 /** Worked out once a profile, however many scans carry it; never rejects: a scan whose profile cannot be read is read as sRGB. */
 export function uncalibratedBy(info: ScanInfo): Promise<Uncalibrated> {
+  if (info.stated) return Promise.resolve(asStated(info.stated));
   if (info.iccHash === null) return Promise.resolve(asSrgb('it carries no profile'));
   if (info.iccUnusable) return Promise.resolve(asSrgb('its profile is damaged or not one for RGB'));
   const before = known.get(info.iccHash);
@@ -54,6 +56,14 @@ export async function profileCalibration(icc: Uint8Array): Promise<Calibration |
     return { ...nominalCalibration, model: ofScanner ? 'linear' : 'nominal', curves, matrix };
   }
   return await withProfile(icc, fitTable);
+}
+
+function asStated(stated: StatedColours): Uncalibrated {
+  return {
+    calibration: throughStated(stated),
+    by: 'profile',
+    words: `through ${statedWords(stated)}, which it states`,
+  };
 }
 
 function asSrgb(why: string): Uncalibrated {

@@ -11,6 +11,8 @@ export interface PngPicture {
   readonly palette?: readonly number[];
   readonly pixelsPerMetre?: readonly [across: number, down: number];
   readonly icc?: Uint8Array;
+  /** Further parts before the pixels, by name. */
+  readonly parts?: Readonly<Record<string, Buffer>>;
 }
 
 const CHANNELS = { 0: 1, 2: 3, 3: 1, 6: 4 } as const;
@@ -35,6 +37,7 @@ export function drawPng(picture: PngPicture): Buffer {
   if (picture.icc) {
     chunks.push(chunk('iCCP', Buffer.concat([Buffer.from('profile\0\0', 'latin1'), deflateSync(picture.icc)])));
   }
+  for (const [name, body] of Object.entries(picture.parts ?? {})) chunks.push(chunk(name, body));
   if (picture.pixelsPerMetre) {
     const size = Buffer.alloc(9);
     size.writeUInt32BE(picture.pixelsPerMetre[0], 0);
