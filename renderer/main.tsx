@@ -1,5 +1,6 @@
 /** The window starts here: with little, since all of it runs in the page's first task. */
 import '@fontsource-variable/source-sans-3/wght.css';
+import './look/faces.css';
 import './look/tokens.css';
 import './look/base.css';
 import './look/parts.css';

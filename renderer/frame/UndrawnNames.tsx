@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react';
 import type { Shelf, Work } from '../../electron/backend/api.ts';
 import { useShelf, useWork } from '../api/store.ts';
 import { Notice } from '../look/Notice.tsx';
-import { undrawnSigns, undrawnWords } from '../look/undrawn.ts';
+import { signsInDoubt, undrawnSigns, undrawnWords } from '../look/undrawn.ts';
 
 /** Read once: the same boxes on the next page are no news. */
 let dismissed: string | null = null;
@@ -29,8 +29,10 @@ function Undrawn({ names }: { readonly names: string }) {
     const look = (): void => {
       if (!isOff) setWords(undrawnWords(undrawnSigns(names)));
     };
-    // Our own faces come when they are asked for: a sign that they have is no box.
-    document.fonts.load('1em "DejaVu Sans"', names).then(look, look);
+    // Our widest face comes when it is asked for: a sign that it has is no box.
+    const doubted = signsInDoubt(names).join('');
+    if (doubted === '') look();
+    else document.fonts.load('1em "DejaVu Sans"', doubted).then(look, look);
     return () => {
       isOff = true;
     };

@@ -10,10 +10,14 @@ const SIDE = 24;
 
 const known = new Map<string, boolean>();
 
-/** Each of them once, in the order of the text. Where the browser shows numbers instead of boxes, none. */
+/** Signs that our own faces may lack, each once, in the order of the text. */
+export function signsInDoubt(text: string): readonly string[] {
+  return [...new Set(text)].filter((sign) => !OURS.test(sign) && !SHAPELESS.test(sign));
+}
+
+/** Those of them that are not drawn. Where the browser shows numbers instead of boxes, none. */
 export function undrawnSigns(text: string): readonly string[] {
-  const asked = [...new Set(text)].filter((sign) => !OURS.test(sign) && !SHAPELESS.test(sign));
-  return asked.filter((sign) => {
+  return signsInDoubt(text).filter((sign) => {
     const is = known.get(sign) ?? looksLikeNone(sign);
     known.set(sign, is);
     return is;

@@ -11,7 +11,9 @@ export const AXIS = '#8c8c8c';
 export const DARK = '#1c1c1c';
 export const LIGHT = '#ffffff';
 
-export const FONT_FAMILY = '"Source Sans 3 Variable", "Source Sans 3", "DejaVu Sans", sans-serif';
+/** In the window by the first two (look/faces.css), in a saved picture by the third (pictureFonts.ts). */
+export const FONT_FAMILY =
+  '"Source Sans 3 Latin", "Source Sans 3 Greek", "Source Sans 3 Variable", "Source Sans 3", "DejaVu Sans", sans-serif';
 export const FONT_SIZE = 13;
 
 export const MARGIN = { left: 46, top: 12, right: 14, bottom: 44 } as const;

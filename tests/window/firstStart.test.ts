@@ -73,6 +73,22 @@ test('the findings are those of the command line, chosen by address and by hand'
   await context.close();
 });
 
+test('no face has the engine ask the system for another: those that are needed are whole, and no other is begun', async () => {
+  const { page, context } = await openWindow(bench.browser, bench.server.url);
+  await page.goto(`${new URL(page.url()).origin}/#/ink/1/findings`);
+  await page.locator('[data-finding="shading(b-white)"]').waitFor({ timeout: 100_000 });
+  const faces = await page.evaluate(() => {
+    const name = (family: string) => family.trim().replaceAll(/["']/g, '');
+    const asked = getComputedStyle(document.body).fontFamily.split(',').map(name);
+    return asked.map((family) =>
+      [...document.fonts].filter((face) => name(face.family) === family).map(({ status }) => status),
+    );
+  });
+  expect(faces.slice(0, 3)).toEqual([['loaded'], ['loaded'], ['loaded']]);
+  expect([...new Set(faces.slice(3).flat())]).toEqual(['unloaded']);
+  await context.close();
+});
+
 test('a list of choices opens by keys and by hand, and the focus comes back to it', async () => {
   const { page, context, complaints } = await openWindow(bench.browser, bench.server.url);
   await page.goto(`${new URL(page.url()).origin}/#/ink/1/findings`);
