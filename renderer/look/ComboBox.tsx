@@ -12,6 +12,8 @@ export interface ComboBoxProps {
   readonly onChange: (value: string) => void;
   /** When the person is done with it: Enter, a suggestion taken, or the field left. */
   readonly onDone?: (value: string) => void;
+  /** Left by Escape: what is typed does not count. While a list is open, Escape closes that. */
+  readonly onGivenUp?: () => void;
   readonly note?: string;
   readonly problem?: string | null;
   readonly isDisabled?: boolean;
@@ -66,12 +68,21 @@ function WholeComboBox({
   value,
   onChange,
   onDone,
+  onGivenUp,
   note,
   problem = null,
   isDisabled,
   takesFocus,
 }: ComboBoxProps & { readonly takesFocus: boolean }) {
   const input = useRef<HTMLInputElement>(null);
+  const isGivenUp = useRef(false);
+  /** Leaves first: another text in a field that has the focus opens the list. */
+  const giveUp = (): void => {
+    isGivenUp.current = true;
+    input.current?.blur();
+    isGivenUp.current = false;
+    onGivenUp?.();
+  };
   /** Those there were when the field was taken in hand: a name that was just given would else open the list again, which hides the page from readers. */
   const [offered, setOffered] = useState<readonly Choice[] | null>(null);
   useEffect(() => {
@@ -95,10 +106,11 @@ function WholeComboBox({
       onFocus={() => setOffered(suggestions)}
       onBlur={() => {
         setOffered(null);
-        onDone?.(value);
+        if (!isGivenUp.current) onDone?.(value);
       }}
       onKeyDown={(event) => {
         if (event.key === 'Enter') onDone?.(value);
+        if (event.key === 'Escape' && input.current?.ariaExpanded === 'false') giveUp();
       }}
       isInvalid={problem !== null}
       isDisabled={isDisabled ?? false}

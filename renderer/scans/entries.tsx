@@ -94,6 +94,7 @@ export function ComboEntry({ label, value: drawn, onSave, suggestions, note }: C
       value={text}
       onChange={setText}
       onDone={done}
+      onGivenUp={() => setText(value)}
       problem={text === value ? null : nameProblem(text)}
       {...(words !== undefined && { note: words })}
     />

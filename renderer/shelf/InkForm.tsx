@@ -58,6 +58,7 @@ export function InkForm({
         label="Name of the ink"
         value={name}
         onChange={setName}
+        onKeyDown={byKeys}
         problem={nameProblem(name) ?? problem}
         takesFocus
       />

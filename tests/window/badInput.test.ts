@@ -134,10 +134,11 @@ test('by keys alone: what closes gives the focus back, and what is taken away le
   const { page, context } = await openWindow(bench.browser, bench.server.url);
   const focused = () =>
     page.evaluate(() => document.activeElement?.getAttribute('aria-label') ?? document.activeElement?.textContent);
-  await page.getByRole('button', { name: 'New ink' }).press('Enter');
-  // In any of the form's fields.
-  await page.getByLabel('Maker (may stay empty)').press('Escape');
-  await expect.poll(focused).toBe('New ink');
+  for (const field of ['Name of the ink', 'Maker (may stay empty)']) {
+    await page.getByRole('button', { name: 'New ink' }).press('Enter');
+    await page.getByLabel(field).press('Escape');
+    await expect.poll(focused).toBe('New ink');
+  }
   await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans?scan=white&region=bare-white`);
   await page.getByRole('button', { name: 'Remove', exact: true }).press('Enter');
   await expect.poll(focused).toBe('What is chosen');
