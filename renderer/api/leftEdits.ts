@@ -12,7 +12,17 @@ export interface LeftEdit {
   readonly over: Promise<boolean>;
 }
 
+/** Of a region or a scan, whether it got through since or not: the window's address has the name of before. */
+export interface LeftRename {
+  readonly ink: number;
+  readonly what: 'region' | 'scan';
+  readonly from: string;
+  readonly to: string;
+  readonly over: Promise<boolean>;
+}
+
 const left = new Map<number, readonly LeftEdit[]>();
+const renames: LeftRename[] = [];
 /** Inks with something left whose outcome only the library can tell: an undo, and what was made before the answer to one. */
 const untold = new Set<number>();
 
@@ -26,6 +36,8 @@ export function noteLeft(one: Unsent, over: Promise<boolean>): void {
   if (one.to !== 'edits' || untold.has(ink)) return;
   const edit: LeftEdit = { edit: one.body.edit, over };
   left.set(ink, [...leftEdits(ink), edit]);
+  const renamed = renameIn(one.body.edit);
+  if (renamed) renames.push({ ink, ...renamed, over });
   void over.then(() => {
     left.set(
       ink,
@@ -37,6 +49,17 @@ export function noteLeft(one: Unsent, over: Promise<boolean>): void {
 /** Those without an answer. */
 export function leftEdits(ink: number): readonly LeftEdit[] {
   return left.get(ink) ?? [];
+}
+
+export function leftRenames(): readonly LeftRename[] {
+  return renames;
+}
+
+function renameIn(edit: Edit): Pick<LeftRename, 'what' | 'from' | 'to'> | null {
+  if (edit.edit !== 'changeRegion' && edit.edit !== 'changeScan') return null;
+  const [what, to]: ['region' | 'scan', string | undefined] =
+    edit.edit === 'changeRegion' ? ['region', edit.region.id] : ['scan', edit.change.id];
+  return to === undefined || to === edit.id ? null : { what, from: edit.id, to };
 }
 
 /** What they make of the ink and its scans; names by which the library is asked stay as it knows them. */

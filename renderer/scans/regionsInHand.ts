@@ -165,7 +165,6 @@ export class RegionsInHand {
     if (edit.edit !== 'addRegion' && edit.edit !== 'changeRegion') return;
     const { region } = edit;
     const id = edit.edit === 'addRegion' ? region.id : edit.id;
-    if (region.id !== id) noteRename(this.ink, 'region', id, region.id);
     const draft: Draft = { region, from: edit.edit === 'addRegion' ? null : (edit.from ?? null), duringStep: false };
     this.sent.add(draft);
     const key = this.keyOf(id);

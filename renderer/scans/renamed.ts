@@ -4,6 +4,7 @@
  */
 
 import { currentAddress, goTo } from '../address/useAddress.ts';
+import { leftRenames } from '../api/leftEdits.ts';
 import { heldWork } from '../api/store.ts';
 
 export type Named = 'region' | 'scan';
@@ -78,4 +79,12 @@ export function nowRegion(ink: number, name: string): string {
 
 function keyOf(ink: number, what: Named, name: string): string {
   return `${ink}/${what}/${name}`;
+}
+
+// What the window before a reload renamed, and stands in the address as it was called before.
+for (const { ink, what, from, to, over } of leftRenames()) {
+  noteRename(ink, what, from, to);
+  void over.then((isTaken) => {
+    if (isTaken) followRename(ink, what, from, to);
+  });
 }

@@ -194,3 +194,24 @@ test('what waits is in sight after the window was loaded anew, as it was before;
   await inHand();
   expect(await name(last)).toBe('Heron Grey');
 });
+
+test('what was renamed before the window was loaded anew is found by the name in its address, also once that is through', async () => {
+  const ef: SheetRegion = { id: 'ef', scan: 'white', kind: 'strokes', boxMm: [1, 2, 30, 10] };
+  const history = { replaceState: (_: unknown, __: string, to: string) => void (location.hash = to) };
+  const location = { hash: '#/ink/1/scans?scan=white&region=ef' };
+  vi.stubGlobal('window', { location, history });
+  vi.stubGlobal('document', { addEventListener: () => undefined });
+  down = new Set(['edits']);
+  const before = await loaded();
+  void before.edit(1, { edit: 'changeRegion', id: 'ef', from: ef, region: { ...ef, id: 'fine' } });
+  void before.edit(1, { edit: 'changeScan', id: 'white', change: { id: 'laid' } });
+  await settled();
+  down = new Set();
+  await loaded();
+  await settled();
+  expect(noted()).toBeNull();
+  const { nowCalled } = await import('../../renderer/scans/renamed.ts');
+  await settled();
+  expect(nowCalled(1, 'region', 'ef', (name) => name === 'fine')).toBe('fine');
+  expect(location.hash).toBe('#/ink/1/scans?scan=laid&region=fine');
+});
