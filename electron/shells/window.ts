@@ -24,8 +24,12 @@ protocol.registerSchemesAsPrivileged([
 ]);
 app.enableSandbox();
 
-/** From then on nothing can be saved any more. */
-let isClosed = false;
+/** By a signal: nobody may be there to be asked. */
+let isToldToStop = false;
+/** What the window has sent to be done, until it is answered. */
+const underWay = new Set<Promise<Response>>();
+/** How long that is waited for at the end; a change takes a few ms. */
+const LAST_ANSWERS_MS = 2000;
 const folder = libraryFolder(undefined);
 // One window a library: the lock lies with the profile, so the profile lies with the library.
 app.setPath('userData', join(folder, 'desktop'));
@@ -39,7 +43,7 @@ app.on('web-contents-created', (_, contents) => {
   contents.on('will-attach-webview', (event) => event.preventDefault());
   // Else the window stays open without a word when something is not saved yet.
   contents.on('will-prevent-unload', (event) => {
-    if (isClosed || leavesAllTheSame()) event.preventDefault();
+    if (isToldToStop || leavesAllTheSame()) event.preventDefault();
   });
   contents.setWindowOpenHandler(() => ({ action: 'deny' }));
 });
@@ -93,7 +97,12 @@ function isOurs(url: string): boolean {
 /** Electron says who asks (`initiatorOrigin`, which no page can forge); absent when it is the window itself that loads. */
 function answer(host: OpenedHost, request: Request): Response | Promise<Response> {
   const asking = 'initiatorOrigin' in request ? request.initiatorOrigin : undefined;
-  if (isOurs(request.url) && (asking === undefined || asking === ORIGIN)) return host.backend.fetch(request);
+  if (isOurs(request.url) && (asking === undefined || asking === ORIGIN)) {
+    const answered = Promise.resolve(host.backend.fetch(request));
+    if (request.method === 'GET') return answered;
+    underWay.add(answered);
+    return answered.finally(() => underWay.delete(answered));
+  }
   return Response.json({ code: 'strange-address', message: 'Only the window itself may ask.' }, { status: 403 });
 }
 
@@ -124,17 +133,34 @@ function leavesAllTheSame(): boolean {
   return answer === 1;
 }
 
+/**
+ * Once all windows are closed: one that is left by quitting still sends what stands in its fields, and asks when something is not saved
+ * ('before-quit' comes before that).
+ */
 function closeBeforeQuitting(host: OpenedHost): void {
+  let isClosed = false;
   app.on('window-all-closed', () => app.quit());
-  app.on('before-quit', (event) => {
+  app.on('will-quit', (event) => {
     if (isClosed) return;
     event.preventDefault();
-    void host.close().finally(() => {
-      isClosed = true;
+    void lastAnswers()
+      .then(() => host.close())
+      .finally(() => {
+        isClosed = true;
+        app.quit();
+      });
+  });
+  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) {
+    process.on(signal, () => {
+      isToldToStop = true;
       app.quit();
     });
-  });
-  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.on(signal, () => app.quit());
+  }
+}
+
+async function lastAnswers(): Promise<void> {
+  const late = new Promise((resolve) => void setTimeout(resolve, LAST_ANSWERS_MS));
+  await Promise.race([Promise.allSettled(underWay), late]);
 }
 
 /** A library that is open in a browser already: its window is shown instead. @returns the exit code */

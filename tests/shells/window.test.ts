@@ -32,6 +32,7 @@ const recorded = vi.hoisted(() => {
     fault: null as Error | null,
     signals: new Map<string, Listener[]>(),
     closed: 0,
+    answering: Promise.resolve(),
     paths: new Map<string, string>(),
   };
 });
@@ -112,7 +113,8 @@ vi.mock('../../electron/shells/openHost.ts', () => ({
     return {
       options,
       backend: {
-        fetch: (request: Request) => {
+        fetch: async (request: Request) => {
+          await recorded.answering;
           const body = new ReadableStream<Uint8Array>({
             start(controller) {
               for (const part of [request.method, ' ', request.url]) controller.enqueue(new TextEncoder().encode(part));
@@ -146,7 +148,7 @@ beforeEach(() => {
     list.length = 0;
   recorded.boxes.length = 0;
   recorded.exits.length = 0;
-  Object.assign(recorded, { lock: true, closed: 0, focused: 0 });
+  Object.assign(recorded, { lock: true, closed: 0, focused: 0, answering: Promise.resolve() });
   recorded.signals.clear();
   vi.stubEnv('WETLINE_HOME', '/library');
   vi.spyOn(process, 'on').mockImplementation((name, listener) => {
@@ -155,8 +157,8 @@ beforeEach(() => {
   });
 });
 
-function ask(url: string, initiatorOrigin?: string): Response | Promise<Response> {
-  const request = Object.assign(new Request(url), initiatorOrigin === undefined ? {} : { initiatorOrigin });
+function ask(url: string, initiatorOrigin?: string, method = 'GET'): Response | Promise<Response> {
+  const request = Object.assign(new Request(url, { method }), initiatorOrigin === undefined ? {} : { initiatorOrigin });
   const handler = recorded.handlers.get('wetline');
   if (!handler) throw new Error('the scheme has no handler');
   return handler(request);
@@ -262,38 +264,47 @@ test('a second start shows the first window and ends', async () => {
   expect(recorded.windows).toEqual([]);
 });
 
-test('the program ends only when jobs and library are closed', async () => {
+/** @returns whether it was held up */
+function holdsUp(from: Map<string, Listener[]>, name: string): boolean {
+  const event = { preventDefault: vi.fn<() => void>() };
+  emit(from, name, event);
+  return event.preventDefault.mock.calls.length > 0;
+}
+
+test('the program ends only when jobs and library are closed, and these once its windows are', async () => {
   await startShell();
-  const first = { preventDefault: vi.fn<() => void>() };
-  emit(recorded.app, 'before-quit', first);
-  expect(first.preventDefault).toHaveBeenCalledOnce();
+  // Before any window is closed: what it sends as it is left must still find the library.
+  expect([holdsUp(recorded.app, 'before-quit'), recorded.closed]).toEqual([false, 0]);
+  expect(holdsUp(recorded.app, 'will-quit')).toBe(true);
   await vi.waitFor(() => expect(recorded.order.at(-1)).toBe('quit'));
   expect(recorded.closed).toBe(1);
-  const second = { preventDefault: vi.fn<() => void>() };
-  emit(recorded.app, 'before-quit', second);
-  expect(second.preventDefault).not.toHaveBeenCalled();
+  expect(holdsUp(recorded.app, 'will-quit')).toBe(false);
   expect(recorded.closed).toBe(1);
 });
 
-test('while something is not saved, the window asks before it is left; not any more once the library is closed', async () => {
+test('what the window sent as it was left is done before the library is closed', async () => {
   await startShell();
-  const leaves = (): boolean => {
-    const event = { preventDefault: vi.fn<() => void>() };
-    emit(recorded.contents, 'will-prevent-unload', event);
-    return event.preventDefault.mock.calls.length > 0;
-  };
+  let answer: () => void = () => undefined;
+  recorded.answering = new Promise((resolve) => (answer = resolve));
+  const edited = ask('wetline://window/api/inks/1/edits', 'wetline://window', 'POST');
+  void ask('wetline://window/api/events', 'wetline://window');
+  emit(recorded.app, 'will-quit', { preventDefault: () => undefined });
+  await new Promise((resolve) => setTimeout(resolve, 5));
+  expect(recorded.closed).toBe(0);
+  answer();
+  expect((await edited).status).toBe(200);
+  await vi.waitFor(() => expect(recorded.closed).toBe(1));
+});
+
+test('while something is not saved, the window asks before it is left; told to stop, it quits without', async () => {
+  await startShell();
+  const leaves = (): boolean => holdsUp(recorded.contents, 'will-prevent-unload');
   recorded.answers = [0, 1];
   expect([leaves(), leaves(), recorded.answers]).toEqual([false, true, []]);
-  emit(recorded.app, 'before-quit', { preventDefault: () => undefined });
-  await vi.waitFor(() => expect(recorded.order.at(-1)).toBe('quit'));
-  expect(leaves()).toBe(true);
-});
-
-test('told to stop, it quits in the same order', async () => {
-  await startShell();
   recorded.order.length = 0;
   emit(recorded.signals, 'SIGTERM');
   expect(recorded.order).toEqual(['quit']);
+  expect(leaves()).toBe(true);
 });
 
 test('a library that is open in a browser: its window is opened instead', async () => {
