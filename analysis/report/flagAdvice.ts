@@ -53,8 +53,8 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     advice: 'Draw a larger box, or scan at a higher resolution.',
   },
   'no-ink': {
-    means: 'Nothing in the box stands out from the paper.',
-    advice: 'Check that the box lies on the ink.',
+    means: 'Nothing in the box is darker than the paper in any colour.',
+    advice: 'Check that the box lies on the ink. Ink lighter than its paper is not measured.',
   },
   'no-bare-paper': {
     means: 'No bare paper was found to judge the ink against.',

@@ -118,7 +118,7 @@ describe('strips with nothing to tell', () => {
       expect(
         sentence(blank.quantities[0], namesOf([{ id: 's', kind: 'strip', nib: null, paper: null, run: null }])),
       ).toBe(
-        'The R_F of the bands of the strip cannot be told, because nothing in its box stands out from the paper. Check that the box lies on the ink.',
+        'The R_F of the bands of the strip cannot be told, because nothing in its box is darker than the paper in any colour. Check that the box lies on the ink. Ink lighter than its paper is not measured.',
       );
     }
   });
