@@ -2,11 +2,12 @@
  * Packed scans, unpacked once into a file of plain rows while they are measured: a part of a PNG or JPEG is reached only by decoding all above it, and a page
  * of twelve regions would be decoded nine times. Memory stays that of a few rows.
  */
-import { mkdtemp, rm, statfs } from 'node:fs/promises';
+import { rm, statfs } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import { copyPlain, plainBytes } from '../view/original.ts';
+import { newCopiesFolder } from './copiesFolder.ts';
 import type {
   CalibrateResult,
   CalibrateTask,
@@ -77,7 +78,7 @@ export class PlainCopies implements TaskRunner {
     try {
       const disk = await statfs(tmpdir());
       if (disk.bavail * disk.bsize < plainBytes(info) + SPARE_BYTES) return null;
-      this.#folder ??= mkdtemp(join(tmpdir(), 'wetline-unpacked-'));
+      this.#folder ??= newCopiesFolder();
       const copy = join(await this.#folder, name);
       await copyPlain(info.file, info, copy);
       return copy;
