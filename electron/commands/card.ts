@@ -6,6 +6,7 @@ import { OutputError, refuseUnwritable, writeWhole } from '../files/writeWhole.t
 import { didYouMean } from '../nearestWord.ts';
 import { refuseOtherKinds } from './outputs.ts';
 import { readOptions } from './readOptions.ts';
+import { oneLine } from './terminal.ts';
 import type { Terminal } from './terminal.ts';
 import { UsageError } from './usage.ts';
 
@@ -46,8 +47,8 @@ export async function card(args: readonly string[], terminal: Terminal): Promise
   await writeWhole(layout, layoutJson(), { force });
   if (!flags.has('quiet')) {
     terminal.out(
-      `${out}: the card on ${sheet.name}; print it at 100 % without colour management.\n` +
-        `${layout}: its layout; a sheet may also call it "card".\n`,
+      `${oneLine(out)}: the card on ${sheet.name}; print it at 100 % without colour management.\n` +
+        `${oneLine(layout)}: its layout; a sheet may also call it "card".\n`,
     );
   }
   return 0;

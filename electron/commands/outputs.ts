@@ -4,6 +4,7 @@ import { dirname, extname, join, resolve } from 'node:path';
 import { refuseUnmakeable } from '../files/outputFolder.ts';
 import { OutputError, refuseUnwritable } from '../files/writeWhole.ts';
 import type { LoadedSheet } from '../sheet/loadedSheet.ts';
+import { placeOf } from '../sheet/placeOf.ts';
 
 /**
  * @param files Files to be written, by their option.
@@ -89,7 +90,7 @@ function inputsOf({ file, sheet }: LoadedSheet): string[] {
     ...sheet.scans.map((s) => s.file),
     ...targets.flatMap((t) => [t.scan ?? file, t.layout, t.reference, ...(t.white === undefined ? [] : [t.white])]),
   ];
-  return [file, ...named.map((name) => resolve(dirname(file), name))];
+  return [file, ...named.map((name) => placeOf(dirname(file), name))];
 }
 
 /** Its path, and what it is on its disk: links, and disks that know no capitals, give one file many paths. */

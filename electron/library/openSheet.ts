@@ -3,6 +3,7 @@ import { createReadStream } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { dirname, join, posix, resolve } from 'node:path';
 import { BUILT_IN_LAYOUTS, BUILT_IN_REFERENCES } from '../sheet/builtIn.ts';
+import { placeOf } from '../sheet/placeOf.ts';
 import { parseSheet } from '../sheet/sheet.ts';
 import type { Sheet } from '../sheet/sheetSchema.ts';
 import type { DocumentScan, InkDocument } from './document.ts';
@@ -40,7 +41,7 @@ export async function openSheet(library: Library, path: string, options: OpenShe
   const uploads: NamedFile[] = [{ name: sheet.name, hash: sheet.hash }];
   if (sheet.kind === 'sheet' && sheet.problem === null) {
     const add = async (name: string): Promise<readonly NamedFile[]> => {
-      const beside = resolve(dirname(file), name);
+      const beside = placeOf(dirname(file), name);
       if (!(await stat(beside).catch(() => null))?.isFile()) return [];
       const added = await library.addFile(createReadStream(beside, { highWaterMark: READ_BYTES }), name);
       options.onFile?.(added);

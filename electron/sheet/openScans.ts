@@ -1,10 +1,10 @@
 /** The scans of a sheet: which can be used, at what resolution, and why not the others. */
-import { resolve } from 'node:path';
 import { ScanError } from '../scans/scanError.ts';
 import { scanInfo } from '../scans/scanInfo.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import type { LoadedScan } from './loadedSheet.ts';
 import { nearFile } from './nearFile.ts';
+import { placeOf } from './placeOf.ts';
 import { SheetError } from './sheetError.ts';
 import type { Sheet } from './sheetSchema.ts';
 
@@ -19,13 +19,13 @@ export async function openScans(sheet: Sheet, folder: string, warnings: string[]
   const unusable = new Map<string, string>();
   for (const { id, file, paper, side, of, dpi: givenDpi } of sheet.scans) {
     try {
-      const info = await scanInfo(resolve(folder, file));
+      const info = await scanInfo(placeOf(folder, file));
       const dpi = agreedDpi(`scan "${id}"`, file, info, givenDpi, warnings);
       scans.set(id, { id, file: info.file, info, dpi, paper: paper ?? null, side: side ?? 'front', of: of ?? null });
       for (const note of info.notes) warnings.push(`scan "${id}": ${file}: ${note}`);
     } catch (error) {
       if (!(error instanceof ScanError) && !(error instanceof SheetError)) throw error;
-      const hint = error.code === 'scan-missing' ? await nearFile(resolve(folder, file)) : '';
+      const hint = error.code === 'scan-missing' ? await nearFile(placeOf(folder, file)) : '';
       unusable.set(id, error instanceof ScanError ? `scan "${id}": ${error.message}${hint}` : error.message);
     }
   }

@@ -1,5 +1,4 @@
 /** The targets that a sheet names, each loaded once however many scans rely on it. */
-import { resolve } from 'node:path';
 import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
 import { readText, whyUnreadable } from '../files/readText.ts';
 import { didYouMean, nearestWord } from '../nearestWord.ts';
@@ -11,6 +10,7 @@ import { parseLayout } from './layout.ts';
 import type { LoadedScan, LoadedTarget } from './loadedSheet.ts';
 import { matchPatches } from './matchPatches.ts';
 import { nearFile } from './nearFile.ts';
+import { placeOf } from './placeOf.ts';
 import { agreedDpi } from './openScans.ts';
 import { parseReference } from './reference.ts';
 import { SheetError } from './sheetError.ts';
@@ -66,7 +66,7 @@ export class TargetShelf {
   }
 
   private fileOf(scan: string | undefined): string | undefined {
-    return scan === undefined ? undefined : (this.scans.get(scan)?.file ?? resolve(this.folder, scan));
+    return scan === undefined ? undefined : (this.scans.get(scan)?.file ?? placeOf(this.folder, scan));
   }
 
   /** A scan of the sheet, by its id or its file, else a file of its own. @param key Which of the target's scans it is. */
@@ -83,7 +83,7 @@ export class TargetShelf {
     if (known) return { scanFile: known.file, info: known.info, dpi: known.dpi };
     const listed = this.sheet.scans.find((s) => s.id === name);
     try {
-      const info = await scanInfo(listed ? resolve(this.folder, listed.file) : file);
+      const info = await scanInfo(listed ? placeOf(this.folder, listed.file) : file);
       for (const note of info.notes) this.warnings.push(`${who}: ${name}: ${note}`);
       return { scanFile: info.file, info, dpi: agreedDpi(who, name, info, listed?.dpi, this.warnings) };
     } catch (error) {
@@ -118,7 +118,7 @@ export class TargetShelf {
   }
 
   private async text(name: string, code: string, expected: string): Promise<string> {
-    const file = resolve(this.folder, name);
+    const file = placeOf(this.folder, name);
     try {
       return await readText(file);
     } catch (error) {
