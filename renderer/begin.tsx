@@ -7,6 +7,7 @@ import { ownTask } from './api/ownTask.ts';
 import { fetchAhead } from './api/store.ts';
 import { picturesAhead } from './frame/pictureAhead.ts';
 import { fontsAhead } from './look/fontsAhead.ts';
+import { measureLetters } from './look/lettersMeasured.ts';
 
 /** Asks for what the page will need, then for what draws it, then draws it, in a transition. */
 export async function begin(place: HTMLElement): Promise<void> {
@@ -14,7 +15,7 @@ export async function begin(place: HTMLElement): Promise<void> {
   fetchAhead(currentAddress());
   const framed = import('./frame/Framed.tsx');
   await ownTask();
-  const letters = fontsAhead();
+  const letters = fontsAhead().then(measureLetters);
   await ownTask();
   followEvents();
   picturesAhead();
