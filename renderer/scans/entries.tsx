@@ -187,7 +187,7 @@ export function NumberEntry({
       if (typed !== null && refused !== null && isSame(refused.number, numberOrNull(typed))) take(typed);
     } else if (key === 'Escape') {
       // Once more leaves the field: from then on keys are the page's again.
-      if (own === null || isSame(numberOrNull(typed), value)) field.blur();
+      if (own === null || (typed !== null && isSame(numberOrNull(typed), value))) field.blur();
       else putWhole(field, value === null ? '' : String(Math.round(value * perUnit) / perUnit));
       setTypedOver(null);
       setRefused(null);

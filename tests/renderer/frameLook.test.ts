@@ -201,6 +201,8 @@ test.each([
   ['1,234,567', '1234567'],
   ['ArrowLeft', 'ArrowLeft'],
   ['25.7', '25.7'],
+  ['０．７', '0.7'],
+  ['－１，２３４．５', '-1234.5'],
 ])('a number typed or pasted as %s is read as %s', (text, plain) => {
   expect(plainNumber(text)).toBe(plain);
 });

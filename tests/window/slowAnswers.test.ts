@@ -181,15 +181,22 @@ test('what has no answer when the window is loaded anew is done all the same, on
   expect(await page.evaluate(() => sessionStorage.length)).toBe(0);
 
   // Who presses before the work has come means what is there then.
-  await page.route(/\/api\/inks\/1$/, late, { times: 1 });
+  let come: () => void = () => undefined;
+  const isPressed = new Promise<void>((resolve) => (come = resolve));
+  await page.route(/\/api\/inks\/1$/, (route) => isPressed.then(() => route.continue()), { times: 1 });
   await page.reload();
   await page.getByRole('heading', { name: 'Opening…' }).waitFor();
   await page.keyboard.press('Control+z');
+  come();
   await expect.poll(async () => (await work()).redo).toBe('set the paper of “ef-white”');
 });
 
 test('a change that got lost does not come after what was done next; an answer that fails leaves the page standing', async () => {
   await choose('swab-even-white');
+  // What the field alone can read is given up like any other number.
+  await field('Nib width').fill('１２');
+  await page.keyboard.press('Escape');
+  expect(await field('Nib width').inputValue()).toBe('');
   let lost = 0;
   await page.route(EDITS, (route) => (lost++ === 0 ? route.abort() : route.continue()));
   await combo(/^Paper/).fill('first');
@@ -200,6 +207,7 @@ test('a change that got lost does not come after what was done next; an answer t
   await page.getByText('The last change is not saved').waitFor({ state: 'detached' });
   await saved();
   expect(await region('swab-even-white')).toMatchObject({ paper: 'second' });
+  expect(await region('swab-even-white')).not.toHaveProperty('nibWidthMm');
 
   let asked = 0;
   await page.route(/\/api\/inks\/1$/, (route) =>
