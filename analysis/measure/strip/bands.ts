@@ -191,7 +191,6 @@ function closestPair(bands: readonly FittedBand[], data: FitData): [number, numb
 function apartness(a: FittedBand, b: FittedBand, data: FitData): number {
   const pins = [a, b].map((band) => band.components.find((c) => c.pinMm !== undefined)?.pinMm);
   if (pins[0] !== undefined && pins[1] !== undefined) return pins[0] === pins[1] ? -1 : Number.POSITIVE_INFINITY;
-  const noise = Math.hypot(heightNoise(a, data), heightNoise(b, data));
   const both = [...a.components, ...b.components];
   const [weak, strong] = Math.hypot(...a.heights) < Math.hypot(...b.heights) ? [a, b] : [b, a];
   const angleNoise = Math.hypot(...[a, b].map((band) => heightNoise(band, data) / Math.hypot(...band.heights)));
@@ -199,7 +198,7 @@ function apartness(a: FittedBand, b: FittedBand, data: FitData): number {
   const flank = Math.hypot(...weak.heights) / Math.hypot(...heightsAt(both, strong.apexMm)) / FLANK;
   if (colour < TRAIL_COLOUR && flank < 1 && isTailOf(weak, strong)) return (0.5 * colour) / TRAIL_COLOUR;
   if (colour < 1 && (isFrontOf(a, b) || isFrontOf(b, a))) return 0.5 * colour;
-  if (hasValley(both, a, b, noise)) return Number.POSITIVE_INFINITY;
+  if (hasValley(both, a, b, data)) return Number.POSITIVE_INFINITY;
   return colour < 1 ? 0.9 * colour : 0.9 + 0.1 * Math.min(flank, crownSpread(both, a, b));
 }
 
@@ -214,10 +213,11 @@ function isFrontOf(front: FittedBand, band: FittedBand): boolean {
   return ahead > 0 && ahead < FRONT.reachSd * widthOf(band) && widthOf(front) < FRONT.width * widthOf(band);
 }
 
-/** A dip between the two crowns in the sum, seen in the colour of either. */
-function hasValley(both: readonly Component[], a: FittedBand, b: FittedBand, noise: number): boolean {
+/** A dip between the two crowns in the sum, seen in the colour of either: what a strong dye is in doubt of in its own colour hides no pale one of another. */
+function hasValley(both: readonly Component[], a: FittedBand, b: FittedBand, data: FitData): boolean {
   return [a, b].some((band) => {
     const colour = unitColour(band.heights);
+    const noise = Math.hypot(noiseAlong(colour, a, data), noiseAlong(colour, b, data));
     const curve = (mm: number): number => projected(both, colour, mm);
     const crowns = Math.min(curve(a.apexMm), curve(b.apexMm));
     let lowest = crowns;
@@ -253,9 +253,14 @@ export function angleBetween(a: Heights, b: Heights): number {
 
 /** Standard deviation of a band's height: the noise at its crown over the bins under it (it is long-run noise already). */
 export function heightNoise(band: FittedBand, data: FitData): number {
+  return noiseAlong(unitColour(band.heights), band, data);
+}
+
+/** The same of what another colour has at the band's crown. */
+function noiseAlong(colour: Heights, band: FittedBand, data: FitData): number {
   const i = binAt(data, band.apexMm);
   const under = Math.max(1, (2 * widthOf(band)) / data.binMm);
-  return 1 / Math.sqrt(under * Math.max(1e-12, squaredSigmas(data, i, unitColour(band.heights))));
+  return 1 / Math.sqrt(under * Math.max(1e-12, squaredSigmas(data, i, colour)));
 }
 
 /** The nearest bin of the profile, within it. */

@@ -10,6 +10,7 @@ import {
   type FitData,
   type FitLimits,
 } from './bandFit.ts';
+import { passedBy } from './passedBy.ts';
 
 /** No tail. */
 const GAUSSIAN = { tail: 'none', drag: 0, delay: 0 } as const;
@@ -123,6 +124,8 @@ function bestAddition(data: FitData, fit: BandFit, limits: FitLimits, score: (fi
   const starts = tries.slice(0, 3).map((c) => [...fit.components, newComponent('band', c.placeMm, c.sdMm)]);
   const worst = worstExplained(data, fit);
   if (worst !== null) starts.push(halved(fit.components, worst));
+  const missed = passedBy(data, fit.fitted, limits);
+  if (missed !== null) starts.push([...fit.components, missed]);
   // A short look tells which start is worth a full fit.
   const looked = starts
     .map((start) => fitBands(data, start, limits, QUICK_LOOK))

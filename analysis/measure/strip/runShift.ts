@@ -6,9 +6,9 @@ import { uncertaintyOf, union, type Band, type StripMeasure, type Told } from '.
 
 /** They count on with the strips' own methods (stripQuantities.ts): what those say anew, their differences do too. */
 export const RUN_SHIFT_METHODS = {
-  runShift: 'runShift/2',
-  'runShift.share': 'runShift.share/3',
-  'runShift.originRetained': 'runShift.originRetained/3',
+  runShift: 'runShift/3',
+  'runShift.share': 'runShift.share/4',
+  'runShift.originRetained': 'runShift.originRetained/4',
   'runShift.front': 'runShift.front/2',
 } as const satisfies Partial<Record<QuantityName, string>>;
 type RunQuantity = keyof typeof RUN_SHIFT_METHODS;

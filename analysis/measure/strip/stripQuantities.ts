@@ -6,14 +6,14 @@ import { spokenName } from '../../colour/spokenName.ts';
 
 /** Bumped whenever the same strip would give another number. */
 export const STRIP_METHODS = {
-  bandPosition: 'bandPosition/3',
-  'bandPosition.centroid': 'bandPosition.centroid/3',
-  bandWidth: 'bandWidth/3',
-  bandTail: 'bandTail/3',
-  bandColour: 'bandColour/4',
-  bandShare: 'bandShare/4',
-  bandResolution: 'bandResolution/3',
-  originRetained: 'originRetained/5',
+  bandPosition: 'bandPosition/4',
+  'bandPosition.centroid': 'bandPosition.centroid/4',
+  bandWidth: 'bandWidth/4',
+  bandTail: 'bandTail/4',
+  bandColour: 'bandColour/5',
+  bandShare: 'bandShare/5',
+  bandResolution: 'bandResolution/4',
+  originRetained: 'originRetained/6',
 } as const satisfies Partial<Record<QuantityName, string>>;
 type StripQuantity = keyof typeof STRIP_METHODS;
 
