@@ -21,10 +21,15 @@ const CHROMA_LIMIT = 60;
 const WHITE_X = ILLUMINANT_C[0] / (ILLUMINANT_C[0] + ILLUMINANT_C[1] + ILLUMINANT_C[2]);
 const WHITE_Y = ILLUMINANT_C[1] / (ILLUMINANT_C[0] + ILLUMINANT_C[1] + ILLUMINANT_C[2]);
 
-/** Per value (1..9) and hue: x, y at chroma 2, 4, 6 … as offsets from the white. */
-const LOCI = RENOTATION.map((line) =>
-  line.split(' ').map((digits, i) => Number(digits) / 10000 - (i % 2 === 0 ? WHITE_X : WHITE_Y)),
-);
+/** Read when they are asked for: what loads this file seldom names a colour. */
+const lociRead: (readonly number[] | undefined)[] = [];
+
+/** Of a line of the table, one per value (1..9) and hue: x, y at chroma 2, 4, 6 … as offsets from the white. */
+function locusOf(line: number): readonly number[] {
+  return (lociRead[line] ??= RENOTATION[line]
+    .split(' ')
+    .map((digits, i) => Number(digits) / 10000 - (i % 2 === 0 ? WHITE_X : WHITE_Y)));
+}
 
 interface Polar {
   readonly angle: number;
@@ -102,8 +107,8 @@ function hueAt(value: number, chroma: number, angle: number): { readonly hue: nu
 function ringPoint(value: number, chroma: number, hueIndex: number): Polar {
   const V = Math.min(9, Math.max(1, value));
   const below = Math.min(8, Math.floor(V));
-  const low = LOCI[(below - 1) * HUES + hueIndex];
-  const high = LOCI[below * HUES + hueIndex];
+  const low = locusOf((below - 1) * HUES + hueIndex);
+  const high = locusOf(below * HUES + hueIndex);
   const part = V - below;
   const x = along(low, chroma, 0) * (1 - part) + along(high, chroma, 0) * part;
   const y = along(low, chroma, 1) * (1 - part) + along(high, chroma, 1) * part;

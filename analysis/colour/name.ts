@@ -6,6 +6,11 @@ import { ILLUMINANT_C, xyzToMunsell } from './munsell.ts';
 import type { LabD50 } from './lab.ts';
 import type { Munsell } from './munsell.ts';
 
+interface Wedge {
+  readonly from: number;
+  readonly boxes: readonly Box[];
+}
+
 interface Box {
   readonly valueFrom: number;
   readonly valueTo: number;
@@ -16,10 +21,16 @@ interface Box {
 
 const FAMILIES = ['R', 'YR', 'Y', 'GY', 'G', 'BG', 'B', 'PB', 'P', 'RP'];
 
-/** The wedges by rising hue; the last one reaches past 100 to the first. */
-const BOXES = WEDGES.map(([from, boxes]) => ({ from: hueNumber(from), boxes: boxes.split('; ').map(readBox) })).sort(
-  (a, b) => a.from - b.from,
-);
+let wedgesRead: readonly Wedge[] | null = null;
+
+/** The wedges by rising hue; the last one reaches past 100 to the first. Read for the first name: what loads this file seldom asks for one. */
+function wedges(): readonly Wedge[] {
+  wedgesRead ??= WEDGES.map(([from, boxes]) => ({
+    from: hueNumber(from),
+    boxes: boxes.split('; ').map(readBox),
+  })).sort((a, b) => a.from - b.from);
+  return wedgesRead;
+}
 
 /** Directions of unit length to the six faces and eight corners of a cube. */
 const DIRECTIONS: readonly (readonly [number, number, number])[] = [-1, 0, 1].flatMap((l) =>
@@ -58,7 +69,8 @@ export function isccNbsNames(lab: LabD50, u: readonly [number, number, number]):
 
 /** Name of the block that holds a Munsell colour; a border belongs to the block above it. */
 export function blockName(colour: Munsell): string {
-  const wedge = BOXES.findLast(({ from }) => from <= colour.hue) ?? BOXES[BOXES.length - 1];
+  const all = wedges();
+  const wedge = all.findLast(({ from }) => from <= colour.hue) ?? all[all.length - 1];
   const box = wedge.boxes.find(
     ({ valueFrom, valueTo, chromaFrom, chromaTo }) =>
       colour.value >= valueFrom && colour.value < valueTo && colour.chroma >= chromaFrom && colour.chroma < chromaTo,
