@@ -4,6 +4,7 @@ import { stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { makeZip, predictLength } from 'client-zip';
 import type { Sheet } from '../sheet/sheetSchema.ts';
+import { sheetText } from '../sheet/sheetText.ts';
 import { Refusal } from './refusal.ts';
 
 interface Named {
@@ -16,7 +17,7 @@ export async function sheetZip(
   sheet: Sheet,
   files: readonly Named[],
 ): Promise<{ readonly body: ReadableStream<Uint8Array>; readonly bytes: bigint }> {
-  const text = new TextEncoder().encode(`${JSON.stringify(sheet, null, 2)}\n`);
+  const text = new TextEncoder().encode(sheetText(sheet));
   const entries = await Promise.all(files.map(async (file) => ({ ...file, size: await sizeOf(file) })));
   const lengths = entries.map(({ name, size }) => ({ name, size }));
   return {

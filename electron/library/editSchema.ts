@@ -1,9 +1,8 @@
 /** The shape of an edit as it comes from the window; what it means for a document is `applyEdit`'s. */
 import { z } from 'zod';
 import { NAME_MOST } from '../../analysis/report/nameLength.ts';
-import { fourPointsMm, regionSchema, scanDpi, sheetId } from '../sheet/sheetSchema.ts';
+import { fourPointsMm, regionSchema, scanDpi, sheetId, text } from '../sheet/sheetSchema.ts';
 
-const text = z.string().trim().min(1);
 /** What a person types; a sheet's own names may be longer. */
 const name = text.max(NAME_MOST);
 const region = regionSchema.superRefine((typed, context) => {

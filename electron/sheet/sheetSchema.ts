@@ -1,8 +1,17 @@
 /** The shape of a sheet file, `wetline-sheet/1`. Lengths mm, boxes from the scan's top left corner, x right and y down. */
 import { z } from 'zod';
 
-const text = z.string().trim().min(1);
-const fileName = text.regex(/^[^\0]+$/, 'a file name without NUL characters');
+/** What a person writes. The library's database ends a text at a NUL, and keeps no half of a letter (a lone surrogate). */
+export const text = z
+  .string()
+  .trim()
+  .min(1)
+  .regex(/^[^\0\p{Cs}]+$/u, 'text without NUL characters and halves of letters');
+const fileName = z
+  .string()
+  .trim()
+  .min(1)
+  .regex(/^[^\0]+$/, 'a file name without NUL characters');
 const positive = z.number().positive();
 const distance = z.number().nonnegative();
 

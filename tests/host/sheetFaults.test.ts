@@ -66,6 +66,18 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
       ['scans[0].file', 'expected a file name without NUL characters'],
     ],
     [
+      'a NUL in a name',
+      (s) => (s.scans[0].paper = 'laid\0'),
+      'sheet-invalid',
+      ['scans[0].paper', 'expected text without NUL characters and halves of letters'],
+    ],
+    [
+      'half a letter in a name',
+      (s) => (s.regions[1].id = 'ef \ud83d'),
+      'sheet-invalid',
+      ['regions[1].id', 'expected text without NUL characters and halves of letters'],
+    ],
+    [
       'a key that is no word',
       (s) => Object.assign(s, { xyzzy: 1 }),
       'sheet-invalid',

@@ -5,6 +5,7 @@ import { describe, expect, test } from 'vitest';
 import type { Library } from '../../electron/library/library.ts';
 import { loadedSheet } from '../../electron/library/loadedSheet.ts';
 import { openSheet, openSheetFiles } from '../../electron/library/openSheet.ts';
+import { sheetText } from '../../electron/sheet/sheetText.ts';
 import { sheetOf } from '../../electron/library/sheetOf.ts';
 import { measureWith } from '../../electron/jobs/measureSheet.ts';
 import { WorkerPool } from '../../electron/jobs/pool.ts';
@@ -22,7 +23,7 @@ const folder = testFolder();
 function unpack(library: Library, ink: number): string {
   const place = newFolder();
   const { sheet, files } = sheetOf(library, ink);
-  writeFileSync(join(place, 'sheet.json'), JSON.stringify(sheet));
+  writeFileSync(join(place, 'sheet.json'), sheetText(sheet));
   for (const { name, path } of files) copyFileSync(path, join(place, name));
   return place;
 }
@@ -93,7 +94,9 @@ test('the sample measures the same after it went through a library', async () =>
 
 test('what goes out comes in again as the same work', async () => {
   const { library, ink } = await smallLibrary(folder);
-  library.edit(ink, { edit: 'changeScan', id: 'strip', change: { side: 'back', of: 'white', dpi: 300 } });
+  // A name that was pasted from where its last letter had been lost.
+  const paper = 'Caf\uFFFD';
+  library.edit(ink, { edit: 'changeScan', id: 'strip', change: { side: 'back', of: 'white', dpi: 300, paper } });
   const { target } = library.document(ink);
   if (!target) throw new Error('no target');
   const pointsMm = LAYOUT.pointsMm.map(([x, y]) => [x + 1, y + 1] as const);

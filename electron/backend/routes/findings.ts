@@ -3,6 +3,7 @@ import { Hono } from 'hono';
 import { curvesCsv } from '../../findings/curvesCsv.ts';
 import { findingsCsv } from '../../findings/findingsCsv.ts';
 import { sheetOf } from '../../library/sheetOf.ts';
+import { sheetText } from '../../sheet/sheetText.ts';
 import { filmInJson } from '../../answers/filmOf.ts';
 import { findingsInJson, findingsOf } from '../../answers/findingsOf.ts';
 import { attachment } from '../attachment.ts';
@@ -34,7 +35,7 @@ export function findingsRoutes({ library }: Host): Hono {
     })
     .get('/inks/:ink/sheet.json', (c) => {
       const ink = wholeOf(c, 'ink');
-      return c.body(`${JSON.stringify(sheetOf(library, ink).sheet, null, 2)}\n`, 200, {
+      return c.body(sheetText(sheetOf(library, ink).sheet), 200, {
         'content-type': 'application/json',
         'content-disposition': attachment('sheet.json'),
       });
