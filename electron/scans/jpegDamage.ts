@@ -11,6 +11,8 @@ import { isFrameHeader } from './jpegFrame.ts';
 const MOST_BYTES = 200e6;
 /** Some milliseconds of work, between which others are answered. */
 const UNITS_AT_ONCE = 4096;
+/** Some programs leave a few bytes of their own behind the last value. */
+const MOST_LEFT = 32;
 const BASELINE = [0xffc0, 0xffc1];
 
 interface Component {
@@ -38,7 +40,7 @@ export async function isDamagedJpeg(file: string): Promise<boolean> {
     const marker = data.readUInt16BE(at);
     // Any number of these bytes may stand before a marker.
     if (marker === 0xffff) at++;
-    else if (marker === 0xffd9 || marker < 0xffc0) return false;
+    else if (marker < 0xffc0 || (marker >= 0xffd0 && marker <= 0xffd9)) return false;
     else {
       const length = data.readUInt16BE(at + 2);
       const body = data.subarray(at + 4, at + 2 + length);
@@ -46,10 +48,12 @@ export async function isDamagedJpeg(file: string): Promise<boolean> {
       if (marker === 0xffc4) readCodes(body, codes);
       else if (marker === 0xffdd) interval = body.readUInt16BE(0);
       else if (isFrameHeader(marker)) {
-        if (!BASELINE.includes(marker) || body[0] !== 8) return false;
         frame = frameOf(body);
+        if (!BASELINE.includes(marker) || body[0] !== 8 || frame.heightPx === 0) return false;
       } else if (marker === 0xffda) {
-        const end: number | null = frame && (await endOfScan(data, at, body, frame, codes, interval));
+        const blocks = frame && blocksOf(body, frame, codes);
+        if (!frame || !blocks) return false;
+        const end: number | null = await endOfScan(new Bits(data, at), blocks, unitsOf(frame, namesIn(body)), interval);
         if (end === null) return true;
         at = end;
       }
@@ -82,26 +86,35 @@ function readCodes(body: Buffer, codes: Map<number, Codes>): void {
   }
 }
 
-/** Where the next marker stands; null: the values end before it, or are none, or others are left over. */
-async function endOfScan(
-  data: Buffer,
-  start: number,
-  body: Buffer,
-  frame: Frame,
-  codes: ReadonlyMap<number, Codes>,
-  interval: number,
-): Promise<number | null> {
-  const blocks: [dc: Codes, ac: Codes][] = [];
-  const named = Array.from({ length: body[0] }, (_, i) => body.subarray(1 + 2 * i, 3 + 2 * i));
-  for (const [id, tables] of named) {
+type Block = readonly [dc: Codes, ac: Codes];
+
+/** Of one unit of a scan; null: it names tables that the file leaves to the decoder. */
+function blocksOf(body: Buffer, frame: Frame, codes: ReadonlyMap<number, Codes>): Block[] | null {
+  const blocks: Block[] = [];
+  const named = namesIn(body);
+  for (const [i, id] of named.entries()) {
+    const tables = body[2 + 2 * i];
     const component = frame.components.find((c) => c.id === id);
     const [dc, ac] = [codes.get(tables >> 4), codes.get(16 + (tables & 15))];
     if (!component || !dc || !ac) return null;
     const times = named.length === 1 ? 1 : component.across * component.down;
-    for (let i = 0; i < times; i++) blocks.push([dc, ac]);
+    for (let k = 0; k < times; k++) blocks.push([dc, ac]);
   }
-  const units = unitsOf(frame, named);
-  const bits = new Bits(data, start);
+  return blocks;
+}
+
+/** @param body of the header of a scan */
+function namesIn(body: Buffer): number[] {
+  return Array.from({ length: body[0] }, (_, i) => body[1 + 2 * i]);
+}
+
+/** Where the next marker stands; null: the values end before it, or are none, or others are left over. */
+async function endOfScan(
+  bits: Bits,
+  blocks: readonly Block[],
+  units: number,
+  interval: number,
+): Promise<number | null> {
   for (let unit = 0; unit < units; unit++) {
     if (interval > 0 && unit > 0 && unit % interval === 0 && !bits.restart((unit / interval - 1) % 8)) return null;
     for (const [dc, ac] of blocks) if (!bits.block(dc, ac)) return null;
@@ -111,9 +124,9 @@ async function endOfScan(
 }
 
 /** How many units a scan has: of all channels together, or blocks of one alone. T.81, A.2. */
-function unitsOf({ widthPx, heightPx, components }: Frame, named: readonly Buffer[]): number {
+function unitsOf({ widthPx, heightPx, components }: Frame, named: readonly number[]): number {
   const [most, least] = [Math.max(...components.map((c) => c.across)), Math.max(...components.map((c) => c.down))];
-  const alone = named.length === 1 ? components.find((c) => c.id === named[0][0]) : undefined;
+  const alone = named.length === 1 ? components.find((c) => c.id === named[0]) : undefined;
   if (!alone) return Math.ceil(widthPx / (8 * most)) * Math.ceil(heightPx / (8 * least));
   const [width, height] = [(widthPx * alone.across) / most, (heightPx * alone.down) / least].map(Math.ceil);
   return Math.ceil(width / 8) * Math.ceil(height / 8);
@@ -159,12 +172,10 @@ class Bits {
 
   /** Where the marker stands that follows; null: other values are left over. Some programs fill up with bytes of one kind. */
   end(): number | null {
-    const left = new Set<number>();
-    for (let count = this.#count - this.#madeUp; count >= 8; count -= 8) {
-      left.add((this.#held >>> (this.#madeUp + count - 8)) & 255);
-    }
-    for (let byte = this.#next(); byte >= 0; byte = this.#next()) left.add(byte);
-    return left.size === 0 || (left.size === 1 && (left.has(0) || left.has(255))) ? this.#at : null;
+    let count = Math.max(0, (this.#count - this.#madeUp) >> 3);
+    const kinds = new Set<number>();
+    for (let byte = this.#next(); byte >= 0; byte = this.#next(), count++) kinds.add(byte);
+    return count <= MOST_LEFT || kinds.size === 1 ? this.#at : null;
   }
 
   #symbol(codes: Codes): number {

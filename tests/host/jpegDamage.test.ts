@@ -64,6 +64,11 @@ const drawn = (...scans: number[][]): Buffer =>
   Buffer.from([0xff, 0xd8, ...STEPS, ...FRAME, ...codes(0), ...codes(16), ...scans.flat(), 0xff, 0xd9]);
 /** Six bits of a unit, filled up with ones, then a marker. */
 const restarted = (...numbers: number[]): number[] => [3, ...numbers.flatMap((number) => [0xff, 0xd0 + number, 3])];
+const other = Array.from({ length: 40 }, (_, i) => i + 1);
+const later = (jpeg: Buffer): Buffer => {
+  jpeg[jpeg.indexOf(Buffer.from([0xff, 0xc0])) + 6] = 0;
+  return jpeg;
+};
 const interval = segment(0xdd, 0, 1);
 
 test.each<[string, Buffer, boolean]>([
@@ -72,8 +77,17 @@ test.each<[string, Buffer, boolean]>([
   ['restarted after each unit', drawn([...interval, ...scan(NAMES, restarted(0, 1, 2))]), false],
   ['restarted out of turn', drawn([...interval, ...scan(NAMES, restarted(0, 2, 1))]), true],
   ['a byte less', drawn(scan(NAMES, [0, 0])), true],
-  ['bytes left over', drawn(scan(NAMES, [0, 0, 0, 0x5a, 0x3c])), true],
-  ['filled up with zeros', drawn(scan(NAMES, [0, 0, 0, 0, 0])), false],
+  ['a few bytes left over', drawn(scan(NAMES, [0, 0, 0, 0x5a, 0x3c])), false],
+  ['many bytes left over', drawn(scan(NAMES, [0, 0, 0, ...other])), true],
+  ['filled up with zeros', drawn(scan(NAMES, Array<number>(50).fill(0))), false],
+  ['a height that is told later', later(drawn(scan(NAMES, [0, 0, 0]))), false],
+  ['tables that it leaves to the decoder', Buffer.from([0xff, 0xd8, ...FRAME, ...scan(NAMES, [0]), 0xff, 0xd9]), false],
+  [
+    'a picture in a part of a program’s own',
+    drawn(segment(0xe1, 0xff, 0xc0, 0xff, 0xd9), scan(NAMES, [0, 0, 0])),
+    false,
+  ],
+  ['other pictures behind its end', Buffer.concat([drawn(scan(NAMES, [0, 0, 0])), drawn(scan(NAMES, [0]))]), false],
   ['filled up before the marker', drawn(scan(NAMES, [0, 0, 0, 255, 255])), false],
   ['a code that its table does not hold', drawn(scan(NAMES, [0, 128, 0])), true],
 ])('%s', async (name, content, damaged) => {
