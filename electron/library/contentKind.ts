@@ -22,6 +22,9 @@ export interface ContentKind {
   readonly problem: string | null;
 }
 
+/** Letters of what may be any text. */
+const LONGEST_SHOWN = 80;
+
 const ENDINGS = { tiff: 'tif', png: 'png', jpeg: 'jpg', webp: 'webp' } as const;
 
 /** @param name For messages: the name that the person knows it by. */
@@ -67,7 +70,7 @@ function textKind(text: string, name: string): ContentKind | null {
     parseJson(text, name);
     throw new SheetError(
       'other-json',
-      `${name}: JSON ${format === '' ? 'without a "format"' : `of format "${format}"`}; expected a sheet ("wetline-sheet/1") ` +
+      `${name}: JSON ${format === '' ? 'without a "format"' : `of format "${format.slice(0, LONGEST_SHOWN)}"`}; expected a sheet ("wetline-sheet/1") ` +
         `or a target's layout ("wetline-target/1").`,
     );
   });

@@ -91,6 +91,12 @@ describe('what is no use is kept out, with one line that names the file as the p
       'other',
       /JSON of format "somebody-else\/2"; expected a sheet/,
     ],
+    [
+      'JSON of a long format',
+      Buffer.from(`{"format": "${'x'.repeat(5000)}"}`),
+      'other',
+      /JSON of format "x{80}"; expected/,
+    ],
     ['broken JSON', Buffer.from('{"a": }'), 'other', /line 1, column 7/],
     ['a spoilt layout', Buffer.from(layoutOfNothing), 'layout', /patches: .*expected at least 1/],
     ['a reference cut short', Buffer.from(REFERENCE.slice(0, -10)), 'reference', /END_DATA|NUMBER_OF_SETS/],
