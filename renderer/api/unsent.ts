@@ -48,12 +48,20 @@ export function takeUnsent(): readonly Unsent[] {
   return all;
 }
 
+/** What another version of the program noted otherwise is none of it. */
 function read(): readonly Unsent[] {
   try {
-    return JSON.parse(sessionStorage.getItem(PLACE) ?? '[]');
+    const kept: unknown = JSON.parse(sessionStorage.getItem(PLACE) ?? '[]');
+    return Array.isArray(kept) ? kept.filter(isUnsent) : [];
   } catch {
     return [];
   }
+}
+
+function isUnsent(one: Partial<Unsent> | null): one is Unsent {
+  const { request, ink, to, body } = one ?? {};
+  const isNoted = typeof request === 'string' && typeof ink === 'number' && typeof body === 'object' && body !== null;
+  return isNoted && (to === 'undo' || to === 'redo' || (to === 'edits' && 'edit' in body));
 }
 
 /** A browser that keeps nothing, or no more, loses this only when the window is loaded anew, and the window asks first. */

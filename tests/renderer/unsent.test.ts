@@ -87,6 +87,17 @@ test('what is done before the window knows its library is noted, too; of another
   expect([sent, noted(), after.hasUnsaved()]).toEqual([['early'], null, false]);
 });
 
+test.each([
+  '{"not":"a list"}',
+  '[null, 1, {"ink": 1}, {"request": "a-1", "ink": 1, "to": "edits", "body": {}}]',
+  'cut [',
+])('what is noted in no way of this program stops nothing: %s', async (text) => {
+  sessionStorage.setItem('wetline.unsent', text);
+  const store = await loaded();
+  expect(await store.edit(1, named('one'))).toBeNull();
+  expect([sent, noted()]).toEqual([['one'], null]);
+});
+
 test('an undo that got lost means the same step at its next try', async () => {
   down = new Set(['undo']);
   const store = await loaded();
