@@ -15,12 +15,12 @@ import { SIGMAS_10_90 } from '../../normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/12',
-  spread: 'spread/11',
-  raggedness: 'raggedness/10',
-  feathering: 'feathering/11',
-  edgeBlur: 'edgeBlur/10',
-  halo: 'halo/12',
+  lineWidth: 'lineWidth/13',
+  spread: 'spread/12',
+  raggedness: 'raggedness/11',
+  feathering: 'feathering/12',
+  edgeBlur: 'edgeBlur/11',
+  halo: 'halo/13',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */
@@ -35,8 +35,9 @@ const EDGE_PX = 0.004;
 /** … of a line that blur has left no core, and of one in a halo. */
 const NARROW_EDGE_PX = 0.01;
 const HALO_EDGE_PX = 0.01;
-/** How far an edge that stands in a fringe of hairs may lie off, as a share of the fringe's width (drawn lines, 20 to 40 hairs a cm). */
-const FRINGE_SHARE = 0.03;
+/** How far off a line may be whose edges are seen in the gaps of a fringe of hairs, as a share of what those make it broader, and in sigmas of blur, which fills the gaps (drawn lines, 12 to 50 hairs a cm). */
+const FRINGE_SHARE = 0.8;
+const FRINGE_SIGMAS = 0.5;
 /** A line below this many sigma of blur has no core of its own (lineEdges.ts). */
 const NARROW_SIGMAS = 7;
 /** Below this many sigma height and width of a blurred box begin to stand for one another: so much more for each sigma less, px. */
@@ -66,8 +67,8 @@ export interface EdgeFigures {
   readonly raggedness: Raggedness | null;
   readonly feathering: Feathering | null;
   readonly across: Across;
-  /** Hairs so close that they hide one another pass for a ring (foundEdges.ts). @default false */
-  readonly isFringe?: boolean;
+  /** By how much hairs so close that they hide one another make the lines broader, px; null where there are none such (foundEdges.ts). @default null */
+  readonly fringePx?: number | null;
 }
 
 export interface EdgeSetting {
@@ -85,14 +86,18 @@ export interface EdgeSetting {
  * its flag.
  */
 export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quantity[] {
-  const { width, across } = figures;
+  const { width, across, fringePx = null } = figures;
+  const isFringe = fringePx !== null;
   const flags: Flag[] = [...setting.flags];
   if (width.mean < NARROW_SIGMAS * across.sigmaPx) flags.push('blur-corrected');
   if (width.mean < FEW_ACROSS_PX) flags.push('below-resolution');
-  if (across.ring) flags.push('beside-halo');
+  if (across.ring && !isFringe) flags.push('beside-halo');
   if (width.lengthPx < FEW_PX) flags.push('few-pixels');
   const told = { ...setting, flags };
-  if (figures.isFringe) return [...widthQuantities(figures, told), ...noneOfFringe(told)];
+  if (isFringe) {
+    const seen = { ...figures, across: { ...across, ring: null }, raggedness: null };
+    return [...widthQuantities(seen, told), ...fringeQuantities(seen, told)];
+  }
   return [
     ...widthQuantities(figures, told),
     ...edgeCourse(figures, told),
@@ -101,12 +106,18 @@ export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quan
   ];
 }
 
-/** What hairs that hide one another leave to be told of the edge between them: nothing. */
-function noneOfFringe({ subject, flags }: EdgeSetting): Quantity[] {
-  const why: readonly Flag[] = [...flags.filter((flag) => flag !== 'beside-halo'), 'cannot-tell'];
+/** What hairs that hide one another leave to be told of the edge: how far they reach. */
+function fringeQuantities({ feathering }: EdgeFigures, setting: EdgeSetting): Quantity[] {
+  const { subject, pxPerMm } = setting;
+  const why: readonly Flag[] = [...setting.flags, 'cannot-tell'];
+  const reach =
+    feathering === null || feathering.hairs === 0
+      ? missing('feathering', 'mm', why, subject, EDGE_METHODS.feathering)
+      : featheringQuantity(feathering, FRINGE_TIP * (feathering.lengthPx / pxPerMm), setting);
   return [
+    missing('lineWidth.at60', 'mm', why, subject, EDGE_METHODS.lineWidth),
     missing('raggedness', 'mm', why, subject, EDGE_METHODS.raggedness),
-    missing('feathering', 'mm', why, subject, EDGE_METHODS.feathering),
+    reach,
     missing('feathering.hairs', '/cm', why, subject, EDGE_METHODS.feathering),
     missing('edgeBlur', 'mm', why, subject, EDGE_METHODS.edgeBlur),
     missing('halo', 'mm', why, subject, EDGE_METHODS.halo),
@@ -116,10 +127,11 @@ function noneOfFringe({ subject, flags }: EdgeSetting): Quantity[] {
 }
 
 function widthQuantities(
-  { width, at60, across, raggedness, feathering, isFringe = false }: EdgeFigures,
+  { width, at60, across, raggedness, feathering, fringePx = null }: EdgeFigures,
   setting: EdgeSetting,
 ): Quantity[] {
-  const { pxPerMm, nibWidthMm } = setting;
+  const { pxPerMm, nibWidthMm, scannerSigmaPx } = setting;
+  const blurPx = scannerSigmaPx ?? across.sigmaPx;
   const mm = width.mean / pxPerMm;
   const narrow = width.mean < NARROW_SIGMAS * across.sigmaPx;
   const fused = FUSED_EDGE_PX * Math.max(0, FUSED_SIGMAS - width.mean / across.sigmaPx);
@@ -128,8 +140,8 @@ function widthQuantities(
   // A level that is off moves an edge by its share over the slope, σ√(2π) for the whole fall.
   const calibration = Math.hypot(SCALE * mm, (2 * LEVEL * across.sigmaPx * Math.sqrt(2 * Math.PI)) / pxPerMm);
   const byHairs = WIDER_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm);
-  const fringe = isFringe && across.ring ? FRINGE_SHARE * across.ring.widthPx : 0;
-  const placement = Math.hypot((2 * Math.hypot(edgePx, 0.3 * ringWidth, fringe)) / pxPerMm, byHairs);
+  const fringe = fringePx === null ? 0 : Math.hypot(FRINGE_SHARE * fringePx, FRINGE_SIGMAS * blurPx);
+  const placement = Math.hypot(Math.hypot(2 * Math.hypot(edgePx, 0.3 * ringWidth), fringe) / pxPerMm, byHairs);
   const own = combine(width.repeatMean / pxPerMm, calibration, placement);
   // Short waves of the edges that the blur has levelled belong to the scatter as well, those of both edges.
   const levelled = raggedness ? 2 * Math.max(0, raggedness.px ** 2 - raggedness.scannedPx ** 2) : 0;
@@ -138,7 +150,7 @@ function widthQuantities(
   const sd = combine(
     width.repeatSd / pxPerMm,
     SCALE * (sdPx / pxPerMm),
-    Math.hypot(Math.hypot(LEVELLED * (sdPx - width.sd), rooted(sdPx ** 2, sdDoubt)) / pxPerMm, byHairs),
+    Math.hypot(Math.hypot(LEVELLED * (sdPx - width.sd), rooted(sdPx ** 2, sdDoubt), fringe) / pxPerMm, byHairs),
   );
   const method = EDGE_METHODS.lineWidth;
   const out: Quantity[] = [
@@ -187,6 +199,8 @@ const RAGGED_FLOOR_MM = 0.0015;
 /** A hair's tip lies within so much, px; and mm, since hairs thin towards it. */
 const TIP_PX = 0.12;
 const TIP_MM = 0.01;
+/** Hairs that run into one another end where the farther of them does: doubt of their length, as a share of it (drawn lines, 12 to 50 hairs a cm). */
+const FRINGE_TIP = 0.07;
 /** Of the hairs some are missed, and some are none. */
 const HAIR_SHARE = 0.1;
 /** Beside each short hair so many are hidden, and the more the more of all are short (study edges). */
@@ -221,14 +235,8 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
       missing('feathering.hairs', '/cm', [...flags, 'few-pixels'], subject, method),
     ];
   }
-  const { lengthPx, repeat, hairs, found, aside, short, edgePx } = feathering;
-  const u = combine(repeat / pxPerMm, (SCALE * lengthPx) / pxPerMm, Math.hypot(TIP_PX / pxPerMm, TIP_MM));
-  const value = lengthPx / pxPerMm;
-  out.push({
-    ...quantity('feathering', value, 'mm', u, setting, method),
-    verdict: verdict(value, u.u, FEATHERING_LIMITS),
-    limits: FEATHERING_LIMITS,
-  });
+  const { hairs, found, aside, short, edgePx } = feathering;
+  out.push(featheringQuantity(feathering, 0, setting));
   const cm = edgePx / pxPerMm / 10;
   // Where none is told, 2u reaches as far as what was seen may stand for; beside those that are, what was set aside may be hairs as well.
   const unseen = hairs === 0 ? Math.max(leastHairs(cm), mostOfCount(found + aside)) / 2 : 0;
@@ -240,6 +248,18 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
   );
   out.push(quantity('feathering.hairs', hairs / cm, '/cm', count, setting, method));
   return out;
+}
+
+/** @param hiddenMm What hairs that hide one another leave in doubt of their length. */
+function featheringQuantity({ lengthPx, repeat }: Feathering, hiddenMm: number, setting: EdgeSetting): Quantity {
+  const { pxPerMm } = setting;
+  const u = combine(repeat / pxPerMm, (SCALE * lengthPx) / pxPerMm, Math.hypot(TIP_PX / pxPerMm, TIP_MM, hiddenMm));
+  const value = lengthPx / pxPerMm;
+  return {
+    ...quantity('feathering', value, 'mm', u, setting, EDGE_METHODS.feathering),
+    verdict: verdict(value, u.u, FEATHERING_LIMITS),
+    limits: FEATHERING_LIMITS,
+  };
 }
 
 function blurQuantity({ across, raggedness, feathering, width }: EdgeFigures, setting: EdgeSetting): Quantity {

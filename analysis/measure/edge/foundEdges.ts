@@ -4,11 +4,13 @@ import type { StrokeInterior } from '../../locate/strokeInterior.ts';
 import { type Across, acrossOf } from './across.ts';
 import { type Beside, besideEdges, firmStrokes, isFree } from './firmStations.ts';
 import { leaveOutFused } from './fusedStations.ts';
-import { type Hair, hairsOf, isUneven, type MeanBeyond, meanBeyond } from './hairs.ts';
+import { type Hair, hairsOf, type MeanBeyond, meanBeyond } from './hairs.ts';
 import { type EdgeLevels, type EdgeSide, type LineCores, lineCores, lineEdges, type TwoEdges } from './lineEdges.ts';
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
 import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
+import { isUnevenBreadth, unevenBreadthPx } from './unevenBreadth.ts';
 import { isMoreThanWander, wanderOf } from './wander.ts';
+import { quantileOfSorted } from '../../quantile.ts';
 import type { Rooms } from '../../raster/rooms.ts';
 import { tiledSpline } from '../../raster/tiledSpline.ts';
 
@@ -20,6 +22,8 @@ export interface FoundStroke {
   readonly right: FoundEdge;
   /** 1 where both edges count: single-layer ink, paper beside it, no hair, no end. */
   readonly counted: Uint8Array;
+  /** 1 where both edges are the stroke's own, hairs or none. */
+  readonly own: Uint8Array;
 }
 
 export interface FoundEdge {
@@ -39,8 +43,10 @@ export interface FoundEdges {
   readonly lengthPx: number;
   /** What looks like hairs and could be the edges' own wander. */
   readonly aside: readonly Hair[];
-  /** What seems to be a ring are hairs, so close that they hide one another. */
+  /** Hairs lie so close that they hide one another and the edge: only what reaches beyond them and the gaps between them are told. */
   readonly isFringe: boolean;
+  /** Beyond those there is a ring besides. */
+  readonly isRinged: boolean;
 }
 
 const HALF = 0.5;
@@ -69,17 +75,28 @@ export function foundEdges(
     lengthPx += line.x.length * line.stepPx;
   }
   const some = enoughOf(strokes, stations);
-  const rough = withHairs(some, first, null);
+  const usual = withHairs(some, first, null, false);
+  const isFringe = isFringed(usual.found);
+  const rough = isFringe ? withHairs(some, first, null, true) : usual;
   const { beyond } = rough;
-  const across = acrossOf(spline, ink, rough.found, pxPerMm, first.sigmaPx);
+  // Between hairs that hide one another nothing may be left to take a mean of.
+  const across = acrossOf(spline, ink, usual.found, pxPerMm, first.sigmaPx);
   if (across === null) return null;
-  const isFringe = beyond !== null && across.ring !== null && isUneven(beyond, across.ring.widthPx, across.sigmaPx);
-  const { ground, sigmaPx } = across;
+  const ringed = isFringe && usual.beyond ? beyondHairs(usual.beyond, rough.found, first.sigmaPx) : 0;
+  const { ground, sigmaPx } = isFringe ? { ...first, ground: ringed } : across;
   const better = ground !== 0 || Math.abs(sigmaPx / first.sigmaPx - 1) > 0.06;
   // What lies beyond an edge is known by now, unless a ring has moved it.
-  const again = () => withHairs(strokes, { ground, sigmaPx }, ground === 0 ? beyond : null);
+  const again = () => withHairs(strokes, { ground, sigmaPx }, ground === 0 ? beyond : null, isFringe);
   const last = better || some !== strokes ? again() : rough;
-  return { strokes: last.found, across, lengthPx, aside: last.aside, isFringe, at60 };
+  return { strokes: last.found, across, lengthPx, aside: last.aside, isFringe, isRinged: ringed > 0, at60 };
+
+  /** Whether hairs were left that nobody told apart. */
+  function isFringed(found: readonly FoundStroke[]): boolean {
+    const edges = found.flatMap(({ stroke, cores, left, right }) =>
+      [left, right].map((edge) => ({ stroke, cores, ...edge })),
+    );
+    return isUnevenBreadth(unevenBreadthPx(edges, ink.noise, pxPerMm), first.sigmaPx);
+  }
 
   /** Not asked for before the blur is known. */
   function at60({ stroke, cores }: FoundStroke): TwoEdges {
@@ -93,6 +110,7 @@ export function foundEdges(
     all: readonly StrokeEdges[],
     levels: EdgeLevels,
     known: MeanBeyond | null,
+    isFringe: boolean,
   ): { readonly found: FoundStroke[]; readonly beyond: MeanBeyond | null; readonly aside: readonly Hair[] } {
     const { sigmaPx } = levels;
     const free = besideEdges(ink, sigmaPx);
@@ -114,10 +132,10 @@ export function foundEdges(
       return { stroke, cores, edges, counted, left: of(edges.left), right: of(edges.right) };
     });
     const sides = both.flatMap(({ left, right }) => [left, right]);
-    const beyond = known ?? meanBeyond(sides, pxPerMm);
+    const beyond = known ?? meanBeyond(sides, pxPerMm, isFringe);
     const wanderPx = wanderOf(sides);
     const hairs = sides.map((edge) => (beyond ? hairsOf({ ...edge, beyond, wanderPx, ink, sigmaPx, pxPerMm }) : []));
-    const isHairy = beyond !== null && isMoreThanWander(sides, hairs.flat(), beyond, sigmaPx, pxPerMm);
+    const isHairy = isFringe || (beyond !== null && isMoreThanWander(sides, hairs.flat(), beyond, sigmaPx, pxPerMm));
     const strokes = both.map(({ stroke, cores, edges, counted: own, left, right }, s): FoundStroke => {
       const beside = (2 * sigmaPx + 0.06 * pxPerMm) / stroke.line.stepPx;
       const found = ({ side, path }: typeof left, all: readonly Hair[]): FoundEdge => {
@@ -125,7 +143,7 @@ export function foundEdges(
         return { side, path, hairs, clear: clearStations(own, path, hairs, beside) };
       };
       const edge = { left: found(left, hairs[2 * s]), right: found(right, hairs[2 * s + 1]) };
-      return { stroke, cores, edges, ...edge, counted: allOf(stroke.inner, edge.left.clear, edge.right.clear) };
+      return { stroke, cores, edges, own, ...edge, counted: allOf(stroke.inner, edge.left.clear, edge.right.clear) };
     });
     const aside = isHairy ? [] : hairs.flat().filter((hair) => hair.isWithinWander);
     return { found: firmStrokes(strokes, free, pxPerMm), beyond, aside };
@@ -136,6 +154,21 @@ function allOf(a: Uint8Array, b: Uint8Array, c: Uint8Array): Uint8Array {
   const out = new Uint8Array(a.length);
   for (let i = 0; i < out.length; i++) out[i] = a[i] & b[i] & c[i];
   return out;
+}
+
+/** Beyond the tips of hairs that hide one another there is paper; more than this of the ink's contrast is a ring's. */
+const LEAST_RING = 0.02;
+
+/** Contrast beyond the tips of nearly all hairs; 0 for paper. @param usual The median course, hairs or none */
+function beyondHairs({ mean, stepPx }: MeanBeyond, found: readonly FoundStroke[], sigmaPx: number): number {
+  const lengths = found.flatMap(({ left, right }) =>
+    [left, right].flatMap(({ hairs }) => hairs.map((h) => h.lengthPx)),
+  );
+  if (lengths.length === 0) return 0;
+  lengths.sort((a, b) => a - b);
+  const at = Math.ceil((quantileOfSorted(lengths, 0.95) + 3 * sigmaPx) / stepPx);
+  const level = mean[Math.min(mean.length - 1, at)];
+  return level > LEAST_RING ? level : 0;
 }
 
 /** Single-layer stations with two edges and nothing else near them. */

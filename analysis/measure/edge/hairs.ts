@@ -263,23 +263,15 @@ export interface MeanBeyond {
   readonly scatter: Float64Array;
 }
 
-/** So far towards a ring's outer edge its level is its own, in shares of its width. */
-const OUTER = 0.75;
-/** There drawn rings scatter by at most 0.1 of their level along the edge, hairs that lie too close to be told apart by 0.6 and more (study edges, 20 to 40 hairs a cm). */
-const UNEVEN = 0.35;
-
-/** Whether what seems to be a ring differs from place to place along the edge, as hairs do. */
-export function isUneven({ mean, scatter, stepPx }: MeanBeyond, ringPx: number, sigmaPx: number): boolean {
-  const at = Math.round((OUTER * ringPx) / stepPx);
-  const far = Math.ceil((ringPx + 3 * sigmaPx) / stepPx) + 2;
-  if (at >= mean.length) return false;
-  const paper = scatter[Math.min(scatter.length - 1, far)];
-  return Math.sqrt(Math.max(0, scatter[at] ** 2 - paper ** 2)) > UNEVEN * mean[at];
-}
-
 const ENOUGH_PLACES = 1200;
 
-/** Medians over some thousand places of all edges, so that hairs do not count. Null with too few. */
+/** So pale a part of all places is seen between hairs that cover most of an edge. */
+const PALE = 0.25;
+
+/**
+ * Medians over some thousand places of all edges, so that hairs do not count. Null with too few. @param isFringe Hairs cover more than half of the edges: what
+ * they stand out of is then the palest quarter's, and its scatter the paper's.
+ */
 export function meanBeyond(
   edges: readonly {
     readonly stroke: StrokeEdges;
@@ -288,6 +280,7 @@ export function meanBeyond(
     readonly counted: Uint8Array;
   }[],
   pxPerMm: number,
+  isFringe = false,
 ): MeanBeyond | null {
   const stepPx = 0.5;
   const steps = Math.ceil((LONGEST_MM * pxPerMm) / stepPx);
@@ -304,11 +297,13 @@ export function meanBeyond(
   for (let k = 0; k < steps; k++) {
     const count = columnOf(places, k, column);
     if (k === 0 && count < 40) return null;
-    mean[k] = count > 0 ? selectKth(column, count, count >> 1) : 0;
+    const at = isFringe ? Math.floor(PALE * count) : count >> 1;
+    mean[k] = count > 0 ? selectKth(column, count, at) : 0;
     // From the paler half alone, which now lies before the median: hairs are in the other.
-    const pale = count > 1 ? selectKth(column, count >> 1, Math.floor(0.16 * count)) : mean[k];
+    const pale = at > 0 ? selectKth(column, at, Math.floor((isFringe ? 0.5 * PALE : 0.16) * count)) : mean[k];
     scatter[k] = Math.max(1e-5, mean[k] - pale);
   }
+  if (isFringe) scatter.fill(scatter[steps - 1]);
   return { stepPx, mean, scatter };
 }
 

@@ -4,6 +4,7 @@ import type { StrokeInterior } from '../../locate/strokeInterior.ts';
 import type { Flag, Quantity, Subject } from '../../quantity.ts';
 import { seedFromText } from '../../seededRandom.ts';
 import type { RegionInput } from '../region.ts';
+import { betweenHairs } from './betweenHairs.ts';
 import { describeEdges } from './describeEdges.ts';
 import type { EdgeDetail } from './edgeDetail.ts';
 import { edgeQuantities, noEdges } from './edgeQuantities.ts';
@@ -54,17 +55,20 @@ export function measureEdges(
   const seed = seedFromText(input.id);
   const course = raggedness(found, ink.noise, scannerSigmaPx ?? across.sigmaPx, pxPerMm, seed);
   const noise = course?.edgeNoise ?? 0;
-  const width = widthFigures(found, (stroke) => stroke.edges, across.shiftPx, pxPerMm, seed, noise);
+  const fringe = found.isFringe ? betweenHairs(found.strokes, pxPerMm) : null;
+  const lines = fringe ? { ...found, strokes: fringe.strokes } : found;
+  const shiftPx = fringe ? 0 : across.shiftPx;
+  const width = widthFigures(lines, (stroke) => stroke.edges, shiftPx, pxPerMm, seed, noise);
   if (width === null || isLost(width.mean)) return { ...nothing, linePx: width?.mean ?? null };
-  const hairy = feathering(found, pxPerMm, seed);
+  const hairy = found.isRinged ? null : feathering(found, pxPerMm, seed);
   const quantities = edgeQuantities(
     {
       width,
-      at60: widthFigures(found, found.at60, 0, pxPerMm, seed, noise),
+      at60: fringe ? null : widthFigures(found, found.at60, 0, pxPerMm, seed, noise),
       raggedness: course,
       feathering: hairy,
       across,
-      isFringe: found.isFringe,
+      fringePx: fringe && fringe.hiddenPx,
     },
     { input, subject, nibWidthMm: input.nibWidthMm ?? null, pxPerMm, scannerSigmaPx, flags },
   );
@@ -72,7 +76,7 @@ export function measureEdges(
   const detail = found.isFringe ? { ...described, halo: null } : described;
   return {
     quantities,
-    detail: hairy && hairy.hairs > 0 && !found.isFringe ? detail : { ...detail, hairs: [] },
+    detail: hairy && hairy.hairs > 0 ? detail : { ...detail, hairs: [] },
     linePx: width.mean,
   };
 }

@@ -115,8 +115,29 @@ export function notchBase(
   return baseOf(away.map(mirrored), path.map(mirrored), known, (BASE_MM * pxPerMm) / stepPx).map(mirrored);
 }
 
+/** Where most of an edge is hairs, this percentile of it lies in the gaps between them (drawn lines, 12 to 50 hairs a cm). */
+const GAP_PERCENTILE = 0.2;
+
+/** The edge as the gaps between hairs show it, px from the middle. */
+export function gapPath(
+  { stepPx }: CentreLine,
+  away: Float64Array,
+  path: Float64Array,
+  counted: Uint8Array,
+  pxPerMm: number,
+): Float64Array {
+  const known = Float64Array.from(away, (v, i) => (counted[i] === 1 && !Number.isNaN(v) ? 1 : 0));
+  return baseOf(away, path, known, (BASE_MM * pxPerMm) / stepPx, GAP_PERCENTILE);
+}
+
 /** The path moved by a low percentile of the edge's departures from it nearby, which narrow hairs hardly touch. */
-function baseOf(away: Float64Array, path: Float64Array, known: Float64Array, reach: number): Float64Array {
+function baseOf(
+  away: Float64Array,
+  path: Float64Array,
+  known: Float64Array,
+  reach: number,
+  percentile = BASE_PERCENTILE,
+): Float64Array {
   const n = away.length;
   const stride = Math.max(1, Math.floor(reach / 3));
   const base = Float64Array.from(path);
@@ -133,7 +154,7 @@ function baseOf(away: Float64Array, path: Float64Array, known: Float64Array, rea
       for (; p > 0 && near[p - 1] > v; p--) near[p] = near[p - 1];
       near[p] = v;
     }
-    const shift = found > 0 ? near[Math.floor(BASE_PERCENTILE * (found - 1))] : 0;
+    const shift = found > 0 ? near[Math.floor(percentile * (found - 1))] : 0;
     for (let k = Math.max(0, i - stride); k < Math.min(n, i); k++) {
       base[k] += before + ((shift - before) * (k - i + stride)) / stride;
     }
