@@ -24,13 +24,14 @@ const LABEL = 'What is chosen';
 
 /**
  * Its fields are drawn in parts, after the scan and the tools have answered: they are many, and nobody waits for them. Those of
- * another region come at once: who walks there by Tab goes on into them.
+ * a region that was reached by Tab come at once: who walks there goes on into them.
  */
 export function WhatIsChosen(props: Props) {
   const drawn = useDeferredValue<Props | null>(props, null);
   if (!drawn) return <aside className="scans-right" aria-label={LABEL} />;
   const isOther = props.bench.place.chosen.join() !== drawn.bench.place.chosen.join();
-  return <Column {...(isOther ? props : drawn)} />;
+  const isWalkedTo = document.activeElement?.matches('[data-region]') === true;
+  return <Column {...(isOther && isWalkedTo ? props : drawn)} />;
 }
 
 const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Props) {
