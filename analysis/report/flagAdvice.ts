@@ -25,8 +25,8 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
   },
   lossy: {
     means:
-      'The scan was saved with loss, as most JPEGs are: colours run across the edges of lines, beyond what the ± says.',
-    advice: 'Save the scan as TIFF or PNG: made from the JPEG they bring nothing back.',
+      'The scan was saved with loss: colours run across the edges of lines, as in most JPEGs, or only a palette of them was kept, beyond what the ± says.',
+    advice: 'Save the scan as TIFF or PNG in full colour: made from this file they bring nothing back.',
   },
   'outside-target-gamut': {
     means: 'The colour lies beyond all patches of the target, so the calibration had to reach for it.',

@@ -27,7 +27,7 @@ export interface ScanInfo {
   readonly unpacked?: string;
   readonly widthPx: number;
   readonly heightPx: number;
-  /** Present when its pixels were packed with a loss that does harm. Absent in what earlier versions stored. */
+  /** Present when its pixels were packed with a loss that does harm, or as a palette of a few colours. Absent in what earlier versions stored. */
   readonly lossy?: true;
   /** Present when the decoder complains of its tags, which is passed over (firstPixel.ts). */
   readonly oddTags?: true;
@@ -59,7 +59,7 @@ export interface ScanInfo {
 }
 
 /** Bump when the same file gives other facts: libraries then read their scans anew (library/readScansAnew.ts). */
-export const SCAN_READER = 3;
+export const SCAN_READER = 4;
 
 const FORMATS: readonly string[] = ['tiff', 'png', 'jpeg', 'webp'];
 
@@ -108,7 +108,8 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     );
   }
   const orientation = found.orientation ?? 1;
-  const lossy = await packedWithLoss(file, format);
+  const isPalette = found.isPalette || tiff?.isPalette === true;
+  const packed = await packedWithLoss(file, format);
   const stated = format === 'png' && !icc ? await statedColours(file) : null;
   const info: ScanInfo = {
     ...facts,
@@ -118,7 +119,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     ...(stated && { stated }),
     ...(icc && !icc.usable && { iccUnusable: true as const }),
     format,
-    ...(lossy && { lossy: true as const }),
+    ...((packed || isPalette) && { lossy: true as const }),
     pages,
     orientation,
     ...(await scannedBy(file, found)),
@@ -127,10 +128,10 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
       ...(facts.channels === 4 && tiff?.isMultiplied
         ? ['its colours were multiplied by that channel, and are divided by it']
         : []),
-      ...(found.isPalette || tiff?.isPalette ? ['its palette is expanded to RGB'] : []),
+      ...(isPalette ? ['it keeps a palette of colours only, which is expanded to RGB'] : []),
       ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
       ...(stated ? [`it has no profile, but states ${statedWords(stated)} (gAMA)`] : []),
-      ...(lossy ? ['it is packed with loss: colours run across the edges of lines'] : []),
+      ...(packed ? ['it is packed with loss: colours run across the edges of lines'] : []),
       ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
       ...(orientation > 1
         ? [`its orientation tag (${orientation}) is not applied: boxes count from the stored top left`]

@@ -208,9 +208,10 @@ test.each<[string, () => Buffer, string]>([
     'palette',
   ],
 ])('%s is reported', async (_, content, expected) => {
-  const { notes } = await scanInfo(folder.put('noted', content()));
+  const { notes, lossy } = await scanInfo(folder.put('noted', content()));
   expect(notes).toHaveLength(1);
   expect(notes[0]).toContain(expected);
+  expect(lossy ?? false).toBe(expected === 'palette');
 });
 
 const jpeg = (chromaSubsampling: string, quality: number): Promise<Buffer> =>
