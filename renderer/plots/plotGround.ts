@@ -51,3 +51,11 @@ export function ground({ width, height, document }: Surface, top: number = MARGI
 export function tick(decimals: number): (value: number) => string {
   return (value) => fixed(value, decimals);
 }
+
+/** Decimals, one at least, that tell some `ticks` ticks over `span` apart: their step is 1, 2 or 5 times a power of ten, the nearest in proportion. */
+export function decimalsOf(span: number, ticks: number): number {
+  const rough = Math.log10(span / ticks);
+  const power = Math.floor(rough);
+  // From √50 on the nearest step is ten.
+  return Math.max(1, rough - power < Math.log10(Math.sqrt(50)) ? -power : -power - 1);
+}

@@ -2,7 +2,7 @@
 import * as Plot from '@observablehq/plot';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { Surface } from './paint.ts';
-import { AXIS, DARK, FIELD, GRID, LIGHT, X_LABEL, ground, tick } from './plotGround.ts';
+import { AXIS, DARK, FIELD, GRID, LIGHT, X_LABEL, decimalsOf, ground, tick } from './plotGround.ts';
 import { CURVE_NAMES, type StripPlotData } from './stripData.ts';
 
 /** The three curves differ in lightness, dashes and mark, so that no colour has to be told. */
@@ -40,7 +40,7 @@ export function stripSvg(data: StripPlotData, surface: Surface): SVGSVGElement |
       label: 'absorbance over paper',
       labelAnchor: 'center',
       labelArrow: 'none',
-      tickFormat: tick(1),
+      tickFormat: tick(decimalsOf(top, 4)),
       ticks: 4,
     },
     symbol: { type: 'identity' },

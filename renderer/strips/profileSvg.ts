@@ -4,7 +4,7 @@ import { fixed } from '../../analysis/report/valueText.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { StripDetail } from '../../electron/backend/api.ts';
 import type { Surface } from '../plots/paint.ts';
-import { AXIS, DARK, FIELD, GRID, LIGHT, MARGIN, X_LABEL, ground, tick } from '../plots/plotGround.ts';
+import { AXIS, DARK, FIELD, GRID, LIGHT, MARGIN, X_LABEL, decimalsOf, ground, tick } from '../plots/plotGround.ts';
 
 export interface CurveStyle {
   readonly name: string;
@@ -71,11 +71,13 @@ function absorbances({ strip, domain, chosenBand }: ProfileData, surface: Surfac
   const curves = strip.absorbance.map((curve) => placed(strip.placesMm, curve));
   const fits = strip.fitted.map((curve) => placed(strip.placesMm, curve));
   const most = Math.max(0.05, ...[...curves, ...fits].flat().map(({ value }) => value)) * 1.2;
+  const lowest = -0.02 * most;
+  const format = tick(decimalsOf(most - lowest, 4));
   return Plot.plot({
     ...ground(surface, 8),
     marginBottom: 8,
     x: { domain: [...domain], axis: null },
-    y: { domain: [Math.min(0, -0.02 * most), most], label: 'absorbance', ...Y, tickFormat: tick(1), ticks: 4 },
+    y: { domain: [lowest, most], label: 'absorbance', ...Y, tickFormat: format, ticks: 4 },
     marks: [
       Plot.frame({ fill: FIELD, stroke: 'none' }),
       Plot.gridY({ stroke: GRID, strokeOpacity: 1, ticks: 4 }),

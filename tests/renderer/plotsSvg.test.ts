@@ -81,6 +81,15 @@ test('the plane holds a mark for each colour and a label for each name', () => {
   }
 });
 
+test.each([0.06, 0.13, 0.24, 0.31, 0.7, 1.4, 3])('absorbances up to %f: no two ticks say the same', (most) => {
+  const faint = { ...stripPlotData(stripDetail, 'rF'), bands: [], most };
+  const svg = stripSvg(faint, surface).outerHTML;
+  const [, axis = ''] = /aria-label="y-axis tick label"[^>]*>(.*?)<\/g>/s.exec(svg) ?? [];
+  const words = [...axis.matchAll(/<text[^>]*>([^<]+)<\/text>/g)].map(([, text]) => text);
+  expect(words.length).toBeGreaterThan(2);
+  expect(new Set(words).size).toBe(words.length);
+});
+
 test('a strip’s curves differ without their colours: in dash, mark and lightness', () => {
   for (const of of [(s: (typeof CURVE_STYLES)[number]) => s.dash, (s: (typeof CURVE_STYLES)[number]) => s.symbol]) {
     expect(new Set(CURVE_STYLES.map(of)).size).toBe(3);
