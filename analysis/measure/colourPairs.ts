@@ -9,7 +9,7 @@ import { combine } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 import { triple } from '../triple.ts';
 
-export const PAIR_METHODS = { nibShading: 'nibShading/2', toneShift: 'toneShift/2' } as const;
+export const PAIR_METHODS = { nibShading: 'nibShading/3', toneShift: 'toneShift/3' } as const;
 
 type Calibrations = readonly [of: Calibration, ofOther?: Calibration];
 
@@ -170,9 +170,13 @@ function differenceParts(a: ComparedInk, b: ComparedInk, calibration: number, tw
   let variance = 0;
   for (let p = 0; p < 3; p++) for (let q = 0; q < 3; q++) variance += slope[p] * slope[q] * covariance[3 * p + q];
   const placement = Math.hypot(...slope.map((s, c) => s * Math.hypot(a.placement[c], b.placement[c])));
-  const light = twoLights ? Math.hypot(a.light, b.light) : 0;
-  const lightPart = Math.abs(slope[0]) * ((a.lab[0] + 16) / 3) * light;
+  const lightPart = twoLights ? Math.hypot(byLight(a, b.lab), byLight(b, a.lab)) : 0;
   return combine(Math.sqrt(Math.max(0, variance)), Math.hypot(calibration, lightPart), placement);
+}
+
+/** What the doubt of one side's light does to the ΔE00: L* goes with the cube root of light, so a share of it moves L* by (L* + 16) / 3 times as much. */
+function byLight({ lab, light }: ComparedInk, other: LabD50): number {
+  return light === 0 ? 0 : Math.abs(deltaESlope(other, lab)[0]) * ((lab[0] + 16) / 3) * light;
 }
 
 /** Gradient of ΔE00 by the Lab of the second colour, by differences; at (near) equality the length of the metric per axis. */

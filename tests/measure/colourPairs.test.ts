@@ -215,8 +215,15 @@ describe('toneShift', () => {
       Number(
         toneShiftOf(ink(A, { light: a }), ink(B, { light: b }), { ...how, calibration: 0 })[0].uParts?.calibration,
       );
-    expect(of(0.01, 0)).toBeCloseTo(Math.abs(slope[0]) * ((60 + 16) / 3) * 0.01, 1);
-    expect(of(0.006, 0.008)).toBeCloseTo(of(0.01, 0), 9);
+    // A share of light moves L* by (L* + 16) / 3 times as much: of a far darker colour by less.
+    expect(of(0.01, 0)).toBeCloseTo(0.01 * ((60 + 16) / 3) * Math.abs(slope[0]), 4);
+    expect(of(0, 0.01)).toBeCloseTo(0.01 * ((41 + 16) / 3) * Math.abs(slopeOfB[0]), 4);
+    expect(of(0.006, 0.008)).toBeCloseTo(Math.hypot(of(0.006, 0), of(0, 0.008)), 9);
+    const dark = labD50(20, 0, 0);
+    const light = (of: number, ofDark: number) =>
+      toneShiftOf(ink(labD50(80, 0, 0), { light: of }), ink(dark, { light: ofDark }), { ...how, calibration: 0 })[0];
+    const ratio = Number(light(0, 0.01).uParts?.calibration) / Number(light(0.01, 0).uParts?.calibration);
+    expect(ratio).toBeCloseTo((20 + 16) / (80 + 16), 1);
   });
 });
 

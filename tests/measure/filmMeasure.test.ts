@@ -150,7 +150,7 @@ describe('one ink on one or two sheets', () => {
     }
     const tone = findingOf(measured.findings, 'toneShift', 'b0', 'b1');
     const [a, b] = ['b0', 'b1'].map((id) => labOf(findingOf(measured.findings, 'inkColour', id).value));
-    expect(tone.method).toBe('toneShift-film/10');
+    expect(tone.method).toBe('toneShift-film/11');
     expect(Number(tone.value)).toBeCloseTo(deltaE2000(a, b), 9);
     const [fromMap, toMap] = ['b0', 'b1'].map((id) =>
       labOf(findingOf(measured.findings, 'inkColour', id).byMap!.value),
@@ -205,7 +205,7 @@ describe('told by the map, and why', () => {
     expect(measured.inks.map(({ curves }) => curves.length)).toEqual([1]);
     expect(flagsOf(measured, 'inkColour', 'b1')).toEqual(['few-doses']);
     expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/10');
-    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/2' });
+    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/3' });
     expect(flagsOf(measured, 'toneShift', 'b0', 'b1')).toContain('few-doses');
   });
 
@@ -276,7 +276,7 @@ describe('told by the map, and why', () => {
     ]);
     expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/10');
     expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/10');
-    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/2');
+    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/3');
     expect(measured.findings.filter(({ quantity }) => quantity === 'absorption')).toHaveLength(2);
   });
 

@@ -19,8 +19,8 @@ export const FILM_METHODS = {
   inkDensity: 'inkDensity-film/10',
   shading: 'shading-film/11',
   swabVariation: 'swabVariation-film/11',
-  nibShading: 'nibShading-film/10',
-  toneShift: 'toneShift-film/10',
+  nibShading: 'nibShading-film/11',
+  toneShift: 'toneShift-film/11',
   layering: 'layering-film/8',
 } as const;
 
