@@ -37,6 +37,7 @@ const UNTELLABLE: Partial<Readonly<Record<QuantityName, readonly [because: strin
   feathering: ['its hairs lie so close that they hide one another', 'Look at the picture: it feathers all along.'],
   'feathering.hairs': ['they lie so close that they hide one another', 'Their length still tells.'],
   raggedness: ['hairs all along the edge hide it', 'Look at the picture.'],
+  'lineWidth.at60': ['hairs all along the edge hide it', 'Its width between them still tells.'],
   halo: ['hairs all along the edge hide it', 'Look at the picture.'],
   'halo.dE': ['no halo was found', 'Its width says how sure that is.'],
   hiding: ['the two papers differ too little for it', 'Take papers that differ more.'],
