@@ -1,4 +1,5 @@
 /** Scans as pictures and numbers: right colours, right addresses, right words when a place or a key is wrong. */
+import { writeFileSync } from 'node:fs';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { LAB_RASTER_SCALE } from '../../analysis/colour/labRaster.ts';
@@ -42,11 +43,14 @@ test('a tile at full resolution shows the colours of the scan, and may be kept f
   expect([right.width, right.height]).toEqual([44, 200]);
 });
 
-test('a scan that is damaged inside is told by its name, with what to do', async () => {
-  const sick = Buffer.from(drawSwab());
-  sick[Math.floor(sick.length / 2)] ^= 8;
-  const work = await bench.inkWith({ 'page of May.png': sick });
+test('a scan that its disk has damaged since it came in is told by its name, with what to do', async () => {
+  // A byte behind the end: another file than that of the other tests.
+  const page = Buffer.concat([drawSwab(), Buffer.alloc(1)]);
+  const work = await bench.inkWith({ 'page of May.png': page });
   const [{ id, colours }] = work.scans;
+  const { scans } = bench.host.library.document(work.ink.id);
+  page[Math.floor(page.length / 2)] ^= 8;
+  writeFileSync(bench.host.library.file(scans[0].hash)!.path, page);
   const answer = await bench.ask(`/api/inks/${work.ink.id}/scans/${encodeURIComponent(id)}/overview/${colours.key}`);
   expect(await problemIn(answer)).toMatchObject({
     status: 422,
