@@ -21,9 +21,9 @@ import type { Task } from './tasks.ts';
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/4',
   paper: 'paper/5',
-  region: 'region/13',
+  region: 'region/14',
   film: 'film/9',
-  overlay: 'overlay/3',
+  overlay: 'overlay/4',
 } as const satisfies Record<Task['task'], string>;
 
 const METHODS_OF_KIND = {

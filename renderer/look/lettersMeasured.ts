@@ -4,6 +4,8 @@
  */
 import { ownTask } from '../api/ownTask.ts';
 
+/** The two that hold them all (faces.css): whatever else --face names would be fetched, and the system asked. */
+const FACE = '"Source Sans 3 Latin", "Source Sans 3 Greek"';
 /** What pages are mostly written in: weights and sizes of tokens.css, and the plots' own. */
 const WRITTEN = {
   400: ['1rem', '0.8125rem', '1.1875rem', '13px'],
@@ -15,11 +17,13 @@ const LETTERS = 'abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 
 export async function measureLetters(): Promise<void> {
   const pen = document.createElement('canvas').getContext('2d');
   if (!pen) return;
-  const face = getComputedStyle(document.documentElement).getPropertyValue('--face');
   for (const [weight, sizes] of Object.entries(WRITTEN)) {
     for (const size of sizes) {
       await ownTask();
-      pen.font = `${weight} ${size} ${face}`;
+      const font = `${weight} ${size} ${FACE}`;
+      // They did not come in time.
+      if (!document.fonts.check(font, LETTERS)) return;
+      pen.font = font;
       pen.measureText(LETTERS);
     }
   }
