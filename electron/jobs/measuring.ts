@@ -77,7 +77,10 @@ export class Measuring {
     });
   }
 
-  /** Starts to measure an ink, or joins the job that does so already. What was measured before and still holds costs nothing. */
+  /**
+   * Starts to measure an ink, or joins the job that does so already; one that was cancelled is none, and ends first.
+   * What was measured before and still holds costs nothing.
+   */
   start(ink: number): Job {
     const running = this.#runningOf(ink);
     const document = contentKey(this.#library.document(ink));
@@ -99,9 +102,10 @@ export class Measuring {
     const stop = new AbortController();
     setMaxListeners(0, stop.signal);
     const begun: Running = { job, stop, again: false, document, toldAt: 0, ended: Promise.resolve() };
+    const cancelled = [...this.#jobs.values()].filter((r) => r.job.ink === ink).map((r) => r.ended);
     this.#jobs.set(job.id, begun);
     this.#forgetOld();
-    begun.ended = this.#run(begun);
+    begun.ended = this.#run(begun, cancelled);
     return begun.job;
   }
 
@@ -117,7 +121,7 @@ export class Measuring {
   /** The one that runs now, else the last one of this ink since the program started. */
   jobOf(ink: number): Job | null {
     const jobs = [...this.#jobs.values()].filter((r) => r.job.ink === ink);
-    return (jobs.find((r) => r.job.state === 'running') ?? jobs.at(-1))?.job ?? null;
+    return jobs.at(-1)?.job ?? null;
   }
 
   /** Resolves when the job has ended, however it did. */
@@ -198,9 +202,9 @@ export class Measuring {
     this.#pool = null;
   }
 
-  async #run(running: Running): Promise<void> {
+  async #run(running: Running, before: readonly Promise<void>[]): Promise<void> {
     // After the caller has the job in hand: its first event is not older than its answer.
-    await Promise.resolve();
+    await Promise.all(before);
     try {
       do {
         running.again = false;
@@ -309,7 +313,8 @@ export class Measuring {
   }
 
   #runningOf(ink: number): Running | undefined {
-    return [...this.#jobs.values()].find((r) => r.job.ink === ink && r.job.state === 'running');
+    const isLive = ({ job, stop }: Running): boolean => job.state === 'running' && !stop.signal.aborted;
+    return [...this.#jobs.values()].find((r) => r.job.ink === ink && isLive(r));
   }
 
   #forgetOld(): void {

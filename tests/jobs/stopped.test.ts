@@ -49,6 +49,21 @@ describe('cancelled', () => {
     measuring.cancel(id);
     expect(await measuring.ended(id)).toMatchObject({ state: 'cancelled', measured: 0 });
   });
+
+  test('asked again before it has stopped, it is another job that follows it', async () => {
+    const { library, ink } = await smallWork(join(folder.path, 'and-again'), ['bare']);
+    const measuring = measuringOf(library);
+    const { id } = measuring.start(ink);
+    measuring.cancel(id);
+    const again = measuring.start(ink);
+    expect(again.id).not.toBe(id);
+    expect(measuring.jobOf(ink)?.id).toBe(again.id);
+    expect(measuring.start(ink).id).toBe(again.id);
+    await heard(measuring, (e) => e.event === 'job' && e.job.id === again.id && e.job.what === 'starting');
+    expect(measuring.job(id)?.state).toBe('cancelled');
+    measuring.cancel(again.id);
+    expect(await measuring.ended(again.id)).toMatchObject({ state: 'cancelled' });
+  });
 });
 
 test('killed in the middle, nothing that was told is lost', async () => {
