@@ -188,11 +188,13 @@ function coveredCaution({ readings, covered }: Evidence): WeighedCaution | null 
   if (covered.size === 0) return null;
   const uneven = [...covered].filter(([, sign]) => sign === 'uneven').map(([id]) => ({ id }));
   const departs = [...covered].filter(([, sign]) => sign === 'departs').map(([id]) => ({ id }));
+  const alike = [...covered].filter(([, sign]) => sign === 'alike').map(([id]) => ({ id }));
   const found = [
     ...(uneven.length > 0 ? [`${uneven.length} not even inside (${some(uneven)})`] : []),
     ...(departs.length > 0
       ? [`${departs.length} far from the known values while others agree (${some(departs)})`]
       : []),
+    ...(alike.length > 0 ? [`${alike.length} that look like such a one to the scanner (${some(alike)})`] : []),
   ].join(', ');
   return {
     code: 'covered',

@@ -31,10 +31,14 @@ const ROUNDS = 8;
 /** Weight in the fit from which a patch speaks for its neighbours. */
 const BELIEVED = 0.3;
 
+/** What lies on several patches looks alike on all: in each channel so nearly, while known values of those that it hides are so far apart, ΔE00. */
+const LOOKS_ALIKE = 0.02;
+const KNOWN_APART = 5;
+
 /** Of a target's patches, the share that may be left out; more, and it is the target or its reference that is wrong. */
 export const MOST_COVERED = 0.15;
 
-export type CoverSign = 'uneven' | 'departs';
+export type CoverSign = 'uneven' | 'departs' | 'alike';
 
 /** Ids of patches that are not even inside. */
 export function unevenPatches(readings: readonly PatchReading[]): Set<string> {
@@ -64,11 +68,26 @@ export function coveredPatches(
   const even = readings.filter((reading) => !signs.has(reading.id) && reference.patches.has(reading.id));
   if (even.length >= FEWEST_PATCHES) {
     const labs = even.map((reading) => reference.patches.get(reading.id)!.lab);
-    departures(even, labs).forEach((departs, i) => {
-      if (departs) signs.set(even[i].id, 'departs');
+    const departing = departures(even, labs);
+    departing.forEach((departs, i) => {
+      if (!departs) return;
+      signs.set(even[i].id, 'departs');
+      for (const j of underTheSame(i, even, labs)) if (!departing[j]) signs.set(even[j].id, 'alike');
     });
   }
   return signs;
+}
+
+/**
+ * Paper over a corner departs from dark and strong colours far, from pale ones by less than a scanner may: these would bend the light end of every curve.
+ * @returns the patches that look like the departing one; none if all of these are known to be alike, as white ones beside a misprinted value are
+ */
+function underTheSame(departing: number, readings: readonly PatchReading[], labs: readonly LabD50[]): number[] {
+  const own = readings[departing].device;
+  const same = readings.flatMap(({ device }, j) =>
+    j !== departing && device.every((value, k) => Math.abs(value - own[k]) <= LOOKS_ALIKE * own[k]) ? [j] : [],
+  );
+  return same.some((i) => same.some((j) => deltaE2000(labs[i], labs[j]) > KNOWN_APART)) ? same : [];
 }
 
 /** One exponent for all channels and a root polynomial, refitted with less and less say for what departs (Tukey's biweight). */

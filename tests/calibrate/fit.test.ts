@@ -118,6 +118,32 @@ describe('the report card', () => {
     expect(c.matrix).toEqual(rest.matrix);
   });
 
+  it('paper over a dark patch and two pale ones: the pale ones go too, though they depart by little', () => {
+    const target = madeUpTarget();
+    const paper = target.device(labToXyz(labD50(90, 0, 0)));
+    const under = ['C35-0', 'G1', 'G3'];
+    const readings = target.readings.map((reading) =>
+      under.includes(reading.id) ? { ...reading, device: paper } : reading,
+    );
+    const c = fitCalibration(readings, target.reference);
+    const told = c.patches.filter((patch) => patch.flags.includes('covered')).map((patch) => patch.id);
+    expect(told.toSorted()).toEqual(under);
+    expect(c.leftOutMax!).toBeLessThan(0.5);
+  });
+
+  it('white patches that are alike do not go with one whose value is misprinted', () => {
+    const target = madeUpTarget();
+    const white = target.reference.patches.get('G1')!;
+    const copies = ['W1', 'W2', 'W3'];
+    const device = target.device(labToXyz(white.lab));
+    const readings = [...target.readings, ...copies.map((id) => readingOf(id, false, device))];
+    const patches = new Map([...target.reference.patches, ...copies.map((id) => [id, white] as const)]);
+    patches.set('W2', { lab: labD50(50, 0, 0) });
+    const c = fitCalibration(readings, { patches });
+    const told = c.patches.filter((patch) => patch.flags.includes('covered')).map((patch) => patch.id);
+    expect(told).toEqual(['W2']);
+  });
+
   it('a clipped patch is refused, flagged, and has no say', () => {
     const target = madeUpTarget();
     const readings = target.readings.map((reading) =>
