@@ -93,7 +93,7 @@ export const FAULTS: readonly Fault[] = [
   },
   { name: 'the same with bare card', expected: ['uneven-light'], spoil: (s, n) => lit(s, n, shadow) },
   { name: 'pixels that scatter by 4 % of the scale', expected: ['noisy'], spoil: noisy },
-  { name: 'a negative', expected: ['other-target'], spoil: negative },
+  { name: 'a negative', expected: ['negative'], spoil: negative },
 ];
 
 /** Codes of the cautions, the refusal, and the judgement when it is 'poor'. */
