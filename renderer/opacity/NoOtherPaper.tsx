@@ -1,17 +1,19 @@
 import type { OpacityAnswer } from '../../electron/backend/opacityAnswer.ts';
-import { goTo } from '../address/useAddress.ts';
+import { goTo, lastAddress } from '../address/useAddress.ts';
 import { Button } from '../look/Button.tsx';
 import { EmptyState } from '../look/EmptyState.tsx';
 import { Notice } from '../look/Notice.tsx';
+import type { NextStep } from './whatToWrite.ts';
 
 export interface NoOtherPaperProps {
   readonly ink: number;
   readonly answer: OpacityAnswer;
+  readonly next: NextStep;
   readonly measuring: boolean;
 }
 
 /** Nothing can be foretold yet: what to write next, and why. */
-export function NoOtherPaper({ ink, answer, measuring }: NoOtherPaperProps) {
+export function NoOtherPaper({ ink, answer, next, measuring }: NoOtherPaperProps) {
   if (measuring) {
     return (
       <Notice kind="word">
@@ -24,13 +26,16 @@ export function NoOtherPaper({ ink, answer, measuring }: NoOtherPaperProps) {
   ];
   return (
     <div className="papers-none">
-      <EmptyState
-        sentence="Write the ink on a second paper of another colour, or make a graded swab beside bare paper: from either the program tells what the ink will look like on any paper."
-        drawing={<TwoPapers />}
-      >
-        <Button kind="strong" onPress={() => goTo({ page: 'scans', ink, query: {} })}>
-          Go to the scans
-        </Button>
+      <EmptyState sentence={next.sentence} drawing={<TwoPapers />}>
+        {next.at === 'findings' ? (
+          <Button kind="strong" onPress={() => goTo(lastAddress('findings', ink))}>
+            Go to the findings
+          </Button>
+        ) : (
+          <Button kind="strong" onPress={() => goTo({ page: 'scans', ink, query: {} })}>
+            Go to the scans
+          </Button>
+        )}
       </EmptyState>
       {why.length > 0 && (
         <ul className="papers-why" aria-label="Why nothing is foretold">

@@ -19,6 +19,7 @@ import { OnGround } from './OnGround.tsx';
 import { PaperChoice } from './PaperChoice.tsx';
 import { tonePairs } from './toneData.ts';
 import { TonePart } from './TonePart.tsx';
+import { whatToWrite } from './whatToWrite.ts';
 import './opacity.css';
 
 const PickOnScan = lazy(() => import('./PickOnScan.tsx'));
@@ -108,7 +109,11 @@ const OtherPapers = memo(function OtherPapers({ work, report, answer }: Props & 
           {foretells && ground !== null && pen !== null ? (
             onGround
           ) : (
-            <NoOtherPaper ink={ink} answer={answer} measuring={work.job?.state === 'running'} />
+            <NoOtherPaper
+              {...{ ink, answer }}
+              next={whatToWrite(work, report)}
+              measuring={work.job?.state === 'running'}
+            />
           )}
           {pairs.length > 0 && (
             <InTurn turn={1}>

@@ -19,6 +19,7 @@ import {
 import { careWords, errorWords, hidingThere, leftOutWords, opacityOf } from '../../renderer/opacity/opacityWords.ts';
 import { toneArrows, tonePairs, toneSummary, toneTable } from '../../renderer/opacity/toneData.ts';
 import { toneSvg } from '../../renderer/opacity/toneSvg.ts';
+import { whatToWrite } from '../../renderer/opacity/whatToWrite.ts';
 import { filePaint, type Surface } from '../../renderer/plots/paint.ts';
 import { standaloneSvg } from '../../renderer/plots/standaloneSvg.ts';
 import { plotFor } from '../../renderer/reading/plotFor.ts';
@@ -225,5 +226,31 @@ describe('the back of a page', () => {
     expect(at(7).slice(0, 3)).toEqual([9, 8, 7]);
     expect(at(37)[3]).toBeGreaterThan(at(7)[3]);
     expect([at(3)[3], at(8)[3]]).toEqual([0, 0]);
+  });
+});
+
+describe('nothing is foretold', () => {
+  const inkRegions = work.regions.filter(({ region }) => region.kind === 'strokes' || region.kind === 'swab');
+  const on = (scan: string) => ({ ...work, regions: inkRegions.filter(({ region }) => region.scan === scan) });
+  const failing = (scan: string) => ({
+    problems: inkRegions
+      .filter(({ region }) => region.scan === scan)
+      .map(({ region }) => ({ region: region.id, message: 'its pages are not there' })),
+  });
+
+  test('on one paper: to write on a second one', () => {
+    expect(whatToWrite(on('white'), { problems: [] })).toMatchObject({
+      sentence: expect.stringMatching(/^Write the ink on a second paper/),
+      at: 'scans',
+    });
+    expect(whatToWrite(on('white'), failing('white')).at).toBe('scans');
+  });
+
+  test('on two, of which one could not be measured: which, and where it is said why', () => {
+    const paper = work.scans.find(({ id }) => id === 'yellow')?.paper ?? '';
+    const next = whatToWrite(work, failing('yellow'));
+    expect(next.at).toBe('findings');
+    expect(next.sentence).toContain(`samples on “${paper}” could not be measured`);
+    expect(whatToWrite(work, { problems: [] }).at).toBe('scans');
   });
 });
