@@ -10,10 +10,13 @@ export type Standing =
 
 type Seen = Pick<Work, 'regions' | 'job'>;
 
-export function standingOf({ regions, job }: Seen, report: Pick<FindingsReport, 'findings'>): Standing {
+export function standingOf({ regions, job }: Seen, report: Pick<FindingsReport, 'findings' | 'problems'>): Standing {
   if (regions.length === 0) return { is: 'no-regions' };
   if (job?.state === 'running') return { is: 'measuring' };
-  if (report.findings.length === 0 && regions.every(({ measured }) => measured === 'never')) return { is: 'never' };
+  // An ink of which no region could be measured was measured all the same: its problems are what there is to see.
+  const tried = new Set(report.problems.map(({ region }) => region));
+  const untouched = regions.every(({ region, measured }) => measured === 'never' && !tried.has(region.id));
+  if (report.findings.length === 0 && untouched) return { is: 'never' };
   const of = (state: 'stale' | 'never'): readonly string[] =>
     regions.flatMap(({ region, measured, problem }) => (measured === state && problem === null ? [region.id] : []));
   const [stale, missing] = [of('stale'), of('never')];

@@ -112,13 +112,23 @@ describe('how the findings stand', () => {
         }
       : null,
   });
-  const report = { findings: sampleFindings };
+  const report = { findings: sampleFindings, problems: [] };
+  const nothing = { findings: [], problems: [] };
 
   test('current, never, measuring, without regions', () => {
     expect(standingOf(seen('current'), report)).toEqual({ is: 'current' });
-    expect(standingOf(seen('never'), { findings: [] })).toEqual({ is: 'never' });
-    expect(standingOf(seen('never', true), { findings: [] })).toEqual({ is: 'measuring' });
-    expect(standingOf({ regions: [], job: null }, { findings: [] })).toEqual({ is: 'no-regions' });
+    expect(standingOf(seen('never'), nothing)).toEqual({ is: 'never' });
+    expect(standingOf(seen('never', true), nothing)).toEqual({ is: 'measuring' });
+    expect(standingOf({ regions: [], job: null }, nothing)).toEqual({ is: 'no-regions' });
+  });
+
+  test('where no region could be measured it was tried: not told as never measured, once the problems are those of now', () => {
+    const { regions: all } = seen('never');
+    const problems = all.map(({ region: { id } }) => ({ region: id, message: 'its scan has no colour' }));
+    const cannot = all.map((r) => ({ ...r, problem: 'its scan has no colour' }));
+    expect(standingOf({ regions: cannot, job: null }, { findings: [], problems })).toEqual({ is: 'current' });
+    const others = problems.map(({ message }, i) => ({ region: `gone-${i}`, message }));
+    expect(standingOf({ regions: all, job: null }, { findings: [], problems: others })).toEqual({ is: 'never' });
   });
 
   test('stale names what changed and what is new, but nothing that cannot be measured', () => {
