@@ -21,9 +21,14 @@ const DARKEST = 0.004;
 const SURELY = 0.65;
 /** … which it does where from there to here, still single, there is no more than the blur: a pen's own ink thickens over millimetres. */
 const SINGLE = 0.3;
+/** Where the usual ink of a few letters is denser than the region's by more of its scatter than this, they may have been gone over whole (study writing). */
+const UNLIKE_ALL = 3;
 /** In widths of the edges' blur, and px. */
 const ABRUPT_EDGES = 1.2;
 const ABRUPT_PX = 1;
+
+/** How far a pixel lies between single (0) and doubled ink (1). */
+type Between = (pixel: number) => number;
 
 /**
  * Adds to `doubled`, in place, all ink that is as dense as two layers and hangs together with it, or begins abruptly.
@@ -32,7 +37,7 @@ const ABRUPT_PX = 1;
 export function growDoubleLayers(
   ink: Ink,
   doubled: Uint8Array,
-  ridge: Iterable<number>,
+  ridge: readonly number[],
   edgePx: number,
   pxPerMm: number,
 ): void {
@@ -42,33 +47,43 @@ export function growDoubleLayers(
   const single = singleDensity(ink, density, doubled, pxPerMm);
   const step = doubledStep(ink, density, doubled, single);
   if (step < LEAST_STEP) return;
-  const between = (i: number) => (density[i] / single(i) - 1) / (step - 1);
   const grown = new Uint8Array(mask.length);
   const fresh: number[] = [];
-  const grow = (stack: number[]): void => {
-    for (const p of stack) grown[p] = 1;
-    while (stack.length > 0) {
-      const p = stack.pop()!;
+  const grow = (stack: readonly number[], between: Between): void => {
+    const left = [...stack];
+    for (const p of left) grown[p] = 1;
+    while (left.length > 0) {
+      const p = left.pop()!;
       if (!doubled[p]) fresh.push(p);
       for (const q of besides(p, w, h)) {
         if (grown[q] || mask[q] === 0 || between(q) <= LIMIT) continue;
         grown[q] = 1;
-        stack.push(q);
+        left.push(q);
       }
     }
   };
-  const known: number[] = [];
-  for (let i = 0; i < mask.length; i++) if (doubled[i] && mask[i] === 1 && between(i) > LIMIT) known.push(i);
-  grow(known);
   const core = coreDepth(ink);
-  const looked = new Set<number>();
-  for (const p of ridge) {
-    if (doubled[p] || grown[p] || looked.has(p) || mask[p] === 0 || between(p) <= SURELY) continue;
-    const dense = hangingTogether(p, w, h, (q) => !looked.has(q) && mask[q] === 1 && between(q) > SURELY);
-    for (const q of dense) looked.add(q);
-    const isBetween = (q: number) => ink.depthPx[q] >= core && mask[q] === 1 && between(q) > SINGLE;
-    if (isAbrupt(dense, w, h, ABRUPT_EDGES * edgePx + ABRUPT_PX, isBetween)) grow([...dense]);
-  }
+  const growAbrupt = (along: readonly number[], between: Between): void => {
+    const looked = new Set<number>();
+    for (const p of along) {
+      if (doubled[p] || grown[p] || looked.has(p) || mask[p] === 0 || between(p) <= SURELY) continue;
+      const dense = hangingTogether(p, w, h, (q) => !looked.has(q) && mask[q] === 1 && between(q) > SURELY);
+      for (const q of dense) looked.add(q);
+      const isBetween = (q: number) => ink.depthPx[q] >= core && mask[q] === 1 && between(q) > SINGLE;
+      if (isAbrupt(dense, w, h, ABRUPT_EDGES * edgePx + ABRUPT_PX, isBetween)) grow([...dense], between);
+    }
+  };
+  const besideNear: Between = (i) => (density[i] / single(i) - 1) / (step - 1);
+  const known: number[] = [];
+  for (let i = 0; i < mask.length; i++) if (doubled[i] && mask[i] === 1 && besideNear(i) > LIMIT) known.push(i);
+  grow(known, besideNear);
+  growAbrupt(ridge, besideNear);
+  // Letters gone over whole leave hardly a single stroke near by: what lies about them is as dense as they.
+  const common = commonDensity(ink, density, doubled);
+  const most = common.middle + Math.max(LIMIT * (step - 1) * common.middle, UNLIKE_ALL * common.below);
+  const isGoneOver = (i: number) => single(i) > most && single(i) < Infinity;
+  const besideAll: Between = (i) => (density[i] / common.middle - 1) / (step - 1);
+  growAbrupt(ridge.filter(isGoneOver), besideAll);
   // Blur leaves a half-dense rim about the doubled ink.
   const rim = Math.ceil(edgePx / 2 + 0.5);
   for (const p of fresh) {
@@ -127,6 +142,19 @@ function doubledStep(ink: Ink, density: Float32Array, doubled: Uint8Array, singl
     if (step > 0) steps.push(step);
   }
   return Float64Array.from(steps).sort()[Math.floor(0.75 * steps.length)] ?? 1;
+}
+
+/** Median density of all strokes' cores, the known doubled ink left out, and how far one standard deviation lies below it: above, doubled ink may be among them. */
+function commonDensity(ink: Ink, density: Float32Array, doubled: Uint8Array): { middle: number; below: number } {
+  const core = coreDepth(ink);
+  const cores: number[] = [];
+  for (let i = 0; i < density.length; i++) {
+    if (ink.depthPx[i] >= core && doubled[i] === 0 && ink.mask.data[i] === 1) cores.push(density[i]);
+  }
+  const stride = Math.ceil(cores.length / MOST_OF_REGION);
+  const sorted = Float64Array.from(cores.filter((_, k) => k % stride === 0)).sort();
+  const middle = sorted[sorted.length >> 1] ?? Infinity;
+  return { middle, below: middle - (sorted[Math.floor(0.16 * sorted.length)] ?? 0) };
 }
 
 function coreDepth({ depthPx }: Ink): number {
@@ -191,6 +219,8 @@ export function singleDensity(
 
 /** So many cores of a tile tell its median: each is asked for nine times. */
 const MOST_OF_TILE = 300;
+/** So many of a region's tell its own. */
+const MOST_OF_REGION = 10_000;
 
 /** Over a tile and its neighbours; Infinity where there is next to nothing. */
 function medianAbout(tiles: readonly (readonly number[])[], tx: number, ty: number, across: number, down: number) {

@@ -82,9 +82,9 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/7',
-  inkDensity: 'inkDensity/7',
-  shading: 'shading/9',
+  inkColour: 'inkColour/8',
+  inkDensity: 'inkDensity/8',
+  shading: 'shading/10',
   swabVariation: 'swabVariation/9',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,

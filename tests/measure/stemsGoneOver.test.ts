@@ -17,12 +17,12 @@ function line(y: number, fromMm: number, toMm: number, dose: (t: number) => numb
 }
 
 /** Light minus dark, L*. */
-function shading(lines: readonly Line[]): number {
+function shading(lines: readonly Line[], widthMm = 13, heightMm = 9): number {
   // Two that cross tell what two layers read.
   const across = [7.1, 10.3].map((x): Line => ({ ...line(0, 0, 1), fromMm: [x, 0.8], toMm: [x + 0.4, 4.4] }));
   const signal = draw({
-    widthMm: 13,
-    heightMm: 9,
+    widthMm,
+    heightMm,
     dpi: 300,
     paper: PAPER,
     absorption: ABSORPTION,
@@ -60,4 +60,25 @@ test('ink that thickens along its line as far as two layers is shading', () => {
   const lines = [1.6, 3.2, 5.2, 6.8].map((y) => line(y, 1.2, 11.6, (t) => 1 - 0.6 * t));
   const truth = lightness(1 - 0.6 * 0.9) - lightness(1 - 0.6 * 0.1);
   expect(Math.abs(shading(lines) - truth)).toBeLessThan(0.01 * truth);
+});
+
+/** Far from all single strokes, so that what lies near a letter's ink is no measure of it. */
+const AWAY_MM = [21.5, 26] as const;
+const ALONE = [1.6, 3.2].map((y) => line(y, 1.2, 11.6));
+const FAR = [1.4, 3].map((y) => line(y, ...AWAY_MM));
+
+test('letters gone over whole, beside nothing that was written once, are no shading of the single ink', () => {
+  // Never quite the same way: along one side the first pass is seen alone.
+  const again = FAR.map(({ fromMm, toMm, ...rest }) => ({
+    ...rest,
+    fromMm: [fromMm[0], fromMm[1] + 0.28] as const,
+    toMm: [toMm[0], toMm[1] + 0.28] as const,
+  }));
+  expect(shading([...ALONE, ...FAR, ...again], 28, 5)).toBeLessThan(0.15);
+});
+
+test('letters of a wetter pen, as dense as two layers and written once, are shading', () => {
+  const wetter = FAR.map((own) => ({ ...own, dose: () => 1 }));
+  const truth = lightness(0.5) - lightness(1);
+  expect(Math.abs(shading([...ALONE, ...wetter], 28, 5) - truth)).toBeLessThan(0.02 * truth);
 });

@@ -15,12 +15,12 @@ import { SIGMAS_10_90 } from '../../normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/13',
-  spread: 'spread/12',
-  raggedness: 'raggedness/11',
-  feathering: 'feathering/12',
-  edgeBlur: 'edgeBlur/11',
-  halo: 'halo/13',
+  lineWidth: 'lineWidth/14',
+  spread: 'spread/13',
+  raggedness: 'raggedness/12',
+  feathering: 'feathering/13',
+  edgeBlur: 'edgeBlur/12',
+  halo: 'halo/14',
 } as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */

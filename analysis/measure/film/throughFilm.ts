@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/10',
-  inkDensity: 'inkDensity-film/10',
-  shading: 'shading-film/11',
+  inkColour: 'inkColour-film/11',
+  inkDensity: 'inkDensity-film/11',
+  shading: 'shading-film/12',
   swabVariation: 'swabVariation-film/11',
-  nibShading: 'nibShading-film/11',
-  toneShift: 'toneShift-film/11',
-  layering: 'layering-film/8',
+  nibShading: 'nibShading-film/12',
+  toneShift: 'toneShift-film/12',
+  layering: 'layering-film/9',
 } as const;
 
 /** A region that the fit can tell. */
