@@ -110,9 +110,10 @@ export function notchBase(
   counted: Uint8Array,
   pxPerMm: number,
 ): Float64Array {
-  const known = Float64Array.from(away, (v, i) => (counted[i] === 1 && !Number.isNaN(v) ? 1 : 0));
   const mirrored = (v: number) => -v;
-  return baseOf(away.map(mirrored), path.map(mirrored), known, (BASE_MM * pxPerMm) / stepPx).map(mirrored);
+  return baseOf(away.map(mirrored), path.map(mirrored), knownOf(away, counted), (BASE_MM * pxPerMm) / stepPx).map(
+    mirrored,
+  );
 }
 
 /** Where most of an edge is hairs, this percentile of it lies in the gaps between them (drawn lines, 12 to 50 hairs a cm). */
@@ -126,8 +127,12 @@ export function gapPath(
   counted: Uint8Array,
   pxPerMm: number,
 ): Float64Array {
-  const known = Float64Array.from(away, (v, i) => (counted[i] === 1 && !Number.isNaN(v) ? 1 : 0));
-  return baseOf(away, path, known, (BASE_MM * pxPerMm) / stepPx, GAP_PERCENTILE);
+  return baseOf(away, path, knownOf(away, counted), (BASE_MM * pxPerMm) / stepPx, GAP_PERCENTILE);
+}
+
+/** 1 where an edge counts and was seen. */
+function knownOf(away: Float64Array, counted: Uint8Array): Float64Array {
+  return Float64Array.from(away, (v, i) => (counted[i] === 1 && !Number.isNaN(v) ? 1 : 0));
 }
 
 /** The path moved by a low percentile of the edge's departures from it nearby, which narrow hairs hardly touch. */
