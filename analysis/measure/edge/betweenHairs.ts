@@ -28,7 +28,7 @@ export function betweenHairs<S extends HiddenStroke>(
     const counted = own.map((is, i) => is & stroke.stroke.inner[i]);
     const edgeOf = (side: EdgeSide, { path }: { readonly path: SmoothPath }): EdgeSide => ({
       ...side,
-      away: gapPath(stroke.stroke.line, side.away, path.away, own, pxPerMm),
+      away: gapPath({ line: stroke.stroke.line, away: side.away, path: path.away, counted: own }, pxPerMm),
     });
     const gaps = { left: edgeOf(edges.left, stroke.left), right: edgeOf(edges.right, stroke.right) };
     for (let i = 0; i < counted.length; i++) {

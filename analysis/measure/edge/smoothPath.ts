@@ -82,7 +82,7 @@ export function smoothPath(
     }
     if (changes[n] === 0) break;
   }
-  const base = baseOf(away, path, known, (BASE_MM * pxPerMm) / line.stepPx);
+  const base = baseOf(away, path, known, (BASE_MM * pxPerMm) / line.stepPx, BASE_PERCENTILE);
   return { away: path, base, outlier, halfStations: even };
 }
 
@@ -102,37 +102,33 @@ function narrowOnly(marked: Uint8Array, most: number): void {
   }
 }
 
+/** One edge as it was seen, and the smooth path through it; both px from the middle. */
+export interface SeenEdge {
+  readonly line: CentreLine;
+  readonly away: Float64Array;
+  readonly path: Float64Array;
+  /** 1 where it counts. */
+  readonly counted: Uint8Array;
+}
+
 /** What notches hang from, as hairs stand on `base`: the same of the edge's mirror image. */
-export function notchBase(
-  { stepPx }: CentreLine,
-  away: Float64Array,
-  path: Float64Array,
-  counted: Uint8Array,
-  pxPerMm: number,
-): Float64Array {
-  const mirrored = (v: number) => -v;
-  return baseOf(away.map(mirrored), path.map(mirrored), knownOf(away, counted), (BASE_MM * pxPerMm) / stepPx).map(
-    mirrored,
-  );
+export function notchBase(edge: SeenEdge, pxPerMm: number): Float64Array {
+  const mirrored = (values: Float64Array): Float64Array => values.map((v) => -v);
+  const image = { ...edge, away: mirrored(edge.away), path: mirrored(edge.path) };
+  return mirrored(seenBase(image, pxPerMm, BASE_PERCENTILE));
 }
 
 /** Where most of an edge is hairs, this percentile of it lies in the gaps between them (drawn lines, 12 to 50 hairs a cm). */
 const GAP_PERCENTILE = 0.2;
 
 /** The edge as the gaps between hairs show it, px from the middle. */
-export function gapPath(
-  { stepPx }: CentreLine,
-  away: Float64Array,
-  path: Float64Array,
-  counted: Uint8Array,
-  pxPerMm: number,
-): Float64Array {
-  return baseOf(away, path, knownOf(away, counted), (BASE_MM * pxPerMm) / stepPx, GAP_PERCENTILE);
+export function gapPath(edge: SeenEdge, pxPerMm: number): Float64Array {
+  return seenBase(edge, pxPerMm, GAP_PERCENTILE);
 }
 
-/** 1 where an edge counts and was seen. */
-function knownOf(away: Float64Array, counted: Uint8Array): Float64Array {
-  return Float64Array.from(away, (v, i) => (counted[i] === 1 && !Number.isNaN(v) ? 1 : 0));
+function seenBase({ line, away, path, counted }: SeenEdge, pxPerMm: number, percentile: number): Float64Array {
+  const known = Float64Array.from(away, (v, i) => (counted[i] === 1 && !Number.isNaN(v) ? 1 : 0));
+  return baseOf(away, path, known, (BASE_MM * pxPerMm) / line.stepPx, percentile);
 }
 
 /** The path moved by a low percentile of the edge's departures from it nearby, which narrow hairs hardly touch. */
@@ -141,7 +137,7 @@ function baseOf(
   path: Float64Array,
   known: Float64Array,
   reach: number,
-  percentile = BASE_PERCENTILE,
+  percentile: number,
 ): Float64Array {
   const n = away.length;
   const stride = Math.max(1, Math.floor(reach / 3));

@@ -81,7 +81,7 @@ function notches(edges: readonly OwnEdge[], beyond: MeanBeyond, sigmaPx: number,
 
 /** Of the core beside the edge, so deep within what notches hang from. */
 function sharesWithin({ stroke, side, path, counted }: OwnEdge, deepPx: number, pxPerMm: number): Float64Array {
-  const base = notchBase(stroke.line, side.away, path.away, counted, pxPerMm);
+  const base = notchBase({ line: stroke.line, away: side.away, path: path.away, counted }, pxPerMm);
   const share = new Float64Array(base.length).fill(NaN);
   for (let i = 0; i < share.length; i++) {
     if (stroke.inner[i] === 1) share[i] = valueAt(stroke, side.side, i, base[i] - deepPx) / side.core[i];
