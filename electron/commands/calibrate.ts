@@ -39,7 +39,7 @@ export async function calibrate(args: readonly string[], terminal: Terminal): Pr
   const earlier = before === undefined ? [] : [await earlierReport(before)];
   const out = values.get('out');
   const files = new Map(out ? [['--out', out]] : []);
-  await refuseOutputs(files, loaded, force);
+  await refuseOutputs(files, loaded, force, new Map(before === undefined ? [] : [['--before', before]]));
   refuseOtherKinds(files, { '--out': 'JSON' });
 
   const progress = progressLine(terminal, quiet);

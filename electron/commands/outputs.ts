@@ -8,14 +8,18 @@ import { placeOf } from '../sheet/placeOf.ts';
 
 /**
  * @param files Files to be written, by their option.
- * @throws OutputError when one cannot be written, is named twice, or is one of the sheet's own files.
+ * @param read What the command reads beside the sheet's own files, by its option.
+ * @throws OutputError when one cannot be written, is named twice, or is one that is read.
  */
 export async function refuseOutputs(
   files: ReadonlyMap<string, string>,
   loaded: LoadedSheet,
   force: boolean,
+  read: ReadonlyMap<string, string> = new Map(),
 ): Promise<void> {
-  const inputs = new Set((await Promise.all(inputsOf(loaded).map(namesOf))).flat());
+  const readers = new Map<string, string>();
+  for (const [option, file] of read) for (const name of await namesOf(resolve(file))) readers.set(name, option);
+  for (const file of inputsOf(loaded)) for (const name of await namesOf(file)) readers.set(name, 'the sheet');
   const seen = new Map<string, string>();
   for (const [option, file] of files) {
     const absolute = resolve(file);
@@ -27,10 +31,11 @@ export async function refuseOutputs(
       );
     }
     seen.set(absolute, option);
-    if ((await namesOf(absolute)).some((name) => inputs.has(name))) {
+    const [reader] = (await namesOf(absolute)).flatMap((name) => readers.get(name) ?? []);
+    if (reader !== undefined) {
       throw new OutputError(
         'output-exists',
-        `${option} names ${file}, which the sheet reads; it is never replaced. Choose another name.`,
+        `${option} names ${file}, which ${reader} reads; it is never replaced. Choose another name.`,
       );
     }
     await refuseUnwritable(file, force);

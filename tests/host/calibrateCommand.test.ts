@@ -163,6 +163,20 @@ describe('calibrate', () => {
     expect(calibrateSheet).not.toHaveBeenCalled();
   });
 
+  test('the report that --before reads is never replaced, not even by --force', async () => {
+    // The bench's matrix is that of 'nominal'.
+    const known = { ...calibration, model: 'nominal' as const };
+    vi.mocked(calibrateSheet).mockResolvedValue({ ...outcome, calibration: known });
+    await listen(['calibrate', bench.path(), '--out', bench.at('may.json')]);
+    const may = readFileSync(bench.at('may.json'), 'utf8');
+    const both = ['--before', bench.at('may.json'), '--out', bench.at('may.json'), '--force'];
+    const { code, err } = await listen(['calibrate', bench.path(), ...both]);
+    expect(code).toBe(2);
+    expect(err).toMatch(ONE_LINE);
+    expect(err).toContain('which --before reads; it is never replaced. Choose another name.');
+    expect(readFileSync(bench.at('may.json'), 'utf8')).toBe(may);
+  });
+
   test('needs no regions', async () => {
     bench.change((s) => ((s.regions = []), (s.scans = [])));
     expect((await listen(['calibrate', bench.path()])).code).toBe(0);
