@@ -38,7 +38,7 @@ function movedLess(findings: readonly Quantity[], pair: readonly string[], names
       : `${alike === 1 ? 'the other band' : 'the other bands'} ran as far as before within the uncertainty`;
   const parts = [
     ...(less.length > 0 ? [listed(less.map(told('less far')))] : []),
-    ...(more.length > 0 ? [listed(more.map(told('further')))] : []),
+    ...(more.length > 0 ? [listed(more.map(told('farther')))] : []),
     ...(alike > 0 ? [still] : []),
   ];
   return [{ text: `${capital(`after drying, ${parts.join('; ')}`)}.`, key: findingKey(less[0] ?? shifts[0]) }];

@@ -1,5 +1,5 @@
 /** Which dye makes the halo: what the zones of a writing sample hold of a strip's dyes, in a plain sentence. */
-import { capital, listed } from './words.ts';
+import { listed } from './words.ts';
 
 export interface ZoneOfDyes {
   readonly zone: 'core' | 'edge' | 'ring';
@@ -82,8 +82,8 @@ function ringSentence(
 function coreSentence(core: ZoneOfDyes, dyes: readonly NamedDye[]): string {
   const told = sureDyes(core).toSorted((a, b) => core.shares[b] - core.shares[a]);
   if (told.length === 0) return 'In the middle of the strokes the dyes cannot be told apart.';
-  const parts = told.map((j) => `${dyeWords(dyes[j])} ${percent(core.shares[j])}`);
-  return `${capital('in the middle of the strokes')}, of the colour, ${listed(parts)}.`;
+  const parts = told.map((j, i) => `${percent(core.shares[j])} ${i === 0 ? 'comes ' : ''}from ${dyeWords(dyes[j])}`);
+  return `Of the colour in the middle of the strokes, ${listed(parts)}.`;
 }
 
 /** Dyes that are there beyond doubt. */

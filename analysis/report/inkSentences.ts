@@ -46,7 +46,7 @@ function sample({ names, ids }: Told): string {
 }
 
 function lighterTenth(told: Told): string {
-  return `The light tenth of ${sample(told)} is ${told.size} ${told.value < 0 ? 'darker' : 'lighter'} than the dark one.`;
+  return `The light tenth of ${sample(told)} is ${told.amount} lighter than the dark one.`;
 }
 
 function hueTurn(told: Told): string {

@@ -1,5 +1,6 @@
 /** How each quantity is measured, in a line; docs/measures.md has the whole of it. */
 import type { Quantity, QuantityName } from '../quantity.ts';
+import { unitMark } from './titles.ts';
 import { fixed } from './valueText.ts';
 import { listed } from './words.ts';
 
@@ -79,7 +80,8 @@ export function methodLine({ quantity, method }: Pick<Quantity, 'quantity' | 'me
 export function limitsLine({ verdict, limits, unit }: Pick<Quantity, 'verdict' | 'limits' | 'unit'>): string {
   if (verdict === undefined || limits === undefined || limits.length === 0) return '';
   const numbers = limits.map((limit) => fixed(limit, String(limit).split('.')[1]?.length ?? 0));
-  return `the word “${verdict}” goes by limits at ${listed(numbers)} ${unit}`;
+  const mark = unitMark(unit);
+  return `the word “${verdict}” goes by limits at ${listed(numbers)}${mark === '' ? '' : ` ${mark}`}`;
 }
 
 /** ΔE00 was fitted to small differences; null where that does not matter. */

@@ -38,14 +38,23 @@ const UNTELLABLE: Partial<Readonly<Record<QuantityName, readonly [because: strin
   'feathering.hairs': ['they lie so close that they hide one another', 'Their length still tells.'],
   raggedness: ['hairs all along the edge hide it', 'Look at the picture.'],
   'lineWidth.at60': ['hairs all along the edge hide it', 'Its width between them still tells.'],
+  edgeBlur: [
+    'hairs all along the edge hide it, or nothing tells how far the scanner itself blurs',
+    'Look at the picture for hairs; without any, let a target serve this scan.',
+  ],
   halo: ['hairs all along the edge hide it', 'Look at the picture.'],
-  'halo.dE': ['no halo was found', 'Its width says how sure that is.'],
+  'halo.dE': ['no halo was found', 'Its width says how sure that is, or why it cannot be told.'],
+  sheen: ['there is too little ink to see how its colour goes from thin to thick', 'Write more of it, or larger.'],
+  pathDistance: [
+    'the other samples do not show which colour this ink has at its depth',
+    'Write or swab more samples, from thin to dense.',
+  ],
   hiding: ['the two papers differ too little for it', 'Take papers that differ more.'],
   'hiding.predicted': ['the two papers differ too little for it', 'Take papers that differ more.'],
   absorption: ['the strongest absorption may lie anywhere', 'Its curve with the uncertainty still tells.'],
   'halo.hue': [
     'there is no halo, or it is too nearly grey to have a hue',
-    'Its difference from the paper tells which.',
+    'Its width and its difference from the paper tell which.',
   ],
   'toneShift.dHue': ['one of the two colours is too nearly grey to have a hue', 'The whole shift still tells.'],
 };

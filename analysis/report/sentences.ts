@@ -98,7 +98,8 @@ function plain(finding: Quantity, names: Names): string {
 }
 
 function nounPhrase(finding: Quantity, names: Names): string {
-  return `${QUANTITY_NOUNS[finding.quantity]} of ${subjectWords(finding, names)}`;
+  const preposition = finding.quantity === 'nibShading' ? 'between' : 'of';
+  return `${QUANTITY_NOUNS[finding.quantity]} ${preposition} ${subjectWords(finding, names)}`;
 }
 
 function isColour(quantity: QuantityName): quantity is ColourName {

@@ -48,7 +48,7 @@ export const STRIP_SENTENCES: Readonly<Record<StripName, (told: Told) => string>
   'runShift.front': (told) =>
     told.swallowed
       ? `The solvent fronts of both strips ran equally far within the uncertainty: ${told.amount}.`
-      : `The solvent front of ${stripNoun(told.names, told.ids[1])} ran ${told.size} ${told.value < 0 ? 'less' : 'more'} far than that of ${stripNoun(told.names, told.ids[0])}.`,
+      : `The solvent front of ${stripNoun(told.names, told.ids[1])} ran ${told.size} ${told.value < 0 ? 'less far' : 'farther'} than that of ${stripNoun(told.names, told.ids[0])}.`,
   frontSpeed: (told) =>
     `The front of ${stripNoun(told.names, told.ids[0])} ran ${told.amount}: its distance grows with the square root of time.`,
   'frontSpeed.line': (told) =>

@@ -18,7 +18,7 @@ const core = zone('core', [0.8, 0.4], [0.7, 0.3]);
 test('the dye that the halo is richer in than the strokes', () => {
   expect(zoneSentences([core, zone('ring', [0.01, 0.2], [0.05, 0.95])], DYES, 0.8)).toEqual([
     'The halo is made most by the dye of band 2: 95 % of the colour there, against 30 % in the middle of the strokes.',
-    'In the middle of the strokes, of the colour, the dye of band 1 (strong pink) 70 % and the dye of band 2 30 %.',
+    'Of the colour in the middle of the strokes, 70 % comes from the dye of band 1 (strong pink) and 30 % from the dye of band 2.',
   ]);
 });
 
