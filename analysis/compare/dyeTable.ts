@@ -148,15 +148,10 @@ function sharedIn(bands: readonly DyeBand[]): SharedDye[] {
     .toSorted((a, b) => b.inks.length - a.inks.length || b.worst.probability - a.worst.probability);
 }
 
+/** @param bands two or more */
 function leastAlike(bands: readonly DyeBand[]): Likeness {
-  let worst: Likeness = { dRF: 0, dHueDeg: 0, probability: 1 };
-  bands.forEach((a, i) => {
-    for (const b of bands.slice(i + 1)) {
-      const likeness = likenessOf(a, b);
-      if (likeness.probability < worst.probability) worst = likeness;
-    }
-  });
-  return worst;
+  const pairs = bands.flatMap((a, i) => bands.slice(i + 1).map((b) => likenessOf(a, b)));
+  return pairs.reduce((worst, pair) => (pair.probability < worst.probability ? pair : worst));
 }
 
 /** How far two bands lie from being one dye. */

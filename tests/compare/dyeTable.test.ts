@@ -94,14 +94,15 @@ describe('inks that share a dye', () => {
     expect(dyeTableNote(table)).toContain('no other ink on the same paper');
   });
 
-  test('strips at 18 and 30 °C are not compared, at 18 and 20 °C they are', () => {
-    const of = (temperatureC: number) =>
+  test('strips more than 5 °C apart are not compared; where nobody took a temperature they are', () => {
+    const of = (temperatureC: number | null) =>
       dyeTable([
         ...bandsOf('Tidewater', [[0.4, BLUE]], { temperatureC: 18 }),
         ...bandsOf('Heron', [[0.4, BLUE]], { temperatureC }),
       ]);
-    expect(of(30).shared).toEqual([]);
-    expect(of(20).shared).toHaveLength(1);
+    expect(of(24).shared).toEqual([]);
+    expect(of(12).shared).toEqual([]);
+    for (const alike of [23, 13, null]) expect(of(alike).shared).toHaveLength(1);
   });
 
   test('two bands of one strip are two dyes, two strips of one ink make no shared dye', () => {
@@ -122,7 +123,46 @@ describe('inks that share a dye', () => {
 
   test('a chain of small steps is not one dye', () => {
     const steps = Array.from({ length: 9 }, (_, i) => bandsOf(`Ink ${i}`, [[0.2 + 0.03 * i, BLUE]])).flat();
-    for (const { bands } of dyeTable(steps).shared) expect(bands[bands.length - 1].rF - bands[0].rF).toBeLessThan(0.1);
+    const { shared } = dyeTable(steps);
+    expect(shared.length).toBeGreaterThan(1);
+    for (const { bands, worst } of shared) {
+      const pairs = bands.flatMap((a, i) => bands.slice(i + 1).map((b) => likenessOf(a, b)));
+      const least = Math.min(...pairs.map(({ probability }) => probability));
+      expect(least).toBeGreaterThan(0.05);
+      expect(worst.probability).toBe(least);
+    }
+  });
+
+  test('of one strip a group holds one band, though two would do', () => {
+    const { shared } = dyeTable([
+      ...bandsOf('Tidewater', [
+        [0.4, BLUE],
+        [0.41, BLUE],
+      ]),
+      ...bandsOf('Heron', [[0.412, BLUE]]),
+    ]);
+    expect(shared.map(({ bands }) => bands.map(({ strip: s, rF }) => `${s.ink} ${rF}`))).toEqual([
+      ['Tidewater 0.41', 'Heron 0.412'],
+    ]);
+  });
+
+  // Two normal deviates leave exp(-chi²/2) of one dye's pairs further apart: 5 % beyond chi² = 5.99 (the usual table's 95 % at two degrees).
+  test.each([
+    [5.9, 1],
+    [6.1, 0],
+  ])('bands at χ² = %d make %d shared dye', (chi2, found) => {
+    const dRF = Math.sqrt(chi2 * (2 * 0.002 ** 2 + 0.02 ** 2));
+    const table = dyeTable([...bandsOf('Soot', [[0.4 + dRF, GREY]]), ...bandsOf('Heron', [[0.4, GREY]])]);
+    expect(table.shared).toHaveLength(found);
+    const bands = [...bandsOf('Soot', [[0.4 + dRF, BLUE]]), ...bandsOf('Heron', [[0.4, BLUE]])];
+    expect(dyeTable(bands).shared).toHaveLength(found);
+  });
+
+  test('hues are compared the shorter way round', () => {
+    const at = (hueDeg: number): DyeBand => ({ ...bandsOf(`Ink ${hueDeg}`, [[0.4, BLUE]])[0], hueDeg });
+    expect(likenessOf(at(355), at(5)).dHueDeg).toBeCloseTo(10, 9);
+    expect(likenessOf(at(10), at(350)).dHueDeg).toBeCloseTo(-20, 9);
+    expect(likenessOf(at(100), at(300)).dHueDeg).toBeCloseTo(-160, 9);
   });
 
   test('greys are compared by place, and never with a colour', () => {
@@ -178,6 +218,56 @@ test('one dye seen in twelve inks of a shelf is found in nine of ten shelves and
   }
   expect(whole).toBeGreaterThan(35);
   expect(mixedUp).toBe(0);
+});
+
+test('a table goes by hue and then by place, greys last; the dye of most inks comes first, its bands by place', () => {
+  const table = dyeTable([
+    ...bandsOf('Soot', [[0.1, GREY]]),
+    ...bandsOf('Heron', [
+      [0.71, PINK],
+      [0.42, BLUE],
+      [0.12, GREY],
+    ]),
+    ...bandsOf('Rook', [[0.41, BLUE]]),
+    ...bandsOf('Tidewater', [
+      [0.9, YELLOW],
+      [0.7, PINK],
+      [0.4, BLUE],
+    ]),
+    ...bandsOf('Alone', [[0.5, BLUE]], { liquid: 'alcohol' }),
+  ]);
+  expect(table.bands.filter(({ strip: s }) => s.liquid === 'water').map(({ rF }) => rF)).toEqual([
+    0.9, 0.4, 0.41, 0.42, 0.7, 0.71, 0.1, 0.12,
+  ]);
+  expect(table.shared.map(({ bands }) => bands.map(({ rF }) => rF))).toEqual([
+    [0.4, 0.41, 0.42],
+    [0.7, 0.71],
+    [0.1, 0.12],
+  ]);
+  expect(table.alone).toEqual([{ paper: 'filter', liquid: 'alcohol', run: 'fresh' }]);
+});
+
+test('a band whose colour is missing is left out, one without an uncertainty counts its value', () => {
+  const [place, colour] = findings([[0.4, BLUE]]);
+  const of = (given: readonly Quantity[]) => dyeBands(strip('Soot'), given);
+  expect(of([place])).toEqual([]);
+  expect(of([place, { ...colour, value: null, u: null }])).toEqual([]);
+  expect(of([place, { ...colour, value: 3 }])).toEqual([]);
+  expect(of([{ ...place, quantity: 'bandPosition.centroid' }, colour])).toEqual([]);
+  expect(of([{ ...place, subject: { regions: ['fresh', 'dried'], band: 1 } }, colour])).toEqual([]);
+  expect(
+    of([
+      { ...place, u: null },
+      { ...colour, u: null },
+    ]),
+  ).toMatchObject([{ rF: 0.4, uRF: 0, uHueDeg: 0 }]);
+  // A hue that nobody can tell may be any.
+  expect(bandsOf('Soot', [[0.4, GREY]])[0].uHueDeg).toBe(180);
+});
+
+test('two greys in one place differ by no hue', () => {
+  const [shared] = dyeTable([...bandsOf('Soot', [[0.1, GREY]]), ...bandsOf('Heron', [[0.1, GREY]])]).shared;
+  expect(sharedDyeText(shared)).toContain('R_F differs by 0.000; one dye would differ by as much in 100 % of cases.');
 });
 
 test('the sentence names inks, numbers and conditions', () => {

@@ -58,12 +58,21 @@ const scan = (names: readonly number[], data: readonly number[]): number[] => [
   ...data,
 ];
 const STEPS = segment(0xdb, 0, ...Array<number>(64).fill(1));
-const FRAME = segment(0xc0, 8, 0, 16, 0, 16, 3, ...NAMES.flatMap((name) => [name, 0x11, 0]));
+const frameOf = (width: number, height: number, lightness = 0x11): number[] =>
+  segment(0xc0, 8, 0, height, 0, width, 3, ...NAMES.flatMap((name) => [name, name === 1 ? lightness : 0x11, 0]));
+const FRAME = frameOf(16, 16);
+const framed = (frame: number[], ...scans: number[][]): Buffer =>
+  Buffer.from([0xff, 0xd8, ...STEPS, ...frame, ...codes(0), ...codes(16), ...scans.flat(), 0xff, 0xd9]);
 /** 16 × 16 pixels of one grey: four units of three blocks, a block two bits. */
-const drawn = (...scans: number[][]): Buffer =>
-  Buffer.from([0xff, 0xd8, ...STEPS, ...FRAME, ...codes(0), ...codes(16), ...scans.flat(), 0xff, 0xd9]);
+const drawn = (...scans: number[][]): Buffer => framed(FRAME, ...scans);
 /** Six bits of a unit, filled up with ones, then a marker. */
 const restarted = (...numbers: number[]): number[] => [3, ...numbers.flatMap((number) => [0xff, 0xd0 + number, 3])];
+/** Of 20 × 20 pixels with colours at half: lightness has 3 × 3 blocks, 18 bits, and each colour 2 × 2, 8 bits (T.81, A.2.2). */
+const HALVED = frameOf(20, 20, 0x22);
+const [NINE_BLOCKS, FOUR_BLOCKS] = [[0, 0, 0x3f], [0]];
+/** Twelve units in a row. */
+const LONG = frameOf(96, 8);
+const TWELVE = Array.from({ length: 11 }, (_, i) => i % 8);
 const other = Array.from({ length: 40 }, (_, i) => i + 1);
 const later = (jpeg: Buffer): Buffer => {
   jpeg[jpeg.indexOf(Buffer.from([0xff, 0xc0])) + 6] = 0;
@@ -76,8 +85,26 @@ test.each<[string, Buffer, boolean]>([
   ['each channel by itself', drawn(...NAMES.map((name) => scan([name], [0]))), false],
   ['restarted after each unit', drawn([...interval, ...scan(NAMES, restarted(0, 1, 2))]), false],
   ['restarted out of turn', drawn([...interval, ...scan(NAMES, restarted(0, 2, 1))]), true],
+  ['restarted after every unit of twelve', framed(LONG, interval, scan(NAMES, restarted(...TWELVE))), false],
+  // Two units are 12 bits, filled up with ones.
+  ['restarted after every second unit', drawn(segment(0xdd, 0, 2), scan(NAMES, [0, 15, 0xff, 0xd0, 0, 15])), false],
+  ['a restart that is missing', drawn([...interval, ...scan(NAMES, restarted(0, 1))]), true],
+  ['more before a restart than belongs there', drawn([...interval, ...scan(NAMES, [3, ...other, 255, 0xd0, 3])]), true],
+  [
+    'colours at half, each channel by itself',
+    framed(HALVED, scan([1], NINE_BLOCKS), scan([2], FOUR_BLOCKS), scan([3], FOUR_BLOCKS)),
+    false,
+  ],
+  ['colours at half, of which a block is missing', framed(HALVED, scan([1], NINE_BLOCKS), scan([2], [])), true],
+  // Four units of six blocks, 48 bits.
+  ['colours at half, all channels together', framed(HALVED, scan(NAMES, [0, 0, 0, 0, 0, 0])), false],
+  ['colours at half, a byte less', framed(HALVED, scan(NAMES, [0, 0, 0, 0, 0])), true],
+  ['ones before a part', drawn([255, 255], scan(NAMES, [0, 0, 0])), false],
+  ['what is no part', drawn([0xfe, 0xff, 0, 2], scan(NAMES, [0])), false],
   ['a byte less', drawn(scan(NAMES, [0, 0])), true],
   ['a few bytes left over', drawn(scan(NAMES, [0, 0, 0, 0x5a, 0x3c])), false],
+  ['32 bytes left over', drawn(scan(NAMES, [0, 0, 0, ...other.slice(0, 32)])), false],
+  ['33 bytes left over', drawn(scan(NAMES, [0, 0, 0, ...other.slice(0, 33)])), true],
   ['many bytes left over', drawn(scan(NAMES, [0, 0, 0, ...other])), true],
   ['filled up with zeros', drawn(scan(NAMES, Array<number>(50).fill(0))), false],
   ['a height that is told later', later(drawn(scan(NAMES, [0, 0, 0]))), false],
@@ -90,6 +117,7 @@ test.each<[string, Buffer, boolean]>([
   ['other pictures behind its end', Buffer.concat([drawn(scan(NAMES, [0, 0, 0])), drawn(scan(NAMES, [0]))]), false],
   ['filled up before the marker', drawn(scan(NAMES, [0, 0, 0, 255, 255])), false],
   ['a code that its table does not hold', drawn(scan(NAMES, [0, 128, 0])), true],
+  ['such a code within a block', drawn(scan(NAMES, [64, 0, 0])), true],
 ])('%s', async (name, content, damaged) => {
   expect(await isDamagedJpeg(folder.put(`${name}.jpg`, content))).toBe(damaged);
 });

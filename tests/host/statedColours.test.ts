@@ -30,6 +30,11 @@ test('a PNG that states its colours is read through them, its values as they are
   const info = await scanInfo(page({ gAMA, cHRM: BT2020 }));
   expect(info.notes).toEqual(['it has no profile, but states a gamma of 1.80 (gAMA)']);
   expect(info.icc).toBeNull();
+  expect(info.stated).toEqual({
+    gamma: expect.closeTo(1.8, 4),
+    white: [0.3127, 0.329],
+    primaries: [[0.708, 0.292], [0.17, 0.797], [0.131, 0.046]], // prettier-ignore
+  });
   const { calibration, by, words } = await uncalibratedBy(info);
   expect([by, words]).toEqual(['profile', 'through a gamma of 1.80, which it states']);
   expect(calibration.curves.map(({ exponent }) => exponent.toFixed(3))).toEqual(['1.800', '1.800', '1.800']);
@@ -65,6 +70,9 @@ test.each<[string, Record<string, Buffer>, Uint8Array?]>([
   ['nothing', {}],
   ['sRGB’s own power', { gAMA: numbers(45_455) }],
   ['sRGB’s own power and primaries', { gAMA: numbers(45_455), cHRM: BT709 }],
+  ['sRGB’s own power, rounded otherwise', { gAMA: numbers(45_455 - 140), cHRM: BT709 }],
+  ['a power below all sense', { gAMA: numbers(9000), cHRM: BT2020 }],
+  ['a power beyond all sense', { gAMA: numbers(1_100_000), cHRM: BT2020 }],
   ['sRGB beside another power', { sRGB: Buffer.alloc(1), gAMA }],
   ['a profile beside it', { gAMA }, drawIcc('a space')],
   ['primaries alone', { cHRM: BT2020 }],
@@ -75,6 +83,17 @@ test.each<[string, Record<string, Buffer>, Uint8Array?]>([
   const file = page(parts, icc);
   expect(await statedColours(file)).toBeNull();
   expect((await scanInfo(file)).stated).toBeUndefined();
+});
+
+test.each([45_455 - 160, 45_455 + 160, 11_000, 900_000])('a power of %i is stated', async (power) => {
+  expect((await statedColours(page({ gAMA: numbers(power) })))?.gamma).toBeCloseTo(100_000 / power, 9);
+});
+
+test('a file that ends within its parts states nothing, one that cannot be read is a fault', async () => {
+  const bytes = drawPng({ widthPx: 20, heightPx: 10, samples, parts: { gAMA } });
+  const cut = folder.put('cut.png', bytes.subarray(0, bytes.indexOf('gAMA') + 6));
+  expect(await statedColours(cut)).toBeNull();
+  await expect(statedColours(`${cut}.gone`)).rejects.toThrow('ENOENT');
 });
 
 test('a part of another checksum is refused at the door, where the picture needs it', async () => {
