@@ -53,6 +53,8 @@ const NOTHING: Kept = { revision: null, said: null };
 /** Steps that are looked through for another window's renames. */
 const RECENT_STEPS = 500;
 
+const MOST_NAMED = 4;
+
 /** Moves of one region that follow each other within this are one step: nudging with the arrow keys. */
 const AT_ONCE_MS = 1000;
 
@@ -92,7 +94,7 @@ export class History {
       const done = there && applyEdit(document, there, this.facts);
       const delta = done && deltaBetween(document, done.document);
       if (!done || !delta) return NOTHING;
-      const overtook = done.overtook ?? (seen === null ? null : this.removedThough(ink, there, seen));
+      const overtook = done.overtook ?? (seen === null ? null : this.removedThough(ink, there, seen, document));
       this.append(ink, document, done.document, delta, { ...done, overtook });
       const revision = this.shelf.advance(ink);
       writeDocument(this.database, ink, done.document, revision);
@@ -190,18 +192,27 @@ export class History {
       .map(({ delta }): DocumentDelta => JSON.parse(delta));
   }
 
-  /** In words: that another window had changed what is removed. */
-  private removedThough(ink: number, edit: Edit, seen: number): string | null {
+  /** In words: that another window had changed what is removed, or what goes with it. */
+  private removedThough(ink: number, edit: Edit, seen: number, { regions }: InkDocument): string | null {
     if (edit.edit !== 'removeRegions' && edit.edit !== 'removeScan') return null;
-    const [table, ids] = edit.edit === 'removeScan' ? ['scan', [edit.id]] : ['region', edit.ids];
-    const changed = ids.filter(
-      (id) =>
-        this.database.all(`SELECT 1 FROM ${table} WHERE ink = ? AND id = ? AND revision > ?`, ink, id, seen).length > 0,
-    );
+    const isChanged =
+      (table: 'scan' | 'region') =>
+      (id: string): boolean =>
+        this.database.all(`SELECT 1 FROM ${table} WHERE ink = ? AND id = ? AND revision > ?`, ink, id, seen).length > 0;
+    const scans = edit.edit === 'removeScan' ? [edit.id] : [];
+    const ids =
+      edit.edit === 'removeScan' ? regions.flatMap(({ id, scan }) => (scan === edit.id ? [id] : [])) : edit.ids;
+    const changed = [...scans.filter(isChanged('scan')), ...ids.filter(isChanged('region'))];
     if (changed.length === 0) return null;
-    const what = changed.map((id) => `“${id}”`).join(', ');
-    return `${what} ${changed.length === 1 ? 'was' : 'were'} changed in another window just before it was removed here. Undo brings it back as it was there.`;
+    const [was, it, them] = changed.length === 1 ? ['was', 'it', 'it'] : ['were', 'they', 'them'];
+    return `${listed(changed)} ${was} changed in another window just before ${it} ${was} removed here. Undo brings ${them} back as ${it} ${was} there.`;
   }
+}
+
+/** The first few by name. */
+function listed(ids: readonly string[]): string {
+  const few = ids.slice(0, MOST_NAMED).map((id) => `“${id}”`);
+  return [few.join(', '), ...(ids.length > MOST_NAMED ? [`and ${ids.length - MOST_NAMED} more`] : [])].join(' ');
 }
 
 function anotherStep(way: 'undo' | 'redo', what: string | null): LibraryError {

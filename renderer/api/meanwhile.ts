@@ -25,7 +25,7 @@ export function told(ink: number, { overtook, ...work }: EditAnswer): Work {
   return work;
 }
 
-export function tellNotKept(ink: number, { message }: Problem): void {
+export function tellNotKept(ink: number, { message }: Pick<Problem, 'message'>): void {
   tellMeanwhile(ink, { words: `A change could not be kept: ${message}`, undoes: false });
 }
 

@@ -26,11 +26,20 @@ export class Resource<K extends string | number, T> {
   private readonly entries = new Map<K, Entry<T>>();
   private readonly fetchValue: (key: K) => Promise<T>;
   private readonly isOlder: (next: T, held: T) => boolean;
+  private readonly onChange: (held: T, next: T) => void;
 
-  /** @param isOlder Whether an answer lags behind what is held already (answers may overtake each other). */
-  constructor(fetchValue: (key: K) => Promise<T>, isOlder: (next: T, held: T) => boolean = () => false) {
+  /**
+   * @param isOlder Whether an answer lags behind what is held already (answers may overtake each other).
+   * @param onChange Told of what takes another's place, before whoever looks at it.
+   */
+  constructor(
+    fetchValue: (key: K) => Promise<T>,
+    isOlder: (next: T, held: T) => boolean = () => false,
+    onChange: (held: T, next: T) => void = () => undefined,
+  ) {
     this.fetchValue = fetchValue;
     this.isOlder = isOlder;
+    this.onChange = onChange;
   }
 
   /** The same object until it changes. */
@@ -96,8 +105,10 @@ export class Resource<K extends string | number, T> {
   }
 
   private show(entry: Entry<T>, value: T): void {
-    if (entry.shown.state === 'ready' && this.isOlder(value, entry.shown.value)) return;
+    const held = entry.shown.state === 'ready' ? entry.shown : null;
+    if (held && this.isOlder(value, held.value)) return;
     entry.shown = { state: 'ready', value };
+    if (held) this.onChange(held.value, value);
     tell(entry);
   }
 
@@ -137,8 +148,8 @@ export class Resource<K extends string | number, T> {
   }
 }
 
-/** No answer, or one about the program rather than about the value. */
-function saysNothing(error: unknown): boolean {
+/** No answer, or one about the program rather than about the value: another try may tell it. */
+export function saysNothing(error: unknown): boolean {
   return error instanceof ApiProblem && (error.code === 'no-connection' || error.status >= 500);
 }
 

@@ -72,7 +72,13 @@ const works = new Resource<number, Work>(
   // A page opens with what was done before the window was loaded anew, where that comes through at once.
   (ink) => sentAtFirst.then(() => getWork(ink)).then(withLeft),
   (next, held) => next.revision < held.revision,
+  (held, next) => watchers.forEach((watch) => watch(held, next)),
 );
+const watchers = new Set<(before: Work, after: Work) => void>();
+/** Tells of each newer work of an ink, with the one that was held, before anything is drawn of it. */
+export function watchWorks(watch: (before: Work, after: Work) => void): void {
+  watchers.add(watch);
+}
 const findings = new Resource<number, FindingsReport>(getFindings);
 const films = new Resource<number, FilmAnswer | null>(getFilm);
 const opacities = new Resource<number, OpacityAnswer>(getOpacity);

@@ -8,6 +8,7 @@ import { Button } from '../look/Button.tsx';
 import { EmptyState } from '../look/EmptyState.tsx';
 import { LayOnScanner } from '../look/LayOnScanner.tsx';
 import { Notice } from '../look/Notice.tsx';
+import { nowCalledAll } from '../scans/renamed.ts';
 import { ReportCard } from './ReportCard.tsx';
 import { scanWithTarget } from './scanWithTarget.ts';
 import './calibration.css';
@@ -17,7 +18,7 @@ export default function CalibrationPage({ ink }: { readonly ink: number }) {
   const { query } = useAddress();
   if (work.state === 'failed') return <Fault words={work.problem.message} />;
   if (work.state === 'loading') return <p className="page-loading">Opening…</p>;
-  const scan = query['scan'] ?? scanWithTarget(work.value);
+  const scan = nowCalledAll(ink, 'scan', query['scan'], work.value.scans) ?? scanWithTarget(work.value);
   const isThere = work.value.scans.some(({ id }) => id === scan);
   const toScans = (): void => goTo({ page: 'scans', ink, query: scan === null || !isThere ? {} : { scan } });
   if (scan === null) {

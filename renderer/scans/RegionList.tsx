@@ -4,7 +4,7 @@ import type { WorkRegion } from '../../electron/backend/api.ts';
 import type { Bench } from './bench.ts';
 import { fieldsOf, kindWord } from './regionKinds.ts';
 
-/** The regions on one scan. Arrows walk, Shift with arrows takes several. */
+/** The regions on one scan. Arrows walk, Enter or a click chooses: whoever goes past by Tab has chosen none. */
 export function RegionList({ bench, scan }: { readonly bench: Bench; readonly scan: string }) {
   const here = bench.work.regions.filter(({ region }) => region.scan === scan);
   const chosen = bench.place.chosen.filter((id) => here.some(({ region }) => region.id === id));
@@ -15,7 +15,8 @@ export function RegionList({ bench, scan }: { readonly bench: Bench; readonly sc
       className="region-list"
       items={here.map((work) => ({ id: work.region.id, work }))}
       selectionMode="multiple"
-      selectionBehavior="replace"
+      // “replace” would choose whatever the focus comes to.
+      selectionBehavior="toggle"
       selectedKeys={chosen}
       onSelectionChange={(keys: Selection) => {
         const ids = keys === 'all' ? here.map(({ region }) => region.id) : texts(keys);

@@ -1,5 +1,6 @@
-import { useState } from 'react';
-import type { Edit, WorkScan } from '../../electron/backend/api.ts';
+import { useEffect, useRef, useState } from 'react';
+import type { Edit, Problem, WorkScan } from '../../electron/backend/api.ts';
+import { tellNotKept } from '../api/meanwhile.ts';
 import { edit, useShelf, useTarget } from '../api/store.ts';
 import { Button } from '../look/Button.tsx';
 import { Notice } from '../look/Notice.tsx';
@@ -27,9 +28,21 @@ export function ScanForm({ bench, scan, isWhole }: ScanFormProps) {
   const [problem, setProblem] = useState<string | null>(null);
   const shelf = useShelf();
   const papers = shelf.state === 'ready' ? shelf.value.papers.map(({ name }) => ({ id: name, name })) : [];
+  const isInSight = useRef(true);
+  useEffect(() => {
+    isInSight.current = true;
+    return () => {
+      isInSight.current = false;
+    };
+  }, []);
+  /** Beside the fields; once another scan is open, where it is seen all the same. */
+  const say = (refused: Problem | null): void => {
+    if (isInSight.current) setProblem(refused?.message ?? null);
+    else if (refused) tellNotKept(ink, refused);
+  };
   const change = async (what: ScanChange): Promise<boolean> => {
     const refused = await edit(ink, () => ({ edit: 'changeScan', id: nowScan(ink, scan.id), change: what }));
-    setProblem(refused?.message ?? null);
+    say(refused);
     return refused === null;
   };
   const rename = async (id: string): Promise<boolean> => {
@@ -114,9 +127,7 @@ export function ScanForm({ bench, scan, isWhole }: ScanFormProps) {
           </details>
           <Button
             onPress={() => {
-              void edit(ink, () => ({ edit: 'removeScan', id: nowScan(ink, scan.id) })).then((refused) =>
-                setProblem(refused?.message ?? null),
-              );
+              void edit(ink, () => ({ edit: 'removeScan', id: nowScan(ink, scan.id) })).then(say);
             }}
           >
             Remove this scan{regions > 0 ? ` and its ${regions === 1 ? 'region' : `${regions} regions`}` : ''}

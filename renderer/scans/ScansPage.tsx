@@ -28,6 +28,7 @@ import type { ScansPlace } from './scansAddress.ts';
 import { useBenchKeys } from './useBenchKeys.ts';
 import { useRegionDrafts } from './useRegionDrafts.ts';
 import { WhatIsChosen } from './WhatIsChosen.tsx';
+import './removedElsewhere.ts';
 import './scans.css';
 
 /** Scans, regions, target and probe of one ink. */

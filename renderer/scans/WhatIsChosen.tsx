@@ -8,7 +8,7 @@ import { ProbePanel } from './ProbePanel.tsx';
 import { RegionForm, SeveralRegions } from './RegionForm.tsx';
 import { firstName } from './renamed.ts';
 import { RegionSays } from './RegionSays.tsx';
-import { DrawnWork } from './saidHere.ts';
+import { DrawnWork, FieldsOf } from './saidHere.ts';
 import { ScanForm } from './ScanForm.tsx';
 import { TargetPanel } from './TargetPanel.tsx';
 import type { BenchActions } from './useBenchKeys.ts';
@@ -46,16 +46,16 @@ const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Pr
     <DrawnWork value={drawnWork}>
       <aside className="scans-right" aria-label={LABEL}>
         {chosen.length === 1 && (
-          <>
+          <FieldsOf value={`“${chosen[0].id}”`}>
             <RegionForm
-              key={firstName(ink, 'region', chosen[0].id)}
+              key={firstName(ink, 'region', chosen[0].id, (name) => drafts.regions.some(({ id }) => id === name))}
               bench={bench}
               region={chosen[0]}
               onDuplicate={actions.duplicate}
               onRemove={actions.remove}
             />
             <RegionSays bench={bench} region={chosen[0].id} />
-          </>
+          </FieldsOf>
         )}
         {chosen.length > 1 && (
           <SeveralRegions regions={chosen} onDuplicate={actions.duplicate} onRemove={actions.remove} />
@@ -63,7 +63,9 @@ const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Pr
         {(tool.tool === 'probe' || hasPins) && <ProbePanel bench={bench} />}
         {chosen.length === 0 && active && (
           <>
-            <ScanForm key={active.hash} bench={bench} scan={active} isWhole={parts > 1} />
+            <FieldsOf value={`scan “${active.id}”`}>
+              <ScanForm key={active.hash} bench={bench} scan={active} isWhole={parts > 1} />
+            </FieldsOf>
             {parts > 1 && (
               <TargetPanel
                 key={`target ${active.hash}`}

@@ -4,6 +4,8 @@
  */
 import type { Point } from '../../analysis/raster/homography.ts';
 import { Kept, useKept } from '../api/kept.ts';
+import { watchWorks } from '../api/store.ts';
+import { renamesBetween } from './renamesBetween.ts';
 import { turned } from './targetCorners.ts';
 import { withPoint } from './targetsOn.ts';
 import type { FourPoints } from './targetsOn.ts';
@@ -20,6 +22,15 @@ export interface CornerDraft {
 }
 
 const drafts = new Kept<string, CornerDraft | null>(null);
+watchWorks((before, after) => {
+  const ink = after.ink.id;
+  for (const { what, from, to } of renamesBetween(before, after)) {
+    const draft = what === 'scan' ? cornerDraft(ink, from) : null;
+    if (!draft) continue;
+    put(ink, to, draft);
+    leaveCorners(ink, from);
+  }
+});
 
 /** Null: nobody places them. */
 export function useCornerDraft(ink: number, scan: string): CornerDraft | null {

@@ -7,7 +7,7 @@ import { plainNumber } from '../look/plainNumber.ts';
 import type { Choice } from '../look/Select.tsx';
 import { TextField } from '../look/TextField.tsx';
 import { rangeProblem } from './rangeProblem.ts';
-import { type Taken, useLeft, useSaidHere } from './saidHere.ts';
+import { type Taken, useLeft, useRefusedAsLeft, useSaidHere } from './saidHere.ts';
 
 interface EntryProps {
   readonly label: string;
@@ -29,8 +29,14 @@ interface Typed {
 }
 
 /** What is typed. It starts anew when the value changes, from here or elsewhere (undo, another window); what a person is typing stays. */
-function useTyped(drawn: string, onSave: EntryProps['onSave'], check: (text: string) => string | null): Typed {
+function useTyped(
+  label: string,
+  drawn: string,
+  onSave: EntryProps['onSave'],
+  check: (text: string) => string | null,
+): Typed {
   const { value, save } = useSaidHere(drawn, onSave);
+  const tellRefused = useRefusedAsLeft(label);
   const [typed, setTyped] = useState({ text: value, of: value });
   const isKept = typed.of === value || typed.text !== typed.of;
   if (!isKept) setTyped({ text: value, of: value });
@@ -47,7 +53,11 @@ function useTyped(drawn: string, onSave: EntryProps['onSave'], check: (text: str
       if (!isTaken) setTyped((now) => (now.of === next ? { text: now.text, of: value } : now));
     });
   };
-  useLeft(() => done(text));
+  useLeft(() => {
+    const problem = text === value ? null : check(text);
+    if (problem === null) done(text);
+    else tellRefused(problem);
+  });
   return {
     value,
     text,
@@ -58,7 +68,7 @@ function useTyped(drawn: string, onSave: EntryProps['onSave'], check: (text: str
 }
 
 export function TextEntry({ label, value: drawn, onSave, check, note }: EntryProps) {
-  const { value, text, setText, done, meanwhile } = useTyped(drawn, onSave, (said) => check?.(said) ?? null);
+  const { value, text, setText, done, meanwhile } = useTyped(label, drawn, onSave, (said) => check?.(said) ?? null);
   const words = meanwhile ?? note;
   return (
     <TextField
@@ -85,7 +95,7 @@ interface ComboEntryProps extends Omit<EntryProps, 'check'> {
 
 /** A name, of those that are known or another. */
 export function ComboEntry({ label, value: drawn, onSave, suggestions, note }: ComboEntryProps) {
-  const { value, text, setText, done, meanwhile } = useTyped(drawn, onSave, nameProblem);
+  const { value, text, setText, done, meanwhile } = useTyped(label, drawn, onSave, nameProblem);
   const words = meanwhile ?? note;
   return (
     <ComboBox
@@ -137,6 +147,7 @@ export function NumberEntry({
   id,
 }: NumberEntryProps) {
   const { value, save } = useSaidHere(drawn, onSave);
+  const tellRefused = useRefusedAsLeft(label);
   const input = useRef<HTMLInputElement | null>(null);
   const [refused, setRefused] = useState<OwnNumber | null>(null);
   /** The number over which a person is typing. */
@@ -177,7 +188,10 @@ export function NumberEntry({
   useLeft(() => {
     const typed = read();
     const isUntouched = typedOver !== null && isSame(typedOver.number, numberOrNull(typed));
-    if (typed !== null && !isUntouched) take(typed);
+    if (typed === null || isUntouched) return;
+    const refusal = Number.isNaN(typed) ? null : rangeProblem(typed, { least, most, unit });
+    if (refusal === null) take(typed);
+    else tellRefused(refusal);
   });
   const onKey = (key: string, field: HTMLInputElement): void => {
     const typed = read();

@@ -1,8 +1,11 @@
-/** Colours pinned on an ink's scans: kept as long as the window is, apart for each ink. */
+/** Colours pinned on an ink's scans: kept as long as the tab is, apart for each ink. */
 import type { Probe } from '../../electron/backend/probeAnswer.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { Point } from '../../analysis/raster/homography.ts';
 import { Kept, useKept, useKeptFact } from '../api/kept.ts';
+import { watchWorks } from '../api/store.ts';
+import { keepPins, keptPins } from './keptPins.ts';
+import { type Renaming, renamesBetween } from './renamesBetween.ts';
 
 export interface Pin {
   readonly id: number;
@@ -84,9 +87,27 @@ export function pinAt(board: PinBoard, scan: string, at: Point, reachPx: number)
 }
 
 const boards = new Kept<number, PinBoard>(EMPTY_BOARD);
+for (const { ink, pins, ...board } of keptPins()) {
+  const unread = pins.map((pin) => ({ ...pin, probe: null, asked: '', glimpse: null, problem: null }));
+  boards.put(ink, { ...EMPTY_BOARD, ...board, pins: unread });
+}
+watchWorks((before, after) => {
+  const renames = renamesBetween(before, after).filter(({ what }) => what === 'scan');
+  if (renames.length > 0) changePins(after.ink.id, (board) => withScansRenamed(board, renames));
+});
+
+/** The same board when none of its pins lies on these. */
+export function withScansRenamed(board: PinBoard, renames: readonly Pick<Renaming, 'from' | 'to'>[]): PinBoard {
+  const now = (scan: string): string => renames.find(({ from }) => from === scan)?.to ?? scan;
+  if (board.pins.every(({ scan }) => now(scan) === scan)) return board;
+  return { ...board, pins: board.pins.map((pin) => ({ ...pin, scan: now(pin.scan) })) };
+}
 
 export function changePins(ink: number, change: (board: PinBoard) => PinBoard): void {
-  boards.put(ink, change(boards.get(ink)));
+  const board = change(boards.get(ink));
+  boards.put(ink, board);
+  // Of a drag where it ends.
+  if (board.held === null) keepPins(ink, board);
 }
 
 export function usePinBoard(ink: number): PinBoard {

@@ -1,9 +1,13 @@
 /** What a person has put into a field of a form that is drawn a little after the library has answered. */
 import { createContext, useContext, useEffect, useRef, useState } from 'react';
+import { tellNotKept } from '../api/meanwhile.ts';
 import { heldWork, timesLetGo } from '../api/store.ts';
 
 /** The work that a form is drawn from. */
 export const DrawnWork = createContext<{ readonly ink: number; readonly revision: number }>({ ink: 0, revision: 0 });
+
+/** What the fields of a form are of, in words: “b-white”, scan “white”; null: of nothing that has a name. */
+export const FieldsOf = createContext<string | null>(null);
 
 /** Whether the library took it; nothing: nobody has to be asked, the field's value has changed already. */
 export type Taken = Promise<boolean> | void;
@@ -56,4 +60,11 @@ export function useLeft(done: () => void): void {
       leave();
     };
   }, []);
+}
+
+/** Says, once a field has gone, why what stood in it could not be kept: there is no place beside it any more. @param label of the field */
+export function useRefusedAsLeft(label: string): (problem: string) => void {
+  const { ink } = useContext(DrawnWork);
+  const whose = useContext(FieldsOf);
+  return (problem) => tellNotKept(ink, { message: `${label}${whose === null ? '' : ` of ${whose}`}: ${problem}` });
 }

@@ -11,6 +11,7 @@ import { EmptyState } from '../look/EmptyState.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { useKeys } from '../look/useKeys.ts';
 import { Reading } from '../reading/Reading.tsx';
+import { nowRegion } from '../scans/renamed.ts';
 import type { PlacedStrip } from './bandEdits.ts';
 import { DyesWhere } from './DyesWhere.tsx';
 import { FreshAndDried } from './FreshAndDried.tsx';
@@ -35,7 +36,8 @@ function Strips({ work, report }: { readonly work: Work; readonly report: Findin
   const ink = work.ink.id;
   const { query } = useAddress();
   const strips = work.regions.flatMap(({ region }) => (isPlaced(region) ? [region] : []));
-  const chosen = strips.find(({ id }) => id === query['strip']) ?? strips[0];
+  const { strip: asked, over } = query;
+  const chosen = strips.find(({ id }) => asked !== undefined && id === nowRegion(ink, asked)) ?? strips[0];
   const part = PARTS.find((one) => one.part === query['part'])?.part ?? 'bands';
   const go = (change: Readonly<Record<string, string | undefined>>): void =>
     goTo({ page: 'strips', ink, query: { ...query, ...change } }, { replace: true });
@@ -96,7 +98,7 @@ function Strips({ work, report }: { readonly work: Work; readonly report: Findin
               work={work}
               report={report}
               strip={chosen.id}
-              over={query['over'] ?? null}
+              over={over === undefined ? null : nowRegion(ink, over)}
               onOver={(over) => go({ over })}
             />
           ) : (

@@ -156,6 +156,26 @@ test('a thing that another window renamed is still meant; a region that it remov
   expect(library.document(ink).regions.map(({ id }) => id)).toEqual(['bare', 'run']);
 });
 
+test('what goes with a scan that is removed, and another window had changed, is told', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const seen = library.revision(ink);
+  library.edit(ink, changed(regionOf(library, ink, 'ef'), { nib: 'XF' }));
+  expect(library.edit(ink, { edit: 'removeScan', id: 'white' }, { seen })).toBe(
+    '“ef” was changed in another window just before it was removed here. Undo brings it back as it was there.',
+  );
+  library.undo(ink);
+  expect(regionOf(library, ink, 'ef')).toMatchObject({ nib: 'XF' });
+  const since = library.revision(ink);
+  expect(library.edit(ink, { edit: 'removeScan', id: 'white' }, { seen: since })).toBeNull();
+  library.undo(ink);
+  const again = library.revision(ink);
+  library.edit(ink, { edit: 'changeScan', id: 'white', change: { paper: 'laid' } });
+  library.edit(ink, changed(regionOf(library, ink, 'ef'), { nib: 'M' }));
+  expect(library.edit(ink, { edit: 'removeScan', id: 'white' }, { seen: again })).toContain(
+    '“white”, “ef” were changed in another window just before they were removed here.',
+  );
+});
+
 test('two new regions of one proposed name are both kept', async () => {
   const { library, ink } = await smallLibrary(folder);
   const region: SheetRegion = { id: 'swab-1', scan: 'white', kind: 'swab', boxMm: [1, 1, 5, 5] };

@@ -1,5 +1,9 @@
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
+import type { SheetRegion, WorkScan } from '../../electron/backend/api.ts';
+import { EMPTY_BOARD, withPin, withScansRenamed } from '../../renderer/scans/pins.ts';
+import { removedWords } from '../../renderer/scans/removedElsewhere.ts';
 import { firstName, noteRename, nowCalled, nowCalledAll, renamedIn } from '../../renderer/scans/renamed.ts';
+import { renamesBetween } from '../../renderer/scans/renamesBetween.ts';
 import { counts } from '../../renderer/scans/saidHere.ts';
 
 describe('what is put into a field', () => {
@@ -10,6 +14,40 @@ describe('what is put into a field', () => {
     expect(counts({ value: 305, since: 7 }, 7)).toBe(false);
     expect(counts({ value: 305, since: 0 }, 6)).toBe(false);
     expect(counts(null, 6)).toBe(false);
+  });
+});
+
+describe('between two states of an ink', () => {
+  const scan = (id: string, hash: string): Pick<WorkScan, 'id' | 'hash'> => ({ id, hash });
+  const region = (id: string, x = 1): { readonly region: SheetRegion } => ({
+    region: { id, scan: 'white', kind: 'swab', boxMm: [x, 1, 5, 5] },
+  });
+  const state = (scans: ReturnType<typeof scan>[], regions: ReturnType<typeof region>[]) => ({ scans, regions });
+
+  test('a scan is the same by its file, a region by its place and its box', () => {
+    const before = state([scan('white', 'w'), scan('back', 'b')], [region('a'), region('b', 9)]);
+    expect(renamesBetween(before, before)).toEqual([]);
+    expect(
+      renamesBetween(before, state([scan('page', 'w'), scan('back', 'b')], [region('a'), region('swab', 9)])),
+    ).toEqual([
+      { what: 'scan', from: 'white', to: 'page' },
+      { what: 'region', from: 'b', to: 'swab' },
+    ]);
+    // One removed and another drawn; two that changed names with each other; a scan gone, another of its name there.
+    expect(renamesBetween(before, state(before.scans, [region('b', 9), region('c', 20)]))).toEqual([]);
+    expect(renamesBetween(before, state(before.scans, [region('a'), region('c', 20)]))).toEqual([]);
+    expect(renamesBetween(before, state(before.scans, [region('b'), region('a', 9)]))).toEqual([]);
+    expect(renamesBetween(before, state([scan('back', 'b'), scan('white', 'x')], before.regions))).toEqual([]);
+  });
+
+  test('pins go along with their scan; what vanishes from under the hand is told', () => {
+    const board = withPin(EMPTY_BOARD, { scan: 'white', xPx: 1, yPx: 1, glimpse: null });
+    expect(withScansRenamed(board, [{ from: 'white', to: 'page' }]).pins[0].scan).toBe('page');
+    expect(withScansRenamed(board, [{ from: 'back', to: 'page' }])).toBe(board);
+    expect(removedWords('Region', [])).toBeNull();
+    expect(removedWords('Region', ['a', 'b'])).toBe(
+      'Regions “a”, “b” were removed in another window. Undo brings them back.',
+    );
   });
 });
 
@@ -47,7 +85,28 @@ describe('a region that is given another name', () => {
   test('keeps what is drawn for it', () => {
     noteRename(3, 'region', 'a', 'b');
     noteRename(3, 'region', 'b', 'c');
-    expect(['a', 'b', 'c', 'd'].map((name) => firstName(3, 'region', name))).toEqual(['a', 'a', 'a', 'd']);
+    const drawn = (...names: readonly string[]) => names.map((name) => firstName(3, 'region', name, there(...names)));
+    expect(['a', 'b', 'c', 'd'].flatMap((name) => drawn(name))).toEqual(['a', 'a', 'a', 'd']);
+    // Another that takes the name which it gave up is drawn for itself.
+    expect(new Set(drawn('a', 'b')).size).toBe(2);
+    expect(drawn('c', 'a')[0]).toBe('a');
+  });
+
+  test('outlives a reload of the window, where its name was answered too late for the address', async () => {
+    const kept = new Map<string, string>();
+    const { getItem, setItem } = { getItem: (key: string) => kept.get(key) ?? null, setItem: kept.set.bind(kept) };
+    vi.stubGlobal('sessionStorage', { getItem, setItem });
+    const loaded = async () => {
+      vi.resetModules();
+      return import('../../renderer/scans/renamed.ts');
+    };
+    (await loaded()).noteRename(1, 'region', 'ef', 'finest');
+    const after = await loaded();
+    expect(after.nowCalled(1, 'region', 'ef', there('finest'))).toBe('finest');
+    expect(after.nowCalled(2, 'region', 'ef', there('finest'))).toBe('ef');
+    kept.set('wetline.renamed', '[{"ink":1,"what":"nib","from":"a","to":"b"},null,7]');
+    expect((await loaded()).nowCalled(1, 'region', 'a', there('b'))).toBe('a');
+    vi.unstubAllGlobals();
   });
 
   test('is found by an address that has its old name', () => {
