@@ -72,3 +72,50 @@ test('the sample’s strips are told, each line by a finding that is there', () 
     expect(text).not.toMatch(/NaN|undefined|null/);
   }
 });
+
+test('bands in the order of what they lost, those that ran farther and those that did not', () => {
+  const moved = (shifts: readonly (number | null)[], u = 0.004) =>
+    dryingForecast(
+      namesOf(
+        [strip('fresh', 'alcohol'), strip('dried', 'alcohol')],
+        [
+          number('runShift.originRetained', { regions: PAIR }, 26, 1.1),
+          number('runShift', { regions: ['other', 'dried'], band: 1 }, -0.3, 0.004),
+          number('runShift', { regions: ['fresh', 'other'], band: 1 }, -0.3, 0.004),
+          ...shifts.map((value, i) => number('runShift', { regions: PAIR, band: i + 1 }, value, u)),
+        ],
+      ),
+    );
+  expect(moved([-0.05, -0.09, 0.03, 0.001, 0.002, null])).toEqual([
+    {
+      text:
+        'After drying, band 2 ran less far by R_F 0.0900 ± 0.0080 and band 1 by R_F 0.0500 ± 0.0080; ' +
+        'band 3 ran farther by R_F 0.0300 ± 0.0080; the other bands ran as far as before within the uncertainty.',
+      key: 'runShift(fresh,dried)#2',
+    },
+  ]);
+  expect(moved([0.03])).toEqual([
+    { text: 'After drying, band 1 ran farther by R_F 0.0300 ± 0.0080.', key: 'runShift(fresh,dried)#1' },
+  ]);
+  // ± 2u decides.
+  const unmoved = 'After drying, no band’s run changed by more than the uncertainty.';
+  for (const shift of [-0.019, 0.019]) expect(moved([shift], 0.01)[0].text).toBe(unmoved);
+  for (const shift of [-0.021, 0.021]) expect(moved([shift], 0.01)[0].text).not.toBe(unmoved);
+  expect(moved([null])).toEqual([]);
+});
+
+test('what is not known is left out of the forecast', () => {
+  const kept = number('originRetained', { regions: ['dried'] }, 34, 1);
+  const pair = number('runShift.originRetained', { regions: PAIR }, null, 1);
+  const told = (...known: Quantity[]) =>
+    dryingForecast(namesOf([strip('fresh', 'water'), strip('dried', 'water')], known));
+  expect(told(pair)).toEqual([]);
+  expect(told(pair, number('originRetained', { regions: ['dried'] }, null, 1))).toEqual([]);
+  const nothing = number('bandPosition', { regions: ['dried'], band: 1 }, null, 1);
+  const others = number('bandPosition', { regions: ['fresh'], band: 1 }, 0.9, 0.01);
+  const [alone] = told(pair, kept, nothing, others);
+  expect(alone.text).toContain('34.0 ± 2.0 % stayed where it was put while the liquid ran through it, so that about');
+  expect(alone.text).not.toContain('takes first');
+  const placed = number('bandPosition', { regions: ['dried'], band: 1 }, 0.35, 0.01);
+  expect(told(pair, kept, placed)[0].text).toContain('should be band 1 of the dried strip (R_F 0.350 ± 0.020).');
+});

@@ -43,3 +43,36 @@ test('dyes that cannot be told apart, and colours that these dyes do not make', 
   expect(lines[0]).toBe('In the middle of the strokes the dyes cannot be told apart.');
   expect(lines[1]).toMatch(/^These dyes alone do not make the colour in the middle of the strokes: another is there/);
 });
+
+test('the dye of most comes first, and one within ± 2u of nothing is not told', () => {
+  const three = [{ band: 1, name: null }, { band: 2, name: null }, { band: 3, name: null }]; // prettier-ignore
+  const of = (name: ZoneOfDyes['zone'], amounts: number[], shares: number[]) =>
+    zoneSentences([{ ...zone(name, amounts, shares), u: [0.02, 0.02, 0.02] }], three, 0.5)[0];
+  expect(of('core', [0.2, 0.05, 0.6], [0.24, 0.06, 0.7])).toBe(
+    'Of the colour in the middle of the strokes, 70 % comes from the dye of band 3, 24 % from the dye of band 1 and 6 % from the dye of band 2.',
+  );
+  expect(of('core', [0.2, 0.039, 0.6], [0.24, 0.06, 0.7])).not.toContain('band 2');
+  expect(of('ring', [0.2, 0.05, 0.6], [0.24, 0.06, 0.7])).toBe(
+    'The halo is made most by the dye of band 3: 70 % of the colour there.',
+  );
+});
+
+test.each([
+  [0.62, 'about as much as'],
+  [0.78, 'about as much as'],
+  [0.58, 'against 70 %'],
+  [0.82, 'against 70 %'],
+])('a ring’s share of %d beside 0.7 in the strokes is %s', (share, words) => {
+  const [halo] = zoneSentences([core, zone('ring', [0.1, 0.03], [share, 1 - share])], DYES, 0.8);
+  expect(halo).toContain(words);
+});
+
+test('zones that these dyes do not make are named, where any dye lies', () => {
+  const strange = (...zones: ZoneOfDyes[]) => zoneSentences(zones, DYES, 0.8).filter((line) => line.includes('alone'));
+  const edge = (misfit: number, amounts = [0.2, 0]) => zone('edge', amounts, [1, 0], misfit);
+  expect(strange(edge(1.9))).toEqual([]);
+  expect(strange(edge(2.1, [0, 0]))).toEqual([]);
+  expect(strange(edge(2.1), zone('ring', [0.1, 0.03], [0.7, 0.3], 3))).toEqual([
+    'These dyes alone do not make the colour along their edges and in the ring around them: another is there, or the paper shows a dye otherwise.',
+  ]);
+});

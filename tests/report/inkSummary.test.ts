@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { findingKey } from '../../analysis/report/findingKey.ts';
 import { inkSummary } from '../../analysis/report/inkSummary.ts';
 import { namesOf, type RegionName } from '../../analysis/report/names.ts';
+import { nibByNib } from '../../analysis/report/nibByNib.ts';
 import { openQuestions } from '../../analysis/report/openQuestions.ts';
 import { sampleFinding, sampleFindings, sampleNames, sampleRegions } from './sampleNames.ts';
 
@@ -54,6 +55,44 @@ test('with which nib it shades most and least, where they differ by more than th
   // One nib on two papers: nothing to hold against each other.
   const alone = nibs(3, 6, 0.4).filter(({ subject }) => subject.regions[0] !== 'm-white');
   expect(inkSummary(namesOf(sampleRegions, alone))[0].lines).toHaveLength(1);
+});
+
+test('nibs are held against each other where most of them wrote, a nib by its first sample, swabs not at all', () => {
+  const sample = (id: string, nib: string | null, paper: string | null, kind = 'strokes'): RegionName => ({
+    id,
+    kind,
+    nib,
+    paper,
+    run: null,
+  });
+  const shades = (id: string, value: number | null, u: number | null = 0.4) => ({
+    ...sampleFinding('shading(ef-white)'),
+    subject: { regions: [id] },
+    value,
+    u,
+  });
+  const told = (regions: readonly RegionName[], findings: readonly ReturnType<typeof shades>[]) =>
+    nibByNib(findings, namesOf(regions, findings));
+  const pages = [
+    sample('f-yellow', 'F', 'yellow'),
+    sample('f', 'F', 'white'),
+    sample('f-again', 'F', 'white'),
+    sample('b', 'B', 'white'),
+    sample('brush', 'BB', 'white', 'swab'),
+    sample('unknown', null, 'white'),
+  ];
+  const all = pages.map(({ id }, i) => shades(id, [20, 3, 30, 6, 40, 50][i]));
+  expect(told(pages, all)?.text).toBe(
+    'On “white” it shades most with the broad nib (6.00 ± 0.80 ΔE00) and least with the fine one (3.00 ± 0.80 ΔE00).',
+  );
+  const two = [sample('f', 'F', null), sample('b', 'B', null)];
+  expect(told(two, [shades('f', 3), shades('b', 6)])?.text).toMatch(/^It shades most with the broad nib/);
+  expect(told(two, [shades('f', 3), shades('b', null)])).toBeNull();
+  // Apart by more than 2u of both, √(0.4² + 0.4²): 1.13.
+  expect(told(two, [shades('f', 3), shades('b', 4.1)])?.text).toBe(
+    'It shades about as much with each nib: from 3.00 ± 0.80 ΔE00 to 4.10 ± 0.80 ΔE00, within the uncertainty.',
+  );
+  expect(told(two, [shades('f', 3), shades('b', 4.2)])?.text).toMatch(/^It shades most/);
 });
 
 test('an ink without findings has no summary, and one without strips none of strips', () => {

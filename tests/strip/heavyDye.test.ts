@@ -73,6 +73,51 @@ describe('passed by', () => {
     expect(found?.sdMm).toBeGreaterThan(2);
   });
 
+  /** Without noise: what is not given is nothing. */
+  const drawn = (...parts: readonly (readonly [meanMm: number, sdMm: number, heights: Triple])[]): FitData => {
+    const density = Float64Array.from({ length: 3 * BINS }, (_, k) => {
+      const mm = FIRST_MM + (k % BINS) * BIN_MM;
+      return parts.reduce(
+        (sum, [m, sd, h]) => sum + h[Math.floor(k / BINS)] * Math.exp(-0.5 * ((mm - m) / sd) ** 2),
+        0,
+      );
+    });
+    return { ...HEAVY, density };
+  };
+
+  test('reaches as far as it is higher than a tenth of its crown', () => {
+    const found = passedBy(drawn([46, 3, [0.8, 0.5, 0.1]], [65, 3, [0.4, 0.3, 0.05]]), none, LIMITS);
+    expect(found?.meanMm).toBeCloseTo(46, 1);
+    // Of a normal curve cut off at ± 2.146 σ, where it has fallen to a tenth: σ √(1 − 2aφ(a)/(2Φ(a) − 1)).
+    expect(found?.sdMm).toBeCloseTo(3 * 0.907, 1);
+  });
+
+  test('ends with the run', () => {
+    const alone = passedBy(drawn([86.8, 3, [0.8, 0.5, 0.1]]), none, LIMITS);
+    // Half a normal curve up to the front: its mean lies √(2/π) σ before, less what is cut off at a tenth.
+    expect(alone?.meanMm).toBeCloseTo(86.8 - 3 * 0.74, 0);
+    const spot = passedBy(drawn([15.7, 2, [0.8, 0.5, 0.1]]), none, LIMITS);
+    expect(spot?.meanMm).toBeGreaterThan(LIMITS.originMm + LIMITS.originReachMm);
+    // The strip may end before the front does.
+    const beyond = passedBy(drawn([86.5, 3, [0.8, 0.5, 0.1]]), none, { ...LIMITS, frontMm: 120 });
+    expect(beyond?.meanMm).toBeLessThan(86.8);
+  });
+
+  test.each([
+    [0.08, false],
+    [0.12, true],
+  ])('is worth %d of the highest: %s', (height, isFound) => {
+    const [strong, faint] = [[46, 3, [1, 1, 1]] as const, [65, 3, [height, height, height]] as const];
+    expect(passedBy(drawn(strong, faint), drawn(strong).density, LIMITS) !== null).toBe(isFound);
+  });
+
+  test('is left over by half, the rest being explained', () => {
+    const data = drawn([46, 3, [1, 1, 1]]);
+    const held = (share: number) => passedBy(data, data.density.map((v) => share * v), LIMITS); // prettier-ignore
+    expect(held(0.45)?.meanMm).toBeCloseTo(46, 1);
+    expect(held(0.55)).toBeNull();
+  });
+
   test('is nothing of a fit that holds every crown', () => {
     expect(
       passedBy(
