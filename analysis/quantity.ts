@@ -73,6 +73,7 @@ export type Flag =
   | 'poor-calibration'
   | 'settings-changed'
   | 'lossy'
+  | 'sharpened'
   | 'outside-target-gamut'
   | 'maybe-brightened'
   | 'clipped'

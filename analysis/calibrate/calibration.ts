@@ -139,6 +139,7 @@ export interface Caution {
     | 'not-neutral'
     | 'noisy'
     | 'blurred'
+    | 'sharpened'
     | 'other-size';
   /** One line: what was found, what was expected, what to do. */
   readonly words: string;

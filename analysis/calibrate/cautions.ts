@@ -67,6 +67,8 @@ export const CAUTION_LIMITS = {
   /** Sigma: both, since a coarse scan's own pixels are no fault. */
   blurMm: 0.12,
   blurPx: 1.6,
+  /** Unsharpened cards show 0.3 % of the step at most, a mask of 0.5 at 1 px 2 to 5 % (benches, seeds 60201 to 60206). */
+  overshoot: 0.02,
 } as const;
 
 const ORDER: readonly Judgement[] = ['poor', 'usable', 'good'];
@@ -105,6 +107,17 @@ export function blurCaution(blurMm: number | null, dpi: number): Caution | null 
     words:
       `The scan's edges are blurred by ${blurMm.toFixed(2)} mm (standard deviation; below ${most} mm is usual): ` +
       `lay the target flat on clean glass, and turn descreening and smoothing off.`,
+  };
+}
+
+/** @param overshoot How much lighter than the card the card beside its dark edges is, as a share of the step; null: not known. */
+export function sharpenedCaution(overshoot: number | null): Caution | null {
+  if (overshoot === null || overshoot < CAUTION_LIMITS.overshoot) return null;
+  return {
+    code: 'sharpened',
+    words:
+      `The card beside the target's dark edges reads lighter than the card by ${percent(overshoot)} of their step (below ${percent(CAUTION_LIMITS.overshoot)} is expected): the scanner's software sharpened the scan. ` +
+      `Turn sharpening off and scan target and pages again; thin lines read too dark and too narrow otherwise.`,
   };
 }
 

@@ -1,13 +1,20 @@
 import type { LinearRaster } from '../raster/raster.ts';
 import { mean } from '../scatter.ts';
 
+export interface DiscRim {
+  /** Of the scanner's blur, px: a Gaussian's. */
+  readonly sigmaPx: number;
+  /** How much lighter than the paper farther off the lightest ring about the disc is, as a share of the rim's step: 0, or what sharpening leaves. */
+  readonly overshoot: number;
+}
+
 /**
  * The scanner's blur from the rim of a printed dark disc: 10–90 % of the mean radial profile over 2.563, which is the
  * sigma of a Gaussian edge. The print's own softness is in it, so it is a little too large rather than too small.
  * @param raster Linear signals about the disc. @param xPx, yPx The disc's centre in the raster. @param radiusPx Its radius.
- * Returns sigma in px, or null when the rim is cut off or shows no fall.
+ * Returns null when the rim is cut off or shows no fall.
  */
-export function discBlurPx(raster: LinearRaster, xPx: number, yPx: number, radiusPx: number): number | null {
+export function discRim(raster: LinearRaster, xPx: number, yPx: number, radiusPx: number): DiscRim | null {
   const reach = Math.min(6, radiusPx * 0.45);
   const step = 0.25;
   const bins = Math.round((2 * reach) / step);
@@ -36,5 +43,10 @@ export function discBlurPx(raster: LinearRaster, xPx: number, yPx: number, radiu
     return (b - 1 + (at - profile[b - 1]) / (profile[b] - profile[b - 1])) * step;
   };
   const [low, high] = [level(0.1), level(0.9)];
-  return low === null || high === null ? null : (high - low) / 2.563;
+  if (low === null || high === null) return null;
+  // A pixel's breadth: one bin alone is noise.
+  const wide = Math.round(1 / step);
+  let lightest = light;
+  for (let b = bins >> 1; b + wide <= bins; b++) lightest = Math.max(lightest, mean(profile.slice(b, b + wide)));
+  return { sigmaPx: (high - low) / 2.563, overshoot: (lightest - light) / (light - dark) };
 }

@@ -7,12 +7,15 @@
 import { normalSum } from '../normalCurve.ts';
 import { type Homography, invertHomography, mapPoint } from '../raster/homography.ts';
 import type { LinearRaster } from '../raster/raster.ts';
+import { mean } from '../scatter.ts';
 
 export interface EdgeBlur {
   /** Standard deviation of the Gaussian whose edge this is, px; the pixel's own square is in it, and the print's softness. */
   readonly sigmaPx: number;
   /** Where the modulation transfer falls to one half, cycles a pixel. */
   readonly mtf50PerPx: number;
+  /** How much lighter than the light side farther off its lightest pixel is, as a share of the edge's step: 0, or what sharpening leaves. */
+  readonly overshoot: number;
 }
 
 /** Share of the box left out at each rim: the dark side ends there. */
@@ -58,7 +61,11 @@ export function edgeBlur(
   if (sigma === null) return null;
   // A bin is a box of a quarter pixel; it widens the edge a little.
   const bin = 1 / OVERSAMPLING / Math.sqrt(12);
-  return { sigmaPx: Math.sqrt(Math.max(0, sigma ** 2 - bin ** 2)), mtf50PerPx: halfModulation(profile) };
+  return {
+    sigmaPx: Math.sqrt(Math.max(0, sigma ** 2 - bin ** 2)),
+    mtf50PerPx: halfModulation(profile),
+    overshoot: overshoot(profile),
+  };
 }
 
 /** Sum of the channels; NaN outside the inner box. */
@@ -202,6 +209,16 @@ function edgeProfile({ data, width, height }: Grey, line: Line, rising: boolean,
     at: filled.map((i) => (i + 0.5 - half) / OVERSAMPLING),
     value: filled.map((i) => sum[i] / count[i]),
   };
+}
+
+function overshoot({ value }: Profile): number {
+  const eighth = Math.max(1, value.length >> 3);
+  const [dark, light] = [mean(value.slice(0, eighth)), mean(value.slice(-eighth))];
+  let lightest = light;
+  for (let k = value.length >> 1; k + OVERSAMPLING <= value.length; k++) {
+    lightest = Math.max(lightest, mean(value.slice(k, k + OVERSAMPLING)));
+  }
+  return (lightest - light) / (light - dark);
 }
 
 /** Least squares of dark + (light − dark) · Φ((t − middle)/sigma); null when no Gaussian edge is near it. */

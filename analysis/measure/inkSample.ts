@@ -95,6 +95,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const edges = measureEdges(ink, inside, input, [...flags, ...pixelFlags(counted, input)]);
   // A coarse scan's blur widens what counts as ink; where the edges truly lie tells how few pixels a stroke has.
   if (inside.narrow && !flags.includes('below-resolution') && (edges.linePx ?? 0) < 3) flags.push('below-resolution');
+  if (edges.isSharpened) flags.push('sharpened');
   if (inside.narrow && isLost(edges.linePx)) return { flags: [...input.scanFlags, ...flags] };
   input.onLetGo?.();
   const asScanned = inside.narrow ? gather(ratio, indices) : null;

@@ -28,6 +28,11 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
       'The scan was saved with loss: colours run across the edges of lines, as in most JPEGs, or only a palette of them was kept, beyond what the ± says.',
     advice: 'Save the scan as TIFF or PNG in full colour: made from this file they bring nothing back.',
   },
+  sharpened: {
+    means:
+      'Paper beside the ink reads paler than bare paper, as sharpening makes it: thin lines read too dark and too narrow, beyond what the ± says, and a halo may be hidden.',
+    advice: 'Turn sharpening off in the scanner’s software, and scan target and pages again.',
+  },
   'outside-target-gamut': {
     means: 'The colour lies beyond all patches of the target, so the calibration had to reach for it.',
     advice: 'Trust it less, or use a target with darker and stronger patches.',

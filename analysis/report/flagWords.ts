@@ -6,6 +6,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'poor-calibration': 'the calibration is poor',
   'settings-changed': 'scanned with other settings than the target',
   lossy: 'saved with loss: not its colours as scanned',
+  sharpened: 'edges sharpened by the scanner’s software',
   'outside-target-gamut': 'a colour beyond those of the target',
   'maybe-brightened': 'the paper may hold a brightener',
   clipped: 'pixels at an end of the scanner’s scale',

@@ -1,7 +1,7 @@
 /** A target's scan → calibration: find its four points, read its patches, fit. Runs in a worker. */
 import type { Calibration, Caution } from '../../analysis/calibrate/calibration.ts';
 import { CalibrationError } from '../../analysis/calibrate/calibrationError.ts';
-import { blurCaution } from '../../analysis/calibrate/cautions.ts';
+import { blurCaution, sharpenedCaution } from '../../analysis/calibrate/cautions.ts';
 import { COLOURLESS_SCAN, isColourless } from '../../analysis/calibrate/colourless.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
@@ -12,7 +12,7 @@ import type { BoxPx } from '../scans/readScan.ts';
 import { scanBands } from './scanBands.ts';
 import { refuseMisreading } from './doubtfulTarget.ts';
 import { givenPoints, locateTarget } from './locateTarget.ts';
-import { targetBlurMm } from './targetBlur.ts';
+import { targetEdges } from './targetBlur.ts';
 import type { CalibrateResult, CalibrateTask } from './tasks.ts';
 
 export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateResult> {
@@ -33,8 +33,13 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
   await refuseMisreading(task, frame, pointsPx, readings);
   const white = await whiteSheetOf(task.white);
   const calibration = fitCalibration(readings, reference, { surround: bare.done(), white });
-  const scannerBlurMm = await targetBlurMm(task, pointsPx, calibration);
-  const cautions = [blurCaution(scannerBlurMm, dpi), sizeCaution(layout, pointsPx, dpi)];
+  const edges = await targetEdges(task, pointsPx, calibration);
+  const scannerBlurMm = edges?.blurMm ?? null;
+  const cautions = [
+    blurCaution(scannerBlurMm, dpi),
+    sharpenedCaution(edges?.overshoot ?? null),
+    sizeCaution(layout, pointsPx, dpi),
+  ];
   return { calibration: withCautions(calibration, cautions), pointsPx, located, scannerBlurMm };
 }
 

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   blurCaution,
+  sharpenedCaution,
   CAUTION_LIMITS,
   cautionsOf,
   judgedWith,
@@ -220,6 +221,13 @@ describe('what is said', () => {
     expect(blurCaution(0.06, 1200)).toBeNull();
     expect(blurCaution(null, 300)).toBeNull();
     expect(CAUTION_LIMITS.blurMm).toBe(0.12);
+  });
+
+  it('an edge that sharpening made too light, from 2 % of its step on', () => {
+    expect(sharpenedCaution(0.062)?.words).toMatch(/lighter than the card by 6 % .*below 2 % is expected/);
+    expect(sharpenedCaution(0.02)?.code).toBe('sharpened');
+    expect(sharpenedCaution(0.019)).toBeNull();
+    expect(sharpenedCaution(null)).toBeNull();
   });
 });
 

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { CARD_PLACES, slantedEdgeDark } from '../../analysis/calibrate/card/plan.ts';
 import { edgeBlur } from '../../analysis/locate/slantedEdge.ts';
 import { homography, invertHomography, mapPoint, type Point } from '../../analysis/raster/homography.ts';
+import { gaussianSmooth } from '../../analysis/raster/gaussian.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 
@@ -102,6 +103,29 @@ describe('drawn edges', () => {
     // Of a Gaussian, exp(−2π²σ²f²) = 1/2.
     const half = Math.sqrt(Math.LN2 / 2) / Math.PI / whole(sigmaMm, dpi);
     expect(Math.abs(blur!.mtf50PerPx / half - 1)).toBeLessThan(0.06);
+    expect(blur!.overshoot).toBeLessThan(0.005);
+  });
+
+  test.each([
+    [0.8, 1.5],
+    [1.5, 1],
+  ])('sharpened by %f of a mask of %f px: how much too light it is beside the edge', (amount, maskPx) => {
+    const { raster, toPx } = drawEdge({ dpi: 300, sigmaMm: 0.06, noise: 0.002 });
+    const { widthPx, heightPx } = raster;
+    const plane = Float32Array.from({ length: widthPx * heightPx }, (_, i) => raster.data[3 * i]);
+    const mask = gaussianSmooth(plane, widthPx, heightPx, maskPx);
+    const data = raster.data.map((_, i) => {
+      const p = Math.floor(i / 3);
+      return plane[p] + amount * (plane[p] - mask[p]);
+    });
+    // Two normal distribution functions, and the mean of the lightest pixel.
+    const edge = (t: number) => (1 + amount) * share(t / own) - amount * share(t / Math.hypot(own, maskPx)) - 1;
+    const own = whole(0.06, 300);
+    const pixel = (from: number) => Array.from({ length: 20 }, (_, k) => edge(from + (k + 0.5) / 20) / 20);
+    const lightest = Math.max(...Array.from({ length: 80 }, (_, k) => pixel(k / 10).reduce((sum, v) => sum + v, 0)));
+    const { overshoot } = edgeBlur({ ...raster, data }, BOX, toPx)!;
+    expect(lightest).toBeGreaterThan(0.03);
+    expect(Math.abs(overshoot / lightest - 1)).toBeLessThan(0.1);
   });
 
   test.each([90, 180, 270, 3, 45, -30, 95])('card turned by %i°', (turnDeg) => {

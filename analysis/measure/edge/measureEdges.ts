@@ -10,6 +10,7 @@ import type { EdgeDetail } from './edgeDetail.ts';
 import { edgeQuantities, noEdges } from './edgeQuantities.ts';
 import { feathering, raggedness } from './excursions.ts';
 import { foundEdges } from './foundEdges.ts';
+import { overshootOf, SHARPENED } from './overshoot.ts';
 import { widthFigures } from './widths.ts';
 
 export interface EdgeMeasure {
@@ -18,6 +19,8 @@ export interface EdgeMeasure {
   readonly detail: EdgeDetail | null;
   /** Mean width of the lines between their edges, px; null when no edge could be told. */
   readonly linePx: number | null;
+  /** Paper beside the ink reads paler than bare paper, as a scanner's sharpening leaves it. */
+  readonly isSharpened: boolean;
 }
 
 /**
@@ -49,9 +52,10 @@ export function measureEdges(
   const flags = [...new Set([...input.scanFlags, ...sampleFlags.filter((f) => !OF_COLOUR.includes(f))])];
   const scannerSigmaPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
   const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx, input.rooms);
-  const nothing = { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null };
+  const nothing = { quantities: noEdges(subject, [...flags, 'below-resolution']), detail: null, isSharpened: false };
   if (!found) return { ...nothing, linePx: null };
   const { across } = found;
+  const isSharpened = overshootOf(across.profile, across.fit.ink[3]) >= SHARPENED;
   const seed = seedFromText(input.id);
   const course = raggedness(found, ink.noise, scannerSigmaPx ?? across.sigmaPx, pxPerMm, seed);
   const noise = course?.edgeNoise ?? 0;
@@ -70,7 +74,14 @@ export function measureEdges(
       across,
       fringePx: fringe && fringe.hiddenPx,
     },
-    { input, subject, nibWidthMm: input.nibWidthMm ?? null, pxPerMm, scannerSigmaPx, flags },
+    {
+      input,
+      subject,
+      nibWidthMm: input.nibWidthMm ?? null,
+      pxPerMm,
+      scannerSigmaPx,
+      flags: isSharpened ? [...flags, 'sharpened'] : flags,
+    },
   );
   const described = describeEdges(found, input, pxPerMm, scannerSigmaPx);
   const detail = found.isFringe ? { ...described, halo: null } : described;
@@ -78,5 +89,6 @@ export function measureEdges(
     quantities,
     detail: hairy && hairy.hairs > 0 ? detail : { ...detail, hairs: [] },
     linePx: width.mean,
+    isSharpened,
   };
 }

@@ -37,6 +37,7 @@ const PASSED_ON: readonly Flag[] = [
   'poor-calibration',
   'settings-changed',
   'lossy',
+  'sharpened',
   'maybe-brightened',
   'clipped',
   'narrow-absorption',
