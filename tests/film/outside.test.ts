@@ -21,11 +21,11 @@ test('pigments whose absorption and scatter were measured: the fit finds scatter
 
 // LEDs; a tube's narrow bands leave some inks no better than the map (docs/study/film.md).
 test('published LED lamps before a camera’s measured sensitivities', () => {
-  const outcomes = [800, 804].flatMap((seed) => dyeOutcomes(publishedWorld(seed), 1, spectra));
+  const outcomes = dyeOutcomes(publishedWorld(804), 1, spectra);
   const film = outcomes.flatMap((o) => o.film.errors);
   const map = outcomes.flatMap((o) => o.map.errors);
-  expect(at(film, 0.5)).toBeLessThan(at(map, 0.5));
-  expect(at(film, 0.9)).toBeLessThan(at(map, 0.9));
+  expect(at(film, 0.5)).toBeLessThan(0.4 * at(map, 0.5));
+  expect(at(film, 0.9)).toBeLessThan(0.4 * at(map, 0.9));
 });
 
 test('the chart’s published spectra teach an ordinary scanner', () => {
