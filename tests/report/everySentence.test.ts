@@ -1,8 +1,8 @@
 /** What each finding says, word for word, also where it is nothing, negative, of one sample, or lost in its uncertainty: read as a reviewer would. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import type { Flag, LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
-import { limitsLine } from '../../analysis/report/methodLines.ts';
+import type { Flag, LabValue, Quantity, QuantityName, Unit } from '../../analysis/quantity.ts';
+import { caveatOf, limitsLine } from '../../analysis/report/methodLines.ts';
 import { namesOf, type RegionName } from '../../analysis/report/names.ts';
 import { whyMissing } from '../../analysis/report/missing.ts';
 import { sentence, subjectWords } from '../../analysis/report/sentences.ts';
@@ -180,6 +180,22 @@ test('limits of a plain number have no unit behind them', () => {
   expect(limitsLine({ verdict: 'opaque', limits: [0.5, 0.9], unit: '1' })).toBe(
     'the word “opaque” goes by limits at 0.5 and 0.9',
   );
+});
+
+test('without a word, or without limits, no limits are told', () => {
+  expect(limitsLine({ limits: [0.5], unit: '1' })).toBe('');
+  expect(limitsLine({ verdict: 'opaque', unit: '1' })).toBe('');
+  expect(limitsLine({ verdict: 'opaque', limits: [], unit: '1' })).toBe('');
+});
+
+// CIEDE2000 was fitted to small colour differences, to about 5 (Luo, Cui & Rigg 2001).
+test.each<[number | null, Unit, boolean]>([
+  [5.1, 'ΔE00', true],
+  [5, 'ΔE00', false],
+  [null, 'ΔE00', false],
+  [50, 'ΔL*', false],
+])('a difference of %d %s bears a caveat: %s', (value, unit, bears) => {
+  expect(caveatOf({ value, unit }) !== null).toBe(bears);
 });
 
 test('whose number it is', () => {

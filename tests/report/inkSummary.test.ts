@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import type { Quantity, Unit } from '../../analysis/quantity.ts';
 import { findingKey } from '../../analysis/report/findingKey.ts';
 import { inkSummary } from '../../analysis/report/inkSummary.ts';
 import { namesOf, type RegionName } from '../../analysis/report/names.ts';
@@ -141,6 +142,28 @@ test('what may be another ink stands first, with its distance', () => {
   expect(other.title).toBe('Colour');
 });
 
+test('of several odd samples of a pen the farthest off is told, whatever their order; swabs are no pen', () => {
+  const odd = (region: string, value: number | null) =>
+    ({
+      quantity: 'pathDistance',
+      subject: { regions: [region] },
+      value,
+      u: value === null ? null : 0.5,
+      unit: 'ΔE00',
+      flags: ['another-ink'],
+      method: 'pathDistance/1',
+    }) as const;
+  const lines = (...findings: readonly ReturnType<typeof odd>[]) =>
+    inkSummary(namesOf([...sampleRegions, third], findings)).flatMap(({ lines: own }) => own);
+  const third: RegionName = { id: 'm-third', kind: 'strokes', nib: 'M', paper: 'laid', run: null };
+  const three = lines(odd('m-white', 9), odd('m-yellow', 6), odd('m-third', 8));
+  expect(three.map(({ key }) => key)).toEqual(['pathDistance(m-white)']);
+  expect(three[0].text).toMatch(/contaminated\. So may 2 other samples of this nib\.$/);
+  const [alone] = lines(odd('m-white', 9), odd('m-yellow', null));
+  expect(alone.text).toMatch(/it may be another ink, or contaminated\.$/);
+  expect(lines(odd('swab-even-white', 9), odd('swab-graded-white', 8))).toHaveLength(2);
+});
+
 test('a nib’s width that cannot be is asked after in one line', () => {
   const wrong = {
     quantity: 'spread',
@@ -210,6 +233,72 @@ describe('edges and sheen', () => {
     const [told] = linesOf(measured('feathering', 'ef-white', null), measured('feathering', 'm-white', 3, 'strong'));
     expect(told.key).toBe('feathering(m-white)');
   });
+});
+
+const number = (quantity: Quantity['quantity'], regions: readonly string[], value: number | null, unit: Unit = '%') =>
+  ({
+    quantity,
+    subject: { regions },
+    value,
+    u: value === null ? null : 0.5,
+    unit,
+    flags: value === null ? ['few-pixels'] : [],
+    method: 'by hand/1',
+  }) satisfies Quantity;
+
+test('of a back what can be told is said: what shows, what came through and what reached the next sheet', () => {
+  const back = (id: string): RegionName => ({ id, kind: 'reverse', nib: null, paper: 'laid', run: null });
+  const keys = (...findings: readonly Quantity[]) =>
+    inkSummary(namesOf([back('one'), back('two')], findings)).flatMap(({ title, lines }) =>
+      lines.map(({ key }) => `${title}: ${key}`),
+    );
+  const ghosting = (id: string, value: number | null) => number('ghosting', [id], value, 'ΔL*');
+  const bleed = (id: string, value: number | null) => number('bleedThrough', [id], value);
+  expect(keys(ghosting('one', 1), bleed('one', 2), number('bleedThrough.next', ['two'], 3, 'dots'))).toEqual([
+    'On the back: ghosting(one)',
+    'On the back: bleedThrough(one)',
+    'On the back: bleedThrough.next(two)',
+  ]);
+  expect(keys(number('bleedThrough.dots', ['one'], 3, 'dots'), number('ghosting.printThrough', ['one'], 3))).toEqual(
+    [],
+  );
+  // A reverse without its front has a ghosting, and nothing that came through.
+  expect(keys(ghosting('one', 1), bleed('one', null))).toEqual(['On the back: ghosting(one)']);
+  expect(keys(ghosting('one', null), ghosting('two', 1))).toEqual([
+    'On the back: ghosting(one)',
+    'On the back: ghosting(two)',
+  ]);
+});
+
+test('of each two papers the pen whose colour shifts most is told, swabs only without one, and how it hides', () => {
+  const lines = (...findings: readonly Quantity[]) =>
+    inkSummary(namesOf(sampleRegions, findings)).flatMap(({ lines: own }) => own.map(({ key }) => key));
+  const shift = (from: string, to: string, value: number) => number('toneShift.adapted', [from, to], value, 'ΔE00');
+  const hides = (from: string, to: string) => number('hiding', [from, to], 0.5, '1');
+  const swabs = shift('swab-graded-white', 'swab-graded-yellow', 9);
+  expect(lines(shift('m-white', 'm-yellow', 2), shift('b-white', 'b-yellow', 5), swabs)).toEqual([
+    'toneShift.adapted(b-white,b-yellow)',
+  ]);
+  expect(lines(swabs)).toEqual(['toneShift.adapted(swab-graded-white,swab-graded-yellow)']);
+  expect(lines(shift('m-white', 'm-yellow', 2), hides('b-white', 'b-yellow'), hides('m-white', 'm-yellow'))).toEqual([
+    'toneShift.adapted(m-white,m-yellow)',
+    'hiding(m-white,m-yellow)',
+  ]);
+});
+
+test('a strip’s bands are counted in words, as far as they have names', () => {
+  const band = (id: string, i: number, verdict: string | undefined): Quantity => ({
+    ...number('bandColour', [id], null),
+    subject: { regions: [id], band: i },
+    ...(verdict !== undefined && { value: [50, 1, 2], u: [1, 1, 1], verdict }),
+    unit: 'Lab',
+  });
+  const told = (...words: readonly (string | undefined)[]) => {
+    const findings = words.map((word, i) => band('fresh', i + 1, word));
+    return inkSummary(namesOf(sampleRegions, [...findings, band('dried', 1, 'deep blue')]))[0].lines[0].text;
+  };
+  expect(told('vivid blue', undefined)).toBe('The fresh strip shows one band: vivid blue.');
+  expect(told(...Array<string>(7).fill('blue'))).toMatch(/^The fresh strip shows 7 bands: blue; /);
 });
 
 test('what nothing can tell yet is asked for, and what can be told is not', () => {
