@@ -8,6 +8,13 @@ export interface DiscRim {
   readonly overshoot: number;
 }
 
+/** How far a rim is looked at to either side, px: three sigma of any scanner's blur, and pixels enough where they are coarse. */
+export function rimReachPx(dpi: number): number {
+  return Math.max(REACH_PX, (REACH_MM * dpi) / 25.4);
+}
+const REACH_MM = 0.45;
+const REACH_PX = 6;
+
 /**
  * The scanner's blur from the rim of a printed dark disc: 10–90 % of the mean radial profile over 2.563, which is the
  * sigma of a Gaussian edge. The print's own softness is in it, so it is a little too large rather than too small.
@@ -15,7 +22,7 @@ export interface DiscRim {
  * Returns null when the rim is cut off or shows no fall.
  */
 export function discRim(raster: LinearRaster, xPx: number, yPx: number, radiusPx: number): DiscRim | null {
-  const reach = Math.min(6, radiusPx * 0.45);
+  const reach = Math.min(rimReachPx(raster.dpi), radiusPx * 0.45);
   const step = 0.25;
   const bins = Math.round((2 * reach) / step);
   const sum = new Float64Array(bins);

@@ -1,7 +1,7 @@
 /** The scanner's blur and sharpening from a target's scan: by its slanted edge where it has one that is clean, else by the rims of its discs. */
 import { linearise } from '../../analysis/calibrate/apply.ts';
 import type { Calibration, TargetLayout } from '../../analysis/calibrate/calibration.ts';
-import { type DiscRim, discRim } from '../../analysis/locate/discBlur.ts';
+import { type DiscRim, discRim, rimReachPx } from '../../analysis/locate/discBlur.ts';
 import { edgeBlur } from '../../analysis/locate/slantedEdge.ts';
 import { homography, mapBox, type Point } from '../../analysis/raster/homography.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
@@ -64,7 +64,7 @@ async function blurOfDiscs(
   if (!layout.fiducial) return null;
   const pxPerMm = dpi / 25.4;
   const radiusPx = layout.fiducial.radiusMm * pxPerMm;
-  const side = 2 * (radiusPx + 8);
+  const side = 2 * (radiusPx + rimReachPx(dpi) + 2);
   const rims: DiscRim[] = [];
   for (const [x, y] of pointsPx) {
     const raster = await linearWindow(scan, [x - side / 2, y - side / 2, side, side], calibration);

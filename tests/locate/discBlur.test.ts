@@ -4,7 +4,7 @@ import { gaussianSmooth } from '../../analysis/raster/gaussian.ts';
 import type { LinearRaster } from '../../analysis/raster/raster.ts';
 
 /** A dark disc on white, 8 × 8 samples a pixel, blurred by a Gaussian. */
-function disc(blurPx: number, eyePx: number): LinearRaster {
+function disc(blurPx: number, eyePx: number, dpi = 300): LinearRaster {
   const size = 80;
   const plane = new Float32Array(size * size);
   for (let i = 0; i < plane.length; i++) {
@@ -19,7 +19,7 @@ function disc(blurPx: number, eyePx: number): LinearRaster {
   const blurred = gaussianSmooth(plane, size, size, blurPx);
   const data = new Float32Array(3 * plane.length);
   for (let i = 0; i < data.length; i++) data[i] = blurred[Math.floor(i / 3)];
-  return { data, widthPx: size, heightPx: size, dpi: 300, originPx: [0, 0], clipped: new Uint8Array(plane.length) };
+  return { data, widthPx: size, heightPx: size, dpi, originPx: [0, 0], clipped: new Uint8Array(plane.length) };
 }
 
 test.each([
@@ -33,6 +33,14 @@ test.each([
   expect(found!.overshoot).toBeLessThan(0.002);
   // A pixel's square has a standard deviation of 1/√12.
   expect(Math.abs(found!.sigmaPx / Math.hypot(blurPx, 1 / Math.sqrt(12)) - 1)).toBeLessThan(0.12);
+});
+
+test.each([
+  [2, 600],
+  [3, 1200],
+])('a blur of %f px at %i dpi, as wide as a scanner’s in mm, is found to its whole breadth', (blurPx, dpi) => {
+  const found = discRim(disc(blurPx, 0, dpi), 40.3, 39.6, 25);
+  expect(Math.abs(found!.sigmaPx / Math.hypot(blurPx, 1 / Math.sqrt(12)) - 1)).toBeLessThan(0.03);
 });
 
 /** As a scanner's driver does it: device values of gamma 2.2 plus a share of what they differ from their blurred selves by. */
