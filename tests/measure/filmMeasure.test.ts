@@ -143,6 +143,7 @@ describe('one ink on one or two sheets', () => {
     const measured = measureFilm(filmBench(world, blue, papers, [...page(0), ...page(1)]).input);
     const told = measured.findings.filter(({ byMap }) => byMap !== undefined);
     expect(told.length).toBeGreaterThan(20);
+    expect(measured.inks.map(({ without }) => without)).toEqual([[]]);
     for (const finding of told) {
       expect(finding.method).toMatch(/-film\/\d+$/);
       expect(finding.byMap!.method).not.toMatch(/-film/);
