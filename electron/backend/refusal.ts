@@ -42,6 +42,10 @@ const STATUS_OF: ReadonlyMap<string, ContentfulStatusCode> = new Map<string, Con
   ['library-in-use', 409],
   ['colours-changed', 410],
   ['closing', 503],
+  // What the disk would not take may go through another time: the window keeps it, as while nobody answers.
+  ['library-busy', 503],
+  ['library-gone', 503],
+  ['library-storage', 503],
   ['disk-full', 507],
 ]);
 

@@ -1,6 +1,8 @@
 /** The library's SQLite file: every commit flushed to disk, and faults of storage in words. */
+import { statSync } from 'node:fs';
 import { DatabaseSync } from '@photostructure/sqlite';
 import type { DatabaseSyncInstance, StatementSyncInstance } from '@photostructure/sqlite';
+import { LibraryError } from './libraryError.ts';
 import { sqliteFault } from './sqliteFault.ts';
 
 export type SqlValue = string | number | null | Uint8Array;
@@ -10,6 +12,8 @@ export class Database {
   private readonly file: string;
   private readonly statements = new Map<string, StatementSyncInstance>();
   private depth = 0;
+  /** Which file lay there when it was opened; null: none of the disk's. */
+  private readonly opened: string | null;
 
   /** @throws LibraryError */
   constructor(file: string) {
@@ -20,6 +24,7 @@ export class Database {
       // WAL with a flush at every commit: what was acknowledged survives a kill and a power cut.
       sqlite.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA trusted_schema = OFF;');
       this.sqlite = sqlite;
+      this.opened = whichFile(file);
     } catch (error) {
       sqlite?.close();
       throw this.inWords(error);
@@ -60,6 +65,7 @@ export class Database {
     this.depth++;
     try {
       const result = work();
+      this.refuseGone();
       this.exec('COMMIT');
       return result;
     } catch (error) {
@@ -86,6 +92,15 @@ export class Database {
     this.sqlite.close();
   }
 
+  /** Moved or removed while it is open, the file takes what nobody will find again. @throws LibraryError 'library-gone' */
+  private refuseGone(): void {
+    if (this.opened === null || whichFile(this.file) === this.opened) return;
+    throw new LibraryError(
+      'library-gone',
+      `${this.file}: it lies there no more, or another does; expected the file that was opened. Put it back in its place, or end Wetline and start it where the library lies now.`,
+    );
+  }
+
   private prepared(sql: string): StatementSyncInstance {
     const known = this.statements.get(sql);
     if (known) return known;
@@ -97,4 +112,10 @@ export class Database {
   private inWords(error: unknown): unknown {
     return sqliteFault(error, this.file);
   }
+}
+
+/** Null: none is there. */
+function whichFile(path: string): string | null {
+  const stats = statSync(path, { bigint: true, throwIfNoEntry: false });
+  return stats ? `${stats.dev}/${stats.ino}` : null;
 }

@@ -65,8 +65,7 @@ export function StripFields({ ink, isMeasured, region, change }: StripFieldsProp
         <NumberEntry
           label="Origin"
           unit="mm"
-          step={0.001}
-          digits={3}
+          step={0.01}
           least={0}
           value={region.originMm ?? null}
           note="empty: found"
@@ -75,8 +74,7 @@ export function StripFields({ ink, isMeasured, region, change }: StripFieldsProp
         <NumberEntry
           label="Front"
           unit="mm"
-          step={0.001}
-          digits={3}
+          step={0.01}
           least={0}
           value={region.frontMm ?? null}
           note="empty: found"

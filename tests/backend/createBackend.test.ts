@@ -126,6 +126,8 @@ describe('what went wrong, with a status that fits', () => {
     ['an ink that is not there', new LibraryError('no-such-ink', 'x'), 404, 'no-such-ink'],
     ['work that moved on', new LibraryError('changed-elsewhere', 'x'), 409, 'changed-elsewhere'],
     ['a full disk, said by the library', new LibraryError('disk-full', 'x'), 507, 'disk-full'],
+    ['a library that went away', new LibraryError('library-gone', 'x'), 503, 'library-gone'],
+    ['a library that is held', new LibraryError('library-busy', 'x'), 503, 'library-busy'],
     ['a full disk, said by the system', system('ENOSPC'), 507, 'disk-full'],
     ['a folder that is read only', system('EROFS'), 403, 'not-permitted'],
     ['colours that changed', new JobError('colours-changed', 'x'), 410, 'colours-changed'],

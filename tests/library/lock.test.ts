@@ -1,4 +1,4 @@
-import { readFileSync, statSync, writeFileSync } from 'node:fs';
+import { cpSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { Library } from '../../electron/library/library.ts';
@@ -55,4 +55,22 @@ test('a note that cannot be read still leaves one clear line', () => {
       message: expect.stringMatching(/already; expected one at a time\. Close that one first/),
     }),
   );
+});
+
+test('a library that was moved while it is open takes nothing more, and takes it again when it is back', () => {
+  const library = openLibrary();
+  const ink = library.createInk({ name: 'Curlew Midnight', maker: null });
+  const rename = (name: string) => library.edit(ink, { edit: 'changeInk', name, maker: null });
+  const away = `${library.folder}-away`;
+  renameSync(library.folder, away);
+  const gone = expect.objectContaining({ code: 'library-gone' });
+  expect(() => rename('lost')).toThrow(gone);
+  // A copy in its place is not the file that is open.
+  cpSync(away, library.folder, { recursive: true });
+  expect(() => rename('lost')).toThrow(gone);
+  rmSync(library.folder, { recursive: true });
+  renameSync(away, library.folder);
+  rename('Curlew Noon');
+  closeLibrary(library);
+  expect(openLibrary(library.folder).document(ink).ink.name).toBe('Curlew Noon');
 });
