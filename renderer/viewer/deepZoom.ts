@@ -96,6 +96,7 @@ export class DeepZoom {
     drawPictures(this.viewer.drawer);
     this.drawing = new TileDrawing(
       this.viewer,
+      scan.widthPx,
       () => this.placeNow(),
       (isCovered) => on.covered(isCovered),
     );

@@ -1,10 +1,9 @@
-/** When the tiles of a view are drawn, and how finely: one that moves is drawn of fewer pixels, and sharply once it rests. */
+/** When the tiles of a view are laid where they belong: one that moves carries them along, one that rests has them on whole pixels. */
 import OpenSeadragon from 'openseadragon';
 import { afterFrames } from '../look/afterFrames.ts';
 import { drawnTiles } from './drawnTile.ts';
-import { MovingPicture } from './movingPicture.ts';
-import { SharpPicture } from './sharpPicture.ts';
-import { isSameView, type ViewPlace } from './viewPlace.ts';
+import { LaidTiles } from './laidTiles.ts';
+import type { ViewPlace } from './viewPlace.ts';
 
 /** From one drawing of tiles that came to the next: at first, and once a person moves the view. */
 const TOGETHER_AT_FIRST_MS = 150;
@@ -16,44 +15,53 @@ const FRAMES_AT_REST = 2;
 
 export class TileDrawing {
   private readonly viewer: OpenSeadragon.Viewer;
+  private readonly widthPx: number;
   private readonly placeNow: () => ViewPlace | null;
   private readonly onCovered: (isCovered: boolean) => void;
-  private readonly sharpPicture: SharpPicture;
-  private readonly movingPicture: MovingPicture;
+  private readonly laid: LaidTiles;
   /** Tells the engine that what there is has been drawn. */
   private readonly drawn: () => void;
-  /** A drawing for a new size that is still to come, one for a view that has come to rest, and the next part of one. */
+  /** A drawing for a new size that is still to come, and one for a view that has come to rest. */
   private callOff = (): void => {};
-  private callOffSharp = (): void => {};
-  private callOffPart = (): void => {};
   private smooth = true;
   private togetherMs = TOGETHER_AT_FIRST_MS;
-  private drawnPlace: ViewPlace | null = null;
+  /** What is seen was laid for another view. */
+  private carried = false;
   private moving = false;
-  /** What is seen was drawn of fewer pixels. */
-  private coarse = false;
   private isBare = true;
-  /** The one that drew a part of a view at rest, ms: tiles that come ask for several drawings in one. */
-  private partFrame: CSSNumberish | null = null;
 
-  /** @param onCovered told with every drawing whether what is drawn covers all of the scan that is in view */
-  constructor(viewer: OpenSeadragon.Viewer, placeNow: () => ViewPlace | null, onCovered: (isCovered: boolean) => void) {
+  /**
+   * @param widthPx the scan's
+   * @param onCovered told with every drawing whether what is drawn covers all of the scan that is in view
+   */
+  constructor(
+    viewer: OpenSeadragon.Viewer,
+    widthPx: number,
+    placeNow: () => ViewPlace | null,
+    onCovered: (isCovered: boolean) => void,
+  ) {
     this.viewer = viewer;
+    this.widthPx = widthPx;
     this.placeNow = placeNow;
     this.onCovered = onCovered;
     const { world, drawer } = viewer;
-    // The engine's own canvas is one for the whole view.
+    // The engine's own canvas is drawn and copied by the page's thread.
     drawer.canvas.style.display = 'none';
     Object.assign(drawer, { draw: () => {} });
     const pictures = document.createElement('div');
     pictures.className = 'viewer-pictures';
     drawer.canvas.after(pictures);
-    this.sharpPicture = new SharpPicture(pictures);
-    this.movingPicture = new MovingPicture(pictures);
+    this.laid = new LaidTiles(pictures);
     this.drawn = world.draw.bind(world);
-    world.draw = () => this.drawAsItMoves();
-    viewer.addHandler('animation-start', () => this.move());
-    viewer.addHandler('animation-finish', () => this.rest());
+    world.draw = () => this.draw();
+    viewer.addHandler('animation-start', () => {
+      this.moving = true;
+      this.callOff();
+    });
+    viewer.addHandler('animation-finish', () => {
+      this.moving = false;
+      if (this.carried) this.restIn(FRAMES_AT_REST);
+    });
     // The last tile may have been drawn before the engine knew that it was the last.
     viewer.addHandler('fully-loaded-change', ({ fullyLoaded }) => {
       if (fullyLoaded) this.viewer.forceRedraw();
@@ -71,25 +79,21 @@ export class TileDrawing {
    * drawn keeps its place on the scan, and the overview lies under it.
    */
   drawSoon(turn: number): void {
-    const { viewport, world } = this.viewer;
+    const { viewport } = this.viewer;
     // Else the next frame takes it for a move, fades the marks and draws all of it once more.
     viewport.update();
     const place = this.placeNow();
-    if (place) this.sharpPicture.hold(place);
+    if (place) this.laid.hold(place);
     this.onCovered(false);
-    this.callOffPart();
-    this.callOff();
-    this.callOff = afterFrames(FRAMES_LATER + turn, () => {
-      world.update(true);
-      world.draw();
-    });
+    this.carried = true;
+    this.restIn(FRAMES_LATER + turn);
   }
 
   /** Draws the frame again, so only when it changes. */
   setSmooth(smooth: boolean): void {
     if (smooth === this.smooth) return;
     this.smooth = smooth;
-    this.viewer.drawer.setImageSmoothingEnabled(smooth);
+    this.laid.setSmooth(smooth);
   }
 
   items(): OpenSeadragon.TiledImage[] {
@@ -99,57 +103,29 @@ export class TileDrawing {
 
   end(): void {
     this.callOff();
-    this.callOffSharp();
-    this.callOffPart();
-    this.sharpPicture.end();
-    this.movingPicture.end();
   }
 
-  private drawAsItMoves(): void {
-    // It is about to be drawn sharply.
-    if (this.coarse && !this.moving) return;
+  private restIn(frames: number): void {
+    this.callOff();
+    this.callOff = afterFrames(frames, () => {
+      this.carried = false;
+      this.viewer.world.update(true);
+      this.viewer.world.draw();
+    });
+  }
+
+  private draw(): void {
     const place = this.placeNow();
     const items = this.items();
-    const tiles = drawnTiles(items, this.viewer.drawer);
+    const tiles = drawnTiles(items, this.viewer.drawer, this.widthPx);
     if (!place || (this.isBare && tiles.length === 0)) return;
     this.isBare = false;
-    this.callOffPart();
-    const isLoaded = items.at(-1)?.getFullyLoaded() ?? false;
-    if (!isLoaded) this.onCovered(false);
     const { pixelDensityRatio } = OpenSeadragon;
-    const moves = this.moving && (this.coarse || !isSame(place, this.drawnPlace));
-    this.drawnPlace = place;
-    this.coarse = moves && this.movingPicture.show(place.size, pixelDensityRatio, this.smooth, tiles);
-    if (this.coarse) {
-      this.sharpPicture.hide();
-      this.onCovered(isLoaded);
-      return;
-    }
-    const { currentTime } = document.timeline;
-    const isNextDue = !moves && currentTime !== null && currentTime === this.partFrame;
-    this.partFrame = currentTime;
-    if (isNextDue || !this.sharpPicture.draw(place, pixelDensityRatio, this.smooth, tiles)) {
-      this.callOffPart = afterFrames(1, () => this.drawAsItMoves());
-      return;
-    }
-    this.movingPicture.hide();
-    this.onCovered(isLoaded);
+    if (this.moving) this.carried = true;
+    if (this.carried) this.laid.carry(place, pixelDensityRatio, tiles);
+    else this.laid.lay(place, pixelDensityRatio, tiles);
+    this.onCovered(items.at(-1)?.getFullyLoaded() ?? false);
     this.drawn();
-  }
-
-  private move(): void {
-    this.moving = true;
-    this.callOffSharp();
-    this.callOffPart();
-  }
-
-  private rest(): void {
-    this.moving = false;
-    if (!this.coarse) return;
-    this.callOffSharp = afterFrames(FRAMES_AT_REST, () => {
-      this.coarse = false;
-      this.viewer.forceRedraw();
-    });
   }
 
   /** While tiles come, all is drawn again in every frame: a view that does not move waits a moment for several of them. */
@@ -164,8 +140,4 @@ export class TileDrawing {
       return true;
     };
   }
-}
-
-function isSame(p: ViewPlace | null, q: ViewPlace | null): boolean {
-  return p !== null && q !== null && isSameView(p.view, q.view);
 }

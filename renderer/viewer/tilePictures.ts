@@ -1,38 +1,49 @@
 /**
- * Tiles as pictures that are decoded beside the page's own thread and given back as soon as the viewer lets go of them. Elements (`img`, and
- * the canvases that the engine copies them into) are decoded as they are drawn, and wait for the browser to collect them: 0.1 s at a stretch
- * for a hundred.
+ * Tiles as elements of the page: what composes the screen decodes them, puts them together and scales them in threads of its own, where a
+ * canvas is drawn by the page's thread and copied by it in every frame that draws on it.
  */
 import OpenSeadragon from 'openseadragon';
 
-/** The engine's word. */
-export const TILE_TYPE = 'imageBitmap';
+/** The engine's word for what it holds of a tile. */
+const TILE_TYPE = 'element';
 
 type Source = Pick<OpenSeadragon.TileSource, 'downloadTileStart' | 'downloadTileAbort'>;
 
-const onTheWay = new WeakMap<OpenSeadragon.ImageJob, AbortController>();
+const onTheWay = new WeakMap<OpenSeadragon.ImageJob, HTMLImageElement>();
 
 OpenSeadragon.converter.learnDestroy(TILE_TYPE, (picture: unknown) => {
-  if (picture instanceof ImageBitmap) picture.close();
+  if (picture instanceof HTMLImageElement) letGo(picture);
 });
 
 /** How a tile source gets its tiles. */
 export const tilePictures: Source = {
   downloadTileStart(job) {
-    const abort = new AbortController();
-    onTheWay.set(job, abort);
-    void pictureAt(job.src, abort.signal).then(
-      (picture) => {
-        if (abort.signal.aborted) picture.close();
-        else job.finish(picture, null, TILE_TYPE);
-      },
-      (error: unknown) => {
-        if (!abort.signal.aborted) job.fail(error instanceof Error ? error.message : String(error), null);
-      },
-    );
+    const picture = new Image();
+    onTheWay.set(job, picture);
+    // Else a frame may show the hole that it is to fill.
+    picture.decoding = 'sync';
+    picture.alt = '';
+    picture.draggable = false;
+    // With what of it is the scan's: a level's last pixels reach over its edge.
+    picture.addEventListener('load', () => {
+      const { sourceBounds } = job.tile;
+      const beyond = (of: number, px: number): string => `${Math.max(0, 100 * (1 - px / of))}%`;
+      if (sourceBounds.width < picture.naturalWidth || sourceBounds.height < picture.naturalHeight) {
+        const right = beyond(picture.naturalWidth, sourceBounds.width);
+        const bottom = beyond(picture.naturalHeight, sourceBounds.height);
+        picture.style.setProperty('object-view-box', `inset(0 ${right} ${bottom} 0)`);
+      }
+      job.finish(picture, null, TILE_TYPE);
+    });
+    picture.addEventListener('error', () => {
+      if (onTheWay.get(job) === picture) job.fail('the tile did not come', null);
+    });
+    picture.src = job.src;
   },
   downloadTileAbort(job) {
-    onTheWay.get(job)?.abort();
+    const picture = onTheWay.get(job);
+    onTheWay.delete(job);
+    if (picture) letGo(picture);
   },
 };
 
@@ -41,12 +52,8 @@ export function drawPictures(drawer: OpenSeadragon.DrawerBase): void {
   Object.assign(drawer, { getSupportedDataFormats: () => [TILE_TYPE], getRequiredDataFormats: () => [TILE_TYPE] });
 }
 
-async function pictureAt(address: string, signal: AbortSignal): Promise<ImageBitmap> {
-  const answer = await fetch(address, { signal });
-  if (!answer.ok) {
-    // Else its connection, of which there are few, waits for a reader.
-    await answer.body?.cancel();
-    throw new Error(`status ${answer.status}`);
-  }
-  return createImageBitmap(await answer.blob());
+/** Its memory too, rather than when the browser collects it; one that is on its way is no longer. */
+function letGo(picture: HTMLImageElement): void {
+  picture.remove();
+  picture.removeAttribute('src');
 }

@@ -5,9 +5,7 @@ import { readScansPlace, withScanOpened, withScanToggled, writeScansPlace } from
 import { afterFrames } from '../../renderer/look/afterFrames.ts';
 import { typeWidth } from '../../renderer/look/typeHeld.ts';
 import { transformTo } from '../../renderer/viewer/heldPicture.ts';
-import { movingShare } from '../../renderer/viewer/movingPicture.ts';
 import { type Box, nameAtBox } from '../../renderer/viewer/nameAtBox.ts';
-import { partBoxes } from '../../renderer/viewer/pictureParts.ts';
 import { atOf, readAt, viewAt, writeAt } from '../../renderer/viewer/placeInAddress.ts';
 import { niceStepMm, rulerMarks, scaleBarMm } from '../../renderer/viewer/rulerSteps.ts';
 import { ViewLink } from '../../renderer/viewer/viewLink.ts';
@@ -62,14 +60,6 @@ describe('another size of the window', () => {
   test('in a small one it follows at once', () => {
     expect([typeWidth(0, 999), typeWidth(999, 998), typeWidth(1100, 999)]).toEqual([999, 998, 999]);
     expect(typeWidth(0, 2560)).toBe(2560);
-  });
-});
-
-describe('a view that moves', () => {
-  test('is drawn of so few pixels that they are copied in time, of half as many to a side at least', () => {
-    expect(movingShare(900 * 700)).toBe(1);
-    expect(movingShare(1926 * 1328) ** 2 * 1926 * 1328).toBeCloseTo(800_000, 3);
-    expect(movingShare(3840 * 2160)).toBe(0.5);
   });
 });
 
@@ -291,27 +281,5 @@ describe('the page’s address', () => {
     expect(withScanToggled(one, 'white')).toBe(one);
     const four = read({ scan: 'white;yellow;strip;back' });
     expect(withScanToggled(four, 'target')).toBe(four);
-  });
-});
-
-describe('a picture in parts', () => {
-  test('they cover it without gaps or overlaps, none too large to be drawn in time', () => {
-    for (const size of [
-      { width: 1926, height: 1328 },
-      { width: 3840, height: 700 },
-      { width: 401, height: 2001 },
-    ]) {
-      const boxes = partBoxes(size);
-      const seen = new Uint8Array(size.width * size.height);
-      for (const { left, top, width, height } of boxes) {
-        for (let y = top; y < top + height; y++) for (let x = left; x < left + width; x++) seen[y * size.width + x]++;
-        expect(width * height).toBeLessThan(600_000);
-      }
-      expect(seen.every((times) => times === 1)).toBe(true);
-    }
-  });
-
-  test('a small one is one part', () => {
-    expect(partBoxes({ width: 620, height: 650 })).toEqual([{ left: 0, top: 0, width: 620, height: 650 }]);
   });
 });
