@@ -47,9 +47,9 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
   const isOld = calibrated !== null && placed.some((one) => !isUpToDate(calibrated, one.target, pxPerMm));
   const view = isOld ? null : calibrated;
   const points = useTargetPoints(ink, scan, placed, view);
-  const labView = useLabView(ink, scan, place, bench.tool.tool === 'probe' || heat);
+  const lab = useLabView(ink, scan, place, bench.tool.tool === 'probe' || heat);
   const radiusPx = pinRadiusPx(pins.radiusMm, scan);
-  const { tool, drawing } = useBenchTool({ bench, pins, scan, points, labView, radiusPx });
+  const { tool, drawing } = useBenchTool({ bench, pins, scan, points, labView: lab.view, radiusPx });
   const here = drafts.regions.filter((region) => region.scan === scan.id);
   const stepPx = pxPerMm === null ? 1 : pxPerMm * 0.1;
 
@@ -61,7 +61,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
     [onHandle, scan.id],
   );
   const problem = drafts.problem && here.find(({ id }) => id === drafts.problem?.id) ? drafts.problem : null;
-  const drawUnder = (now: ViewPlace) => heat && <HeatMap place={now} view={labView} reference={reference} />;
+  const drawUnder = (now: ViewPlace) => heat && <HeatMap place={now} {...lab} reference={reference} />;
   const drawOver = (now: ViewPlace) => (
     <>
       {problem && (
