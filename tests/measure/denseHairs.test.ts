@@ -2,6 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import type { EdgeMeasure } from '../../analysis/measure/edge/measureEdges.ts';
 import { isUnevenBreadth } from '../../analysis/measure/edge/unevenBreadth.ts';
+import { hiddenHairs } from '../../analysis/measure/edge/hiddenHairs.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 import type { StrokeDrawing } from '../../study/edges/drawStrokes.ts';
 import { pathOf, sineEdge, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
@@ -9,7 +10,7 @@ import { measureDrawing } from '../../study/edges/trial.ts';
 import { strokesPage } from './strokesPage.ts';
 
 const WIDTH_MM = 0.7;
-const HIDDEN = ['lineWidth.at60', 'raggedness', 'feathering.hairs', 'edgeBlur', 'halo', 'halo.dE', 'halo.hue'];
+const HIDDEN = ['lineWidth.at60', 'raggedness', 'edgeBlur', 'halo', 'halo.dE', 'halo.hue'];
 
 interface Fringe {
   readonly perMm: number;
@@ -59,6 +60,10 @@ describe('hairs', () => {
       expect(of(measure, name)?.flags).toContain('cannot-tell');
       expect(of(measure, name)?.flags).not.toContain('beside-halo');
     }
+    const hairs = of(measure, 'feathering.hairs');
+    expect(hairs?.flags).toContain('lower-bound');
+    expect(Number(hairs?.value) - 2 * Number(hairs?.u)).toBeLessThan(10 * fringe.perMm);
+    expect(Number(hairs?.value)).toBeGreaterThan(5);
     const width = of(measure, 'lineWidth');
     expect(beyond(width, WIDTH_MM)).toBeLessThan(1);
     expect(Number(width?.u)).toBeLessThan(0.12);
@@ -73,6 +78,87 @@ describe('hairs', () => {
     expect(of(measure, 'feathering')?.flags).toContain('cannot-tell');
     expect(beyond(of(measure, 'lineWidth'), WIDTH_MM)).toBeLessThan(1);
   });
+});
+
+/** Hairs at places of chance, on both sides of a line. */
+function byChance(perCm: number, dpi: number, more: Partial<StrokeDrawing> = {}, lengthMm = 0.3): EdgeMeasure {
+  const random = seededRandom(11);
+  const bare = [2.6, 6.2].map((y) =>
+    strokeAlong(
+      pathOf((t) => [2 + 24 * t, y + 0.7 * t]),
+      () => WIDTH_MM / 2,
+      () => 1.2,
+      { shape: smoothEdge() },
+      random,
+    ),
+  );
+  const strokes = bare.map((stroke) => ({
+    ...stroke,
+    hairs: ([-1, 1] as const).flatMap((side) =>
+      placesByChance(perCm / 10, 24, random).map((atMm) => ({
+        index: Math.floor(atMm / stroke.stepMm),
+        side,
+        lengthMm,
+        widthMm: 0.08,
+        slant: 0.2,
+      })),
+    ),
+  }));
+  const measure = measureDrawing(strokesPage(strokes, { dpi, bits: dpi > 300 ? 16 : 8, ...more }), null);
+  return measure;
+}
+
+function placesByChance(perMm: number, lengthMm: number, random: () => number): number[] {
+  const at: number[] = [];
+  for (let d = 0; ;) {
+    d -= Math.log(1 - random()) / perMm;
+    if (d >= lengthMm) return at;
+    at.push(d);
+  }
+}
+
+describe('hairs seen as one with their neighbours', () => {
+  test.each([
+    [4, 300],
+    [12, 300],
+    [4, 600],
+    [12, 600],
+    [22, 600],
+  ])('are counted: %i a cm by chance at %i dpi', (perCm, dpi) => {
+    const hairs = of(byChance(perCm, dpi), 'feathering.hairs');
+    const error = (Number(hairs?.value) - perCm) / (2 * Number(hairs?.u));
+    expect(Math.abs(error)).toBeLessThan(1);
+    expect(Number(hairs?.value)).toBeGreaterThan(0.7 * perCm);
+    expect(Number(hairs?.u)).toBeLessThan(0.3 * perCm);
+  });
+
+  test('are as many as those that just part say, by chance; none where none come near', () => {
+    // Places of chance at 12 a cm, chains of less than 0.21 mm seen as one: 12 exp(−0.25) = 9.3 are left.
+    const random = seededRandom(3);
+    const deadMm = 0.04 + 1.5 * 0.06 + 1.6 / 20;
+    const lines = Array.from({ length: 200 }, () => {
+      const all = placesByChance(1.2, 30, random);
+      const seen = all.filter((d, k) => k === 0 || d - all[k - 1] > deadMm);
+      return { hairs: seen.map((d) => ({ root: 20 * d })), stations: 600, stepPx: 1 };
+    });
+    const found = hiddenHairs(lines, 0, 1.2, 20, 200 * 600);
+    // Asked with the same dead distance of 0.21 mm; the exponent is told 1.3 times, for what parts by chance.
+    expect(Math.log(found.times) / 1.3).toBeCloseTo(1.2 * deadMm, 1);
+    const even = [{ hairs: [0, 30, 60, 90].map((root) => ({ root })), stations: 120, stepPx: 1 }];
+    expect(hiddenHairs(even, 0, 1.2, 20, 120)).toMatchObject({ times: 1, repeat: 0 });
+    expect(hiddenHairs(even, 4, 1.2, 20, 120).taken).toBeCloseTo((8 * 20 * deadMm) / 120, 9);
+  });
+});
+
+test('hairs in a ring end where they do, not with the ring about them', () => {
+  const halo = { widthMm: 0.25, transmittance: [0.8, 0.9, 0.97] as const };
+  for (const dpi of [300, 600]) {
+    const measure = byChance(5, dpi, { halo }, 0.25);
+    expect(beyond(of(measure, 'feathering'), 0.25)).toBeLessThan(1);
+    expect(beyond(of(measure, 'feathering.hairs'), 5)).toBeLessThan(1);
+    expect(beyond(of(measure, 'halo'), 0.25)).toBeLessThan(1);
+    expect(Number(of(measure, 'feathering')?.u)).toBeLessThan(0.03);
+  }
 });
 
 test('waves as steep as hairs move an edge without making it broader', () => {

@@ -5,12 +5,8 @@ import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { labToXyz, labD50, xyzToLab } from '../../analysis/colour/lab.ts';
 import { barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { Across, RingFit, RingReading } from '../../analysis/measure/edge/across.ts';
-import {
-  type EdgeFigures,
-  edgeQuantities,
-  type EdgeSetting,
-  ringLab,
-} from '../../analysis/measure/edge/edgeQuantities.ts';
+import { type EdgeFigures, edgeQuantities, ringLab } from '../../analysis/measure/edge/edgeQuantities.ts';
+import type { EdgeSetting } from '../../analysis/measure/edge/edgeQuantity.ts';
 import type { Feathering, Raggedness } from '../../analysis/measure/edge/excursions.ts';
 import type { WidthFigures } from '../../analysis/measure/edge/widths.ts';
 import { normalSum } from '../../analysis/normalCurve.ts';
@@ -50,7 +46,18 @@ const WIDTH: WidthFigures = { mean: 8, sd: 0.5, repeatMean: 0, repeatSd: 0, leng
 const ROUGH: Raggedness = { px: 0.3, repeat: 0, scannedPx: 0.2, edgeNoise: 0, unseen: { long: 0, short: 0 } };
 const SMOOTH: Raggedness = { px: 0, repeat: 0, scannedPx: 0, edgeNoise: 0, unseen: { long: 0, short: 0 } };
 /** Ten hairs on ten centimetres of edge. */
-const HAIRY: Feathering = { lengthPx: 2, repeat: 0, hairs: 10, found: 10, aside: 0, short: 0, edgePx: 1000 };
+const ALONE = { times: 1, repeat: 0, taken: 0 };
+const HAIRY: Feathering = {
+  lengthPx: 2,
+  repeat: 0,
+  hairs: 10,
+  found: 10,
+  aside: 0,
+  asideBeyond: 0,
+  short: 0,
+  beside: ALONE,
+  edgePx: 1000,
+};
 const BARE: Feathering = { ...HAIRY, lengthPx: 0, hairs: 0, found: 0 };
 const none = new Float64Array(0);
 const ACROSS: Across = {
@@ -225,16 +232,60 @@ describe('feathering', () => {
     expect(part(length, 'placement')).toBeCloseTo(Math.hypot(0.012, 0.01), 9);
   });
 
-  test('hairs a cm: √(0.3 n + 1) of the count, a tenth, and those set aside', () => {
+  /** Of ten hairs on ten cm with pixels of 0.1 mm: a tenth, and 1.2 a mm of the pixel. */
+  const missed = Math.hypot(1, 1.2);
+
+  test('hairs a cm: √(0.3 n + 1) of the count, a tenth, what pixels are too coarse for, and those set aside', () => {
     const hairs = told('feathering.hairs', { feathering: { ...HAIRY, aside: 4 } });
     expect(hairs.value).toBeCloseTo(1, 9);
     expect(part(hairs, 'repeatability')).toBeCloseTo(0.2, 9);
-    expect(part(hairs, 'placement')).toBeCloseTo(Math.hypot(1, 4) / 10, 9);
+    expect(part(hairs, 'placement')).toBeCloseTo(Math.hypot(missed, 4) / 10, 9);
+    expect(hairs.flags).toEqual([]);
+  });
+
+  test('hairs seen as one count as often as they are, by as much as few neighbours tell, two fifths of what they add in doubt', () => {
+    const beside = { times: 1.5, repeat: 0.1, taken: 0.1 };
+    const hairs = told('feathering.hairs', { feathering: { ...HAIRY, beside } });
+    expect(hairs.value).toBeCloseTo(1.5, 9);
+    expect(part(hairs, 'repeatability')).toBeCloseTo(Math.hypot(0.2 * 1.5, 0.1 * 1.5), 9);
+    expect(part(hairs, 'placement')).toBeCloseTo(Math.hypot(missed * 1.5, 0.4 * 5) / 10, 9);
+  });
+
+  test.each<[string, Partial<Feathering>, boolean]>([
+    ['they take a fifth of the edge', { beside: { times: 1.2, repeat: 0, taken: 0.21 } }, true],
+    ['they take less', { beside: { times: 1.2, repeat: 0, taken: 0.19 } }, false],
+    ['none follows another by chance', { beside: { times: 1.05, repeat: 0, taken: 0.3 } }, false],
+    ['most are short', { short: 6 }, true],
+    ['half are short', { short: 5 }, false],
+    ['none count, and those set aside go outwards only', { hairs: 0, found: 1, aside: 9, asideBeyond: 5 }, true],
+    ['none count, and those set aside are wander', { hairs: 0, found: 1, aside: 9 }, false],
+  ])('how many they are is a lower bound where more hide than can be told: %s', (_, of, isLeast) => {
+    const sharp = { ...ACROSS, sigmaPx: 0.6 };
+    const { flags } = told('feathering.hairs', { across: sharp, feathering: { ...HAIRY, ...of } });
+    expect(flags).toEqual(isLeast ? ['lower-bound'] : []);
+  });
+
+  test('a soft edge hides hairs: 2u reaches three times what its own softness has beyond 0.03 mm', () => {
+    const of = (softMm: number) => {
+      const across = { ...ACROSS, sigmaPx: Math.hypot(0.6, softMm * PX_PER_MM) };
+      return {
+        length: part(told('feathering', { across, feathering: BARE }), 'placement'),
+        flags: told('feathering.hairs', { across, feathering: BARE }).flags,
+        ofHairs: part(told('feathering', { across, feathering: HAIRY }), 'placement'),
+      };
+    };
+    const tip = Math.hypot(0.012, 0.01);
+    expect(of(0.03).length).toBeCloseTo(tip, 9);
+    expect(of(0.06).length).toBeCloseTo(Math.hypot(tip, 0.045), 9);
+    expect(of(0.06)).toMatchObject({ flags: ['lower-bound'], ofHairs: expect.closeTo(tip, 9) });
+    expect(of(0.045).flags).toEqual([]);
   });
 
   test('beside each short hair 0.3 are hidden, beside each where all are short 2', () => {
     const hidden = (short: number) =>
-      Math.sqrt((10 * part(told('feathering.hairs', { feathering: { ...HAIRY, short } }), 'placement')) ** 2 - 1);
+      Math.sqrt(
+        (10 * part(told('feathering.hairs', { feathering: { ...HAIRY, short } }), 'placement')) ** 2 - missed ** 2,
+      );
     expect(hidden(10)).toBeCloseTo(20, 6);
     expect(hidden(1)).toBeCloseTo(0.3 + 0.17, 6);
   });
@@ -293,6 +344,11 @@ describe('halo', () => {
     const halo = told('halo');
     expect([halo.value, halo.verdict]).toEqual([0, 'none']);
     expect(halo.u).toBeCloseTo(0.04, 9);
+  });
+
+  test('hairs leave a ring’s width in doubt by 1 µm for each a cm', () => {
+    const ring = { ...of({}), feathering: HAIRY };
+    expect(part(told('halo', ring), 'placement')).toBeCloseTo(Math.hypot(0.0014, 0.001), 9);
   });
 
   test('u: parts left out in turn, 0.014 px, what neighbours and one blur make of it', () => {

@@ -7,7 +7,7 @@ import { foundEdges, type FoundEdges } from '../../analysis/measure/edge/foundEd
 import { type Hair, howMany, meanBeyond } from '../../analysis/measure/edge/hairs.ts';
 import type { TwoEdges } from '../../analysis/measure/edge/lineEdges.ts';
 import { lagSums, raggednessPx, responseOf, unseenVariance } from '../../analysis/measure/edge/raggedness.ts';
-import { isMoreThanWander, wanderOf } from '../../analysis/measure/edge/wander.ts';
+import { beyondWander, wanderOf } from '../../analysis/measure/edge/wander.ts';
 import { widthFigures } from '../../analysis/measure/edge/widths.ts';
 import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { pathOf, smoothEdge, strokeAlong } from '../../study/edges/strokeShapes.ts';
@@ -316,13 +316,13 @@ describe('an edge’s own wander', () => {
 
   test('what it could explain counts from 1 a cm on, and never as few as four', () => {
     const more = (edges: typeof own, count: number) =>
-      isMoreThanWander(edges, hairs(count), beyond, sigmaPx, PX_PER_MM);
+      beyondWander(edges, hairs(count), beyond, sigmaPx, PX_PER_MM).isMore;
     const cm =
       own.reduce((sum, { stroke, counted }) => sum + howMany(counted) * stroke.line.stepPx, 0) / PX_PER_MM / 10;
     expect(cm).toBeGreaterThan(8);
     expect([more(own, Math.ceil(cm) - 1), more(own, Math.ceil(cm))]).toEqual([false, true]);
     expect([more(own.slice(0, 1), 4), more(own.slice(0, 1), 5)]).toEqual([false, true]);
-    expect(isMoreThanWander(own, hairs(40, false), beyond, sigmaPx, PX_PER_MM)).toBe(false);
+    expect(beyondWander(own, hairs(40, false), beyond, sigmaPx, PX_PER_MM)).toEqual({ isMore: false, more: 0 });
   });
 
   test('… and only where it is more than twice as many as notches that go inwards alike, by two standard deviations', () => {
@@ -334,8 +334,12 @@ describe('an edge’s own wander', () => {
     }));
     const seen = notched.reduce((sum, { stroke }) => sum + places.filter((i) => stroke.inner[i] === 1).length, 0);
     const least = Array.from({ length: 400 }, (_, n) => n).find((n) => n - 2 * seen > 2 * Math.sqrt(n + 4 * seen))!;
-    const more = (count: number) => isMoreThanWander(notched, hairs(count), beyond, sigmaPx, PX_PER_MM);
+    const past = (count: number) => beyondWander(notched, hairs(count), beyond, sigmaPx, PX_PER_MM);
+    const more = (count: number) => past(count).isMore;
     expect(seen).toBeGreaterThan(15);
     expect([more(least - 1), more(least)]).toEqual([false, true]);
+    // What is more than the notches by more than a standard deviation of both is told besides.
+    expect(past(seen + 20).more).toBeCloseTo(20 - Math.sqrt(2 * seen + 20), 9);
+    expect(past(seen).more).toBe(0);
   });
 });

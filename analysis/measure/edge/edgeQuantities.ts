@@ -7,27 +7,18 @@ import type { Flag, Quantity, QuantityName, Subject, Unit } from '../../quantity
 import { triple } from '../../triple.ts';
 import type { RegionInput } from '../region.ts';
 import { combine } from '../uncertainty.ts';
-import { FEATHERING_LIMITS, HALO_LIMITS, HALO_WORDS, SPREAD_LIMITS, verdict } from '../verdict.ts';
+import { HALO_LIMITS, HALO_WORDS, SPREAD_LIMITS, verdict } from '../verdict.ts';
 import { jackknife } from '../../scatter.ts';
 import type { Across, RingFit } from './across.ts';
-import { type Feathering, leastHairs, mostOfCount, type Raggedness } from './excursions.ts';
+import { EDGE_METHODS, type EdgeSetting, missing, quantity, SCALE } from './edgeQuantity.ts';
+import type { Feathering, Raggedness } from './excursions.ts';
+import { featheringQuantities, fringeOfHairs, hairsPerCm } from './hairQuantities.ts';
 import { SIGMAS_10_90 } from '../../normalCurve.ts';
 import type { WidthFigures } from './widths.ts';
-
-export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/14',
-  spread: 'spread/13',
-  raggedness: 'raggedness/12',
-  feathering: 'feathering/13',
-  edgeBlur: 'edgeBlur/12',
-  halo: 'halo/14',
-} as const;
 
 /** Beyond these, %, the nib's width or the scan's dpi is wrong rather than the line so narrow or so broad; common practice, no source. */
 const LEAST_SPREAD = -40;
 const MOST_SPREAD = 150;
-/** A scan's scale is taken to be right to so much; common practice, no source. */
-const SCALE = 0.001;
 /** How far a curve of device values may shift the half level, as a share of the fall. */
 const LEVEL = 0.005;
 /** What an edge's mean place is off by whatever the noise, px: phase on the grid, shape of the blur (study edges). */
@@ -71,16 +62,6 @@ export interface EdgeFigures {
   readonly fringePx?: number | null;
 }
 
-export interface EdgeSetting {
-  readonly input: RegionInput;
-  readonly subject: Subject;
-  readonly nibWidthMm: number | null;
-  readonly pxPerMm: number;
-  /** Sigma of the scanner, px; null when not known. */
-  readonly scannerSigmaPx: number | null;
-  readonly flags: readonly Flag[];
-}
-
 /**
  * Widths, spread, raggedness, feathering, blur and halo (docs/measures.md, "Lines and edges"); what cannot be told is there as null with
  * its flag.
@@ -106,19 +87,14 @@ export function edgeQuantities(figures: EdgeFigures, setting: EdgeSetting): Quan
   ];
 }
 
-/** What hairs that hide one another leave to be told of the edge: how far they reach. */
+/** What hairs that hide one another leave to be told of the edge: how far they reach, and how many there are at least. */
 function fringeQuantities({ feathering }: EdgeFigures, setting: EdgeSetting): Quantity[] {
-  const { subject, pxPerMm } = setting;
+  const { subject } = setting;
   const why: readonly Flag[] = [...setting.flags, 'cannot-tell'];
-  const reach =
-    feathering === null || feathering.hairs === 0
-      ? missing('feathering', 'mm', why, subject, EDGE_METHODS.feathering)
-      : featheringQuantity(feathering, FRINGE_TIP * (feathering.lengthPx / pxPerMm), setting);
   return [
     missing('lineWidth.at60', 'mm', why, subject, EDGE_METHODS.lineWidth),
     missing('raggedness', 'mm', why, subject, EDGE_METHODS.raggedness),
-    reach,
-    missing('feathering.hairs', '/cm', why, subject, EDGE_METHODS.feathering),
+    ...fringeOfHairs(feathering, setting),
     missing('edgeBlur', 'mm', why, subject, EDGE_METHODS.edgeBlur),
     missing('halo', 'mm', why, subject, EDGE_METHODS.halo),
     missing('halo.dE', 'ΔE00', why, subject, EDGE_METHODS.halo),
@@ -183,10 +159,6 @@ function rooted(square: number, doubt: number): number {
   return Math.sqrt((Math.sqrt(square ** 2 + doubt ** 2) - square) / 2);
 }
 
-function hairsPerCm(feathering: Feathering | null, pxPerMm: number): number {
-  return feathering === null ? 0 : feathering.hairs / (feathering.edgePx / pxPerMm / 10);
-}
-
 /**
  * What is in doubt of raggedness's variance, as shares (study edges): of what the blur's undoing added, of waves too long for the path to leave and
  * too short for the blur to leave; and what noise and grid do whatever the edge, px² and mm².
@@ -196,18 +168,7 @@ const LONG_WAVES = 1.8;
 const SHORT_WAVES = 1.2;
 const RAGGED_FLOOR_PX2 = 0.0022;
 const RAGGED_FLOOR_MM = 0.0015;
-/** A hair's tip lies within so much, px; and mm, since hairs thin towards it. */
-const TIP_PX = 0.12;
-const TIP_MM = 0.01;
-/** Hairs that run into one another end where the farther of them does: doubt of their length, as a share of it (drawn lines, 12 to 50 hairs a cm). */
-const FRINGE_TIP = 0.07;
-/** Of the hairs some are missed, and some are none. */
-const HAIR_SHARE = 0.1;
-/** Beside each short hair so many are hidden, and the more the more of all are short (study edges). */
-const HIDDEN = 0.3;
-const HIDDEN_SHORT = 1.7;
-
-function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSetting): Quantity[] {
+function edgeCourse({ raggedness, feathering, across }: EdgeFigures, setting: EdgeSetting): Quantity[] {
   const { pxPerMm, subject, flags } = setting;
   const out: Quantity[] = [];
   if (raggedness === null) {
@@ -227,39 +188,7 @@ function edgeCourse({ raggedness, feathering }: EdgeFigures, setting: EdgeSettin
     );
     out.push(quantity('raggedness', px / pxPerMm, 'mm', u, setting, EDGE_METHODS.raggedness));
   }
-  const method = EDGE_METHODS.feathering;
-  if (feathering === null) {
-    return [
-      ...out,
-      missing('feathering', 'mm', [...flags, 'few-pixels'], subject, method),
-      missing('feathering.hairs', '/cm', [...flags, 'few-pixels'], subject, method),
-    ];
-  }
-  const { hairs, found, aside, short, edgePx } = feathering;
-  out.push(featheringQuantity(feathering, 0, setting));
-  const cm = edgePx / pxPerMm / 10;
-  // Where none is told, 2u reaches as far as what was seen may stand for; beside those that are, what was set aside may be hairs as well.
-  const unseen = hairs === 0 ? Math.max(leastHairs(cm), mostOfCount(found + aside)) / 2 : 0;
-  const hidden = short * (HIDDEN + HIDDEN_SHORT * (short / Math.max(1, found + aside)));
-  const count = combine(
-    Math.hypot(unseen, Math.sqrt(0.3 * hairs + 1)) / cm,
-    SCALE * (hairs / cm),
-    Math.hypot(HAIR_SHARE * hairs, hairs === 0 ? 0 : aside, hidden) / cm,
-  );
-  out.push(quantity('feathering.hairs', hairs / cm, '/cm', count, setting, method));
-  return out;
-}
-
-/** @param hiddenMm What hairs that hide one another leave in doubt of their length. */
-function featheringQuantity({ lengthPx, repeat }: Feathering, hiddenMm: number, setting: EdgeSetting): Quantity {
-  const { pxPerMm } = setting;
-  const u = combine(repeat / pxPerMm, (SCALE * lengthPx) / pxPerMm, Math.hypot(TIP_PX / pxPerMm, TIP_MM, hiddenMm));
-  const value = lengthPx / pxPerMm;
-  return {
-    ...quantity('feathering', value, 'mm', u, setting, EDGE_METHODS.feathering),
-    verdict: verdict(value, u.u, FEATHERING_LIMITS),
-    limits: FEATHERING_LIMITS,
-  };
+  return [...out, ...featheringQuantities(feathering, across.sigmaPx, setting)];
 }
 
 function blurQuantity({ across, raggedness, feathering, width }: EdgeFigures, setting: EdgeSetting): Quantity {
@@ -285,6 +214,8 @@ function blurQuantity({ across, raggedness, feathering, width }: EdgeFigures, se
   return quantity('edgeBlur', Math.sqrt(square), 'mm', u, { ...setting, flags: corrected }, method);
 }
 
+/** Hairs make a ring uneven: its width is off by so much for each a cm, mm (drawn hairs in rings, 5 a cm). */
+const RING_BY_HAIRS_MM = 0.001;
 /** What a ring could hide in, without one: a pixel of the scan. */
 const HIDDEN_PX = 0.4;
 const RING_EDGE_PX = 0.014;
@@ -306,7 +237,7 @@ function ringDoubt({ widthPx, oneBlur, crowded, isApart }: RingFit): number {
   return Math.hypot(oneBlur.widthPx - widthPx, others);
 }
 
-function haloQuantities({ across, width }: EdgeFigures, setting: EdgeSetting): Quantity[] {
+function haloQuantities({ across, width, feathering }: EdgeFigures, setting: EdgeSetting): Quantity[] {
   const { pxPerMm, subject, flags } = setting;
   const method = EDGE_METHODS.halo;
   const { ring } = across;
@@ -316,7 +247,10 @@ function haloQuantities({ across, width }: EdgeFigures, setting: EdgeSetting): Q
     ? combine(
         jackknife(ring.parts.map((p) => p.widthPx)) / pxPerMm,
         SCALE * value,
-        Math.hypot(RING_EDGE_PX, RING_FUSED_PX * fused, ringDoubt(ring)) / pxPerMm,
+        Math.hypot(
+          Math.hypot(RING_EDGE_PX, RING_FUSED_PX * fused, ringDoubt(ring)) / pxPerMm,
+          RING_BY_HAIRS_MM * hairsPerCm(feathering, pxPerMm),
+        ),
       )
     : combine(0, 0, HIDDEN_PX / pxPerMm);
   const halo: Quantity = {
@@ -380,19 +314,4 @@ export function noEdges(subject: Subject, flags: readonly Flag[]): Quantity[] {
     none('edgeBlur', 'mm', EDGE_METHODS.edgeBlur),
     none('halo', 'mm', EDGE_METHODS.halo),
   ];
-}
-
-function missing(name: QuantityName, unit: Unit, flags: readonly Flag[], subject: Subject, method: string): Quantity {
-  return { quantity: name, subject, value: null, unit, u: null, flags: [...new Set(flags)], method };
-}
-
-function quantity(
-  name: QuantityName,
-  value: number,
-  unit: Unit,
-  u: ReturnType<typeof combine>,
-  { subject, flags }: EdgeSetting,
-  method: string,
-): Quantity {
-  return { quantity: name, subject, value, unit, ...u, flags, method };
 }

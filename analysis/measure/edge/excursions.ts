@@ -2,6 +2,7 @@
 import { quantileOfSorted } from '../../quantile.ts';
 import { selectKth } from '../../raster/select.ts';
 import type { FoundEdge, FoundEdges } from './foundEdges.ts';
+import { type HiddenHairs, hiddenHairs } from './hiddenHairs.ts';
 import { lagSums, raggednessPx, responseOf, unseenVariance } from './raggedness.ts';
 import { bootstrapDeviation, stretchesOf } from './stretches.ts';
 
@@ -25,8 +26,12 @@ export interface Feathering {
   readonly found: number;
   /** How many more could be hairs or the edges' own wander. */
   readonly aside: number;
+  /** How many of those there are beyond what an edge's wander explains. */
+  readonly asideBeyond: number;
   /** Of these all, how many are hardly longer than the shortest that the blur leaves to be seen: about as many shorter ones are hidden. */
   readonly short: number;
+  /** How many more stand so near those found that they were seen as one with them. */
+  readonly beside: HiddenHairs;
   readonly edgePx: number;
 }
 
@@ -44,8 +49,9 @@ const CHANCE_PER_CM = 0.2;
 const BESIDE_MM = 0.02;
 /** A tip is found this well whatever its hair (standard deviation, px; study edges): it makes the longest look longer. */
 const TIP_NOISE_PX = 0.15;
-/** Hairs shorter than about one and a half sigma of the blur are seldom seen; up to half as long again they count as short. */
+/** Hairs shorter than about one and a half sigma of the blur, or a pixel, are seldom seen; up to half as long again they count as short. */
 const SHORT_SIGMAS = 2.25;
+const SHORT_PX = 1.6;
 
 /** @param noise Standard deviation of the contrast on bare paper. @param blurPx Sigma of the scanner along the edge. */
 export function raggedness(
@@ -186,11 +192,19 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
   const cm = edgePx / pxPerMm / 10;
   const hairs = lengths.length;
   lengths.sort((a, b) => a - b);
-  const shortPx = SHORT_SIGMAS * found.across.sigmaPx;
+  const shortPx = Math.max(SHORT_PX, SHORT_SIGMAS * found.across.sigmaPx);
   const isShort = (length: number) => length < shortPx;
   const shortAside = found.aside.filter(({ lengthPx }) => isShort(lengthPx)).length;
   const short = lengths.filter(isShort).length + shortAside;
-  const counted = { found: hairs, aside: found.aside.length, short, edgePx };
+  const lines = found.strokes.flatMap(({ stroke, left, right }) =>
+    [left, right].map((edge) => ({
+      hairs: edge.hairs,
+      stations: stroke.inner.length,
+      stepPx: stroke.line.stepPx,
+    })),
+  );
+  const beside = hiddenHairs(lines, found.aside.length, found.across.sigmaPx, pxPerMm, edgePx);
+  const counted = { found: hairs, aside: found.aside.length, asideBeyond: found.asideBeyond, short, beside, edgePx };
   if (hairs >= leastHairs(cm)) {
     const repeat = bootstrapDeviation(hairs, seed, (weight) => weightedPercentile(lengths, weight, 0.95));
     return { lengthPx: percentile(lengths, 0.95) - longerByNoise(lengths), repeat, hairs, ...counted };
@@ -199,9 +213,12 @@ export function feathering(found: FoundEdges, pxPerMm: number, seed: number): Fe
   const out = highPercentile(outward, outwards, 0.95);
   const back = highPercentile(inward, inwards, 0.95);
   const lengthPx = Math.sqrt(Math.max(0, out * out - back * back));
-  // What was found beyond chance may be hairs all the same, as long as they are, with that share for its likelihood.
-  const beyondChance = Math.max(0, hairs - CHANCE_PER_CM * cm) / Math.max(1, hairs);
-  const doubt = Math.sqrt(beyondChance) * percentile(lengths, 0.95);
+  // What was found beyond chance, or goes outwards more often than inwards, may be hairs all the same, as long as they are, with that share for its likelihood.
+  const likely = hairs + found.asideBeyond;
+  const beyondChance = Math.max(0, likely - CHANCE_PER_CM * cm) / Math.max(1, likely);
+  const all =
+    found.asideBeyond > 0 ? [...lengths, ...found.aside.map((hair) => hair.lengthPx)].sort((a, b) => a - b) : lengths;
+  const doubt = Math.sqrt(beyondChance) * percentile(all, 0.95);
   return { lengthPx, repeat: Math.hypot(0.5 * Math.max(lengthPx, 0.1 * out), doubt), hairs: 0, ...counted };
 }
 

@@ -9,7 +9,7 @@ import { type EdgeLevels, type EdgeSide, type LineCores, lineCores, lineEdges, t
 import { smoothPath, type SmoothPath } from './smoothPath.ts';
 import { type StrokeEdges, strokeLines } from './strokeEdges.ts';
 import { isUnevenBreadth, unevenBreadthPx } from './unevenBreadth.ts';
-import { isMoreThanWander, wanderOf } from './wander.ts';
+import { beyondWander, wanderOf } from './wander.ts';
 import { quantileOfSorted } from '../../quantile.ts';
 import type { Rooms } from '../../raster/rooms.ts';
 import { tiledSpline } from '../../raster/tiledSpline.ts';
@@ -43,10 +43,20 @@ export interface FoundEdges {
   readonly lengthPx: number;
   /** What looks like hairs and could be the edges' own wander. */
   readonly aside: readonly Hair[];
+  /** How many more of those go outwards than the edges go inwards alike. */
+  readonly asideBeyond: number;
   /** Hairs lie so close that they hide one another and the edge: only what reaches beyond them and the gaps between them are told. */
   readonly isFringe: boolean;
   /** Beyond those there is a ring besides. */
   readonly isRinged: boolean;
+}
+
+/** What one look for hairs gives. */
+interface WithHairs {
+  readonly found: FoundStroke[];
+  readonly beyond: MeanBeyond | null;
+  readonly aside: readonly Hair[];
+  readonly asideBeyond: number;
 }
 
 const HALF = 0.5;
@@ -88,7 +98,16 @@ export function foundEdges(
   // What lies beyond an edge is known by now, unless a ring has moved it.
   const again = () => withHairs(strokes, { ground, sigmaPx }, ground === 0 ? beyond : null, isFringe);
   const last = better || some !== strokes ? again() : rough;
-  return { strokes: last.found, across, lengthPx, aside: last.aside, isFringe, isRinged: ringed > 0, at60 };
+  return {
+    strokes: last.found,
+    across,
+    lengthPx,
+    aside: last.aside,
+    asideBeyond: last.asideBeyond,
+    isFringe,
+    isRinged: ringed > 0,
+    at60,
+  };
 
   /** Whether hairs were left that nobody told apart. */
   function isFringed(found: readonly FoundStroke[]): boolean {
@@ -111,8 +130,8 @@ export function foundEdges(
     levels: EdgeLevels,
     known: MeanBeyond | null,
     isFringe: boolean,
-  ): { readonly found: FoundStroke[]; readonly beyond: MeanBeyond | null; readonly aside: readonly Hair[] } {
-    const { sigmaPx } = levels;
+  ): WithHairs {
+    const { sigmaPx, ground } = levels;
     const free = besideEdges(ink, sigmaPx);
     const own = all.map((stroke) => {
       const { profiles, roughHalfPx } = stroke;
@@ -132,10 +151,11 @@ export function foundEdges(
       return { stroke, cores, edges, counted, left: of(edges.left), right: of(edges.right) };
     });
     const sides = both.flatMap(({ left, right }) => [left, right]);
-    const beyond = known ?? meanBeyond(sides, pxPerMm, isFringe);
+    const beyond = known ?? overRing(meanBeyond(sides, pxPerMm, isFringe), ground);
     const wanderPx = wanderOf(sides);
     const hairs = sides.map((edge) => (beyond ? hairsOf({ ...edge, beyond, wanderPx, ink, sigmaPx, pxPerMm }) : []));
-    const isHairy = isFringe || (beyond !== null && isMoreThanWander(sides, hairs.flat(), beyond, sigmaPx, pxPerMm));
+    const past = isFringe || beyond === null ? null : beyondWander(sides, hairs.flat(), beyond, sigmaPx, pxPerMm);
+    const isHairy = isFringe || past?.isMore === true;
     const strokes = both.map(({ stroke, cores, edges, counted: own, left, right }, s): FoundStroke => {
       const beside = (2 * sigmaPx + 0.06 * pxPerMm) / stroke.line.stepPx;
       const found = ({ side, path }: typeof left, all: readonly Hair[]): FoundEdge => {
@@ -146,7 +166,8 @@ export function foundEdges(
       return { stroke, cores, edges, own, ...edge, counted: allOf(stroke.inner, edge.left.clear, edge.right.clear) };
     });
     const aside = isHairy ? [] : hairs.flat().filter((hair) => hair.isWithinWander);
-    return { found: firmStrokes(strokes, free, pxPerMm), beyond, aside };
+    const asideBeyond = isHairy ? 0 : (past?.more ?? 0);
+    return { found: firmStrokes(strokes, free, pxPerMm), beyond, aside, asideBeyond };
   }
 }
 
@@ -154,6 +175,11 @@ function allOf(a: Uint8Array, b: Uint8Array, c: Uint8Array): Uint8Array {
   const out = new Uint8Array(a.length);
   for (let i = 0; i < out.length; i++) out[i] = a[i] & b[i] & c[i];
   return out;
+}
+
+/** A ring goes round hairs as well, and beyond its own edge stands out as they do: they stand out of it all the way. */
+function overRing(beyond: MeanBeyond | null, ground: number): MeanBeyond | null {
+  return beyond && ground > 0 ? { ...beyond, mean: beyond.mean.map((v) => Math.max(v, ground)) } : beyond;
 }
 
 /** Beyond the tips of hairs that hide one another there is paper; more than this of the ink's contrast is a ring's. */

@@ -25,7 +25,7 @@ export interface Hair {
 }
 
 /** A hair is at least so long, mm: shorter ones are the edge's raggedness. */
-const LEAST_MM = 0.05;
+export const LEAST_MM = 0.05;
 const LONGEST_MM = 0.95;
 /** A streak stands out by this many standard deviations of the paper beside the edge, and by this share of the ink's core. */
 const SIGMAS = 5;
@@ -34,6 +34,8 @@ const LEAST_SHARE = 0.07;
 const WIDEST_MM = 0.25;
 /** Ink deeper than this is a stroke's, mm. */
 const DEEPEST_MM = 0.075;
+/** Within so much and 1.7 sigmas of blur a hair ends either way, mm: two of them that are seen as one, too. */
+const BESIDE_MM = 0.135;
 /** Beside it, both ways together, it stands out by less than this share of its own. */
 const NARROW = 0.7;
 /** No hair thins to less than this share over its tip's blur. */
@@ -96,7 +98,7 @@ export function narrownessOf({
 }: Pick<HairyEdge, 'stroke' | 'sigmaPx' | 'pxPerMm'>): Narrowness {
   return {
     apart: Math.max(1, Math.round((0.5 * WIDEST_MM * pxPerMm) / stroke.line.stepPx)),
-    beside: Math.round((DEEPEST_MM * pxPerMm + 1.7 * sigmaPx) / stroke.line.stepPx),
+    beside: Math.round((BESIDE_MM * pxPerMm + 1.7 * sigmaPx) / stroke.line.stepPx),
   };
 }
 
@@ -110,9 +112,20 @@ export function streaks(standing: Float64Array, { apart, beside }: Narrowness, l
   return at;
 }
 
-/** What stands out here is gone beside a hair's width; the outside of a bend is broader. */
+/** What stands out here is gone within a hair's width either way, though another hair may stand there; the outside of a bend is broader. */
 function isNarrow(standing: (i: number) => number, i: number, beside: number): boolean {
-  return Math.max(0, standing(i - beside)) + Math.max(0, standing(i + beside)) < NARROW * standing(i);
+  return leastWithin(standing, i, -beside) + leastWithin(standing, i, beside) < NARROW * standing(i);
+}
+
+/** From `i` on to so many stations away, 0 at least; NaN where it is not known how it ends. */
+function leastWithin(standing: (i: number) => number, i: number, far: number): number {
+  let least = Math.max(0, standing(i + far));
+  const step = Math.sign(far);
+  for (let j = i + far - step; j !== i; j -= step) {
+    const v = standing(j);
+    if (v < least) least = Math.max(0, v);
+  }
+  return least;
 }
 
 /**

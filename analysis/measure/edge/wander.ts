@@ -40,21 +40,32 @@ function scatterOf(edges: readonly OwnEdge[]): number {
   return Math.sqrt(squares / Math.max(1, total));
 }
 
-/** Whether what could be wander is hairs all the same. @param hairs Of all these edges. */
-export function isMoreThanWander(
+export interface BeyondWander {
+  /** Whether what could be wander is hairs all the same. */
+  readonly isMore: boolean;
+  /** How many more go outwards than inwards, by more than the standard deviation of that. */
+  readonly more: number;
+}
+
+/** @param hairs Of all these edges. */
+export function beyondWander(
   edges: readonly OwnEdge[],
   hairs: readonly Hair[],
   beyond: MeanBeyond,
   sigmaPx: number,
   pxPerMm: number,
-): boolean {
+): BeyondWander {
   let outward = 0;
   for (const { isWithinWander } of hairs) if (isWithinWander) outward++;
   let edgePx = 0;
   for (const { stroke, counted } of edges) edgePx += howMany(counted) * stroke.line.stepPx;
-  if (outward <= SURE * SURE || outward < (LEAST_PER_CM * edgePx) / pxPerMm / 10) return false;
+  if (outward <= SURE * SURE) return { isMore: false, more: 0 };
   const inward = notches(edges, beyond, sigmaPx, pxPerMm);
-  return outward - TIMES * inward > SURE * Math.sqrt(outward + TIMES * TIMES * inward);
+  const isOften = outward >= (LEAST_PER_CM * edgePx) / pxPerMm / 10;
+  return {
+    isMore: isOften && outward - TIMES * inward > SURE * Math.sqrt(outward + TIMES * TIMES * inward),
+    more: Math.max(0, outward - inward - Math.sqrt(outward + inward)),
+  };
 }
 
 /** Places where an edge goes inwards as it would look like a hair outwards: hairs' mirror image, as deep within and by the same limit. */
