@@ -168,7 +168,7 @@ export class History {
     // Undo of what overtook another window's step brings that back: the two are never one step.
     const isOwn = dropped > 0 || same === null || overtook !== null;
     const last = isOwn ? undefined : this.next(ink, 'undo');
-    if (last && last.same === same && now - last.at_ms <= AT_ONCE_MS) {
+    if (last && last.same === same && Math.abs(now - last.at_ms) <= AT_ONCE_MS) {
       const both = deltaBetween(undone(before, JSON.parse(last.delta)), after);
       // Back where it began: no step at all.
       if (!both) this.database.run('DELETE FROM edit WHERE id = ?', last.id);

@@ -79,6 +79,11 @@ test('nudging is one step: moves of one region within a second of each other', a
   nudge('bare', 4, 1001);
   library.undo(ink);
   expect(boxOf(library, ink, 'bare')).toEqual([3, 0, 10, 10]);
+  // A clock that was set back tells nothing of how long ago the last was.
+  nudge('bare', 5, 0);
+  nudge('bare', 6, -3_600_000);
+  library.undo(ink);
+  expect(boxOf(library, ink, 'bare')).toEqual([5, 0, 10, 10]);
 });
 
 test('regions that are moved together go back together', async () => {
