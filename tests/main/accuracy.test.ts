@@ -1,11 +1,11 @@
 /**
  * Whole benches (other inks, papers, hands, scanners than the committed one), rendered, written, measured and held to exact
- * truth. A few fixed seeds; docs/study/accuracy.md has many more.
+ * truth. Two fixed seeds; docs/study/accuracy.md has many more.
  */
 import { beforeAll, describe, expect, test } from 'vitest';
 import { accuracyRows, type Row, summarise } from '../../study/accuracy.ts';
 
-const SEEDS = [31, 32, 33];
+const SEEDS = [31, 33];
 let rows: Row[] = [];
 
 beforeAll(async () => {
@@ -20,13 +20,14 @@ function figures(quantity: string) {
 
 describe('errors against exact truth', () => {
   test.each([
-    ['shading', 0.5, 1.3],
+    // At most twice what these two come out at, so that a change that doubles an error is seen.
+    ['shading', 0.5, 1.2],
     ['nibShading', 0.5, 1.3],
-    ['swabVariation', 0.7, 2.5],
-    ['toneShift', 0.8, 1.8],
-    ['bandPosition', 0.003, 0.005],
-    ['originRetained', 0.6, 1.5],
-    ['bandShare', 1, 2.5],
+    ['swabVariation', 0.4, 1.2],
+    ['toneShift', 0.2, 0.7],
+    ['bandPosition', 0.002, 0.005],
+    ['originRetained', 0.35, 0.6],
+    ['bandShare', 0.8, 1.4],
   ])('%s: median at most %f, 90th percentile at most %f', (quantity, median, p90) => {
     const f = figures(quantity);
     expect(f.missing).toBe(0);
@@ -39,7 +40,7 @@ describe('uncertainties', () => {
   test('truth lies within ± 2u in more than 90 of 100 figures', () => {
     const told = rows.filter((r) => r.covered !== null);
     const share = told.reduce((sum, r) => sum + (r.covered ?? 0), 0) / told.length;
-    expect(told.length).toBeGreaterThan(200);
+    expect(told.length).toBeGreaterThan(140);
     expect(share).toBeGreaterThan(0.9);
   });
 
