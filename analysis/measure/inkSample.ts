@@ -11,7 +11,7 @@ import type { Mask } from '../raster/raster.ts';
 import type { Flag } from '../quantity.ts';
 import type { BarePaper } from './barePaper.ts';
 import { type CountedPixels, countedPixels } from './countedPixels.ts';
-import { type EdgeMeasure, isLost, measureEdges } from './edge/measureEdges.ts';
+import { type EdgeMeasure, isBlurredThrough, isLost, measureEdges } from './edge/measureEdges.ts';
 import { regionDoses, type RegionDoses } from './film/doses.ts';
 import type { RegionInput } from './region.ts';
 
@@ -95,6 +95,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const edges = measureEdges(ink, inside, input, [...flags, ...pixelFlags(counted, input)]);
   // A coarse scan's blur widens what counts as ink; where the edges truly lie tells how few pixels a stroke has.
   if (inside.narrow && !flags.includes('below-resolution') && (edges.linePx ?? 0) < 3) flags.push('below-resolution');
+  if (isBlurredThrough(edges) && !flags.includes('below-resolution')) flags.push('below-resolution');
   if (edges.isSharpened) flags.push('sharpened');
   if (inside.narrow && isLost(edges.linePx)) return { flags: [...input.scanFlags, ...flags] };
   input.onLetGo?.();

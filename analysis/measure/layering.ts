@@ -2,6 +2,7 @@
 import { differenceUncertainty } from '../calibrate/uncertainty.ts';
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
+import { areCrossingsFilled } from './edge/measureEdges.ts';
 import type { Flag, Quantity, Subject } from '../quantity.ts';
 import { deviation } from '../scatter.ts';
 import { seededRandom } from '../seededRandom.ts';
@@ -82,7 +83,9 @@ export function layering(
   const edge = valueOf(twice.shifted) - value;
   const limit = valueOf(twice.stricter) - valueOf(twice.looser);
   const parts = combine(repeat, calibration, Math.hypot(edge, limit, UNLIKE_SHARE * twice.unlike * value));
-  const few = groups.length < used.few || twice.core.length < FEW_PIXELS;
+  const why = new Set(flags);
+  if (groups.length < used.few || twice.core.length < FEW_PIXELS) why.add('few-pixels');
+  if (sample.edges !== null && areCrossingsFilled(sample.edges)) why.add('below-resolution');
   return {
     quantity: {
       quantity: 'layering',
@@ -92,7 +95,7 @@ export function layering(
       ...parts,
       verdict: verdict(value, parts.u, SHADING_LIMITS),
       limits: SHADING_LIMITS,
-      flags: few && !flags.includes('few-pixels') ? [...flags, 'few-pixels'] : flags,
+      flags: [...why],
       method: LAYERING_METHOD,
     },
     double: meanSignal(twice.core, sample, input),
