@@ -97,8 +97,8 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
   },
   'lower-bound': {
     means:
-      'A flatbed looks straight down and lights from the side, which hides most of a sheen: the true figure is likely larger.',
-    advice: 'Tilt the page under a lamp and look.',
+      'The true figure is likely larger: a flatbed lights from the side, which hides most of a sheen; hairs that lie close, or short in a soft edge, hide one another.',
+    advice: 'For sheen tilt the page under a lamp and look; for hairs scan at a higher resolution.',
   },
   'another-ink': {
     means:

@@ -22,7 +22,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'beside-halo': 'edges beside a halo',
   'no-nib-width': 'the nib’s own width is not given',
   'nib-width-doubtful': 'a wrong nib width, or a wrong dpi?',
-  'lower-bound': 'at least so much: a flatbed hides sheen',
+  'lower-bound': 'at least so much: a flatbed hides sheen, close hairs hide one another',
   'another-ink': 'another ink or contaminated?',
   'with-sheen': 'there is sheen where the pen passed twice, too',
   'grounds-alike': 'the grounds are too alike to tell the layer from what lies under it',

@@ -33,7 +33,10 @@ export const LINE_SENTENCES: Readonly<Record<LineName, (told: Told) => string>> 
   raggedness: (told) => `The edges of ${sample(told)} wander by ${told.amount} about their own smooth path.`,
   feathering: (told) =>
     `The edges of ${sample(told)} reach out in hairs of ${told.amount}${verdictClause(told.finding)}.`,
-  'feathering.hairs': (told) => `${capital(sample(told))} shows ${sizeIn(told, 'hairs')} on each centimetre of edge.`,
+  'feathering.hairs': (told) => {
+    const more = told.finding.flags.includes('lower-bound') ? ', or more' : '';
+    return `${capital(sample(told))} shows ${sizeIn(told, 'hairs')} on each centimetre of edge${more}.`;
+  },
   edgeBlur: (told) =>
     `The edges of ${sample(told)} fall from ink to paper over ${told.amount}, the scanner’s own blur taken off.`,
   halo: (told) => `${capital(sample(told))} stands in a halo ${told.amount} wide${verdictClause(told.finding)}.`,

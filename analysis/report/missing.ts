@@ -35,7 +35,7 @@ const UNTELLABLE: Partial<Readonly<Record<QuantityName, readonly [because: strin
   'inkColour.hue': ['the colour is too nearly grey to have one', 'Its chroma says how nearly.'],
   'shading.dHue': ['one end is too nearly grey to have a hue', 'The change of lightness still tells.'],
   feathering: ['its hairs lie so close that they hide one another', 'Look at the picture: it feathers all along.'],
-  'feathering.hairs': ['they lie so close that they hide one another', 'Their length still tells.'],
+  'feathering.hairs': ['they lie so close that they hide one another', 'Look at the picture: it feathers all along.'],
   raggedness: ['hairs all along the edge hide it', 'Look at the picture.'],
   'lineWidth.at60': ['hairs all along the edge hide it', 'Its width between them still tells.'],
   edgeBlur: [

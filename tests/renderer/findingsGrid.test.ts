@@ -70,7 +70,9 @@ describe('a table of findings', () => {
         ['crossings-left-out', 'lower-bound'],
       ),
     );
-    expect(sharedLines(shared, false)).toEqual(['All figures: at least so much: a flatbed hides sheen']);
+    expect(sharedLines(shared, false)).toEqual([
+      'All figures: at least so much: a flatbed hides sheen, close hairs hide one another',
+    ]);
     expect(sharedLines(shared, true).slice(1)).toEqual(['a: crossings left out']);
     expect(ownNotes(['lower-bound', 'crossings-left-out', 'clipped'], shared)).toMatchObject({ letters: 'a' });
     expect(ownNotes(['lower-bound', 'few-pixels'], shared).words).not.toMatch(/flatbed/);
