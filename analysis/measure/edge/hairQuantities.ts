@@ -94,8 +94,8 @@ function hairsQuantity(feathering: Feathering, isHiding: boolean, setting: EdgeS
   );
   const isCrowded = beside.taken > MOST_TAKEN && beside.times > BY_CHANCE;
   const isShort = hairs > 0 && shortShare > MOST_SHORT;
-  // Of those set aside, what goes outwards more often than inwards is hairs though nobody can say which.
-  const isAside = hairs === 0 && asideBeyond > 0;
+  // Of those set aside, what goes outwards more often than inwards is hairs though nobody can say which, where it is more than chance.
+  const isAside = hairs === 0 && asideBeyond >= leastHairs(cm);
   const isLeast = isHiding || isCrowded || isShort || isAside;
   const why: readonly Flag[] = isLeast ? [...flags, 'lower-bound'] : flags;
   return quantity('feathering.hairs', all / cm, '/cm', u, { ...setting, flags: why }, EDGE_METHODS.feathering);
