@@ -1,10 +1,11 @@
 /**
  * A target's four points while a person places them: in this window alone until they are used, so that the scan keeps its
- * colours under the hand. Each gesture is a step that can be taken back.
+ * colours under the hand. Each gesture is a step that can be taken back. They outlive a reload, the steps do not.
  */
 import type { Point } from '../../analysis/raster/homography.ts';
 import { Kept, useKept } from '../api/kept.ts';
 import { watchWorks } from '../api/store.ts';
+import { keepInTab, readKept } from './keptInTab.ts';
 import { renamesBetween } from './renamesBetween.ts';
 import { turned } from './targetCorners.ts';
 import { withPoint } from './targetsOn.ts';
@@ -22,6 +23,15 @@ export interface CornerDraft {
 }
 
 const drafts = new Kept<string, CornerDraft | null>(null);
+/** Where each lies, as it is kept in the tab. */
+const STORE = 'wetline.corners';
+interface KeptCorners {
+  readonly key: string;
+  readonly points: FourPoints;
+}
+let kept = readKept(STORE, isKept);
+for (const { key, points } of kept) drafts.put(key, { points, past: [], last: null, held: null });
+
 watchWorks((before, after) => {
   const ink = after.ink.id;
   for (const { what, from, to } of renamesBetween(before, after)) {
@@ -88,6 +98,7 @@ export function takeCornerBack(ink: number, scan: string): boolean {
 
 export function leaveCorners(ink: number, scan: string): void {
   drafts.drop(keyOf(ink, scan));
+  keep(keyOf(ink, scan), null);
 }
 
 /** Marks a draft that a drag began: giving that drag up gives the draft up. */
@@ -99,6 +110,20 @@ function begun(points: FourPoints): CornerDraft {
 
 function put(ink: number, scan: string, draft: CornerDraft): void {
   drafts.put(keyOf(ink, scan), draft);
+  // Of a gesture where it ends.
+  if (draft.held === null) keep(keyOf(ink, scan), draft.points);
+}
+
+function keep(key: string, points: FourPoints | null): void {
+  const others = kept.filter((one) => one.key !== key);
+  kept = points === null ? others : [...others, { key, points }];
+  keepInTab(STORE, kept);
+}
+
+function isKept(found: Partial<KeptCorners> | null): found is KeptCorners {
+  const { key, points } = found ?? {};
+  const isWhole = Array.isArray(points) && points.length === 4;
+  return typeof key === 'string' && isWhole && points.flat().every(Number.isFinite) && points.flat().length === 8;
 }
 
 function keyOf(ink: number, scan: string): string {

@@ -1,4 +1,5 @@
 /** Where colours were pinned, where it outlives a reload of the window: they are read anew there. */
+import { keepInTab, readKept } from './keptInTab.ts';
 import type { Pin, PinBoard } from './pins.ts';
 
 type Place = Pick<Pin, 'id' | 'scan' | 'xPx' | 'yPx'>;
@@ -9,7 +10,7 @@ interface KeptBoard extends Pick<PinBoard, 'reference' | 'radiusMm'> {
 
 const STORE = 'wetline.pins';
 
-let kept = read();
+let kept = readKept(STORE, isBoard);
 
 export function keptPins(): readonly KeptBoard[] {
   return kept;
@@ -21,22 +22,7 @@ export function keepPins(ink: number, { pins, reference, radiusMm }: PinBoard): 
   if (JSON.stringify(kept.find((one) => one.ink === ink)) === JSON.stringify(board)) return;
   const others = kept.filter((one) => one.ink !== ink);
   kept = places.length === 0 ? others : [...others, board];
-  try {
-    if (kept.length === 0) sessionStorage.removeItem(STORE);
-    else sessionStorage.setItem(STORE, JSON.stringify(kept));
-  } catch {
-    // A browser that keeps nothing loses them when the window is loaded anew.
-  }
-}
-
-/** What another version of the program kept otherwise is none of it. */
-function read(): readonly KeptBoard[] {
-  try {
-    const found: unknown = JSON.parse(sessionStorage.getItem(STORE) ?? '[]');
-    return Array.isArray(found) ? found.filter(isBoard) : [];
-  } catch {
-    return [];
-  }
+  keepInTab(STORE, kept);
 }
 
 function isBoard(one: Partial<KeptBoard> | null): one is KeptBoard {

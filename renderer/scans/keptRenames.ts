@@ -1,4 +1,5 @@
 /** Renames of this tab where they outlive a reload of the window: the latest, oldest first. */
+import { keepInTab, readKept } from './keptInTab.ts';
 import type { Renaming } from './renamesBetween.ts';
 
 export interface RenamedInInk extends Renaming {
@@ -8,7 +9,7 @@ export interface RenamedInInk extends Renaming {
 const PLACE = 'wetline.renamed';
 const MOST = 200;
 
-let kept = read();
+let kept = readKept(PLACE, isRename);
 
 export function keptRenames(): readonly RenamedInInk[] {
   return kept;
@@ -17,21 +18,7 @@ export function keptRenames(): readonly RenamedInInk[] {
 export function keepRename(one: RenamedInInk): void {
   if (isSame(kept.at(-1), one)) return;
   kept = [...kept, one].slice(-MOST);
-  try {
-    sessionStorage.setItem(PLACE, JSON.stringify(kept));
-  } catch {
-    // A browser that keeps nothing loses the way from an old name over a reload, and nothing else.
-  }
-}
-
-/** What another version of the program kept otherwise is none of it. */
-function read(): readonly RenamedInInk[] {
-  try {
-    const found: unknown = JSON.parse(sessionStorage.getItem(PLACE) ?? '[]');
-    return Array.isArray(found) ? found.filter(isRename) : [];
-  } catch {
-    return [];
-  }
+  keepInTab(PLACE, kept);
 }
 
 function isRename(one: Partial<RenamedInInk> | null): one is RenamedInInk {

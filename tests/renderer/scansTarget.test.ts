@@ -1,6 +1,6 @@
 /** Targets as a person handles them: four corners in any order, turned, the grid that they span, and which files are proposed. */
 import * as fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import type { KnownLayout, KnownReference } from '../../electron/backend/api.ts';
 import {
   beginCorners,
@@ -163,6 +163,33 @@ describe('while they are placed', () => {
     leaveCorners(1, 'a');
     expect(read()).toBeNull();
   });
+});
+
+test('corners that are being placed outlive a reload of the window, until they are used or left', async () => {
+  const kept = new Map<string, string>();
+  vi.stubGlobal('sessionStorage', {
+    getItem: (key: string) => kept.get(key) ?? null,
+    setItem: (key: string, value: string) => void kept.set(key, value),
+    removeItem: (key: string) => void kept.delete(key),
+  });
+  const loaded = async () => {
+    vi.resetModules();
+    return import('../../renderer/scans/cornerDraft.ts');
+  };
+  const before = await loaded();
+  before.beginCorners(1, 'a', square);
+  before.moveCorner(1, 'a', square, 0, [20, 20]);
+  before.settleCorners(1, 'a', null);
+  const after = await loaded();
+  expect(after.cornerDraft(1, 'a')?.points).toEqual(withPoint(square, 0, [20, 20]));
+  expect(after.cornerDraft(1, 'b')).toBeNull();
+  after.leaveCorners(1, 'a');
+  expect((await loaded()).cornerDraft(1, 'a')).toBeNull();
+  expect(kept.size).toBe(0);
+  // What another version of the program kept otherwise.
+  kept.set('wetline.corners', '[{"key":"1/a","points":[[1,2],[3,4]]},null,{"key":"1/a","points":[1,2,3,4]}]');
+  expect((await loaded()).cornerDraft(1, 'a')).toBeNull();
+  vi.unstubAllGlobals();
 });
 
 describe('files that are proposed', () => {
