@@ -78,7 +78,7 @@ describe('on the sample ink', () => {
     await redness.press('Enter');
     await page.waitForURL(/ground=[\d.]+,-25\.7,/);
     await page.getByRole('button', { name: 'Pick it on a scan' }).press('Enter');
-    await page.locator('.pick-view canvas:visible').first().waitFor();
+    await page.locator('.pick-view .viewer-pictures img').first().waitFor();
     const take = page.getByRole('button', { name: 'Take what lies in the middle' });
     const address = page.url();
     await expect
