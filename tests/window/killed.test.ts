@@ -18,9 +18,10 @@ test('killed while it measures and while a region is being moved, it goes on wit
   await page.locator('[data-region="b-white"]').waitFor();
   await page.locator('[data-region="b-white"]').focus();
   for (let i = 0; i < 5; i++) await page.keyboard.press('Shift+ArrowRight');
+  // On a busy machine the page still says so of what was before the presses.
+  await expect.poll(async () => (await boxOf(page, 'b-white'))[0]).toBeGreaterThan(9.4);
   await page.locator('[data-saving="saved"]').waitFor();
   const saved = await boxOf(page, 'b-white');
-  expect(saved[0]).toBeGreaterThan(9.4);
   await bench.server.kill();
   // What is done while nobody answers is kept in the window, which goes on when the program does.
   await page.keyboard.press('ArrowDown');
