@@ -17,7 +17,10 @@ let dE = new Float32Array(0);
 
 addEventListener('message', ({ data: asked }: MessageEvent<LabAsk>) => {
   if (asked.ask === 'draw') {
-    void drawn(asked.reference).then((heat) => answer({ is: 'picture', drawn: heat }, heat ? [heat.picture] : []));
+    // Answered in any case: the page asks for no other meanwhile.
+    void drawn(asked.reference)
+      .catch(() => null)
+      .then((heat) => answer({ is: 'picture', drawn: heat }, heat ? [heat.picture] : []));
     return;
   }
   stop.abort();
