@@ -3,6 +3,7 @@
  * the same name, and the library carries out once what has one name.
  */
 import type { EditRequest, StepRequest } from '../../electron/backend/api.ts';
+import { keepInTab, readKept } from './keptInTab.ts';
 
 interface Noted {
   readonly request: string;
@@ -24,7 +25,7 @@ export type Unsent = NotedEdit | NotedStep;
 export type Sent = Omit<NotedEdit, keyof Noted> | Omit<NotedStep, keyof Noted>;
 
 const PLACE = 'wetline.unsent';
-let noted = read();
+let noted = readKept<Unsent>(PLACE, isUnsent);
 let left = noted;
 
 export function noteUnsent(one: Unsent): void {
@@ -48,29 +49,14 @@ export function takeUnsent(): readonly Unsent[] {
   return all;
 }
 
-/** What another version of the program noted otherwise is none of it. */
-function read(): readonly Unsent[] {
-  try {
-    const kept: unknown = JSON.parse(sessionStorage.getItem(PLACE) ?? '[]');
-    return Array.isArray(kept) ? kept.filter(isUnsent) : [];
-  } catch {
-    return [];
-  }
-}
-
 function isUnsent(one: Partial<Unsent> | null): one is Unsent {
   const { request, ink, to, body } = one ?? {};
   const isNoted = typeof request === 'string' && typeof ink === 'number' && typeof body === 'object' && body !== null;
   return isNoted && (to === 'undo' || to === 'redo' || (to === 'edits' && 'edit' in body));
 }
 
-/** A browser that keeps nothing, or no more, loses this only when the window is loaded anew, and the window asks first. */
+/** Where the tab keeps nothing it is lost only when the window is loaded anew, and the window asks first. */
 function write(next: readonly Unsent[]): void {
   noted = next;
-  try {
-    if (noted.length === 0) sessionStorage.removeItem(PLACE);
-    else sessionStorage.setItem(PLACE, JSON.stringify(noted));
-  } catch {
-    // As said above.
-  }
+  keepInTab(PLACE, noted);
 }

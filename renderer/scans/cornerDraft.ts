@@ -5,7 +5,7 @@
 import type { Point } from '../../analysis/raster/homography.ts';
 import { Kept, useKept } from '../api/kept.ts';
 import { watchWorks } from '../api/store.ts';
-import { keepInTab, readKept } from './keptInTab.ts';
+import { keepInTab, readKept } from '../api/keptInTab.ts';
 import { renamesBetween } from './renamesBetween.ts';
 import { turned } from './targetCorners.ts';
 import { withPoint } from './targetsOn.ts';

@@ -1,5 +1,5 @@
 /** Where colours were pinned, where it outlives a reload of the window: they are read anew there. */
-import { keepInTab, readKept } from './keptInTab.ts';
+import { keepInTab, readKept } from '../api/keptInTab.ts';
 import type { Pin, PinBoard } from './pins.ts';
 
 type Place = Pick<Pin, 'id' | 'scan' | 'xPx' | 'yPx'>;

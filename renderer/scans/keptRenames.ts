@@ -1,5 +1,5 @@
 /** Renames of this tab where they outlive a reload of the window: the latest, oldest first. */
-import { keepInTab, readKept } from './keptInTab.ts';
+import { keepInTab, readKept } from '../api/keptInTab.ts';
 import type { Renaming } from './renamesBetween.ts';
 
 export interface RenamedInInk extends Renaming {
