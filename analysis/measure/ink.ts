@@ -121,10 +121,12 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   const seed = seedFromText(input.id);
   const drawn = measuredColour(sample.xyz, blocks, seed);
   const colour = sample.edges ? drawn : { ...drawn, covariance: drawn.covariance.map((v) => SWAB_UNSEEN ** 2 * v) };
-  const flags = [...sample.flags];
-  if (!insideTargetGamut(sample.signal, input.calibration)) flags.push('outside-target-gamut');
+  const found = [...sample.flags];
+  if (!insideTargetGamut(sample.signal, input.calibration)) found.push('outside-target-gamut');
   const shiftedLab = xyzToLab(meanXyz(sample.shiftedXyz));
   const placement = triple((c) => EDGE_SHIFT * Math.abs(shiftedLab[c] - colour.lab[c]));
+  const sheen = measureSheen(sheenInput(sample, input), blocks, subject, found, seed);
+  const flags: Flag[] = sheen.near && !sample.tooNarrow ? [...found, 'with-sheen'] : found;
   const ink: MeasuredInk = {
     region: input.id,
     colour,
@@ -137,9 +139,7 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   const shifted = shadingOfShifted(sample, statistic, blocks);
   // Along core lines a width that changes by half a pixel passes for another dose.
   const coreDE = sample.narrow ? deltaE2000(shiftedLab, colour.lab) : 0;
-  const sheen = measureSheen(sheenInput(sample, input), blocks, subject, flags, seed);
-  const ofTwice: Flag[] = sheen.near && !sample.tooNarrow ? [...flags, 'with-sheen'] : flags;
-  const twice = spread === 'shading' ? layering(sample, input, colour, subject, ofTwice, seed) : null;
+  const twice = spread === 'shading' ? layering(sample, input, colour, subject, flags, seed) : null;
   return {
     quantities: [
       ...mappedColour(ink, input, subject),

@@ -107,7 +107,7 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
   },
   'with-sheen': {
     means:
-      'Sheen forms first where most ink lies, so where the pen passed twice its light is added to the colour of two layers: the step may read too large or too small.',
+      'Sheen was found in the sample. It lies where most ink lies and adds its own light there, so the densest ink reads too pale, and a step from thin to thick, or to a second pass, too small or too large.',
     advice: 'Take the figure as what the page looks like, not as what the ink alone does.',
   },
   'grounds-alike': {

@@ -24,7 +24,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'nib-width-doubtful': 'a wrong nib width, or a wrong dpi?',
   'lower-bound': 'at least so much: a flatbed hides sheen, close hairs hide one another',
   'another-ink': 'another ink or contaminated?',
-  'with-sheen': 'there is sheen where the pen passed twice, too',
+  'with-sheen': 'sheen adds its own light to it',
   'grounds-alike': 'the grounds are too alike to tell the layer from what lies under it',
   'no-bar': 'no printed bar to be seen',
   'no-pass': 'nothing goes straight across the bar',

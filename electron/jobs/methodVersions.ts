@@ -21,7 +21,7 @@ import type { Task } from './tasks.ts';
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/6',
   paper: 'paper/5',
-  region: 'region/15',
+  region: 'region/16',
   film: 'film/9',
   overlay: 'overlay/4',
 } as const satisfies Record<Task['task'], string>;
