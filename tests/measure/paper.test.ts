@@ -68,8 +68,49 @@ test.each([0.08, 0.5, 0.9])('a box that lies on a swab with %f of its width is n
 
 test('the doubt of a texture is that of a standard deviation of so many squares', () => {
   const [, texture] = measurePaper(box(0));
-  // 15 by 15 squares of half a millimetre, 6 px each.
-  expect(Number(texture.u)).toBeCloseTo(Number(texture.value) / Math.sqrt(2 * 224), 12);
+  // 15 by 15 squares of half a millimetre, 6 px each, about a plane of three terms; 4 by 4 blocks, which scatter themselves.
+  const plain = Number(texture.value) / Math.sqrt(2 * 222);
+  expect(Number(texture.u)).toBeGreaterThanOrEqual(plain);
+  expect(Number(texture.u)).toBeLessThan(1.5 * plain);
+});
+
+describe('the texture is the paper’s, not that of the light on it', () => {
+  /** @param slope Of the light across the box, and @param bow of its middle against its ends, as shares. @param clouds How far patches of 2 mm differ. */
+  function textureUnder(slope: number, bow: number, sideMm: number, clouds = 0): { value: number; u: number } {
+    const side = Math.round((sideMm * 300) / 25.4);
+    const random = seededRandom(11);
+    const cloud = Array.from({ length: 400 }, () => clouds * normal(random));
+    const data = new Float32Array(3 * side * side);
+    for (let i = 0; i < side * side; i++) {
+      const [x, y] = [i % side, Math.floor(i / side)];
+      const t = (2 * x) / side - 1;
+      const patch = cloud[20 * Math.floor(y / 24) + Math.floor(x / 24)];
+      const light = (1 + slope * t - bow * t * t) * (1 + patch + 0.004 * normal(random));
+      for (let c = 0; c < 3; c++) data[3 * i + c] = PAPER[c] * light;
+    }
+    const plain = box(0);
+    const clipped = new Uint8Array(side * side);
+    const signal = { ...plain.signal, data, widthPx: side, heightPx: side, clipped };
+    const { value, u } = measurePaper({ ...plain, signal, paper: null })[1];
+    if (typeof value !== 'number' || typeof u !== 'number') throw new Error('no texture');
+    return { value, u };
+  }
+
+  test('a slope in a small box, and a bow in a large one, add nothing', () => {
+    expect(textureUnder(0.02, 0, 8).value).toBeCloseTo(textureUnder(0, 0, 8).value, 3);
+    expect(textureUnder(0.02, 0.02, 30).value).toBeCloseTo(textureUnder(0, 0, 30).value, 3);
+  });
+
+  test('clouds count, and the fewer there are the wider the doubt', () => {
+    const even = textureUnder(0, 0, 30);
+    const cloudy = textureUnder(0, 0, 30, 0.004);
+    // A step of 1 % in light is 0.4 in L* here; 0.07 of it are the pixels' own grain.
+    expect(cloudy.value).toBeGreaterThan(0.13);
+    expect(cloudy.value).toBeLessThan(0.2);
+    // Squares of one cloud go together: 225 clouds of 16 squares say no more than 225 squares do.
+    const perSquare = (found: { value: number; u: number }): number => found.u / found.value;
+    expect(perSquare(cloudy)).toBeGreaterThan(2 * perSquare(even));
+  });
 });
 
 test.each([
@@ -85,7 +126,8 @@ test.each([
     PAPER.map((v) => v * darker),
   );
   const [colour, texture] = measurePaper({ ...half, paper: null });
-  expect(Number(texture.value)).toBeGreaterThan(dL / 2 - 0.2);
+  // A step has half its scatter left about the best slope through it; of two papers all of it is told.
+  expect(Math.abs(Number(texture.value) - dL / (flags.length === 0 ? 4 : 2))).toBeLessThan(0.1);
   expect(colour.flags).toEqual(flags);
 });
 
