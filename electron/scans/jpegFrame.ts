@@ -1,5 +1,6 @@
 /** What a JPEG's headers say of its values. Source: ITU-T T.81, B.2.2 and B.2.4.1. */
 import type { ReadBytes } from './fileBytes.ts';
+import { jpegSegments } from './jpegSegments.ts';
 
 export interface JpegFrame {
   /** Bits of a value. */
@@ -10,21 +11,28 @@ export interface JpegFrame {
   readonly meanStep: number;
 }
 
+const TABLES = 0xffdb;
+
 /** null: no frame stands before the picture. @throws EndsEarly */
 export async function jpegFrame(read: ReadBytes): Promise<JpegFrame | null> {
   let meanStep = 0;
-  for (let at = 2; ;) {
-    const head = await read(at, 4);
-    const marker = head.readUInt16BE(0);
-    const length = head.readUInt16BE(2);
-    if (marker < 0xffc0 || marker === 0xffda || length < 2) return null;
-    if (marker === 0xffdb) meanStep ||= meanOfFirst(await read(at + 4, length - 2));
+  for await (const { marker, at, length } of jpegSegments(read)) {
+    if (marker === TABLES) meanStep ||= meanOfFirst(await read(at, length));
     if (isFrameHeader(marker)) {
-      const frame = await read(at + 4, length - 2);
+      const frame = await read(at, length);
       return { precision: frame[0], sampling: Array.from({ length: frame[5] }, (_, i) => frame[7 + 3 * i]), meanStep };
     }
-    at += 2 + length;
   }
+  return null;
+}
+
+/** Mean step of lightness's table where tables stand by themselves, as those of a TIFF may; 0: none is there. @throws EndsEarly */
+export async function jpegTablesStep(read: ReadBytes): Promise<number> {
+  for await (const { marker, at, length } of jpegSegments(read)) {
+    const step = marker === TABLES ? meanOfFirst(await read(at, length)) : 0;
+    if (step > 0) return step;
+  }
+  return 0;
 }
 
 /** The others of these numbers are tables. */

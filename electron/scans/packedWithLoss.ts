@@ -3,15 +3,20 @@
  * the resolution, whatever the quality (study of the sample: 17 to 59 of 285 findings beyond ± 2u, and at full resolution 7 to 11).
  * Source: TIFF 6.0 sections 21 and 22; WebP container specification.
  */
-import { EndsEarly, withBytes } from './fileBytes.ts';
+import { EndsEarly, readFrom, withBytes } from './fileBytes.ts';
 import type { ReadBytes } from './fileBytes.ts';
-import { jpegFrame } from './jpegFrame.ts';
+import { jpegFrame, jpegTablesStep } from './jpegFrame.ts';
 import type { ScanInfo } from './scanInfo.ts';
 import { tiffDirectory } from './tiffDirectory.ts';
 
 /** TIFF's tags and what they say of JPEG. */
 const COMPRESSION = 259;
 const JPEG = [6, 7];
+const WEBP = 50001;
+const STRIPS = 273;
+const TILES = 324;
+/** What all strips share: they stand in none of them then. */
+const JPEG_TABLES = 347;
 const PHOTOMETRIC = 262;
 const YCC = 6;
 const SAMPLING = 530;
@@ -38,10 +43,22 @@ async function jpegHasLoss(read: ReadBytes): Promise<boolean> {
 
 async function tiffHasLoss(read: ReadBytes): Promise<boolean> {
   const directory = await tiffDirectory(read);
-  const numbers = async (tag: number) => (await directory?.numbers(tag)) ?? [];
-  const [[compression], [photometric], said] = await Promise.all([COMPRESSION, PHOTOMETRIC, SAMPLING].map(numbers));
+  if (directory === null) return false;
+  const [[compression], [photometric], said, [strip], [tile], tables] = await Promise.all(
+    [COMPRESSION, PHOTOMETRIC, SAMPLING, STRIPS, TILES, JPEG_TABLES].map((tag) => directory.numbers(tag)),
+  );
+  const first = from(read, strip ?? tile ?? 0);
+  if (compression === WEBP) return await webpHasLoss(first);
+  if (!JPEG.includes(compression)) return false;
   const sampling = said.length === 2 ? said : HALVED_UNLESS_SAID;
-  return JPEG.includes(compression) && photometric === YCC && sampling.some((times) => times > 1);
+  if (photometric === YCC && sampling.some((times) => times > 1)) return true;
+  const meanStep = (await jpegFrame(first))?.meanStep || (await jpegTablesStep(readFrom(Buffer.from(tables))));
+  return meanStep > COARSE_STEP;
+}
+
+/** What lies in a file from there on, as a file of its own. */
+function from(read: ReadBytes, start: number): ReadBytes {
+  return (offset, length) => read(start + offset, length);
 }
 
 /** Of its chunks one holds the picture: 'VP8 ' with loss, always of halved colours, 'VP8L' without. */

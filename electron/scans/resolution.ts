@@ -5,12 +5,18 @@
  */
 import { EndsEarly, readFrom, withBytes } from './fileBytes.ts';
 import type { ReadBytes } from './fileBytes.ts';
+import { jpegSegments } from './jpegSegments.ts';
 import { pngChunks } from './pngChunks.ts';
 import { tiffDirectory } from './tiffDirectory.ts';
 
 export interface Resolution {
   readonly acrossDpi: number;
   readonly downDpi: number;
+}
+
+/** A number that no scanner was set to: it counts as none, and is told. */
+export function isMadeUp({ acrossDpi }: Resolution): boolean {
+  return MADE_UP_DPI.includes(acrossDpi);
 }
 
 /** null: the file states none, or none with a unit of length. Never throws on a damaged file: whoever decodes it will say so. */
@@ -54,22 +60,17 @@ async function fromPng(read: ReadBytes): Promise<Resolution | null> {
 
 async function fromJpeg(read: ReadBytes): Promise<Resolution | null> {
   let exif: Resolution | null = null;
-  for (let at = 2; ;) {
-    const head = await read(at, 4);
-    const marker = head.readUInt16BE(0);
-    const length = head.readUInt16BE(2);
-    if (marker < 0xffc0 || marker === 0xffda || length < 2) return exif;
-    if (marker === 0xffe0 || marker === 0xffe1) {
-      const body = await read(at + 4, length - 2);
-      const name = body.toString('latin1', 0, 4);
-      const unit = body[7];
-      if (name === 'JFIF' && (unit === 1 || unit === 2)) {
-        return perInch(body.readUInt16BE(8), body.readUInt16BE(10), unit === 2 ? 2.54 : 1);
-      }
-      if (name === 'Exif') exif = await fromTiff(readFrom(body.subarray(6)));
+  for await (const { marker, at, length } of jpegSegments(read)) {
+    if (marker !== 0xffe0 && marker !== 0xffe1) continue;
+    const body = await read(at, length);
+    const name = body.toString('latin1', 0, 4);
+    const unit = body[7];
+    if (name === 'JFIF' && (unit === 1 || unit === 2)) {
+      return perInch(body.readUInt16BE(8), body.readUInt16BE(10), unit === 2 ? 2.54 : 1);
     }
-    at += 2 + length;
+    if (name === 'Exif') exif = await fromTiff(readFrom(body.subarray(6)));
   }
+  return exif;
 }
 
 async function fromWebp(read: ReadBytes): Promise<Resolution | null> {
@@ -94,8 +95,11 @@ function tidy(dpi: number): number {
   return Math.abs(dpi - whole) <= dpi * 3e-4 ? whole : Math.round(dpi * 100) / 100;
 }
 
-/** What writers put that know no resolution: 0 or 1, or one pixel a millimetre (libvips and all that is built on it). */
-const MADE_UP_DPI = 25.4;
+/**
+ * What writers put that know no resolution: 0 or 1, one pixel a millimetre (libvips and all that is built on it), or a screen's 72 or 96. Nobody scans
+ * writing at these, and taken at their word a page of 300 dpi would be four times too large. No source; common practice of programs.
+ */
+const MADE_UP_DPI: readonly number[] = [25.4, 72, 96];
 
 /** No scanner sees finer, so the number is a slip; the same limit as a person's own entry has (sheetSchema.ts). */
 const FINEST_DPI = 20_000;
@@ -103,5 +107,5 @@ const FINEST_DPI = 20_000;
 function plausible(found: Resolution | null): Resolution | null {
   if (found === null || !(found.acrossDpi > 1) || !(found.downDpi > 1)) return null;
   if (!(found.acrossDpi <= FINEST_DPI) || !(found.downDpi <= FINEST_DPI)) return null;
-  return found.acrossDpi === MADE_UP_DPI ? null : found;
+  return found;
 }

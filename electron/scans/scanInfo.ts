@@ -14,7 +14,7 @@ import { openImage } from './openImage.ts';
 import { packedWithLoss } from './packedWithLoss.ts';
 import { isDamagedPng } from './pngChunks.ts';
 import { damaged, fileError, notAnImage, notColour, notOpened, wrongDepth } from './refusals.ts';
-import { statedResolution } from './resolution.ts';
+import { isMadeUp, statedResolution } from './resolution.ts';
 import { type ScannerIdentity, scannedBy } from './scannerIdentity.ts';
 import { ScanError } from './scanError.ts';
 import type { ScanFacts } from './scanError.ts';
@@ -59,7 +59,7 @@ export interface ScanInfo {
 }
 
 /** Bump when the same file gives other facts: libraries then read their scans anew (library/readScansAnew.ts). */
-export const SCAN_READER = 4;
+export const SCAN_READER = 5;
 
 const FORMATS: readonly string[] = ['tiff', 'png', 'jpeg', 'webp'];
 
@@ -74,7 +74,8 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     throw depth ? wrongDepth(file, depth, {}) : notOpened(file, start, error);
   }
   const tiff = found.format === 'tiff' ? await tiffFacts(file) : null;
-  const resolution = await statedResolution(file);
+  const said = await statedResolution(file);
+  const resolution = said && !isMadeUp(said) ? said : null;
   const icc = found.icc ? iccLabel(found.icc) : null;
   const facts = {
     widthPx: found.width,
@@ -131,6 +132,9 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
       ...(isPalette ? ['it keeps a palette of colours only, which is expanded to RGB'] : []),
       ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
       ...(stated ? [`it has no profile, but states ${statedWords(stated)} (gAMA)`] : []),
+      ...(said && !resolution
+        ? [`the ${said.acrossDpi} dpi that it states are what programs write that know none`]
+        : []),
       ...(packed ? ['it is packed with loss: colours run across the edges of lines'] : []),
       ...(pages > 1 ? [`only the first of its ${pages} pages is read`] : []),
       ...(orientation > 1

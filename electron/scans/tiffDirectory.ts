@@ -8,8 +8,8 @@ export interface TiffDirectory {
   text(tag: number): Promise<string | null>;
 }
 
-/** Bytes of the types that are read: SHORT, LONG, RATIONAL, IFD, LONG8, IFD8. */
-const SIZES: Readonly<Record<number, number | undefined>> = { 3: 2, 4: 4, 5: 8, 13: 4, 16: 8, 18: 8 };
+/** Bytes of the types that are read: BYTE, SHORT, LONG, RATIONAL, UNDEFINED, IFD, LONG8, IFD8. */
+const SIZES: Readonly<Record<number, number | undefined>> = { 1: 1, 3: 2, 4: 4, 5: 8, 7: 1, 13: 4, 16: 8, 18: 8 };
 /** More entries or values than any scanner writes are a damaged file. */
 const MOST_ENTRIES = 4096;
 const MOST_VALUES = 1_000_000;

@@ -2,7 +2,7 @@
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { EndsEarly, type ReadBytes } from '../../electron/scans/fileBytes.ts';
-import { isFrameHeader, jpegFrame } from '../../electron/scans/jpegFrame.ts';
+import { isFrameHeader, jpegFrame, jpegTablesStep } from '../../electron/scans/jpegFrame.ts';
 
 const readerOf =
   (bytes: Buffer): ReadBytes =>
@@ -62,4 +62,19 @@ test('a picture that begins without a frame, or what is no part, has none', asyn
   expect(await of([0xff, 0xe1, 0, 1], frame)).toBeNull();
   expect(await of([0xff, 0xe1, 0, 2], frame)).toMatchObject({ precision: 8 });
   await expect(of(segment(0xe1, 1, 2))).rejects.toThrow(EndsEarly);
+});
+
+test('bytes that may stand between parts are passed over (B.1.1.2)', async () => {
+  expect(await of([0xff, 0xff], segment(0xdb, ...steps(0, [7])), [0xff], segment(0xc0, ...FRAME))).toMatchObject({
+    meanStep: 7,
+  });
+});
+
+test.each<[string, number[][], number]>([
+  ['lightness’ table', [segment(0xdb, ...steps(0, [7]))], 7],
+  ['colours’ before it', [segment(0xdb, ...steps(1, [9])), segment(0xdb, ...steps(0, [7]))], 7],
+  ['tables of codes alone', [segment(0xc4, 0, ...Array<number>(16).fill(0))], 0],
+])('tables by themselves: %s', async (_, tables, step) => {
+  const bytes = Buffer.from([0xff, 0xd8, ...tables.flat(), 0xff, 0xd9]);
+  expect(await jpegTablesStep(readerOf(bytes))).toBe(step);
 });
