@@ -17,7 +17,12 @@ export function scanColours(standing: StandingScan, measuring: Measuring): ScanC
       const { icc: name, stated } = standing.file?.info ?? {};
       const through = stated ? `${statedWords(stated)}, which the scan states` : 'the scan’s profile';
       const called = name ? ` “${name}”` : '';
-      return { key, by, words: `not calibrated${why(standing, measuring)}: colours through ${through}${called}` };
+      return {
+        key,
+        by,
+        ...(stated && { stated: statedWords(stated) }),
+        words: `not calibrated${why(standing, measuring)}: colours through ${through}${called}`,
+      };
     }
     case 'assumed-srgb':
       return { key, by, words: `not calibrated${why(standing, measuring)}: colours as if the scan were sRGB` };

@@ -126,6 +126,8 @@ export interface ScanColours {
   /** Part of every picture's address; another calibration, another key. */
   readonly key: string;
   readonly by: 'calibration' | 'profile' | 'assumed-srgb';
+  /** What the file states in place of a profile, for instance 'a gamma of 1.80'; absent: nothing, or it does not lead. */
+  readonly stated?: string;
   /** For instance 'colours through the calibration (usable, left out 0.9 ΔE00)'. */
   readonly words: string;
 }
@@ -136,6 +138,12 @@ export interface WorkRegion {
   readonly problem: string | null;
   /** Whether its findings belong to how things are now. */
   readonly measured: 'current' | 'stale' | 'never';
+}
+
+/** What bears a name now, or bore it before it was renamed: `GET /inks/:ink/named/scans|regions/:name`. */
+export interface NameNow {
+  /** The same where nothing did. */
+  readonly name: string;
 }
 
 /** POST /api/inks/:ink/edits. An edit's `from` says what it was made from: what another window changed beside it since stays. */

@@ -25,14 +25,22 @@ type Row = Record<(typeof COLUMNS)[number], string | number | null>;
 
 /** Text that begins like a formula gets an apostrophe, since a spreadsheet would run it; numbers stay numbers. */
 export function findingsCsv(findings: readonly Quantity[]): string {
-  return stringify(findings.map(row), {
-    header: true,
-    columns: [...COLUMNS],
-    bom: false,
-    escape_formulas: true,
-    record_delimiter: 'unix',
-  });
+  return stringify(findings.map(row), { ...FORMAT, columns: [...COLUMNS] });
 }
+
+/** A finding as the window holds it: what it was made from may have changed since. */
+interface Standing {
+  readonly finding: Quantity;
+  readonly current: boolean;
+}
+
+/** For a person's spreadsheet, which takes UTF-8 for another encoding unless a mark says it; a last column says what is stale. */
+export function standingCsv(findings: readonly Standing[]): string {
+  const rows = findings.map(({ finding, current }) => ({ ...row(finding), stale: current ? '' : 'stale' }));
+  return stringify(rows, { ...FORMAT, bom: true, columns: [...COLUMNS, 'stale'] });
+}
+
+const FORMAT = { header: true, escape_formulas: true, record_delimiter: 'unix' } as const;
 
 function row({ quantity, subject, value, unit, u, verdict, flags, method }: Quantity): Row {
   const [number, lab] = split(value);

@@ -2,6 +2,7 @@
 import type { Answered, NextSteps } from './answered.ts';
 import { applyEdit } from './applyEdit.ts';
 import type { DocumentFacts, Edited } from './applyEdit.ts';
+import { asNowCalled, type Named } from './asNowCalled.ts';
 import type { Database } from './database.ts';
 import type { Edit, InkDocument } from './document.ts';
 import { deltaBetween, redone, undone } from './documentDelta.ts';
@@ -109,6 +110,13 @@ export class History {
 
   redo(ink: number, by: StepBy = {}): Kept {
     return this.step(ink, 'redo', by);
+  }
+
+  /** What is called so, or was: for an address that was kept from before a rename. The same where nothing bears it or did. */
+  nameNow(ink: number, what: Named, name: string): string {
+    const document = this.document(ink);
+    const isThere = (id: string): boolean => document[what].some((thing) => thing.id === id);
+    return isThere(name) ? name : nameNow(this.deltas(ink), what, name, isThere);
   }
 
   words(ink: number): StepWords {
@@ -226,34 +234,6 @@ function anotherStep(way: 'undo' | 'redo', what: string | null): LibraryError {
     'changed-elsewhere',
     `Another window was quicker: by now ${now}. Nothing was changed; look at it, and ${way} again if that is meant.`,
   );
-}
-
-/** With today's names in place of those that things had where it was made. */
-function asNowCalled(edit: Edit, document: InkDocument, steps: () => readonly DocumentDelta[]): Edit {
-  const now = (what: 'scans' | 'regions', name: string): string => {
-    const isThere = (id: string): boolean => document[what].some((thing) => thing.id === id);
-    return isThere(name) ? name : nameNow(steps(), what, name, isThere);
-  };
-  switch (edit.edit) {
-    case 'changeRegion': {
-      const id = now('regions', edit.id);
-      const { region, from } = edit;
-      return id === edit.id || !from
-        ? edit
-        : { ...edit, id, from: { ...from, id }, region: { ...region, id: region.id === edit.id ? id : region.id } };
-    }
-    case 'removeRegions':
-      return { ...edit, ids: edit.ids.map((id) => now('regions', id)) };
-    case 'changeScan':
-    case 'removeScan':
-      return { ...edit, id: now('scans', edit.id) };
-    case 'addRegion':
-      return { ...edit, region: { ...edit.region, scan: now('scans', edit.region.scan) } };
-    case 'setTarget':
-      return edit.serves === 'all' ? edit : { ...edit, serves: now('scans', edit.serves) };
-    default:
-      return edit;
-  }
 }
 
 /** What another window removed already need not be removed; null: nothing is left to do. */

@@ -3,6 +3,7 @@ import { join, resolve } from 'node:path';
 import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import { Answered } from './answered.ts';
+import type { Named } from './asNowCalled.ts';
 import { Database } from './database.ts';
 import type { Edit, InkDocument } from './document.ts';
 import { FileStore } from './fileStore.ts';
@@ -243,6 +244,11 @@ export class Library {
   /** What was done again, in words; null: nothing was left to do again. @throws LibraryError 'changed-elsewhere' */
   redo(ink: number, by: StepBy = {}): string | null {
     return this.kept(ink, this.work.redo(ink, by));
+  }
+
+  /** What bears this name, or bore it before it was renamed; the same where nothing did. */
+  nameNow(ink: number, what: Named, name: string): string {
+    return this.work.nameNow(ink, what, name);
   }
 
   history(ink: number): StepWords {

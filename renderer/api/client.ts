@@ -10,6 +10,7 @@ import type {
   ImportRequest,
   Job,
   KnownTargetFiles,
+  NameNow,
   PathsRequest,
   Problem,
   RegionDetail,
@@ -70,6 +71,9 @@ export function withChanges(held: Shelf, { order, changed, ...rest }: ShelfChang
   return { ...rest, inks: order.flatMap((ink) => known.get(ink) ?? []) };
 }
 export const getWork = (ink: number): Promise<Work> => ask(inkPath(ink));
+/** What an old address's name is called now. */
+export const getNameNow = async (ink: number, what: 'scans' | 'regions', name: string): Promise<string> =>
+  (await ask<NameNow>(inkPath(ink, 'named', what, name))).name;
 export const getFindings = (ink: number): Promise<FindingsReport> => ask(inkPath(ink, 'findings'));
 export const getTargetFiles = (): Promise<KnownTargetFiles> => ask('/api/targets');
 export const getTarget = (ink: number, scan: string, signal?: AbortSignal): Promise<TargetView> =>
@@ -218,7 +222,9 @@ export const elsewhereUrl = (
 export const straightUrl = (ink: number, strip: string, as: string): string =>
   `${inkPath(ink, 'strips', strip, 'straight')}?${search({ as })}`;
 export const calibrationReportUrl = (ink: number, scan: string): string => inkPath(ink, 'targets', scan, 'report');
-export const csvUrl = (ink: number): string => inkPath(ink, 'findings.csv');
+/** @param by as the page tells colours */
+export const csvUrl = (ink: number, by: 'film' | 'map'): string =>
+  `${inkPath(ink, 'findings.csv')}${by === 'map' ? '?by=map' : ''}`;
 export const sheetJsonUrl = (ink: number): string => inkPath(ink, 'sheet.json');
 export const cardUrl = (file: 'a4.pdf' | 'letter.pdf' | 'layout.json'): string => `/api/card/${file}`;
 export const sheetZipUrl = (ink: number): string => inkPath(ink, 'sheet.zip');

@@ -10,6 +10,7 @@ import { FilmPart } from '../film/FilmPart.tsx';
 import { ToldBy } from '../film/ToldBy.tsx';
 import { announce } from '../look/announce.ts';
 import { Button } from '../look/Button.tsx';
+import { Notice } from '../look/Notice.tsx';
 import { onceLaidOut } from '../look/onceLaidOut.ts';
 import { useInTurn } from '../look/useInTurn.ts';
 import { useKeys } from '../look/useKeys.ts';
@@ -228,7 +229,7 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
           <GridLink ink={ink} chosen={chosen} />
           <StripsLink work={work} chosen={chosen} />
           <PapersLink ink={ink} group="Findings" />
-          <a href={csvUrl(ink)} download>
+          <a href={csvUrl(ink, told === 'map' ? 'map' : 'film')} download>
             Save as CSV
           </a>
         </div>
@@ -251,7 +252,14 @@ const Findings = memo(function Findings({ work, report: measured, film }: Props)
         )}
       </section>
       {scans}
-      <div className="findings-reading">{reading}</div>
+      <div className="findings-reading">
+        {query['finding'] !== undefined && chosen === null && work.job?.state !== 'running' && (
+          <Notice action={{ words: 'The whole ink', run: () => goTo({ page: 'findings', ink, query: {} }) }}>
+            The figure that this address names is not here: it is not measured, or its region was removed.
+          </Notice>
+        )}
+        {reading}
+      </div>
     </div>
   );
 });

@@ -1,6 +1,7 @@
 import { useEffect } from 'react';
 import type { PageName } from '../address/address.ts';
 import { useSaving, useWork } from '../api/store.ts';
+import { useOldNames } from '../scans/useOldNames.ts';
 
 const PAGE_TITLES: Readonly<Record<PageName, string>> = {
   shelf: 'Shelf',
@@ -19,6 +20,7 @@ export function OpenInk({ ink, page }: { readonly ink: number; readonly page: Pa
   const saving = useSaving(ink);
   const card = work.state === 'ready' ? work.value.ink : null;
   const name = card?.name;
+  useOldNames(work.state === 'ready' ? work.value : null);
   useEffect(() => {
     document.title = name !== undefined ? `${name}: ${PAGE_TITLES[page]} – Wetline` : 'Wetline';
     return () => {

@@ -4,6 +4,8 @@
  * Kept over a reload: a rename that is answered while the page goes reaches no address, and steps of the browser's history have old names.
  */
 
+import { regionsOfKey, renamedKey } from '../../analysis/report/findingKey.ts';
+import type { Address } from '../address/address.ts';
 import { currentAddress, goTo } from '../address/useAddress.ts';
 import { leftRenames } from '../api/leftEdits.ts';
 import { heldWork, watchWorks } from '../api/store.ts';
@@ -70,7 +72,11 @@ export function followRename(ink: number, what: Named, from: string, to: string)
   const query = Object.fromEntries(
     Object.entries(address.query).map(([name, text]) => [
       name,
-      IN_QUERY[what].includes(name) ? renamedIn(text, from, to) : text,
+      IN_QUERY[what].includes(name)
+        ? renamedIn(text, from, to)
+        : name === 'finding' && what === 'region' && text !== undefined
+          ? renamedKey(text, from, to)
+          : text,
     ]),
   );
   goTo({ ...address, query }, { replace: true });
@@ -81,6 +87,12 @@ const IN_QUERY: Readonly<Record<Named, readonly string[]>> = {
   region: ['region', 'strip', 'over'],
   scan: ['scan', 'view'],
 };
+
+/** All that an address calls by name. */
+export function namesIn({ query }: Pick<Address, 'query'>, what: Named): readonly string[] {
+  const finding = what === 'region' && query['finding'] !== undefined ? regionsOfKey(query['finding']) : [];
+  return [...IN_QUERY[what].flatMap((name) => query[name]?.split(';') ?? []), ...finding];
+}
 
 /** @param text names parted by semicolons */
 export function renamedIn(text: string | undefined, from: string, to: string): string | undefined {

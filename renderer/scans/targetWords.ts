@@ -38,9 +38,11 @@ export function crossedWords(worst: readonly { readonly id: string; readonly dE0
 
 /** Why no calibration serves a scan's colours, and what that costs. */
 export function uncalibratedWords({ colours, icc }: Pick<WorkScan, 'colours' | 'icc'>): string {
+  const stated = colours.stated === undefined ? null : `Its file has no profile, but states ${colours.stated}`;
+  const profile = `Its colours come through the profile${icc === null ? '' : ` “${icc}”`} in its file`;
   const through =
     colours.by === 'profile'
-      ? `Its colours come through the profile${icc === null ? '' : ` “${icc}”`} in its file: what the scanner’s program says of scanners like yours.`
+      ? `${stated ?? profile}: what the scanner’s program says of scanners like yours.`
       : 'Its file has no profile that can be used, so its values are taken for sRGB, which no scanner’s are.';
   return `Not calibrated. ${through} Inks on this scan can be told apart, but their colours may be off by several ΔE00, and every finding says “uncalibrated”.`;
 }

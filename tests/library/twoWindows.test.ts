@@ -156,6 +156,26 @@ test('a thing that another window renamed is still meant; a region that it remov
   expect(library.document(ink).regions.map(({ id }) => id)).toEqual(['bare', 'run']);
 });
 
+test('scans and regions that an edit refers to are meant by their old names, too', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const { target } = library.document(ink);
+  if (!target) throw new Error('no target');
+  const rename = (id: string, to: string): Edit => ({ edit: 'changeScan', id, change: { id: to } });
+  library.edit(ink, rename('target', 'card'));
+  library.edit(ink, rename('white', 'page'));
+  library.edit(ink, changed(regionOf(library, ink, 'ef'), { id: 'finest' }));
+  const lit = { ...target, white: 'white' };
+  expect(library.edit(ink, { edit: 'setTarget', serves: 'all', target: lit, from: target })).toBeNull();
+  expect(library.document(ink).target).toEqual({ ...target, scan: 'card', white: 'page' });
+  library.edit(ink, { edit: 'changeScan', id: 'strip', change: { side: 'back', of: 'white' }, from: { of: null } });
+  const back: SheetRegion = { id: 'back', scan: 'strip', kind: 'reverse', boxMm: [1, 1, 5, 5], of: 'ef' };
+  library.edit(ink, { edit: 'addRegion', region: back });
+  expect(library.document(ink)).toMatchObject({ scans: [{}, { of: 'page' }, {}] });
+  expect(regionOf(library, ink, 'back')).toEqual({ ...back, of: 'finest' });
+  const names = ['ef', 'finest', 'nothing'].map((name) => library.nameNow(ink, 'regions', name));
+  expect([...names, library.nameNow(ink, 'scans', 'white')]).toEqual(['finest', 'finest', 'nothing', 'page']);
+});
+
 test('what goes with a scan that is removed, and another window had changed, is told', async () => {
   const { library, ink } = await smallLibrary(folder);
   const seen = library.revision(ink);

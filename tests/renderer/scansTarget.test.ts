@@ -341,6 +341,8 @@ describe('in words', () => {
   test('what an uncalibrated scan costs', () => {
     const colours = { key: 'p1', words: '' };
     expect(uncalibratedWords({ colours: { ...colours, by: 'profile' }, icc: 'Flatbed' })).toMatch(/“Flatbed”.*ΔE00/);
+    const stated = { ...colours, by: 'profile', stated: 'a gamma of 1.80' } as const;
+    expect(uncalibratedWords({ colours: stated, icc: null })).toMatch(/no profile, but states a gamma of 1.80:/);
     expect(uncalibratedWords({ colours: { ...colours, by: 'assumed-srgb' }, icc: null })).toMatch(/taken for sRGB/);
   });
 

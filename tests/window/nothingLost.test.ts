@@ -77,6 +77,12 @@ test('what another window renames stays open here; what it removes is told, and 
   await elsewhere({ edit: 'changeRegion', id: 'b-white', region: { ...region, id: 'broad' } });
   await heading('Region “broad”').waitFor();
   await expect.poll(() => page.url()).toContain('region=broad');
+  // Kept as a bookmark, and opened where nobody saw the rename.
+  await goTo('#/ink/1/findings?finding=shading(b-white)');
+  await page.evaluate(() => (sessionStorage.clear(), location.reload()));
+  await expect.poll(() => page.url()).toContain('finding=shading(broad)');
+  await goTo('#/ink/1/scans?scan=white&region=b-white');
+  await heading('Region “broad”').waitFor();
   await elsewhere({ edit: 'removeRegions', ids: ['broad'] });
   const told = page.locator('.notice').filter({ hasText: 'Region “broad” was removed in another window.' });
   await told.getByRole('button', { name: 'Undo' }).click();

@@ -5,8 +5,8 @@ import { editSchema } from '../../library/editSchema.ts';
 import type { StepBy } from '../../library/history.ts';
 import { keepBuiltIns } from '../../answers/knownTargets.ts';
 import { workOf } from '../../answers/workOf.ts';
-import type { EditAnswer } from '../api.ts';
-import { bodyOf, requestName, wholeOf } from '../door.ts';
+import type { EditAnswer, NameNow } from '../api.ts';
+import { bodyOf, nameOf, requestName, wholeOf } from '../door.ts';
 import type { Host } from '../host.ts';
 import { Refusal } from '../refusal.ts';
 
@@ -34,6 +34,10 @@ export function editRoutes({ library, measuring }: Host): Hono {
       }
       const overtook = library.edit(ink, edit, { seen: revision ?? null, request: request ?? null });
       return c.json({ ...workOf(library, measuring, ink), overtook } satisfies EditAnswer);
+    })
+    .get('/inks/:ink/named/:what{scans|regions}/:name', (c) => {
+      const what = nameOf(c, 'what') === 'scans' ? 'scans' : 'regions';
+      return c.json({ name: library.nameNow(wholeOf(c, 'ink'), what, nameOf(c, 'name')) } satisfies NameNow);
     })
     .post('/inks/:ink/undo', async (c) => {
       const ink = wholeOf(c, 'ink');
