@@ -2,8 +2,8 @@ import { type ReactNode } from 'react';
 import type { CalibrationReport } from '../../electron/backend/api.ts';
 import { calibrationReportUrl } from '../api/client.ts';
 import { Button } from '../look/Button.tsx';
-import { copy } from '../look/Figure.tsx';
-import { csvOf, type TableData } from '../plots/PlotTable.tsx';
+import { copyRows } from '../look/copyRows.ts';
+import { tableFields, type TableData } from '../plots/PlotTable.tsx';
 import { Words } from '../reading/Words.tsx';
 import '../reading/reading.css';
 import { driftTable, figureTable, modelTable, worstOf } from './patchOrder.ts';
@@ -158,8 +158,12 @@ function SmallTable({ title, data, marked = -1 }: SmallTableProps) {
           ))}
         </tbody>
       </table>
-      <Button kind="plain" onPress={() => copy(csvOf(data))} aria-label={`Copy as CSV: ${title}`}>
-        Copy as CSV
+      <Button
+        kind="plain"
+        onPress={() => copyRows(title, async () => tableFields(data))}
+        aria-label={`Copy the table: ${title}`}
+      >
+        Copy the table
       </Button>
     </div>
   );

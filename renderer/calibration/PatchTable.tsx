@@ -2,11 +2,11 @@ import { type KeyboardEvent, useRef, useState } from 'react';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { ReportPatch } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
-import { copy } from '../look/Figure.tsx';
+import { copyRows } from '../look/copyRows.ts';
 import { screenGamut, withinGamut } from '../look/gamut.ts';
 import { cssLab } from '../look/Swatch.tsx';
 import { useInTurn } from '../look/useInTurn.ts';
-import { csvOf } from '../plots/PlotTable.tsx';
+import { tableFields } from '../plots/PlotTable.tsx';
 import { areNoted, FLAG_NAMES, nextSort, type PatchSort, patchTable, type SortColumn } from './patchOrder.ts';
 
 export interface PatchTableProps {
@@ -46,8 +46,8 @@ export function PatchTable({ patches, order, sort, onSort, chosen, onChoose }: P
     <>
       <div className="card-table-head">
         <h2>Patches</h2>
-        <Button kind="plain" onPress={() => copy(csvOf(patchTable(order)))}>
-          Copy as CSV
+        <Button kind="plain" onPress={() => copyRows('Patches', async () => tableFields(patchTable(order)))}>
+          Copy the table
         </Button>
       </div>
       <table>

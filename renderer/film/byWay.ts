@@ -1,7 +1,5 @@
 /** Which way a colour was told: by the film fit or by the target's map. A report is shown by one of them, never by a mixture. */
-import { labD50 } from '../../analysis/colour/lab.ts';
-import { spokenName } from '../../analysis/colour/spokenName.ts';
-import { verdict } from '../../analysis/measure/verdict.ts';
+import { byMapAlone } from '../../analysis/measure/byMapAlone.ts';
 import type { Flag, Quantity, QuantityName } from '../../analysis/quantity.ts';
 import type { FindingsReport } from '../../electron/backend/api.ts';
 
@@ -39,24 +37,6 @@ const OF_WAY: readonly Flag[] = ['by-map', 'few-doses', 'lab-alone', 'film-not-c
 /** Without what its way says already. */
 export function withoutWay(flags: readonly Flag[]): readonly Flag[] {
   return flags.filter((flag) => !OF_WAY.includes(flag));
-}
-
-/** Flags of the fit, which say nothing of what the map tells. */
-const OF_FIT: readonly Flag[] = ['film-misfit', 'lab-alone', 'narrow-absorption', 'few-doses', 'film-not-converged'];
-
-/** The same finding as the target's map alone tells it; one that the fit did not tell stays. */
-export function byMapAlone(finding: Quantity): Quantity {
-  const { byMap, uParts: _, verdict: word, ...rest } = finding;
-  if (byMap === undefined) return finding;
-  const told = { ...rest, ...byMap, flags: finding.flags.filter((flag) => !OF_FIT.includes(flag)) };
-  const again = word === undefined ? null : verdictOf(told);
-  return again === null ? told : { ...told, verdict: again };
-}
-
-function verdictOf({ value, u, limits }: Pick<Quantity, 'value' | 'u' | 'limits'>): string | null {
-  if (value === null || u === null) return null;
-  if (typeof value === 'number') return typeof u === 'number' && limits ? verdict(value, u, limits) : null;
-  return typeof u === 'number' ? null : spokenName(labD50(...value), u);
 }
 
 /** All of a report as the target's map alone tells it. */

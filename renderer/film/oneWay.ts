@@ -1,8 +1,9 @@
 /** Colours that stand beside a figure are told the same way as it: its swatches, its points and paths in a plot. */
+import { byMapAlone } from '../../analysis/measure/byMapAlone.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, RegionDetail, TracedFinding } from '../../electron/backend/api.ts';
 import type { FilmAnswer, FilmEnds } from '../../electron/backend/filmAnswer.ts';
-import { byMapAlone, wayOf } from './byWay.ts';
+import { wayOf } from './byWay.ts';
 
 export type Details = Readonly<Record<string, RegionDetail>>;
 type Film = Pick<FilmAnswer, 'fits'>;

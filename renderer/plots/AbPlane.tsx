@@ -94,13 +94,12 @@ export function abSummary({ points }: AbPlaneData): string {
 
 export function abTable({ points }: AbPlaneData): TableData {
   return {
-    columns: ['what', 'kind', 'L*', 'a*', 'b*', '± a*', '± b*'],
-    rows: points.map(({ label, kind, lab, twoUA, twoUB }) => [
+    columns: ['what', 'kind', 'L*', 'a*', 'b*', '± L*', '± a*', '± b*'],
+    rows: points.map(({ label, kind, lab, twoUL, twoUA, twoUB }) => [
       label,
       kind,
       ...lab.map((v) => fixed(v, 1)),
-      twoUA > 0 ? fixed(twoUA, 1) : '?',
-      twoUB > 0 ? fixed(twoUB, 1) : '?',
+      ...[twoUL, twoUA, twoUB].map((v) => (v > 0 ? fixed(v, 1) : '?')),
     ]),
   };
 }

@@ -1,6 +1,7 @@
 import { Button } from '../look/Button.tsx';
-import { copy } from '../look/Figure.tsx';
+import { copyRows } from '../look/copyRows.ts';
 import { Folded } from '../look/Folded.tsx';
+import { type Field, shownNumber } from '../look/shownNumber.ts';
 import { Words } from '../reading/Words.tsx';
 
 export interface TableData {
@@ -41,23 +42,14 @@ export function PlotTable({ data, title }: { readonly data: TableData; readonly 
           </tbody>
         </table>
       </div>
-      <Button
-        kind="plain"
-        onPress={() => {
-          copy(csvOf(data));
-        }}
-      >
-        Copy as CSV
+      <Button kind="plain" onPress={() => copyRows(title, async () => tableFields(data))}>
+        Copy the table
       </Button>
     </Folded>
   );
 }
 
-/** RFC 4180, with real minus signs turned into the ones that programs read. */
-export function csvOf({ columns, rows }: TableData): string {
-  const cell = (text: string): string => {
-    const plain = text.replace(/^−/, '-');
-    return /[",\r\n]/.test(plain) ? `"${plain.replaceAll('"', '""')}"` : plain;
-  };
-  return [columns, ...rows].map((row) => row.map(cell).join(',')).join('\r\n');
+/** The head first; figures as numbers that programs reckon with. */
+export function tableFields({ columns, rows }: TableData): readonly (readonly Field[])[] {
+  return [columns, ...rows.map((row) => row.map((cell) => shownNumber(cell) ?? cell))];
 }

@@ -83,7 +83,7 @@ export function Plots({ work, findings, details, colours, level = 2 }: PlotsProp
         ))}
       {strips.map((detail) => (
         <div className="plots-one" key={detail.region}>
-          <StripPlot work={work} detail={detail} level={level} />
+          <StripPlot work={work} findings={findings} detail={detail} level={level} />
         </div>
       ))}
     </div>

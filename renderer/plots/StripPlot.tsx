@@ -1,7 +1,8 @@
 import { useCallback, useMemo, useState } from 'react';
 import { Group } from 'react-aria-components';
-import { fixed } from '../../analysis/report/valueText.ts';
-import type { RegionDetail, StripDetail, Work } from '../../electron/backend/api.ts';
+import type { LabValue, Quantity, QuantityName } from '../../analysis/quantity.ts';
+import { fixed, withUncertainty } from '../../analysis/report/valueText.ts';
+import type { FindingsReport, RegionDetail, StripDetail, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import type { Surface } from './paint.ts';
 import { PlotFigure } from './PlotFigure.tsx';
@@ -11,25 +12,29 @@ import { CURVE_LEGEND, stripSvg } from './stripSvg.ts';
 
 export interface StripPlotProps {
   readonly work: Work;
+  readonly findings: FindingsReport;
   readonly detail: RegionDetail;
   readonly title?: string;
   readonly level?: 2 | 3 | 4;
 }
 
 /** How dark a strip is along its run, in three parts of the spectrum. */
-export function StripPlot({ work, detail, ...rest }: StripPlotProps) {
-  return detail.strip ? <StripCurves work={work} region={detail.region} strip={detail.strip} {...rest} /> : null;
+export function StripPlot({ work, findings, detail, ...rest }: StripPlotProps) {
+  return detail.strip ? (
+    <StripCurves work={work} findings={findings} region={detail.region} strip={detail.strip} {...rest} />
+  ) : null;
 }
 
 interface StripCurvesProps {
   readonly work: Work;
+  readonly findings: FindingsReport;
   readonly region: string;
   readonly strip: StripDetail;
   readonly title?: string;
   readonly level?: 2 | 3 | 4;
 }
 
-function StripCurves({ work, region, strip, title = `Strip “${region}”`, level }: StripCurvesProps) {
+function StripCurves({ work, findings, region, strip, title = `Strip “${region}”`, level }: StripCurvesProps) {
   const [along, setAlong] = useState<Along>('rF');
   const data = useMemo(() => stripPlotData(strip, along), [strip, along]);
   const build = useCallback((surface: Surface) => stripSvg(data, surface), [data]);
@@ -37,7 +42,7 @@ function StripCurves({ work, region, strip, title = `Strip “${region}”`, lev
     <PlotFigure
       title={title}
       summary={stripSummary(strip, region)}
-      table={stripTable(strip)}
+      table={stripTable(region, strip, findings.findings)}
       build={build}
       aspect={0.68}
       ink={work.ink.name}
@@ -81,15 +86,36 @@ export function stripSummary({ bands, originMm, frontMm }: StripDetail, region: 
   return `Absorbance along the strip “${region}”${ends}: ${each.join('; ')}.`;
 }
 
-export function stripTable({ bands }: StripDetail): TableData {
+/** @param findings of the ink: what is told of each band, with ± 2u; a band that none tells keeps its fitted figures without. */
+export function stripTable(region: string, { bands }: StripDetail, findings: readonly TracedFinding[]): TableData {
+  const told = (quantity: QuantityName, band: number): Partial<Pick<Quantity, 'value' | 'u'>> =>
+    findings.find(
+      ({ finding: { quantity: q, subject } }) =>
+        q === quantity && subject.band === band && subject.regions[0] === region,
+    )?.finding ?? {};
   return {
-    columns: ['band', 'R_F', 'centre, mm', 'share, %', 'L*', 'a*', 'b*'],
-    rows: bands.map(({ band, rF, centreMm, share, lab }) => [
-      String(band),
-      rF === null ? '?' : fixed(rF, 3),
-      fixed(centreMm, 1),
-      share === null ? '?' : fixed(share, 1),
-      ...lab.map((v) => fixed(v, 1)),
-    ]),
+    columns: ['band', 'R_F', '± R_F', 'centre, mm', 'share, %', '± share', 'L*', 'a*', 'b*', '± L*', '± a*', '± b*'],
+    rows: bands.map(({ band, rF, centreMm, share, lab }) => {
+      const { value, u } = told('bandColour', band);
+      return [
+        String(band),
+        ...withSpread(told('bandPosition', band), rF === null ? '?' : fixed(rF, 3)),
+        fixed(centreMm, 1),
+        ...withSpread(told('bandShare', band), share === null ? '?' : fixed(share, 1)),
+        ...(isLab(value) ? value : lab).map((v) => fixed(v, 1)),
+        ...[0, 1, 2].map((i) => (isLab(u) ? fixed(2 * u[i], 1) : '?')),
+      ];
+    }),
   };
+}
+
+/** A figure and its ± 2u. */
+function withSpread({ value, u }: Partial<Pick<Quantity, 'value' | 'u'>>, fitted: string): readonly [string, string] {
+  if (typeof value !== 'number' || typeof u !== 'number') return [fitted, '?'];
+  const [figure, spread] = withUncertainty(value, u).split(' ± ');
+  return [figure, spread ?? '?'];
+}
+
+function isLab(value: Quantity['value'] | undefined): value is LabValue {
+  return Array.isArray(value);
 }

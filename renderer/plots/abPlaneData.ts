@@ -12,6 +12,8 @@ export interface AbPoint {
   readonly kind: AbKind;
   readonly label: string;
   readonly lab: LabValue;
+  /** 0: not known. */
+  readonly twoUL: number;
   /** Half-axes of the ± 2u ellipse; 0: not known. The parts of u are told per axis, so that it lies straight. */
   readonly twoUA: number;
   readonly twoUB: number;
@@ -93,9 +95,11 @@ function oddRegions({ findings }: Pick<FindingsReport, 'findings'>): ReadonlySet
   );
 }
 
-/** Half-axes of ± 2u in a* and b*. */
-export function ellipseOf({ u }: Pick<Quantity, 'u'>): { readonly twoUA: number; readonly twoUB: number } {
-  return u === null || typeof u === 'number' ? { twoUA: 0, twoUB: 0 } : { twoUA: 2 * u[1], twoUB: 2 * u[2] };
+/** ± 2u in L*, and half-axes of the ellipse in a* and b*. */
+export function ellipseOf({ u }: Pick<Quantity, 'u'>): Pick<AbPoint, 'twoUL' | 'twoUA' | 'twoUB'> {
+  return u === null || typeof u === 'number'
+    ? { twoUL: 0, twoUA: 0, twoUB: 0 }
+    : { twoUL: 2 * u[0], twoUA: 2 * u[1], twoUB: 2 * u[2] };
 }
 
 function labelOf(kind: AbKind, finding: Quantity, nib: string | null, paper: string | null, several: boolean): string {

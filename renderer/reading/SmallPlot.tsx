@@ -50,7 +50,7 @@ export function SmallPlot({ finding, work, details, beside }: SmallPlotProps) {
   if (kind === 'strip') {
     return regions.flatMap((id) => {
       const detail = details[id];
-      return detail ? [<StripPlot key={id} work={work} detail={detail} />] : [];
+      return detail ? [<StripPlot key={id} work={work} findings={beside.report} detail={detail} />] : [];
     });
   }
   return null;

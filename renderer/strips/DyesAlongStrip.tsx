@@ -79,15 +79,16 @@ function alongTable({ along, dyes }: DyesAlongData): TableData {
   const points = dyes[0]?.points ?? [];
   const step = Math.max(1, Math.round(points.length / 40));
   return {
-    columns: [along === 'rF' ? 'R_F' : 'mm', ...dyes.map(({ band }) => `dye of band ${band}`)],
+    columns: [
+      along === 'rF' ? 'R_F' : 'mm',
+      ...dyes.flatMap(({ band }) => [`dye of band ${band}`, `± dye of band ${band}`]),
+    ],
     rows: points.flatMap(({ at }, i) =>
       i % step === 0
         ? [
             [
               fixed(at, along === 'rF' ? 3 : 1),
-              ...dyes.map(
-                (dye) => `${fixed(dye.points[i].amount, 3)} ± ${fixed(dye.points[i].high - dye.points[i].amount, 3)}`,
-              ),
+              ...dyes.flatMap(({ points: of }) => [fixed(of[i].amount, 3), fixed(of[i].high - of[i].amount, 3)]),
             ],
           ]
         : [],

@@ -212,7 +212,7 @@ export function StripBench({
           <PlotFigure
             title="Profile"
             summary={stripSummary(strip, region.id)}
-            table={stripTable(strip)}
+            table={stripTable(region.id, strip, findings)}
             build={build}
             aspect={0.36}
             ink={`${work.ink.name} ${region.id}`}

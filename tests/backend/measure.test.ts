@@ -117,9 +117,13 @@ describe('taken away', () => {
     expect(answer.headers.get('content-disposition')).toBe(
       `attachment; filename="Harbour Night findings.csv"; filename*=UTF-8''Harbour%20Night%20findings.csv`,
     );
-    const lines = (await answer.text()).trimEnd().split('\n');
-    expect(lines[0]).toBe('quantity,regions,band,on,value,L,a,b,unit,u,uL,ua,ub,verdict,flags,method');
-    expect(lines.some((line) => line.startsWith('inkColour,swab,'))).toBe(true);
+    // With the mark by which spreadsheets know UTF-8.
+    const text = Buffer.from(await answer.arrayBuffer()).toString('utf8');
+    const lines = text.trimEnd().split('\n');
+    expect(lines[0]).toBe('\uFEFFquantity,regions,band,on,value,L,a,b,unit,u,uL,ua,ub,verdict,flags,method,stale');
+    expect(lines.some((line) => /^inkColour,swab,.*,$/.test(line))).toBe(true);
+    const byMap = await bench.ask(`/api/inks/${ink}/findings.csv?by=map`);
+    expect((await byMap.text()).split('\n')).toHaveLength(lines.length + 1);
   });
 
   test('as a sheet', async () => {

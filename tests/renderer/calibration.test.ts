@@ -37,7 +37,8 @@ import {
 import { residualData, residualSummary, residualTable } from '../../renderer/calibration/residualData.ts';
 import { residualSvg, stepsOf } from '../../renderer/calibration/residualSvg.ts';
 import { filePaint, type Surface } from '../../renderer/plots/paint.ts';
-import { csvOf } from '../../renderer/plots/PlotTable.tsx';
+import { csvText } from '../../renderer/look/spreadsheet.ts';
+import { tableFields } from '../../renderer/plots/PlotTable.tsx';
 import { standaloneSvg } from '../../renderer/plots/standaloneSvg.ts';
 import { earlier, mapBefore, reportWith } from '../findings/madeUpReport.ts';
 import { outsideReferences } from './outsideReferences.ts';
@@ -87,13 +88,15 @@ describe('the table', () => {
   });
 
   test('copied with all that is known', () => {
-    const csv = csvOf(patchTable(patches)).split('\r\n');
+    const csv = csvText(tableFields(patchTable(patches)))
+      .trimEnd()
+      .split('\n');
     expect(csv[0]).toBe(
       'patch,ΔE00 left out,ΔE00 fitted,L* reference,a* reference,b* reference,"L* measured, left out","a* measured, left out",' +
         '"b* measured, left out","L* measured, fitted","a* measured, fitted","b* measured, fitted","red as scanned, %",' +
         '"green as scanned, %","blue as scanned, %","clipped, %",notes',
     );
-    expect(csv[1]).toBe('P1,0.20,0.10,90.00,0.00,0.00,91.00,0.50,-0.50,90.00,0.50,-0.25,90.000,90.000,90.000,0.00,');
+    expect(csv[1]).toBe('P1,0.2,0.1,90,0,0,91,0.5,-0.5,90,0.5,-0.25,90,90,90,0,');
     expect(csv).toHaveLength(7);
     const known = patches.map((p, i) => ({ ...p, referenceU: i === 0 ? ([0.1, 0.2, 0.3] as const) : null }));
     expect(patchTable(known).columns).toContain('a* reference ± 2u');

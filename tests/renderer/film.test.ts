@@ -20,7 +20,8 @@ import { papersApart } from '../../renderer/film/papersApart.ts';
 import { rampGradient, seenClip } from '../../renderer/film/ramp.ts';
 import { wavelengthColour } from '../../renderer/film/wavelengthColour.ts';
 import { filePaint, type Surface } from '../../renderer/plots/paint.ts';
-import { csvOf } from '../../renderer/plots/PlotTable.tsx';
+import { csvText } from '../../renderer/look/spreadsheet.ts';
+import { tableFields } from '../../renderer/plots/PlotTable.tsx';
 import { fit, noFilm } from './filmSample.ts';
 import { plotsDocument } from './plotsDocument.ts';
 import { work } from './plotsSample.ts';
@@ -200,10 +201,12 @@ describe('the absorption', () => {
   });
 
   test('as CSV has a line for each wavelength', () => {
-    const lines = csvOf(absorptionTable(data)).split('\r\n');
+    const lines = csvText(tableFields(absorptionTable(data)))
+      .trimEnd()
+      .split('\n');
     expect(lines).toHaveLength(37);
     expect(lines[0]).toBe('nm,k,± k');
-    expect(lines[21]).toMatch(/^580,1\.0000,0\.0\d+$/);
+    expect(lines[21]).toMatch(/^580,1,0\.0\d+$/);
   });
 });
 
@@ -269,10 +272,14 @@ describe('the plots of dose', () => {
   });
 
   test('as CSV tell seen from foretold, and both ways of each sample', () => {
-    const curves = csvOf(curveTable(fit.curves)).split('\r\n');
+    const curves = csvText(tableFields(curveTable(fit.curves)))
+      .trimEnd()
+      .split('\n');
     expect(curves).toHaveLength(1 + 2 * white.doses.length);
-    expect(curves[1]).toMatch(/^"bright white, smooth",0\.200,foretold,/);
-    const points = csvOf(pointTable(fit.points)).split('\r\n');
+    expect(curves[1]).toMatch(/^"bright white, smooth",0\.2,foretold,/);
+    const points = csvText(tableFields(pointTable(fit.points)))
+      .trimEnd()
+      .split('\n');
     expect(points[0]).toBe('sample,paper,dose,L*,a*,b*,map L*,map a*,map b*,"misfit, σ"');
     expect(points).toHaveLength(1 + fit.points.length);
   });

@@ -1,9 +1,12 @@
 import { describe, expect, test } from 'vitest';
+import type { Flag } from '../../analysis/quantity.ts';
+import { FLAG_WORDS } from '../../analysis/report/flagWords.ts';
 import { arrangeFindings } from '../../renderer/findings/arrange/arrangement.ts';
 import { isLab } from '../../renderer/findings/arrange/bench.ts';
-import { tableCsv, tableRows, tableTsv } from '../../renderer/findings/arrange/copiedTable.ts';
+import { tableRows } from '../../renderer/findings/arrange/copiedTable.ts';
+import { csvText, tabText } from '../../renderer/look/spreadsheet.ts';
 import { alignedFigure, copiedFigure, figureTexts, widthsOf } from '../../renderer/findings/arrange/figureText.ts';
-import { findingsIn, type FindingsTable } from '../../renderer/findings/arrange/table.ts';
+import { findingCell, findingsIn, type FindingsTable } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
 import { sampleBench, sampleFindings } from './findingsSample.ts';
 
@@ -65,9 +68,9 @@ describe('a copied table', () => {
   test.each(tables.map((table) => [table.title, table] as const))(
     '%s: read back, it holds every figure shown',
     (_, table) => {
-      const rows = parsed(tableCsv(table), ',');
+      const rows = parsed(csvText(tableRows(table)), ',');
       expect(rows).toEqual(tableRows(table).map((row) => row.map(String)));
-      expect(parsed(tableTsv(table), '\t')).toEqual(rows);
+      expect(parsed(tabText(tableRows(table)), '\t')).toEqual(rows);
       const numbers = rows.slice(1).flatMap((row) => row.map(Number).filter((n) => !Number.isNaN(n)));
       const shown = findingsIn(table).flatMap(({ finding }) =>
         figureTexts(finding).map(({ whole, fraction }) => Number(`${whole}${fraction}`.replace('−', '-'))),
@@ -79,7 +82,7 @@ describe('a copied table', () => {
   );
 
   test('a colour takes a line for each of its parts; other figures stay on the first', () => {
-    const [head, L, a, b] = parsed(tableCsv(all.papers!), ',');
+    const [head, L, a, b] = parsed(csvText(tableRows(all.papers!)), ',');
     expect(head).toEqual(['Bare paper, by paper', 'Colour', '± 2u', 'word', 'Texture (ΔL*)', '± 2u', 'word', 'notes']);
     expect(L).toEqual(['bright white, smooth L*', '94.51', '0.41', 'white', '0.0602', '0.0008', '', '']);
     expect([a[0], b[0], b[4]]).toEqual(['bright white, smooth a*', 'bright white, smooth b*', '']);
@@ -87,7 +90,7 @@ describe('a copied table', () => {
 
   test('a paper called like a formula stays text', () => {
     const table = { ...all.papers!, columns: [{ key: 'x', words: '=1+1' }], groups: [] };
-    expect(tableCsv(table)).toBe('"Bare paper, by paper",\'=1+1,± 2u,word,notes\n');
+    expect(csvText(tableRows(table))).toBe('"Bare paper, by paper",\'=1+1,± 2u,word,notes\n');
   });
 
   test('away from the page it says what it is of, in which unit, and what to be careful about', () => {
@@ -96,6 +99,25 @@ describe('a copied table', () => {
     expect(head[1]).toMatch(/ \(ΔE00\)$/);
     expect(head.at(-1)).toBe('notes');
     expect(first.at(-1)).toMatch(/^crossings left out.*\.$/);
+  });
+
+  test('what is stale says so, and a note of one figure of a row is that one’s', () => {
+    const [finding] = findingsIn(all.papers!);
+    const cell = (key: string, flags: readonly Flag[], current: boolean) =>
+      findingCell({
+        ...finding,
+        current,
+        finding: { ...finding.finding, value: 2, u: 0.1, unit: 'mm', flags, verdict: key },
+      });
+    const columns = ['Width', 'Halo'].map((words) => ({ key: words, words }));
+    const row = {
+      heading: { key: 'ef', words: 'EF' },
+      cells: [cell('wide', ['clipped'], true), cell('none', [], false)],
+    };
+    const table = { ...all.papers!, columns, groups: [{ heading: null, rows: [row] }] };
+    const [, line] = tableRows(table);
+    expect(line.slice(0, -1)).toEqual(['EF', 2, 0.2, 'wide', 2, 0.2, 'none']);
+    expect(line.at(-1)).toBe(`${FLAG_WORDS.clipped} (Width); changed since it was measured (Halo).`);
   });
 });
 

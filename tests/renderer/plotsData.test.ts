@@ -8,7 +8,8 @@ import { equalScales, extentOf } from '../../renderer/plots/equalScales.ts';
 import { histogramSteps, lightnessCurves } from '../../renderer/plots/lightnessData.ts';
 import { bulkOf, outlineOf, shareAt } from '../../renderer/plots/lightnessSvg.ts';
 import { boxOf, leftOutNames, placeLabels } from '../../renderer/plots/placeLabels.ts';
-import { csvOf } from '../../renderer/plots/PlotTable.tsx';
+import { csvText, tabText } from '../../renderer/look/spreadsheet.ts';
+import { tableFields } from '../../renderer/plots/PlotTable.tsx';
 import { hasRF, stripPlotData } from '../../renderer/plots/stripData.ts';
 import { stripSummary } from '../../renderer/plots/StripPlot.tsx';
 import { thinned } from '../../renderer/plots/stripSvg.ts';
@@ -73,20 +74,21 @@ describe('the a*b* plane', () => {
     expect(abKey(all)).toMatch(
       /^Squares are papers, discs are nibs and triangles are swabs; thin rings are ± 2u\. Arrows/,
     );
-    expect(abTable(all).rows[0]).toEqual(['bright white, smooth', 'paper', '94.5', '−0.2', '0.8', '0.5', '0.6']);
+    expect(abTable(all).rows[0]).toEqual(['bright white, smooth', 'paper', '94.5', '−0.2', '0.8', '0.4', '0.5', '0.6']);
   });
 });
 
 describe('the ellipse of ± 2u', () => {
   test('has twice the standard uncertainties of a* and b* as half-axes', () => {
-    expect(ellipseOf({ u: [9, 1.5, 2] })).toEqual({ twoUA: 3, twoUB: 4 });
-    expect(ellipseOf({ u: null })).toEqual({ twoUA: 0, twoUB: 0 });
+    expect(ellipseOf({ u: [9, 1.5, 2] })).toEqual({ twoUL: 18, twoUA: 3, twoUB: 4 });
+    expect(ellipseOf({ u: null })).toEqual({ twoUL: 0, twoUA: 0, twoUB: 0 });
     const outline = ellipseOutline({
       key: '',
       region: '',
       kind: 'nib',
       label: '',
       lab: [50, 10, -20],
+      twoUL: 1,
       twoUA: 3,
       twoUB: 4,
       odd: false,
@@ -328,14 +330,15 @@ describe('a strip', () => {
   });
 });
 
-test('a table is copied as CSV that programs read', () => {
-  const text = csvOf({
+test('a table is copied with its figures as numbers, and nothing that a spreadsheet would run', () => {
+  const rows = tableFields({
     columns: ['what', 'b*'],
     rows: [
       ['white, smooth', '−20.5'],
-      ['the “b”', '3.0'],
-      ['a "b"', '1'],
+      ['=1+1', '3.0'],
+      ['a "b"', '?'],
     ],
   });
-  expect(text).toBe('what,b*\r\n"white, smooth",-20.5\r\nthe “b”,3.0\r\n"a ""b""",1');
+  expect(csvText(rows)).toBe('what,b*\n"white, smooth",-20.5\n\'=1+1,3\n"a ""b""",?\n');
+  expect(tabText(rows)).toBe('what\tb*\nwhite, smooth\t-20.5\n\'=1+1\t3\n"a ""b"""\t?\n');
 });

@@ -3,7 +3,8 @@ import { describe, expect, test } from 'vitest';
 import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
 import { LINE_SENTENCES } from '../../analysis/report/lineSentences.ts';
 import type { SheetRegion, TracedFinding } from '../../electron/backend/api.ts';
-import { tableCsv } from '../../renderer/findings/arrange/copiedTable.ts';
+import { tableRows } from '../../renderer/findings/arrange/copiedTable.ts';
+import { csvText } from '../../renderer/look/spreadsheet.ts';
 import { limitWords } from '../../renderer/findings/tables/limitWords.ts';
 import {
   cellColour,
@@ -225,7 +226,7 @@ describe('a cell', () => {
     ]);
     expect(cellNumbers(of('yellow')).map(({ traced }) => traced.finding.value)).toEqual([7, 3, 0.4, 2.1, 0]);
     expect(cellWords(of('white'))).toEqual([]);
-    expect(tableCsv(gridTable(grid))).toContain('translucent');
+    expect(csvText(tableRows(gridTable(grid)))).toContain('translucent');
   });
 
   test('the limits of each word are told with their units', () => {
@@ -234,7 +235,9 @@ describe('a cell', () => {
   });
 
   test('the grid is copied as one table: a line a sample, a column a quantity', () => {
-    const csv = tableCsv(gridTable(gridOf([lines('a', { nib: 'EF', nibWidthMm: 0.4, paper: 'white' })], findings)));
+    const csv = csvText(
+      tableRows(gridTable(gridOf([lines('a', { nib: 'EF', nibWidthMm: 0.4, paper: 'white' })], findings))),
+    );
     const [head, first] = csv.split('\n');
     expect(head).toMatch(/^,"Nibs and papers, by nib",Colour,± 2u,word,Shading \(ΔE00\),± 2u,word,Line width \(mm\)/);
     expect(first).toContain('white,EF 0.4 mm L*,40,2,moderate blue');

@@ -1,6 +1,7 @@
 /** What a copy takes along: a figure with its ± and unit, or a whole table as text and as CSV. */
 import type { TracedFinding } from '../../../electron/backend/api.ts';
 import { announce } from '../../look/announce.ts';
+import { copyRows } from '../../look/copyRows.ts';
 import { copiedFigure } from '../arrange/figureText.ts';
 import type { FindingsTable } from '../arrange/table.ts';
 
@@ -17,32 +18,7 @@ export function copyFigure(event: ClipboardEvent, findings: readonly TracedFindi
   return true;
 }
 
-/**
- * For spreadsheets as tabs, for programs that ask for it as CSV. What writes it comes when it is asked for: every page with figures would
- * run it as it opens.
- */
+/** With its notes, which the page shows on demand. */
 export function copyTable(table: FindingsTable): void {
-  import('../arrange/copiedTable.ts').then(
-    ({ tableTsv, tableCsv }) => {
-      const isCopied = copyBoth({ tabs: tableTsv(table), csv: tableCsv(table) });
-      announce(isCopied ? `Copied the table “${table.title}”.` : `${NOT_OPEN} Save as CSV instead.`);
-    },
-    () => announce('What copies tables did not come: see that Wetline runs, then load the window again.'),
-  );
-}
-
-const NOT_OPEN = 'The clipboard is not open to this window.';
-
-/** The copy command needs no permission and takes both. @returns whether it did */
-function copyBoth({ tabs, csv }: { readonly tabs: string; readonly csv: string }): boolean {
-  const fill = (event: ClipboardEvent): void => {
-    event.clipboardData?.setData('text/plain', tabs);
-    event.clipboardData?.setData('text/csv', csv);
-    event.preventDefault();
-    event.stopImmediatePropagation();
-  };
-  document.addEventListener('copy', fill, { capture: true, once: true });
-  const copied = document.execCommand('copy');
-  document.removeEventListener('copy', fill, { capture: true });
-  return copied;
+  copyRows(table.title, async () => (await import('../arrange/copiedTable.ts')).tableRows(table));
 }
