@@ -20,8 +20,8 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
   },
   'settings-changed': {
     means:
-      'Scan and target carry different profiles, or the paper reads lighter than any paper is: the calibration may not fit this scan.',
-    advice: 'Scan both anew with one setting of the scanner’s software.',
+      'This scan was not made as its target was: their files name other settings, a tone curve lies over one of them, or the paper reads otherwise than on other scans or lighter than any paper is. The calibration may not fit it.',
+    advice: 'Scan both anew with automatic exposure, contrast and colour off, or lay the target beside the sample in one scan.',
   },
   lossy: {
     means:

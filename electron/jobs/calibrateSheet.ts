@@ -1,6 +1,7 @@
 /** All targets that a sheet names, each calibrated once however many scans share it. */
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import type { Flag } from '../../analysis/quantity.ts';
+import { otherSettings } from '../scans/otherSettings.ts';
 import { uncalibratedBy } from '../scans/uncalibrated.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget, RegionProblem } from '../sheet/loadedSheet.ts';
 import { JobError } from './jobError.ts';
@@ -13,6 +14,8 @@ export interface ScanCalibration {
   readonly flags: readonly Flag[];
   readonly target: LoadedTarget | null;
   readonly pointsPx: CalibrateResult['pointsPx'] | null;
+  /** Which values of its scale the target's scan uses; left out: not known. */
+  readonly scale?: CalibrateResult['scale'];
 }
 
 /** @throws JobError when a target that the sheet names cannot be calibrated: numbers without it would not be what was asked for. */
@@ -111,13 +114,13 @@ export async function calibrationOfScan(
   }
   const flags = [...packed];
   if (result.calibration.judgement === 'poor') flags.push('poor-calibration');
-  // Another embedded profile means another setting of the scanner's software: the curves may not be the target's.
-  if (target.info.iccHash !== scan.info.iccHash) flags.push('settings-changed');
+  if (otherSettings(target.info, scan.info)) flags.push('settings-changed');
   return {
     calibration: result.calibration,
     scannerBlurMm: result.scannerBlurMm,
     flags,
     target,
     pointsPx: result.pointsPx,
+    scale: result.scale,
   };
 }

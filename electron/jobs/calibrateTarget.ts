@@ -5,10 +5,12 @@ import { blurCaution, sharpenedCaution } from '../../analysis/calibrate/cautions
 import { COLOURLESS_SCAN, isColourless } from '../../analysis/calibrate/colourless.ts';
 import { fitCalibration } from '../../analysis/calibrate/fit.ts';
 import { type Frame, patchReader, surroundReader } from '../../analysis/calibrate/readPatches.ts';
+import { scaleCounter } from '../../analysis/calibrate/scaleUse.ts';
 import { sizeCaution } from '../../analysis/calibrate/sizeCaution.ts';
 import { type WhiteSheet, whiteSheetReader } from '../../analysis/calibrate/whiteSheet.ts';
 import { homography, type Point } from '../../analysis/raster/homography.ts';
 import type { BoxPx } from '../scans/readScan.ts';
+import { keepsItsScale } from '../scans/otherSettings.ts';
 import { scanBands } from './scanBands.ts';
 import { refuseMisreading } from './doubtfulTarget.ts';
 import { givenPoints, locateTarget } from './locateTarget.ts';
@@ -23,9 +25,11 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
   const frame: Frame = { widthPx, heightPx, bits, dpi, originPx: [0, 0] };
   const patches = await patchesWithin(task, frame, pointsPx);
   const bare = surroundReader(frame, layout, toPx);
+  const scale = keepsItsScale(info) ? scaleCounter(bits) : null;
   for await (const band of scanBands(info, dpi, unionOf(patches.boxPx, bare.boxPx))) {
     patches.take(band);
     bare.take(band);
+    scale?.take(band);
   }
   const readings = patches.done();
   if (isColourless(readings.flatMap(({ device }) => [...device])))
@@ -40,7 +44,13 @@ export async function calibrateTarget(task: CalibrateTask): Promise<CalibrateRes
     sharpenedCaution(edges?.overshoot ?? null),
     sizeCaution(layout, pointsPx, dpi),
   ];
-  return { calibration: withCautions(calibration, cautions), pointsPx, located, scannerBlurMm };
+  return {
+    calibration: withCautions(calibration, cautions),
+    pointsPx,
+    located,
+    scannerBlurMm,
+    ...(scale && { scale: scale.done() }),
+  };
 }
 
 /** Patches that would lie outside the scan are refused with the order or the layout that fits, where one does. */

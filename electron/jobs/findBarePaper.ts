@@ -1,11 +1,13 @@
 /** The bare paper of one paper on one scan, gathered in cells while the scan streams by in bands. Runs in a worker. */
 import { type CompiledCalibration, linearise, type LinearRoom, linearRoom } from '../../analysis/calibrate/apply.ts';
+import { scaleCounter } from '../../analysis/calibrate/scaleUse.ts';
 import { printOnPaper } from '../../analysis/locate/besidePrint.ts';
 import { cellSizePx, everyRow, isLookedAt, pageCells } from '../../analysis/locate/pageCells.ts';
 import { findPaper, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
+import { keepsItsScale } from '../scans/otherSettings.ts';
 import { scanBands } from './scanBands.ts';
 import { compiled } from './compiled.ts';
 import type { PaperResult, PaperTask } from './tasks.ts';
@@ -16,8 +18,10 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   const cellPx = cellSizePx(dpi);
   const cells: PageCell[] = [];
   const room = linearRoom(task.boxPx[2] * Math.ceil(cellPx / everyRow(dpi)));
+  const scale = keepsItsScale(info) ? scaleCounter(info.bits) : null;
   const wanted = (topPx: number): boolean => isWanted(topPx, cellPx, task);
   for await (const band of scanBands(info, dpi, task.boxPx, cellPx, wanted)) {
+    scale?.take(band, everyRow(dpi));
     // A row of cells at a time: linear signals take twice the room of what was scanned.
     for (let top = 0; top + cellPx <= band.heightPx; top += cellPx) {
       if (!wanted(band.originPx[1] + top)) continue;
@@ -26,8 +30,8 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   }
   const paper = findPaper(cells);
   const marked = await meanOfMarked(task, calibration, paper);
-  if (marked !== null) return { paper, bare: barePaperOf(marked, calibration) };
-  return { paper, bare: paper && barePaperFromSurface(paper, calibration) };
+  const bare = marked === null ? paper && barePaperFromSurface(paper, calibration) : barePaperOf(marked, calibration);
+  return { paper, bare, ...(scale && { scale: scale.done() }) };
 }
 
 /** Of many rows of cells some tell the paper, and all that the person marked. */

@@ -2,8 +2,7 @@
 import { join } from 'node:path';
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
-import { isLighterThanPaper } from '../../analysis/measure/barePaper.ts';
-import type { Flag, Quantity } from '../../analysis/quantity.ts';
+import type { Quantity } from '../../analysis/quantity.ts';
 import { whyMissing } from '../../analysis/report/missing.ts';
 import { makeOutputFolder } from '../files/outputFolder.ts';
 import { writeWhole } from '../files/writeWhole.ts';
@@ -16,6 +15,7 @@ import {
   targetsOf,
   withoutTargets,
 } from './calibrateSheet.ts';
+import { changedSettings } from './changedSettings.ts';
 import { frontRegion } from './frontOf.ts';
 import { JobError } from './jobError.ts';
 import { asFound, filmTargets, filmTask, withFilms } from './filmTasks.ts';
@@ -150,6 +150,7 @@ export async function measureWith(
     }),
   );
   const frontTask = async (front: Measurable): Promise<FrontTask> => {
+  const changed = changedSettings(papers, found, calibrations);
     const scan = loaded.scans.get(front.scan)!;
     const paper = (await found.get(paperKey(front)))?.paper ?? null;
     const { calibration, flags } = calibrations.get(front.scan)!;
@@ -159,10 +160,11 @@ export async function measureWith(
     try {
       const front = frontRegion(region, loaded.regions);
       // A strip is judged against its own paper beside the lane: what else lies on its scan does not concern it.
-      const paper =
-        (region.kind !== 'strip' && region.kind !== 'reverse' && (await found.get(paperKey(region)))) || NO_PAPER;
+      const key = region.kind !== 'strip' && region.kind !== 'reverse' ? paperKey(region) : null;
+      const { paper, bare } = (key !== null && (await found.get(key))) || NO_PAPER;
+      const isOther = key !== null && (await changed.get(key)) === true;
       const task = {
-        ...regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, paper),
+        ...regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, { paper, bare }, isOther),
         ...(front && { measure: measureOf(region, await frontTask(front)) }),
       };
       const result = await step(region.id, runner.region(task, signal));
@@ -179,7 +181,7 @@ export async function measureWith(
       largestFirst(regions, loaded.scans).map(async (region) => [region.id, await measuredOne(region)] as const),
     ),
   );
-  const byId = new Map(
+  const alone = new Map(
     regions.flatMap(({ id }) => {
       const one = measured.get(id);
       return one ? [[id, one] as const] : [];
@@ -285,6 +287,7 @@ function regionTask(
   paper: PaperResult,
 ): RegionTask {
   return {
+  isOther: boolean,
     task: 'region',
     ...place(scan),
     calibration,
@@ -293,14 +296,8 @@ function regionTask(
     measure: measureOf(region),
     ...paper,
     scannerBlurMm,
-    scanFlags: scanFlags(flags, paper),
+    scanFlags: isOther && !flags.includes('settings-changed') ? [...flags, 'settings-changed'] : flags,
   };
 }
 
 const NO_PAPER: PaperResult = { paper: null, bare: null };
-
-/** What is known of a scan, and what its bare paper tells beside that. */
-function scanFlags(flags: readonly Flag[], { bare }: PaperResult): readonly Flag[] {
-  const isOther = bare !== null && isLighterThanPaper(bare) && !flags.includes('uncalibrated');
-  return isOther && !flags.includes('settings-changed') ? [...flags, 'settings-changed'] : flags;
-}

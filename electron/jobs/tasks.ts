@@ -1,5 +1,6 @@
 /** All messages between the program and its workers, in one typed file. */
 import type { Calibration, PointMm, TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import type { ScaleUse } from '../../analysis/calibrate/scaleUse.ts';
 import type { PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import type { EdgeDetail } from '../../analysis/measure/edge/edgeDetail.ts';
 import type { FilmMeasure, FilmMeasureInput } from '../../analysis/measure/film/measureFilm.ts';
@@ -32,6 +33,8 @@ export interface CalibrateResult {
   readonly located: LocatedBy;
   /** The scanner's blur as a Gaussian sigma, mm, from the edges of the fiducial discs; null without discs. */
   readonly scannerBlurMm: number | null;
+  /** Which values of its scale the target's scan uses; left out: not looked at, as in a file whose packing makes up values. */
+  readonly scale?: ScaleUse;
 }
 
 /** How the four points came to be known, and how sure that is. */
@@ -59,6 +62,8 @@ export interface PaperTask {
 export interface PaperResult {
   readonly paper: PaperSurface | null;
   readonly bare: BarePaper | null;
+  /** As the target's. */
+  readonly scale?: ScaleUse;
 }
 
 /** The written side of a reverse region. */
@@ -74,7 +79,7 @@ export interface FrontTask {
   readonly flags: readonly Flag[];
 }
 
-export interface RegionTask extends PaperResult {
+export interface RegionTask extends Omit<PaperResult, 'scale'> {
   readonly task: 'region';
   readonly info: ScanInfo;
   readonly dpi: number;

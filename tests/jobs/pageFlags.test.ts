@@ -1,5 +1,9 @@
-/** What is known of a whole page goes with each number on it: more light than its target had, which its bare paper tells; a file packed with loss. */
-import { join } from 'node:path';
+/**
+ * What is known of a whole page goes with each number on it: other settings than its target's, which its bare paper, the same paper on other scans or the
+ * values of its scale tell; a file packed with loss.
+ */
+import { readFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { xyzToLab } from '../../analysis/colour/lab.ts';
@@ -14,14 +18,17 @@ import { idleRunner } from './idleRunner.ts';
 const folder = testFolder();
 putFiles(folder);
 
+function bareOf(paperY: number) {
+  const xyz = [0.9642 * paperY, paperY, 0.8249 * paperY] as const;
+  return { signal: [paperY, paperY, paperY], xyz, lab: xyzToLab(xyz) } as const;
+}
+
 /** Flags that each region is measured with where bare paper reflects that share of the light. */
 async function flagsWith(paperY: number, sheet: object): Promise<ReadonlyMap<string, readonly Flag[]>> {
   const flags = new Map<string, readonly Flag[]>();
-  const xyz = [0.9642 * paperY, paperY, 0.8249 * paperY] as const;
-  const bare = { signal: [paperY, paperY, paperY], xyz, lab: xyzToLab(xyz) } as const;
   const runner: TaskRunner = {
     ...idleRunner,
-    paper: () => Promise.resolve({ paper: null, bare }),
+    paper: () => Promise.resolve({ paper: null, bare: bareOf(paperY) }),
     region: (task, ...rest) => {
       flags.set(task.id, task.scanFlags);
       return idleRunner.region(task, ...rest);
@@ -53,4 +60,71 @@ test('the whitest paper does not, nor does a scan without a target', async () =>
   expect(Object.fromEntries(sound)).toEqual({ bare: [], ef: [], run: [] });
   const { target: _, ...alone } = soundSheet();
   expect((await flagsWith(1.2, alone)).get('ef')).toEqual(['uncalibrated']);
+});
+
+/** The small sheet with its page's paper on a second scan; flags of both pages' bare paper. */
+async function flagsOfTwo(
+  paperY: Readonly<Record<string, number>>,
+  target: object = soundSheet().target,
+): Promise<readonly (readonly Flag[] | undefined)[]> {
+  const { scans, regions, ...rest } = soundSheet();
+  const [page] = scans;
+  folder.put('second.png', readFileSync(join(folder.path, 'white.png')));
+  const sheet = {
+    ...rest,
+    target,
+    scans: [page, { ...page, id: 'second', file: 'second.png' }],
+    regions: [regions[0], { ...regions[0], id: 'bare again', scan: 'second' }],
+  };
+  const flags = new Map<string, readonly Flag[]>();
+  const runner: TaskRunner = {
+    ...idleRunner,
+    paper: ({ info }) => Promise.resolve({ paper: null, bare: bareOf(paperY[basename(info.file)]) }),
+    region: (task, ...more) => {
+      flags.set(task.id, task.scanFlags);
+      return idleRunner.region(task, ...more);
+    },
+  };
+  await measureWith(runner, await loadSheet(folder.put('sheet.json', JSON.stringify(sheet))), {});
+  return [flags.get('bare'), flags.get('bare again')];
+}
+
+test('one paper that reads otherwise on another scan says so on both, since nothing tells which was changed', async () => {
+  expect(await flagsOfTwo({ 'white.png': 0.85, 'second.png': 0.95 })).toEqual([
+    ['settings-changed'],
+    ['settings-changed'],
+  ]);
+  expect(await flagsOfTwo({ 'white.png': 0.85, 'second.png': 0.87 })).toEqual([[], []]);
+});
+
+test('where the target lies on one of them that one is right', async () => {
+  const target = { ...soundSheet().target, scan: 'white.png' };
+  expect(await flagsOfTwo({ 'white.png': 0.85, 'second.png': 0.95 }, target)).toEqual([[], ['settings-changed']]);
+});
+
+test('a page under a tone curve that its target was not scanned with says so', async () => {
+  const scale = (unused: readonly number[]) => {
+    const use = new Uint8Array(256).fill(1);
+    for (const v of unused) use[v] = 2;
+    return { bits: 8, channels: [use, use, use] } as const;
+  };
+  const told = async (unused: readonly number[], target: object = soundSheet().target) => {
+    let flags: readonly Flag[] = [];
+    const runner: TaskRunner = {
+      ...idleRunner,
+      calibrate: async (task) => ({ ...(await idleRunner.calibrate(task)), scale: scale([]) }),
+      paper: () => Promise.resolve({ paper: null, bare: bareOf(0.85), scale: scale(unused) }),
+      region: (task, ...rest) => {
+        flags = task.scanFlags;
+        return idleRunner.region(task, ...rest);
+      },
+    };
+    const sheet = { ...soundSheet(), target, regions: soundSheet().regions.slice(0, 1) };
+    await measureWith(runner, await loadSheet(folder.put('sheet.json', JSON.stringify(sheet))), {});
+    return flags;
+  };
+  expect(await told([])).toEqual([]);
+  expect(await told([120, 145, 170])).toEqual(['settings-changed']);
+  // On one scan both have one curve.
+  expect(await told([120, 145, 170], { ...soundSheet().target, scan: 'white.png' })).toEqual([]);
 });
