@@ -85,6 +85,7 @@ export type Flag =
   | 'not-uniform'
   | 'crossings-left-out'
   | 'other-marks-left-out'
+  | 'shared-ink'
   | 'no-crossings'
   | 'beside-halo'
   | 'no-nib-width'

@@ -18,6 +18,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'not-uniform': 'not uniform',
   'crossings-left-out': 'crossings left out',
   'other-marks-left-out': 'marks of another colour left out',
+  'shared-ink': 'ink of another sample in its box',
   'no-crossings': 'the strokes do not cross',
   'beside-halo': 'edges beside a halo',
   'no-nib-width': 'the nib’s own width is not given',

@@ -1,5 +1,6 @@
 /** Which papers lie where on the scans of a sheet. */
 import type { BoxPx } from '../scans/readScan.ts';
+import type { ScanInfo } from '../scans/scanInfo.ts';
 import type { LoadedRegion, LoadedScan } from '../sheet/loadedSheet.ts';
 
 /** A paper is known by its scan and its name; a region without a name is on the scan's one paper. */
@@ -54,8 +55,14 @@ export function papersOf(
   );
 }
 
+/** What of a scan its boxes need. */
+export interface OfSize {
+  readonly dpi: number;
+  readonly info: Pick<ScanInfo, 'widthPx' | 'heightPx'>;
+}
+
 /** mm → whole pixels, clipped to the scan. */
-export function toPx([x, y, width, height]: readonly [number, number, number, number], scan: LoadedScan): BoxPx {
+export function toPx([x, y, width, height]: readonly [number, number, number, number], scan: OfSize): BoxPx {
   const k = scan.dpi / 25.4;
   const left = Math.max(0, Math.round(x * k));
   const top = Math.max(0, Math.round(y * k));
