@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { type Browser, type BrowserContext, chromium, type Page, type Request } from 'playwright-core';
-import { findBrowser } from './findBrowser.ts';
+import { findHeadlessBrowser } from './findBrowser.ts';
 import { program } from './program.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
@@ -64,7 +64,7 @@ export async function startServer(library: string, ...options: readonly string[]
 
 export async function openBrowser(): Promise<Browser> {
   return chromium.launch({
-    executablePath: findBrowser(),
+    executablePath: findHeadlessBrowser(),
     args: ['--no-sandbox', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
   });
 }
