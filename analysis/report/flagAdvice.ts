@@ -21,7 +21,8 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
   'settings-changed': {
     means:
       'This scan was not made as its target was: their files name other settings, a tone curve lies over one of them, or the paper reads otherwise than on other scans or lighter than any paper is. The calibration may not fit it.',
-    advice: 'Scan both anew with automatic exposure, contrast and colour off, or lay the target beside the sample in one scan.',
+    advice:
+      'Scan both anew with automatic exposure, contrast and colour off, or lay the target beside the sample in one scan.',
   },
   lossy: {
     means:
@@ -77,6 +78,12 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means:
       'Marks whose colour this ink has at no dose (a label, a speck), or what lies beyond the paper’s edge, are in the box and were left out.',
     advice: 'Look at the picture; where a left-out mark is the ink, draw the box without the label or the edge.',
+  },
+  'shared-ink': {
+    means:
+      'More than 3 % of its ink lies in another sample’s box too, so that one of the two counts what is not its own.',
+    advice:
+      'Draw the boxes so that each holds its own writing alone; turn a page that lies askew before it is scanned.',
   },
   'no-crossings': {
     means: 'No place was found where the pen passed twice, so nothing tells what a second pass does.',

@@ -15,7 +15,7 @@ import {
   targetsOf,
   withoutTargets,
 } from './calibrateSheet.ts';
-import { changedSettings } from './changedSettings.ts';
+import { changedSettings, isStripChanged } from './changedSettings.ts';
 import { frontRegion } from './frontOf.ts';
 import { JobError } from './jobError.ts';
 import { asFound, filmTargets, filmTask, withFilms } from './filmTasks.ts';
@@ -26,6 +26,7 @@ import { pairFindings } from './pairFindings.ts';
 import { paperKey, papersOf, toPx } from './paperGroups.ts';
 import { MOST_PIXELS, PixelBudget } from './pixelBudget.ts';
 import { PlainCopies } from './plainCopies.ts';
+import { flagSharedInk } from './sharedInk.ts';
 import { WorkerPool } from './pool.ts';
 import type {
   CalibrateResult,
@@ -149,8 +150,8 @@ export async function measureWith(
       return [key, step(paper, runner.paper(task, signal))] as const;
     }),
   );
-  const frontTask = async (front: Measurable): Promise<FrontTask> => {
   const changed = changedSettings(papers, found, calibrations);
+  const frontTask = async (front: Measurable): Promise<FrontTask> => {
     const scan = loaded.scans.get(front.scan)!;
     const paper = (await found.get(paperKey(front)))?.paper ?? null;
     const { calibration, flags } = calibrations.get(front.scan)!;
@@ -162,9 +163,13 @@ export async function measureWith(
       // A strip is judged against its own paper beside the lane: what else lies on its scan does not concern it.
       const key = region.kind !== 'strip' && region.kind !== 'reverse' ? paperKey(region) : null;
       const { paper, bare } = (key !== null && (await found.get(key))) || NO_PAPER;
-      const isOther = key !== null && (await changed.get(key)) === true;
+      const [scan, calibration] = [loaded.scans.get(region.scan)!, calibrations.get(region.scan)!];
+      const isOther =
+        region.kind === 'strip'
+          ? await isStripChanged(scan, toPx(region.boxMm, scan), calibration, runner, signal)
+          : key !== null && (await changed.get(key)) === true;
       const task = {
-        ...regionTask(loaded.scans.get(region.scan)!, region, calibrations.get(region.scan)!, { paper, bare }, isOther),
+        ...regionTask(scan, region, calibration, { paper, bare }, isOther),
         ...(front && { measure: measureOf(region, await frontTask(front)) }),
       };
       const result = await step(region.id, runner.region(task, signal));
@@ -187,6 +192,7 @@ export async function measureWith(
       return one ? [[id, one] as const] : [];
     }),
   );
+  const byId = flagSharedInk(regions, alone, loaded.scans);
   for (const { id, quantities } of byId.values()) {
     if (quantities[0]?.value !== null) continue;
     const { because, advice } = whyMissing(quantities[0]);
@@ -285,9 +291,9 @@ function regionTask(
   region: Measurable,
   { calibration, scannerBlurMm, flags }: ScanCalibration,
   paper: PaperResult,
+  isOther: boolean,
 ): RegionTask {
   return {
-  isOther: boolean,
     task: 'region',
     ...place(scan),
     calibration,
