@@ -113,7 +113,7 @@ function placed(path: Path, value: unknown): string {
     .replace(/^\./, '');
   const id = path.length > 2 ? valueAt(value, [path[0], path[1], 'id']) : undefined;
   const noun = NOUNS[String(path[0])];
-  return noun !== undefined && typeof id === 'string' ? `${dotted} (${noun} "${id}")` : dotted;
+  return noun !== undefined && typeof id === 'string' ? `${dotted} (${noun} ${shown(id)})` : dotted;
 }
 
 function valueAt(value: unknown, path: Path): unknown {

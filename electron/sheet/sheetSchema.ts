@@ -15,8 +15,12 @@ const fileName = z
 const positive = z.number().positive();
 const distance = z.number().nonnegative();
 
+/** More than any file's name has, after which scans are called. */
+const ID_MOST = 300;
+
 /** Ids become parts of messages, addresses, file names and findings: no slashes, quotes or line ends, and not what names a folder. */
 export const sheetId = text
+  .max(ID_MOST)
   .regex(/^[^/\\";\r\n\t]+$/, 'an id without slashes, quotes, semicolons or line ends')
   .regex(/^(?!\.\.?$)/, 'an id that is more than dots');
 

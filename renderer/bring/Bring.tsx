@@ -6,8 +6,15 @@ import { bring, isBringing } from './bringing.ts';
 import { Tray } from './Tray.tsx';
 import { filesOf } from './walkDropped.ts';
 
+interface BringProps {
+  readonly address: Address;
+  /** Words by the way, over the files: they would hide what became of those. */
+  readonly said: ReactNode;
+  readonly children: ReactNode;
+}
+
 /** Takes files dropped or pasted anywhere in the window, and shows them on their way at its foot. */
-export function Bring({ address, children }: { readonly address: Address; readonly children: ReactNode }) {
+export function Bring({ address, said, children }: BringProps) {
   const [over, setOver] = useState(false);
   const ink = address.page === 'shelf' ? null : address.ink;
   useEffect(() => {
@@ -65,7 +72,10 @@ export function Bring({ address, children }: { readonly address: Address; readon
     <div className="bring">
       {children}
       {over && <DropWords ink={ink} />}
-      <Tray />
+      <div className="foot">
+        {said}
+        <Tray />
+      </div>
     </div>
   );
 }

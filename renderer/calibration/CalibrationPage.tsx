@@ -23,15 +23,17 @@ export default function CalibrationPage({ ink }: { readonly ink: number }) {
   const toScans = (): void => goTo({ page: 'scans', ink, query: scan === null || !isThere ? {} : { scan } });
   if (scan === null) {
     return (
-      <EmptyState
-        sentence="No scan of this ink holds a calibration target: lay one on the scanner, scan it with the pages’ settings, and find it on the Scans page."
-        drawing={<LayOnScanner />}
-      >
-        <Button kind="strong" onPress={toScans}>
-          Go to the scans
-        </Button>
-        <PrintCard />
-      </EmptyState>
+      <div className="card-nothing">
+        <EmptyState
+          sentence="No scan of this ink holds a calibration target: lay one on the scanner, scan it with the pages’ settings, and find it on the Scans page."
+          drawing={<LayOnScanner />}
+        >
+          <Button kind="strong" onPress={toScans}>
+            Go to the scans
+          </Button>
+          <PrintCard />
+        </EmptyState>
+      </div>
     );
   }
   return <ReportOf key={scan} work={work.value} scan={scan} onScans={toScans} />;

@@ -41,14 +41,13 @@ export function Frame() {
     <>
       <Strip address={address} onHelp={showHelp} />
       <Troubles ink={address.ink} />
-      <Bring address={address}>
+      <Bring address={address} said={<LiveWords ink={address.ink} />}>
         <main id="page" className="page" tabIndex={-1}>
           <ShownAddress value={shown}>
             <OpenPage address={shown} />
           </ShownAddress>
         </main>
       </Bring>
-      <LiveWords ink={address.ink} />
       <Keys isOpen={helpOpen} onClose={() => setHelpOpen(false)} {...(foot !== undefined && { foot })} />
     </>
   );

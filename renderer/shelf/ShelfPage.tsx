@@ -15,6 +15,7 @@ import { LayOnScanner } from '../look/LayOnScanner.tsx';
 import { Notice } from '../look/Notice.tsx';
 import { Select } from '../look/Select.tsx';
 import { useKeys } from '../look/useKeys.ts';
+import { FirstOwn } from './FirstOwn.tsx';
 import { InkForm } from './InkForm.tsx';
 import { InkTile } from './InkTile.tsx';
 import { matchInks } from './matchInks.ts';
@@ -62,6 +63,7 @@ export default function ShelfPage() {
       </div>
     );
   }
+  const isSampleAlone = inks.length > 0 && inks.every(({ invented }) => invented);
   const searchable = inks.length >= SEARCH_FROM;
   const found = searchable ? matchInks(inks, typed) : inks;
   const places = inOrder(placesOf(found, typed === '' ? removed : []), drawnOrder);
@@ -98,7 +100,7 @@ export default function ShelfPage() {
             <Button onPress={() => setNaming(nextRequest())} aria-keyshortcuts="n" isDisabled={naming !== null}>
               New ink
             </Button>
-            <BringButtons ink={null} />
+            {!isSampleAlone && <BringButtons ink={null} />}
             <a href={formatAddress(DYES)}>Dyes of all inks</a>
           </div>
         )}
@@ -148,6 +150,11 @@ export default function ShelfPage() {
             )}
           </li>
         ))}
+        {isSampleAlone && (
+          <li className="first-own-place">
+            <FirstOwn />
+          </li>
+        )}
       </ul>
       <OffTheShelf
         inks={shelf.value.removed.filter(({ id }) => removed.every(({ card }) => card.id !== id))}

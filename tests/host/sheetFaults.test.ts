@@ -151,6 +151,12 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
       ['scans[0].id', 'without slashes'],
     ],
     [
+      'an id like a letter to the editor',
+      (s) => Object.assign(s.scans[0], { id: 'x'.repeat(100_000) }),
+      'sheet-invalid',
+      [`(scan "${'x'.repeat(56)}…)`, 'expected text of at most 300 letters.'],
+    ],
+    [
       'no reference',
       (s) => Reflect.deleteProperty(s.target, 'reference'),
       'sheet-invalid',
@@ -200,6 +206,7 @@ describe('what is wrong with the sheet itself is refused, with its path', () => 
     expect(refusal).toMatchObject({ name: 'SheetError', code });
     for (const word of words) expect(String(refusal)).toContain(word);
     expect(String(refusal)).not.toContain('\n');
+    expect(String(refusal).length).toBeLessThan(1000);
   });
 
   test('several faults: the first is told, the others counted', async () => {

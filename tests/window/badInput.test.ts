@@ -30,8 +30,13 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
   const moved = join(desk.path, 'moved.png');
   writeFileSync(moved, 'moved before its turn comes');
   const { page, context } = await openWindow(bench.browser, bench.server.url);
+  // The sample alone on the shelf: what comes next stands beside it, until there is an ink of one's own.
+  await page
+    .getByRole('region', { name: 'An ink of your own' })
+    .getByRole('button', { name: 'Bring scans…' })
+    .waitFor();
   await page.goto(`${new URL(page.url()).origin}/#/ink/1/scans`);
-  await page.getByRole('button', { name: 'Bring scans…' }).waitFor();
+  await page.getByRole('heading', { name: /^Scan “/ }).waitFor();
   await page.route(/uploads\?name=cut/, (route) => {
     rmSync(moved);
     return route.continue();
@@ -41,6 +46,9 @@ test('files that are no scans, a page cut short, a grey scan, and the same scan 
   await tray.getByText(/grey image/).waitFor();
   await tray.getByText(/already/).waitFor();
   const words = (await tray.textContent()) ?? '';
+  // What is said by the way lies over the tray, not over its words.
+  const said = await page.locator('.said').evaluate((element) => element.getBoundingClientRect().bottom);
+  expect(said).toBeLessThan((await tray.boundingBox())?.y ?? 0);
   expect(words).toMatch(/grey image/);
   expect(words).toMatch(/cut\.tif/);
   expect(words).toMatch(/letter\.txt/);
@@ -116,6 +124,7 @@ test('an ink that is not there, and a page whose files have gone, are told in wo
   expect(complaints).toEqual([]);
   await page.getByRole('button', { name: 'Go to the shelf' }).click();
   await page.getByRole('heading', { name: 'Shelf' }).waitFor();
+  expect(await page.getByRole('region', { name: 'An ink of your own' }).count()).toBe(0);
   // As after an upgrade: the names that this window knows lead nowhere.
   await page.route(/assets\/StripsPage/, (route) => route.fulfill({ status: 404, body: 'There is no such file.' }));
   await page.evaluate(() => {
