@@ -68,7 +68,7 @@ test.each([0.08, 0.5, 0.9])('a box that lies on a swab with %f of its width is n
 
 test('the doubt of a texture is that of a standard deviation of so many squares', () => {
   const [, texture] = measurePaper(box(0));
-  // 15 by 15 squares of half a millimetre, 6 px each, about a plane of three terms; 4 by 4 blocks, which scatter themselves.
+  // 15 by 15 squares of half a millimetre, 5.9 px each, about a plane of three terms; 4 by 4 blocks, which scatter themselves.
   const plain = Number(texture.value) / Math.sqrt(2 * 222);
   expect(Number(texture.u)).toBeGreaterThanOrEqual(plain);
   expect(Number(texture.u)).toBeLessThan(1.5 * plain);
@@ -76,8 +76,14 @@ test('the doubt of a texture is that of a standard deviation of so many squares'
 
 describe('the texture is the paper’s, not that of the light on it', () => {
   /** @param slope Of the light across the box, and @param bow of its middle against its ends, as shares. @param clouds How far patches of 2 mm differ. */
-  function textureUnder(slope: number, bow: number, sideMm: number, clouds = 0): { value: number; u: number } {
-    const side = Math.round((sideMm * 300) / 25.4);
+  function textureUnder(
+    slope: number,
+    bow: number,
+    sideMm: number,
+    clouds = 0,
+    dpi = 300,
+  ): { value: number; u: number } {
+    const side = Math.round((sideMm * dpi) / 25.4);
     const random = seededRandom(11);
     const cloud = Array.from({ length: 400 }, () => clouds * normal(random));
     const data = new Float32Array(3 * side * side);
@@ -90,23 +96,30 @@ describe('the texture is the paper’s, not that of the light on it', () => {
     }
     const plain = box(0);
     const clipped = new Uint8Array(side * side);
-    const signal = { ...plain.signal, data, widthPx: side, heightPx: side, clipped };
+    const signal = { ...plain.signal, data, widthPx: side, heightPx: side, dpi, clipped };
     const { value, u } = measurePaper({ ...plain, signal, paper: null })[1];
     if (typeof value !== 'number' || typeof u !== 'number') throw new Error('no texture');
     return { value, u };
   }
 
   test('a slope in a small box, and a bow in a large one, add nothing', () => {
-    expect(textureUnder(0.02, 0, 8).value).toBeCloseTo(textureUnder(0, 0, 8).value, 3);
-    expect(textureUnder(0.02, 0.02, 30).value).toBeCloseTo(textureUnder(0, 0, 30).value, 3);
+    // Left in, the slope alone would be 0.42 in L*.
+    expect(Math.abs(textureUnder(0.02, 0, 8).value - textureUnder(0, 0, 8).value)).toBeLessThan(0.001);
+    expect(Math.abs(textureUnder(0.02, 0.02, 30).value - textureUnder(0, 0, 30).value)).toBeLessThan(0.001);
+  });
+
+  test('squares are half a millimetre at any resolution', () => {
+    // Of grain that is finer than a pixel the scatter falls as the square's side grows: as many squares of 5.41 px as fit, not of 5.
+    const at275 = textureUnder(0, 0, 30, 0, 275).value;
+    expect(Math.abs((at275 * 275) / (textureUnder(0, 0, 30).value * 300) - 1)).toBeLessThan(0.03);
   });
 
   test('clouds count, and the fewer there are the wider the doubt', () => {
     const even = textureUnder(0, 0, 30);
     const cloudy = textureUnder(0, 0, 30, 0.004);
-    // A step of 1 % in light is 0.4 in L* here; 0.07 of it are the pixels' own grain.
-    expect(cloudy.value).toBeGreaterThan(0.13);
-    expect(cloudy.value).toBeLessThan(0.2);
+    // 0.4 % of this paper's light are 0.146 in L*, less in squares that lie on the border of two clouds.
+    expect(cloudy.value).toBeGreaterThan(0.11);
+    expect(cloudy.value).toBeLessThan(0.146);
     // Squares of one cloud go together: 225 clouds of 16 squares say no more than 225 squares do.
     const perSquare = (found: { value: number; u: number }): number => found.u / found.value;
     expect(perSquare(cloudy)).toBeGreaterThan(2 * perSquare(even));
