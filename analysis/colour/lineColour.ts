@@ -23,8 +23,18 @@ const candidates = (): readonly LabTriple[] =>
 
 /** @param under colours that the lines cross: inks, papers. */
 export function lineColourFar(under: readonly LabTriple[]): LabTriple {
-  const far = (lab: LabTriple): number => Math.min(...under.map((u) => distance(lab, u)));
-  return candidates().reduce((best, lab) => (far(lab) > far(best) ? lab : best));
+  let best = candidates()[0];
+  let farthest = -Infinity;
+  for (const lab of candidates()) {
+    let nearest = Infinity;
+    for (const u of under) {
+      nearest = Math.min(nearest, distance(lab, u));
+      // Under a target lie hundreds of colours, and most candidates are near one of the first.
+      if (nearest <= farthest) break;
+    }
+    if (nearest > farthest) [best, farthest] = [lab, nearest];
+  }
+  return best;
 }
 
 /**

@@ -31,11 +31,6 @@ function locusOf(line: number): readonly number[] {
     .map((digits, i) => Number(digits) / 10000 - (i % 2 === 0 ? WHITE_X : WHITE_Y)));
 }
 
-interface Polar {
-  readonly angle: number;
-  readonly radius: number;
-}
-
 /**
  * Munsell notation of a colour under illuminant C, Y = 1 for the perfect diffuser.
  * Hue and chroma are found in the plane of the colour's own value: straight lines in x, y between values and between chromas,
@@ -53,15 +48,18 @@ export function xyzToMunsell(xyz: Xyz): Munsell {
   if (radius < 1e-9) return { hue: 0, value, chroma: 0 };
   const angle = Math.atan2(dy, dx);
 
+  const ring = new Ring(value, angle);
   let inner = 0;
   let outer = CHROMA_LIMIT;
   for (let step = 0; step < 30; step++) {
     const chroma = (inner + outer) / 2;
-    if (hueAt(value, chroma, angle).radius < radius) inner = chroma;
+    ring.cross(chroma);
+    if (ring.radius < radius) inner = chroma;
     else outer = chroma;
   }
   const chroma = (inner + outer) / 2;
-  return { hue: hueAt(value, chroma, angle).hue, value, chroma: chroma * Math.min(1, value) };
+  ring.cross(chroma);
+  return { hue: ring.hue, value, chroma: chroma * Math.min(1, value) };
 }
 
 /**
@@ -81,38 +79,70 @@ export function munsellValue(Y: number): number {
   return (below + above) / 2;
 }
 
-/** Where the ring of one value and chroma crosses a direction from the white: at what hue, and how far out. */
-function hueAt(value: number, chroma: number, angle: number): { readonly hue: number; readonly radius: number } {
-  let from = ringPoint(value, chroma, 0);
-  let nearest = { hue: 0, radius: from.radius };
-  let gap = Math.abs(turn(from.angle, angle));
-  for (let k = 1; k <= HUES; k++) {
-    const to = ringPoint(value, chroma, k % HUES);
-    const arc = turn(from.angle, to.angle); // negative: Munsell hues run clockwise in x, y
-    const part = turn(from.angle, angle) / arc;
-    if (part >= 0 && part < 1 && Math.abs(arc) < Math.PI / 2) {
-      return { hue: (k - 1 + part) * HUE_STEP, radius: from.radius + part * (to.radius - from.radius) };
-    }
-    const away = Math.abs(turn(to.angle, angle));
-    if (away < gap) {
-      gap = away;
-      nearest = { hue: (k % HUES) * HUE_STEP, radius: to.radius };
-    }
-    from = to;
-  }
-  return nearest;
-}
+/** Where the rings of one value cross a direction from the white. A name asks some hundred of them: nothing is made for any of them. */
+class Ring {
+  /** Of the last crossing: at what hue, and how far out. */
+  hue = 0;
+  radius = 0;
+  private readonly low: number;
+  private readonly part: number;
+  private readonly direction: number;
+  /** Between which hue lines the last one lay: the next is near it. */
+  private last = 1;
+  /** Of the last point. */
+  private angle = 0;
+  private away = 0;
 
-/** The colour of one hue line on the ring, seen from the white. */
-function ringPoint(value: number, chroma: number, hueIndex: number): Polar {
-  const V = Math.min(9, Math.max(1, value));
-  const below = Math.min(8, Math.floor(V));
-  const low = locusOf((below - 1) * HUES + hueIndex);
-  const high = locusOf(below * HUES + hueIndex);
-  const part = V - below;
-  const x = along(low, chroma, 0) * (1 - part) + along(high, chroma, 0) * part;
-  const y = along(low, chroma, 1) * (1 - part) + along(high, chroma, 1) * part;
-  return { angle: Math.atan2(y, x), radius: Math.hypot(x, y) };
+  constructor(value: number, direction: number) {
+    const V = Math.min(9, Math.max(1, value));
+    const below = Math.min(8, Math.floor(V));
+    this.low = (below - 1) * HUES;
+    this.part = V - below;
+    this.direction = direction;
+  }
+
+  cross(chroma: number): void {
+    if (this.crossesAt(chroma, this.last)) return;
+    let nearest = 0;
+    let gap = Infinity;
+    for (let k = 1; k <= HUES; k++) {
+      if (this.crossesAt(chroma, k)) return;
+      // Of the line after the part that was just looked at.
+      const away = Math.abs(turn(this.angle, this.direction));
+      if (away < gap) {
+        gap = away;
+        nearest = k;
+      }
+    }
+    this.point(chroma, nearest);
+    this.hue = (nearest % HUES) * HUE_STEP;
+    this.radius = this.away;
+  }
+
+  /** Whether it lies between the lines k − 1 and k; it is taken then. */
+  private crossesAt(chroma: number, k: number): boolean {
+    this.point(chroma, k - 1);
+    const { angle, away } = this;
+    this.point(chroma, k);
+    const arc = turn(angle, this.angle); // negative: Munsell hues run clockwise in x, y
+    const part = turn(angle, this.direction) / arc;
+    if (!(part >= 0 && part < 1 && Math.abs(arc) < Math.PI / 2)) return false;
+    this.hue = (k - 1 + part) * HUE_STEP;
+    this.radius = away + part * (this.away - away);
+    this.last = k;
+    return true;
+  }
+
+  /** The colour of one hue line on the ring, seen from the white. */
+  private point(chroma: number, hueIndex: number): void {
+    const low = locusOf(this.low + (hueIndex % HUES));
+    const high = locusOf(this.low + HUES + (hueIndex % HUES));
+    const { part } = this;
+    const x = along(low, chroma, 0) * (1 - part) + along(high, chroma, 0) * part;
+    const y = along(low, chroma, 1) * (1 - part) + along(high, chroma, 1) * part;
+    this.angle = Math.atan2(y, x);
+    this.away = Math.hypot(x, y);
+  }
 }
 
 /** x (axis 0) or y (axis 1) along one hue line; the white is its point of chroma 0. */
