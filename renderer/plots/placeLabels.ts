@@ -98,7 +98,9 @@ function bestPlace(
   for (const [ring, off] of rings.entries()) {
     for (const angle of angles) {
       const label = labelAt(wish, fontSize, off, angle, ring > 0);
-      const covered = obstacles.reduce((sum, box) => sum + overlap(boxOf(label), box), 0) + 4 * outside(label, field);
+      const own = boxOf(label);
+      let covered = 4 * outside(own, field);
+      for (const box of obstacles) covered += overlap(own, box);
       if (covered === 0) return { label, covered };
       if (covered < least) [best, least] = [label, covered];
     }
@@ -131,9 +133,8 @@ function overlap(a: Box, b: Box): number {
   return across > 0 && down > 0 ? across * down : 0;
 }
 
-function outside(label: PlacedLabel, field: Box): number {
-  const box = boxOf(label);
+function outside(box: Box, field: Box): number {
   return box.left >= field.left && box.right <= field.right && box.top >= field.top && box.bottom <= field.bottom
     ? 0
-    : label.width * label.height - overlap(box, field);
+    : (box.right - box.left) * (box.bottom - box.top) - overlap(box, field);
 }

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { INK_MARKS } from '../../analysis/measure/ink.ts';
 import { namesOf } from '../../analysis/report/names.ts';
 import type { QuantityName } from '../../analysis/quantity.ts';
-import { edgePaths, tellingBox } from '../../renderer/findings/marks/edgePaths.ts';
+import { edgePath, hairPath, tellingBox, widthPath } from '../../renderer/findings/marks/edgePaths.ts';
 import { countedOf } from '../../renderer/findings/marks/marksRaster.ts';
 import { dashInto, LINE } from '../../renderer/findings/marks/outline.ts';
 import { signPlaces } from '../../renderer/findings/marks/signPlaces.ts';
@@ -20,19 +20,18 @@ const detail = detailOf('m-white', { boxPx: [100.4, 200.8, 400, 100], edge: edge
 
 describe('edges on the scan', () => {
   test('lie where the region lies, at fractions of a pixel, broken where they break', () => {
-    const { edges, hairs } = edgePaths(detail, edgeDetail, 2);
-    expect(edges).toBe('M110 220L130 220.25L150 220M110 230L150 230');
-    expect(hairs).toBe('M140 230L142 234');
+    expect(edgePath(detail, edgeDetail)).toBe('M110 220L130 220.25L150 220M110 230L150 230');
+    expect(hairPath(detail, edgeDetail)).toBe('M140 230L142 234');
   });
 
   test('a width runs from edge to edge, with a tick along each edge', () => {
     const one = { ...edgeDetail, whiskers: [edgeDetail.whiskers[0]] };
-    expect(edgePaths(detail, one, 2).widths).toBe('M115 220L115 230M117 220L113 220M117 230L113 230');
+    expect(widthPath(detail, one, 2)).toBe('M115 220L115 230M117 220L113 220M117 230L113 230');
   });
 
   test('no edges, no paths', () => {
     const none = { edges: [], whiskers: [], hairs: [], halo: null, profile: null };
-    expect(edgePaths(detail, none, 2)).toEqual({ edges: '', widths: '', hairs: '' });
+    expect([edgePath(detail, none), widthPath(detail, none, 2), hairPath(detail, none)]).toEqual(['', '', '']);
   });
 
   test('what is looked at closely is about a middling width, of feathering about the longest hair', () => {

@@ -3,7 +3,7 @@ import { memo, useMemo } from 'react';
 import type { LabValue } from '../../../analysis/quantity.ts';
 import type { EdgeDetail, RegionDetail } from '../../../electron/backend/api.ts';
 import { CasedPath } from '../scan/cased.tsx';
-import { edgePaths } from './edgePaths.ts';
+import { edgePath, hairPath, widthPath } from './edgePaths.ts';
 
 /** Where a scan's pixel is smaller than this on the screen, an edge's line would hide the ink between two of them. */
 const MOST_PX_PER_SCREEN = 0.75;
@@ -19,14 +19,19 @@ interface Props {
 }
 
 /** Drawn anew when the zoom changes, not while the view moves. */
-export const EdgeMarks = memo(function EdgeMarks({ detail, edge, shown, lineLab, pxPerScreen }: Props) {
-  const paths = useMemo(() => edgePaths(detail, edge, TICK * pxPerScreen), [detail, edge, pxPerScreen]);
-  if (pxPerScreen > MOST_PX_PER_SCREEN) return null;
+export const EdgeMarks = memo(function EdgeMarks({ pxPerScreen, ...lines }: Props) {
+  return pxPerScreen > MOST_PX_PER_SCREEN ? null : <SeenEdges {...lines} pxPerScreen={pxPerScreen} />;
+});
+
+/** Worked out only while they are seen, and what keeps its place on the scan only once: a flight is of many zooms. */
+function SeenEdges({ detail, edge, shown, lineLab, pxPerScreen }: Props) {
+  const edges = useMemo(() => (shown.edges ? edgePath(detail, edge) : null), [shown.edges, detail, edge]);
+  const hairs = useMemo(() => (shown.hairs ? hairPath(detail, edge) : null), [shown.hairs, detail, edge]);
   return (
     <g className="findings-edges">
-      {shown.edges && <CasedPath d={paths.edges} lab={lineLab} width={1} />}
-      {shown.widths && <CasedPath d={paths.widths} lab={lineLab} width={1.2} />}
-      {shown.hairs && <CasedPath d={paths.hairs} lab={lineLab} width={2} />}
+      {edges !== null && <CasedPath d={edges} lab={lineLab} width={1} />}
+      {shown.widths && <CasedPath d={widthPath(detail, edge, TICK * pxPerScreen)} lab={lineLab} width={1.2} />}
+      {hairs !== null && <CasedPath d={hairs} lab={lineLab} width={2} />}
     </g>
   );
-});
+}

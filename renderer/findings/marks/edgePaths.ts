@@ -1,34 +1,39 @@
 /** Edges, widths and hairs of a region's lines as paths in px of the scan. Pure. */
 import type { EdgeDetail, RegionDetail } from '../../../electron/backend/api.ts';
 
-export interface EdgePaths {
-  readonly edges: string;
-  /** A line from edge to edge, with a tick at either end. */
-  readonly widths: string;
-  readonly hairs: string;
+type Corner = Pick<RegionDetail, 'boxPx'>;
+type Dot = readonly [x: number, y: number];
+
+export function edgePath(detail: Corner, { edges }: EdgeDetail): string {
+  const [left, top] = cornerOf(detail);
+  return edges.map(({ points }) => lineOf(points, left, top)).join('');
 }
 
-/** @param tick half the length of a whisker's ticks, px of the scan. */
-export function edgePaths(detail: Pick<RegionDetail, 'boxPx'>, edge: EdgeDetail, tick: number): EdgePaths {
+export function hairPath(detail: Corner, { hairs }: EdgeDetail): string {
+  const at = dotsOf(detail);
+  return hairs.map(({ from, to }) => `M${at(from)}L${at(to)}`).join('');
+}
+
+/** A line from edge to edge, with a tick at either end. @param tick half the length of one, px of the scan */
+export function widthPath(detail: Corner, { whiskers }: EdgeDetail, tick: number): string {
+  const at = dotsOf(detail);
+  return whiskers
+    .map(({ from, to }) => {
+      const length = Math.hypot(to[0] - from[0], to[1] - from[1]) || 1;
+      const [nx, ny] = [(-(to[1] - from[1]) / length) * tick, ((to[0] - from[0]) / length) * tick];
+      const across = ([x, y]: Dot): string => `M${at([x - nx, y - ny])}L${at([x + nx, y + ny])}`;
+      return `M${at(from)}L${at(to)}${across(from)}${across(to)}`;
+    })
+    .join('');
+}
+
+function dotsOf(detail: Corner): (dot: Dot) => string {
   const [left, top] = cornerOf(detail);
-  const at = ([x, y]: readonly [number, number]): string => `${short(left + x)} ${short(top + y)}`;
-  return {
-    edges: edge.edges.map(({ points }) => lineOf(points, left, top)).join(''),
-    widths: edge.whiskers
-      .map(({ from, to }) => {
-        const length = Math.hypot(to[0] - from[0], to[1] - from[1]) || 1;
-        const [nx, ny] = [(-(to[1] - from[1]) / length) * tick, ((to[0] - from[0]) / length) * tick];
-        const across = ([x, y]: readonly [number, number]): string =>
-          `M${at([x - nx, y - ny])}L${at([x + nx, y + ny])}`;
-        return `M${at(from)}L${at(to)}${across(from)}${across(to)}`;
-      })
-      .join(''),
-    hairs: edge.hairs.map(({ from, to }) => `M${at(from)}L${at(to)}`).join(''),
-  };
+  return ([x, y]) => `${short(left + x)} ${short(top + y)}`;
 }
 
 /** The region's own raster begins at a whole pixel. */
-export function cornerOf({ boxPx: [x, y] }: Pick<RegionDetail, 'boxPx'>): readonly [left: number, top: number] {
+function cornerOf({ boxPx: [x, y] }: Corner): Dot {
   return [Math.floor(Math.max(0, x)), Math.floor(Math.max(0, y))];
 }
 

@@ -17,6 +17,10 @@ export interface SignPlaces {
 
 /** Places tried in each cell, along either side. */
 const TRIES = 9;
+/** As shares of the cell, those nearest to its middle first. */
+const TRIED: readonly Place[] = Array.from({ length: TRIES ** 2 }, (_, i): Place => {
+  return [((i % TRIES) + 0.5) / TRIES, (Math.floor(i / TRIES) + 0.5) / TRIES];
+}).toSorted((p, q) => fromMiddle(p) - fromMiddle(q));
 
 /** @param spacing of the signs, dots: one cell of that size on the scan gets one sign of each end at most. */
 export function signPlaces(raster: MarksRaster, view: DotView, spacing: number): SignPlaces {
@@ -42,6 +46,10 @@ export function signPlaces(raster: MarksRaster, view: DotView, spacing: number):
   return places;
 }
 
+function fromMiddle([dx, dy]: Place): number {
+  return (dx - 0.5) ** 2 + (dy - 0.5) ** 2;
+}
+
 interface Found {
   readonly dark: Place | null;
   readonly light: Place | null;
@@ -49,26 +57,17 @@ interface Found {
   readonly between: Place | null;
 }
 
-/** In one square of the scan, the tried place of each class that is nearest to the square's middle. */
+/** In one square of the scan, the tried place of each class that is nearest to the square's middle. Nothing is made for a place that is only tried. */
 function inCell(raster: MarksRaster, leftPx: number, topPx: number, cellPx: number): Found {
-  const nearest = { dark: Infinity, light: Infinity, sheen: Infinity, between: Infinity };
   const found: { -readonly [K in keyof Found]: Found[K] } = { dark: null, light: null, sheen: null, between: null };
-  for (let j = 0; j < TRIES; j++) {
-    for (let i = 0; i < TRIES; i++) {
-      const [dx, dy] = [(i + 0.5) / TRIES, (j + 0.5) / TRIES];
-      const place: Place = [leftPx + dx * cellPx, topPx + dy * cellPx];
-      const kind = kindAt(raster, place);
-      if (kind === null) continue;
-      const away = (dx - 0.5) ** 2 + (dy - 0.5) ** 2;
-      if (away >= nearest[kind]) continue;
-      nearest[kind] = away;
-      found[kind] = place;
-    }
+  for (const [dx, dy] of TRIED) {
+    const kind = kindAt(raster, leftPx + dx * cellPx, topPx + dy * cellPx);
+    if (kind !== null) found[kind] ??= [leftPx + dx * cellPx, topPx + dy * cellPx];
   }
   return found;
 }
 
-function kindAt({ data, columns, rows, boxPx }: MarksRaster, [x, y]: Place): keyof Found | null {
+function kindAt({ data, columns, rows, boxPx }: MarksRaster, x: number, y: number): keyof Found | null {
   const column = Math.floor(((x - boxPx[0]) / boxPx[2]) * columns);
   const row = Math.floor(((y - boxPx[1]) / boxPx[3]) * rows);
   if (column < 0 || row < 0 || column >= columns || row >= rows) return null;
