@@ -2,6 +2,7 @@
 import OpenSeadragon from 'openseadragon';
 
 import { watchSize } from './newSizes.ts';
+import { askStraightBoxes } from './straightBoxes.ts';
 import { TileDrawing } from './tileDrawing.ts';
 import { drawPictures, tilePictures } from './tilePictures.ts';
 import { viewerLog } from './viewerLog.ts';
@@ -35,6 +36,7 @@ export interface DeepZoomListeners {
 }
 
 Object.assign(OpenSeadragon, { console: viewerLog() });
+askStraightBoxes();
 
 /** Beyond this a scan's pixel says no more. CSS px for each scan px. */
 const MOST_SCREEN_PER_PX = 48;

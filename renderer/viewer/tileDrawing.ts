@@ -8,6 +8,8 @@ import type { ViewPlace } from './viewPlace.ts';
 /** From one drawing of tiles that came to the next: at first, and once a person moves the view. */
 const TOGETHER_AT_FIRST_MS = 150;
 const TOGETHER_MS = 30;
+/** Even when none has come: one may have failed. */
+const LOOK_AGAIN_MS = 250;
 /** After the frame that lays out a new size, the picture is drawn for it. */
 const FRAMES_LATER = 4;
 /** The frame in which a move ends gives the marks back their weight. */
@@ -128,15 +130,34 @@ export class TileDrawing {
     this.drawn();
   }
 
-  /** While tiles come, all is drawn again in every frame: a view that does not move waits a moment for several of them. */
+  /**
+   * While tiles come, the engine would look through all of them and draw all again in every frame: a view that does not move waits a
+   * moment for several of them, and is not looked through until then, unless there are more to be asked for.
+   */
   private drawTogether(): void {
-    const { world } = this.viewer;
+    const { world, imageLoader } = this.viewer;
     const needsDraw = world.needsDraw.bind(world);
+    const update = world.update.bind(world);
+    const asked = (): number => imageLoader.jobQueue.length + imageLoader.jobsInProgress;
     let drawn = 0;
+    let updated = 0;
+    let asking = true;
+    const isSoon = (): boolean => performance.now() - drawn < this.togetherMs;
+    const isIdle = (): boolean => !needsDraw() && performance.now() - updated < LOOK_AGAIN_MS;
+    world.addHandler('add-item', () => {
+      asking = true;
+    });
+    world.update = (viewChanged) => {
+      if (!viewChanged && !asking && (isSoon() || isIdle())) return false;
+      updated = performance.now();
+      const before = asked();
+      const isAnimated = update(viewChanged);
+      asking = asked() > before;
+      return isAnimated;
+    };
     world.needsDraw = () => {
-      const now = performance.now();
-      if (now - drawn < this.togetherMs || !needsDraw()) return false;
-      drawn = now;
+      if (isSoon() || !needsDraw()) return false;
+      drawn = performance.now();
       return true;
     };
   }
