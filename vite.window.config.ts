@@ -158,6 +158,10 @@ export default defineConfig({
     // Fonts and pictures stay files: the content security policy lets no font in by a data address.
     assetsInlineLimit: 0,
     chunkSizeWarningLimit: 2500,
-    rolldownOptions: { output: { codeSplitting: { groups: sharedFiles() } } },
+    rolldownOptions: {
+      // The pure core does nothing on being loaded: of a file that is needed for one list, the tables of what else it measures stay out.
+      treeshake: { moduleSideEffects: [{ test: /[\\/]analysis[\\/]/, sideEffects: false }] },
+      output: { codeSplitting: { groups: sharedFiles() } },
+    },
   },
 });
