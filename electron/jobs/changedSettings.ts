@@ -2,9 +2,11 @@
 import { isOtherScale } from '../../analysis/calibrate/scaleUse.ts';
 import { isLighterThanPaper } from '../../analysis/measure/barePaper.ts';
 import { type PaperReading, readOtherwise } from '../../analysis/measure/samePaper.ts';
+import type { Flag } from '../../analysis/quantity.ts';
+import type { LoadedScan } from '../sheet/loadedSheet.ts';
 import type { ScanCalibration } from './calibrateSheet.ts';
 import type { PaperGroup } from './paperGroups.ts';
-import type { PaperResult } from './tasks.ts';
+import type { PaperResult, RegionResult } from './tasks.ts';
 
 type Found = ReadonlyMap<string, Promise<PaperResult>>;
 
@@ -35,12 +37,31 @@ async function isChanged(
   calibrations: ReadonlyMap<string, ScanCalibration>,
   odd: Promise<ReadonlySet<string>>,
 ): Promise<boolean> {
-  const { target, scale: ofTarget } = calibrations.get(scan.id)!;
-  if (target === null) return false;
+  const calibration = calibrations.get(scan.id)!;
+  if (calibration.target === null) return false;
   const otherwise = (await odd).has(key);
   const { bare, scale } = await found.get(key)!.catch(() => NOTHING);
-  const overCurve = !!ofTarget && !!scale && target.info.file !== scan.info.file && isOtherScale(ofTarget, scale);
-  return otherwise || overCurve || (bare !== null && isLighterThanPaper(bare));
+  return otherwise || isUnderOtherCurve(scan, calibration, scale) || (bare !== null && isLighterThanPaper(bare));
+}
+
+function isUnderOtherCurve(
+  { info }: Pick<LoadedScan, 'info'>,
+  { target, scale }: ScanCalibration,
+  ofScan: PaperResult['scale'],
+): boolean {
+  return !!scale && !!ofScan && target?.info.file !== info.file && isOtherScale(scale, ofScan);
+}
+
+/** A strip brings its own paper, of which no other tells: only the values of its scale do. */
+export function stripAsSet(result: RegionResult, scan: LoadedScan, calibration: ScanCalibration): RegionResult {
+  const known = calibration.flags.includes('settings-changed');
+  if (result.strip === null || known || !isUnderOtherCurve(scan, calibration, result.scale)) return result;
+  const flagged = <T extends { readonly flags: readonly Flag[] }>(one: T): T => ({
+    ...one,
+    flags: ['settings-changed', ...one.flags],
+  });
+  const quantities = result.quantities.map(flagged);
+  return { ...result, quantities, strip: { ...flagged(result.strip), quantities } };
 }
 
 const NOTHING: PaperResult = { paper: null, bare: null };

@@ -1,9 +1,11 @@
 /** One region of a sheet: read, linearised, measured by what is loaded for its kind. Runs in a worker. */
 import { linearRoom } from '../../analysis/calibrate/apply.ts';
+import { scaleCounter } from '../../analysis/calibrate/scaleUse.ts';
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
 import type { Rooms } from '../../analysis/raster/rooms.ts';
+import { keepsItsScale } from '../scans/otherSettings.ts';
 import { compiled } from './compiled.ts';
 import { freeRoom } from './freeRoom.ts';
 import { readFront } from './frontOf.ts';
@@ -20,7 +22,10 @@ async function measureIn(rooms: Rooms, task: RegionTask): Promise<RegionResult> 
   const { id, info, dpi, measure } = task;
   const calibration = compiled(task.calibration);
   const [, , width, height] = task.boxPx;
-  const signal = await linearBox(info, dpi, task.boxPx, calibration, linearRoom(width * height, rooms));
+  const scale = measure.kind === 'strip' && keepsItsScale(info) ? scaleCounter(info.bits) : null;
+  const signal = await linearBox(info, dpi, task.boxPx, calibration, linearRoom(width * height, rooms), (band) =>
+    scale?.take(band),
+  );
   const large = isLarge(task.boxPx);
   if (large) freeRoom();
   const input: RegionInput = {
@@ -67,7 +72,7 @@ async function measureIn(rooms: Rooms, task: RegionTask): Promise<RegionResult> 
       const { measureStrip } = await import('../../analysis/measure/strip/measureStrip.ts');
       const strip = measureStrip({ ...measure, id, signal, calibration });
       const quantities = strip.quantities.map((q) => ({ ...q, flags: [...new Set([...task.scanFlags, ...q.flags])] }));
-      return { ...nothing, quantities, strip: { ...strip, quantities } };
+      return { ...nothing, quantities, strip: { ...strip, quantities }, ...(scale && { scale: scale.done() }) };
     }
   }
 }

@@ -15,7 +15,7 @@ import {
   targetsOf,
   withoutTargets,
 } from './calibrateSheet.ts';
-import { changedSettings, isStripChanged } from './changedSettings.ts';
+import { changedSettings, stripAsSet } from './changedSettings.ts';
 import { frontRegion } from './frontOf.ts';
 import { JobError } from './jobError.ts';
 import { asFound, filmTargets, filmTask, withFilms } from './filmTasks.ts';
@@ -164,15 +164,12 @@ export async function measureWith(
       const key = region.kind !== 'strip' && region.kind !== 'reverse' ? paperKey(region) : null;
       const { paper, bare } = (key !== null && (await found.get(key))) || NO_PAPER;
       const [scan, calibration] = [loaded.scans.get(region.scan)!, calibrations.get(region.scan)!];
-      const isOther =
-        region.kind === 'strip'
-          ? await isStripChanged(scan, toPx(region.boxMm, scan), calibration, runner, signal)
-          : key !== null && (await changed.get(key)) === true;
+      const isOther = key !== null && (await changed.get(key)) === true;
       const task = {
         ...regionTask(scan, region, calibration, { paper, bare }, isOther),
         ...(front && { measure: measureOf(region, await frontTask(front)) }),
       };
-      const result = await step(region.id, runner.region(task, signal));
+      const result = stripAsSet(await step(region.id, runner.region(task, signal)), scan, calibration);
       options.onRegion?.(result, task);
       return result;
     } catch (error) {

@@ -56,7 +56,7 @@ export async function* scanBands(
 
 /**
  * The linear signals of a box, put together from bands: what was scanned never lies in memory beside them.
- * @param room Of as many pixels.
+ * @param room Of as many pixels. @param onBand Told each band as it was scanned.
  * @throws ScanError 'scan-not-colour' when red, green and blue are one all over it, and all over the scan
  */
 export async function linearBox(
@@ -65,12 +65,14 @@ export async function linearBox(
   boxPx: BoxPx,
   calibration: CompiledCalibration,
   room: LinearRoom = linearRoom(boxPx[2] * boxPx[3]),
+  onBand?: (band: DeviceRaster) => void,
 ): Promise<LinearRaster> {
   const [left, top, widthPx, heightPx] = boxPx;
   const { data, clipped } = room;
   let grey: GreyRange = NOTHING_SEEN;
   for await (const band of scanBands(info, dpi, boxPx)) {
     const from = (band.originPx[1] - top) * widthPx;
+    onBand?.(band);
     grey = greyRange(band.data, grey);
     linearise(band, calibration, { data: data.subarray(3 * from), clipped: clipped.subarray(from) });
   }

@@ -117,6 +117,8 @@ export interface RegionResult {
   /** Edges of written lines, for overlays and plots. */
   readonly edge?: EdgeDetail | null;
   readonly strip: StripMeasure | null;
+  /** Of a strip: as the target's. */
+  readonly scale?: ScaleUse;
   /** Ink over a printed bar and over the white beside it; null: this is no bar, or none was found. */
   readonly bar?: MeasuredBar | null;
   /** How front and reverse lie over each other; null: they do not, or this is no reverse. */

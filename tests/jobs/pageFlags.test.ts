@@ -7,7 +7,8 @@ import { basename, join } from 'node:path';
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { xyzToLab } from '../../analysis/colour/lab.ts';
-import type { Flag } from '../../analysis/quantity.ts';
+import type { StripMeasure } from '../../analysis/measure/strip/measureStrip.ts';
+import type { Flag, Quantity } from '../../analysis/quantity.ts';
 import { measureWith } from '../../electron/jobs/measureSheet.ts';
 import type { TaskRunner } from '../../electron/jobs/tasks.ts';
 import { loadSheet } from '../../electron/sheet/sheet.ts';
@@ -102,20 +103,23 @@ test('where the target lies on one of them that one is right', async () => {
   expect(await flagsOfTwo({ 'white.png': 0.85, 'second.png': 0.95 }, target)).toEqual([[], ['settings-changed']]);
 });
 
+/** A scale of 8 bits that is used but for some values. */
+function scaleWithout(...unused: readonly number[]) {
+  const use = new Uint8Array(256).fill(1);
+  for (const v of unused) use[v] = 2;
+  return { bits: 8, channels: [use, use, use] } as const;
+}
+const CURVED = scaleWithout(120, 145, 170);
+
 test('a page under a tone curve that its target was not scanned with says so', async () => {
-  const scale = (unused: readonly number[]) => {
-    const use = new Uint8Array(256).fill(1);
-    for (const v of unused) use[v] = 2;
-    return { bits: 8, channels: [use, use, use] } as const;
-  };
-  const told = async (unused: readonly number[], target: object = soundSheet().target) => {
-    let flags: readonly Flag[] = [];
+  const told = async (scale: ReturnType<typeof scaleWithout>, target: object = soundSheet().target) => {
+    const flags: (readonly Flag[])[] = [];
     const runner: TaskRunner = {
       ...idleRunner,
-      calibrate: async (task) => ({ ...(await idleRunner.calibrate(task)), scale: scale([]) }),
-      paper: () => Promise.resolve({ paper: null, bare: bareOf(0.85), scale: scale(unused) }),
+      calibrate: async (task) => ({ ...(await idleRunner.calibrate(task)), scale: scaleWithout() }),
+      paper: () => Promise.resolve({ paper: null, bare: bareOf(0.85), scale }),
       region: (task, ...rest) => {
-        flags = task.scanFlags;
+        flags.push(task.scanFlags);
         return idleRunner.region(task, ...rest);
       },
     };
@@ -123,8 +127,55 @@ test('a page under a tone curve that its target was not scanned with says so', a
     await measureWith(runner, await loadSheet(folder.put('sheet.json', JSON.stringify(sheet))), {});
     return flags;
   };
-  expect(await told([])).toEqual([]);
-  expect(await told([120, 145, 170])).toEqual(['settings-changed']);
+  expect(await told(scaleWithout())).toEqual([[]]);
+  expect(await told(CURVED)).toEqual([['settings-changed']]);
   // On one scan both have one curve.
-  expect(await told([120, 145, 170], { ...soundSheet().target, scan: 'white.png' })).toEqual([]);
+  expect(await told(CURVED, { ...soundSheet().target, scan: 'white.png' })).toEqual([[]]);
+});
+
+test('a strip under one does, all its figures and its curves', async () => {
+  const empty = new Float64Array(0);
+  const share: Quantity = {
+    quantity: 'originRetained',
+    subject: { regions: ['run'] },
+    value: 8,
+    unit: '%',
+    u: 1,
+    flags: ['found'],
+    method: 'originRetained/1',
+  };
+  const strip: StripMeasure = {
+    id: 'run',
+    travel: 'up',
+    quantities: [share],
+    profile: {
+      positionMm: empty,
+      absorbance: [empty, empty, empty],
+      fitted: [empty, empty, empty],
+      noise: [0, 0, 0],
+      lab: [],
+    },
+    bands: [],
+    law: 'densities',
+    originRetained: null,
+    frontDistance: null,
+    originMm: null,
+    frontMm: null,
+    flags: ['found'],
+  };
+  const told = async (scale: ReturnType<typeof scaleWithout>) => {
+    const runner: TaskRunner = {
+      ...idleRunner,
+      calibrate: async (task) => ({ ...(await idleRunner.calibrate(task)), scale: scaleWithout() }),
+      region: async (task) => ({ ...(await idleRunner.region(task)), quantities: [share], strip, scale }),
+    };
+    const sheet = { ...soundSheet(), regions: soundSheet().regions.slice(2) };
+    const seen: (readonly Flag[] | undefined)[] = [];
+    const { findings } = await measureWith(runner, await loadSheet(folder.put('sheet.json', JSON.stringify(sheet))), {
+      onRegion: (result) => seen.push(result.strip?.flags, result.strip?.quantities[0].flags),
+    });
+    return [...findings.map(({ flags }) => flags), ...seen];
+  };
+  expect(await told(scaleWithout())).toEqual([['found'], ['found'], ['found']]);
+  expect(await told(CURVED)).toEqual(Array.from({ length: 3 }, () => ['settings-changed', 'found']));
 });
