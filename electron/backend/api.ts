@@ -42,6 +42,8 @@ export interface Shelf {
   readonly nibs: readonly { readonly name: string; readonly widthMm: number | null }[];
   /** Inks that were taken off, the last first: each can be put back. */
   readonly removed: readonly RemovedInk[];
+  /** Why the sample ink is not here though this is a first start; absent: it is, or is not wanted. */
+  readonly sampleProblem?: string;
 }
 export interface RemovedInk {
   readonly id: number;

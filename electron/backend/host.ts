@@ -12,6 +12,8 @@ export interface Host {
   readonly version: string;
   /** Where the built window lies; null: nowhere. */
   readonly assets: string | null;
+  /** Why the sample could not be brought in; null, or absent: it could. */
+  readonly sampleProblem?: () => string | null;
   /** Told of every fault that nobody foresaw; absent: nobody is. */
   readonly onDefect?: (error: unknown) => void;
 }

@@ -210,6 +210,11 @@ export class Library {
     this.changed({ ink: null, revision: 0, by: 'shelf' });
   }
 
+  /** What is said beside the shelf is another: whoever shows it asks again. */
+  lookAgain(): void {
+    this.changed({ ink: null, revision: 0, by: 'shelf' });
+  }
+
   papers(): { name: string; lab: LabValue | null }[] {
     return this.shelf.papers();
   }

@@ -41,7 +41,10 @@ export function openHost({ root, folder, shell, startJobs }: HostOptions): Opene
     process.stderr.write(faultWords(error));
   };
   const assets = join(root, 'dist', 'window');
-  const backend = createBackend({ library, view, measuring, shell, version: versionOf(root), assets, onDefect });
+  let lacking: string | null = null;
+  const sampleProblem = () => lacking;
+  const version = versionOf(root);
+  const backend = createBackend({ library, view, measuring, shell, version, assets, onDefect, sampleProblem });
   const look = async (ink: number, scan: string): Promise<void> => {
     await view.overviewAhead(await viewScan(library, measuring, ink, scan, null));
   };
@@ -49,7 +52,11 @@ export function openHost({ root, folder, shell, startJobs }: HostOptions): Opene
     if (info) await view.decode({ file, hash, info });
   };
   const watched = untilPicture(backend);
-  const first = firstStart(library, measuring, { decode, look, shown: watched.shown }).catch(onDefect);
+  const first = firstStart(library, measuring, { decode, look, shown: watched.shown }).catch((error: unknown) => {
+    onDefect(error);
+    lacking = error instanceof Error ? library.named(error.message) : String(error);
+    library.lookAgain();
+  });
   const closing = new AbortController();
   const read = watched.shown.then(() => readScansAnew(library, closing.signal)).catch(onDefect);
   return {

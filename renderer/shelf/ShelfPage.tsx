@@ -106,6 +106,11 @@ export default function ShelfPage() {
         )}
       </header>
       {problem !== null && <Notice onDismiss={() => setProblem(null)}>{problem}</Notice>}
+      {places.length === 0 && shelf.value.sampleProblem !== undefined && (
+        <Notice>
+          The sample ink could not be brought in: {shelf.value.sampleProblem} The next start of Wetline tries again.
+        </Notice>
+      )}
       {places.length === 0 && typed !== '' && (
         <p className="shelf-nothing">No ink’s name or maker has “{typed}” in it.</p>
       )}

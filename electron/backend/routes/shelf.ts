@@ -12,7 +12,7 @@ const shelfQuery = z.strictObject({ since: z.string().optional() });
 const inkName = words.max(NAME_MOST);
 const newInk = z.strictObject({ name: inkName, maker: inkName.nullable().default(null), request: requestName });
 
-export function shelfRoutes({ library, measuring, shell, version }: Host): Hono {
+export function shelfRoutes({ library, measuring, shell, version, sampleProblem }: Host): Hono {
   const cards = new ShelfCards(library, measuring);
   return new Hono()
     .get('/hello', (c) => {
@@ -21,7 +21,9 @@ export function shelfRoutes({ library, measuring, shell, version }: Host): Hono 
     })
     .get('/shelf', async (c) => {
       const { since } = queryOf(c, shelfQuery);
-      return c.json(since === undefined ? await cards.shelf() : await cards.changesSince(since));
+      const problem = sampleProblem?.() ?? null;
+      const shelf = since === undefined ? await cards.shelf() : await cards.changesSince(since);
+      return c.json(problem === null ? shelf : { ...shelf, sampleProblem: problem });
     })
     .post('/inks', async (c) => {
       const { name, maker, request = null } = await bodyOf(c, newInk);
