@@ -37,6 +37,8 @@ export interface ScanInfo {
   readonly channels: number;
   /** Pixels an inch as the file states them; null: it states none. */
   readonly dpi: number | null;
+  /** What it states instead where that is made up (resolution.ts). */
+  readonly madeUpDpi?: number;
   /** What the embedded profile calls itself, else 'embedded'; null: none. It counts only where no target serves the scan (uncalibrated.ts). */
   readonly icc: string | null;
   /** Two scans with one hash say the same of their colours: by one profile, or by one `stated`. null: they say nothing. */
@@ -60,6 +62,11 @@ export interface ScanInfo {
 
 /** Bump when the same file gives other facts: libraries then read their scans anew (library/readScansAnew.ts). */
 export const SCAN_READER = 5;
+
+/** To be read after the file's name. */
+export function withoutDpi({ madeUpDpi }: Pick<ScanInfo, 'madeUpDpi'>): string {
+  return madeUpDpi === undefined ? 'carries no resolution' : `says ${madeUpDpi} dpi, as programs write that know none,`;
+}
 
 const FORMATS: readonly string[] = ['tiff', 'png', 'jpeg', 'webp'];
 
@@ -116,6 +123,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     ...facts,
     file,
     bits: found.depth === 'ushort' ? 16 : 8,
+    ...(said && !resolution && { madeUpDpi: said.acrossDpi }),
     iccHash: icc ? icc.hash : stated && hashOf(stated),
     ...(stated && { stated }),
     ...(icc && !icc.usable && { iccUnusable: true as const }),

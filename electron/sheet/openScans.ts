@@ -1,6 +1,6 @@
 /** The scans of a sheet: which can be used, at what resolution, and why not the others. */
 import { ScanError } from '../scans/scanError.ts';
-import { scanInfo } from '../scans/scanInfo.ts';
+import { scanInfo, withoutDpi } from '../scans/scanInfo.ts';
 import type { ScanInfo } from '../scans/scanInfo.ts';
 import type { LoadedScan } from './loadedSheet.ts';
 import { nearFile } from './nearFile.ts';
@@ -50,7 +50,7 @@ export function agreedDpi(
   if (dpi === null) {
     throw new SheetError(
       'dpi-unknown',
-      `${who}: ${file} carries no resolution and the sheet gives no "dpi"; lengths in mm need one. ` +
+      `${who}: ${file} ${withoutDpi(info)} and the sheet gives no "dpi"; lengths in mm need one. ` +
         `Add the dpi that the scanner was set to, for instance "dpi": 600.`,
     );
   }

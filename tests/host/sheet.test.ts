@@ -116,6 +116,11 @@ describe('a file that cannot be used takes only its own regions with it', () => 
     ['nearly there', (s) => (s.scans[1].file = 'Strip.PNG'), 'Its folder holds "strip.png".'],
     ['no image', (s) => (s.scans[1].file = 'reference.txt'), 'no image that can be read'],
     ['no resolution', (s) => (s.scans[1].file = folder.put('nodpi.png', plainScan(0))), 'carries no resolution'],
+    [
+      'a screen’s resolution',
+      (s) => (s.scans[1].file = folder.put('72.png', plainScan(72))),
+      'says 72 dpi, as programs',
+    ],
   ])('%s', async (_, change, words) => {
     const loaded = await loadSheet(put(change));
     expect(loaded.regions.map((r) => r.id)).toEqual(['bare', 'ef']);
