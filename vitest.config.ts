@@ -7,25 +7,38 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 const LONGEST = ['tests/window/firstStart', 'tests/window/film', 'tests/main/'];
 
 /**
- * The longest first. Tests of the window wait often, for a browser and for a program of several threads: between two of them stand others that
- * compute. Tests of the core come last and one after another, so that they share what they load, and their small files fill both threads to the end.
+ * Files that share nothing come first: one of them between two that share would end what these have loaded. Then the longest. Tests of the
+ * window wait often, for a browser and for a program of several threads: between two of them stand others that compute. Small files of the core
+ * come last, and fill both threads to the end.
  */
 class InTurn extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
     const sorted = await super.sort(files);
-    const isLong = ({ moduleId }: TestSpecification): boolean => LONGEST.some((name) => moduleId.includes(name));
-    const ordered = [...sorted.filter(isLong), ...sorted.filter((file) => !isLong(file))];
-    const core = ordered.filter(({ project }) => project.name === 'core');
-    const windows = ordered.filter(({ moduleId }) => moduleId.includes('tests/window/'));
-    const others = ordered.filter((file) => !core.includes(file) && !windows.includes(file));
-    const between = Math.ceil(others.length / Math.max(1, windows.length));
-    const mixed = windows.flatMap((file, i) => [file, ...others.slice(i * between, (i + 1) * between)]);
-    return [...mixed, ...others.slice(windows.length * between), ...core];
+    const has = (names: readonly string[]) => (file: TestSpecification) =>
+      names.some((name) => file.moduleId.includes(name));
+    const [alone, shared] = parted(sorted, ({ project }) => project.name === 'alone');
+    const [long, short] = parted(shared, has(LONGEST));
+    const [windows, computing] = parted(short, has(['tests/window/']));
+    const [host, core] = parted(computing, has(HOST.map((folder) => `tests/${folder}/`)));
+    const between = Math.ceil(host.length / Math.max(1, windows.length));
+    const mixed = windows.flatMap((file, i) => [file, ...host.slice(i * between, (i + 1) * between)]);
+    return [...alone, ...long, ...mixed, ...host.slice(windows.length * between), ...core];
   }
 }
 
-/** Folders whose tests share what they load, which saves a sixth of the core's time and half of the renderer's: they change no file and no process. */
+function parted<T>(all: readonly T[], isFirst: (one: T) => boolean): [T[], T[]] {
+  return [all.filter(isFirst), all.filter((one) => !isFirst(one))];
+}
+
+/** Threads, processes, files: they wait for these and compute in turn. */
+const HOST = ['backend', 'host', 'jobs', 'library', 'view'];
+
+/**
+ * Folders whose tests share what they load, which saves a second of the processor for each of the host's files and half of the renderer's time.
+ * They change nothing of the process that others would miss.
+ */
 const SHARING = [
+  ...HOST,
   'calibrate',
   'card',
   'colour',
@@ -33,6 +46,7 @@ const SHARING = [
   'film',
   'findings',
   'locate',
+  'main',
   'measure',
   'overlays',
   'raster',
@@ -41,6 +55,7 @@ const SHARING = [
   'sample-scans',
   'strip',
   'vectors',
+  'window',
 ];
 
 /** But for those that replace a module, a global or the clock: what they replace would be there for others. */
@@ -64,8 +79,8 @@ export default defineConfig({
     globalSetup: 'tests/buildHost.mjs',
     sequence: { sequencer: InTurn },
     projects: [
-      { extends: true, test: { name: 'core', include: SHARED, isolate: false } },
-      { extends: true, test: { name: 'host', include: ['tests/**/*.test.{ts,tsx}'], exclude: SHARED } },
+      { extends: true, test: { name: 'shared', include: SHARED, isolate: false } },
+      { extends: true, test: { name: 'alone', include: ['tests/**/*.test.{ts,tsx}'], exclude: SHARED } },
     ],
   },
 });
