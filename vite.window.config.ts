@@ -158,6 +158,8 @@ export default defineConfig({
     // Fonts and pictures stay files: the content security policy lets no font in by a data address.
     assetsInlineLimit: 0,
     chunkSizeWarningLimit: 2500,
+    // Every browser since 2023 takes links to modules by itself.
+    modulePreload: { polyfill: false },
     rolldownOptions: {
       // The pure core does nothing on being loaded: of a file that is needed for one list, the tables of what else it measures stay out.
       treeshake: { moduleSideEffects: [{ test: /[\\/]analysis[\\/]/, sideEffects: false }] },

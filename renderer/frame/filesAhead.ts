@@ -26,6 +26,7 @@ function listed(hash: string): string[] {
   const written = document.querySelector<HTMLMetaElement>('meta[name="wetline-files"]')?.content;
   if (written === undefined) return [];
   const filesOf: FilesOf = JSON.parse(written);
-  const page = /^#\/(?:ink\/\d+\/)?(\w+)/.exec(hash)?.[1] ?? 'shelf';
+  // '#/shelf', '#/ink/1/scans?…'. No pattern: the engine would make one in the page's first moments.
+  const [, first = '', , page = first] = hash.split('?', 1)[0].split('/');
   return [...(filesOf[page] ?? filesOf['shelf'] ?? [])];
 }
