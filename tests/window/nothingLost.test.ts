@@ -79,7 +79,8 @@ test('what another window renames stays open here; what it removes is told, and 
   await expect.poll(() => page.url()).toContain('region=broad');
   // Kept as a bookmark, and opened where nobody saw the rename.
   await goTo('#/ink/1/findings?finding=shading(b-white)');
-  await page.evaluate(() => (sessionStorage.clear(), location.reload()));
+  await page.evaluate(() => sessionStorage.clear());
+  await page.reload();
   await expect.poll(() => page.url()).toContain('finding=shading(broad)');
   await goTo('#/ink/1/scans?scan=white&region=b-white');
   await heading('Region “broad”').waitFor();
@@ -172,6 +173,13 @@ test('a pinned colour outlives its scan’s new name, a reload, and an answer th
   await figure.waitFor();
   expect(lost).toBeGreaterThan(1);
   expect(await pin.locator('.notice').count()).toBe(0);
+  // The map of differences from it: nothing over the pin's own colour, a veil over what is far from it.
+  await page.keyboard.press('e');
+  const map = page.locator('canvas.heat-map');
+  await expect.poll(async () => (await map.evaluate(alphasOf)).most).toBeGreaterThan(60);
+  expect((await map.evaluate(alphasOf)).least).toBe(0);
+  await page.keyboard.press('e');
+  await map.waitFor({ state: 'detached' });
   await page.keyboard.press('Escape');
   await field('Name').fill('jaune');
   await page.keyboard.press('Enter');
@@ -187,3 +195,13 @@ test('a pinned colour outlives its scan’s new name, a reload, and an answer th
   await heading('Scan “jaune”').waitFor();
   expect(await pin.count()).toBe(0);
 });
+
+/** The least and the most opaque pixel of a canvas, 0..255. */
+function alphasOf(canvas: Element): { least: number; most: number } {
+  if (!(canvas instanceof HTMLCanvasElement)) throw new Error('no canvas');
+  const read = new OffscreenCanvas(canvas.width, canvas.height).getContext('2d');
+  if (!read) throw new Error('no canvas to read from');
+  read.drawImage(canvas, 0, 0);
+  const alphas = read.getImageData(0, 0, canvas.width, canvas.height).data.filter((_, i) => i % 4 === 3);
+  return { least: alphas.reduce((a, b) => Math.min(a, b), 255), most: alphas.reduce((a, b) => Math.max(a, b), 0) };
+}
