@@ -1,6 +1,7 @@
 /** OpenSeadragon behind one small face: a scan's tiles in an element, its view in scan px. */
 import OpenSeadragon from 'openseadragon';
 
+import { letFramesRest, wakeFrames } from './engineFrames.ts';
 import { watchSize } from './newSizes.ts';
 import { askStraightBoxes } from './straightBoxes.ts';
 import { TileDrawing } from './tileDrawing.ts';
@@ -37,6 +38,7 @@ export interface DeepZoomListeners {
 
 Object.assign(OpenSeadragon, { console: viewerLog() });
 askStraightBoxes();
+letFramesRest();
 
 /** Beyond this a scan's pixel says no more. CSS px for each scan px. */
 const MOST_SCREEN_PER_PX = 48;
@@ -139,6 +141,7 @@ export class DeepZoom {
 
   /** Other tiles of the same scan: they come over those that are shown, which go once all in view are there. */
   setTiles(address: TileAddress): void {
+    wakeFrames();
     const { widthPx, heightPx, tileSize, levels } = this.scan;
     this.viewer.addTiledImage({
       tileSource: {
@@ -213,6 +216,7 @@ export class DeepZoom {
   }
 
   private set(view: View, immediately: boolean): void {
+    wakeFrames();
     const size = this.size();
     if (!this.image || size.width === 0) return;
     const { viewport } = this.viewer;

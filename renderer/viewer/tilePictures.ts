@@ -3,6 +3,7 @@
  * canvas is drawn by the page's thread and copied by it in every frame that draws on it.
  */
 import OpenSeadragon from 'openseadragon';
+import { wakeFrames } from './engineFrames.ts';
 
 /** The engine's word for what it holds of a tile. */
 const TILE_TYPE = 'element';
@@ -26,6 +27,7 @@ export const tilePictures: Source = {
     picture.draggable = false;
     // With what of it is the scan's: a level's last pixels reach over its edge.
     picture.addEventListener('load', () => {
+      wakeFrames();
       const { sourceBounds } = job.tile;
       const beyond = (of: number, px: number): string => `${Math.max(0, 100 * (1 - px / of))}%`;
       if (sourceBounds.width < picture.naturalWidth || sourceBounds.height < picture.naturalHeight) {
@@ -36,6 +38,7 @@ export const tilePictures: Source = {
       job.finish(picture, null, TILE_TYPE);
     });
     picture.addEventListener('error', () => {
+      wakeFrames();
       if (onTheWay.get(job) === picture) job.fail('the tile did not come', null);
     });
     picture.src = job.src;
