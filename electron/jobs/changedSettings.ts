@@ -2,11 +2,11 @@
 import { isOtherScale } from '../../analysis/calibrate/scaleUse.ts';
 import { isLighterThanPaper } from '../../analysis/measure/barePaper.ts';
 import { type PaperReading, readOtherwise } from '../../analysis/measure/samePaper.ts';
-import type { Flag } from '../../analysis/quantity.ts';
 import type { LoadedScan } from '../sheet/loadedSheet.ts';
 import type { ScanCalibration } from './calibrateSheet.ts';
 import type { PaperGroup } from './paperGroups.ts';
 import type { PaperResult, RegionResult } from './tasks.ts';
+import { withFlags } from './withFlags.ts';
 
 type Found = ReadonlyMap<string, Promise<PaperResult>>;
 
@@ -56,12 +56,7 @@ function isUnderOtherCurve(
 export function stripAsSet(result: RegionResult, scan: LoadedScan, calibration: ScanCalibration): RegionResult {
   const known = calibration.flags.includes('settings-changed');
   if (result.strip === null || known || !isUnderOtherCurve(scan, calibration, result.scale)) return result;
-  const flagged = <T extends { readonly flags: readonly Flag[] }>(one: T): T => ({
-    ...one,
-    flags: ['settings-changed', ...one.flags],
-  });
-  const quantities = result.quantities.map(flagged);
-  return { ...result, quantities, strip: { ...flagged(result.strip), quantities } };
+  return withFlags(result, (flags) => ['settings-changed', ...flags]);
 }
 
 const NOTHING: PaperResult = { paper: null, bare: null };

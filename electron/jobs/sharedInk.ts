@@ -1,8 +1,10 @@
 /** Samples whose boxes share ink, flagged in all that is told of them. */
 import { sharingInk } from '../../analysis/measure/sharedInk.ts';
+import type { Flag } from '../../analysis/quantity.ts';
 import { type OfSize, toPx } from './paperGroups.ts';
 import type { Measurable } from './measurable.ts';
 import type { RegionResult } from './tasks.ts';
+import { withFlags } from './withFlags.ts';
 
 type Written = Extract<Measurable, { kind: 'strokes' | 'swab' }>;
 
@@ -20,18 +22,15 @@ export function flagSharedInk(
       }),
     ),
   ]);
-  return new Map([...results].map(([id, result]) => [id, sharing.includes(id) ? flagged(result) : result] as const));
+  return new Map(
+    [...results].map(([id, result]) => [id, sharing.includes(id) ? withFlags(result, addShared) : result] as const),
+  );
 }
 
 function isWritten(region: Measurable): region is Written {
   return region.kind === 'strokes' || region.kind === 'swab';
 }
 
-function flagged(result: RegionResult): RegionResult {
-  const { quantities, ink } = result;
-  return {
-    ...result,
-    quantities: quantities.map((q) => ({ ...q, flags: [...q.flags, 'shared-ink' as const] })),
-    ink: ink && { ...ink, flags: [...ink.flags, 'shared-ink' as const] },
-  };
+function addShared(flags: readonly Flag[]): readonly Flag[] {
+  return [...flags, 'shared-ink'];
 }

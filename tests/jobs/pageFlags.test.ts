@@ -15,6 +15,7 @@ import { loadSheet } from '../../electron/sheet/sheet.ts';
 import { testFolder } from '../host/folder.ts';
 import { putFiles, soundSheet } from '../host/smallSheet.ts';
 import { idleRunner } from './idleRunner.ts';
+import { noProfile } from '../strip/noProfile.ts';
 
 const folder = testFolder();
 putFiles(folder);
@@ -134,7 +135,6 @@ test('a page under a tone curve that its target was not scanned with says so', a
 });
 
 test('a strip under one does, all its figures and its curves', async () => {
-  const empty = new Float64Array(0);
   const share: Quantity = {
     quantity: 'originRetained',
     subject: { regions: ['run'] },
@@ -148,13 +148,7 @@ test('a strip under one does, all its figures and its curves', async () => {
     id: 'run',
     travel: 'up',
     quantities: [share],
-    profile: {
-      positionMm: empty,
-      absorbance: [empty, empty, empty],
-      fitted: [empty, empty, empty],
-      noise: [0, 0, 0],
-      lab: [],
-    },
+    profile: noProfile,
     bands: [],
     law: 'densities',
     originRetained: null,

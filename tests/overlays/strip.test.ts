@@ -11,6 +11,7 @@ import { bandsOf } from '../../electron/overlays/stripCard.ts';
 import { shown } from '../../analysis/colour/shown.ts';
 import { testFolder } from '../host/folder.ts';
 import { pageTask, quantity, writeScan } from './smallPage.ts';
+import { noProfile } from '../strip/noProfile.ts';
 
 const folder = testFolder();
 /** Two bands; the second one, at 20 mm of 60, is blue. 100 px to the inch. */
@@ -119,17 +120,10 @@ describe('a strip’s profile', () => {
 
   test('a strip of which nothing can be told is drawn without one', async () => {
     const info = await writeScan(folder, 'nothing.png', [150, 300]);
-    const empty = new Float64Array(0);
     const nothing: StripMeasure = {
       ...strip(),
       quantities: [quantity('bandPosition', null, '1', null, { flags: ['few-pixels'] })],
-      profile: {
-        positionMm: empty,
-        absorbance: [empty, empty, empty],
-        fitted: [empty, empty, empty],
-        noise: [0, 0, 0],
-        lab: [],
-      },
+      profile: noProfile,
       bands: [],
       originMm: null,
       frontMm: null,
