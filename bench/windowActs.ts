@@ -1,5 +1,6 @@
 /** What a person does in the window, one act after another, for the bench to trace. */
-import type { Page } from 'playwright-core';
+import { setTimeout as wait } from 'node:timers/promises';
+import type { Place, UnwatchedPage } from './unwatchedPage.ts';
 
 export interface Act {
   readonly name: string;
@@ -7,7 +8,7 @@ export interface Act {
   readonly anew: boolean;
   /** Whatever was done before, it leads to the same page. */
   readonly leads: boolean;
-  readonly run: (page: Page, origin: string) => Promise<void>;
+  readonly run: (page: UnwatchedPage, origin: string) => Promise<void>;
 }
 
 const OPENED_MS = 2500;
@@ -39,7 +40,7 @@ const opened = Object.entries(PAGES).map(([name, address]): Act => ({
   leads: true,
   run: async (page, origin) => {
     await page.goto(`${origin}/#${address}`);
-    await page.waitForTimeout(OPENED_MS);
+    await wait(OPENED_MS);
   },
 }));
 
@@ -49,7 +50,7 @@ const wentTo = (name: keyof typeof PAGES): Act => ({
   leads: true,
   run: async (page) => {
     await page.evaluate(`location.hash = ${JSON.stringify(PAGES[name])}`);
-    await page.waitForTimeout(TURNED_MS);
+    await wait(TURNED_MS);
   },
 });
 
@@ -58,8 +59,8 @@ const pressed = (key: string, does: string): Act => ({
   anew: false,
   leads: false,
   run: async (page) => {
-    await page.keyboard.press(key);
-    await page.waitForTimeout(PRESSED_MS);
+    await page.press(key);
+    await wait(PRESSED_MS);
   },
 });
 
@@ -68,8 +69,8 @@ const clicked = (does: string, what: string): Act => ({
   anew: false,
   leads: false,
   run: async (page) => {
-    await page.locator(what).first().click({ timeout: 5000 });
-    await page.waitForTimeout(PRESSED_MS);
+    await page.click(`document.querySelector(${JSON.stringify(what)})`);
+    await wait(PRESSED_MS);
   },
 });
 
@@ -79,16 +80,19 @@ const dragged = (does: string, back = false): Act => ({
   anew: false,
   leads: false,
   run: async (page) => {
-    const [x, y] = await middleOfView(page);
-    await page.mouse.move(x, y);
-    await page.mouse.down();
+    const from = await middleOfView(page);
+    const [x, y] = from;
+    let at: Place = from;
+    await page.move(at);
+    await page.down(at);
     for (let i = 1; i <= DRAG_STEPS; i++) {
       const share = back ? Math.sin((i / DRAG_STEPS) * Math.PI) : i / DRAG_STEPS;
-      await page.mouse.move(x + 180 * share, y + 90 * share);
-      await page.waitForTimeout(DRAG_STEP_MS);
+      at = [x + 180 * share, y + 90 * share];
+      await page.move(at);
+      await wait(DRAG_STEP_MS);
     }
-    await page.mouse.up();
-    await page.waitForTimeout(PRESSED_MS);
+    await page.up(at);
+    await wait(PRESSED_MS);
   },
 });
 
@@ -97,12 +101,13 @@ const zoomed: Act = {
   anew: false,
   leads: false,
   run: async (page) => {
-    await page.mouse.move(...(await middleOfView(page)));
+    const at = await middleOfView(page);
+    await page.move(at);
     for (const by of [-300, -300, -300, 300, 300, 300]) {
-      await page.mouse.wheel(0, by);
-      await page.waitForTimeout(150);
+      await page.wheel(at, by);
+      await wait(150);
     }
-    await page.waitForTimeout(PRESSED_MS);
+    await wait(PRESSED_MS);
   },
 };
 
@@ -112,11 +117,10 @@ const resized: Act = {
   anew: false,
   leads: false,
   run: async (page) => {
-    const size = page.viewportSize();
-    if (!size) throw new Error('the window has no size');
+    const { width, height } = page.size();
     for (const share of [0.8, 1]) {
-      await page.setViewportSize({ width: size.width * share, height: size.height * share });
-      await page.waitForTimeout(PRESSED_MS);
+      await page.resize({ width: width * share, height: height * share });
+      await wait(PRESSED_MS);
     }
   },
 };
@@ -126,17 +130,21 @@ const newInk: Act = {
   anew: false,
   leads: false,
   run: async (page) => {
-    await page.getByRole('button', { name: 'New ink' }).click();
-    await page.getByLabel('Name of the ink').fill('Heron Grey');
-    await page.getByRole('button', { name: 'Make the ink' }).click();
-    await page.waitForTimeout(TURNED_MS);
+    await page.click(named('button', 'New ink'));
+    await page.click(named('label', 'Name of the ink'));
+    await page.type('Heron Grey');
+    await page.click(named('button', 'Make the ink'));
+    await wait(TURNED_MS);
   },
 };
 
-async function middleOfView(page: Page): Promise<[x: number, y: number]> {
-  const box = await page.locator('.viewer-picture').first().boundingBox();
-  if (!box) throw new Error('no scan is in view');
-  return [box.x + box.width / 2, box.y + box.height / 2];
+function middleOfView(page: UnwatchedPage): Promise<Place> {
+  return page.placeOf(`document.querySelector('.viewer-picture')`);
+}
+
+/** A script that finds an element by the words in it. */
+function named(selector: string, words: string): string {
+  return `[...document.querySelectorAll(${JSON.stringify(selector)})].find((one) => one.textContent.includes(${JSON.stringify(words)}))`;
 }
 
 export const ACTS: readonly Act[] = [

@@ -2,9 +2,11 @@
  * How long the window's own thread is busy at a stretch, from the browser's trace of each page: by the processor's clock, which
  * other programs hardly lengthen, and by the one on the wall, which is what a person waits.
  */
-import type { Browser, Page } from 'playwright-core';
+import { setTimeout as wait } from 'node:timers/promises';
+import type { Browser } from 'playwright-core';
 import { startServer } from '../tests/window/startWindow.ts';
 import { launchPersonsBrowser } from './personsBrowser.ts';
+import { type Cookie, openUnwatched, type UnwatchedPage } from './unwatchedPage.ts';
 import { actsNamed } from './windowActs.ts';
 import { CATEGORIES, type Task, type TraceEvent, tasksOf } from './windowTrace.ts';
 
@@ -51,17 +53,21 @@ export async function windowTasks(
   const browser = await launchPersonsBrowser();
   try {
     const { origin } = new URL(server.url);
-    let page = await browser.newPage({ viewport: { width, height } });
-    await page.goto(server.url);
-    const storageState = await page.context().storageState();
+    const cookies = await letIn(browser, server.url);
+    const newWindow = async (): Promise<UnwatchedPage> => {
+      const opened = await openUnwatched(browser, { width, height }, cookies);
+      await wait(RESTED_MS);
+      return opened;
+    };
+    let page = await newWindow();
+    await page.goto(origin);
     const acts = actsNamed(named);
     const spells = acts.map((): BusySpell[] => []);
     for (let time = 0; time < times; time++) {
       for (const [i, act] of acts.entries()) {
         if (act.anew) {
-          await page.context().close();
-          page = await browser.newPage({ viewport: { width, height }, storageState });
-          await page.waitForTimeout(RESTED_MS);
+          await page.close();
+          page = await newWindow();
         }
         spells[i].push({ act: act.name, ...(await traced(browser, page, () => act.run(page, origin))) });
       }
@@ -73,13 +79,36 @@ export async function windowTasks(
   }
 }
 
+/** What the address with the token leaves with whoever asks for it. */
+async function letIn(browser: Browser, url: string): Promise<readonly Cookie[]> {
+  const context = await browser.newContext();
+  try {
+    await (await context.newPage()).goto(url);
+    const kept = await context.cookies();
+    return kept.map(({ name, value, domain, path, httpOnly, sameSite }) => ({
+      name,
+      value,
+      domain,
+      path,
+      httpOnly,
+      ...(sameSite && { sameSite }),
+    }));
+  } finally {
+    await context.close();
+  }
+}
+
 /** By the processor's clock. */
 function middle(spells: readonly BusySpell[]): BusySpell {
   return spells.toSorted((a, b) => a.processorMs - b.processorMs)[Math.floor((spells.length - 1) / 2)];
 }
 
-async function traced(browser: Browser, page: Page, run: () => Promise<void>): Promise<Omit<BusySpell, 'act'>> {
-  await browser.startTracing(page, { categories: CATEGORIES });
+async function traced(
+  browser: Browser,
+  page: UnwatchedPage,
+  run: () => Promise<void>,
+): Promise<Omit<BusySpell, 'act'>> {
+  await browser.startTracing(undefined, { categories: CATEGORIES });
   await run();
   // Text, for it runs in the page, whose world the bench does not know.
   await page.evaluate(`performance.mark(${JSON.stringify(MARK)})`);
