@@ -37,8 +37,13 @@ export function asNowCalled(edit: Edit, document: InkDocument, steps: () => read
         ? { ...edit, id, from: { ...links(from), id: from.id === edit.id ? id : from.id }, region: named }
         : { ...edit, region: named };
     }
+    // What was seen keeps its own name: that another window gave it a new one is told.
     case 'removeRegions':
-      return { ...edit, ids: edit.ids.map((id) => now('regions', id)) };
+      return {
+        ...edit,
+        ids: edit.ids.map((id) => now('regions', id)),
+        ...(edit.from && { from: edit.from.map((region) => region && links(region)) }),
+      };
     case 'changeScan':
       return {
         ...edit,
@@ -46,8 +51,11 @@ export function asNowCalled(edit: Edit, document: InkDocument, steps: () => read
         change: front(edit.change),
         ...(edit.from && { from: front(edit.from) }),
       };
-    case 'removeScan':
-      return { ...edit, id: now('scans', edit.id) };
+    case 'removeScan': {
+      const { from } = edit;
+      const id = now('scans', edit.id);
+      return { ...edit, id, ...(from && { from: { ...from, regions: from.regions.map(links) } }) };
+    }
     case 'addRegion':
       return { ...edit, region: links(edit.region) };
     case 'setTarget':

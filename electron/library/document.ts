@@ -42,6 +42,17 @@ export interface InkDocument {
   readonly bench?: NonNullable<Sheet['bench']>;
 }
 
+/** A scan as it was seen where it was removed, with all regions on it; null: nothing was said. */
+export interface RemovedScan {
+  readonly id: string;
+  readonly paper: string | null;
+  readonly side: 'front' | 'back';
+  readonly of: string | null;
+  readonly dpi: number | null;
+  readonly target: DocumentTarget | null;
+  readonly regions: readonly SheetRegion[];
+}
+
 /** All that a person can do to an ink's work; each is one step of undo. `from` is for another window's changes since (ontoNow.ts). */
 export type Edit =
   | {
@@ -60,7 +71,12 @@ export type Edit =
       /** All regions that one gesture moves: their changes, which follow each other at once, are one step of undo. */
       readonly together?: readonly string[];
     }
-  | { readonly edit: 'removeRegions'; readonly ids: readonly string[] }
+  | {
+      readonly edit: 'removeRegions';
+      readonly ids: readonly string[];
+      /** In step with `ids`: each as it was seen where this was done; null: it had not come there yet. */
+      readonly from?: readonly (SheetRegion | null)[];
+    }
   | {
       readonly edit: 'changeScan';
       readonly id: string;
@@ -82,7 +98,7 @@ export type Edit =
       };
     }
   /** The scan leaves the ink with its regions; its file stays in the store for undo. */
-  | { readonly edit: 'removeScan'; readonly id: string }
+  | { readonly edit: 'removeScan'; readonly id: string; readonly from?: RemovedScan }
   /** `serves`: 'all' sets the document's target, a scan's id that scan's own; null takes it away. */
   | {
       readonly edit: 'setTarget';

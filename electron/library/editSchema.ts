@@ -49,7 +49,11 @@ export const editSchema = z.discriminatedUnion('edit', [
     from: regionSchema.exactOptional(),
     together: z.array(sheetId).min(2).exactOptional(),
   }),
-  z.strictObject({ edit: z.literal('removeRegions'), ids: z.array(sheetId).min(1) }),
+  z.strictObject({
+    edit: z.literal('removeRegions'),
+    ids: z.array(sheetId).min(1),
+    from: z.array(regionSchema.nullable()).exactOptional(),
+  }),
   z.strictObject({
     edit: z.literal('changeScan'),
     id: sheetId,
@@ -70,7 +74,21 @@ export const editSchema = z.discriminatedUnion('edit', [
       })
       .exactOptional(),
   }),
-  z.strictObject({ edit: z.literal('removeScan'), id: sheetId }),
+  z.strictObject({
+    edit: z.literal('removeScan'),
+    id: sheetId,
+    from: z
+      .strictObject({
+        id: sheetId,
+        paper: text.nullable(),
+        side,
+        of: sheetId.nullable(),
+        dpi: scanDpi.nullable(),
+        target: target.nullable(),
+        regions: z.array(regionSchema),
+      })
+      .exactOptional(),
+  }),
   z.strictObject({
     edit: z.literal('setTarget'),
     serves: sheetId,

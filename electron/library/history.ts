@@ -10,6 +10,7 @@ import type { DocumentDelta } from './documentDelta.ts';
 import { readDocument, writeDocument } from './documentRows.ts';
 import type { InkShelf } from './inkShelf.ts';
 import { LibraryError } from './libraryError.ts';
+import { changedSinceSeen, type Removal } from './removedThough.ts';
 import { nameNow } from './renamedSince.ts';
 
 interface Step {
@@ -201,8 +202,16 @@ export class History {
   }
 
   /** In words: that another window had changed what is removed, or what goes with it. */
-  private removedThough(ink: number, edit: Edit, seen: number, { regions }: InkDocument): string | null {
+  private removedThough(ink: number, edit: Edit, seen: number, document: InkDocument): string | null {
     if (edit.edit !== 'removeRegions' && edit.edit !== 'removeScan') return null;
+    const changed = changedSinceSeen(edit, document) ?? this.changedSince(ink, edit, seen, document);
+    if (changed.length === 0) return null;
+    const [was, it, them] = changed.length === 1 ? ['was', 'it', 'it'] : ['were', 'they', 'them'];
+    return `${listed(changed)} ${was} changed in another window just before ${it} ${was} removed here. Undo brings ${them} back as ${it} ${was} there.`;
+  }
+
+  /** By anybody, after that revision: what a window sends that was loaded before removals said what they were made from. */
+  private changedSince(ink: number, edit: Removal, seen: number, { regions }: InkDocument): readonly string[] {
     const isChanged =
       (table: 'scan' | 'region') =>
       (id: string): boolean =>
@@ -210,10 +219,7 @@ export class History {
     const scans = edit.edit === 'removeScan' ? [edit.id] : [];
     const ids =
       edit.edit === 'removeScan' ? regions.flatMap(({ id, scan }) => (scan === edit.id ? [id] : [])) : edit.ids;
-    const changed = [...scans.filter(isChanged('scan')), ...ids.filter(isChanged('region'))];
-    if (changed.length === 0) return null;
-    const [was, it, them] = changed.length === 1 ? ['was', 'it', 'it'] : ['were', 'they', 'them'];
-    return `${listed(changed)} ${was} changed in another window just before ${it} ${was} removed here. Undo brings ${them} back as ${it} ${was} there.`;
+    return [...scans.filter(isChanged('scan')), ...ids.filter(isChanged('region'))];
   }
 }
 
@@ -240,6 +246,9 @@ function anotherStep(way: 'undo' | 'redo', what: string | null): LibraryError {
 function ofWhatIsThere(edit: Edit, document: InkDocument): Edit | null {
   if (edit.edit === 'removeScan') return document.scans.some(({ id }) => id === edit.id) ? edit : null;
   if (edit.edit !== 'removeRegions') return edit;
-  const ids = edit.ids.filter((id) => document.regions.some((region) => region.id === id));
-  return ids.length === 0 ? null : { ...edit, ids };
+  const { ids: all, from } = edit;
+  const isThere = (id: string): boolean => document.regions.some((region) => region.id === id);
+  const ids = all.filter(isThere);
+  if (ids.length === 0) return null;
+  return { ...edit, ids, ...(from && { from: from.filter((_, i) => isThere(all[i])) }) };
 }

@@ -15,6 +15,18 @@ export function drawnFrom(edit: Edit, seen: Work | null): Edit {
       const of = edit.serves === 'all' ? seen : seen.scans.find(({ id }) => id === edit.serves);
       return of ? { ...edit, from: of.target } : edit;
     }
+    case 'removeRegions': {
+      const seenAs = (id: string) => seen.regions.find(({ region }) => region.id === id)?.region ?? null;
+      return { ...edit, from: edit.ids.map(seenAs) };
+    }
+    case 'removeScan': {
+      const scan = seen.scans.find(({ id }) => id === edit.id);
+      if (!scan) return edit;
+      const { id, paper, side, of, target } = scan;
+      const regions = seen.regions.flatMap(({ region }) => (region.scan === id ? [region] : []));
+      const dpi = scan.dpiFrom === 'person' ? scan.dpi : null;
+      return { ...edit, from: { id, paper, side, of, dpi, target, regions } };
+    }
     case 'changeInk': {
       const { name, maker, claim } = seen.ink;
       return { ...edit, from: { name, maker, claim } };

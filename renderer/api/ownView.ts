@@ -2,7 +2,7 @@
  * What a person saw where an edit was made: the work with all that this window had done to it and the library had not answered to. What an
  * edit was made from is of that, or the window's own edit before it would pass for another window's.
  */
-import type { Edit, Work } from '../../electron/backend/api.ts';
+import type { Edit, SheetRegion, Work } from '../../electron/backend/api.ts';
 
 export interface OwnEdit {
   readonly edit: Edit;
@@ -32,13 +32,21 @@ export function pendingOf(ink: number): readonly OwnEdit[] {
   return pending.get(ink) ?? [];
 }
 
-/** What scans, targets and the ink are like after these; regions say themselves what they were made from. */
+/** What scans, regions, targets and the ink are like after these. */
 export function afterOwn(work: Work, edits: readonly OwnEdit[]): Work {
   return edits.reduce((now, { edit, isRefused }) => (isRefused ? now : after(now, edit)), work);
 }
 
 function after(work: Work, edit: Edit): Work {
   switch (edit.edit) {
+    case 'addRegion':
+      return { ...work, regions: [...work.regions, { region: edit.region, problem: null, measured: 'never' }] };
+    case 'changeRegion': {
+      const { id, region } = edit;
+      return eachRegion(work, (other) => (other.id === id ? region : ofAnother(other, id, region.id)));
+    }
+    case 'removeRegions':
+      return withoutRegions(work, edit.ids);
     case 'changeScan': {
       const { id, change } = edit;
       const { id: name = id, paper, side, of, dpi } = change;
@@ -54,7 +62,11 @@ function after(work: Work, edit: Edit): Work {
               ...(dpi !== undefined && { dpi, dpiFrom: dpi === null ? ('nobody' as const) : ('person' as const) }),
             },
       );
-      return { ...work, scans };
+      return eachRegion({ ...work, scans }, (region) => (region.scan === id ? { ...region, scan: name } : region));
+    }
+    case 'removeScan': {
+      const on = work.regions.flatMap(({ region }) => (region.scan === edit.id ? [region.id] : []));
+      return { ...withoutRegions(work, on), scans: work.scans.filter(({ id }) => id !== edit.id) };
     }
     case 'setTarget':
       return edit.serves === 'all'
@@ -70,4 +82,22 @@ function after(work: Work, edit: Edit): Work {
     default:
       return work;
   }
+}
+
+function eachRegion(work: Work, change: (region: SheetRegion) => SheetRegion): Work {
+  return { ...work, regions: work.regions.map((one) => ({ ...one, region: change(one.region) })) };
+}
+
+function ofAnother(region: SheetRegion, id: string, name: string): SheetRegion {
+  return id !== name && 'of' in region && region.of === id ? { ...region, of: name } : region;
+}
+
+/** Those that named a removed one stay, without the link. */
+function withoutRegions(work: Work, ids: readonly string[]): Work {
+  const left = work.regions.filter(({ region }) => !ids.includes(region.id));
+  return eachRegion({ ...work, regions: left }, (region) => {
+    if (!('of' in region) || region.of === undefined || !ids.includes(region.of)) return region;
+    const { of: _, ...rest } = region;
+    return rest;
+  });
 }

@@ -196,6 +196,36 @@ test('what goes with a scan that is removed, and another window had changed, is 
   );
 });
 
+test('a removal right behind an own edit still tells what another window had changed, and takes nothing of its own for that', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const from = regionOf(library, ink, 'ef');
+  const mine = { ...from, nib: 'XF' };
+  const remove: Edit = { edit: 'removeRegions', ids: ['bare', 'ef'], from: [null, mine] };
+  // The answer to the edit has both changes; where the removal was pressed, it had not come.
+  library.edit(ink, changed(from, { paper: 'laid' }));
+  library.edit(ink, changed(from, { nib: 'XF' }));
+  expect(library.edit(ink, remove, { seen: library.revision(ink) })).toBe(
+    '“ef” was changed in another window just before it was removed here. Undo brings it back as it was there.',
+  );
+  library.undo(ink);
+  expect(regionOf(library, ink, 'ef')).toEqual({ ...mine, paper: 'laid' });
+  const revision = library.revision(ink);
+  library.edit(ink, changed(regionOf(library, ink, 'ef'), { nib: 'B' }));
+  const own: Edit = { ...remove, from: [null, regionOf(library, ink, 'ef')] };
+  expect(library.edit(ink, own, { seen: revision })).toBeNull();
+  library.undo(ink);
+
+  const scan = { paper: null, side: 'front', of: null, dpi: null, target: null } as const;
+  const regions = library.document(ink).regions.filter((region) => region.scan === 'strip');
+  const seen = { ...scan, id: 'strip', regions };
+  const removeScan: Edit = { edit: 'removeScan', id: 'strip', from: seen };
+  expect(library.edit(ink, removeScan, { seen: library.revision(ink) })).toBeNull();
+  library.undo(ink);
+  library.edit(ink, { edit: 'addRegion', region: { id: 'new', scan: 'strip', kind: 'swab', boxMm: [1, 1, 5, 5] } });
+  library.edit(ink, { edit: 'changeScan', id: 'strip', change: { id: 'run', paper: 'filter' } });
+  expect(library.edit(ink, removeScan, { seen: library.revision(ink) })).toMatch(/^“run”, “new” were changed/);
+});
+
 test('two new regions of one proposed name are both kept', async () => {
   const { library, ink } = await smallLibrary(folder);
   const region: SheetRegion = { id: 'swab-1', scan: 'white', kind: 'swab', boxMm: [1, 1, 5, 5] };

@@ -2,6 +2,7 @@
 import { expect, test } from 'vitest';
 import type { Edit, SheetRegion, Work, WorkScan } from '../../electron/backend/api.ts';
 import { drawnFrom } from '../../renderer/api/drawnFrom.ts';
+import { afterOwn } from '../../renderer/api/ownView.ts';
 import { ontoOwnStep } from '../../renderer/api/ontoOwnStep.ts';
 import type { SaidBand, StripRegion } from '../../renderer/strips/bandEdits.ts';
 import { card, work as emptyWork } from './emptyWork.ts';
@@ -89,4 +90,42 @@ test('edits go with what their fields were', () => {
   const opened: Edit = { ...names, from: { name: 'Curlew', maker: null, claim: null } };
   expect(drawnFrom(opened, seen)).toBe(opened);
   expect(drawnFrom(names, null)).toBe(names);
+});
+
+test('a removal goes with what was seen: all that this window did to it, and nothing of another', () => {
+  const made: SheetRegion = { ...region, id: 'fine', nib: 'XF' };
+  const back: SheetRegion = { id: 'back', scan: 'white', kind: 'reverse', of: 'ef' };
+  const start = { ...work(region), regions: [region, back].map((one) => ({ ...work(one).regions[0] })) };
+  const own: readonly Edit[] = [
+    { edit: 'changeRegion', id: 'ef', from: region, region: made },
+    { edit: 'changeScan', id: 'white', change: { id: 'page', paper: 'wove' } },
+    { edit: 'addRegion', region: { id: 'swab', scan: 'page', kind: 'swab' } },
+    { edit: 'setTarget', serves: 'page', target: { ...target, scan: 'page' } },
+  ];
+  const seen = afterOwn(
+    start,
+    own.map((edit) => ({ edit, isRefused: false })),
+  );
+  expect(drawnFrom({ edit: 'removeRegions', ids: ['fine', 'gone'] }, seen)).toMatchObject({
+    from: [{ ...made, scan: 'page' }, null],
+  });
+  expect(drawnFrom({ edit: 'removeScan', id: 'page' }, seen)).toMatchObject({
+    from: {
+      id: 'page',
+      paper: 'wove',
+      side: 'front',
+      of: null,
+      dpi: null,
+      target: { ...target, scan: 'page' },
+      regions: [
+        { ...made, scan: 'page' },
+        { ...back, scan: 'page', of: 'fine' },
+        { id: 'swab', scan: 'page', kind: 'swab' },
+      ],
+    },
+  });
+  const refused = afterOwn(start, [{ edit: { edit: 'removeRegions', ids: ['ef'] }, isRefused: true }]);
+  expect(refused.regions).toHaveLength(2);
+  const without = afterOwn(start, [{ edit: { edit: 'removeRegions', ids: ['ef'] }, isRefused: false }]);
+  expect(without.regions.map((one) => one.region)).toEqual([{ id: 'back', scan: 'white', kind: 'reverse' }]);
 });
