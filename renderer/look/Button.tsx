@@ -3,7 +3,7 @@ import type { ComponentProps, ReactNode } from 'react';
 export interface ButtonProps extends Omit<ComponentProps<'button'>, 'className' | 'style' | 'onClick' | 'disabled'> {
   /** 'strong' for the one thing to do here; 'plain' for words beside a thing. */
   readonly kind?: 'strong' | 'usual' | 'plain';
-  /** Looks pressed in: the choice that stands. */
+  /** Looks pressed in: the choice that stands. Left out: nothing that stays pressed. */
   readonly chosen?: boolean;
   readonly onPress?: () => void;
   readonly isDisabled?: boolean;
@@ -13,7 +13,7 @@ export interface ButtonProps extends Omit<ComponentProps<'button'>, 'className' 
 /** A button with words. What presses it is its own: neither the page's keys nor what it lies in hear of it. */
 export function Button({
   kind = 'usual',
-  chosen = false,
+  chosen,
   onPress,
   isDisabled = false,
   type = 'button',
@@ -34,7 +34,8 @@ export function Button({
       }}
       className="button"
       data-kind={kind}
-      {...(chosen && { 'data-chosen': true, 'aria-pressed': true })}
+      {...(chosen !== undefined && { 'aria-pressed': chosen })}
+      {...(chosen && { 'data-chosen': true })}
     >
       {children}
     </button>

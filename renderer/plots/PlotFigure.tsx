@@ -39,7 +39,6 @@ const SAVED_GROUND = '#ffffff';
 const SAVED_WIDTH = 720;
 /** In a narrow column a plot is taller for its width, since its axes take their room whatever its size, px. */
 const LEAST_HEIGHT = 230;
-const PNG_SCALE = 2;
 /** Narrower than its own margins it cannot be drawn: a column that is just being unfolded. */
 const LEAST_WIDTH = 120;
 
@@ -92,7 +91,7 @@ export function PlotFigure({
   };
   const png = async (): Promise<Blob> => {
     const { svg, width: across, height } = await standalone();
-    return pngOf(svg, across, height, PNG_SCALE);
+    return pngOf(svg, across, height);
   };
   const run = (doing: () => Promise<void>): void => {
     setProblem(null);
@@ -110,14 +109,19 @@ export function PlotFigure({
       <div className="plot-ways">
         <Button
           kind="plain"
+          aria-label={`Save as SVG: ${title}`}
           onPress={() => run(async () => download(svgBlob((await standalone()).svg), `${fileName}.svg`))}
         >
           Save as SVG
         </Button>
-        <Button kind="plain" onPress={() => run(async () => download(await png(), `${fileName}.png`))}>
+        <Button
+          kind="plain"
+          aria-label={`Save as PNG: ${title}`}
+          onPress={() => run(async () => download(await png(), `${fileName}.png`))}
+        >
           Save as PNG
         </Button>
-        <Button kind="plain" onPress={() => run(() => copyPng(png()))}>
+        <Button kind="plain" aria-label={`Copy: ${title}`} onPress={() => run(() => copyPng(png()))}>
           Copy
         </Button>
       </div>

@@ -1,6 +1,7 @@
 /** The calibration's report card in the window: table, scan and plots say one thing, by mouse and by keys, on a small and a large screen. */
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
+import sharp from 'sharp';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { violations } from './accessible.ts';
 import { settledBox } from './inSight.ts';
@@ -86,7 +87,19 @@ describe.each(Object.entries(SCREENS))('on a %s screen', (_, screen) => {
     await page.keyboard.press('Escape');
   });
 
-  test('a plot is saved and the way back leads to the scan', async () => {
+  test('a plot is saved, as a picture with its letters at once, and the way back leads to the scan', async () => {
+    // As on a machine that is slow to read the letters in a picture: it is said to be ready before they are.
+    await page.evaluate(() => {
+      HTMLImageElement.prototype.decode = () => Promise.resolve();
+    });
+    const pngDownload = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'Save as PNG: Where colours go' }).click();
+    const png = sharp(await (await pngDownload).path());
+    const { width, height, density, space } = await png.metadata();
+    expect({ width, density, space }).toEqual({ width: 1440, density: 192, space: 'srgb' });
+    const place = { left: 0, top: height - 100, width: 700, height: 100 };
+    const { channels } = await png.extract(place).flatten({ background: '#fff' }).stats();
+    expect(channels[0].min, 'darkest letter of its last line').toBeLessThan(80);
     const download = page.waitForEvent('download');
     await page.getByRole('button', { name: 'Save as SVG' }).first().click();
     expect((await download).suggestedFilename()).toBe('curlew-midnight-where-colours-go.svg');
