@@ -13,6 +13,7 @@ import type { Mask } from '../raster/raster.ts';
 import { selectKth } from '../raster/select.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
 import { dropCreases } from './creases.ts';
+import { type Breadth, setOtherBreadthsAside } from './otherBreadths.ts';
 import { setOtherMarksAside } from './otherMarks.ts';
 import { triple } from '../triple.ts';
 
@@ -23,11 +24,14 @@ export interface InkOptions {
   readonly minSigmas?: number;
   /** How far around a pixel its stroke's own core is looked for, mm. @default 0.5 */
   readonly coreReachMm?: number;
+  /** Ink of another breadth is set aside; null: whatever its breadth, it counts. @default null */
+  readonly breadth?: Breadth | null;
 }
 export const INK_DEFAULTS = {
   minAreaMm2: 0.02,
   minSigmas: 5,
   coreReachMm: 0.5,
+  breadth: null,
 } satisfies Required<InkOptions>;
 
 /** A core that is this many times the usual one is two layers of ink. */
@@ -51,7 +55,9 @@ export interface CoarseInk {
   /** Less contrast than this is none. */
   readonly low: number;
   readonly densest: Densest;
-  /** Pixels that stand out but have not the ink's colour. */
+  /** Squares of ink that is not of the breadth asked for: neither the sample's nor paper. Null when there are none. */
+  readonly aside: Mask | null;
+  /** Pixels that stand out but have not the ink's colour, or not the breadth asked for. */
   readonly otherMarksPx: number;
 }
 
@@ -80,16 +86,24 @@ export function coarseInk(
   const core = coarseMaximum(smooth, widthPx, heightPx, Math.max(2, Math.round(used.coreReachMm * pxPerMm)));
   const strayPx = STRAY_MM2 * pxPerMm * pxPerMm;
   const grow = (): Uint8Array => growFrom(smooth, widthPx, heightPx, seed, low);
-  const sift = (grown: Uint8Array): Pick<CoarseInk, 'mask' | 'usual' | 'most' | 'otherMarksPx'> => {
+  const sift = (grown: Uint8Array): Pick<CoarseInk, 'mask' | 'usual' | 'aside' | 'otherMarksPx'> => {
     // Where strokes of a pale ink cross, the core is twice theirs: it must not take them off on its sides.
     const usual = usualCore(core, grown, coarse);
-    const most = MOST_ABOVE_USUAL * usual;
     dropCoreless(grown, core, seed, coarse, strayPx);
-    dropBelowHalf(grown, smooth, core, most, coarse);
+    dropBelowHalf(grown, smooth, core, MOST_ABOVE_USUAL * usual, coarse);
     const mask: Mask = { data: grown, widthPx, heightPx };
     const leastMm2 = used.minAreaMm2 * (step > 1 ? SPECK_ON_SQUARES : 1);
     dropSmallComponents(mask, leastMm2 * pxPerMm * pxPerMm);
-    return { mask, usual, most, otherMarksPx: setOtherMarksAside(mask, ratio, smooth, dpi) * step * step };
+    const aside = used.breadth === null ? null : setOtherBreadthsAside(mask, used.breadth, pxPerMm);
+    const others =
+      setOtherMarksAside(mask, ratio, smooth, dpi) + (aside === null ? 0 : sumOf(aside.data, 0, aside.data.length));
+    return {
+      mask,
+      // Where much is set aside, what is left has a core of its own.
+      usual: aside === null ? usual : usualCore(core, mask.data, coarse),
+      aside,
+      otherMarksPx: others * step * step,
+    };
   };
   let found = sift(grow());
   // A crease that was too large a share to be set aside, or hangs on to strokes, has also passed for the usual core.
@@ -98,9 +112,9 @@ export function coarseInk(
     dropCreases(grown, ratio, densest.lost, coarse, strayPx);
     found = sift(grown);
   }
-  const { mask, usual, most, otherMarksPx } = found;
-  if (dropBorderSlivers(mask, ratio, pxPerMm)) return coarseInk(coarse, pixelNoise, used);
-  return mask.data.includes(1) ? { mask, smooth, core, usual, most, low, densest, otherMarksPx } : null;
+  if (dropBorderSlivers(found.mask, ratio, pxPerMm)) return coarseInk(coarse, pixelNoise, used);
+  const most = MOST_ABOVE_USUAL * found.usual;
+  return found.mask.data.includes(1) ? { ...found, smooth, core, most, low, densest } : null;
 }
 
 /** Sigma of what contrast is smoothed by before it is compared, px. */

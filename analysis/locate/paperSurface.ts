@@ -52,6 +52,10 @@ const CELLS_FOR_A_SURFACE = 24;
 
 /** A cell of a marked patch this many times as rough as its calm ones holds print, or dirt. */
 const MOST_ROUGH = 3;
+/** One that differs from the patch's palest tenth by more than this in a channel holds ink; light falls off by less across a box. */
+const HOLDS_INK = 0.15;
+/** More such cells than this, and the mean over the patch is no paper's. */
+const MOST_INKED = 0.02;
 
 /** Null when no bare paper can be told (everything inked, or no cell resembles another). */
 export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}): PaperSurface | null {
@@ -97,14 +101,32 @@ export function findPaper(cells: readonly PageCell[], options: PaperOptions = {}
  * calmer), the calmest quarter, of those the paler half.
  */
 function seedCells(cells: readonly PageCell[]): readonly PageCell[] {
-  const marked = cells.filter((c) => c.place === 'marked');
-  if (marked.length > 0) return besidePrint(marked);
+  const marked = markedCells(cells);
+  if (marked.length > 0) return besidePrint(besideInk(marked));
   const written = cells.filter((c) => c.place === 'written');
   const likely = written.length > 0 ? written : cells;
   const roughness = (c: PageCell) => (c.sd[0] + c.sd[1] + c.sd[2]) / Math.max(1e-6, c.mean[0] + c.mean[1] + c.mean[2]);
   const calmest = likely.toSorted((a, b) => roughness(a) - roughness(b)).slice(0, Math.ceil(likely.length / 4));
   const paleness = (c: PageCell) => c.mean[0] + c.mean[1] + c.mean[2];
   return calmest.toSorted((a, b) => paleness(b) - paleness(a)).slice(0, Math.ceil(calmest.length / 2));
+}
+
+/** A patch was marked as bare paper, and ink lies on it: its mean would make all ink on the page too dark. */
+export function isWrittenOn(cells: readonly PageCell[]): boolean {
+  const marked = markedCells(cells);
+  return besideInk(marked).length < (1 - MOST_INKED) * marked.length;
+}
+
+function markedCells(cells: readonly PageCell[]): readonly PageCell[] {
+  return cells.filter((c) => c.place === 'marked');
+}
+
+function besideInk(marked: readonly PageCell[]): readonly PageCell[] {
+  const palest = triple((c) => {
+    const sorted = marked.map(({ mean }) => mean[c]).toSorted((a, b) => a - b);
+    return sorted[Math.floor(0.9 * (sorted.length - 1))];
+  });
+  return marked.filter(({ mean }) => [0, 1, 2].every((c) => mean[c] > (1 - HOLDS_INK) * palest[c]));
 }
 
 /** Marked cells that no rule or dot crosses: those have three times the scatter of the calmest quarter, and more. */

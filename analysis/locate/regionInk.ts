@@ -2,10 +2,12 @@
 import type { LinearRaster } from '../raster/raster.ts';
 import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import { bedBeside, paperOverBed } from './bedBeside.ts';
-import { coarseInk, INK_DEFAULTS, writeContrast } from './coarseInk.ts';
+import { type CoarseInk, coarseInk, INK_DEFAULTS, writeContrast } from './coarseInk.ts';
+import type { CoarseRatio } from './coarseRatio.ts';
 import { bareOfSquares, clearedSquares, fineInk, type Ink, squaresAway } from './inkMask.ts';
 import { bareBeyond, clearOfInkPx, levelTo, localPlane } from './localPaper.ts';
 import { ratioToPaper } from './paperRatio.ts';
+import type { Breadth } from './otherBreadths.ts';
 import type { PaperSurface } from './paperSurface.ts';
 
 export interface RegionInkOptions {
@@ -15,6 +17,8 @@ export interface RegionInkOptions {
   readonly onLetGo?: () => void;
   /** Where rasters go; what is found lies in them. @default new ones */
   readonly rooms?: Rooms;
+  /** Ink of another breadth is set aside; null: whatever its breadth, it counts. @default null */
+  readonly breadth?: Breadth | null;
 }
 
 export interface RegionInk {
@@ -43,20 +47,21 @@ export function regionInk(signal: LinearRaster, paper: PaperSurface, options: Re
 }
 
 function inkOnPaper(signal: LinearRaster, paper: PaperSurface, options: RegionInkOptions): RegionInk | null {
-  const { spendSignal = false, onLetGo, rooms = NEW_ROOMS } = options;
+  const { spendSignal = false, onLetGo, rooms = NEW_ROOMS, breadth = null } = options;
+  const used = { ...INK_DEFAULTS, breadth };
   const { widthPx, heightPx, dpi } = signal;
   const { pixelNoise } = paper;
   const room = (): Float32Array => (spendSignal ? signal.data : rooms.floats(signal.data.length));
   const { coarse, ratio: taken } = clearedSquares(signal, paper, room, rooms);
-  let found = coarseInk(coarse, pixelNoise, INK_DEFAULTS);
+  let found = coarseInk(coarse, pixelNoise, used);
   if (found === null) return null;
-  let away = squaresAway(found.mask, coarse);
+  let away = allInkAway(found, coarse);
   const plane = localPlane(coarse, bareBeyond(away, clearOfInkPx(coarse.dpi), coarse.widthPx));
   if (plane !== null && levelTo(plane, coarse, 1) > LEVEL_AGAIN) {
     // Edges and threshold were taken on a slope: once more on level ground.
-    found = coarseInk(coarse, pixelNoise, INK_DEFAULTS);
+    found = coarseInk(coarse, pixelNoise, used);
     if (found === null) return null;
-    away = squaresAway(found.mask, coarse);
+    away = allInkAway(found, coarse);
   }
   onLetGo?.();
   const { direction } = found.densest;
@@ -76,6 +81,15 @@ function inkOnPaper(signal: LinearRaster, paper: PaperSurface, options: RegionIn
   const clear = clearOfInkPx(dpi);
   return {
     ink,
-    bare: coarse.step > 1 ? bareOfSquares(away, coarse, clear, signal, rooms) : bareBeyond(ink.awayPx, clear, widthPx),
+    bare:
+      coarse.step > 1
+        ? bareOfSquares(away, coarse, clear, signal, rooms)
+        : bareBeyond(found.aside === null ? ink.awayPx : away, clear, widthPx),
   };
+}
+
+/** Distance of each square to what is ink, set aside or not, in squares. */
+function allInkAway({ mask, aside }: CoarseInk, coarse: CoarseRatio): Float32Array {
+  if (aside === null) return squaresAway(mask, coarse);
+  return squaresAway({ ...mask, data: mask.data.map((v, i) => v | aside.data[i]) }, coarse);
 }

@@ -86,7 +86,7 @@ export const INK_METHODS = {
   inkColour: 'inkColour/8',
   inkDensity: 'inkDensity/8',
   shading: 'shading/10',
-  swabVariation: 'swabVariation/9',
+  swabVariation: 'swabVariation/10',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,
@@ -94,12 +94,12 @@ export const INK_METHODS = {
 
 /** Of a region of kind `strokes`; without a value its quantities are null and say why. */
 export function measureStrokes(input: RegionInput): InkMeasure {
-  return measureInk(input, strokeSample(input), 'shading');
+  return measureInk(input, strokeSample({ ...input, breadth: 'lines' }), 'shading');
 }
 
 /** Of a region of kind `swab`: no edges, no crossings. */
 export function measureSwab(input: RegionInput): InkMeasure {
-  return measureInk(input, swabSample(input), 'swabVariation');
+  return measureInk(input, swabSample({ ...input, breadth: 'areas' }), 'swabVariation');
 }
 
 type Spread = 'shading' | 'swabVariation';

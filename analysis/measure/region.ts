@@ -1,5 +1,6 @@
 /** What a measure is given: pixels and their meaning, nothing of files. */
 import type { CompiledCalibration } from '../calibrate/apply.ts';
+import type { Breadth } from '../locate/otherBreadths.ts';
 import type { PaperSurface } from '../locate/paperSurface.ts';
 import type { Flag } from '../quantity.ts';
 import type { LinearRaster } from '../raster/raster.ts';
@@ -24,6 +25,8 @@ export interface RegionInput {
   readonly bare: BarePaper | null;
   /** The scanner's blur as a Gaussian sigma, mm, from the card's edges; null when not known. */
   readonly scannerBlurMm: number | null;
+  /** Ink of another breadth in the box is set aside; left out: whatever its breadth, it counts. */
+  readonly breadth?: Breadth;
   /** Of the pen that wrote it, for `spread`; left out or null: not given. */
   readonly nibWidthMm?: number | null;
   /** What is already known of the scan: 'uncalibrated', 'settings-changed', 'lossy' … */

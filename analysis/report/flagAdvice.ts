@@ -76,8 +76,8 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
   },
   'other-marks-left-out': {
     means:
-      'Marks whose colour this ink has at no dose (a label, a speck), or what lies beyond the paper’s edge, are in the box and were left out.',
-    advice: 'Look at the picture; where a left-out mark is the ink, draw the box without the label or the edge.',
+      'Marks whose colour this ink has at no dose (a label, a speck), what lies beyond the paper’s edge, or ink of another breadth (a swab among lines, lines beside a swab) are in the box and were left out.',
+    advice: 'Look at the picture; where a left-out mark is the sample, draw the box around it alone.',
   },
   'shared-ink': {
     means:

@@ -17,7 +17,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'no-bare-paper': 'no bare paper found to judge it against',
   'not-uniform': 'not uniform',
   'crossings-left-out': 'crossings left out',
-  'other-marks-left-out': 'marks of another colour left out',
+  'other-marks-left-out': 'other marks left out',
   'shared-ink': 'ink of another sample in its box',
   'no-crossings': 'the strokes do not cross',
   'beside-halo': 'edges beside a halo',

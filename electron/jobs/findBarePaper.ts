@@ -3,7 +3,7 @@ import { type CompiledCalibration, linearise, type LinearRoom, linearRoom } from
 import { scaleCounter } from '../../analysis/calibrate/scaleUse.ts';
 import { printOnPaper } from '../../analysis/locate/besidePrint.ts';
 import { cellSizePx, everyRow, isLookedAt, pageCells } from '../../analysis/locate/pageCells.ts';
-import { findPaper, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
+import { findPaper, isWrittenOn, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
@@ -29,7 +29,7 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
     }
   }
   const paper = findPaper(cells);
-  const marked = await meanOfMarked(task, calibration, paper);
+  const marked = isWrittenOn(cells) ? null : await meanOfMarked(task, calibration, paper);
   const bare = marked === null ? paper && barePaperFromSurface(paper, calibration) : barePaperOf(marked, calibration);
   return { paper, bare, ...(scale && { scale: scale.done() }) };
 }

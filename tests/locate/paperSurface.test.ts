@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { findPaper, type PageCell } from '../../analysis/locate/paperSurface.ts';
+import { findPaper, isWrittenOn, type PageCell } from '../../analysis/locate/paperSurface.ts';
 import { surfaceAt } from '../../analysis/raster/lowOrderSurface.ts';
 import { seededRandom } from '../../analysis/seededRandom.ts';
 
@@ -48,6 +48,43 @@ describe('bare paper of a page', () => {
     const at = [0, 0, 0];
     surfaceAt(paper!.surface, 52, 8, at);
     expect(at[0]).toBeGreaterThan(0.8);
+  });
+
+  describe('a patch that was marked too large', () => {
+    const marked = (x: number, y: number): boolean => x >= 5 && x < 35 && y >= 10 && y < 25;
+    const level = (cells: readonly PageCell[]): number => {
+      const at = [0, 0, 0];
+      surfaceAt(findPaper(cells)!.surface, 30, 23 * 1.5, at);
+      return at[0] / (0.85 * (1 - (0.03 * 20) / 40));
+    };
+
+    test('and lies on a swab, as calm as paper, tells the paper beside it', () => {
+      const cells = page(() => false, marked).map((c, i): PageCell => {
+        const isSwab = Math.floor(i / 40) < 21;
+        return isSwab ? { ...c, mean: [c.mean[0] * 0.8, c.mean[1] * 0.5, c.mean[2] * 0.9] } : c;
+      });
+      expect(level(cells)).toBeCloseTo(1, 2);
+      expect(isWrittenOn(cells)).toBe(true);
+    });
+
+    test('is no reference from a fiftieth of it on', () => {
+      const withInk = (count: number): PageCell[] =>
+        page((x, y) => y === 12 && x >= 5 && x < 5 + count, marked).map((c, i) =>
+          i === 0 ? { ...c, mean: [0.1, 0.1, 0.1] } : c,
+        );
+      expect(isWrittenOn(withInk(0))).toBe(false);
+      expect(isWrittenOn(withInk(8))).toBe(false);
+      expect(isWrittenOn(withInk(12))).toBe(true);
+    });
+
+    test('is one under light that falls by a tenth, and none where nothing is marked', () => {
+      const dim = page(() => false, marked).map((c, i): PageCell => {
+        const light = 1 - (0.1 * (i % 40)) / 40;
+        return { ...c, mean: [c.mean[0] * light, c.mean[1] * light, c.mean[2] * light] };
+      });
+      expect(isWrittenOn(dim)).toBe(false);
+      expect(isWrittenOn(page(() => true))).toBe(false);
+    });
   });
 
   test('a lid around the sheet, as pale and calmer, is not taken for it', () => {

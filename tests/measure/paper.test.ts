@@ -6,6 +6,7 @@ import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { colourUncertainty } from '../../analysis/calibrate/uncertainty.ts';
 import { barePaperOf } from '../../analysis/measure/barePaper.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
+import { paperTexture } from '../../analysis/measure/paperTexture.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
 import { normal, seededRandom } from '../../analysis/seededRandom.ts';
 import { flatPaperOf } from '../../study/edges/worlds.ts';
@@ -66,6 +67,40 @@ test.each([0.08, 0.5, 0.9])('a box that lies on a swab with %f of its width is n
   expect(Number(texture.value)).toBeGreaterThan(3);
 });
 
+describe('squares of a texture', () => {
+  const SQUARE_PX = 5;
+  const L_STEP = 0.05;
+  /** At 254 dpi, so many squares across and down; print, if any, covers the first columns of pixels of each. */
+  const squares = (across: number, down: number, printed = 0) => {
+    const [w, h] = [across * SQUARE_PX, down * SQUARE_PX];
+    const xyz = new Float32Array(3 * w * h);
+    const print = new Uint8Array(w * h);
+    for (let i = 0; i < w * h; i++) {
+      const [x, y] = [i % w, Math.floor(i / w)];
+      const isPrinted = x % SQUARE_PX < printed;
+      const step = (Math.floor(x / SQUARE_PX) + Math.floor(y / SQUARE_PX)) % 2 === 0 ? L_STEP : 0;
+      xyz.set(isPrinted ? [0.1, 0.1, 0.1] : [0.7 + step, 0.72 + step, 0.6 + step], 3 * i);
+      if (isPrinted) print[i] = 1;
+    }
+    return paperTexture(xyz, printed > 0 ? print : null, w, h, 254);
+  };
+
+  test('are nine at least', () => {
+    expect(squares(4, 2)).toBeNull();
+    expect(squares(3, 3)).not.toBeNull();
+  });
+
+  test('count without their print, and not at all where it covers more than half', () => {
+    expect(squares(6, 6, 2)!.sd).toBeCloseTo(squares(6, 6)!.sd, 5);
+    expect(squares(6, 6, 3)).toBeNull();
+  });
+
+  test('of one block alone have the doubt of so many', () => {
+    const { sd, u } = squares(3, 3)!;
+    expect(u).toBeCloseTo(sd / Math.sqrt(2 * (9 - 3)), 6);
+  });
+});
+
 test('the doubt of a texture is that of a standard deviation of so many squares', () => {
   const [, texture] = measurePaper(box(0));
   // 15 by 15 squares of half a millimetre, 5.9 px each, about a plane of three terms; 4 by 4 blocks, which scatter themselves.
@@ -82,12 +117,14 @@ describe('the texture is the paper’s, not that of the light on it', () => {
     sideMm: number,
     clouds = 0,
     dpi = 300,
+    highMm = sideMm,
   ): { value: number; u: number } {
     const side = Math.round((sideMm * dpi) / 25.4);
+    const high = Math.round((highMm * dpi) / 25.4);
     const random = seededRandom(11);
     const cloud = Array.from({ length: 400 }, () => clouds * normal(random));
-    const data = new Float32Array(3 * side * side);
-    for (let i = 0; i < side * side; i++) {
+    const data = new Float32Array(3 * side * high);
+    for (let i = 0; i < side * high; i++) {
       const [x, y] = [i % side, Math.floor(i / side)];
       const t = (2 * x) / side - 1;
       const patch = cloud[20 * Math.floor(y / 24) + Math.floor(x / 24)];
@@ -95,8 +132,8 @@ describe('the texture is the paper’s, not that of the light on it', () => {
       for (let c = 0; c < 3; c++) data[3 * i + c] = PAPER[c] * light;
     }
     const plain = box(0);
-    const clipped = new Uint8Array(side * side);
-    const signal = { ...plain.signal, data, widthPx: side, heightPx: side, dpi, clipped };
+    const clipped = new Uint8Array(side * high);
+    const signal = { ...plain.signal, data, widthPx: side, heightPx: high, dpi, clipped };
     const { value, u } = measurePaper({ ...plain, signal, paper: null })[1];
     if (typeof value !== 'number' || typeof u !== 'number') throw new Error('no texture');
     return { value, u };
@@ -112,6 +149,11 @@ describe('the texture is the paper’s, not that of the light on it', () => {
     // Of grain that is finer than a pixel the scatter falls as the square's side grows: as many squares of 5.41 px as fit, not of 5.
     const at275 = textureUnder(0, 0, 30, 0, 275).value;
     expect(Math.abs((at275 * 275) / (textureUnder(0, 0, 30).value * 300) - 1)).toBeLessThan(0.03);
+  });
+
+  test('a bow in a box that is narrow one way is followed, through a small one it is the paper’s', () => {
+    expect(textureUnder(0, 0.02, 30, 0, 300, 4).value).toBeLessThan(1.05 * textureUnder(0, 0, 30, 0, 300, 4).value);
+    expect(textureUnder(0, 0.02, 8).value).toBeGreaterThan(1.5 * textureUnder(0, 0, 8).value);
   });
 
   test('clouds count, and the fewer there are the wider the doubt', () => {

@@ -69,3 +69,23 @@ test('halo and hairs are no ink that could be shared, and a sample without ink s
   expect(of(faint, b)).toEqual(['b']);
   expect(of({ ...a, marks: null }, b)).toEqual(['b']);
 });
+
+test('a box beside, and one over to the right, count what lies in them alone', () => {
+  const line: readonly PixelBox[] = [[0, 50, 300, 10]];
+  const left = sample('left', [0, 40, 160, 30], line);
+  const right = sample('right', [140, 40, 160, 30], line);
+  expect(of(left, right)).toEqual(['left', 'right']);
+  // What both hold is the left one's own: of the right one it is 4 of 160.
+  const mostly = sample('mostly', [0, 40, 144, 30], line);
+  expect(of(mostly, right)).toEqual([]);
+  expect(of(mostly, sample('beside', [150, 40, 100, 30], line))).toEqual([]);
+  expect(of(mostly, sample('below', [0, 75, 144, 30], [[0, 80, 144, 10]]))).toEqual([]);
+});
+
+test('doubled ink and sheen are ink', () => {
+  for (const mark of [INK_MARKS.doubleLayer, INK_MARKS.sheen]) {
+    const a = sample('a', [0, 0, 100, 65], LINES);
+    const marked = { ...a, marks: { widthPx: 100, data: a.marks!.data.map((v) => (v === 0 ? 0 : mark)) } };
+    expect(of(marked, sample('b', [0, 45, 100, 60], LINES))).toEqual(['a', 'b']);
+  }
+});
