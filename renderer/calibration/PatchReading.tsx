@@ -50,7 +50,7 @@ export function PatchReading({ patch, patches, onWhole }: PatchReadingProps) {
           </tr>
         </thead>
         <tbody>
-          <LabRow label="known" values={reference} />
+          <LabRow label={referenceU ? 'known' : 'known, as given'} values={reference} />
           {referenceU && <LabRow label="± 2u" values={[2 * referenceU[0], 2 * referenceU[1], 2 * referenceU[2]]} />}
           <LabRow label="left out" values={leftOut} />
           <LabRow label="fitted" values={fitted} />

@@ -11,7 +11,7 @@ export interface FitQualityProps {
 }
 
 /** Whether one film tells all samples, which do not lie on it, and why. */
-export function FitQuality({ fit: { quality, points, taughtBy, advice }, onChooseRegion }: FitQualityProps) {
+export function FitQuality({ fit: { quality, points, curves, taughtBy, advice }, onChooseRegion }: FitQualityProps) {
   const { ratio, verdict, misfits } = quality;
   return (
     <section className="film-quality" aria-label="How well one film fits">
@@ -48,7 +48,7 @@ export function FitQuality({ fit: { quality, points, taughtBy, advice }, onChoos
           : 'The scanner’s sensitivities were told from the target’s Lab alone, the weaker form; a reference with spectra would make every colour surer.'}
       </p>
       {advice !== null && <p>{advice}</p>}
-      <PlotTable data={pointTable(points)} title="Measured samples, by the film fit and by the target’s map" />
+      <PlotTable data={pointTable(points, curves)} title="Measured samples, by the film fit and by the target’s map" />
     </section>
   );
 }

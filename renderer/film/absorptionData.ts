@@ -63,7 +63,7 @@ export function absorptionSummary({ curve, peak, fromNm, toNm }: AbsorptionData)
 
 export function absorptionTable({ curve }: AbsorptionData): TableData {
   return {
-    columns: ['nm', 'k', '± k'],
+    columns: ['nm', 'k', '± 2u, k'],
     rows: curve.map(({ nm, k, high }) => [fixed(nm, 0), fixed(k, 4), fixed(high - k, 4)]),
   };
 }

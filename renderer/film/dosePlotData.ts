@@ -104,10 +104,12 @@ export function doseKey({ papers }: DosePlotData, withMap: boolean): string {
 const PAPER_MARK_WORDS = ['discs', 'triangles', 'diamonds', 'squares', 'stars'] as const;
 export const PAPER_MARKS = ['circle', 'triangle', 'diamond', 'square', 'star'] as const;
 
+const TWO_U = ['± 2u, L*', '± 2u, a*', '± 2u, b*'] as const;
+
 /** The curves' numbers. */
 export function curveTable(curves: readonly FilmCurve[]): TableData {
   return {
-    columns: ['paper', 'dose', 'seen', 'L*', 'a*', 'b*', '± L*', '± a*', '± b*'],
+    columns: ['paper', 'dose', 'seen', 'L*', 'a*', 'b*', ...TWO_U],
     rows: curves.flatMap((curve) =>
       curve.doses.map((dose, i) => [
         curve.paper,
@@ -120,17 +122,22 @@ export function curveTable(curves: readonly FilmCurve[]): TableData {
   };
 }
 
-/** The measured samples' numbers, both ways. */
-export function pointTable(points: readonly FilmPoint[]): TableData {
+/** The measured samples' numbers, both ways; a colour by the fit lies on its paper's curve and is as sure as that is there. */
+export function pointTable(points: readonly FilmPoint[], curves: readonly FilmCurve[]): TableData {
   return {
-    columns: ['sample', 'paper', 'dose', 'L*', 'a*', 'b*', 'map L*', 'map a*', 'map b*', 'misfit, σ'],
-    rows: points.map(({ region, paper, dose, lab, byMap, misfit }) => [
-      region,
-      paper,
-      fixed(dose, 3),
-      ...lab.map((v) => fixed(v, 1)),
-      ...byMap.map((v) => fixed(v, 1)),
-      fixed(misfit, 1),
-    ]),
+    columns: ['sample', 'paper', 'dose', 'L*', 'a*', 'b*', ...TWO_U, 'map L*', 'map a*', 'map b*', 'misfit, σ'],
+    rows: points.map(({ region, paper, dose, lab, byMap, misfit }) => {
+      const curve = curves.find((one) => one.paper === paper);
+      const { u } = (curve && colourAt(curve, dose)) ?? { u: null };
+      return [
+        region,
+        paper,
+        fixed(dose, 3),
+        ...lab.map((v) => fixed(v, 1)),
+        ...(u?.map((v) => fixed(2 * v, 1)) ?? ['?', '?', '?']),
+        ...byMap.map((v) => fixed(v, 1)),
+        fixed(misfit, 1),
+      ];
+    }),
   };
 }

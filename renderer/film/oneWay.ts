@@ -1,8 +1,9 @@
 /** Colours that stand beside a figure are told the same way as it: its swatches, its points and paths in a plot. */
 import { byMapAlone } from '../../analysis/measure/byMapAlone.ts';
-import type { Quantity } from '../../analysis/quantity.ts';
+import type { LabValue, Quantity } from '../../analysis/quantity.ts';
+import { triple } from '../../analysis/triple.ts';
 import type { FindingsReport, RegionDetail, TracedFinding } from '../../electron/backend/api.ts';
-import type { FilmAnswer, FilmEnds } from '../../electron/backend/filmAnswer.ts';
+import type { FilmAnswer, FilmCurve, FilmEnds } from '../../electron/backend/filmAnswer.ts';
 import { wayOf } from './byWay.ts';
 
 export type Details = Readonly<Record<string, RegionDetail>>;
@@ -32,7 +33,7 @@ export function oneWay(figure: Quantity, { report, details }: Beside, film: Film
       ...report,
       findings: report.findings.map((one) => (isOwn(one) ? { ...one, finding: told(one.finding) } : one)),
     },
-    details: way === 'map' ? details : detailsByFilm(details, regions, film),
+    details: way === 'map' ? details : detailsByFilm({ report, details }, regions, film),
   };
 }
 
@@ -41,15 +42,19 @@ export function eachItsWay({ report, details }: Beside, film: Film | null): Deta
   const filmed = report.findings.flatMap(({ finding: { quantity, byMap, subject } }) =>
     quantity === 'inkColour' && byMap !== undefined ? subject.regions : [],
   );
-  return film === null || filmed.length === 0 ? details : detailsByFilm(details, filmed, film);
+  return film === null || filmed.length === 0 ? details : detailsByFilm({ report, details }, filmed, film);
 }
 
-function detailsByFilm(details: Details, regions: readonly string[], film: Film): Details {
+function detailsByFilm({ report, details }: Beside, regions: readonly string[], film: Film): Details {
   const ends = endsOf(film);
+  const curves = film.fits.flatMap((fit) => fit.curves);
   return Object.fromEntries(
     Object.entries(details).map(([id, detail]) => {
       const told = regions.includes(id) ? ends.get(id) : undefined;
-      return [id, told ? byFilm(detail, told) : detail];
+      const own = report.findings.find(
+        ({ finding: { quantity, subject } }) => quantity === 'inkColour' && subject.regions[0] === id,
+      );
+      return [id, told ? byFilm(detail, told, curves, own?.finding) : detail];
     }),
   );
 }
@@ -58,6 +63,27 @@ function endsOf({ fits }: Film): ReadonlyMap<string, FilmEnds> {
   return new Map(fits.flatMap((fit) => fit.ends.map((one) => [one.region, one] as const)));
 }
 
-function byFilm(detail: RegionDetail, { lab, paper, dark, light }: FilmEnds): RegionDetail {
-  return detail.ink ? { ...detail, ink: { ...detail.ink, lab, paper, dark, light } } : detail;
+function byFilm(
+  detail: RegionDetail,
+  { lab, paper, dark, light }: FilmEnds,
+  curves: readonly FilmCurve[],
+  own: Quantity | undefined,
+): RegionDetail {
+  if (!detail.ink) return detail;
+  const { ink: _ink, paper: _paper, dark: _dark, light: _light, ...others } = detail.doubt ?? {};
+  const curve = curves.find(({ paperLab }) => paperLab.every((part, c) => part === paper[c]));
+  const of = (colour: LabValue): LabValue | null => (curve ? doubtOnCurve(colour, curve, own) : null);
+  const [u, uDark, uLight] = [of(lab), of(dark), of(light)];
+  const doubt = { ...others, ...(u && { ink: u }), ...(uDark && { dark: uDark }), ...(uLight && { light: uLight }) };
+  return { ...detail, ink: { ...detail.ink, lab, paper, dark, light }, doubt };
+}
+
+/** As sure as the fit's curve is where this colour lies, with the sample's own scatter and its edges' part: as findings by the fit have it. */
+function doubtOnCurve(colour: LabValue, { lab, u }: FilmCurve, own: Quantity | undefined): LabValue | null {
+  const away = lab.map((at) => Math.hypot(...at.map((part, c) => part - colour[c])));
+  const place = away.indexOf(Math.min(...away));
+  if (place < 0) return null;
+  const { repeatability = 0, placement = 0 } = own?.uParts ?? {};
+  const part = (value: number | LabValue, c: 0 | 1 | 2): number => (typeof value === 'number' ? value : value[c]);
+  return triple((c) => Math.hypot(u[place][c], part(repeatability, c), part(placement, c)));
 }

@@ -7,7 +7,7 @@ import type { FindingsReport, TracedFinding } from '../../electron/backend/api.t
 import { isLab } from '../findings/arrange/bench.ts';
 import type { TableData } from '../plots/PlotTable.tsx';
 import { paperOf, type PlottedWork } from '../plots/regionPaper.ts';
-import { againstPaper } from '../reading/shownColours.ts';
+import { againstPaper, doubtAgainstPaper } from '../reading/shownColours.ts';
 
 export interface ToneColour {
   readonly region: string;
@@ -118,26 +118,34 @@ export interface ToneArrow {
   readonly label: string;
   readonly from: LabValue;
   readonly to: LabValue;
+  /** Standard uncertainty of either; null: not known. */
+  readonly u: readonly [from: LabValue | null, to: LabValue | null];
 }
 
 /** Adapted, both papers are white: they do not move, and an ink without a paper's colour is left out. */
 export function toneArrows({ papers, samples }: TonePair, seen: Seen): readonly ToneArrow[] {
-  const [a, b] = papers.map(({ colour }) => colour?.lab ?? null);
+  const [a, b] = papers.map(({ colour }) => colour);
+  const arrow = (of: Pick<ToneArrow, 'key' | 'kind' | 'label'>, from: Seeing, to: Seeing): ToneArrow => ({
+    ...of,
+    from: from.lab,
+    to: to.lab,
+    u: [from.u, to.u],
+  });
   if (seen === 'absolute') {
-    const paper: readonly ToneArrow[] = a && b ? [{ key: 'paper', kind: 'paper', label: 'paper', from: a, to: b }] : [];
-    return [
-      ...paper,
-      ...samples.map(({ key, label, from, to }) => ({ key, kind: 'ink' as const, label, from: from.lab, to: to.lab })),
-    ];
+    const paper = a && b ? [arrow({ key: 'paper', kind: 'paper', label: 'paper' }, a, b)] : [];
+    return [...paper, ...samples.map(({ key, label, from, to }) => arrow({ key, kind: 'ink', label }, from, to))];
   }
   if (!a || !b) return [];
-  return samples.map(({ key, label, from, to }) => ({
-    key,
-    kind: 'ink',
-    label,
-    from: againstPaper(from.lab, a),
-    to: againstPaper(to.lab, b),
-  }));
+  return samples.map(({ key, label, from, to }) =>
+    arrow({ key, kind: 'ink', label }, onItsPaper(from, a), onItsPaper(to, b)),
+  );
+}
+
+type Seeing = Pick<ToneColour, 'lab' | 'u'>;
+
+function onItsPaper({ lab, u }: Seeing, paper: Seeing): Seeing {
+  const adaptedU = u && paper.u && doubtAgainstPaper({ lab, u }, { lab: paper.lab, u: paper.u });
+  return { lab: againstPaper(lab, paper.lab), u: adaptedU };
 }
 
 export function toneSummary({ papers: [a, b], samples }: TonePair, seen: Seen): string {
@@ -158,15 +166,24 @@ function place([, a, b]: LabValue): string {
 }
 
 export function toneTable(pair: TonePair, seen: Seen): TableData {
+  const colour = (which: string): string[] => ['L*', 'a*', 'b*'].map((part) => `${part} ${which}`);
   return {
-    columns: ['what', 'L* from', 'a* from', 'b* from', 'L* to', 'a* to', 'b* to', 'ΔE00', '± ΔE00'],
-    rows: toneArrows(pair, seen).map(({ key, label, from, to }) => {
+    columns: [
+      'what',
+      ...['from', 'to'].flatMap((which) => [...colour(which), ...colour(which).map((part) => `± 2u, ${part}`)]),
+      'ΔE00',
+      '± 2u, ΔE00',
+    ],
+    rows: toneArrows(pair, seen).map(({ key, label, from, to, u }) => {
       const sample = pair.samples.find((one) => one.key === key);
       const finding = (seen === 'absolute' ? sample?.shift : sample?.adapted)?.finding;
       const told = typeof finding?.value === 'number' ? finding : null;
       return [
         label,
-        ...[...from, ...to].map((v) => fixed(v, 1)),
+        ...[from, to].flatMap((lab, i) => [
+          ...lab.map((v) => fixed(v, 1)),
+          ...(u[i]?.map((v) => fixed(2 * v, 1)) ?? ['?', '?', '?']),
+        ]),
         told && typeof told.value === 'number' ? fixed(told.value, 1) : '',
         told && typeof told.u === 'number' ? fixed(2 * told.u, 1) : '',
       ];

@@ -94,7 +94,7 @@ export function abSummary({ points }: AbPlaneData): string {
 
 export function abTable({ points }: AbPlaneData): TableData {
   return {
-    columns: ['what', 'kind', 'L*', 'a*', 'b*', '± L*', '± a*', '± b*'],
+    columns: ['what', 'kind', 'L*', 'a*', 'b*', '± 2u, L*', '± 2u, a*', '± 2u, b*'],
     rows: points.map(({ label, kind, lab, twoUL, twoUA, twoUB }) => [
       label,
       kind,

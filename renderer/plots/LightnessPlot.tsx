@@ -46,7 +46,17 @@ export function lightnessSummary(curves: readonly LightnessCurve[]): string {
 
 export function lightnessTable(curves: readonly LightnessCurve[]): TableData {
   return {
-    columns: ['what', 'L* mean', 'L* dark tenth', 'L* light tenth'],
-    rows: curves.map(({ label, lab, dark, light }) => [label, ...[lab, dark, light].map(([L]) => fixed(L, 1))]),
+    columns: [
+      'what',
+      ...['L* mean', 'L* dark tenth', 'L* light tenth'].flatMap((column) => [column, `± 2u, ${column}`]),
+    ],
+    rows: curves.map(({ label, lab, dark, light, doubt }) => [
+      label,
+      ...[
+        { of: lab, u: doubt.ink },
+        { of: dark, u: doubt.dark },
+        { of: light, u: doubt.light },
+      ].flatMap(({ of, u }) => [fixed(of[0], 1), u ? fixed(2 * u[0], 1) : '?']),
+    ]),
   };
 }

@@ -94,7 +94,20 @@ export function stripTable(region: string, { bands }: StripDetail, findings: rea
         q === quantity && subject.band === band && subject.regions[0] === region,
     )?.finding ?? {};
   return {
-    columns: ['band', 'R_F', '± R_F', 'centre, mm', 'share, %', '± share', 'L*', 'a*', 'b*', '± L*', '± a*', '± b*'],
+    columns: [
+      'band',
+      'R_F',
+      '± 2u, R_F',
+      'centre, mm',
+      'share, %',
+      '± 2u, share',
+      'L*',
+      'a*',
+      'b*',
+      '± 2u, L*',
+      '± 2u, a*',
+      '± 2u, b*',
+    ],
     rows: bands.map(({ band, rF, centreMm, share, lab }) => {
       const { value, u } = told('bandColour', band);
       return [

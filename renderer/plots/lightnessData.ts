@@ -1,6 +1,7 @@
 /** Distributions of L* of regions, as steps that can be laid over each other. */
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { InkDetail, RegionDetail } from '../../electron/backend/api.ts';
+import type { ColoursDoubt } from '../../electron/backend/doubtAnswer.ts';
 import { regionLabel } from './regionLabel.ts';
 import { paperOf, type PlottedWork } from './regionPaper.ts';
 
@@ -12,6 +13,8 @@ export interface LightnessCurve {
   readonly steps: readonly { readonly L: number; readonly share: number }[];
   readonly dark: LabValue;
   readonly light: LabValue;
+  /** How sure the three colours are, as far as it is known. */
+  readonly doubt: Pick<ColoursDoubt, 'ink' | 'dark' | 'light'>;
 }
 
 /** Width of a bin in L*: narrower ones show the scanner's noise, wider ones hide the two ends. */
@@ -29,9 +32,9 @@ export function lightnessCurves(
     if (!ink) return [];
     const steps = histogramSteps(ink.lightness, BIN_L);
     if (steps.length === 0) return [];
-    return [
-      { region: id, label: regionLabel(work, id, several), lab: ink.lab, steps, dark: ink.dark, light: ink.light },
-    ];
+    const { lab, dark, light } = ink;
+    const label = regionLabel(work, id, several);
+    return [{ region: id, label, lab, steps, dark, light, doubt: details[id]?.doubt ?? {} }];
   });
 }
 

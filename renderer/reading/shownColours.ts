@@ -150,13 +150,13 @@ function adapted(id: string, names: Names, details: Details): ShownColour[] {
   return [{ ...rest, lab: againstPaper(ink.lab, paper.lab), ...(adaptedU && { u: adaptedU }) }];
 }
 
-interface Doubtful {
+export interface Doubtful {
   readonly lab: LabValue;
   readonly u: LabValue;
 }
 
 /** What each component of ink and paper shifts when it is off by its u, in quadrature. */
-function doubtAgainstPaper(ink: Doubtful, paper: Doubtful): LabValue {
+export function doubtAgainstPaper(ink: Doubtful, paper: Doubtful): LabValue {
   const seen = againstPaper(ink.lab, paper.lab);
   const axes = [0, 1, 2] as const;
   const moved = (of: Doubtful, axis: 0 | 1 | 2): LabValue => triple((c) => of.lab[c] + (c === axis ? of.u[c] : 0));

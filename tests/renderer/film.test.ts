@@ -205,7 +205,7 @@ describe('the absorption', () => {
       .trimEnd()
       .split('\n');
     expect(lines).toHaveLength(37);
-    expect(lines[0]).toBe('nm,k,± k');
+    expect(lines[0]).toBe('nm,k,"± 2u, k"');
     expect(lines[21]).toMatch(/^580,1,0\.0\d+$/);
   });
 });
@@ -277,11 +277,24 @@ describe('the plots of dose', () => {
       .split('\n');
     expect(curves).toHaveLength(1 + 2 * white.doses.length);
     expect(curves[1]).toMatch(/^"bright white, smooth",0\.2,foretold,/);
-    const points = csvText(tableFields(pointTable(fit.points)))
+    const points = csvText(tableFields(pointTable(fit.points, fit.curves)))
       .trimEnd()
       .split('\n');
-    expect(points[0]).toBe('sample,paper,dose,L*,a*,b*,map L*,map a*,map b*,"misfit, σ"');
+    expect(points[0]).toBe(
+      'sample,paper,dose,L*,a*,b*,"± 2u, L*","± 2u, a*","± 2u, b*",map L*,map a*,map b*,"misfit, σ"',
+    );
     expect(points).toHaveLength(1 + fit.points.length);
+    const told = fit.points.map(({ paper, dose }) => {
+      const curve = fit.curves.find((one) => one.paper === paper);
+      return (
+        curve &&
+        colourAt(curve, dose)
+          ?.u.map((v) => Number((2 * v).toFixed(1)))
+          .join()
+      );
+    });
+    expect(told.filter((u) => u !== undefined).length).toBeGreaterThan(0.8 * told.length);
+    told.forEach((u, i) => expect(points[i + 1]).toContain(`,${u ?? '?,?,?'},`));
   });
 
   const surface: Surface = { width: 600, height: 480, paint: filePaint, document: plotsDocument() };

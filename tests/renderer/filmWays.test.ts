@@ -2,7 +2,7 @@
 import { createElement } from 'react';
 import { renderToStaticMarkup } from 'react-dom/server';
 import { describe, expect, test } from 'vitest';
-import type { Quantity } from '../../analysis/quantity.ts';
+import type { LabValue, Quantity } from '../../analysis/quantity.ts';
 import type { FindingsReport, TracedFinding } from '../../electron/backend/api.ts';
 import { byMapAlone } from '../../analysis/measure/byMapAlone.ts';
 import { hasFilm, reportByMap, wayOf } from '../../renderer/film/byWay.ts';
@@ -142,6 +142,20 @@ describe('colours beside a figure', () => {
   test('in the plots of the whole ink are told as each region’s own colour is', () => {
     const each = eachItsWay({ report: reportWith('inkColour(b-white)', 'shading(m-white)'), details }, filmAnswer);
     expect(each['b-white'].ink?.dark).toEqual(dark);
+    // As sure as the fit is there, not as the map would be.
+    const [curve] = fit.curves;
+    const place = curve.lab.length - 1;
+    const onCurve = { ...ends, paper: curve.paperLab, dark: curve.lab[place] };
+    const told = { ...filmAnswer, fits: [{ ...fit, ends: [onCurve] }] };
+    const doubted = {
+      ...details,
+      'b-white': { ...details['b-white'], doubt: { dark: [9, 9, 9], paper: [9, 9, 9] } },
+    } as const;
+    const { doubt } = eachItsWay({ report: reportWith('inkColour(b-white)'), details: doubted }, told)['b-white'];
+    const { repeatability = 0, placement = 0 } = colour.uParts ?? {};
+    const part = (u: number | LabValue): number => (typeof u === 'number' ? u : u[0]);
+    expect(doubt?.dark?.[0]).toBeCloseTo(Math.hypot(curve.u[place][0], part(repeatability), part(placement)), 9);
+    expect(doubt).not.toHaveProperty('paper');
     expect(each['m-white']).toBe(details['m-white']);
     expect(eachItsWay({ report: reportWith(), details }, filmAnswer)).toBe(details);
     expect(eachItsWay({ report: reportWith('inkColour(b-white)'), details }, noFilm)).toEqual(details);

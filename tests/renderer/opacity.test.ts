@@ -160,7 +160,12 @@ describe('a change of paper', () => {
     );
     const { columns, rows } = toneTable(pair, 'absolute');
     expect(rows.every((row) => row.length === columns.length)).toBe(true);
-    expect(rows[1][8]).toMatch(/^\d+\.\d$/);
+    expect(columns.slice(4, 7)).toEqual(['± 2u, L* from', '± 2u, a* from', '± 2u, b* from']);
+    const figures = rows.map((row) => row.slice(1));
+    expect(figures.slice(1).every((row) => row.every((figure) => /^−?\d+\.\d$/.test(figure)))).toBe(true);
+    // Against its own paper each colour takes the paper's doubt along.
+    const seenOnPaper = toneTable(pair, 'adapted').rows;
+    expect(Number(seenOnPaper[0][5])).toBeGreaterThan(Number(rows[1][5]));
   });
 
   test.each(['absolute', 'adapted'] as const)(

@@ -5,6 +5,7 @@ import { abPlaneData, ellipseOf, type AbPoint } from '../../renderer/plots/abPla
 import { ellipseOutline } from '../../renderer/plots/abPlaneSvg.ts';
 import { abKey, abSummary, abTable } from '../../renderer/plots/AbPlane.tsx';
 import { equalScales, extentOf } from '../../renderer/plots/equalScales.ts';
+import { lightnessTable } from '../../renderer/plots/LightnessPlot.tsx';
 import { histogramSteps, lightnessCurves } from '../../renderer/plots/lightnessData.ts';
 import { bulkOf, outlineOf, shareAt } from '../../renderer/plots/lightnessSvg.ts';
 import { boxOf, leftOutNames, placeLabels } from '../../renderer/plots/placeLabels.ts';
@@ -275,6 +276,14 @@ describe('steps of lightness', () => {
   test('a place’s share is that of its step', () => {
     const steps = histogramSteps({ firstL: 40, stepL: 1, counts: [1, 3] }, 1);
     expect([39, 40.5, 41, 43].map((L) => shareAt({ steps }, L))).toEqual([0, 25, 75, 0]);
+  });
+
+  test('as a table each lightness bears its ± 2u, or says that none is known', () => {
+    const doubt = { ink: [0.21, 1, 1], dark: [0.4, 1, 1] } as const;
+    const doubted = { ...details, 'ef-white': { ...details['ef-white'], doubt } };
+    const { columns, rows } = lightnessTable(lightnessCurves(work, doubted, ['ef-white']));
+    expect(columns.slice(1, 3)).toEqual(['L* mean', '± 2u, L* mean']);
+    expect([rows[0][2], rows[0][4], rows[0][6]]).toEqual(['0.4', '0.8', '?']);
   });
 
   test('curves carry the nib’s name, and the paper’s where there are several', () => {

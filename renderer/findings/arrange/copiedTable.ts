@@ -38,7 +38,7 @@ function unitsIn({ groups }: FindingsTable, column: number): ReadonlySet<string>
 
 /** As many lines as its tallest figure has parts. */
 function linesOf({ heading, cells }: Row, table: FindingsTable): Field[][] {
-  const figures = cells.map((cell, i) => fieldsOf(cell, unitsIn(table, i).size > 1));
+  const figures = cells.map((cell, i) => fieldsOf(cell, heading.unit === undefined && unitsIn(table, i).size > 1));
   const lines = Math.max(1, ...figures.map(({ length }) => length));
   return Array.from({ length: lines }, (_, i) => {
     const part = lines === 1 ? '' : ` ${['L*', 'a*', 'b*'][i]}`;
@@ -64,7 +64,7 @@ function notesOfRow(cells: readonly Cell[], columns: readonly Heading[]): string
   return all.length === 0 ? '' : `${all.join('; ')}.`;
 }
 
-/** @param ownUnit others in its column have another, so that the head names none */
+/** @param ownUnit others in its column have another, so that neither the head nor its row's names it */
 function fieldsOf(cell: Cell, ownUnit: boolean): readonly (readonly [Field, Field, Field])[] {
   if (cell.is === 'empty') return [];
   if (cell.is === 'missing') return [['', '', cell.words]];
