@@ -81,6 +81,7 @@ export type Flag =
   | 'blur-corrected'
   | 'few-pixels'
   | 'no-ink'
+  | 'no-swab'
   | 'no-bare-paper'
   | 'not-uniform'
   | 'crossings-left-out'

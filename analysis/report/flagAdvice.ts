@@ -62,6 +62,10 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means: 'Nothing in the box is darker than the paper in any colour.',
     advice: 'Check that the box lies on the ink. Ink lighter than its paper is not measured.',
   },
+  'no-swab': {
+    means: 'What lies in the box are lines; a swab is read half a millimetre inside its rim, where they have nothing.',
+    advice: 'Make it a region of writing (kind strokes), or draw the box around the swab.',
+  },
   'no-bare-paper': {
     means: 'No bare paper was found to judge the ink against.',
     advice: 'Leave paper free around the ink, and mark some of it as a paper region.',

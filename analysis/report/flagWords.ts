@@ -14,6 +14,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'blur-corrected': 'narrow lines, corrected for the scanner’s blur',
   'few-pixels': 'few pixels',
   'no-ink': 'no ink found',
+  'no-swab': 'lines, no swab',
   'no-bare-paper': 'no bare paper found to judge it against',
   'not-uniform': 'not uniform',
   'crossings-left-out': 'crossings left out',

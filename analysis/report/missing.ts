@@ -5,6 +5,7 @@ import { FLAG_ADVICE } from './flagAdvice.ts';
 /** Flags that can take a number away, the deepest cause first: without ink nothing else matters. */
 const CAUSES: readonly (readonly [flag: Flag, because: string])[] = [
   ['no-ink', 'nothing in its box is darker than the paper in any colour'],
+  ['no-swab', 'what lies in its box are lines, no swab'],
   ['no-strip', 'there is no strip in its box'],
   ['no-bare-paper', 'no bare paper was found to judge it against'],
   ['few-pixels', 'there is too little of it in the box'],

@@ -70,3 +70,19 @@ test('lines beside a swab', () => {
   expect(Math.abs(value(together, 'inkDensity') - value(alone, 'inkDensity'))).toBeLessThan(0.01);
   expect(together.quantities[0].flags).toContain('other-marks-left-out');
 });
+
+test.each([0.6, 0.8, 1.1])('lines of %f mm that are called a swab are none', (widthMm) => {
+  // What crosses them is all that lies deep enough: two layers.
+  const across = [5, 10, 15].map((x): Line => ({ fromMm: [x, 1], toMm: [x, 8], widthMm, dose: () => 1 }));
+  const { quantities, ink } = measureSwab(input([...LINES.map((line) => ({ ...line, widthMm })), ...across], 300));
+  expect(ink).toBeNull();
+  for (const { value: told, flags } of quantities) {
+    expect(told).toBeNull();
+    expect(flags).toContain('no-swab');
+  }
+});
+
+test('a swab of 2 mm is one', () => {
+  const small: Line = { ...SWAB, widthMm: 2 };
+  expect(measureSwab(input([small], 300)).ink).not.toBeNull();
+});
