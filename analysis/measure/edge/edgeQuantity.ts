@@ -4,12 +4,12 @@ import type { RegionInput } from '../region.ts';
 import type { combine } from '../uncertainty.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/15',
-  spread: 'spread/14',
-  raggedness: 'raggedness/13',
-  feathering: 'feathering/14',
-  edgeBlur: 'edgeBlur/13',
-  halo: 'halo/15',
+  lineWidth: 'lineWidth/16',
+  spread: 'spread/15',
+  raggedness: 'raggedness/14',
+  feathering: 'feathering/15',
+  edgeBlur: 'edgeBlur/14',
+  halo: 'halo/16',
 } as const;
 
 /** A scan's scale is taken to be right to so much; common practice, no source. */
