@@ -11,6 +11,7 @@ import type { DocumentScan, DocumentTarget, InkDocument } from '../library/docum
 import type { Library } from '../library/library.ts';
 import { loadedSheet } from '../library/loadedSheet.ts';
 import type { StoredFile } from '../library/storedFile.ts';
+import { type ScanInfo, withoutDpi } from '../scans/scanInfo.ts';
 import { Recent } from '../view/recent.ts';
 
 export interface StandingScan {
@@ -174,7 +175,7 @@ function standingScan(
   const dpiFrom = scan.dpi === undefined ? (dpi === null ? 'nobody' : 'file') : 'person';
   const named = scan.target ?? document.target;
   const target = targets.find((t) => t.named === named) ?? sameTarget(targets, named) ?? null;
-  return { scan, file, dpi, dpiFrom, problem: scanProblem(library, scan, dpi, loaded), target };
+  return { scan, file, dpi, dpiFrom, problem: scanProblem(library, scan, dpi, file?.info ?? null, loaded), target };
 }
 
 /** Two scans may each name one target of their own, field by field the same. */
@@ -183,12 +184,18 @@ function sameTarget(targets: readonly StandingTarget[], named: DocumentTarget | 
   return targets.find((t) => contentKey(t.named) === wanted);
 }
 
-function scanProblem(library: Library, scan: DocumentScan, dpi: number | null, loaded: LoadedSheet): string | null {
+function scanProblem(
+  library: Library,
+  scan: DocumentScan,
+  dpi: number | null,
+  info: ScanInfo | null,
+  loaded: LoadedSheet,
+): string | null {
   const broken = library.fileProblem(scan.hash);
   if (broken !== null) return broken;
   if (dpi === null) {
     return (
-      `${scan.name} carries no resolution; lengths in mm need one. ` +
+      `${scan.name} ${withoutDpi(info ?? {})} and none was given; lengths in mm need one. ` +
       `Give the dpi that the scanner was set to, for instance 600.`
     );
   }

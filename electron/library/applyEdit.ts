@@ -1,6 +1,7 @@
 /** An edit done to a document: pure, checked before anything is kept, with what refers to a thing going along. */
 import { isDeepStrictEqual } from 'node:util';
 import type { TargetLayout, TargetReference } from '../../analysis/calibrate/calibration.ts';
+import { type ScanInfo, withoutDpi } from '../scans/scanInfo.ts';
 import { checkLinks } from '../sheet/checkLinks.ts';
 import { refusePoints } from '../sheet/checkTarget.ts';
 import { matchPatches } from '../sheet/matchPatches.ts';
@@ -21,7 +22,7 @@ import { uniqueName } from './uniqueName.ts';
 
 /** What a document's files say, by content hash; null: not in the library, or of another kind. */
 export interface DocumentFacts {
-  scan(hash: string): { readonly widthPx: number; readonly heightPx: number; readonly dpi: number | null } | null;
+  scan(hash: string): Pick<ScanInfo, 'widthPx' | 'heightPx' | 'dpi' | 'madeUpDpi'> | null;
   layout(hash: string): TargetLayout | null;
   reference(hash: string): { readonly name: string; readonly reference: TargetReference } | null;
 }
@@ -196,7 +197,7 @@ function refuseTarget(document: InkDocument, serves: string, target: DocumentTar
   const info = facts.scan(scan.hash);
   const dpi = scan.dpi ?? info?.dpi ?? null;
   if (!target.pointsMm || !info) return;
-  if (dpi === null) throw noResolution(scan);
+  if (dpi === null) throw noResolution(scan, info);
   refusePoints(target.pointsMm, { info, dpi });
 }
 
@@ -215,16 +216,16 @@ function refuseOffScan(region: SheetRegion, document: InkDocument, facts: Docume
   const info = facts.scan(scan.hash);
   if (!info || !region.boxMm) return;
   const dpi = scan.dpi ?? info.dpi;
-  if (dpi === null) throw noResolution(scan);
+  if (dpi === null) throw noResolution(scan, info);
   const problem = regionOffScan(region, { id: scan.id, info, dpi });
   if (problem === null) return;
   throw new LibraryError('region-off-scan', `region off the scan: “${region.id}”: ${problem}`);
 }
 
-function noResolution({ id, name }: DocumentScan): LibraryError {
+function noResolution({ id, name }: DocumentScan, info: Pick<ScanInfo, 'madeUpDpi'>): LibraryError {
   return new LibraryError(
     'dpi-unknown',
-    `scan “${id}”: ${name} carries no resolution and none was given; lengths in mm need one. ` +
+    `scan “${id}”: ${name} ${withoutDpi(info)} and none was given; lengths in mm need one. ` +
       `Give the dpi that the scanner was set to, for instance 600.`,
   );
 }

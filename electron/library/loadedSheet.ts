@@ -1,4 +1,5 @@
 /** An ink's work as the jobs take it: its files in the store, all that can be checked without pixels checked. */
+import { withoutDpi } from '../scans/scanInfo.ts';
 import { agreedDpi } from '../sheet/openScans.ts';
 import { assembleSheet } from '../sheet/assembleSheet.ts';
 import { refusePoints } from '../sheet/checkTarget.ts';
@@ -55,7 +56,7 @@ function openScan(library: Library, scan: DocumentScan, warnings: string[]): Loa
   if (!info) return `${who}: ${name} is no scan; expected an image. Take it away and bring in the right file.`;
   if (given === undefined && info.dpi === null) {
     return (
-      `${who}: ${name} carries no resolution and none was given; lengths in mm need one. ` +
+      `${who}: ${name} ${withoutDpi(info)} and none was given; lengths in mm need one. ` +
       `Give the dpi that the scanner was set to, for instance 600.`
     );
   }

@@ -3,7 +3,7 @@ import type { TargetLayout, TargetReference } from '../../analysis/calibrate/cal
 import { readText, whyUnreadable } from '../files/readText.ts';
 import { didYouMean, nearestWord } from '../nearestWord.ts';
 import { ScanError } from '../scans/scanError.ts';
-import { scanInfo } from '../scans/scanInfo.ts';
+import { type ScanInfo, scanInfo, withoutDpi } from '../scans/scanInfo.ts';
 import { BUILT_IN_LAYOUTS, BUILT_IN_REFERENCES } from './builtIn.ts';
 import { refusePoints } from './checkTarget.ts';
 import { parseLayout } from './layout.ts';
@@ -82,15 +82,16 @@ export class TargetShelf {
     const known = [...this.scans.values()].find((scan) => scan.file === file);
     if (known) return { scanFile: known.file, info: known.info, dpi: known.dpi };
     const listed = this.sheet.scans.find((s) => s.id === name);
+    let info: ScanInfo | null = null;
     try {
-      const info = await scanInfo(listed ? placeOf(this.folder, listed.file) : file);
+      info = await scanInfo(listed ? placeOf(this.folder, listed.file) : file);
       for (const note of info.notes) this.warnings.push(`${who}: ${name}: ${note}`);
       return { scanFile: info.file, info, dpi: agreedDpi(who, name, info, listed?.dpi, this.warnings) };
     } catch (error) {
-      if (error instanceof SheetError && error.code === 'dpi-unknown') {
+      if (info && error instanceof SheetError && error.code === 'dpi-unknown') {
         throw new SheetError(
           error.code,
-          `${who}: ${name} carries no resolution and the sheet gives no "dpi"; lengths in mm need one. ` +
+          `${who}: ${name} ${withoutDpi(info)} and the sheet gives no "dpi"; lengths in mm need one. ` +
             `List the file under "scans" with its "dpi" and name its id here.`,
         );
       }

@@ -281,6 +281,11 @@ describe('targets', () => {
       (s) => (s.target.scan = folder.put('nodpi.png', plainScan(0))),
       'carries no resolution',
     ],
+    [
+      'a scan with a screen’s resolution',
+      (s) => (s.target.scan = folder.put('72.png', plainScan(72))),
+      '72.png says 72 dpi, as programs write that know none, and the sheet gives no "dpi"',
+    ],
     ['no layout', (s) => (s.target.layout = 'our-card'), 'or one that is built in: card, iso12641-1, chart-4x6.'],
     ['nearly a built-in layout', (s) => (s.target.layout = 'chart4x6'), '(did you mean "chart-4x6"?)'],
     [

@@ -295,6 +295,22 @@ describe('as the jobs take it', () => {
     expect(problems.map(({ region }) => region)).toEqual(['bare', 'ef', 'run']);
   });
 
+  test('a scan that says a screen’s resolution is told so, in the list of scans and where regions are drawn', async () => {
+    const place = sheetFolder(folder);
+    folder.put('white.png', plainScan(96));
+    const library = openLibrary();
+    const { ink } = await openSheet(library, place);
+    const words =
+      'white.png says 96 dpi, as programs write that know none, and none was given; lengths in mm need one.';
+    expect(loadedSheet(library, ink).problems[0].message).toContain(words);
+    expect(() =>
+      library.edit(ink, {
+        edit: 'addRegion',
+        region: { id: 'more', scan: 'white', kind: 'swab', boxMm: [1, 1, 2, 2] },
+      }),
+    ).toThrow(words);
+  });
+
   test('a scan without a resolution, and boxes that a new one pushes off the scan', async () => {
     const place = sheetFolder(folder);
     folder.put('white.png', plainScan(0));
