@@ -74,6 +74,7 @@ export type Flag =
   | 'settings-changed'
   | 'lossy'
   | 'sharpened'
+  | 'resampled'
   | 'outside-target-gamut'
   | 'maybe-brightened'
   | 'clipped'

@@ -23,6 +23,8 @@ export interface RegionInput {
   readonly paper: PaperSurface | null;
   /** The same paper where it counts as the reference: the region marked as bare, else the surface's own middle. */
   readonly bare: BarePaper | null;
+  /** Its pixels were computed from others after scanning (locate/resampled.ts): edges are not as scanned. @default false */
+  readonly resampled?: boolean;
   /** The scanner's blur as a Gaussian sigma, mm, from the card's edges; null when not known. */
   readonly scannerBlurMm: number | null;
   /** Ink of another breadth in the box is set aside; left out: whatever its breadth, it counts. */

@@ -34,6 +34,12 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
       'Paper beside the ink reads paler than bare paper, as sharpening makes it: thin lines read too dark and too narrow, beyond what the ± says, and a halo may be hidden.',
     advice: 'Turn sharpening off in the scanner’s software, and scan target and pages again.',
   },
+  resampled: {
+    means:
+      'The page was turned or resized after scanning: its pixels were computed from others. Edges may read softer or more ragged than they are, beyond what the ± says; colours stay right.',
+    advice:
+      'Measure the scan as it was made; turn it by quarter turns only, and give the resolution that the scanner was set to.',
+  },
   'outside-target-gamut': {
     means: 'The colour lies beyond all patches of the target, so the calibration had to reach for it.',
     advice: 'Trust it less, or use a target with darker and stronger patches.',

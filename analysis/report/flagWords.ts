@@ -7,6 +7,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'settings-changed': 'scanned with other settings than the target',
   lossy: 'saved with loss: not its colours as scanned',
   sharpened: 'edges sharpened by the scanner’s software',
+  resampled: 'turned or resized after scanning: edges are not as scanned',
   'outside-target-gamut': 'a colour beyond those of the target',
   'maybe-brightened': 'the paper may hold a brightener',
   clipped: 'pixels at an end of the scanner’s scale',

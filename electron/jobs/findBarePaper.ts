@@ -3,6 +3,7 @@ import { type CompiledCalibration, linearise, type LinearRoom, linearRoom } from
 import { scaleCounter } from '../../analysis/calibrate/scaleUse.ts';
 import { printOnPaper } from '../../analysis/locate/besidePrint.ts';
 import { cellSizePx, everyRow, isLookedAt, pageCells } from '../../analysis/locate/pageCells.ts';
+import { isResampled, LEAST_STRIP_PX, stripRows } from '../../analysis/locate/resampled.ts';
 import { findPaper, isWrittenOn, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
@@ -31,7 +32,18 @@ export async function findBarePaper(task: PaperTask): Promise<PaperResult> {
   const paper = findPaper(cells);
   const marked = isWrittenOn(cells) ? null : await meanOfMarked(task, calibration, paper);
   const bare = marked === null ? paper && barePaperFromSurface(paper, calibration) : barePaperOf(marked, calibration);
-  return { paper, bare, ...(scale && { scale: scale.done() }) };
+  const resampled = task.writtenPx.length > 0 && (await wasResampled(task));
+  return { paper, bare, ...(resampled && { resampled }), ...(scale && { scale: scale.done() }) };
+}
+
+/** By a strip of the page, about what was marked as bare where that is. Only edges of lines depend on it; JPEG leaves no noise to tell by. */
+async function wasResampled({ info, dpi, boxPx, markedPx }: PaperTask): Promise<boolean> {
+  const [left, top, widthPx, heightPx] = boxPx;
+  if (!keepsItsScale(info) || Math.min(widthPx, heightPx) < LEAST_STRIP_PX) return false;
+  const [, y, , h] = markedPx[0] ?? boxPx;
+  const rows = Math.min(heightPx, stripRows(widthPx));
+  const from = Math.max(top, Math.min(top + heightPx - rows, Math.round(y + h / 2 - rows / 2)));
+  return isResampled(await readScan(info.file, [left, from, widthPx, rows], dpi, info));
 }
 
 /** Of many rows of cells some tell the paper, and all that the person marked. */

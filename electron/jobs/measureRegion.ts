@@ -37,6 +37,7 @@ async function measureIn(rooms: Rooms, task: RegionTask): Promise<RegionResult> 
     calibration,
     paper: task.paper,
     bare: task.bare,
+    resampled: task.resampled === true,
     scannerBlurMm: task.scannerBlurMm,
     scanFlags: task.scanFlags,
   };

@@ -162,11 +162,11 @@ export async function measureWith(
       const front = frontRegion(region, loaded.regions);
       // A strip is judged against its own paper beside the lane: what else lies on its scan does not concern it.
       const key = region.kind !== 'strip' && region.kind !== 'reverse' ? paperKey(region) : null;
-      const { paper, bare } = (key !== null && (await found.get(key))) || NO_PAPER;
+      const { paper, bare, resampled } = (key !== null && (await found.get(key))) || NO_PAPER;
       const [scan, calibration] = [loaded.scans.get(region.scan)!, calibrations.get(region.scan)!];
       const isOther = key !== null && (await changed.get(key)) === true;
       const task = {
-        ...regionTask(scan, region, calibration, { paper, bare }, isOther),
+        ...regionTask(scan, region, calibration, { paper, bare, ...(resampled && { resampled }) }, isOther),
         ...(front && { measure: measureOf(region, await frontTask(front)) }),
       };
       const result = stripAsSet(await step(region.id, runner.region(task, signal)), scan, calibration);

@@ -62,6 +62,8 @@ export interface PaperTask {
 export interface PaperResult {
   readonly paper: PaperSurface | null;
   readonly bare: BarePaper | null;
+  /** Present when its pixels were computed from others after scanning, as far as its bare parts tell. */
+  readonly resampled?: true;
   /** As the target's. */
   readonly scale?: ScaleUse;
 }

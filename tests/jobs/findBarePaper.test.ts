@@ -20,6 +20,36 @@ test('of a page of many cells one row in three is looked at, at no even pitch; o
   for (const phase of [0, 1, 2]) expect(rows.filter((n) => n % 3 === phase).length).toBeGreaterThan(12);
 });
 
+test.each([
+  [1, 1, undefined],
+  [1.5, 1, true],
+  [1.5, 0, undefined],
+])('a page enlarged %f times is told where lines are written on it (%i)', async (factor, lines, expected) => {
+  const random = seededRandom(5);
+  const [side, last] = [420, Math.round(420 * factor)];
+  const noise = Uint8Array.from({ length: 3 * side * side }, () => 200 + 20 * random());
+  const folder = await mkdtemp(join(tmpdir(), 'wetline-paper-'));
+  try {
+    const file = join(folder, 'page.tif');
+    await sharp(noise, { raw: { width: side, height: side, channels: 3 } })
+      .resize(last, last)
+      .tiff({ compression: 'none' })
+      .toFile(file);
+    const { resampled } = await findBarePaper({
+      task: 'paper',
+      info: await scanInfo(file),
+      dpi: 300,
+      calibration: nominalCalibration,
+      boxPx: [0, 0, last, last],
+      markedPx: [],
+      writtenPx: Array.from({ length: lines }, () => [10, 10, 100, 100] as const),
+    });
+    expect(resampled).toBe(expected);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+});
+
 test.each([30, 31, 32])('what a person marked is looked at in whichever row it lies (%i)', async (row) => {
   const [cellPx, across, down] = [6, 160, 160];
   const [width, height] = [across * cellPx, down * cellPx];

@@ -75,6 +75,12 @@ describe('sharpened', () => {
   });
 });
 
+test('of a page that was resampled, edges alone say so', () => {
+  const { quantities } = measureStrokes({ ...inputOf(lines(0.6)), resampled: true });
+  const told = new Set(quantities.flatMap((q) => (q.flags.includes('resampled') ? [q.quantity.split('.')[0]] : [])));
+  expect([...told].toSorted()).toEqual(['edgeBlur', 'feathering', 'halo', 'lineWidth', 'raggedness', 'spread']);
+});
+
 describe('the share', () => {
   /** Contrast 0 on paper and 1 in ink, but for what is set 1.5 px outside; the same in all groups but for what is added to each. */
   function profile(beside: number, added: readonly number[]): Parameters<typeof overshootOf>[0] {

@@ -66,7 +66,8 @@ export function measureEdges(
 ): EdgeMeasure {
   const pxPerMm = input.signal.dpi / 25.4;
   const subject: Subject = { regions: [input.id] };
-  const flags = [...new Set([...input.scanFlags, ...sampleFlags.filter((f) => !OF_COLOUR.includes(f))])];
+  const ofPixels: readonly Flag[] = input.resampled ? ['resampled'] : [];
+  const flags = [...new Set([...input.scanFlags, ...ofPixels, ...sampleFlags.filter((f) => !OF_COLOUR.includes(f))])];
   const scannerSigmaPx = input.scannerBlurMm === null ? null : input.scannerBlurMm * pxPerMm;
   const found = foundEdges(ink, inside, pxPerMm, scannerSigmaPx, input.rooms);
   const nothing = {
