@@ -16,9 +16,12 @@ export interface RulersProps {
 export function Rulers({ place, pxPerMm, pointer }: RulersProps) {
   const screenPerMm = pxPerMm * place.screenPerPx;
   const [left, top, width, height] = place.boxPx.map((px) => px / pxPerMm);
+  // In px, as the marks are (ScanViewer.tsx); one more than the rounded size, which would show what is behind.
+  const across = place.size.width + 1;
+  const down = place.size.height + 1;
   return (
     <>
-      <svg className="viewer-ruler viewer-ruler-top" aria-hidden="true">
+      <svg className="viewer-ruler viewer-ruler-top" width={across} height={RULER_WIDTH} aria-hidden="true">
         {rulerMarks(left, left + width, screenPerMm).map(({ mm, label }) => (
           <g key={mm} transform={`translate(${(mm - left) * screenPerMm} 0)`}>
             <line y1={label === null ? SHORT : LONG} y2={RULER_WIDTH} />
@@ -31,7 +34,7 @@ export function Rulers({ place, pxPerMm, pointer }: RulersProps) {
         ))}
         <PointerMark place={place} pointer={pointer} along={0} />
       </svg>
-      <svg className="viewer-ruler viewer-ruler-left" aria-hidden="true">
+      <svg className="viewer-ruler viewer-ruler-left" width={RULER_WIDTH} height={down} aria-hidden="true">
         {rulerMarks(top, top + height, screenPerMm).map(({ mm, label }) => (
           <g key={mm} transform={`translate(0 ${(mm - top) * screenPerMm})`}>
             <line x1={label === null ? SHORT : LONG} x2={RULER_WIDTH} />

@@ -278,7 +278,8 @@ function OneScanViewer(props: ScanViewerProps) {
             <p className="viewer-unseen">{scan.problem}</p>
           ))}
         {place && <div className="viewer-under">{under?.(place)}</div>}
-        <svg className="viewer-marks" data-moving={moving}>
+        {/* In px: a share of what is being laid out changes on the way, and every name in it is laid out again at each move of the pointer. */}
+        <svg className="viewer-marks" width={place?.size.width} height={place?.size.height} data-moving={moving}>
           <g ref={marks}>{place && children?.(place)}</g>
         </svg>
         {place && <div className="viewer-over">{over?.(place)}</div>}

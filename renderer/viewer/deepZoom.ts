@@ -326,9 +326,11 @@ export class DeepZoom {
     this.host.addEventListener(
       'pointermove',
       (event) => {
+        // Asked before it is known to be wanted, its place has the engine lay out what a drag has just drawn.
+        if (event.buttons !== 0) return;
         const { left, top } = this.host.getBoundingClientRect();
         const pointer = this.pointerAt({ x: event.clientX - left, y: event.clientY - top }, event);
-        if (!pointer || event.buttons !== 0) return;
+        if (!pointer) return;
         const tool = this.on.tool();
         tool?.move?.(pointer);
         this.host.style.cursor = tool?.cursor?.(pointer) ?? '';

@@ -95,6 +95,29 @@ test('while the window is pulled, no frame shows the scan in one size and its ma
   expect((await off()).filter((px) => !(Math.abs(px) < 1))).toEqual([]);
 });
 
+/** By the browser's trace: what is laid out anew because all around it is. */
+test('while the pointer moves over a scan, no rulers and marks are laid out anew', async () => {
+  const { x, y } = await settledBox(page.locator('.viewer-picture').first());
+  await page.mouse.move(x + 40, y + 40);
+  await bench.browser.startTracing(page, {
+    categories: ['disabled-by-default-devtools.timeline', 'disabled-by-default-devtools.timeline.invalidationTracking'],
+  });
+  for (const by of [60, 80, 100]) {
+    await page.mouse.move(x + by, y + by);
+    await page.evaluate(() => new Promise(requestAnimationFrame));
+  }
+  const trace: { readonly traceEvents: readonly TraceEvent[] } = JSON.parse(String(await bench.browser.stopTracing()));
+  const laidOut = trace.traceEvents.filter(({ name }) => name === 'LayoutInvalidationTracking');
+  const why = laidOut.map(({ args }) => args.data?.reason);
+  expect(why).toContain('Text changed');
+  expect(why.filter((reason) => reason === 'Size changed' || reason === 'SVG changed')).toEqual([]);
+});
+
+interface TraceEvent {
+  readonly name: string;
+  readonly args: { readonly data?: { readonly reason?: string } };
+}
+
 test('the target is found on its scan and serves the others', async () => {
   const list = page.getByRole('navigation', { name: 'Scans of this ink' });
   await list.getByText('target', { exact: true }).click();
