@@ -62,8 +62,10 @@ function filmOfInk(
   };
 }
 
+/** By a region that still bears the name that it was fitted under: one that was renamed since tells no paper. */
 function filmCurve({ regions, ...curve }: FittedCurve, document: InkDocument): FilmCurve {
-  return { ...placeOf(regions[0], document), ...curve };
+  const there = regions.find((id) => document.regions.some((region) => region.id === id));
+  return { ...placeOf(there ?? regions[0], document), ...curve };
 }
 
 function placeOf(id: string, { regions, scans }: InkDocument): { paper: string; scan: string } {

@@ -105,9 +105,9 @@ export async function copyPng(png: Promise<Blob>): Promise<void> {
 /** 'Curlew Midnight, a*b* plane' → 'curlew-midnight-a-b-plane' */
 export function fileNameOf(title: string): string {
   const name = title
-    .normalize('NFKD')
+    .normalize('NFKC')
     .toLowerCase()
-    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/[^\p{L}\p{M}\p{N}]+/gu, '-')
     .replace(/^-|-$/g, '');
   return name === '' ? 'plot' : name;
 }

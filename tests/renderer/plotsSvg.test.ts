@@ -120,6 +120,7 @@ test('only an <svg> becomes a file', () => {
 test('files are named after ink and plot', () => {
   expect(fileNameOf('Curlew Midnight Hue and chroma')).toBe('curlew-midnight-hue-and-chroma');
   expect(fileNameOf('Strip “frisch”, Nr. 2')).toBe('strip-frisch-nr-2');
+  expect(fileNameOf('Ñandú: a²')).toBe('ñandú-a2');
   expect(fileNameOf('…')).toBe('plot');
 });
 
