@@ -76,7 +76,7 @@ export default defineConfig({
     // What is waited for comes when a busy machine gets to it; a second is too short for a browser, a program and a library in turn.
     expect: { poll: { timeout: 20_000 } },
     maxWorkers: 2,
-    globalSetup: 'tests/buildHost.mjs',
+    globalSetup: 'tests/beforeAll.mjs',
     sequence: { sequencer: InTurn },
     projects: [
       { extends: true, test: { name: 'shared', include: SHARED, isolate: false } },

@@ -11,7 +11,7 @@ const FILES = {
   'jobs-process': { built: './jobs-process.js', source: './jobs/jobsProcess.ts' },
 } as const;
 
-/** Set by whoever has just built the host from these sources (tests/buildHost.mjs): a thread that reads sources one by one costs a second. */
+/** Set by whoever has just built the host from these sources (tests/beforeAll.mjs): a thread that reads sources one by one costs a second. */
 const BUILT_HOST = 'WETLINE_BUILT_HOST';
 
 export interface HowStarted {

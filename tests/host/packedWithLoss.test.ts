@@ -34,6 +34,13 @@ test('a TIFF of WebPs without loss has none', async () => {
   expect(await packedWithLoss(folder.put('lossless.tif', other), 'tiff')).toBe(false);
 });
 
+test('a WebP’s picture is found behind a part of an odd length, which a byte fills up', async () => {
+  const webp = await picture.clone().webp().toBuffer();
+  const odd = Buffer.from('ODD \x03\0\0\0abc\0', 'latin1');
+  const longer = Buffer.concat([webp.subarray(0, 12), odd, webp.subarray(12)]);
+  expect(await packedWithLoss(folder.put('odd.webp', longer), 'webp')).toBe(true);
+});
+
 test.each<[string, () => Promise<Buffer>, boolean]>([
   ['JPEG', () => picture.clone().jpeg().toBuffer(), true],
   ['JPEG of colours at full resolution', () => jpeg('4:4:4', 80), false],
@@ -46,6 +53,11 @@ test.each<[string, () => Promise<Buffer>, boolean]>([
   ['TIFF of JPEGs of colours at full resolution', () => fineTiffOfJpegs(), false],
   ['the same, coarse', async () => withSteps(await fineTiffOfJpegs(), 60), true],
   ['TIFF of WebPs', () => picture.clone().tiff({ compression: 'webp' }).toBuffer(), true],
+  [
+    'TIFF of WebPs in tiles',
+    () => picture.clone().tiff({ compression: 'webp', tile: true, tileWidth: 16, tileHeight: 16 }).toBuffer(),
+    true,
+  ],
   ['JPEG with bytes between its parts', async () => withFill(await jpeg('4:2:0', 100)), true],
   ['TIFF', () => picture.clone().tiff({ compression: 'lzw' }).toBuffer(), false],
   ['PNG', () => picture.clone().png().toBuffer(), false],

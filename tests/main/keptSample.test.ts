@@ -1,6 +1,8 @@
-/** What the first start shows at once is what measuring the sample gives now, task by task. */
+/** What the first start shows at once is what measuring the sample gives now. */
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
+import type { Quantity } from '../../analysis/quantity.ts';
 import { readKeptMeasuring } from '../../electron/jobs/keptMeasuring.ts';
 import { unpack } from '../../electron/jobs/packed.ts';
 import { WorkerPool } from '../../electron/jobs/pool.ts';
@@ -9,6 +11,7 @@ import { KEPT_FILE, measureSample } from '../../sample-scans/measureSample.ts';
 import { testFolder } from '../host/folder.ts';
 
 const AGAIN = 'sample-scans/measured.json is not what measuring the sample gives now: npm run samples-measured';
+const GOLDEN = join(import.meta.dirname, 'sample-findings.json');
 const folder = testFolder();
 const pool = new WorkerPool();
 afterAll(() => pool.close());
@@ -18,24 +21,39 @@ test('what is kept of the sample is what is measured now', async () => {
   expect(found, AGAIN).toMatchObject({ isWhole: true });
   const kept = new Map(found?.results.map(({ key, bytes }) => [key, bytes]));
   const tasks: (readonly [key: string, task: Task])[] = [];
-  const outcome = await measureSample({
+  const { findings, problems } = await measureSample({
     folder: join(folder.path, 'library'),
     store: { recall: (key) => kept.get(key) ?? null, remember: () => {} },
     runner: { calibrate: unknown, paper: unknown, region: unknown, film: unknown, overlay: unknown },
     onResult: (task, key) => void tasks.push([key, task]),
-  }).catch((error: unknown) => String(error));
-  expect(outcome, AGAIN).toMatchObject({ problems: [] });
+  }).catch((error: unknown) => ({ findings: [], problems: [String(error)] }));
+  expect(problems, AGAIN).toEqual([]);
   expect(tasks.map(([key]) => key).toSorted(), AGAIN).toEqual([...kept.keys()].toSorted());
 
-  // From the same inputs each, so that another machine's last digit does not run on from task to task.
+  // All its figures, against those that the command line is held to (sampleScans.test.ts).
+  const golden: { findings: readonly Quantity[] } = JSON.parse(readFileSync(GOLDEN, 'utf8'));
+  expect(inSixDigits(findings), AGAIN).toEqual(inSixDigits(golden.findings));
+
+  // What is kept beside figures, of one task of each sort: from the same inputs, so that another machine's last digit does not run on from task to task.
+  const sorts = new Map(tasks.map((one) => [sortOf(one[1]), one]));
+  expect(sorts.size).toBe(7);
   const differing = await Promise.all(
-    tasks.map(async ([key, task]) => {
-      const name = task.task === 'region' ? `region ${task.id}` : task.task;
+    [...sorts].map(async ([name, [key, task]]) => {
       return differences(await unpack(kept.get(key) ?? new Uint8Array()), await carriedOut(pool, task), name);
     }),
   );
   expect(differing.flat().slice(0, 5), AGAIN).toEqual([]);
 }, 240_000);
+
+function sortOf(task: Task): string {
+  return task.task === 'region' ? `region of ${task.measure.kind}` : task.task;
+}
+
+/** In the order of their words. */
+function inSixDigits(findings: readonly Quantity[]): string[] {
+  const digits = (_: string, value: unknown) => (typeof value === 'number' ? Number(value.toPrecision(6)) : value);
+  return findings.map((finding) => JSON.stringify(finding, digits)).toSorted();
+}
 
 function unknown(task: Task): Promise<never> {
   return Promise.reject(new Error(`nothing is kept of the task "${task.task}"`));

@@ -3,35 +3,32 @@
  * second start another program, whose methods would find everything measured to be stale.
  */
 import { execFileSync } from 'node:child_process';
-import { cpSync, mkdtempSync, rmSync, symlinkSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { createHash } from 'node:crypto';
+import { cpSync, readFileSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { ofOneRun } from './ofOneRun.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
-const COPIED = ['package.json', 'bin', 'dist/window', 'dist/window.stamp', 'dist/host', 'dist/host.stamp'];
+const STAMPS = ['dist/window.stamp', 'dist/host.stamp'];
+const COPIED = ['package.json', 'bin', 'dist/window', 'dist/host', ...STAMPS];
 const LINKED = ['node_modules', 'sample-scans'];
 
-let packed: string | null = null;
+let packed: Promise<string> | null = null;
 
 /** Its folder, which holds `bin/start.mjs`. */
-export function program(): string {
+export async function program(): Promise<string> {
   packed ??= pack();
   return packed;
 }
 
-function pack(): string {
+async function pack(): Promise<string> {
   // Builds what is old.
   execFileSync(process.execPath, [join(ROOT, 'bin', 'start.mjs'), '--help']);
-  const folder = mkdtempSync(join(tmpdir(), 'wetline-program-'));
-  process.once('exit', removeProgram);
-  for (const name of COPIED) cpSync(join(ROOT, name), join(folder, name), { recursive: true });
-  for (const name of LINKED) symlinkSync(join(ROOT, name), join(folder, name), 'junction');
-  return folder;
-}
-
-/** Threads and processes that run tests are ended, and do not always hear of it. */
-export function removeProgram(): void {
-  if (packed !== null) rmSync(packed, { recursive: true, force: true, maxRetries: 5 });
-  packed = null;
+  const hash = createHash('sha256');
+  for (const stamp of STAMPS) hash.update(readFileSync(join(ROOT, stamp)));
+  return ofOneRun(`program-${hash.digest('hex').slice(0, 12)}`, async (folder) => {
+    for (const name of COPIED) cpSync(join(ROOT, name), join(folder, name), { recursive: true });
+    for (const name of LINKED) symlinkSync(join(ROOT, name), join(folder, name), 'junction');
+  });
 }

@@ -1,6 +1,7 @@
+import { cpSync } from 'node:fs';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, vi } from 'vitest';
-import { removeProgram } from './program.ts';
+import { sampleLibrary } from './sampleLibrary.ts';
 import { openBrowser, type Server, startServer, temporaryFolder } from './startWindow.ts';
 
 export interface Running {
@@ -10,12 +11,16 @@ export interface Running {
   browser: Browser;
 }
 
-/** The program on a library of its own and a browser, for all tests of a file. Machines that test are slow. */
-export function running(name: string): Running {
+/**
+ * The program on a library of its own and a browser, for all tests of a file. Machines that test are slow.
+ * @param shelf What lies on it: the sample, measured, or nothing yet, as at a first start.
+ */
+export function running(name: string, shelf: 'sample' | 'empty' = 'sample'): Running {
   vi.setConfig({ testTimeout: 240_000 });
   const library = temporaryFolder(name);
   const bench: { -readonly [K in keyof Running]?: Running[K] } = {};
   beforeAll(async () => {
+    if (shelf === 'sample') cpSync(await sampleLibrary(), library.path, { recursive: true });
     bench.server = await startServer(library.path);
     bench.browser = await openBrowser();
   });
@@ -23,7 +28,6 @@ export function running(name: string): Running {
     await bench.browser?.close();
     await bench.server?.stop();
     library.remove();
-    removeProgram();
   });
   const there = <T>(thing: T | undefined): T => {
     if (thing === undefined) throw new Error('the program is not running yet');

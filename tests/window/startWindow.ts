@@ -11,9 +11,9 @@ import { program } from './program.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 
-/** Pictures of every page and state, to be looked at; never tracked. */
-export const PICTURES = join(ROOT, 'out', 'window');
-mkdirSync(PICTURES, { recursive: true });
+/** Where pictures of every page and state go that are to be looked at: taken when asked for, since each takes the processor half a second. */
+const PICTURES = process.env.WETLINE_PICTURES;
+export const arePicturesTaken = PICTURES !== undefined && PICTURES !== '';
 
 /** The bench's own screen, and a large one. */
 export const SCREENS = { small: { width: 1280, height: 800 }, large: { width: 2560, height: 1440 } } as const;
@@ -35,7 +35,7 @@ export function temporaryFolder(name: string): { readonly path: string; readonly
 
 /** `npm start` without Electron and without opening a browser by itself. */
 export async function startServer(library: string, ...options: readonly string[]): Promise<Server> {
-  const start = join(program(), 'bin', 'start.mjs');
+  const start = join(await program(), 'bin', 'start.mjs');
   const child = spawn(process.execPath, [start, '--browser', '--no-open', '--library', library, ...options], {
     cwd: ROOT,
     stdio: ['ignore', 'pipe', 'pipe'],
@@ -130,14 +130,29 @@ export async function chooseFiles(
   await dialog.setFiles(files);
 }
 
-/** Waits until no picture of a scan is on its way; the event stream stays open, so the network never falls silent. */
+/** How long nothing may be asked for before nothing more is taken to come. */
+const QUIET_MS = 250;
+
+/** Waits until no picture of a scan is on its way and the page has nothing to do; the event stream stays open, so the network never falls silent. */
 export async function pictured({ page, traffic }: OpenedWindow): Promise<void> {
   const limit = Date.now() + 40_000;
-  while (Date.now() < limit && (traffic.underWay > 0 || Date.now() - traffic.lastChange < 700)) {
-    await page.waitForTimeout(50);
-  }
+  const isQuiet = () => traffic.underWay === 0 && Date.now() - traffic.lastChange >= QUIET_MS;
+  do {
+    await idle(page);
+    if (!isQuiet()) await page.waitForTimeout(50);
+  } while (!isQuiet() && Date.now() < limit);
+  await idle(page);
 }
 
+/** A busy machine's page has drawn what it has, and nothing else to do. */
+async function idle(page: Page): Promise<void> {
+  // As text: benches that are compiled without a document start windows, too.
+  await page.evaluate('new Promise((resolve) => requestIdleCallback(() => resolve(), { timeout: 5000 }))');
+}
+
+/** Into the folder that `WETLINE_PICTURES` names, once the page is drawn; without one nothing is taken. */
 export async function picture(page: Page, name: string): Promise<void> {
+  if (PICTURES === undefined || PICTURES === '') return idle(page);
+  mkdirSync(PICTURES, { recursive: true });
   await page.screenshot({ path: join(PICTURES, `${name}.png`) });
 }

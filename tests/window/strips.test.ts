@@ -5,7 +5,7 @@ import type { FindingsReport, SheetRegion, Work } from '../../electron/backend/a
 import type { ShelfDyes, StripsOnScan } from '../../electron/backend/stripAnswers.ts';
 import { violations } from './accessible.ts';
 import { running } from './running.ts';
-import { openWindow, picture, SCREENS, type OpenedWindow } from './startWindow.ts';
+import { arePicturesTaken, openWindow, picture, SCREENS, type OpenedWindow } from './startWindow.ts';
 
 const bench = running('strips');
 let opened: OpenedWindow;
@@ -26,6 +26,7 @@ const line = (name: 'Origin' | 'Front') => page.getByRole('slider', { name });
 const SEVERAL = { timeout: 60_000 };
 /** At both sizes, to be looked at. */
 async function pictures(name: string): Promise<void> {
+  if (!arePicturesTaken) return;
   for (const screen of [SCREENS.large, SCREENS.small]) {
     await page.setViewportSize(screen);
     await page.waitForTimeout(250);

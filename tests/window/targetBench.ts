@@ -9,6 +9,7 @@ import { violations } from './accessible.ts';
 import { settledBox } from './inSight.ts';
 import { running } from './running.ts';
 import {
+  arePicturesTaken,
   chooseFiles,
   type OpenedWindow,
   openWindow,
@@ -89,7 +90,7 @@ export function targetBench(name: string, files: Readonly<Record<string, Buffer>
       await pictured(window());
       await picture(page(), `${state}-1280`);
       unheard.push(...(await violations(page())).map((line) => `${state}: ${line}`));
-      if (!large) return;
+      if (!large || !arePicturesTaken) return;
       await page().setViewportSize(SCREENS.large);
       // Overlays fade while the view moves.
       await page().waitForTimeout(800);
