@@ -49,6 +49,9 @@ const SCANNER_SIGMA = 0.025;
 /** A fitted sigma is off by so much whatever the noise, px; more where a ring is fitted as well (study edges). */
 const GRID_SIGMA_PX = 0.015;
 const RING_SIGMA_PX = 0.03;
+/** A scanner's blur of so few px leaves an edge two pixels or three: in doubt by so much more, px² (three benches at 150 dpi and 0.3 px: 0.09 mm were found for 0). */
+const FEW_BLUR_PX = 0.45;
+const FEW_BLUR_PX2 = 0.06;
 /** … and by so much more in a line of fewer pixels across than this, whose two falls nearly meet. */
 const NEAR_FALLS = { belowPx: 4.5, sigmaPx: 0.05 } as const;
 
@@ -208,7 +211,7 @@ function blurQuantity({ across, raggedness, feathering, width }: EdgeFigures, se
   const u = combine(
     ofSquare(2 * sigmaPx * uSigmaPx),
     ofSquare(2 * SCANNER_SIGMA * scannerSigmaPx ** 2),
-    ofSquare(Math.hypot(2 * sigmaPx * grid, 0.5 * levelled)),
+    ofSquare(Math.hypot(2 * sigmaPx * grid, 0.5 * levelled, scannerSigmaPx < FEW_BLUR_PX ? FEW_BLUR_PX2 : 0)),
   );
   const corrected: readonly Flag[] = [...new Set<Flag>([...flags, 'blur-corrected'])];
   return quantity('edgeBlur', Math.sqrt(square), 'mm', u, { ...setting, flags: corrected }, method);
