@@ -27,12 +27,22 @@ const UNLIKE_ALL = 3;
 const ABRUPT_EDGES = 1.2;
 const ABRUPT_PX = 1;
 
+export interface KnownLayers {
+  /** Per pixel (opticalDensity). */
+  readonly density: Float32Array;
+  /** 1 where ink is as dense as two layers, by what is written once near by or by all. */
+  readonly grown: Uint8Array;
+  /** How many times as dense two layers are. */
+  readonly step: number;
+}
+
 /** How far a pixel lies between single (0) and doubled ink (1). */
 type Between = (pixel: number) => number;
 
 /**
  * Adds to `doubled`, in place, all ink that is as dense as two layers and hangs together with it, or begins abruptly.
  * @param ridge Pixels of the skeleton: where no knot of it tells of two passes (a stem gone over at the start of a word), they are looked at for such ink.
+ * @returns null where nothing tells two layers from one
  */
 export function growDoubleLayers(
   ink: Ink,
@@ -40,13 +50,13 @@ export function growDoubleLayers(
   ridge: readonly number[],
   edgePx: number,
   pxPerMm: number,
-): void {
-  if (!doubled.includes(1)) return;
+): KnownLayers | null {
+  if (!doubled.includes(1)) return null;
   const { widthPx: w, heightPx: h, data: mask } = ink.mask;
   const density = opticalDensity(ink);
   const single = singleDensity(ink, density, doubled, pxPerMm);
   const step = doubledStep(ink, density, doubled, single);
-  if (step < LEAST_STEP) return;
+  if (step < LEAST_STEP) return null;
   const grown = new Uint8Array(mask.length);
   const fresh: number[] = [];
   const grow = (stack: readonly number[], between: Between): void => {
@@ -93,6 +103,7 @@ export function growDoubleLayers(
       for (let u = Math.max(0, x - rim); u <= Math.min(w - 1, x + rim); u++) doubled[v * w + u] = 1;
     }
   }
+  return { density, grown, step };
 }
 
 function besides(p: number, w: number, h: number): readonly number[] {

@@ -7,9 +7,10 @@ import { maskPixels } from '../raster/maskPixels.ts';
 import type { Mask } from '../raster/raster.ts';
 import { NEW_ROOMS, type Rooms } from '../raster/rooms.ts';
 import type { Ink } from './inkMask.ts';
-import { growDoubleLayers } from './doubleLayers.ts';
+import { growDoubleLayers, type KnownLayers } from './doubleLayers.ts';
 import { withoutHairs } from './hairless.ts';
 import { type Junction, type SkeletonGraph, skeletonGraph } from './skeletonGraph.ts';
+import { addSingleAmongDoubled, type BesideTwo } from './singleAmongDoubled.ts';
 import { erf } from '../normalCurve.ts';
 import { upperMedian } from '../quantile.ts';
 
@@ -38,6 +39,8 @@ export interface StrokeInterior {
   readonly direction: StrokeDirection;
   /** Interior pixels that are a core line's: of all others `coreFraction` is 1. */
   readonly crestPixels: Int32Array;
+  /** Interior pixels beside two layers, whose blur reaches them: they take the colour of the nearest that it does not reach. */
+  readonly besideTwo: BesideTwo | null;
   /** Share of the true contrast that an interior pixel keeps: 1 well inside, less on a core line; also were the stroke so much narrower. */
   readonly coreFraction: (pixel: number, narrowerPx?: number) => number;
 }
@@ -72,12 +75,14 @@ export function strokeInterior(
   const edgePx = ink.edgeWidthPx ?? 2;
   // 10–90 % of a blurred step is 2.563 sigma.
   const blurSigmaPx = scannerBlurPx ?? edgePx / 2.563;
-  const crossings = doubleLayers(ink, graph, edgePx, used.doubleLayer, pxPerMm, rooms);
+  const { crossings, layers } = doubleLayers(ink, graph, edgePx, used.doubleLayer, pxPerMm, rooms);
   const narrow = widthPx < used.narrowPx;
   const depth = Math.max(used.minDepthPx, edgePx) + 0.5;
   const interior = rooms.zeroBytes(mask.data.length);
+  let besideTwo: BesideTwo | null = null;
   if (!narrow) {
     for (let from = 0; from < pixels.length; from += CHUNK) keepDeep(pixels, from, depthPx, depth, crossings, interior);
+    if (layers) besideTwo = addSingleAmongDoubled(ink, crossings, interior, layers, { edgePx, depth, pxPerMm });
   }
   // Where a stroke has no interior of its own (an upstroke of a broad nib, all of a fine one) its core line stands for it.
   const crestWidthPx = new Map<number, number>();
@@ -97,6 +102,7 @@ export function strokeInterior(
     graph,
     narrow,
     direction,
+    besideTwo,
     crestPixels: Int32Array.from(crestWidthPx.keys()),
     coreFraction: (pixel, narrowerPx = 0) => {
       const own = crestWidthPx.get(pixel);
@@ -177,7 +183,7 @@ function doubleLayers(
   doubleLayer: number,
   pxPerMm: number,
   rooms: Rooms,
-): Uint8Array {
+): { readonly crossings: Uint8Array; readonly layers: KnownLayers | null } {
   const { widthPx: w, heightPx: h } = ink.mask;
   const out = rooms.zeroBytes(w * h);
   // The disc about a knot of the skeleton touches the corners between the arms, which is where the doubled ink ends.
@@ -199,14 +205,14 @@ function doubleLayers(
     });
   });
   spreadBranches(ink, graph, doomed, out);
-  growDoubleLayers(
+  const layers = growDoubleLayers(
     ink,
     out,
     graph.branches.flatMap((b) => b.pixels),
     edgePx,
     pxPerMm,
   );
-  return out;
+  return { crossings: out, layers };
 }
 
 /** Mean absorbance of a branch's pixels just beyond a junction's disc, over about two stroke widths; null when too short to tell. */

@@ -8,13 +8,12 @@ import { seedFromText } from '../seededRandom.ts';
 import type { BarePaper } from './barePaper.ts';
 import { coloursBesideSheen } from './besideSheen.ts';
 import type { InkDoses } from './film/inkDoses.ts';
-import { type InkSample, shallowestDepth, squareColours, strokeSample, swabSample } from './inkSample.ts';
+import { type InkSample, shallowestDepth, strokeSample, swabSample } from './inkSample.ts';
 import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.ts';
 import type { EdgeDetail } from './edge/edgeDetail.ts';
 import { noEdges } from './edge/edgeQuantities.ts';
 import { EDGE_METHODS } from './edge/edgeQuantity.ts';
 import { markEdges } from './edge/markEdges.ts';
-import { SIGMAS_10_90 } from '../normalCurve.ts';
 import { LAYERING_METHOD, layering } from './layering.ts';
 import { type Lightness, lightnessOf } from './lightness.ts';
 import {
@@ -26,7 +25,8 @@ import {
   measuredColour,
 } from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
-import { measureSheen, SHEEN_METHOD, type SheenInput } from './sheen.ts';
+import { SHEEN_METHOD } from './sheen.ts';
+import { sampleSheen } from './sampleSheen.ts';
 import { type LightAndDark, shadingOver, shadingStatistic, type ShadingStatistic } from './shading.ts';
 import type { Mask } from '../raster/raster.ts';
 import { triple } from '../triple.ts';
@@ -83,9 +83,9 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/8',
-  inkDensity: 'inkDensity/8',
-  shading: 'shading/10',
+  inkColour: 'inkColour/9',
+  inkDensity: 'inkDensity/9',
+  shading: 'shading/11',
   swabVariation: 'swabVariation/10',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
@@ -145,7 +145,7 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
   if (!insideTargetGamut(sample.signal, input.calibration)) found.push('outside-target-gamut');
   const shiftedLab = xyzToLab(meanXyz(sample.shiftedXyz));
   const placement = triple((c) => EDGE_SHIFT * Math.abs(shiftedLab[c] - colour.lab[c]));
-  const sheen = measureSheen(sheenInput(sample, input), blocks, subject, found, seed);
+  const sheen = sampleSheen(sample, input, blocks, subject, found, seed);
   const flags: Flag[] = sheen.near && !sample.tooNarrow ? [...found, 'with-sheen'] : found;
   const ink: MeasuredInk = {
     region: input.id,
@@ -185,20 +185,6 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
       ownShare: statistic.ownShare,
       uRepeat: statistic.uRepeat,
     },
-  };
-}
-
-function sheenInput(sample: InkSample, input: RegionInput): SheenInput {
-  const { indices, counted, corrected, ink, narrow } = sample;
-  const { widthPx, dpi } = input.signal;
-  const blurPx =
-    input.scannerBlurMm === null ? (ink.edgeWidthPx ?? 2) / SIGMAS_10_90 : (input.scannerBlurMm * dpi) / 25.4;
-  return {
-    xyz: narrow ? sample.smoothXyz : squareColours(sample, input),
-    paper: input.bare!.xyz,
-    place: { indices, widthPx, stepPx: counted.stepPx, blurPx },
-    // Where the blur was undone, what it was undone by is too much or too little.
-    leftOut: new Set(narrow ? [] : corrected),
   };
 }
 

@@ -14,6 +14,7 @@ import { type CountedPixels, countedPixels } from './countedPixels.ts';
 import { type EdgeMeasure, isBlurredThrough, isLost, measureEdges } from './edge/measureEdges.ts';
 import { regionDoses, type RegionDoses } from './film/doses.ts';
 import type { RegionInput } from './region.ts';
+import { putBack, takeNearest, unblur, unblurredBy } from './undoBlur.ts';
 
 export interface InkSample {
   /** Pixels that count and are looked at, as indices into the region. */
@@ -46,6 +47,8 @@ export interface InkSample {
   readonly tooNarrow: boolean;
   /** Counted pixels whose blur was undone. */
   readonly corrected: Int32Array;
+  /** Counted pixels that lie within what was left out as doubled. */
+  readonly besideTwo: readonly number[];
 }
 
 export interface SampleOptions {
@@ -100,6 +103,8 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   if (inside.narrow && isLost(edges.linePx)) return { flags: [...input.scanFlags, ...flags] };
   input.onLetGo?.();
   const asScanned = inside.narrow ? gather(ratio, indices) : null;
+  const { besideTwo } = inside;
+  const scanned = besideTwo && takeNearest(ratio, besideTwo.blurred, besideTwo.nearest);
   // Well inside a stroke nothing was paled.
   unblur(ratio, inside.crestPixels, inside.coreFraction);
   const smoothRatio = inside.narrow
@@ -110,6 +115,8 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
     ? unblurredBy(asScanned, indices, (p) => inside.coreFraction(p, 0.5))
     : gather(ratio, deeper(indices, depths));
   const ownRatio = gather(ratio, indices);
+  // What lies twice is told from the scan as it is.
+  if (scanned) putBack(ratio, besideTwo.blurred, scanned);
   const signal = meanSignal(ownRatio, paper);
   const paperNoise = smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input);
   // Before the ratios turn into colours in their own room.
@@ -132,6 +139,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
     narrow: inside.narrow,
     tooNarrow: inside.narrow && (edges.linePx ?? inside.widthPx) < LEAST_SHADED_PX,
     corrected: inside.crestPixels,
+    besideTwo: besideTwo?.added ?? [],
   };
 }
 
@@ -177,45 +185,8 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
     narrow: false,
     tooNarrow: false,
     corrected: new Int32Array(0),
+    besideTwo: [],
   };
-}
-
-/** XYZ of the square that each counted pixel stands for, as on the reference paper, neither smoothed along strokes nor over a swab. */
-export function squareColours(sample: InkSample, input: RegionInput): Float32Array {
-  const { indices, counted, interior, ink } = sample;
-  if (counted.stepPx === 1) return sample.xyz;
-  const out = new Float32Array(3 * indices.length);
-  for (let from = 0; from < indices.length; from += CHUNK) {
-    meanSquares(ink.ratio, interior, counted.stepPx, indices, from, out);
-  }
-  return inkColours(out, input.bare!, input);
-}
-
-function meanSquares(
-  ratio: Float32Array,
-  { data, widthPx, heightPx }: Mask,
-  stepPx: number,
-  indices: Int32Array,
-  from: number,
-  out: Float32Array,
-): void {
-  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
-    const left = stepPx * Math.floor((indices[k] % widthPx) / stepPx);
-    const top = stepPx * Math.floor(indices[k] / widthPx / stepPx);
-    let [r, g, b, n] = [0, 0, 0, 0];
-    for (let y = top, below = Math.min(heightPx, top + stepPx); y < below; y++) {
-      for (let p = y * widthPx + left, right = y * widthPx + Math.min(widthPx, left + stepPx); p < right; p++) {
-        if (data[p] === 0) continue;
-        r += ratio[3 * p];
-        g += ratio[3 * p + 1];
-        b += ratio[3 * p + 2];
-        n++;
-      }
-    }
-    out[3 * k] = r / n;
-    out[3 * k + 1] = g / n;
-    out[3 * k + 2] = b / n;
-  }
 }
 
 function otherMarks(ink: Ink): Flag[] {
@@ -273,24 +244,6 @@ function timesPaper(ratio: Float32Array, from: number, to: number, r: number, g:
     ratio[i + 1] = Math.max(0, ratio[i + 1] * g);
     ratio[i + 2] = Math.max(0, ratio[i + 2] * b);
   }
-}
-
-/** Undoes the paling by blur at the given pixels of the raster, in place: contrast over the share of it that was kept. */
-function unblur(ratio: Float32Array, indices: Int32Array, kept: (pixel: number) => number): void {
-  for (const i of indices) {
-    const share = kept(i);
-    for (let c = 0; c < 3; c++) ratio[3 * i + c] = 1 - (1 - ratio[3 * i + c]) / share;
-  }
-}
-
-/** The same of pixels that were gathered before. */
-function unblurredBy(gathered: Float32Array, indices: Int32Array, kept: (pixel: number) => number): Float32Array {
-  const out = new Float32Array(gathered.length);
-  for (let k = 0; k < indices.length; k++) {
-    const share = kept(indices[k]);
-    for (let c = 0; c < 3; c++) out[3 * k + c] = 1 - (1 - gathered[3 * k + c]) / share;
-  }
-  return out;
 }
 
 /** Of so many pixels the shallowest are strays (a speck, a hole in the mask) and tell nothing of where the counted ink begins. */

@@ -3,7 +3,7 @@ import { opticalDensity, singleDensity } from '../locate/doubleLayers.ts';
 import type { Ink } from '../locate/inkMask.ts';
 import type { Mask } from '../raster/raster.ts';
 import { type InkSample, shallowestDepth } from './inkSample.ts';
-import { nearSingles } from './nearSingles.ts';
+import { nearSingles } from '../locate/nearSingles.ts';
 import type { RegionInput } from './region.ts';
 
 export interface TwoLayers {
@@ -49,7 +49,10 @@ export function twoLayers(
   { signal: { dpi } }: RegionInput,
   options: TwoLayersOptions,
 ): TwoLayers | null {
-  const { ink, indices } = sample;
+  const { ink } = sample;
+  // What counts beside two layers is among what is asked for here.
+  const asked = new Set(sample.besideTwo);
+  const indices = asked.size > 0 ? sample.indices.filter((i) => !asked.has(i)) : sample.indices;
   const pxPerMm = dpi / 25.4;
   const density = opticalDensity(ink);
   const far = singleDensity(ink, density, crossings.data, pxPerMm);

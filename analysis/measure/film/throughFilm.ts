@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/11',
-  inkDensity: 'inkDensity-film/11',
-  shading: 'shading-film/12',
+  inkColour: 'inkColour-film/12',
+  inkDensity: 'inkDensity-film/12',
+  shading: 'shading-film/13',
   swabVariation: 'swabVariation-film/11',
-  nibShading: 'nibShading-film/12',
-  toneShift: 'toneShift-film/12',
-  layering: 'layering-film/9',
+  nibShading: 'nibShading-film/13',
+  toneShift: 'toneShift-film/13',
+  layering: 'layering-film/10',
 } as const;
 
 /** A region that the fit can tell. */

@@ -1,5 +1,5 @@
 /** How dense single strokes are near a pixel: a pen writes paler and darker within a letter, and what lies twice is known only against what lies once beside it. */
-import type { Ink } from '../locate/inkMask.ts';
+import type { Ink } from './inkMask.ts';
 
 /** Side of the squares that are looked at as one, mm, and half a stroke's width, over which its dose hardly changes (study writing): the nearness' standard deviation. */
 const CELL_MM = 0.25;
