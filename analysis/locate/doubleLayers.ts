@@ -30,8 +30,8 @@ const ABRUPT_PX = 1;
 export interface KnownLayers {
   /** Per pixel (opticalDensity). */
   readonly density: Float32Array;
-  /** 1 where ink is as dense as two layers, by what is written once near by or by all. */
-  readonly grown: Uint8Array;
+  /** What one layer has about a pixel, over two or three letters; 0 where nothing tells. */
+  readonly single: (i: number) => number;
   /** How many times as dense two layers are. */
   readonly step: number;
 }
@@ -103,7 +103,11 @@ export function growDoubleLayers(
       for (let u = Math.max(0, x - rim); u <= Math.min(w - 1, x + rim); u++) doubled[v * w + u] = 1;
     }
   }
-  return { density, grown, step };
+  return {
+    density,
+    step,
+    single: (i) => (isGoneOver(i) ? common.middle : single(i) < Infinity ? single(i) : 0),
+  };
 }
 
 function besides(p: number, w: number, h: number): readonly number[] {

@@ -63,14 +63,13 @@ function denseAmong(
   ink: Ink,
   left: readonly number[],
   interior: Uint8Array,
-  { density, step, grown }: KnownLayers,
+  { density, step, single: far }: KnownLayers,
   pxPerMm: number,
 ): Uint8Array {
   const singles = Int32Array.from(indicesWhere(interior, () => true));
-  // Where nothing was written once near by, nothing is known to be single.
-  const single = nearSingles(ink, density, singles, pxPerMm, () => 0);
+  const single = nearSingles(ink, density, singles, pxPerMm, far);
   const most = 1 + ONCE * (step - 1);
-  const dense = grown.slice();
+  const dense = new Uint8Array(interior.length);
   for (const i of left) if (density[i] > most * single(i)) dense[i] = 1;
   return dense;
 }
