@@ -4,6 +4,7 @@
  */
 import type { KnownLayers } from './doubleLayers.ts';
 import type { Ink } from './inkMask.ts';
+import { maskPixels } from '../raster/maskPixels.ts';
 import { nearSingles } from './nearSingles.ts';
 
 /** Ink no nearer than this to two layers (1), against single ink near by (0), is single: pens pool, too. */
@@ -39,7 +40,7 @@ export function addSingleAmongDoubled(
   { edgePx, depth, pxPerMm }: InkPlace,
 ): BesideTwo {
   const { widthPx, heightPx } = ink.mask;
-  const left = indicesWhere(doubled, (i) => ink.mask.data[i] === 1);
+  const left = maskPixels({ data: doubled }).filter((i) => ink.mask.data[i] === 1);
   const dense = denseAmong(ink, left, interior, layers, pxPerMm);
   const reach = Math.ceil(edgePx / 2 + 0.5);
   const clear: number[] = [];
@@ -61,13 +62,12 @@ export function addSingleAmongDoubled(
 /** 1 where ink is nearer to two layers than to one. */
 function denseAmong(
   ink: Ink,
-  left: readonly number[],
+  left: Int32Array,
   interior: Uint8Array,
   { density, step, single: far }: KnownLayers,
   pxPerMm: number,
 ): Uint8Array {
-  const singles = Int32Array.from(indicesWhere(interior, () => true));
-  const single = nearSingles(ink, density, singles, pxPerMm, far);
+  const single = nearSingles(ink, density, maskPixels({ data: interior }), pxPerMm, far);
   const most = 1 + ONCE * (step - 1);
   const dense = new Uint8Array(interior.length);
   for (const i of left) if (density[i] > most * single(i)) dense[i] = 1;
@@ -106,10 +106,4 @@ function nearestCounting(
     left = others;
   }
   return nearest;
-}
-
-function indicesWhere(marks: Uint8Array, is: (i: number) => boolean): number[] {
-  const found: number[] = [];
-  for (let i = 0; i < marks.length; i++) if (marks[i] !== 0 && is(i)) found.push(i);
-  return found;
 }

@@ -6,6 +6,7 @@ import { smoothedPaperNoise } from '../locate/localPaper.ts';
 import { regionInk } from '../locate/regionInk.ts';
 import { strokeInterior } from '../locate/strokeInterior.ts';
 import { smoothAlong } from '../raster/alongStroke.ts';
+import { gatherTriples } from '../raster/gatherTriples.ts';
 import { gaussianSmoothInside } from '../raster/gaussian.ts';
 import type { Mask } from '../raster/raster.ts';
 import type { Flag } from '../quantity.ts';
@@ -102,19 +103,19 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   if (edges.isSharpened) flags.push('sharpened');
   if (inside.narrow && isLost(edges.linePx)) return { flags: [...input.scanFlags, ...flags] };
   input.onLetGo?.();
-  const asScanned = inside.narrow ? gather(ratio, indices) : null;
+  const asScanned = inside.narrow ? gatherTriples(ratio, indices) : null;
   const { besideTwo } = inside;
   const scanned = besideTwo && takeNearest(ratio, besideTwo.blurred, besideTwo.nearest);
   // Well inside a stroke nothing was paled.
   unblur(ratio, inside.crestPixels, inside.coreFraction);
   const smoothRatio = inside.narrow
-    ? gather(gaussianSmoothInside(ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
+    ? gatherTriples(gaussianSmoothInside(ratio, 3, inside.interior.data, w, h, sigmaPx), indices)
     : smoothAlong(ratio, inside.interior, indices, inside.direction, sigmaPx);
   // A core line has no pixels farther in: there the edge's place enters through the width that blur is undone for.
   const shiftedRatio = asScanned
     ? unblurredBy(asScanned, indices, (p) => inside.coreFraction(p, 0.5))
-    : gather(ratio, deeper(indices, depths));
-  const ownRatio = gather(ratio, indices);
+    : gatherTriples(ratio, deeper(indices, depths));
+  const ownRatio = gatherTriples(ratio, indices);
   // What lies twice is told from the scan as it is.
   if (scanned) putBack(ratio, besideTwo.blurred, scanned);
   const signal = meanSignal(ownRatio, paper);
@@ -159,11 +160,11 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const { indices } = counted;
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
   const depths = gatherDepths(ink.depthPx, indices);
-  const ratio = gather(ink.ratio, indices);
+  const ratio = gatherTriples(ink.ratio, indices);
   const sigmaPx = used.swabMm * pxPerMm;
   const smooth = gaussianSmoothInside(ink.ratio, 3, data, interior.widthPx, interior.heightPx, sigmaPx);
   const signal = meanSignal(ratio, paper);
-  const smoothRatio = gather(smooth, indices);
+  const smoothRatio = gatherTriples(smooth, indices);
   const paperNoise = patchNoise(ink, bare, sigmaPx) ?? fallbackNoise(input) * 0.5;
   // Before the ratios turn into colours in their own room.
   const doses = dosesOf(ratio, smoothRatio, indices, paperNoise, input);
@@ -174,7 +175,7 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
     xyz: inkColours(ratio, paper, input),
     signal,
     smoothXyz: inkColours(smoothRatio, paper, input),
-    shiftedXyz: inkColours(gather(ink.ratio, deeper(indices, depths)), paper, input),
+    shiftedXyz: inkColours(gatherTriples(ink.ratio, deeper(indices, depths)), paper, input),
     paperNoise,
     flags: [...input.scanFlags, ...otherMarks(ink), ...pixelFlags(counted, input)],
     ink,
@@ -302,21 +303,6 @@ function gatherDepths(depthPx: Float32Array, indices: Int32Array): Float32Array 
 
 function gatherOnes(data: Float32Array, indices: Int32Array, from: number, out: Float32Array): void {
   for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) out[k] = data[indices[k]];
-}
-
-function gather(data: Float32Array, indices: Int32Array): Float32Array {
-  const out = new Float32Array(3 * indices.length);
-  for (let from = 0; from < indices.length; from += CHUNK) gatherSome(data, indices, from, out);
-  return out;
-}
-
-function gatherSome(data: Float32Array, indices: Int32Array, from: number, out: Float32Array): void {
-  for (let k = from, end = Math.min(indices.length, from + CHUNK); k < end; k++) {
-    const i = 3 * indices[k];
-    out[3 * k] = data[i];
-    out[3 * k + 1] = data[i + 1];
-    out[3 * k + 2] = data[i + 2];
-  }
 }
 
 function pixelFlags({ indices, all }: CountedPixels, input: RegionInput): Flag[] {

@@ -1,4 +1,5 @@
 /** What going over a line does: the colour where strokes cross, where two passes lie, against a single pass of the same strokes. */
+import { gatherTriples } from '../raster/gatherTriples.ts';
 import { differenceUncertainty } from '../calibrate/uncertainty.ts';
 import { deltaE2000 } from '../colour/deltaE.ts';
 import { type LabD50, xyzToLab } from '../colour/lab.ts';
@@ -114,9 +115,7 @@ type Crossing = readonly [x: number, y: number, z: number, pixels: number];
 /** Pixels that hang together (8-connected) are one crossing's. */
 function crossingColours(core: Int32Array, { ink }: InkSample, input: RegionInput): Crossing[] {
   const w = ink.mask.widthPx;
-  const gathered = new Float32Array(3 * core.length);
-  core.forEach((i, k) => gathered.set(ink.ratio.subarray(3 * i, 3 * i + 3), 3 * k));
-  const xyz = inkColours(gathered, input.bare!, input);
+  const xyz = inkColours(gatherTriples(ink.ratio, core), input.bare!, input);
   const at = new Map<number, number>();
   core.forEach((i, k) => at.set(i, k));
   const seen = new Uint8Array(core.length);

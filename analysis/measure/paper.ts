@@ -1,4 +1,5 @@
 /** A region of bare paper: its colour, and how its L* varies at the scale of half a millimetre. */
+import { gatherTriples } from '../raster/gatherTriples.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import { signalsToXyz } from '../calibrate/apply.ts';
 import { printOnPaper } from '../locate/besidePrint.ts';
@@ -42,7 +43,7 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   const print = input.paper && printOnPaper(signal, input.paper);
   const all = pixelsBeside(print, n);
   const colour = measuredColour(
-    print === null ? xyz : gathered(xyz, all),
+    print === null ? xyz : gatherTriples(xyz, all),
     blocksOf(all, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4),
     seedFromText(id),
   );
@@ -90,11 +91,5 @@ function pixelsBeside(print: Uint8Array | null, n: number): Int32Array {
   if (print) for (const p of print) left -= p;
   const out = new Int32Array(left);
   for (let i = 0, k = 0; i < n; i++) if (!print?.[i]) out[k++] = i;
-  return out;
-}
-
-function gathered(xyz: Float32Array, pixels: Int32Array): Float32Array {
-  const out = new Float32Array(3 * pixels.length);
-  for (let k = 0; k < pixels.length; k++) out.set(xyz.subarray(3 * pixels[k], 3 * pixels[k] + 3), 3 * k);
   return out;
 }

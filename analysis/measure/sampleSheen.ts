@@ -1,6 +1,7 @@
 /** A sample's sheen, from the colours that are good enough for it. */
 import { SIGMAS_10_90 } from '../normalCurve.ts';
 import type { Flag, Subject } from '../quantity.ts';
+import { gatherTriples } from '../raster/gatherTriples.ts';
 import type { InkSample } from './inkSample.ts';
 import type { Blocks } from './measuredColour.ts';
 import type { RegionInput } from './region.ts';
@@ -24,7 +25,7 @@ export function sampleSheen(
   if (open.length === 0 || doubtful.size === 0) return measureSheen(whole, blocks, subject, flags, seed);
   const { xyz, place } = whole;
   const sheen = measureSheen(
-    { ...whole, xyz: gathered(xyz, open), place: { ...place, indices: open.map((k) => indices[k]) } },
+    { ...whole, xyz: gatherTriples(xyz, open), place: { ...place, indices: open.map((k) => indices[k]) } },
     { of: open.map((k) => blocks.of[k]), count: blocks.count },
     subject,
     flags,
@@ -33,14 +34,6 @@ export function sampleSheen(
   const near = sheen.near && new Uint8Array(indices.length).fill(1);
   if (near) for (let j = 0; j < open.length; j++) near[open[j]] = sheen.near[j];
   return { quantity: sheen.quantity, pixels: sheen.pixels.map((j) => open[j]), near };
-}
-
-function gathered(xyz: Float32Array, which: Int32Array): Float32Array {
-  const out = new Float32Array(3 * which.length);
-  for (let j = 0; j < which.length; j++) {
-    for (let c = 0; c < 3; c++) out[3 * j + c] = xyz[3 * which[j] + c];
-  }
-  return out;
 }
 
 function sheenInput(sample: InkSample, input: RegionInput): SheenInput {

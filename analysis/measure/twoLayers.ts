@@ -1,6 +1,7 @@
 /** Which pixels hold two whole layers of ink, told by how dense they are against single strokes near by. */
 import { opticalDensity, singleDensity } from '../locate/doubleLayers.ts';
 import type { Ink } from '../locate/inkMask.ts';
+import { maskPixels } from '../raster/maskPixels.ts';
 import type { Mask } from '../raster/raster.ts';
 import { type InkSample, shallowestDepth } from './inkSample.ts';
 import { nearSingles } from '../locate/nearSingles.ts';
@@ -57,7 +58,7 @@ export function twoLayers(
   const density = opticalDensity(ink);
   const far = singleDensity(ink, density, crossings.data, pxPerMm);
   const near = nearSingles(ink, density, indices, pxPerMm, far);
-  const doubled = indicesWhere(crossings.data.length, (i) => ink.mask.data[i] !== 0 && crossings.data[i] !== 0);
+  const doubled = maskPixels(crossings).filter((i) => ink.mask.data[i] !== 0);
   const among = (single: (i: number) => number): Among => ({ ink, density, doubled, single, ...options });
   const first = denseFrom(among(near), firstStep(density, doubled, indices, near));
   if (first === null || first.core.length < LEAST_PIXELS) return first;
@@ -160,10 +161,4 @@ function firstStep(
     .filter((step) => step > surely)
     .sort();
   return steps.length < LEAST_PIXELS ? 1 : steps[Math.floor(0.75 * steps.length)];
-}
-
-function indicesWhere(count: number, is: (i: number) => boolean): Int32Array {
-  const found: number[] = [];
-  for (let i = 0; i < count; i++) if (is(i)) found.push(i);
-  return Int32Array.from(found);
 }
