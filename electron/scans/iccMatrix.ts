@@ -1,7 +1,8 @@
 /** An ICC profile that is curves and a matrix, read exactly. Source: ICC.1:2010, 8.3.3 and 10.5, 10.15, 10.31; Annex F.3. */
 import { curveKnots, powerCurve } from '../../analysis/calibrate/curveKnots.ts';
 import type { ToneCurve } from '../../analysis/calibrate/calibration.ts';
-import { D50, type Xyz } from '../../analysis/colour/lab.ts';
+import { deltaE2000 } from '../../analysis/colour/deltaE.ts';
+import { D50, labD50, type Xyz, xyzToLab } from '../../analysis/colour/lab.ts';
 
 export interface IccMatrix {
   /** Device 0..1 → linear, for red, green, blue. */
@@ -16,6 +17,29 @@ export interface IccMatrix {
 const PCS_WHITE: Xyz = [0.9642, 1, 0.8249];
 /** Where one of these is there, it leads and the matrix is only for readers without tables. */
 const TABLES = ['A2B0', 'A2B1', 'D2B0', 'D2B1'];
+
+/** As for a table (tableFit.ts): from its black to its white, in L*. */
+const LEAST_RANGE = 50;
+/** A display's white is the connection space's by definition; profiles round it to within a tenth. ΔE00. */
+const WHITE_OFF = 3;
+/** A scanner's full scale may be another light than white, and lighter: common practice, no source. */
+const SCANNER_WHITE = { chroma: 60, L: 170 } as const;
+
+/**
+ * Whether black is dark and white is white through it, as through no damaged or badly written profile: primaries of nothing or below it, curves that
+ * fall or stand, a display's white that was left at its own D65.
+ */
+export function hasSoundWhite({ curves, matrix, ofScanner }: IccMatrix): boolean {
+  const [black, white] = [0, -1].map((end) => {
+    const signal = curves.map(({ linear }) => linear.at(end) ?? Number.NaN);
+    const [X, Y, Z] = matrix.map((row) => row.reduce((sum, v, i) => sum + v * signal[i], 0));
+    return xyzToLab([X, Y, Z]);
+  });
+  const [L, a, b] = white;
+  if (!(L - black[0] > LEAST_RANGE)) return false;
+  if (ofScanner) return L < SCANNER_WHITE.L && Math.hypot(a, b) < SCANNER_WHITE.chroma;
+  return deltaE2000(white, labD50(100, 0, 0)) < WHITE_OFF;
+}
 
 /** null: it is a table, not one for RGB, or damaged. */
 export function iccMatrix(profile: Uint8Array): IccMatrix | null {

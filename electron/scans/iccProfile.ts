@@ -1,12 +1,13 @@
 /** What an embedded ICC profile calls itself, and whether it leads to colours. Where a target serves the scan it is only reported. */
 import { createHash } from 'node:crypto';
+import { hasSoundWhite, iccMatrix } from './iccMatrix.ts';
 
 export interface IccLabel {
   /** The profile's own description, or 'embedded' when it has none that can be read. */
   readonly description: string;
   /** SHA-256 of the profile, hexadecimal: two scans with one hash were made with one profile. */
   readonly hash: string;
-  /** Whether it leads from RGB to colours: by a table, or by curves and primaries. */
+  /** Whether it leads from RGB to colours: by a table, or by curves and primaries with a white that is one. */
   readonly usable: boolean;
 }
 
@@ -31,8 +32,11 @@ function leadsToColours(bytes: Buffer): boolean {
     if (end <= bytes.length) whole.add(bytes.toString('latin1', at, at + 4));
   }
   const tables = ['A2B0', 'A2B1', 'D2B0', 'D2B1'];
+  if (tables.some((tag) => whole.has(tag))) return true;
   const matrix = ['rXYZ', 'gXYZ', 'bXYZ', 'rTRC', 'gTRC', 'bTRC'];
-  return tables.some((tag) => whole.has(tag)) || matrix.every((tag) => whole.has(tag));
+  if (!matrix.every((tag) => whole.has(tag))) return false;
+  const exact = iccMatrix(bytes);
+  return exact === null || hasSoundWhite(exact);
 }
 
 /** The 'desc' tag: ICC.1:2001 section 6.5.17 (ASCII) or ICC.1:2010 section 10.13 (UTF-16, several languages). */

@@ -18,7 +18,7 @@ import { isMadeUp, statedResolution } from './resolution.ts';
 import { type ScannerIdentity, scannedBy } from './scannerIdentity.ts';
 import { ScanError } from './scanError.ts';
 import type { ScanFacts } from './scanError.ts';
-import { type StatedColours, statedColours, statedWords } from './statedColours.ts';
+import { pngColours, type StatedColours, statedWords } from './statedColours.ts';
 import { type TiffFacts, tiffFacts } from './tiffFacts.ts';
 
 export interface ScanInfo {
@@ -45,7 +45,7 @@ export interface ScanInfo {
   readonly iccHash: string | null;
   /** Of a PNG that has no profile: what it says itself. It counts where a profile would. */
   readonly stated?: StatedColours;
-  /** Present when the profile leads to no colours: damaged, or not one for RGB. */
+  /** Present when a profile is there that leads to no colours: damaged, or not one for RGB. `icc` is null where not even its name could be read. */
   readonly iccUnusable?: true;
   readonly format: 'tiff' | 'png' | 'jpeg' | 'webp';
   /** Pages in the file; the first is read. */
@@ -61,13 +61,14 @@ export interface ScanInfo {
 }
 
 /** Bump when the same file gives other facts: libraries then read their scans anew (library/readScansAnew.ts). */
-export const SCAN_READER = 5;
+export const SCAN_READER = 6;
 
 /** To be read after the file's name. */
 export function withoutDpi({ madeUpDpi }: Pick<ScanInfo, 'madeUpDpi'>): string {
   return madeUpDpi === undefined ? 'carries no resolution' : `says ${madeUpDpi} dpi, as programs write that know none,`;
 }
 
+const NO_PNG = { stated: null, hasProfile: false, asVideo: false };
 const FORMATS: readonly string[] = ['tiff', 'png', 'jpeg', 'webp'];
 
 /** @throws ScanError when the file is missing, damaged, or no RGB image of 8 or 16 bits. */
@@ -118,7 +119,8 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   const orientation = found.orientation ?? 1;
   const isPalette = found.isPalette || tiff?.isPalette === true;
   const packed = await packedWithLoss(file, format);
-  const stated = format === 'png' && !icc ? await statedColours(file) : null;
+  const { stated, hasProfile, asVideo } = format === 'png' && !icc ? await pngColours(file) : NO_PNG;
+  const iccUnusable = icc ? !icc.usable : hasProfile;
   const info: ScanInfo = {
     ...facts,
     file,
@@ -126,7 +128,7 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
     ...(said && !resolution && { madeUpDpi: said.acrossDpi }),
     iccHash: icc ? icc.hash : stated && hashOf(stated),
     ...(stated && { stated }),
-    ...(icc && !icc.usable && { iccUnusable: true as const }),
+    ...(iccUnusable && { iccUnusable: true as const }),
     format,
     ...((packed || isPalette) && { lossy: true as const }),
     pages,
@@ -138,7 +140,11 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
         ? ['its colours were multiplied by that channel, and are divided by it']
         : []),
       ...(isPalette ? ['it keeps a palette of colours only, which is expanded to RGB'] : []),
-      ...(icc && !icc.usable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
+      ...(iccUnusable ? ['its profile leads to no colours (damaged, or not one for RGB)'] : []),
+      ...(asVideo ? ['it states its colours by code numbers, as videos do (cICP), which are not read'] : []),
+      ...(tiff?.statesColours && !icc
+        ? ['it states a tone curve or primaries of its own (TIFF tags 301, 319), which are not read']
+        : []),
       ...(stated ? [`it has no profile, but states ${statedWords(stated)} (gAMA)`] : []),
       ...(said && !resolution
         ? [`the ${said.acrossDpi} dpi that it states are what programs write that know none`]

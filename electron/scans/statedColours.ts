@@ -21,6 +21,8 @@ export interface StatedColours {
 
 /** Those of sRGB, as its own section gives them: programs that do not know it are told of it in this way. */
 const SRGB = { gamma: 45_455, chrm: [31_270, 32_900, 64_000, 33_000, 30_000, 60_000, 15_000, 6000] } as const;
+/** Rec. ITU-T H.273: primaries 1, transfer 13, no matrix, full range. */
+const SRGB_VIDEO = Buffer.from([1, 13, 0, 1]);
 /** Any of these leads. */
 const LEADING = ['cICP', 'iCCP', 'sRGB'];
 /** Stored times this. */
@@ -28,22 +30,43 @@ const SCALE = 100_000;
 /** What programs round. */
 const CLOSE = 150;
 
-/** null: none, or what sRGB is said in too, or no sense. */
-export async function statedColours(file: string): Promise<StatedColours | null> {
+export interface PngColours {
+  /** null: none, or what sRGB is said in too, or no sense. */
+  readonly stated: StatedColours | null;
+  /** Whether it has a part for a profile; the image library keeps silent of one that it cannot read. */
+  readonly hasProfile: boolean;
+  /** Whether it states its colours by a video's code numbers (cICP), other than sRGB's own: they are not read here. */
+  readonly asVideo: boolean;
+}
+
+export async function pngColours(file: string): Promise<PngColours> {
+  const bodies = await colourParts(file);
+  return {
+    stated: statedBy(bodies),
+    hasProfile: bodies.has('iCCP'),
+    asVideo: bodies.has('cICP') && !bodies.get('cICP')?.equals(SRGB_VIDEO),
+  };
+}
+
+async function colourParts(file: string): Promise<Map<string, Buffer>> {
   const bodies = new Map<string, Buffer>();
   try {
     await withBytes(file, async (read) => {
       for await (const { name, at, length } of pngChunks(read)) {
-        if (name === 'IDAT') return;
+        if (name === 'IDAT') break;
         if (LEADING.includes(name) || ['gAMA', 'cHRM'].includes(name))
           bodies.set(name, await read(at, Math.min(length, 32)));
       }
     });
   } catch (error) {
-    if (error instanceof EndsEarly) return null;
-    throw error;
+    if (!(error instanceof EndsEarly)) throw error;
   }
-  const power = bodies.get('gAMA')?.readUInt32BE(0) ?? 0;
+  return bodies;
+}
+
+function statedBy(bodies: ReadonlyMap<string, Buffer>): StatedColours | null {
+  const stored = bodies.get('gAMA');
+  const power = stored?.length === 4 ? stored.readUInt32BE(0) : 0;
   if (LEADING.some((name) => bodies.has(name)) || !(power > 0.1 * SCALE && power < 10 * SCALE)) return null;
   const places = bodies.get('cHRM');
   const chrm = places?.length === 32 ? SRGB.chrm.map((_, i) => places.readUInt32BE(4 * i)) : SRGB.chrm;

@@ -2,6 +2,7 @@
 import type { ReadBytes } from './fileBytes.ts';
 
 export interface TiffDirectory {
+  has(tag: number): boolean;
   /** The values of a tag, empty when it is not there. Rationals are divided. */
   numbers(tag: number): Promise<number[]>;
   /** The text of a tag; null when it is not there, or is none. */
@@ -39,6 +40,7 @@ export async function tiffDirectory(read: ReadBytes): Promise<TiffDirectory | nu
     return -1;
   };
   return {
+    has: (tag) => entryOf(tag) >= 0,
     async numbers(tag) {
       const at = entryOf(tag);
       if (at < 0) return [];

@@ -1,4 +1,4 @@
-/** What a TIFF says of its pixels beyond what the image library tells. Source: TIFF 6.0, tags 254, 258, 259, 262, 338 and 339; its technical note 1, tag 330. */
+/** What a TIFF says of its pixels beyond what the image library tells. Source: TIFF 6.0, tags 254, 258, 259, 262, 301, 319, 338 and 339; its technical note 1, tag 330. */
 import { EndsEarly, withBytes } from './fileBytes.ts';
 import { tiffDirectory } from './tiffDirectory.ts';
 
@@ -12,6 +12,8 @@ export interface TiffFacts {
   readonly isYcc: boolean;
   /** Its fourth channel is an alpha that the colours were multiplied by. */
   readonly isMultiplied: boolean;
+  /** Of the first page: a transfer function or primaries beside the pixels. */
+  readonly statesColours: boolean;
   /** '12-bit', '32-bit floating point'; of whole numbers without a sign of 1, 8 or 16 bits null. */
   readonly oddDepth: string | null;
 }
@@ -39,6 +41,7 @@ export async function tiffFacts(file: string): Promise<TiffFacts | null> {
         isPalette: (await first(262)) === PALETTE,
         isYcc: (await first(262)) === YCC && !JPEG.includes((await first(259)) ?? 1),
         isMultiplied: (await first(338)) === ASSOCIATED_ALPHA,
+        statesColours: [301, 319].some((tag) => directory.has(tag)),
         oddDepth:
           samples === '' && bits.every((b) => USUAL_BITS.includes(b)) ? null : `${bits.join('-, ')}-bit${samples}`,
       };

@@ -2,7 +2,7 @@
 import type { Calibration } from '../../analysis/calibrate/calibration.ts';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { fitTable } from '../../analysis/calibrate/tableFit.ts';
-import { iccMatrix } from './iccMatrix.ts';
+import { hasSoundWhite, iccMatrix } from './iccMatrix.ts';
 import { openImage } from './openImage.ts';
 import { withProfile } from './littleCms.ts';
 import type { ScanInfo } from './scanInfo.ts';
@@ -23,8 +23,8 @@ const known = new Map<string, Promise<Uncalibrated>>();
 /** Worked out once a profile, however many scans carry it; never rejects: a scan whose profile cannot be read is read as sRGB. */
 export function uncalibratedBy(info: ScanInfo): Promise<Uncalibrated> {
   if (info.stated) return Promise.resolve(asStated(info.stated));
-  if (info.iccHash === null) return Promise.resolve(asSrgb('it carries no profile'));
   if (info.iccUnusable) return Promise.resolve(asSrgb('its profile is damaged or not one for RGB'));
+  if (info.iccHash === null) return Promise.resolve(asSrgb('it carries no profile'));
   const before = known.get(info.iccHash);
   if (before) return before;
   const made = fromProfile(info);
@@ -52,6 +52,7 @@ async function fromProfile({ file, icc, iccHash }: ScanInfo): Promise<Uncalibrat
 export async function profileCalibration(icc: Uint8Array): Promise<Calibration | null> {
   const exact = iccMatrix(icc);
   if (exact) {
+    if (!hasSoundWhite(exact)) return null;
     const { curves, matrix, ofScanner } = exact;
     return { ...nominalCalibration, model: ofScanner ? 'linear' : 'nominal', curves, matrix };
   }

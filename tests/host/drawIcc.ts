@@ -2,19 +2,21 @@
 
 type Curves = readonly [red: Buffer, green: Buffer, blue: Buffer];
 
-/** Gamma 1.8, unless other curves are given. @param description null: a profile that has no name of its own. */
+/** Gamma 1.8, unless other curves are given. @param description null: a profile that has no name of its own. @param scale of its white */
 export function drawIcc(
   description: string | null = 'Wide test space',
   curves?: Curves,
   deviceClass: 'mntr' | 'scnr' = 'mntr',
+  scale: readonly [X: number, Y: number, Z: number] = [1, 1, 1],
 ): Buffer {
+  const [X, Y, Z] = scale;
   const [red, green, blue] = curves ?? [curvTag([Math.round(1.8 * 256)]), curvTag([461]), curvTag([461])];
   const tags: [string, Buffer][] = [
     ['cprt', Buffer.from('text\0\0\0\0none\0', 'latin1')],
     ['wtpt', xyz(0.9642, 1, 0.8249)],
-    ['rXYZ', xyz(0.7977, 0.288, 0)],
-    ['gXYZ', xyz(0.1352, 0.7119, 0)],
-    ['bXYZ', xyz(0.0313, 0.0001, 0.8249)],
+    ['rXYZ', xyz(0.7977 * X, 0.288 * Y, 0)],
+    ['gXYZ', xyz(0.1352 * X, 0.7119 * Y, 0)],
+    ['bXYZ', xyz(0.0313 * X, 0.0001 * Y, 0.8249 * Z)],
     ['rTRC', red],
     ['gTRC', green],
     ['bTRC', blue],

@@ -4,7 +4,7 @@ import { D50 } from '../../analysis/colour/lab.ts';
 import { srgbToXyzD50 } from '../../analysis/colour/srgb.ts';
 import { readScan } from '../../electron/scans/readScan.ts';
 import { scanInfo } from '../../electron/scans/scanInfo.ts';
-import { statedColours, throughStated } from '../../electron/scans/statedColours.ts';
+import { pngColours, throughStated } from '../../electron/scans/statedColours.ts';
 import { uncalibratedBy } from '../../electron/scans/uncalibrated.ts';
 import { drawIcc } from './drawIcc.ts';
 import { drawPng } from './drawPng.ts';
@@ -78,22 +78,51 @@ test.each<[string, Record<string, Buffer>, Uint8Array?]>([
   ['primaries alone', { cHRM: BT2020 }],
   ['a power of nothing', { gAMA: numbers(0) }],
   ['primaries of nothing', { gAMA, cHRM: numbers(0, 0, 0, 0, 0, 0, 0, 0) }],
+  ['a power that is cut off', { gAMA: Buffer.alloc(2, 1) }],
   ['primaries that are one', { gAMA, cHRM: numbers(31_270, 32_900, 3, 3, 3, 3, 3, 3) }],
 ])('%s: it is read as before', async (_, parts, icc) => {
   const file = page(parts, icc);
-  expect(await statedColours(file)).toBeNull();
+  expect((await pngColours(file)).stated).toBeNull();
   expect((await scanInfo(file)).stated).toBeUndefined();
 });
 
+test.each<[string, Record<string, Buffer>, Uint8Array | undefined, string[]]>([
+  [
+    'a profile for grey',
+    {},
+    drawIcc().fill('GRAY', 16, 20),
+    ['its profile leads to no colours (damaged, or not one for RGB)'],
+  ],
+  [
+    'a profile cut short',
+    {},
+    drawIcc().subarray(0, 200),
+    ['its profile leads to no colours (damaged, or not one for RGB)'],
+  ],
+  [
+    'a video’s numbers',
+    { cICP: Buffer.from([9, 16, 0, 1]) },
+    undefined,
+    ['it states its colours by code numbers, as videos do (cICP), which are not read'],
+  ],
+  ['sRGB by a video’s numbers', { cICP: Buffer.from([1, 13, 0, 1]) }, undefined, []],
+])('what is there and cannot be read is told: %s', async (_, parts, icc, notes) => {
+  const info = await scanInfo(page(parts, icc));
+  expect(info.notes).toEqual(notes);
+  const { by, words } = await uncalibratedBy(info);
+  const why = icc ? 'its profile is damaged or not one for RGB' : 'it carries no profile';
+  expect([by, words]).toEqual(['assumed-srgb', `as if it were sRGB, since ${why}`]);
+});
+
 test.each([45_455 - 160, 45_455 + 160, 11_000, 900_000])('a power of %i is stated', async (power) => {
-  expect((await statedColours(page({ gAMA: numbers(power) })))?.gamma).toBeCloseTo(100_000 / power, 9);
+  expect((await pngColours(page({ gAMA: numbers(power) }))).stated?.gamma).toBeCloseTo(100_000 / power, 9);
 });
 
 test('a file that ends within its parts states nothing, one that cannot be read is a fault', async () => {
   const bytes = drawPng({ widthPx: 20, heightPx: 10, samples, parts: { gAMA } });
   const cut = folder.put('cut.png', bytes.subarray(0, bytes.indexOf('gAMA') + 6));
-  expect(await statedColours(cut)).toBeNull();
-  await expect(statedColours(`${cut}.gone`)).rejects.toThrow('ENOENT');
+  expect((await pngColours(cut)).stated).toBeNull();
+  await expect(pngColours(`${cut}.gone`)).rejects.toThrow('ENOENT');
 });
 
 test('a part of another checksum is refused at the door, where the picture needs it', async () => {
