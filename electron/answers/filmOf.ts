@@ -27,7 +27,7 @@ export function filmOf(library: Library, ink: number): FilmAnswer {
   const findings = library.findings(ink)?.findings ?? [];
   const colours = findings.filter(({ finding }) => finding.quantity === 'inkColour');
   if (colours.length === 0) return { fits: [], missing: [] };
-  const kept = recalledFilms(library, findings);
+  const kept = recalledFilms(library, ink);
   const unfitted = lines([
     [NO_TARGET, colours.filter(({ finding }) => finding.flags.includes('uncalibrated'))],
     [NO_PAPER, colours.filter(({ finding }) => finding.flags.includes('no-bare-paper'))],
@@ -62,7 +62,7 @@ function filmOfInk(
   };
 }
 
-/** By a region that still bears the name that it was fitted under: one that was renamed since tells no paper. */
+/** By a region that is still there: one that was removed since tells no paper. */
 function filmCurve({ regions, ...curve }: FittedCurve, document: InkDocument): FilmCurve {
   const there = regions.find((id) => document.regions.some((region) => region.id === id));
   return { ...placeOf(there ?? regions[0], document), ...curve };

@@ -13,7 +13,7 @@ export async function measuredInks(library: Library, ink: number): Promise<Measu
   const there = new Set(regions.map(({ id }) => id));
   const kept = saved.filter(({ finding }) => finding.subject.regions.every((id) => there.has(id)));
   const findings = kept.map(({ finding }) => finding);
-  const fits = (recalledFilms(library, saved) ?? []).flatMap(({ inks }) => inks);
+  const fits = (recalledFilms(library, ink) ?? []).flatMap(({ inks }) => inks);
   const papers = new Map<string, LabValue>();
   const bars = new Map<string, MeasuredBar>();
   // Where the film tells a colour it tells the paper, too; a result holds pixels, and is opened only for want of that.

@@ -8,6 +8,7 @@ import { MEASURING_VERSION } from '../jobs/methodVersions.ts';
 import { pairsOf } from '../jobs/pairFindings.ts';
 import { type PaperGroup, paperKey, papersOf, toPx } from '../jobs/paperGroups.ts';
 import type { DocumentScan, DocumentTarget, InkDocument } from '../library/document.ts';
+import { firstIdOf } from '../library/firstId.ts';
 import type { Library } from '../library/library.ts';
 import { loadedSheet } from '../library/loadedSheet.ts';
 import type { StoredFile } from '../library/storedFile.ts';
@@ -101,11 +102,13 @@ function laidOut(library: Library, ink: number): Standing {
   const measurable = loaded.regions.filter(isMeasurable);
   const papers = papersOf(loaded.scans, measurable);
   const pairs = pairsOf(measurable);
+  const first = new Map(document.regions.map((region) => [region.id, firstIdOf(region)]));
   const nameOf = (region: Measurable): string => {
     const standing = scans.get(region.scan)!;
     const isAlone = region.kind === 'strip' || region.kind === 'reverse';
     const paper = isAlone ? null : (papers.get(paperKey(region)) ?? null);
-    return madeFrom(region, loaded.scans.get(region.scan)!, standing.scan.hash, measuredBy(standing), paper);
+    const scan = loaded.scans.get(region.scan)!;
+    return madeFrom({ ...region, id: first.get(region.id)! }, scan, standing.scan.hash, measuredBy(standing), paper);
   };
   const paired = new Set([...pairs.nibs, ...pairs.papers, ...pairs.runs].map(([a, b]) => pairName(a, b)));
   return {
@@ -214,7 +217,7 @@ function problemsOf(loaded: LoadedSheet): ReadonlyMap<string, string> {
   return problems;
 }
 
-/** Names and words are left out that no number depends on: a nib's, a paper's, the ink's own. The region's id seeds its bootstrap. */
+/** Names and words are left out that no number depends on: a nib's, a paper's, the ink's own. The id that the region came with seeds its bootstrap. */
 function madeFrom(
   region: Measurable,
   scan: LoadedScan,

@@ -2,6 +2,7 @@
 import type { Work, WorkRegion, WorkScan } from '../backend/api.ts';
 import type { Measuring } from '../jobs/measuring.ts';
 import type { InkRow } from '../library/inkShelf.ts';
+import { sheetRegion } from '../library/firstId.ts';
 import type { Library } from '../library/library.ts';
 import { levelsOf, TILE_SIZE } from '../view/levels.ts';
 import { inkCard } from './inkCard.ts';
@@ -25,7 +26,7 @@ export function workOf(library: Library, measuring: Measuring, ink: number): Wor
     scans: [...scans.values()].map((s) => workScan(s, measuring)),
     target: document.target ?? null,
     regions: document.regions.map((region): WorkRegion => ({
-      region,
+      region: sheetRegion(region),
       problem: standing.problems.get(region.id) ?? failed.get(region.id) ?? null,
       measured: stored.regions.get(region.id) ?? 'never',
     })),

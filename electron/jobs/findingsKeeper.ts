@@ -20,6 +20,7 @@ export class FindingsKeeper {
   readonly #waiting = new Map<string, readonly Quantity[]>();
   #timer: NodeJS.Timeout | null = null;
 
+  /** @param standing by first ids */
   constructor(library: Library, standing: Standing, onKept: (regions: readonly string[]) => void) {
     this.#library = library;
     this.#standing = standing;
@@ -60,7 +61,7 @@ export class FindingsKeeper {
     this.#timer = null;
     const regions = [...this.#waiting.keys()];
     const { ink } = this.#standing;
-    const before = this.#library.findings(ink);
+    const before = this.#library.findingsByFirstIds(ink);
     const kept = before?.findings ?? [];
     const come = [...this.#waiting.values()].flat().map((f) => this.#traced(f));
     const comeKeys = new Set(come.map(({ key }) => key));
@@ -82,7 +83,7 @@ export class FindingsKeeper {
 
   #save(findings: readonly SavedFinding[], problems: MeasureOutcome['problems']): void {
     const { ink } = this.#standing;
-    const before = new Map(this.#library.findings(ink)?.findings.map((f) => [f.key, f]));
+    const before = new Map(this.#library.findingsByFirstIds(ink)?.findings.map((f) => [f.key, f]));
     this.#library.saveRun(ink, {
       measuredAt: new Date().toISOString(),
       findings: findings.map((f) => asBefore(f, before.get(f.key))),

@@ -3,8 +3,11 @@ import { deserialize, serialize } from 'node:v8';
 import { isTellable } from '../../analysis/measure/film/throughFilm.ts';
 import type { FilmMeasure } from '../../analysis/measure/film/measureFilm.ts';
 import type { Quantity, QuantityName } from '../../analysis/quantity.ts';
+import { calledNow } from '../library/firstId.ts';
+import type { Library } from '../library/library.ts';
 import type { SavedFinding } from '../library/results.ts';
 import { contentKey } from './contentKey.ts';
+import { filmAsCalled } from './filmAsCalled.ts';
 import type { ResultStore } from './rememberingRunner.ts';
 
 export type KeptFilm = Omit<FilmMeasure, 'findings'>;
@@ -25,7 +28,7 @@ export function isInksOwn({ quantity }: Pick<Quantity, 'quantity'>): boolean {
   return INKS_OWN.includes(quantity);
 }
 
-/** Small: curves and doses, no pixels. */
+/** Small: curves and doses, no pixels. @param findings by first ids, as the films are */
 export function rememberFilms(
   store: ResultStore,
   findings: readonly SavedFinding[],
@@ -35,11 +38,12 @@ export function rememberFilms(
   store.remember(nameOf(findings), 'film-of-ink', serialize(kept));
 }
 
-/** Null: these findings are not those of one whole run, or it was thrown away since. */
-export function recalledFilms(store: ResultStore, findings: readonly SavedFinding[]): readonly KeptFilm[] | null {
-  const bytes = store.recall(nameOf(findings));
+/** Null: what was last found is not one whole run, or it was thrown away since. */
+export function recalledFilms(library: Library, ink: number): readonly KeptFilm[] | null {
+  const bytes = library.recall(nameOf(library.findingsByFirstIds(ink)?.findings ?? []));
   const kept: KeptFilm[] | null = bytes && deserialize(bytes);
-  return kept;
+  const now = calledNow(library.document(ink).regions);
+  return now && kept ? kept.map((film) => filmAsCalled(film, now)) : kept;
 }
 
 /** By what all samples were measured from. */

@@ -3,8 +3,10 @@ import { randomUUID } from 'node:crypto';
 import { setMaxListeners } from 'node:events';
 import { availableParallelism } from 'node:os';
 import type { Job, WindowEvent } from '../backend/api.ts';
+import { calledNow } from '../library/firstId.ts';
 import type { Library } from '../library/library.ts';
 import { standingOf, type Standing, type StandingTarget } from '../answers/standing.ts';
+import { byFirstIds } from './byFirstIds.ts';
 import { type CalibrationProblem, Calibrations, type MadeCalibration } from './calibrations.ts';
 import { contentKey } from './contentKey.ts';
 import { FindingsKeeper } from './findingsKeeper.ts';
@@ -17,7 +19,7 @@ import { WorkerPool } from './pool.ts';
 import { RememberingRunner } from './rememberingRunner.ts';
 import { stepWords } from './stepWords.ts';
 import type { StripRunner } from './stripTasks.ts';
-import type { TaskRunner } from './tasks.ts';
+import type { Task, TaskRunner } from './tasks.ts';
 import type { Taught, TeachRequest } from './teach.ts';
 import type { TeachRunner } from './teachTask.ts';
 import type { HowStarted } from '../workerThread.ts';
@@ -219,14 +221,18 @@ export class Measuring {
     }
   }
 
-  async #measureOnce(running: Running, standing: Standing, pool: TaskRunner): Promise<void> {
+  async #measureOnce(running: Running, asCalled: Standing, pool: TaskRunner): Promise<void> {
     const { ink } = running.job;
     const { signal } = running.stop;
+    const standing = byFirstIds(asCalled);
+    const now = calledNow(asCalled.document.regions);
+    const nameOf = (first: string): string => now?.(first).id ?? first;
     const keeper = new FindingsKeeper(this.#library, standing, (regions) =>
-      this.#emit({ event: 'findings', ink, regions }),
+      this.#emit({ event: 'findings', ink, regions: regions.map(nameOf) }),
     );
-    const runner = this.#remembering(pool, standing, (what, kept) => {
+    const runner = this.#remembering(pool, standing, (task, kept) => {
       const { measured, kept: keptBefore } = running.job;
+      const what = stepWords(task.task === 'region' ? { ...task, id: nameOf(task.id) } : task);
       this.#tell(running, { what, measured: measured + (kept ? 0 : 1), kept: keptBefore + (kept ? 1 : 0) });
     });
     this.#tell(running, { done: 0, total: measurementSteps(standing.loaded), what: 'starting' });
@@ -246,12 +252,12 @@ export class Measuring {
   #remembering(
     pool: TaskRunner,
     { scans }: Standing,
-    onStep: (what: string, kept: boolean) => void = () => {},
+    onStep: (task: Task, kept: boolean) => void = () => {},
   ): RememberingRunner {
     const hashes = new Map([...scans.values()].flatMap(({ file }) => (file ? [[file.path, file.hash] as const] : [])));
     return new RememberingRunner(pool, this.#library, {
       hashOf: (path) => hashes.get(path) ?? path,
-      onResult: (task, _key, kept) => onStep(stepWords(task), kept),
+      onResult: (task, _key, kept) => onStep(task, kept),
     });
   }
 

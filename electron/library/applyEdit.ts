@@ -15,6 +15,7 @@ import { editSchema } from './editSchema.ts';
 import type { CheckedEdit } from './editSchema.ts';
 import { counted, inkWords, regionWords, scanWords, targetWords } from './editWords.ts';
 import type { EditWords } from './editWords.ts';
+import { firstIdOf, newFirstId, sheetRegion, withFirstId } from './firstId.ts';
 import { LibraryError } from './libraryError.ts';
 import { ontoNow, type SoundEdit } from './ontoNow.ts';
 import { renamedRegion, renamedScan, withoutRegions, withoutScans } from './referTo.ts';
@@ -69,7 +70,8 @@ function edited(document: InkDocument, edit: SoundEdit, facts: DocumentFacts): D
       const region = edit.proposed ? { ...edit.region, id: uniqueName(id, names) } : edit.region;
       refuseTaken('region', region.id, document.regions);
       refuseOffScan(region, document, facts);
-      const after = { ...document, regions: [...document.regions, region] };
+      const added = withFirstId(region, newFirstId(region.id, document.regions));
+      const after = { ...document, regions: [...document.regions, added] };
       return { document: after, what: `add ${counted('region', [region.id])}`, same: null };
     }
     case 'changeRegion':
@@ -127,10 +129,10 @@ function changedRegion(document: InkDocument, { id, region, together }: RegionCh
   if (placed.some((field) => !isDeepStrictEqual(Reflect.get(before, field), Reflect.get(region, field)))) {
     refuseOffScan(region, document, facts);
   }
-  const regions = document.regions.map((other) => (other === before ? region : other));
+  const regions = document.regions.map((other) => (other === before ? withFirstId(region, firstIdOf(before)) : other));
   return {
     document: renamedRegion({ ...document, regions }, id, region.id),
-    ...regionWords(before, region, together),
+    ...regionWords(sheetRegion(before), region, together),
   };
 }
 

@@ -1,6 +1,7 @@
 /** One ink's work as the library keeps it: a sheet whose files are known by their content. */
 import type { PointMm } from '../../analysis/calibrate/calibration.ts';
 import type { Sheet, SheetRegion } from '../sheet/sheetSchema.ts';
+import type { DocumentRegion } from './firstId.ts';
 
 export interface DocumentTarget {
   /** Where the target lies: a scan's id of this document. */
@@ -38,7 +39,7 @@ export interface InkDocument {
   };
   readonly target?: DocumentTarget;
   readonly scans: readonly DocumentScan[];
-  readonly regions: readonly SheetRegion[];
+  readonly regions: readonly DocumentRegion[];
   readonly bench?: NonNullable<Sheet['bench']>;
 }
 

@@ -1,14 +1,14 @@
 /** What one step changed in a document, small enough to keep for ever, and exact both ways. */
 import { isDeepStrictEqual } from 'node:util';
 import type { DocumentScan, InkDocument } from './document.ts';
-import type { SheetRegion } from '../sheet/sheetSchema.ts';
+import type { DocumentRegion } from './firstId.ts';
 
 export interface DocumentDelta {
   readonly ink?: Change<InkDocument['ink']>;
   readonly target?: Change<InkDocument['target'] | null>;
   readonly bench?: Change<InkDocument['bench'] | null>;
   readonly scans?: Splice<DocumentScan>;
-  readonly regions?: Splice<SheetRegion>;
+  readonly regions?: Splice<DocumentRegion>;
 }
 interface Change<T> {
   readonly before: T;

@@ -1,7 +1,7 @@
 /** A document as rows, and back. Only rows that changed are written and take the new revision. */
-import type { SheetRegion } from '../sheet/sheetSchema.ts';
 import type { Database } from './database.ts';
 import type { DocumentScan, DocumentTarget, InkDocument } from './document.ts';
+import type { DocumentRegion } from './firstId.ts';
 
 interface Body {
   readonly body: string;
@@ -37,7 +37,7 @@ export function readDocument(database: Database, ink: number): InkDocument | nul
       const target = targets.get(scan.id);
       return target ? { ...scan, target } : scan;
     }),
-    regions: bodies('region').map(({ body }): SheetRegion => JSON.parse(body)),
+    regions: bodies('region').map(({ body }): DocumentRegion => JSON.parse(body)),
     ...(names.bench !== null && { bench: JSON.parse(names.bench) }),
   };
 }

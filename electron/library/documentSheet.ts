@@ -1,6 +1,7 @@
 /** A document in the words of a sheet: the same work, its files by names instead of content. */
 import type { Sheet, SheetTarget } from '../sheet/sheetSchema.ts';
 import type { DocumentTarget, InkDocument } from './document.ts';
+import { sheetRegion } from './firstId.ts';
 
 /** @param nameOf The name that a file gets in the sheet; `known` is the one it came with, where the document says it. */
 export function documentSheet(document: InkDocument, nameOf: (hash: string, known?: string) => string): Sheet {
@@ -15,7 +16,7 @@ export function documentSheet(document: InkDocument, nameOf: (hash: string, know
       ...rest,
       ...(own && { target: sheetTarget(own, nameOf) }),
     })),
-    regions: [...regions],
+    regions: regions.map(sheetRegion),
     ...(bench && { bench }),
   };
 }

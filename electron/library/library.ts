@@ -3,6 +3,7 @@ import { join, resolve } from 'node:path';
 import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import { Answered } from './answered.ts';
+import { AsCalledNow, findingAsCalled, outlineAsCalled } from './asCalledNow.ts';
 import type { Named } from './asNowCalled.ts';
 import { Database } from './database.ts';
 import type { Edit, InkDocument } from './document.ts';
@@ -52,6 +53,8 @@ export class Library {
   private readonly answered: Answered;
   private readonly work: History;
   private readonly results: Results;
+  private readonly findingsAsCalled = new AsCalledNow(findingAsCalled);
+  private readonly outlineAsCalled = new AsCalledNow(outlineAsCalled);
   private readonly listeners = new Set<(change: LibraryChange) => void>();
 
   private constructor(folder: string, lock: Lock, database: Database, now: () => number) {
@@ -299,7 +302,7 @@ export class Library {
     return this.results.calibrationsBeside(...asked);
   }
 
-  /** In place of what was found of this ink before. */
+  /** In place of what was found of this ink before; regions by the ids that they came with. */
   saveRun(ink: number, run: SavedRun): void {
     const revision = this.database.whole(() => {
       this.results.saveRun(ink, run);
@@ -310,12 +313,18 @@ export class Library {
 
   /** Null: never measured. */
   findings(ink: number): SavedRun | null {
+    return this.findingsAsCalled.told(this.results.run(ink), this.revision(ink), () => this.document(ink).regions);
+  }
+
+  /** The same under the ids that regions came with, as `saveRun` takes it. */
+  findingsByFirstIds(ink: number): SavedRun | null {
     return this.results.run(ink);
   }
 
   /** The same as far as a card tells of it: a tenth of the work. */
   findingsInOutline(ink: number): Run<FindingOutline> | null {
-    return this.results.outline(ink);
+    const outline = this.results.outline(ink);
+    return this.outlineAsCalled.told(outline, this.revision(ink), () => this.document(ink).regions);
   }
 
   /** Null: never set. */

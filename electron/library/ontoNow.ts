@@ -8,6 +8,7 @@ import { regionSchema, type SheetRegion } from '../sheet/sheetSchema.ts';
 import type { DocumentTarget, Edit, InkDocument } from './document.ts';
 import type { CheckedEdit } from './editSchema.ts';
 import { changedFields, settingWord } from './editWords.ts';
+import { sheetRegion } from './firstId.ts';
 
 /** An edit whose shape is sound. */
 export type SoundEdit = CheckedEdit | Extract<Edit, { edit: 'setTarget' }>;
@@ -56,12 +57,13 @@ export function ontoNow(document: InkDocument, edit: CheckedEdit): OntoNow {
 function regionOntoNow(document: InkDocument, edit: Kind<'changeRegion'>): OntoNow {
   const { from, region: wanted } = edit;
   if (!from) return { edit, overtook: null };
-  const now = document.regions.find(({ id }) => id === edit.id);
-  if (!now) {
+  const there = document.regions.find(({ id }) => id === edit.id);
+  if (!there) {
     if (document.scans.every(({ id }) => id !== wanted.scan)) return { edit, overtook: null };
     const overtook = `Region “${edit.id}” was removed in another window meanwhile; with your change it is here again. Undo takes it away.`;
     return { edit: { edit: 'addRegion', region: wanted }, overtook };
   }
+  const now = sheetRegion(there);
   const changed = changedFields(from, wanted);
   const theirs = Object.entries(now).filter(([field]) => !changed.includes(field));
   const mine = Object.entries(wanted).filter(([field]) => changed.includes(field));

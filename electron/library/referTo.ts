@@ -1,6 +1,6 @@
 /** What refers to a scan or a region goes along when it is renamed or removed. */
-import type { SheetRegion } from '../sheet/sheetSchema.ts';
 import type { DocumentScan, DocumentTarget, InkDocument } from './document.ts';
+import type { DocumentRegion } from './firstId.ts';
 
 export function renamedRegion(document: InkDocument, from: string, to: string): InkDocument {
   if (from === to) return document;
@@ -34,7 +34,7 @@ export function renamedScan(document: InkDocument, from: string, to: string): In
 export function withoutRegions(document: InkDocument, ids: readonly string[]): InkDocument {
   const regions = document.regions
     .filter((region) => !ids.includes(region.id))
-    .map((region): SheetRegion => {
+    .map((region): DocumentRegion => {
       if (!('of' in region) || region.of === undefined || !ids.includes(region.of)) return region;
       const { of: _, ...rest } = region;
       return rest;

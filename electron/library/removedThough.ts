@@ -1,6 +1,7 @@
 /** What another window had changed of things that are removed here: their removal is not what anybody there meant. */
 import { isDeepStrictEqual } from 'node:util';
 import type { DocumentScan, Edit, InkDocument, RemovedScan } from './document.ts';
+import { sheetRegion } from './firstId.ts';
 
 export type Removal = Extract<Edit, { edit: 'removeRegions' | 'removeScan' }>;
 
@@ -14,7 +15,7 @@ export function changedSinceSeen(edit: Removal, { scans, regions }: InkDocument)
     const { ids, from } = edit;
     return ids.filter((id, i) => {
       const now = regions.find((region) => region.id === id);
-      return from[i] && !isDeepStrictEqual(from[i], now);
+      return from[i] && !isDeepStrictEqual(from[i], now && sheetRegion(now));
     });
   }
   const { regions: seen, ...scan } = edit.from;
@@ -22,7 +23,7 @@ export function changedSinceSeen(edit: Removal, { scans, regions }: InkDocument)
   const on = regions.filter((region) => region.scan === edit.id);
   return [
     ...(now && !isDeepStrictEqual(scan, scanAsSeen(now)) ? [edit.id] : []),
-    ...on.filter((region) => !seen.some((one) => isDeepStrictEqual(one, region))).map(({ id }) => id),
+    ...on.filter((region) => !seen.some((one) => isDeepStrictEqual(one, sheetRegion(region)))).map(({ id }) => id),
   ];
 }
 

@@ -216,6 +216,41 @@ describe('an ink that can be fitted', () => {
     expect(states()).toMatchObject({ ef: 'current', m: 'current', swab: 'current' });
   });
 
+  test('a renamed sample keeps all that was found of it and fitted with it, also measured again, and back', async () => {
+    const before = findingsOf(library, ink);
+    const film = filmOf(library, ink);
+    const opacity = await opacityOf(library, ink);
+    const renamed = <T>(told: T): T => JSON.parse(JSON.stringify(told).replaceAll(/\bef\b/g, 'fine'));
+    library.edit(ink, { edit: 'changeRegion', id: 'ef', region: { ...REGIONS[1], id: 'fine' } });
+    const isTold = async (): Promise<void> => {
+      expect(findingsOf(library, ink).findings).toEqual(renamed(before.findings));
+      expect(findingsOf(library, ink).findings.every(({ current }) => current)).toBe(true);
+      expect(filmOf(library, ink)).toEqual(renamed(film));
+      expect(await opacityOf(library, ink)).toEqual(renamed(opacity));
+    };
+    await isTold();
+    expect(await measured(measuring, ink)).toMatchObject({ measured: 0, kept: 7 });
+    await isTold();
+    expect(library.document(ink).regions.map(({ id }) => id)).toEqual(['bare', 'fine', 'm', 'swab']);
+    library.undo(ink);
+    expect(findingsOf(library, ink).findings).toEqual(before.findings);
+  });
+
+  test('a region that takes the name of another has nothing of what that one was found to be', () => {
+    library.edit(ink, { edit: 'changeRegion', id: 'ef', region: { ...REGIONS[1], id: 'fine' } });
+    library.edit(ink, { edit: 'addRegion', region: REGIONS[1] });
+    // One box more of writing on its paper, whose bare part is looked for anew.
+    expect(states()).toMatchObject({ fine: 'stale', ef: 'never' });
+    library.undo(ink);
+    library.edit(ink, { edit: 'removeRegions', ids: ['swab'] });
+    library.edit(ink, { edit: 'changeRegion', id: 'm', region: { ...REGIONS[2], id: 'swab' } });
+    const colours = findingsOf(library, ink).findings.filter(({ finding }) => finding.quantity === 'inkColour');
+    expect(colours.map(({ key }) => key)).toEqual(['inkColour(fine)', 'inkColour(swab)']);
+    expect(filmOf(library, ink).fits[0].regions).toEqual(['fine', 'swab', 'swab (removed)']);
+    for (let steps = 0; steps < 3; steps++) library.undo(ink);
+    expect(states()).toMatchObject({ ef: 'current', m: 'current', swab: 'current' });
+  });
+
   test('another paper’s name is said at once, with nothing measured', () => {
     const region = { ...REGIONS[3], paper: 'another' };
     const named = REGIONS.slice(1, 4).map((one) => ({ ...one, paper: 'another' }));

@@ -1,6 +1,7 @@
 /** Two windows on one ink: each sends what it made of what it had drawn. */
 import { expect, test } from 'vitest';
 import type { Edit } from '../../electron/library/document.ts';
+import { sheetRegion } from '../../electron/library/firstId.ts';
 import type { Library } from '../../electron/library/library.ts';
 import type { SheetRegion } from '../../electron/sheet/sheetSchema.ts';
 import { testFolder } from '../host/folder.ts';
@@ -11,7 +12,8 @@ const folder = testFolder();
 const regionOf = (library: Library, ink: number, id: string): SheetRegion => {
   const found = library.document(ink).regions.find((region) => region.id === id);
   if (!found) throw new Error(`no region ${id}`);
-  return found;
+  // As a window has it.
+  return sheetRegion(found);
 };
 const changed = (from: SheetRegion, change: object): Edit => ({
   edit: 'changeRegion',
