@@ -37,11 +37,11 @@ export function spectrumFromLab(lab: LabD50, grey: boolean): PatchSpectrum {
 function colourFromLab(lab: LabD50): PatchSpectrum {
   library ??= makeLibrary();
   const { reflectance } = library;
-  const away = Float64Array.from(
-    library.lab,
-    (other) => (other[0] - lab[0]) ** 2 + (other[1] - lab[1]) ** 2 + (other[2] - lab[2]) ** 2,
-  );
-  const limit = Float64Array.from(away).sort()[NEIGHBOURS - 1];
+  const away = new Float64Array(reflectance.length);
+  for (const [i, [L, a, b]] of library.lab.entries()) {
+    away[i] = (L - lab[0]) ** 2 + (a - lab[1]) ** 2 + (b - lab[2]) ** 2;
+  }
+  const limit = away.slice().sort()[NEIGHBOURS - 1];
   const xyz = labToXyz(lab);
   return spreadOf(reflectance.filter((_, i) => away[i] <= limit).map((r) => movedOnto(xyz, r)));
 }
@@ -94,18 +94,24 @@ export function movedOnto(xyz: readonly number[], r: Float64Array): Float64Array
     [0, 0, 0],
     [0, 0, 0],
   ];
+  const [sx, sy, sz] = SMOOTH_WEIGHTS;
   for (let a = 0; a < 3; a++) {
     const w = XYZ_WEIGHTS[a];
+    let [rest, x, y, z] = [off[a], 0, 0, 0];
     for (let l = 0; l < COUNT; l++) {
       const part = w[l] * Math.max(r[l], LEAST_MOVED);
-      off[a] -= w[l] * r[l];
-      for (let b = 0; b < 3; b++) columns[b][a] += part * SMOOTH_WEIGHTS[b][l];
+      rest -= w[l] * r[l];
+      x += part * sx[l];
+      y += part * sy[l];
+      z += part * sz[l];
     }
+    off[a] = rest;
+    [columns[0][a], columns[1][a], columns[2][a]] = [x, y, z];
   }
   const [x, y, z] = solve3(columns, off, 1e-30) ?? [0, 0, 0];
   const out = new Float64Array(COUNT);
   for (let l = 0; l < COUNT; l++) {
-    const way = x * SMOOTH_WEIGHTS[0][l] + y * SMOOTH_WEIGHTS[1][l] + z * SMOOTH_WEIGHTS[2][l];
+    const way = x * sx[l] + y * sy[l] + z * sz[l];
     out[l] = Math.max(1e-4, r[l] + Math.max(r[l], LEAST_MOVED) * way);
   }
   return out;

@@ -3,7 +3,7 @@
  * its Lab. The patches share the dyes, and so what is in doubt of one is in doubt of all; the sensors' fit finds the dyes out beside the sensors.
  */
 import { type LabD50, labToXyz, type Xyz, xyzToLab } from '../colour/lab.ts';
-import { GRID, xyzOnGrid, XYZ_WEIGHTS } from './grid.ts';
+import { GRID, xyzOnGrid } from './grid.ts';
 import { movedOnto } from './patchSpectra.ts';
 import { type Print, type Printing, printOf, PROPERTIES } from './prints.ts';
 import { solve3 } from '../solve3.ts';
@@ -67,27 +67,29 @@ function withBlack(labs: readonly LabD50[], xyz: readonly Xyz[], white: Xyz, gre
   const pairs = labs.map((lab, i) =>
     waysOf(lab, hues).map((inks) => emptyPatch(xyz[i], inks, properties, usual.amounts)),
   );
-  const modes = Array.from({ length: properties + 2 }, () => labs.map(() => new Float64Array(COUNT)));
+  const spectra = (count: number): Float64Array[] => Array.from({ length: count }, () => new Float64Array(COUNT));
+  const mean = spectra(labs.length);
+  const modes = Array.from({ length: properties + 2 }, () => spectra(labs.length));
+  const own = pairs.map(([black]) => spectra(1 + usual.amounts - black.inks.length));
   return {
     count: properties + 2,
     at: (z) => {
       const print = printOf('inks', white, z.subarray(0, properties));
-      const mean: Float64Array[] = [];
-      const own: Float64Array[][] = [];
       pairs.forEach(([black, colours], i) => {
         printPatch(print, black);
         printPatch(print, colours);
         const mine = properties + (greys[i] ? 1 : 0);
         const weight = 0.5 + BLACK.shared * z[mine];
-        mean.push(black.mean.map((v, l) => weight * v + (1 - weight) * colours.mean[l]));
-        for (let j = 0; j < properties; j++) {
-          const [a, b, out] = [black.slopes[j], colours.slopes[j], modes[j][i]];
-          for (let l = 0; l < COUNT; l++) out[l] = weight * a[l] + (1 - weight) * b[l];
-        }
-        const apart = black.mean.map((v, l) => v - colours.mean[l]);
-        modes[mine][i].set(apart.map((v) => BLACK.shared * v));
+        mix(weight, black.mean, colours.mean, mean[i]);
+        for (let j = 0; j < properties; j++) mix(weight, black.slopes[j], colours.slopes[j], modes[j][i]);
         const share = greys[i] ? BLACK.ownOfGrey : BLACK.own;
-        own.push([apart, ...otherInks(print, black)].map((way) => way.map((v) => share * v)));
+        const [apart, ...others] = own[i];
+        for (let l = 0; l < COUNT; l++) {
+          const between = black.mean[l] - colours.mean[l];
+          modes[mine][i][l] = BLACK.shared * between;
+          apart[l] = share * between;
+        }
+        otherInks(print, black, share, others);
       });
       return { mean, modes, own };
     },
@@ -133,11 +135,11 @@ function printPatch(print: Print, patch: Patch): void {
   patch.fresh = false;
   for (let step = 0; step < steps; step++) {
     print.reflect(amounts, reflected);
-    const here = XYZ_WEIGHTS.map((w) => Math.cbrt(weighed(w, reflected)));
+    const here = xyzOnGrid(reflected).map((v) => Math.cbrt(v));
     const rest = goal.map((v, k) => v - here[k]);
     if (Math.max(...rest.map(Math.abs)) < CLOSE) break;
     inks.forEach((n, k) => print.byAmount(n, byInk[k]));
-    const slopes = byInk.map((by) => XYZ_WEIGHTS.map((w, k) => weighed(w, by) / (3 * here[k] * here[k])));
+    const slopes = byInk.map((by) => xyzOnGrid(by).map((v, k) => v / (3 * here[k] * here[k])));
     const move = solve3(slopes, rest, 1e-30) ?? NO_MOVE;
     const share = Math.min(1, (0.35 * most) / Math.max(...move.map(Math.abs)));
     inks.forEach((n, k) => (amounts[n] = Math.min(most, Math.max(-0.02 * most, amounts[n] + share * move[k]))));
@@ -154,36 +156,38 @@ function printPatch(print: Print, patch: Patch): void {
 
 /** Takes off a change of reflectance what the three inks must make up for, so that XYZ stays; gives their amounts. */
 function holder(): (change: Float64Array) => readonly [number, number, number] {
-  const columns = byInk.map((by) => XYZ_WEIGHTS.map((w) => weighed(w, by)));
+  const columns = byInk.map(xyzOnGrid);
   const unit = (k: number): number[] => [0, 1, 2].map((a) => (a === k ? 1 : 0));
   const inverse = [0, 1, 2].map((k) => solve3(columns, unit(k), 1e-30) ?? NO_MOVE);
   return (change) => {
     const back: [number, number, number] = [0, 0, 0];
-    for (let k = 0; k < 3; k++) {
-      const off = weighed(XYZ_WEIGHTS[k], change);
+    xyzOnGrid(change).forEach((off, k) => {
       for (let a = 0; a < 3; a++) back[a] += inverse[k][a] * off;
-    }
+    });
     for (let l = 0; l < COUNT; l++) change[l] -= back[0] * byInk[0][l] + back[1] * byInk[1][l] + back[2] * byInk[2][l];
     return back;
   };
 }
 
-/** As much of each other ink as can go in for the patch's three, the Lab held. */
-function otherInks(print: Print, { inks, amounts }: Patch): Float64Array[] {
+/** A share of as much of each other ink as can go in for the patch's three, the Lab held. @param ways filled, one an ink */
+function otherInks(print: Print, { inks, amounts }: Patch, share: number, ways: readonly Float64Array[]): void {
   print.reflect(amounts, reflected);
   inks.forEach((n, k) => print.byAmount(n, byInk[k]));
   const hold = holder();
-  const ways: Float64Array[] = [];
-  for (let n = 0; n < print.amounts; n++) {
-    if (inks.includes(n)) continue;
-    const way = new Float64Array(COUNT);
+  const others = Array.from({ length: print.amounts }, (_, n) => n).filter((n) => !inks.includes(n));
+  for (const [i, n] of others.entries()) {
+    const way = ways[i];
     print.byAmount(n, way);
     const back = hold(way);
     const room = inks.map((ink, k) => (back[k] > 0 ? Math.max(LEAST_ROOM, amounts[ink]) / back[k] : 1));
     const most = Math.min(1, ...room);
-    ways.push(way.map((v) => most * v));
+    for (let l = 0; l < COUNT; l++) way[l] = share * (most * way[l]);
   }
-  return ways;
+}
+
+/** Fills with so much of one and the rest of the other. */
+function mix(weight: number, one: Float64Array, other: Float64Array, out: Float64Array): void {
+  for (let l = 0; l < COUNT; l++) out[l] = weight * one[l] + (1 - weight) * other[l];
 }
 
 /** Of every ink but the black, at unit amount. */
@@ -213,10 +217,4 @@ function waysOf(lab: LabD50, hues: readonly number[]): [readonly number[], reado
 
 function hueOf([, a, b]: LabD50): number {
   return Math.atan2(b, a);
-}
-
-function weighed(w: Float64Array, r: Float64Array): number {
-  let sum = 0;
-  for (let l = 0; l < COUNT; l++) sum += w[l] * r[l];
-  return sum;
 }

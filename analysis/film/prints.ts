@@ -57,11 +57,11 @@ export const PROPERTIES: Readonly<Record<Printing, number>> = {
 
 /** @param white XYZ of the palest patch @param z unit normals, as many as there are properties */
 export function printOf(printing: Printing, white: Xyz, z: Float64Array): Print {
-  const here = partsOf(printing, white, z);
+  const here = partsOf(printing, white, z, null);
   const moved = Array.from(z, (_, j) => {
     const other = Float64Array.from(z);
     other[j] += STEP;
-    return partsOf(printing, white, other);
+    return partsOf(printing, white, other, { parts: here, but: j });
   });
   return printing === 'dots' ? inDots(here, moved) : inTone(here, moved);
 }
@@ -77,48 +77,99 @@ interface Parts {
   readonly solid: readonly number[];
 }
 
-function partsOf(printing: Printing, white: Xyz, z: Float64Array): Parts {
-  let next = 0;
-  const within = (low: number, high: number): number => low + (high - low) * shareBelow(z[next++]);
-  const dyes = (printing === 'inks' ? FIVE : THREE).map(({ peakNm, widthNm }) => {
-    const peak = within(...peakNm);
-    const short = 1.1 * within(...widthNm);
-    const long = within(...widthNm);
-    const side = within(0.01, 0.2);
-    const sideNm = within(400, 440);
-    const floor = within(0.005, 0.035);
-    return Float64Array.from(
-      WAVELENGTHS_NM,
-      (nm) => bell(nm - peak, nm < peak ? short : long) + side * bell(nm - sideNm, 60) + floor,
-    );
-  });
-  const yellow = within(0.02, 0.3);
-  const fall = within(25, 80);
-  const gloss = within(0, 0.007);
-  const base = movedOnto(
-    white,
-    Float64Array.from(WAVELENGTHS_NM, (nm) => white[1] * Math.exp(-yellow * Math.exp(-(nm - 380) / fall))),
+/** @param like parts of a print of which only property `but` is another: what hangs on none but others is taken from it, not made again */
+function partsOf(
+  printing: Printing,
+  white: Xyz,
+  z: Float64Array,
+  like: { readonly parts: Parts; readonly but: number } | null,
+): Parts {
+  const ranges = printing === 'inks' ? FIVE : THREE;
+  const ofDyes = ranges.length * PER_DYE;
+  const isKept = (from: number, count: number): boolean =>
+    like !== null && (like.but < from || like.but >= from + count);
+  const dyes = ranges.map((range, n) =>
+    like !== null && isKept(n * PER_DYE, PER_DYE) ? like.parts.dyes[n] : dyeOf(range, z, n * PER_DYE),
   );
-  if (printing === 'dots') return { dyes, base, gloss, n: within(1.6, 2.6), solid: dyes.map(() => within(2.6, 5)) };
+  const base = like !== null && isKept(ofDyes, OF_THE_BASE - 1) ? like.parts.base : baseOf(white, z, ofDyes);
+  const gloss = within(GLOSS, z[ofDyes + OF_THE_BASE - 1]);
+  const rest = ofDyes + OF_THE_BASE;
+  if (printing === 'dots') {
+    return {
+      dyes,
+      base,
+      gloss,
+      n: within(YULE_NIELSEN, z[rest]),
+      solid: dyes.map((_, i) => within(SOLID, z[rest + 1 + i])),
+    };
+  }
   if (printing === 'tone') return { dyes, base, gloss, n: 1, solid: [] };
-  const tilt = within(-0.15, 0.15);
-  const bow = within(-0.1, 0.1);
-  const black = Float64Array.from(WAVELENGTHS_NM, (nm) => {
+  const black = like !== null && isKept(rest, 2) ? like.parts.dyes[ranges.length] : blackOf(z, rest);
+  return { dyes: [...dyes, black], base, gloss, n: 1, solid: [] };
+}
+
+const SIDE: Range = [0.01, 0.2];
+const SIDE_NM: Range = [400, 440];
+const FLOOR: Range = [0.005, 0.035];
+const SIDE_WIDTH_NM = 60;
+
+/** Absorption at unit amount. @param from where its six properties begin */
+function dyeOf({ peakNm, widthNm }: DyeRange, z: Float64Array, from: number): Float64Array {
+  const peak = within(peakNm, z[from]);
+  const short = 1.1 * within(widthNm, z[from + 1]);
+  const long = within(widthNm, z[from + 2]);
+  const side = within(SIDE, z[from + 3]);
+  const sideNm = within(SIDE_NM, z[from + 4]);
+  const floor = within(FLOOR, z[from + 5]);
+  return overGrid((nm) => bell(nm - peak, nm < peak ? short : long) + side * bell(nm - sideNm, SIDE_WIDTH_NM) + floor);
+}
+
+const YELLOW: Range = [0.02, 0.3];
+const FALL_NM: Range = [25, 80];
+const GLOSS: Range = [0, 0.007];
+
+function baseOf(white: Xyz, z: Float64Array, from: number): Float64Array {
+  const yellow = within(YELLOW, z[from]);
+  const fall = within(FALL_NM, z[from + 1]);
+  return movedOnto(
+    white,
+    overGrid((nm) => white[1] * Math.exp(-yellow * Math.exp(-(nm - GRID.firstNm) / fall))),
+  );
+}
+
+const YULE_NIELSEN: Range = [1.6, 2.6];
+const SOLID: Range = [2.6, 5];
+
+const TILT: Range = [-0.15, 0.15];
+const BOW: Range = [-0.1, 0.1];
+
+function blackOf(z: Float64Array, from: number): Float64Array {
+  const tilt = within(TILT, z[from]);
+  const bow = within(BOW, z[from + 1]);
+  return overGrid((nm) => {
     const t = (nm - 555) / 175;
     return Math.exp(tilt * t + bow * t * t);
   });
-  return { dyes: [...dyes, black], base, gloss, n: 1, solid: [] };
+}
+
+function within([low, high]: Range, z: number): number {
+  return low + (high - low) * shareBelow(z);
+}
+
+function overGrid(of: (nm: number) => number): Float64Array {
+  const out = new Float64Array(COUNT);
+  for (let l = 0; l < COUNT; l++) out[l] = of(WAVELENGTHS_NM[l]);
+  return out;
 }
 
 function inTone({ dyes, base, gloss }: Parts, moved: readonly Parts[]): Print {
   const through = new Float64Array(COUNT);
   const used = new Float64Array(dyes.length);
   const ways = moved.map((other) => {
-    const by = other.dyes.map((dye, n) => slope(dyes[n], dye));
+    const dye = other.dyes.findIndex((its, n) => its !== dyes[n]);
     return {
-      dye: by.findIndex((dye) => dye.some((v) => v !== 0)),
-      by,
-      base: slope(base, other.base),
+      dye,
+      by: dye < 0 ? slope(base, other.base) : slope(dyes[dye], other.dyes[dye]),
       gloss: (other.gloss - gloss) / STEP,
     };
   });
@@ -140,30 +191,29 @@ function inTone({ dyes, base, gloss }: Parts, moved: readonly Parts[]): Print {
     byProperty: (j, out) => {
       const way = ways[j];
       if (way.dye < 0) {
-        for (let l = 0; l < COUNT; l++) out[l] = way.gloss + (way.base[l] - way.gloss) * through[l];
+        for (let l = 0; l < COUNT; l++) out[l] = way.gloss + (way.by[l] - way.gloss) * through[l];
         return;
       }
       const amount = used[way.dye];
-      const by = way.by[way.dye];
-      for (let l = 0; l < COUNT; l++) out[l] = (gloss - base[l]) * through[l] * amount * by[l];
+      for (let l = 0; l < COUNT; l++) out[l] = (gloss - base[l]) * through[l] * amount * way.by[l];
     },
   };
 }
 
 function inDots(here: Parts, moved: readonly Parts[]): Print {
   const { gloss, n } = here;
-  const corners = cornersOf(here);
+  const corners = CORNERS.map((corner) => cornerOf(here, corner));
   const ways = moved.map((other) => {
-    const its = cornersOf(other);
-    const moves = its.map((corner, i) => slope(corners[i], corner));
     return {
-      corners: moves.map((move) => (move.some((v) => v !== 0) ? move : null)),
+      corners: corners.map((corner, i) => (hasMoved(here, other, i) ? slope(corner, cornerOf(other, i)) : null)),
       gloss: (other.gloss - gloss) / STEP,
       n: (other.n - n) / STEP,
     };
   });
   const shares = new Float64Array(8);
+  const [by, down] = [new Float64Array(8), new Float64Array(8)];
   const used = new Float64Array(3);
+  const other = new Float64Array(3);
   const roots = new Float64Array(COUNT);
   const powers = new Float64Array(COUNT);
   return {
@@ -181,19 +231,13 @@ function inDots(here: Parts, moved: readonly Parts[]): Print {
     },
     byAmount: (i, out) => {
       // A share is a product of one factor a dye: by its amount, plus where the dye lies, minus where it does not.
-      const with1 = Float64Array.from(used);
-      const without = Float64Array.from(used);
-      with1[i] = 1;
-      without[i] = 0;
-      const up = new Float64Array(8);
-      const down = new Float64Array(8);
-      shared(with1, up);
-      shared(without, down);
-      mixedCorners(
-        corners,
-        up.map((v, corner) => v - down[corner]),
-        out,
-      );
+      other.set(used);
+      other[i] = 1;
+      shared(other, by);
+      other[i] = 0;
+      shared(other, down);
+      for (let corner = 0; corner < 8; corner++) by[corner] -= down[corner];
+      mixedCorners(corners, by, out);
       for (let l = 0; l < COUNT; l++) out[l] *= n * powers[l];
     },
     byProperty: (j, out) => {
@@ -208,15 +252,22 @@ function inDots(here: Parts, moved: readonly Parts[]): Print {
   };
 }
 
-/** The n-th root of what each overprint of three solids reflects; bit i of the index: dye i lies there. */
-function cornersOf({ dyes, base, n, solid }: Parts): Float64Array[] {
-  return Array.from({ length: 8 }, (_, corner) =>
-    Float64Array.from(base, (r, l) => {
-      let density = 0;
-      for (let i = 0; i < 3; i++) if ((corner >> i) & 1) density += solid[i] * dyes[i][l];
-      return (r * Math.exp(-density)) ** (1 / n);
-    }),
-  );
+const CORNERS = [0, 1, 2, 3, 4, 5, 6, 7] as const;
+
+/** The n-th root of what an overprint of three solids reflects. @param corner bit i: dye i lies there */
+function cornerOf({ dyes, base, n, solid }: Parts, corner: number): Float64Array {
+  const out = new Float64Array(COUNT);
+  for (let l = 0; l < COUNT; l++) {
+    let density = 0;
+    for (let i = 0; i < 3; i++) if ((corner >> i) & 1) density += solid[i] * dyes[i][l];
+    out[l] = (base[l] * Math.exp(-density)) ** (1 / n);
+  }
+  return out;
+}
+
+function hasMoved(from: Parts, to: Parts, corner: number): boolean {
+  if (from.base !== to.base || from.n !== to.n) return true;
+  return from.dyes.some((dye, i) => ((corner >> i) & 1) === 1 && (dye !== to.dyes[i] || from.solid[i] !== to.solid[i]));
 }
 
 function shared(amounts: Float64Array, out: Float64Array): void {
@@ -237,7 +288,9 @@ function mixedCorners(corners: readonly (Float64Array | null)[], shares: Float64
 }
 
 function slope(from: Float64Array, to: Float64Array): Float64Array {
-  return to.map((v, l) => (v - from[l]) / STEP);
+  const out = new Float64Array(COUNT);
+  for (let l = 0; l < COUNT; l++) out[l] = (to[l] - from[l]) / STEP;
+  return out;
 }
 
 /** Share of a unit normal below z, to 0.02 %: a logistic curve (Bowling et al. 2009, J. Ind. Eng. Manag. 2, 114). */

@@ -233,6 +233,8 @@ function writeSeen(
   rows[2 * size + at] = blue;
 }
 
+const by = new Float64Array(3);
+
 /** Lower factor of a patch's 3 × 3 noise: the scan's own, and what is not known of this patch alone. @param wider factor on it */
 function noiseFactor(
   curves: Float64Array,
@@ -241,27 +243,25 @@ function noiseFactor(
   [e0, e1]: readonly [number, number],
   black: Triple,
   wider: number,
-): { L: readonly number[]; logDeterminant: number } {
-  const n = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+): { L: Float64Array; logDeterminant: number } {
+  const n = new Float64Array(9);
   for (let c = 0; c < 3; c++) n[4 * c] = signal[c] < black[c] ? 1 : e0 * e0 + (e1 * signal[c]) ** 2 + 1e-9;
   for (const mode of own) {
-    const y = [seen(curves, 0, mode), seen(curves, 1, mode), seen(curves, 2, mode)];
-    for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) n[3 * a + b] += y[a] * y[b];
+    writeSeen(curves, mode, by, 0, 1);
+    for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) n[3 * a + b] += by[a] * by[b];
   }
-  const L = cholesky(
-    Float64Array.from(n, (v) => v * wider * wider),
-    3,
-  );
-  return { L: [...L], logDeterminant: Math.log(L[0]) + Math.log(L[4]) + Math.log(L[8]) };
+  for (let k = 0; k < n.length; k++) n[k] = n[k] * wider * wider;
+  const L = cholesky(n, 3);
+  return { L, logDeterminant: Math.log(L[0]) + Math.log(L[4]) + Math.log(L[8]) };
 }
 
-function forward(L: readonly number[], x: number, y: number, z: number): [number, number, number] {
+function forward(L: Float64Array, x: number, y: number, z: number): [number, number, number] {
   const a = x / L[0];
   const b = (y - L[3] * a) / L[4];
   return [a, b, (z - L[6] * a - L[7] * b) / L[8]];
 }
 
-function whiten(L: readonly number[], rows: Float64Array, out: Float64Array, size: number): void {
+function whiten(L: Float64Array, rows: Float64Array, out: Float64Array, size: number): void {
   for (let k = 0; k < size; k++) {
     const a = rows[k] / L[0];
     const b = (rows[size + k] - L[3] * a) / L[4];
