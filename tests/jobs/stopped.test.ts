@@ -12,14 +12,14 @@ import { testFolder } from '../host/folder.ts';
 import { heard, measured, smallWork } from './smallWork.ts';
 
 const folder = testFolder();
-const FEW = ['bare', 'ef', 'swab'];
+const FEW = ['bare', 'm', 'swab'];
 const open: { close(): Promise<void> | void }[] = [];
 afterEach(async () => {
   for (const thing of open.splice(0).toReversed()) await thing.close();
 });
 
 function measuringOf(library: Library, options: ConstructorParameters<typeof Measuring>[1] = {}): Measuring {
-  const measuring = new Measuring(library, options);
+  const measuring = new Measuring(library, { threads: 1, ...options });
   open.push(library, measuring);
   return measuring;
 }
@@ -99,7 +99,7 @@ test('a worker that dies costs the region it was at; the next time all is measur
   const { problems, findings } = findingsOf(library, ink);
   expect(problems.map((p) => p.region)).toEqual(['swab']);
   expect(problems[0].message).toMatch(/^its work ended without an answer .*; measure again$/);
-  expect(findings.some((f) => f.key === 'shading(ef)')).toBe(true);
+  expect(findings.some((f) => f.key === 'shading(m)')).toBe(true);
   await first.close();
   expect(await measured(measuringOf(library), ink)).toMatchObject({ state: 'done', measured: 2, kept: 4 });
   expect(findingsOf(library, ink).problems).toEqual([]);
