@@ -68,7 +68,7 @@ export function resampledRatio(strip: DeviceRaster): number | null {
   if (tiles.length === 0) return null;
   const ratio = Math.max(...spectra(tiles.map(({ rough }) => rough)).map((sum) => clearestLine(sum, tiles.length)));
   if (ratio <= 1) return ratio;
-  return spectra(tiles.map(({ signed }) => signed)).some((sum) => repeats(sum, tiles.length)) ? 0 : ratio;
+  return spectra(tiles.map(({ signed }) => signed())).some((sum) => repeats(sum, tiles.length)) ? 0 : ratio;
 }
 
 function tilesOf({ widthPx, heightPx }: DeviceRaster): [left: number, top: number][] {
@@ -99,7 +99,8 @@ type Maps = readonly [Float64Array, Float64Array];
 
 interface Tile {
   readonly rough: Maps;
-  readonly signed: Maps;
+  /** Asked for of what looks resampled alone. */
+  readonly signed: () => Maps;
 }
 
 /** Third differences along a direction of fourth ones across it: paper's own fibres, which the scanner's blur has smoothed, hardly count in them. */
@@ -115,7 +116,7 @@ function filtered({ data, widthPx }: DeviceRaster, left: number, top: number): T
   const down = differences(green, side, side, 1);
   const rough = [roughness(across, isPaper), roughness(down, isPaper)] as const;
   if (rough[0] === null || rough[1] === null) return null;
-  return { rough: [rough[0], rough[1]], signed: [onPaper(across, isPaper), onPaper(down, isPaper)] };
+  return { rough: [rough[0], rough[1]], signed: () => [onPaper(across, isPaper), onPaper(down, isPaper)] };
 }
 
 /** Fourth differences by steps of `fourth`, third ones of these by steps of `third`. */
@@ -136,41 +137,47 @@ function differences(plane: Float64Array, side: number, third: number, fourth: n
 
 function paperOf(plane: Float64Array, side: number): Uint8Array {
   const n = plane.length;
-  const middle = medianOf(Float64Array.from(plane), n);
-  const far =
-    INK_DEVIATIONS *
-      medianOf(
-        Float64Array.from(plane, (v) => Math.abs(v - middle)),
-        n,
-      ) +
-    1;
-  const isPaper = new Uint8Array(TILE * TILE).fill(1);
+  const middle = medianOf(plane.slice(), n);
+  const away = new Float64Array(n);
+  for (let k = 0; k < n; k++) away[k] = Math.abs(plane[k] - middle);
+  const far = INK_DEVIATIONS * medianOf(away.slice(), n) + 1;
+  // Across and then down: the square about each pixel of ink, of which there may be many.
+  const besideInk = new Uint8Array(side * TILE);
   for (let y = 0; y < side; y++) {
     for (let x = 0; x < side; x++) {
-      if (Math.abs(plane[y * side + x] - middle) <= far) continue;
-      const [cx, cy] = [x - REACH, y - REACH];
-      for (let b = Math.max(0, cy - BESIDE_INK_PX); b <= Math.min(TILE - 1, cy + BESIDE_INK_PX); b++) {
-        const row = b * TILE;
-        isPaper.fill(0, row + Math.max(0, cx - BESIDE_INK_PX), row + Math.min(TILE, cx + BESIDE_INK_PX + 1));
-      }
+      if (away[y * side + x] <= far) continue;
+      const [from, to] = aroundInk(x);
+      besideInk.fill(1, y * TILE + from, y * TILE + to);
+    }
+  }
+  const isPaper = new Uint8Array(TILE * TILE).fill(1);
+  for (let y = 0; y < side; y++) {
+    const [from, to] = aroundInk(y);
+    for (let x = 0; x < TILE; x++) {
+      if (besideInk[y * TILE + x] === 0) continue;
+      for (let k = from * TILE + x; k < to * TILE; k += TILE) isPaper[k] = 0;
     }
   }
   return isPaper;
 }
 
+/** Of a tile's places, which are REACH farther in. @returns from, and up to */
+function aroundInk(at: number): readonly [number, number] {
+  return [Math.max(0, at - REACH - BESIDE_INK_PX), Math.min(TILE, at - REACH + BESIDE_INK_PX + 1)];
+}
+
 /** Of mean 0, and 0 off the paper; null: too little paper, or values too coarse to show any noise. */
 function roughness(values: Float64Array, isPaper: Uint8Array): Float64Array | null {
-  const seen = Float64Array.from(values);
+  const seen = new Float64Array(values.length);
   let n = 0;
   for (let k = 0; k < values.length; k++) if (isPaper[k]) seen[n++] = Math.abs(values[k]);
   if (n < LEAST_PAPER * values.length) return null;
   // Of coarse values most are often none.
   const usual = medianOf(seen, n) || seen.subarray(0, n).reduce((sum, v) => sum + v, 0) / n;
   if (usual === 0) return null;
-  return onPaper(
-    values.map((v) => Math.min(MOST_ROUGH, Math.abs(v) / usual)),
-    isPaper,
-  );
+  const rough = new Float64Array(values.length);
+  for (let k = 0; k < rough.length; k++) rough[k] = Math.min(MOST_ROUGH, Math.abs(values[k]) / usual);
+  return onPaper(rough, isPaper);
 }
 
 function onPaper(values: Float64Array, isPaper: Uint8Array): Float64Array {
@@ -180,7 +187,10 @@ function onPaper(values: Float64Array, isPaper: Uint8Array): Float64Array {
     sum += values[k];
     n++;
   }
-  return values.map((v, k) => (isPaper[k] ? v - sum / n : 0));
+  const mean = sum / n;
+  const out = new Float64Array(values.length);
+  for (let k = 0; k < out.length; k++) if (isPaper[k]) out[k] = values[k] - mean;
+  return out;
 }
 
 function medianOf(values: Float64Array, count: number): number {
@@ -202,7 +212,9 @@ function addPower([a, b]: Maps, [sumA, sumB]: Maps): void {
 }
 
 function sumOfSquares(values: Float64Array): number {
-  return values.reduce((sum, v) => sum + v * v, 0);
+  let sum = 0;
+  for (let k = 0; k < values.length; k++) sum += values[k] * values[k];
+  return sum;
 }
 
 /** Of a + ib, as rows of rows. */
@@ -235,7 +247,7 @@ function clearestLine(sum: Float64Array, tiles: number): number {
   for (let fy = 0; fy <= TILE / 2; fy++) {
     for (let fx = fy === 0 ? 1 : 1 - TILE / 2; fx <= TILE / 2; fx++) {
       const power = sum[at(fx, fy)];
-      if (power < LEAST_AROUND * least || Math.hypot(fx, fy) < SLOWEST) continue;
+      if (power < LEAST_AROUND * least || fx * fx + fy * fy < SLOWEST ** 2) continue;
       const ratio = power / (least * Math.max(LEAST_AROUND, around(sum, fx, fy) / tiles));
       const kind = lineOfBlocks(fx, fy);
       clearest[kind] = Math.max(clearest[kind], ratio);
@@ -263,7 +275,8 @@ const neighbours = new Float64Array((2 * AROUND + 1) ** 2);
 function around(sum: Float64Array, fx: number, fy: number): number {
   let n = 0;
   for (let b = -AROUND; b <= AROUND; b++) {
-    for (let a = -AROUND; a <= AROUND; a++) neighbours[n++] = sum[at(fx + a, fy + b)];
+    const row = at(0, fy + b);
+    for (let a = -AROUND; a <= AROUND; a++) neighbours[n++] = sum[row + at(fx + a, 0)];
   }
   return medianOf(neighbours, n) / Math.LN2;
 }
