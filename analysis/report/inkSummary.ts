@@ -1,6 +1,7 @@
 /** An ink in a few sentences, each with the finding that it comes from. */
 import type { LabValue, Quantity } from '../quantity.ts';
 import { dryingForecast } from './dryingForecast.ts';
+import { exchangedNibs } from './exchangedNibs.ts';
 import { findingKey } from './findingKey.ts';
 import { type Names, onPaper, penNoun, regionName, sampleNoun, stripNoun } from './names.ts';
 import { nibByNib } from './nibByNib.ts';
@@ -35,12 +36,15 @@ const OF_LINES = [
   { quantity: 'sheen', none: 'No sheen to speak of, as far as a scanner sees it,' },
 ] as const;
 
-/** What may be of another ink, nibs whose given width cannot be, colour by nib, strongest shading, edges and sheen, what paper does, the bands of each strip; parts without findings are left out. */
+const EXCHANGED = 'Nibs’ names exchanged?';
+
+/** What may be of another ink, nibs whose given width cannot be or whose names contradict their lines, colour by nib, strongest shading, edges and sheen, what paper does, the bands of each strip; parts without findings are left out. */
 export function inkSummary(names: Names): readonly SummaryPart[] {
   const findings = [...names.findings.values()];
   const parts: SummaryPart[] = [
     { title: 'Another ink or contaminated?', lines: odd(findings, names) },
     { title: 'Nib width or dpi wrong?', lines: doubtfulNibs(findings, names) },
+    { title: EXCHANGED, lines: exchangedNibs(names).map((line) => ({ ...line, colours: [] })) },
     { title: 'Colour', lines: colours(findings, names) },
     { title: 'Shading', lines: shading(findings, names) },
     { title: 'Edges and sheen', lines: ofLines(findings, names) },

@@ -46,6 +46,15 @@ export function nibWord(nib: string): string {
   return NIB_WORDS[nib.trim().toUpperCase()] ?? nib;
 }
 
+/** Thin to thick; a line is one width. No two makers agree on them by more than this order. */
+const STAMPED: readonly (readonly string[])[] = [['UEF'], ['EF', 'XF'], ['F'], ['FM', 'MF'], ['M'], ['B'], ['BB']];
+
+/** Place of a stamped width among all, from thin to thick; −1: a nib of another name. */
+export function stampedOrder(nib: string): number {
+  const stamp = nib.trim().toUpperCase();
+  return STAMPED.findIndex((names) => names.includes(stamp));
+}
+
 export function quoted(name: string): string {
   return `“${name}”`;
 }

@@ -5,8 +5,9 @@ import { contentKey } from '../jobs/contentKey.ts';
 import { frontRegion } from '../jobs/frontOf.ts';
 import { isMeasurable, type Measurable, measureOf, whyNotMeasured } from '../jobs/measurable.ts';
 import { MEASURING_VERSION } from '../jobs/methodVersions.ts';
+import { penRegion } from '../jobs/opacityFindings.ts';
 import { pairsOf } from '../jobs/pairFindings.ts';
-import { type PaperGroup, paperKey, papersOf, toPx } from '../jobs/paperGroups.ts';
+import { type PaperGroup, paperKey, paperName, papersOf, toPx } from '../jobs/paperGroups.ts';
 import type { DocumentScan, DocumentTarget, InkDocument } from '../library/document.ts';
 import { firstIdOf } from '../library/firstId.ts';
 import type { Library } from '../library/library.ts';
@@ -50,6 +51,8 @@ export interface Standing {
   readonly madeFrom: ReadonlyMap<string, string>;
   /** Whether two regions are held against each other. */
   readonly isPair: (a: string, b: string) => boolean;
+  /** Whether these are one pen's samples still, and a paper is still called so that its ink was foretold on. */
+  readonly isPens: (regions: readonly string[], on: string | undefined) => boolean;
 }
 
 /** Laid out anew only when the ink has another revision or one of its files is another or has gone wrong. */
@@ -110,6 +113,8 @@ function laidOut(library: Library, ink: number): Standing {
     const scan = loaded.scans.get(region.scan)!;
     return madeFrom({ ...region, id: first.get(region.id)! }, scan, standing.scan.hash, measuredBy(standing), paper);
   };
+  const nibs = new Map(measurable.map((region) => [region.id, penRegion(region).nib]));
+  const paperNames = new Set(measurable.map(paperName));
   const paired = new Set([...pairs.nibs, ...pairs.papers, ...pairs.runs].map(([a, b]) => pairName(a, b)));
   return {
     ink,
@@ -126,6 +131,7 @@ function laidOut(library: Library, ink: number): Standing {
       }),
     ),
     isPair: (a, b) => paired.has(pairName(a, b)),
+    isPens: (ids, on) => new Set(ids.map((id) => nibs.get(id))).size <= 1 && (on === undefined || paperNames.has(on)),
   };
 }
 

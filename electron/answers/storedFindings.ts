@@ -1,5 +1,5 @@
 /** What was measured of an ink, told by what still holds: gone regions take their findings away, changed ones make them stale. */
-import { isInksOwn } from '../jobs/keptFilms.ts';
+import { isInksOwn, isOfPen } from '../jobs/keptFilms.ts';
 import type { FindingOutline, Run, SavedFinding } from '../library/results.ts';
 import type { Standing } from './standing.ts';
 
@@ -33,8 +33,9 @@ export function standingFindings<F extends FindingOutline>(
   };
 }
 
-function isCurrent({ finding, regionKeys, trace }: FindingOutline, { madeFrom, isPair }: Standing): boolean {
-  const { regions } = finding.subject;
+function isCurrent({ finding, regionKeys, trace }: FindingOutline, { madeFrom, isPair, isPens }: Standing): boolean {
+  const { regions, on } = finding.subject;
+  if (isOfPen(finding) && !isPens(regions, on)) return false;
   if (regions.length === 2 && !isInksOwn(finding) && !isPair(regions[0], regions[1])) return false;
   if (trace.fittedWith?.some(({ region, key }) => madeFrom.get(region) !== key)) return false;
   return regions.every((id, k) => madeFrom.get(id) === regionKeys[k]);

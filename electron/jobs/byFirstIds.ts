@@ -5,7 +5,7 @@ import type { SheetRegion } from '../sheet/sheetSchema.ts';
 
 /** The same standing where no region was renamed. */
 export function byFirstIds(standing: Standing): Standing {
-  const { document, loaded, problems, madeFrom, isPair } = standing;
+  const { document, loaded, problems, madeFrom, isPair, isPens } = standing;
   const now = calledNow(document.regions);
   if (now === null) return standing;
   const first = new Map(document.regions.map((region) => [region.id, firstIdOf(region)]));
@@ -27,6 +27,11 @@ export function byFirstIds(standing: Standing): Standing {
     },
     problems: keys(problems),
     madeFrom: keys(madeFrom),
+    isPens: (regions, on) =>
+      isPens(
+        regions.map((id) => now(id).id),
+        on,
+      ),
     isPair: (a, b) => isPair(now(a).id, now(b).id),
   };
 }

@@ -12,20 +12,22 @@ import type { ResultStore } from './rememberingRunner.ts';
 
 export type KeptFilm = Omit<FilmMeasure, 'findings'>;
 
-const INKS_OWN: readonly QuantityName[] = [
-  'absorption',
-  'doseCurve',
-  'fitQuality',
-  'film',
+const OF_PEN: readonly QuantityName[] = [
   'contrastRatio.predicted',
   'hiding.predicted',
   'predictedColour',
   'predictedColour.error',
 ];
+const INKS_OWN: readonly QuantityName[] = ['absorption', 'doseCurve', 'fitQuality', 'film', ...OF_PEN];
 
 /** Of the ink or of one pen as a whole, and of no two regions held against each other. */
 export function isInksOwn({ quantity }: Pick<Quantity, 'quantity'>): boolean {
   return INKS_OWN.includes(quantity);
+}
+
+/** Of all that one nib wrote, so that it hangs on nibs' names. */
+export function isOfPen({ quantity }: Pick<Quantity, 'quantity'>): boolean {
+  return OF_PEN.includes(quantity);
 }
 
 /** Small: curves and doses, no pixels. @param findings by first ids, as the films are */

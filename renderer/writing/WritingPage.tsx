@@ -15,6 +15,7 @@ import { useKeys } from '../look/useKeys.ts';
 import { MeasuredInk } from '../findings/MeasuredInk.tsx';
 import { doubtWords } from './doubtWords.ts';
 import { EmptyWriting } from './EmptyWriting.tsx';
+import { ExchangedNibs } from './ExchangedNibs.tsx';
 import { GridHead } from './GridHead.tsx';
 import { cellOfRegion, gaps, nibGrid } from './nibGrid.ts';
 import { NibTable } from './NibTable.tsx';
@@ -96,6 +97,7 @@ const Writing = memo(function Writing({ work, report }: Props) {
             names={names}
             onChoose={(key) => goTo({ page: 'findings', ink, query: { finding: key } })}
           />
+          <ExchangedNibs ink={ink} names={names} />
           <OddOnes work={work} report={report} names={names} mmPerPx={mmPerPx} />
         </div>
         <NibTable

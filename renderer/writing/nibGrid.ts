@@ -1,4 +1,5 @@
 /** Papers down, nibs across: which samples there are, and what to write where there is none. Pure. */
+import { stampedOrder } from '../../analysis/report/names.ts';
 import type { FindingsReport, SheetRegion, TracedFinding, Work } from '../../electron/backend/api.ts';
 import { benchOf } from '../findings/arrange/bench.ts';
 
@@ -97,15 +98,13 @@ function nibColumns(strokes: readonly Strokes[]): readonly NibColumn[] {
   return columns.toSorted((a, b) => rank(a) - rank(b) || (a.nib ?? '').localeCompare(b.nib ?? '', 'en'));
 }
 
-/** Names that makers stamp, thin to thick: an order for nibs whose width nobody gave. */
-const STAMPED = ['UEF', 'EF', 'XF', 'F', 'FM', 'MF', 'M', 'B', 'BB'];
 /** Wider than any nib, mm. */
 const BEYOND = 1000;
 
 function rank({ nib, widthMm }: NibColumn): number {
   if (nib === null) return 3 * BEYOND;
   if (widthMm !== null) return widthMm;
-  const at = STAMPED.indexOf(nib.trim().toUpperCase());
+  const at = stampedOrder(nib);
   return at < 0 ? 2 * BEYOND : BEYOND + at;
 }
 

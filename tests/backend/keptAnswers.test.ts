@@ -55,6 +55,35 @@ test('findings in JSON are those of now: of the last run, and no longer current 
   expect(told()).toMatchObject({ findings: [] });
 });
 
+test('what is foretold of a pen holds as long as its samples are of one nib and the paper that it is foretold on has its name', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const ef = library.document(ink).regions.find(({ id }) => id === 'ef');
+  if (ef?.kind !== 'strokes') throw new Error('no lines');
+  library.edit(ink, { edit: 'addRegion', region: { ...ef, id: 'ef-again' } });
+  const { madeFrom } = standingOf(library, ink);
+  const regions = ['ef', 'ef-again'];
+  const foretold = (on: string) => ({
+    key: on,
+    finding: {
+      quantity: 'predictedColour',
+      subject: { regions, on },
+      value: [40, 0, 0],
+      unit: 'Lab',
+      u: null,
+      flags: [],
+      method: 'predictedColour/1',
+    } satisfies Quantity,
+    trace: { scans: [], calibration: null, measuredAt: '' },
+    regionKeys: regions.map((id) => madeFrom.get(id)!),
+  });
+  const paper = standingOf(library, ink).loaded.regions.find(({ id }) => id === 'bare')?.paper ?? '';
+  library.saveRun(ink, { measuredAt: '', findings: [foretold(paper), foretold('of old')], problems: [] });
+  const current = () => findingsOf(library, ink).findings.map((found) => found.current);
+  expect(current()).toEqual([true, false]);
+  library.edit(ink, { edit: 'changeRegion', id: 'ef-again', region: { ...ef, id: 'ef-again', nib: 'B' } });
+  expect(current()).toEqual([false, false]);
+});
+
 test('an answer is kept for the very same things that it tells of, and the oldest goes first', () => {
   const kept = new KeptAnswers(1);
   const [one, other] = [{}, {}];

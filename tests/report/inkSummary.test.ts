@@ -181,6 +181,31 @@ test('a nib’s width that cannot be is asked after in one line', () => {
   ]);
 });
 
+test('a broad nib whose lines are narrower than a fine one’s is asked after once, on the paper where most; sure differences alone', () => {
+  const width = (region: string, value: number, u = 0.01): Quantity => ({
+    quantity: 'lineWidth',
+    subject: { regions: [region] },
+    value,
+    u,
+    unit: 'mm',
+    flags: [],
+    method: 'lineWidth/1',
+  });
+  const asked = (...widths: Quantity[]) =>
+    inkSummary(namesOf(sampleRegions, widths)).find(({ title }) => title === 'Nibs’ names exchanged?')?.lines;
+  expect(asked(width('ef-white', 0.9), width('m-white', 0.4), width('ef-yellow', 1), width('m-yellow', 0.4))).toEqual([
+    {
+      text: 'The lines of the medium nib on “yellow, dyed” are 0.400 ± 0.020 mm wide, those of the extra-fine nib 1.000 ± 0.020 mm: are the two nibs’ names exchanged, or are the pens of two makers?',
+      key: 'lineWidth(m-yellow)',
+      colours: [],
+    },
+  ]);
+  expect(asked(width('ef-white', 0.42), width('m-white', 0.4), width('b-white', 0.5))).toBeUndefined();
+  expect(asked(width('ef-white', 0.5, 0.05), width('m-white', 0.4, 0.05))).toBeUndefined();
+  // On two papers an ink spreads differently: nothing is said.
+  expect(asked(width('ef-yellow', 0.9), width('m-white', 0.4))).toBeUndefined();
+});
+
 describe('edges and sheen', () => {
   const measured = (
     quantity: 'spread' | 'feathering' | 'sheen',
