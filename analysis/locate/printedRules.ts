@@ -4,7 +4,7 @@
  */
 import { type DarknessMap, mapNoise, transposed } from './darknessMap.ts';
 import { type DotGrid, dotCentres, printedDots } from './printedDots.ts';
-import { combGaps, inStep, onComb } from './ruleComb.ts';
+import { combGaps, inStep, onComb, pitchOf } from './ruleComb.ts';
 import { type LinePath, printedLines, robustParabola, valueAt } from './printedLines.ts';
 import { OffsetSamples, PRINT_REACH_MM, type PrintProfile, profileAt } from './printProfile.ts';
 import { upperMedian } from '../quantile.ts';
@@ -104,6 +104,7 @@ function linesOf(
     return line === null ? [] : [line];
   });
   const comb = onComb(lines.map((line) => line.path));
+  if (isLaid(lines)) return [];
   const found = lines.filter((line) => comb.has(line.path) || !isPenStroke(line.profile, pxPerMm));
   const reach = PRINT_REACH_MM * pxPerMm;
   const missing = combGaps(
@@ -135,6 +136,21 @@ const PEN_DEPTH = 0.35;
 
 function isPenStroke({ breadthPx, depth }: PrintProfile, pxPerMm: number): boolean {
   return breadthPx >= PEN_MM * pxPerMm && depth >= PEN_DEPTH;
+}
+
+/**
+ * Of their pitch the lines of laid paper take half, rules of the finest squares a fifth. Taken for rules, paper would be what lies between them. Common practice,
+ * no source.
+ */
+const LAID_SHARE = 0.35;
+
+function isLaid(lines: readonly PrintedLine[]): boolean {
+  const pitch = pitchOf(lines.map((line) => line.path));
+  const breadth = upperMedian(
+    lines.map(({ profile }) => profile.breadthPx),
+    0,
+  );
+  return pitch !== null && breadth > LAID_SHARE * pitch;
 }
 
 /** The middle of the rule to a fraction of a pixel, segment by segment. */

@@ -63,6 +63,11 @@ export function onComb(paths: readonly Path[]): ReadonlySet<Path> {
   return new Set(comb === null ? [] : paths.filter((p) => comb.members.includes(p[0])));
 }
 
+/** px; null when the rules have none. */
+export function pitchOf(paths: readonly Path[]): number | null {
+  return combOf(paths.map((p) => p[0]).toSorted((a, b) => a - b))?.pitch ?? null;
+}
+
 /** Pitch and phase that most of the sorted places share, by least squares over those on the comb. */
 function combOf(places: readonly number[]): { first: number; pitch: number; members: readonly number[] } | null {
   if (places.length < LEAST_RULES) return null;

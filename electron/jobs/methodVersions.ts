@@ -20,8 +20,8 @@ import type { Task } from './tasks.ts';
  */
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/7',
-  paper: 'paper/7',
-  region: 'region/17',
+  paper: 'paper/8',
+  region: 'region/18',
   film: 'film/9',
   overlay: 'overlay/4',
 } as const satisfies Record<Task['task'], string>;

@@ -171,6 +171,34 @@ describe('printed rules', () => {
   });
 });
 
+describe('laid paper', () => {
+  /** Ribs of so many millimetres from one to the next, 4 % to either side of the mean, as thick as the valleys between. */
+  const signal = page([]);
+  const { widthPx } = signal;
+  const laid = (pitchMm: number) => {
+    const ratio = signal.data.map((v, i) => {
+      const yMm = (Math.floor(i / 3 / widthPx) * 25.4) / 300;
+      return (v / PAPER[i % 3]) * (1 + 0.04 * Math.sin((2 * Math.PI * yMm) / pitchMm));
+    });
+    return takeOffPrint(() => ratio, signal, darknessMap(ratio, signal), NOISE);
+  };
+
+  test.each([0.9, 1.1, 1.35])(
+    'ribs %f mm apart are no rules: paper is their mean, not what lies between them',
+    (pitchMm) => {
+      expect(laid(pitchMm)).toBeNull();
+    },
+  );
+
+  test('rules as fine as those of millimetre paper are', () => {
+    const fine = Array.from({ length: 20 }, (_, k): Line => {
+      const y = 1.5 + k;
+      return { fromMm: [-1, y], toMm: [SIZE.widthMm + 1, y + 0.1], widthMm: 0.14, dose: () => 0.2 };
+    });
+    expect(off(fine).found?.rules).toBeGreaterThan(17);
+  });
+});
+
 describe('printed dots', () => {
   const dots = Array.from({ length: 20 }, (_, k): Line => {
     const at = [1.5 + 5 * (k % 5) + 0.03 * Math.floor(k / 5), 2 + 5 * Math.floor(k / 5) - 0.03 * (k % 5)] as const;
