@@ -55,6 +55,7 @@ export function coloursDoubt(
     doubt.halo = of(edge.halo.lab, 'ink');
     doubt.paperBeyond = of(edge.halo.paperLab, 'paper');
   }
+  if (edge?.profile) doubt.acrossEdge = edge.profile.lab.map((lab) => of(lab, 'ink'));
   if (strip && strip.lab.length > 0) {
     doubt.stripPaper = of(strip.lab[palestPlace(strip.lab)], 'paper');
     if (strip.originMm !== null) doubt.origin = of(strip.lab[placeNearest(strip.placesMm, strip.originMm)], 'ink');

@@ -1,10 +1,14 @@
 /** An ink's film fits as the window is told of them. */
+import type { Calibration } from '../../analysis/calibrate/calibration.ts';
+import { colourUncertainty } from '../../analysis/calibrate/uncertainty.ts';
+import { labD50 } from '../../analysis/colour/lab.ts';
 import type { FittedCurve, FittedInk } from '../../analysis/measure/film/fittedInk.ts';
-import type { FilmAnswer, FilmCurve, FilmOfInk } from '../backend/filmAnswer.ts';
+import type { FilmAnswer, FilmCurve, FilmOfInk, FilmPoint } from '../backend/filmAnswer.ts';
 import { recalledFilms } from '../jobs/keptFilms.ts';
 import type { InkDocument } from '../library/document.ts';
 import type { Library } from '../library/library.ts';
 import type { SavedFinding } from '../library/results.ts';
+import { standingOf } from './standing.ts';
 import { type JsonBytes, KeptAnswers } from './keptAnswers.ts';
 
 const NO_TARGET =
@@ -34,7 +38,7 @@ export function filmOf(library: Library, ink: number): FilmAnswer {
   ]);
   if (kept === null) return { fits: [], missing: [...unfitted, ...lines([[CHANGED, colours]])] };
   return {
-    fits: kept.flatMap(({ inks }) => inks.map((one) => filmOfInk(one, document))),
+    fits: kept.flatMap(({ inks }) => inks.map((one) => filmOfInk(one, document, throughOf(library, ink)))),
     missing: [...kept.flatMap(({ missing }) => missing), ...unfitted],
   };
 }
@@ -48,6 +52,7 @@ function lines(groups: readonly (readonly [words: string, of: readonly SavedFind
 function filmOfInk(
   { points, curves, ends, strangers, taughtBy, absorption, quality, advice }: FittedInk,
   document: InkDocument,
+  through: (scan: string) => Calibration | null,
 ): FilmOfInk {
   const onCurve = points.filter(({ region }) => !strangers.includes(region));
   return {
@@ -55,10 +60,24 @@ function filmOfInk(
     taughtBy,
     absorption,
     curves: curves.map((curve) => filmCurve(curve, document)),
-    points: points.map((point) => ({ ...point, paper: placeOf(point.region, document).paper })),
+    points: points.map((point): FilmPoint => {
+      const { paper, scan } = placeOf(point.region, document);
+      const calibration = through(scan);
+      const byMapU = calibration && colourUncertainty(labD50(...point.byMap), calibration, 'ink');
+      return { ...point, paper, byMapU };
+    }),
     ends,
     quality,
     advice,
+  };
+}
+
+/** What each scan's colours come through by now. */
+function throughOf(library: Library, ink: number): (scan: string) => Calibration | null {
+  const { scans } = standingOf(library, ink);
+  return (scan) => {
+    const key = scans.get(scan)?.target?.key;
+    return key === undefined ? null : (library.calibration(key)?.calibration ?? null);
   };
 }
 

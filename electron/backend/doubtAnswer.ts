@@ -8,6 +8,8 @@ export interface ColoursDoubt {
   readonly light?: LabValue;
   readonly halo?: LabValue;
   readonly paperBeyond?: LabValue;
+  /** Place by place across the mean edge. */
+  readonly acrossEdge?: readonly LabValue[];
   /** Of the strip's palest place, and of the place nearest to its origin. */
   readonly stripPaper?: LabValue;
   readonly origin?: LabValue;

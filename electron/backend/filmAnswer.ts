@@ -1,4 +1,5 @@
 /** What the window is told of an ink's film fits: GET /api/inks/:ink/film. */
+import type { LabValue } from '../../analysis/quantity.ts';
 import type { FittedCurve, FittedEnds, FittedPoint } from '../../analysis/measure/film/fittedInk.ts';
 
 export interface FilmAnswer {
@@ -48,4 +49,6 @@ export type FilmEnds = FittedEnds;
 /** One dose that was measured. */
 export interface FilmPoint extends FittedPoint {
   readonly paper: string;
+  /** Standard uncertainty of `byMap`, as the calibration has it there; null: that is no longer known. */
+  readonly byMapU: LabValue | null;
 }

@@ -1,5 +1,4 @@
 import { type KeyboardEvent, useRef, useState } from 'react';
-import { fixed } from '../../analysis/report/valueText.ts';
 import type { ReportPatch } from '../../electron/backend/api.ts';
 import { Button } from '../look/Button.tsx';
 import { copyRows } from '../look/copyRows.ts';
@@ -7,7 +6,16 @@ import { screenGamut, withinGamut } from '../look/gamut.ts';
 import { cssLab } from '../look/Swatch.tsx';
 import { useInTurn } from '../look/useInTurn.ts';
 import { tableFields } from '../plots/PlotTable.tsx';
-import { areNoted, FLAG_NAMES, nextSort, type PatchSort, patchTable, type SortColumn } from './patchOrder.ts';
+import {
+  areNoted,
+  doubtOfPatches,
+  FLAG_NAMES,
+  nextSort,
+  offText,
+  type PatchSort,
+  patchTable,
+  type SortColumn,
+} from './patchOrder.ts';
 
 export interface PatchTableProps {
   /** In the layout's order. */
@@ -50,6 +58,7 @@ export function PatchTable({ patches, order, sort, onSort, chosen, onChoose }: P
           Copy the table
         </Button>
       </div>
+      <p className="card-doubt">{doubtOfPatches(patches)}</p>
       <table>
         <caption className="visually-hidden">
           Patches: the colour that a fit without the patch tells, beside the known one
@@ -96,8 +105,8 @@ export function PatchTable({ patches, order, sort, onSort, chosen, onChoose }: P
               <td>
                 <PatchPair patch={patch} />
               </td>
-              <td className="card-number">{fixed(patch.dE00LeftOut, 2)}</td>
-              <td className="card-number">{fixed(patch.dE00Fitted, 2)}</td>
+              <td className="card-number">{offText(patch.dE00LeftOut, patch, 2)}</td>
+              <td className="card-number">{offText(patch.dE00Fitted, patch, 2)}</td>
               {noted && <td className="card-notes">{patch.flags.map((flag) => FLAG_NAMES[flag]).join(', ')}</td>}
             </tr>
           ))}

@@ -1,5 +1,7 @@
 /** The patches of a report as a table: its columns, their order, and what is copied of it. */
 import { fixed } from '../../analysis/report/valueText.ts';
+import { doubtOf } from '../../analysis/calibrate/referenceDoubt.ts';
+import { labD50 } from '../../analysis/colour/lab.ts';
 import type { CalibrationReport, ReportPatch } from '../../electron/backend/api.ts';
 import type { TableData } from '../plots/PlotTable.tsx';
 
@@ -64,6 +66,7 @@ export function patchTable(patches: readonly ReportPatch[]): TableData {
       'patch',
       'ΔE00 left out',
       'ΔE00 fitted',
+      ...(hasU ? ['ΔE00 ± 2u'] : []),
       ...of('reference'),
       ...(hasU ? of('reference ± 2u') : []),
       ...of('measured, left out'),
@@ -76,6 +79,7 @@ export function patchTable(patches: readonly ReportPatch[]): TableData {
       p.id,
       fixed(p.dE00LeftOut, 2),
       fixed(p.dE00Fitted, 2),
+      ...(hasU ? [numberOr(twoUOf(p))] : []),
       ...p.reference.map((v) => fixed(v, 2)),
       ...(hasU ? [0, 1, 2].map((i) => (p.referenceU ? fixed(2 * p.referenceU[i], 2) : '')) : []),
       ...p.leftOut.map((v) => fixed(v, 2)),
@@ -85,6 +89,31 @@ export function patchTable(patches: readonly ReportPatch[]): TableData {
       p.notes.join('; '),
     ]),
   };
+}
+
+function numberOr(value: number | null): string {
+  return value === null ? '' : fixed(value, 2);
+}
+
+/** 2u of how far off a patch is told: its known value's own doubt, against which a patch's mean over thousands of pixels is none; null: the reference says none. */
+export function twoUOf({
+  reference: [L, a, b],
+  referenceU,
+}: Pick<ReportPatch, 'reference' | 'referenceU'>): number | null {
+  return referenceU && 2 * doubtOf(labD50(L, a, b), referenceU);
+}
+
+/** '4.2 ± 0.3', or '4.2' where the reference says nothing of its own doubt. */
+export function offText(dE00: number, patch: ReportPatch, digits: 1 | 2): string {
+  const twoU = twoUOf(patch);
+  return twoU === null ? fixed(dE00, digits) : `${fixed(dE00, digits)} ± ${fixed(twoU, digits)}`;
+}
+
+/** What the figures' ± is, or that they have none. */
+export function doubtOfPatches(patches: readonly ReportPatch[]): string {
+  return patches.some(({ referenceU }) => referenceU !== null)
+    ? '± 2u is of the known values, as the reference gives it.'
+    : 'Against the known values as they are given: the reference does not say how sure they are, so no ± can be told.';
 }
 
 /** Short names for a narrow column; the reading and the copied table have them in full. */
@@ -97,8 +126,9 @@ export const FLAG_NAMES: Readonly<Record<ReportPatch['flags'][number], string>> 
 /** 'C71 is told 4.2 ΔE00 off by a fit that never saw it: …' */
 export function patchSentence(patch: ReportPatch, patches: readonly ReportPatch[]): string {
   const { id, dE00LeftOut, reference, leftOut } = patch;
+  const off = offText(dE00LeftOut, patch, 1);
   if (isLeftOut(patch)) {
-    return `${id} was left out of every fit; the calibration tells it ${fixed(dE00LeftOut, 1)} ΔE00 off.`;
+    return `${id} was left out of every fit; the calibration tells it ${off} ΔE00 off.`;
   }
   const judged = sortedPatches(patches, WORST_FIRST).filter((p) => !isLeftOut(p));
   const place = judged.indexOf(patch) + 1;
@@ -106,7 +136,7 @@ export function patchSentence(patch: ReportPatch, patches: readonly ReportPatch[
   const [dL, da, db] = [0, 1, 2].map((i) => leftOut[i] - reference[i]);
   const ways = [...way(dL, 'lighter', 'darker'), ...way(da, 'redder', 'greener'), ...way(db, 'yellower', 'bluer')];
   const how = ways.length === 0 ? '' : `, ${ways.join(', ')}`;
-  return `${id} is told ${fixed(dE00LeftOut, 1)} ΔE00 off by a fit that never saw it${how}: ${rank} of ${judged.length}.`;
+  return `${id} is told ${off} ΔE00 off by a fit that never saw it${how}: ${rank} of ${judged.length}.`;
 }
 
 /** Less than this nobody would say, in L*, a* or b*. */

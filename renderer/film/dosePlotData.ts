@@ -104,6 +104,7 @@ export function doseKey({ papers }: DosePlotData, withMap: boolean): string {
 const PAPER_MARK_WORDS = ['discs', 'triangles', 'diamonds', 'squares', 'stars'] as const;
 export const PAPER_MARKS = ['circle', 'triangle', 'diamond', 'square', 'star'] as const;
 
+const MAP_TWO_U = ['± 2u, map L*', '± 2u, map a*', '± 2u, map b*'] as const;
 const TWO_U = ['± 2u, L*', '± 2u, a*', '± 2u, b*'] as const;
 
 /** The curves' numbers. */
@@ -125,8 +126,21 @@ export function curveTable(curves: readonly FilmCurve[]): TableData {
 /** The measured samples' numbers, both ways; a colour by the fit lies on its paper's curve and is as sure as that is there. */
 export function pointTable(points: readonly FilmPoint[], curves: readonly FilmCurve[]): TableData {
   return {
-    columns: ['sample', 'paper', 'dose', 'L*', 'a*', 'b*', ...TWO_U, 'map L*', 'map a*', 'map b*', 'misfit, σ'],
-    rows: points.map(({ region, paper, dose, lab, byMap, misfit }) => {
+    columns: [
+      'sample',
+      'paper',
+      'dose',
+      'L*',
+      'a*',
+      'b*',
+      ...TWO_U,
+      'map L*',
+      'map a*',
+      'map b*',
+      ...MAP_TWO_U,
+      'misfit, σ',
+    ],
+    rows: points.map(({ region, paper, dose, lab, byMap, byMapU, misfit }) => {
       const curve = curves.find((one) => one.paper === paper);
       const { u } = (curve && colourAt(curve, dose)) ?? { u: null };
       return [
@@ -136,6 +150,7 @@ export function pointTable(points: readonly FilmPoint[], curves: readonly FilmCu
         ...lab.map((v) => fixed(v, 1)),
         ...(u?.map((v) => fixed(2 * v, 1)) ?? ['?', '?', '?']),
         ...byMap.map((v) => fixed(v, 1)),
+        ...(byMapU?.map((v) => fixed(2 * v, 1)) ?? ['?', '?', '?']),
         fixed(misfit, 1),
       ];
     }),

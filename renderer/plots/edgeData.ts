@@ -21,6 +21,8 @@ export interface EdgePoint {
   readonly fall: number;
   readonly fitted: number | null;
   readonly lab: LabValue;
+  /** Standard uncertainty of `lab`; null: not known. */
+  readonly u: LabValue | null;
 }
 
 /** Where edges are put, %: half the fall, and the level of ISO 13660. */
@@ -46,6 +48,7 @@ export function edgeCurves(
           fall: 100 * profile.contrast[i],
           fitted: profile.fitted === null ? null : 100 * profile.fitted[i],
           lab: profile.lab[i],
+          u: details[id]?.doubt?.acrossEdge?.[i] ?? null,
         })),
         halo: edge.halo && { fromMm: edge.halo.fromMm, toMm: edge.halo.toMm, lab: edge.halo.lab },
         scannedMm: profile.scannedBlurMm,
@@ -80,9 +83,15 @@ export function edgeSummary(curves: readonly EdgeCurve[]): string {
 
 export function edgeTable(curves: readonly EdgeCurve[]): { columns: string[]; rows: string[][] } {
   return {
-    columns: ['what', 'mm', 'fall %', 'L*', 'a*', 'b*'],
+    columns: ['what', 'mm', 'fall %', 'L*', 'a*', 'b*', '± 2u, L*', '± 2u, a*', '± 2u, b*'],
     rows: curves.flatMap(({ label, points }) =>
-      points.map(({ mm, fall, lab }) => [label, fixed(mm, 3), fixed(fall, 1), ...lab.map((v) => fixed(v, 1))]),
+      points.map(({ mm, fall, lab, u }) => [
+        label,
+        fixed(mm, 3),
+        fixed(fall, 1),
+        ...lab.map((v) => fixed(v, 1)),
+        ...(u?.map((v) => fixed(2 * v, 1)) ?? ['?', '?', '?']),
+      ]),
     ),
   };
 }

@@ -109,7 +109,10 @@ function foretold({ value, u, subject: { on } }: Quantity): ShownColour[] {
 
 type Colour = Pick<ShownColour, 'lab' | 'u'>;
 
-function doubt(detail: RegionDetail | undefined, of: keyof ColoursDoubt): { readonly u?: LabValue } {
+function doubt(
+  detail: RegionDetail | undefined,
+  of: Exclude<keyof ColoursDoubt, 'acrossEdge'>,
+): { readonly u?: LabValue } {
   const u = detail?.doubt?.[of];
   return u ? { u } : {};
 }

@@ -26,6 +26,18 @@ test('an ink’s ends are as sure as the calibration there, its scatter and its 
   expect(halo).toBeUndefined();
 });
 
+test('the mean edge is as sure place by place as an ink of that colour', () => {
+  const lab = [
+    [95, 0, 1],
+    [40, 10, -25],
+  ] as const;
+  const profile = { distanceMm: [-0.1, 0.1], contrast: [0, 1], fitted: null, lab };
+  const unknown = { scannedBlurMm: null, blur70Mm: null, scannerBlurMm: null };
+  const edge = { edges: [], whiskers: [], hairs: [], halo: null, profile: { ...profile, ...unknown } };
+  const { acrossEdge } = coloursDoubt({ ink: null, edge, strip: null }, nominalCalibration, []);
+  expect(acrossEdge).toEqual(lab.map(([L, a, b]) => colourUncertainty(labD50(L, a, b), nominalCalibration, 'ink')));
+});
+
 test('of a strip the palest place is its paper, and the place nearest to the origin counts for that', () => {
   const lab = [
     [93, 0, 2],

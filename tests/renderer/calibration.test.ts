@@ -20,6 +20,7 @@ import {
   modelTable,
   nextSort,
   patchSentence,
+  doubtOfPatches,
   patchTable,
   sortedPatches,
   steppedPatch,
@@ -100,7 +101,14 @@ describe('the table', () => {
     expect(csv).toHaveLength(7);
     const known = patches.map((p, i) => ({ ...p, referenceU: i === 0 ? ([0.1, 0.2, 0.3] as const) : null }));
     expect(patchTable(known).columns).toContain('a* reference ± 2u');
-    expect(patchTable(known).rows.map((row) => row[7])).toEqual(['0.40', '', '', '', '', '']);
+    expect(patchTable(known).rows.map((row) => row[8])).toEqual(['0.40', '', '', '', '', '']);
+    // A light grey's L* weighs 0.6 in ΔE00, its chroma 1.5 in a* and 1 in b*.
+    expect(patchTable(known).rows[0][3]).toBe('0.86');
+    expect(patchSentence(known[0], known)).toMatch(/^P1 is told 0\.2 ± 0\.9 ΔE00 off/);
+    expect([doubtOfPatches(known), doubtOfPatches(patches)]).toEqual([
+      expect.stringMatching(/^± 2u is of the known values/),
+      expect.stringMatching(/does not say how sure/),
+    ]);
   });
 });
 

@@ -156,6 +156,10 @@ describe('the profile across an edge', () => {
       'medium falls from 10 to 90 % over 0.190 mm as scanned and has a halo out to 0.20 mm',
     );
     expect(edgeTable(curves).rows).toHaveLength(5);
+    const acrossEdge = Array.from({ length: 5 }, () => [0.5, 1, 1.5] as const);
+    const sure = edgeTable(edgeCurves(work, { 'm-white': { ...detail, doubt: { acrossEdge } } }, ['m-white']));
+    expect(sure.columns.slice(-3)).toEqual(['± 2u, L*', '± 2u, a*', '± 2u, b*']);
+    expect(sure.rows[4].slice(-3)).toEqual(['1.0', '2.0', '3.0']);
     const unknown = { ...edgeDetail, profile: edgeDetail.profile && { ...edgeDetail.profile, scannerBlurMm: null } };
     expect(edgeKey(edgeCurves(work, { 'm-white': { ...detail, edge: unknown } }, ['m-white']))).toContain('not known');
   });

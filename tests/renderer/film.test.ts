@@ -281,7 +281,7 @@ describe('the plots of dose', () => {
       .trimEnd()
       .split('\n');
     expect(points[0]).toBe(
-      'sample,paper,dose,L*,a*,b*,"± 2u, L*","± 2u, a*","± 2u, b*",map L*,map a*,map b*,"misfit, σ"',
+      'sample,paper,dose,L*,a*,b*,"± 2u, L*","± 2u, a*","± 2u, b*",map L*,map a*,map b*,"± 2u, map L*","± 2u, map a*","± 2u, map b*","misfit, σ"',
     );
     expect(points).toHaveLength(1 + fit.points.length);
     const told = fit.points.map(({ paper, dose }) => {
@@ -295,6 +295,7 @@ describe('the plots of dose', () => {
     });
     expect(told.filter((u) => u !== undefined).length).toBeGreaterThan(0.8 * told.length);
     told.forEach((u, i) => expect(points[i + 1]).toContain(`,${u ?? '?,?,?'},`));
+    expect(points[1]).toMatch(/,1\.4,2\.2,2\.4,[^,]+$/);
   });
 
   const surface: Surface = { width: 600, height: 480, paint: filePaint, document: plotsDocument() };

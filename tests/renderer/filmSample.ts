@@ -56,7 +56,15 @@ function curveOn(paper: Paper): FilmCurve {
 
 function pointOn(paper: Paper, region: string, dose: number, misfit = 0.8): FilmPoint {
   const lab = labOf(paper, dose);
-  return { region, paper, dose, lab, byMap: [lab[0] + 0.3, lab[1] - 1.4 * dose, lab[2] + 1.1], misfit };
+  return {
+    region,
+    paper,
+    dose,
+    lab,
+    byMap: [lab[0] + 0.3, lab[1] - 1.4 * dose, lab[2] + 1.1],
+    byMapU: [0.7, 1.1, 1.2],
+    misfit,
+  };
 }
 
 const strips = (paper: Paper, region: string, doses: readonly number[]): FilmPoint[] =>
