@@ -55,7 +55,7 @@ export function growDoubleLayers(
   const { widthPx: w, heightPx: h, data: mask } = ink.mask;
   const density = opticalDensity(ink);
   const single = singleDensity(ink, density, doubled, pxPerMm);
-  const step = doubledStep(ink, density, doubled, single);
+  const step = doubledStep(ink, density, doubled, single, pxPerMm);
   if (step < LEAST_STEP) return null;
   const grown = new Uint8Array(mask.length);
   const fresh: number[] = [];
@@ -72,7 +72,7 @@ export function growDoubleLayers(
       }
     }
   };
-  const core = coreDepth(ink);
+  const core = coreDepth(ink, pxPerMm);
   const growAbrupt = (along: readonly number[], between: Between): void => {
     const looked = new Set<number>();
     for (const p of along) {
@@ -89,7 +89,7 @@ export function growDoubleLayers(
   grow(known, besideNear);
   growAbrupt(ridge, besideNear);
   // Letters gone over whole leave hardly a single stroke near by: what lies about them is as dense as they.
-  const common = commonDensity(ink, density, doubled);
+  const common = commonDensity(ink, density, doubled, pxPerMm);
   const most = common.middle + Math.max(LIMIT * (step - 1) * common.middle, UNLIKE_ALL * common.below);
   const isGoneOver = (i: number) => single(i) > most && single(i) < Infinity;
   const besideAll: Between = (i) => (density[i] / common.middle - 1) / (step - 1);
@@ -148,9 +148,15 @@ function isAbrupt(
 }
 
 /** How many times as dense as single strokes the doubled cores are: upper quartile, since some junctions are mere touches. */
-function doubledStep(ink: Ink, density: Float32Array, doubled: Uint8Array, single: (i: number) => number): number {
+function doubledStep(
+  ink: Ink,
+  density: Float32Array,
+  doubled: Uint8Array,
+  single: (i: number) => number,
+  pxPerMm: number,
+): number {
   const steps: number[] = [];
-  const core = coreDepth(ink);
+  const core = coreDepth(ink, pxPerMm);
   for (let i = 0; i < density.length; i++) {
     if (!doubled[i] || ink.depthPx[i] < core) continue;
     const step = density[i] / single(i);
@@ -160,8 +166,13 @@ function doubledStep(ink: Ink, density: Float32Array, doubled: Uint8Array, singl
 }
 
 /** Median density of all strokes' cores, the known doubled ink left out, and how far one standard deviation lies below it: above, doubled ink may be among them. */
-function commonDensity(ink: Ink, density: Float32Array, doubled: Uint8Array): { middle: number; below: number } {
-  const core = coreDepth(ink);
+function commonDensity(
+  ink: Ink,
+  density: Float32Array,
+  doubled: Uint8Array,
+  pxPerMm: number,
+): { middle: number; below: number } {
+  const core = coreDepth(ink, pxPerMm);
   const cores: number[] = [];
   for (let i = 0; i < density.length; i++) {
     if (ink.depthPx[i] >= core && doubled[i] === 0 && ink.mask.data[i] === 1) cores.push(density[i]);
@@ -172,10 +183,15 @@ function commonDensity(ink: Ink, density: Float32Array, doubled: Uint8Array): { 
   return { middle, below: middle - (sorted[Math.floor(0.16 * sorted.length)] ?? 0) };
 }
 
-function coreDepth({ depthPx }: Ink): number {
+/** A core lies this deep, or half as deep as the deepest ink: px, and as far in on finer scans, whose blur reaches over more pixels. */
+const CORE_PX = 3;
+const CORE_DPI = 300;
+
+function coreDepth({ depthPx }: Ink, pxPerMm: number): number {
+  const deep = CORE_PX * Math.max(1, (25.4 * pxPerMm) / CORE_DPI);
   let most = 0;
-  for (let i = 0; i < depthPx.length && most < 6; i++) if (depthPx[i] > most) most = depthPx[i];
-  return Math.min(3, 0.5 * most);
+  for (let i = 0; i < depthPx.length && most < 2 * deep; i++) if (depthPx[i] > most) most = depthPx[i];
+  return Math.min(deep, 0.5 * most);
 }
 
 /** Sum over the channels of −ln(signal over paper), lightly smoothed: rises with the amount of ink in whichever channel still can. */
@@ -205,7 +221,7 @@ export function singleDensity(
   const tilePx = Math.max(8, Math.round(TILE_MM * pxPerMm));
   const across = Math.ceil(w / tilePx);
   const down = Math.ceil(h / tilePx);
-  const core = coreDepth(ink);
+  const core = coreDepth(ink, pxPerMm);
   const tileOf = (i: number): number => Math.floor(Math.floor(i / w) / tilePx) * across + Math.floor((i % w) / tilePx);
   const counts = new Int32Array(across * down);
   const cores: number[] = [];

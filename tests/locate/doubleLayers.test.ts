@@ -1,0 +1,48 @@
+import { expect, test } from 'vitest';
+import { inkInRatio } from '../../analysis/locate/inkMask.ts';
+import { strokeInterior } from '../../analysis/locate/strokeInterior.ts';
+import { draw, type Drawing } from '../measure/drawInk.ts';
+
+const CROSSING_MM = [4.1, 2.2] as const;
+const BLUR_MM = 0.075;
+
+/** A fine line of dark ink with a tenth more where another crosses it. */
+function denserAtCrossing(dpi: number): Drawing {
+  const [x, y] = CROSSING_MM;
+  const more = (along: number) => 0.8 * (1 + 0.1 * Math.exp(-(((along - x) / 1.6) ** 2)));
+  return {
+    widthMm: 9,
+    heightMm: 4.4,
+    dpi,
+    paper: [0.86, 0.85, 0.82],
+    absorption: [5, 4.5, 3.5],
+    blurMm: BLUR_MM,
+    noise: 0.004,
+    lines: [
+      { fromMm: [0.9, y], toMm: [8.1, y], widthMm: 0.36, dose: (t) => more(0.9 + 7.2 * t) },
+      { fromMm: [x, 0.8], toMm: [x, 3.6], widthMm: 0.36, dose: () => more(x) },
+    ],
+  };
+}
+
+// At 1200 dpi the blur's rim was taken for what one layer has, and 0.79 of this ink for doubled.
+test.each([300, 1200])('what is a little denser about a crossing is one layer, at %i dpi', (dpi) => {
+  const d = denserAtCrossing(dpi);
+  const signal = draw(d);
+  const ink = inkInRatio(
+    signal.data.map((v, i) => v / d.paper[i % 3]),
+    signal,
+    [0.006, 0.006, 0.006],
+  )!;
+  const { crossings } = strokeInterior(ink, dpi, (BLUR_MM * dpi) / 25.4);
+  let far = 0;
+  let taken = 0;
+  for (let i = 0; i < ink.mask.data.length; i++) {
+    const [x, y] = [i % signal.widthPx, Math.floor(i / signal.widthPx)].map((px) => ((px + 0.5) * 25.4) / dpi);
+    if (ink.mask.data[i] === 0 || Math.hypot(x - CROSSING_MM[0], y - CROSSING_MM[1]) < 1) continue;
+    far++;
+    taken += crossings.data[i];
+  }
+  expect(far).toBeGreaterThan(300);
+  expect(taken / far).toBeLessThan(0.02);
+});
