@@ -83,6 +83,7 @@ export type Flag =
   | 'few-pixels'
   | 'no-ink'
   | 'no-swab'
+  | 'several-swabs'
   | 'no-bare-paper'
   | 'not-uniform'
   | 'crossings-left-out'

@@ -8,6 +8,7 @@ import { seedFromText } from '../seededRandom.ts';
 import type { BarePaper } from './barePaper.ts';
 import { coloursBesideSheen } from './besideSheen.ts';
 import type { InkDoses } from './film/inkDoses.ts';
+import { ownEnds } from './film/ownEnds.ts';
 import { type InkSample, shallowestDepth, strokeSample, swabSample } from './inkSample.ts';
 import { colourQuantities, spreadQuantities, withLight } from './inkQuantities.ts';
 import type { EdgeDetail } from './edge/edgeDetail.ts';
@@ -85,8 +86,8 @@ export const INK_MARKS = {
 export const INK_METHODS = {
   inkColour: 'inkColour/9',
   inkDensity: 'inkDensity/9',
-  shading: 'shading/11',
-  swabVariation: 'swabVariation/10',
+  shading: 'shading/12',
+  swabVariation: 'swabVariation/11',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,
   sheen: SHEEN_METHOD,
@@ -155,7 +156,7 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
     paper: input.bare!,
     flags,
   };
-  const statistic = shadingStatistic(sample.smoothXyz, blocks, sample.paperNoise, seed);
+  const statistic = shadingStatistic(sample.smoothXyz, blocks, sample.hidden ?? sample.paperNoise, seed);
   const shifted = shadingOfShifted(sample, statistic, blocks);
   // Along core lines a width that changes by half a pixel passes for another dose.
   const coreDE = sample.narrow ? deltaE2000(shiftedLab, colour.lab) : 0;
@@ -178,11 +179,11 @@ function measureInk(input: RegionInput, sample: ReturnType<typeof strokeSample>,
       : { dark: statistic.dark, light: statistic.light, lightness: lightnessOf(sample.smoothXyz) },
     doses: {
       ...sample.doses,
+      ...ownEnds(sample.hidden ?? sample.doses, statistic, sample.hidden),
       ...(twice?.double && { double: twice.double }),
       ...(sheen.near && !sample.tooNarrow && { beside: coloursBesideSheen(sheen.near, sample, ink.paper.xyz) }),
       narrow: sample.narrow,
       tooNarrow: sample.tooNarrow,
-      ownShare: statistic.ownShare,
       uRepeat: statistic.uRepeat,
     },
   };
@@ -271,11 +272,11 @@ function shadingOfShifted(
   { order }: ShadingStatistic,
   blocks: Blocks,
 ): Pick<ShadingStatistic, 'dE00' | 'dL'> {
-  const { depths, smoothXyz, paperNoise } = sample;
+  const { depths, smoothXyz, paperNoise, hidden } = sample;
   // The pixels that stay when the edge moves in by one pixel; a core line has none and keeps them all.
   const kept = deepOnes(order, depths, shallowestDepth(depths) + 1);
   const few = sample.narrow || kept.length < Math.max(LEAST_SHIFTED, LEAST_SHIFTED_SHARE * order.length);
-  return shadingOver(smoothXyz, few ? order : kept, blocks, paperNoise);
+  return shadingOver(smoothXyz, few ? order : kept, blocks, hidden ?? paperNoise);
 }
 
 function deepOnes(order: Int32Array, depths: Float32Array, least: number): Int32Array {

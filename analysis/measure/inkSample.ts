@@ -14,7 +14,9 @@ import type { BarePaper } from './barePaper.ts';
 import { type CountedPixels, countedPixels } from './countedPixels.ts';
 import { type EdgeMeasure, isBlurredThrough, isLost, measureEdges } from './edge/measureEdges.ts';
 import { regionDoses, type RegionDoses } from './film/doses.ts';
+import { type HiddenInk, hiddenInk } from './hiddenInk.ts';
 import type { RegionInput } from './region.ts';
+import { areSeveralSwabs } from './severalSwabs.ts';
 import { putBack, takeNearest, unblur, unblurredBy } from './undoBlur.ts';
 
 export interface InkSample {
@@ -29,6 +31,8 @@ export interface InkSample {
   readonly smoothXyz: Float32Array;
   /** Relative scatter that bare paper shows after the same smoothing, 1 = 100 %. */
   readonly paperNoise: number;
+  /** Of ink that lightness does not order; null of other. */
+  readonly hidden: HiddenInk | null;
   /** Mean linear signal of the ink on the reference paper. */
   readonly signal: readonly [number, number, number];
   /** XYZ of the pixels that stay when the edge moves inwards by one pixel (or, for a core line, when the width does). */
@@ -122,6 +126,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
   const paperNoise = smoothedPaperNoise(ink, bare, sigmaPx) ?? fallbackNoise(input);
   // Before the ratios turn into colours in their own room.
   const doses = dosesOf(ownRatio, smoothRatio, indices, paperNoise, input);
+  const hidden = hiddenInk({ doses, smoothRatio, paperNoise, sigmaPx, bothWays: false }, found, input);
   return {
     indices,
     counted,
@@ -131,6 +136,7 @@ export function strokeSample(input: RegionInput, options: SampleOptions = {}): I
     signal,
     shiftedXyz: inkColours(shiftedRatio, paper, input),
     paperNoise,
+    hidden,
     flags: [...input.scanFlags, ...flags, ...pixelFlags(counted, input)],
     ink,
     interior: inside.interior,
@@ -160,6 +166,7 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const { indices } = counted;
   if (indices.length === 0) return { flags: [...input.scanFlags, 'below-resolution'] };
   const depths = gatherDepths(ink.depthPx, indices);
+  const several: Flag[] = areSeveralSwabs(ink.ratio, interior, input) ? ['several-swabs'] : [];
   const ratio = gatherTriples(ink.ratio, indices);
   const sigmaPx = used.swabMm * pxPerMm;
   const smooth = gaussianSmoothInside(ink.ratio, 3, data, interior.widthPx, interior.heightPx, sigmaPx);
@@ -168,6 +175,7 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
   const paperNoise = patchNoise(ink, bare, sigmaPx) ?? fallbackNoise(input) * 0.5;
   // Before the ratios turn into colours in their own room.
   const doses = dosesOf(ratio, smoothRatio, indices, paperNoise, input);
+  const hidden = hiddenInk({ doses, smoothRatio, paperNoise, sigmaPx, bothWays: true }, found, input);
   return {
     indices,
     counted,
@@ -177,7 +185,8 @@ export function swabSample(input: RegionInput, options: SampleOptions = {}): Ink
     smoothXyz: inkColours(smoothRatio, paper, input),
     shiftedXyz: inkColours(gatherTriples(ink.ratio, deeper(indices, depths)), paper, input),
     paperNoise,
-    flags: [...input.scanFlags, ...otherMarks(ink), ...pixelFlags(counted, input)],
+    hidden,
+    flags: [...input.scanFlags, ...otherMarks(ink), ...several, ...pixelFlags(counted, input)],
     ink,
     interior,
     crossings: null,

@@ -72,6 +72,11 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     means: 'What lies in the box are lines; a swab is read half a millimetre inside its rim, where they have nothing.',
     advice: 'Make it a region of writing (kind strokes), or draw the box around the swab.',
   },
+  'several-swabs': {
+    means:
+      'In the box lie swabs with bare paper between them that differ by more than 5 ΔE00 where they face each other: two inks, or two doses. Its colour is their mean, its variation the step between them.',
+    advice: 'Draw a box around each swab.',
+  },
   'no-bare-paper': {
     means: 'No bare paper was found to judge the ink against.',
     advice: 'Leave paper free around the ink, and mark some of it as a paper region.',

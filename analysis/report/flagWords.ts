@@ -16,6 +16,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'few-pixels': 'few pixels',
   'no-ink': 'no ink found',
   'no-swab': 'lines, no swab',
+  'several-swabs': 'several unlike swabs in its box',
   'no-bare-paper': 'no bare paper found to judge it against',
   'not-uniform': 'not uniform',
   'crossings-left-out': 'crossings left out',

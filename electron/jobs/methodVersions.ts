@@ -22,7 +22,7 @@ export const TASK_VERSIONS = {
   calibrate: 'calibrate/7',
   paper: 'paper/8',
   region: 'region/18',
-  film: 'film/9',
+  film: 'film/10',
   overlay: 'overlay/4',
 } as const satisfies Record<Task['task'], string>;
 

@@ -47,7 +47,6 @@ function result(id: string, doses: readonly number[], absorption: readonly numbe
       dark: first.signal,
       light: first.signal,
       narrow: false,
-      ownShare: 1,
       uRepeat: { dE00: 0, dL: 0, dHueDeg: 0 },
     },
     strip: null,

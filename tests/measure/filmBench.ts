@@ -84,7 +84,6 @@ export function filmBench(
         dark: bins[bins.length - 1].signal,
         light: bins[0].signal,
         narrow: sample.narrow ?? false,
-        ownShare: 1,
         uRepeat: { dE00: 0.02, dL: 0.02, dHueDeg: 0.1 },
       },
     };

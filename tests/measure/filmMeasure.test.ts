@@ -135,7 +135,7 @@ describe('one ink on one or two sheets', () => {
     const measured = measureFilm(bench.input);
     const { dark, light } = bench.truth.get('swab0')!;
     const found = findingOf(measured.findings, 'swabVariation.dL', 'swab0');
-    expect(found.method).toBe('swabVariation-film/11');
+    expect(found.method).toBe('swabVariation-film/12');
     expect(Math.abs(Number(found.value) - (light[0] - dark[0]))).toBeLessThan(2 * Number(found.u));
   });
 

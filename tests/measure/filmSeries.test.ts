@@ -45,7 +45,6 @@ function region(paper: number, bins: readonly DoseBin[], narrow = false): FilmRe
       dark: bins[bins.length - 1].signal,
       light: bins[0].signal,
       narrow,
-      ownShare: 1,
       uRepeat: { dE00: 0, dL: 0, dHueDeg: 0 },
     },
   };

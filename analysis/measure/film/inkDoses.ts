@@ -1,9 +1,9 @@
-/** What a region hands on to the film fit beside its doses: what its shading was corrected by, and how well it repeats. */
+/** What a region hands on to the film fit beside its doses: how well its shading repeats. */
 import type { Xyz } from '../../colour/lab.ts';
 import type { ShadingStatistic } from '../shading.ts';
 import type { RegionDoses } from './doses.ts';
 
-export interface InkDoses extends RegionDoses, Pick<ShadingStatistic, 'ownShare' | 'uRepeat'> {
+export interface InkDoses extends RegionDoses, Pick<ShadingStatistic, 'uRepeat'> {
   /** Read along core lines with the blur undone: too unsure to teach the fit. */
   readonly narrow: boolean;
   /** So narrow that the doses along its lines are mostly the grid's. @default false */

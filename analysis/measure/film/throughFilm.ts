@@ -17,8 +17,8 @@ import type { FilmRegion } from './series.ts';
 export const FILM_METHODS = {
   inkColour: 'inkColour-film/12',
   inkDensity: 'inkDensity-film/12',
-  shading: 'shading-film/13',
-  swabVariation: 'swabVariation-film/11',
+  shading: 'shading-film/14',
+  swabVariation: 'swabVariation-film/12',
   nibShading: 'nibShading-film/13',
   toneShift: 'toneShift-film/13',
   layering: 'layering-film/10',
@@ -160,14 +160,13 @@ function spreadBy(
 ): Quantity[] {
   const { region, placed } = told;
   const { dark, light } = placed;
-  const { ownShare, uRepeat, placement } = { ...region.doses, placement: uParts?.placement };
+  const { uRepeat, placement } = { ...region.doses, placement: uParts?.placement };
   const hueTells = Math.min(chroma(dark.lab), chroma(light.lab)) >= LEAST_CHROMA;
   const placed00 = typeof placement === 'number' ? placement : 0;
   return spreadQuantities({
     name,
-    // On the ink's own curve paper's scatter passes for dose, and along it all parts of the step are off by one share.
-    dE00: ownShare * deltaE2000(dark.lab, light.lab),
-    dL: ownShare * Math.max(0, light.lab[0] - dark.lab[0]),
+    dE00: deltaE2000(dark.lab, light.lab),
+    dL: Math.max(0, light.lab[0] - dark.lab[0]),
     dHueDeg: hueTells ? hueDifferenceDeg(hueDeg(dark.lab), hueDeg(light.lab)) : null,
     uRepeat,
     calibration: {
