@@ -6,6 +6,7 @@ import './look/base.css';
 import './look/parts.css';
 import './frame/frame.css';
 import './bring/bring.css';
+import './look/print.css';
 import { ownTask } from './api/ownTask.ts';
 import { filesAhead } from './frame/filesAhead.ts';
 import { showNotBegun } from './frame/partLost.ts';

@@ -3,7 +3,7 @@ import { join, resolve } from 'node:path';
 import type { TargetLayout } from '../../analysis/calibrate/calibration.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import { Answered } from './answered.ts';
-import { AsCalledNow, findingAsCalled, outlineAsCalled } from './asCalledNow.ts';
+import { FindingsAsCalled, findingAsCalled, outlineAsCalled } from './findingsAsCalled.ts';
 import type { Named } from './asNowCalled.ts';
 import { Database } from './database.ts';
 import type { Edit, InkDocument } from './document.ts';
@@ -53,8 +53,8 @@ export class Library {
   private readonly answered: Answered;
   private readonly work: History;
   private readonly results: Results;
-  private readonly findingsAsCalled = new AsCalledNow(findingAsCalled);
-  private readonly outlineAsCalled = new AsCalledNow(outlineAsCalled);
+  private readonly findingsAsCalled = new FindingsAsCalled(findingAsCalled);
+  private readonly outlineAsCalled = new FindingsAsCalled(outlineAsCalled);
   private readonly listeners = new Set<(change: LibraryChange) => void>();
 
   private constructor(folder: string, lock: Lock, database: Database, now: () => number) {

@@ -64,8 +64,8 @@ export function PlotFigure({
   const Heading = level === 2 ? 'h2' : level === 4 ? 'h4' : 'h3';
 
   useEffect(() => {
-    if (width < LEAST_WIDTH || !near) return;
-    return plotTurn(() => {
+    if (width < LEAST_WIDTH) return;
+    const draw = (): void => {
       const surface: Surface = { width, height: heightFor(width, aspect), paint: screenPaint, document };
       const drawn = build(surface);
       finish(drawn);
@@ -73,7 +73,11 @@ export function PlotFigure({
       drawn.setAttribute('aria-label', summary);
       place.current?.replaceChildren(drawn);
       onDrawn?.(drawn, surface);
-    });
+    };
+    if (near) return plotTurn(draw);
+    // On paper all of a page is near.
+    window.addEventListener('beforeprint', draw);
+    return () => window.removeEventListener('beforeprint', draw);
   }, [build, width, near, aspect, summary, onDrawn]);
 
   const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {

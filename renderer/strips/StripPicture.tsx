@@ -206,7 +206,9 @@ function BandLabels({ bands, chosen, shown, width, inSight, onChoose }: LabelPro
     .toSorted((a, b) => a.x - b.x);
   const room = (width - FIELD_EDGES.left - FIELD_EDGES.right) / Math.max(1, there.length);
   const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
-  const wide = Math.min(LABEL_REM * rem, Math.max(NARROW_LABEL_REM * rem, room));
+  // On a very narrow window numbers and colours alone; the table under the profile has the rest.
+  const isTight = room < NARROW_LABEL_REM * rem;
+  const wide = isTight ? room : Math.min(LABEL_REM * rem, room);
   const places = spreadLabels(
     there.map(({ x }) => x),
     wide + 2,
@@ -214,7 +216,7 @@ function BandLabels({ bands, chosen, shown, width, inSight, onChoose }: LabelPro
     width - FIELD_EDGES.right - wide / 2,
   );
   return (
-    <fieldset className="strip-labels" aria-label="Bands">
+    <fieldset className="strip-labels" aria-label="Bands" data-tight={isTight}>
       <svg aria-hidden="true" width={width} height={14}>
         {there.map(({ band: { band }, x }, i) => (
           <path key={band} d={`M${x} 0V3L${places[i]} 11V14`} />
@@ -238,7 +240,7 @@ function BandLabels({ bands, chosen, shown, width, inSight, onChoose }: LabelPro
             {band.rFWords === '' ? (
               `${fixed(band.centreMm, 1)} mm`
             ) : (
-              <span>
+              <span className="strip-label-place">
                 <Words>{`R_F ${band.rFWords}`}</Words>
               </span>
             )}

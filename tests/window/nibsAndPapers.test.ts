@@ -119,6 +119,28 @@ test('keys lead from cell to cell, to the scan and back to the same cell', async
   await context.close();
 });
 
+test('on paper a page of findings is whole, black on white, and nothing of it can be pressed; plots far down are drawn', async () => {
+  const { page, context } = await openWindow(bench.browser, bench.server.url);
+  await page.emulateMedia({ media: 'print', reducedMotion: 'reduce' });
+  await open(page, '#/ink/1/findings');
+  await page.locator('.findings-section').last().waitFor();
+  const seen = (selector: string) => page.locator(selector).first().isVisible();
+  expect(await page.locator('h1').first().isVisible()).toBe(true);
+  for (const button of ['.strip-end', '.findings-scans', '.findings-head']) expect(await seen(button)).toBe(false);
+  const cut = await page
+    .locator('.findings-tables, .findings-reading, .findings-table')
+    .evaluateAll((all) => all.filter((one) => getComputedStyle(one).overflowY !== 'visible').length);
+  expect(cut).toBe(0);
+  const ground = await page.locator('.findings-tables').evaluate(() => getComputedStyle(document.body).backgroundColor);
+  expect(ground).toBe('rgb(255, 255, 255)');
+  await page.emulateMedia({ media: 'screen', reducedMotion: 'reduce' });
+  await open(page, '#/ink/1/papers');
+  await page.locator('.plot-picture').first().waitFor({ state: 'attached' });
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  await expect.poll(() => page.locator('.plot-picture > *').count()).toBe(await page.locator('.plot-picture').count());
+  await context.close();
+});
+
 test('the scale is one for all, and in the address', async () => {
   const opened = await openWindow(bench.browser, bench.server.url);
   const { page, context } = opened;

@@ -10,7 +10,7 @@ type Tell<F extends FindingOutline> = (
 ) => F;
 
 /** Each run once for the names that its regions have: whoever keeps an answer asks whether it is of the same run. */
-export class AsCalledNow<F extends FindingOutline> {
+export class FindingsAsCalled<F extends FindingOutline> {
   private readonly tell: Tell<F>;
   private readonly known = new WeakMap<Run<F>, { revision: number; readonly names: string; readonly told: Run<F> }>();
 
