@@ -46,6 +46,12 @@ function mapped(
   return { ...raster, data: out };
 }
 
+/** Three times in each tile, as no two grids do that slide past each other. */
+function swelling(): DeviceRaster {
+  const random = seededRandom(9);
+  return paper((x) => 250 * normal(random) * (1 + 0.3 * Math.cos((2 * Math.PI * 3 * x) / 256)));
+}
+
 const resized = (factor: number, isNearest = false) =>
   mapped(paper(), (x, y) => [(x + 0.25) / factor, (y + 0.25) / factor], isNearest);
 
@@ -68,6 +74,7 @@ describe('as scanned', () => {
     ['lines of ink', paper((x, y) => ((x + y / 9) % 60 < 9 ? -30_000 : 0))],
     ['a printed screen', paper((x, y) => 1200 * Math.cos(2.1 * x) * Math.cos(2.1 * y))],
     ['a sensor whose columns differ', paper((x) => 300 * Math.sin(x ** 2))],
+    ['noise that swells and ebbs along the page', swelling()],
   ])('%s', (_, page) => expect(isResampled(page)).toBe(false));
 
   test.each([60, 90])('a JPEG of quality %i', async (quality) => {
@@ -80,7 +87,17 @@ describe('as scanned', () => {
   });
 });
 
-test('nothing is told of too small a strip, or of values without any noise', () => {
+test('untouched paper reaches a third of what would tell, so that no clear line is lost', () => {
+  expect(resampledRatio(paper())).toBeGreaterThan(0.33);
+});
+
+test('nothing is told below 200 dpi', () => {
+  const page = resized(1.5);
+  expect([199, 200].map((dpi) => isResampled({ ...page, dpi }))).toEqual([false, true]);
+});
+
+test('nothing is told of too small a strip, of hardly any paper between lines of ink, or of values without any noise', () => {
+  expect(resampledRatio(paper((x) => (x % 12 < 2 ? -20_000 : 0)))).toBeNull();
   expect(resampledRatio({ ...paper(), heightPx: LEAST_STRIP_PX - 1 })).toBeNull();
   const { data, ...even } = paper();
   expect(resampledRatio({ ...even, data: data.fill(40_000) })).toBeNull();
