@@ -76,7 +76,12 @@ describe('without bare paper beside the lane', () => {
 
   test.each([0, 0.25])('what is %f times as dark in the lane as at the edges does not cross it', (share) => {
     const lane = sum(BAND, (mm, c) => share * LINE(mm, c));
-    const { crossing } = paperLine(profile(lane, sum((mm, c) => 0.6 * BAND(mm, c), LINE)));
+    const { crossing } = paperLine(
+      profile(
+        lane,
+        sum((mm, c) => 0.6 * BAND(mm, c), LINE),
+      ),
+    );
     expect(crossing).toEqual([]);
   });
 });
