@@ -84,8 +84,8 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/9',
-  inkDensity: 'inkDensity/9',
+  inkColour: 'inkColour/10',
+  inkDensity: 'inkDensity/10',
   shading: 'shading/12',
   swabVariation: 'swabVariation/11',
   layering: LAYERING_METHOD,

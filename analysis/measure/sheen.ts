@@ -14,7 +14,7 @@ import type { Blocks } from './measuredColour.ts';
 import { combine } from './uncertainty.ts';
 import { verdict } from './verdict.ts';
 
-export const SHEEN_METHOD = 'sheen/9';
+export const SHEEN_METHOD = 'sheen/10';
 /** %; common practice, no source. */
 export const SHEEN_LIMITS = [1, 10, 30] as const;
 

@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/12',
-  inkDensity: 'inkDensity-film/12',
+  inkColour: 'inkColour-film/13',
+  inkDensity: 'inkDensity-film/13',
   shading: 'shading-film/14',
   swabVariation: 'swabVariation-film/12',
-  nibShading: 'nibShading-film/13',
-  toneShift: 'toneShift-film/13',
-  layering: 'layering-film/10',
+  nibShading: 'nibShading-film/14',
+  toneShift: 'toneShift-film/14',
+  layering: 'layering-film/11',
 } as const;
 
 /** A region that the fit can tell. */
