@@ -8,7 +8,8 @@ import { fieldsOf, kindWord } from './regionKinds.ts';
 export function RegionList({ bench, scan }: { readonly bench: Bench; readonly scan: string }) {
   const here = bench.work.regions.filter(({ region }) => region.scan === scan);
   const chosen = bench.place.chosen.filter((id) => here.some(({ region }) => region.id === id));
-  if (here.length === 0) return <p className="quiet">No regions yet: take a kind above and draw a box.</p>;
+  if (here.length === 0)
+    return <p className="quiet">No regions yet: take a kind above and draw a box, or press N for one in the middle.</p>;
   return (
     <ListBox
       aria-label="Regions on this scan"
