@@ -2,9 +2,11 @@
 import { linearRoom } from '../../analysis/calibrate/apply.ts';
 import { scaleCounter } from '../../analysis/calibrate/scaleUse.ts';
 import { type InkMeasure, measureStrokes, measureSwab } from '../../analysis/measure/ink.ts';
+import { isMostlyCut } from '../../analysis/measure/mostlyCut.ts';
 import { measurePaper } from '../../analysis/measure/paper.ts';
 import type { RegionInput } from '../../analysis/measure/region.ts';
 import type { Rooms } from '../../analysis/raster/rooms.ts';
+import type { Flag } from '../../analysis/quantity.ts';
 import { keepsItsScale } from '../scans/otherSettings.ts';
 import { compiled } from './compiled.ts';
 import { freeRoom } from './freeRoom.ts';
@@ -13,6 +15,7 @@ import { withRoom } from './keptRoom.ts';
 import { isLarge } from './largeRegion.ts';
 import { linearBox } from './scanBands.ts';
 import type { RegionResult, RegionTask } from './tasks.ts';
+import { withFlags } from './withFlags.ts';
 
 export function measureRegion(task: RegionTask): Promise<RegionResult> {
   return withRoom(task.boxPx, (rooms) => measureIn(rooms, task));
@@ -46,7 +49,7 @@ async function measureIn(rooms: Rooms, task: RegionTask): Promise<RegionResult> 
     case 'paper':
       return { ...nothing, quantities: measurePaper(input) };
     case 'strokes':
-      return inkResult(input, measureStrokes({ ...input, nibWidthMm: measure.nibWidthMm ?? null }));
+      return ofWholeStrokes(inkResult(input, measureStrokes({ ...input, nibWidthMm: measure.nibWidthMm ?? null })));
     case 'swab':
       return inkResult(input, measureSwab(input));
     case 'bar': {
@@ -76,6 +79,13 @@ async function measureIn(rooms: Rooms, task: RegionTask): Promise<RegionResult> 
       return { ...nothing, quantities, strip: { ...strip, quantities }, ...(scale && { scale: scale.done() }) };
     }
   }
+}
+
+/** Pieces of strokes are too little to tell a sample by, however many pixels they have. */
+function ofWholeStrokes(result: RegionResult): RegionResult {
+  const { marks } = result;
+  if (marks === null || !isMostlyCut(marks.data, marks.widthPx)) return result;
+  return withFlags(result, (flags) => [...new Set<Flag>([...flags, 'few-pixels'])]);
 }
 
 function inkResult(input: RegionInput, measured: InkMeasure): RegionResult {

@@ -7,7 +7,7 @@ import { openImage } from '../../electron/scans/openImage.ts';
 import { damaged } from '../../electron/scans/refusals.ts';
 import { readScan } from '../../electron/scans/readScan.ts';
 import { scanInfo } from '../../electron/scans/scanInfo.ts';
-import { curvTag, drawIcc, drawIccUtf16 } from './drawIcc.ts';
+import { drawIcc } from './drawIcc.ts';
 import { drawPng } from './drawPng.ts';
 import { drawTiff, drawTiffPages } from './drawTiff.ts';
 import type { TiffPage } from './drawTiff.ts';
@@ -110,55 +110,6 @@ describe('who scanned it', () => {
   ])('%s', async (_, privateTags, scanner) => {
     const file = folder.put('odd.tif', drawTiff({ ...rgb, privateTags }));
     expect(await scanInfo(file)).toMatchObject({ scanner, scannedAt: null });
-  });
-});
-
-describe('the profile', () => {
-  test.each<[string, Buffer, string]>([
-    ['a name in UTF-16', drawIccUtf16('Weiß Δ'), 'Weiß Δ'],
-    ['no name', drawIcc(null), 'embedded'],
-    ['line ends and escape codes in the name', drawIcc('two\nlines\u001b[31m'), 'two lines [31m'],
-  ])('%s', async (_, icc, expected) => {
-    const file = folder.put('icc.tif', drawTiff({ ...rgb, icc }));
-    expect((await scanInfo(file)).icc).toBe(expected);
-  });
-
-  const thrice = (values: readonly number[]) => [curvTag(values), curvTag(values), curvTag(values)] as const;
-  const fallingCurves = thrice([65535, 30000, 0]);
-  const standingCurves = thrice([30000, 30000, 30000]);
-  test.each<[string, Buffer, boolean]>([
-    ['curves and primaries', drawIcc(), true],
-    ['a name alone', drawIccUtf16('Name'), false],
-    ['the end cut off', drawIcc().subarray(0, 300), false],
-    ['bytes that are none', Buffer.alloc(200, 'none'), false],
-    ['primaries of nothing', drawIcc('0', undefined, 'scnr', [0, 0, 0]), false],
-    ['primaries below nothing', drawIcc('−', undefined, 'scnr', [-1, -1, -1]), false],
-    ['curves that fall', drawIcc('falls', fallingCurves, 'scnr'), false],
-    ['curves that stand', drawIcc('stands', standingCurves, 'scnr'), false],
-    ['a display’s white left at D65', drawIcc('D65', undefined, 'mntr', [0.986, 1, 1.32]), false],
-    ['a scanner’s white that is blue and above 1', drawIcc('raw', undefined, 'scnr', [1.18, 1.2, 1.58]), true],
-  ])('%s: whether it leads to colours, and a note when not', async (_, icc, usable) => {
-    const info = await scanInfo(folder.put('use.tif', drawTiff({ ...rgb, icc })));
-    expect(info.iccUnusable).toBe(usable ? undefined : true);
-    expect(info.notes.some((note) => note.includes('leads to no colours'))).toBe(!usable);
-  });
-
-  test('a TIFF’s own curve or primaries, which nobody reads, are told where no profile leads', async () => {
-    const notes = async (tag: number, profile?: Buffer) =>
-      (
-        await scanInfo(
-          folder.put('own.tif', drawTiff({ ...rgb, privateTags: { [tag]: 'x' }, ...(profile && { icc: profile }) })),
-        )
-      ).notes;
-    const told = 'it states a tone curve or primaries of its own (TIFF tags 301, 319), which are not read';
-    expect(await notes(301)).toContain(told);
-    expect(await notes(319)).toContain(told);
-    expect(await notes(320)).not.toContain(told);
-    expect(await notes(301, drawIcc())).not.toContain(told);
-  });
-
-  test('none', async () => {
-    expect(await scanInfo(folder.put('none.tif', drawTiff(rgb)))).toMatchObject({ icc: null, iccHash: null });
   });
 });
 

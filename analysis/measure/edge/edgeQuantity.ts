@@ -4,12 +4,12 @@ import type { RegionInput } from '../region.ts';
 import type { combine } from '../uncertainty.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/16',
-  spread: 'spread/15',
-  raggedness: 'raggedness/14',
-  feathering: 'feathering/15',
-  edgeBlur: 'edgeBlur/14',
-  halo: 'halo/16',
+  lineWidth: 'lineWidth/17',
+  spread: 'spread/16',
+  raggedness: 'raggedness/15',
+  feathering: 'feathering/16',
+  edgeBlur: 'edgeBlur/15',
+  halo: 'halo/17',
 } as const;
 
 /** A scan's scale is taken to be right to so much; common practice, no source. */
