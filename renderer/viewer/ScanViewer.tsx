@@ -75,6 +75,8 @@ function OneScanViewer(props: ScanViewerProps) {
   const [place, setPlace] = useState<ViewPlace | null>(null);
   /** The colours whose overview did not come. */
   const [unseen, setUnseen] = useState<string | null>(null);
+  /** Colours in which a tile did not come. */
+  const [lost, setLost] = useState<string | null>(null);
   const [seen, setSeen] = useState<string | null>(null);
   const [moving, setMoving] = useState(false);
   const [pointer] = useState(() => new PointerPlace());
@@ -154,6 +156,7 @@ function OneScanViewer(props: ScanViewerProps) {
             }, SETTLED_MS);
           },
           moving: setMoving,
+          lost: () => setLost(latest.current.scan.colours.key),
           covered: (covered) => {
             isCovered = covered;
             showOverview();
@@ -277,6 +280,12 @@ function OneScanViewer(props: ScanViewerProps) {
           ) : (
             <p className="viewer-unseen">{scan.problem}</p>
           ))}
+        {lost === key && unseen !== key && (
+          <output className="viewer-unseen">
+            A part of this picture did not come and is unsharp; the numbers are not concerned. Reload the window to ask
+            for it again.
+          </output>
+        )}
         {place && <div className="viewer-under">{under?.(place)}</div>}
         {/* In px: a share of what is being laid out changes on the way, and every name in it is laid out again at each move of the pointer. */}
         <svg className="viewer-marks" width={place?.size.width} height={place?.size.height} data-moving={moving}>

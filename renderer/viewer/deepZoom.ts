@@ -33,6 +33,8 @@ export interface DeepZoomListeners {
   resized(): void;
   /** Whether the tiles that are drawn cover all of the scan that is in view. */
   covered(isCovered: boolean): void;
+  /** A tile did not come: what is seen there is a coarser one, or the overview. */
+  lost(): void;
   tool(): ViewTool | null;
 }
 
@@ -105,6 +107,7 @@ export class DeepZoom {
       (isCovered) => on.covered(isCovered),
     );
     this.viewer.addHandler('update-viewport', () => this.look());
+    this.viewer.addHandler('tile-load-failed', () => this.on.lost());
     this.viewer.addHandler('animation-start', () => this.on.moving(true));
     this.viewer.addHandler('animation-finish', () => {
       this.look();

@@ -239,12 +239,11 @@ describe('an ink that can be fitted', () => {
   test('a region that takes the name of another has nothing of what that one was found to be', () => {
     library.edit(ink, { edit: 'changeRegion', id: 'ef', region: { ...REGIONS[1], id: 'fine' } });
     library.edit(ink, { edit: 'addRegion', region: REGIONS[1] });
-    // One box more of writing on its paper, whose bare part is looked for anew.
     expect(states()).toMatchObject({ fine: 'stale', ef: 'never' });
     library.undo(ink);
     library.edit(ink, { edit: 'removeRegions', ids: ['swab'] });
     library.edit(ink, { edit: 'changeRegion', id: 'm', region: { ...REGIONS[2], id: 'swab' } });
-    const colours = findingsOf(library, ink).findings.filter(({ finding }) => finding.quantity === 'inkColour');
+    const colours = findingsOf(library, ink).findings.filter(({ key }) => key.startsWith('inkColour('));
     expect(colours.map(({ key }) => key)).toEqual(['inkColour(fine)', 'inkColour(swab)']);
     expect(filmOf(library, ink).fits[0].regions).toEqual(['fine', 'swab', 'swab (removed)']);
     for (let steps = 0; steps < 3; steps++) library.undo(ink);

@@ -246,3 +246,14 @@ test('a new ink that got no answer is made at the next press, once', async () =>
   const shelf = await page.evaluate(async (): Promise<Shelf> => (await fetch('/api/shelf')).json());
   expect(shelf.inks.filter(({ name }) => name === 'Heron')).toHaveLength(1);
 });
+
+test('a tile that does not come is said beside the picture', async () => {
+  await goTo('#/ink/1/scans?scan=white');
+  await page.locator('img.viewer-overview').first().waitFor();
+  const said = page.getByText(/did not come and is unsharp/);
+  expect(await said.count()).toBe(0);
+  await page.route(/\/tiles\//, (route) => route.abort());
+  for (let times = 0; times < 5; times++) await page.keyboard.press('+');
+  await said.waitFor();
+  await page.unroute(/\/tiles\//);
+});
