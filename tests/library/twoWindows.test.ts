@@ -178,6 +178,21 @@ test('scans and regions that an edit refers to are meant by their old names, too
   expect([...names, library.nameNow(ink, 'scans', 'white')]).toEqual(['finest', 'finest', 'nothing', 'page']);
 });
 
+test('a target is said of scans by their old names, and lies on one; what is removed was seen on one', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const { target } = library.document(ink);
+  if (!target) throw new Error('no target');
+  const seen = library.revision(ink);
+  const from = regionOf(library, ink, 'ef');
+  library.edit(ink, { edit: 'changeScan', id: 'white', change: { id: 'page' } });
+  library.edit(ink, { edit: 'changeScan', id: 'strip', change: { id: 'ribbon' } });
+  library.edit(ink, { edit: 'setTarget', serves: 'white', target: { ...target, scan: 'strip' } }, { seen });
+  const page = library.document(ink).scans.find(({ id }) => id === 'page');
+  expect(page?.target).toEqual({ ...target, scan: 'ribbon' });
+  // Of the region itself nothing was changed.
+  expect(library.edit(ink, { edit: 'removeRegions', ids: ['ef'], from: [from] }, { seen })).toBeNull();
+});
+
 test('what goes with a scan that is removed, and another window had changed, is told', async () => {
   const { library, ink } = await smallLibrary(folder);
   const seen = library.revision(ink);
