@@ -6,7 +6,7 @@ import { isLab } from '../../renderer/findings/arrange/bench.ts';
 import { tableRows } from '../../renderer/findings/arrange/copiedTable.ts';
 import { csvText, tabText } from '../../renderer/look/spreadsheet.ts';
 import { alignedFigure, copiedFigure, figureTexts, widthsOf } from '../../renderer/findings/arrange/figureText.ts';
-import { findingCell, findingsIn, type FindingsTable } from '../../renderer/findings/arrange/table.ts';
+import { findingCell, findingsIn, type FindingsTable, type Row } from '../../renderer/findings/arrange/table.ts';
 import { writingTable } from '../../renderer/findings/arrange/writingGrid.ts';
 import { sampleBench, sampleFindings } from './findingsSample.ts';
 
@@ -118,6 +118,24 @@ describe('a copied table', () => {
     const [, line] = tableRows(table);
     expect(line.slice(0, -1)).toEqual(['EF', 2, 0.2, 'wide', 2, 0.2, 'none']);
     expect(line.at(-1)).toBe(`${FLAG_WORDS.clipped} (Width); changed since it was measured (Halo).`);
+  });
+
+  test('in a column of two units each figure says its own; a note of a whole row names no column, and a colour has it once', () => {
+    const [colour] = findingsIn(all.papers!);
+    const flagged = (change: object) =>
+      findingCell({ ...colour, finding: { ...colour.finding, flags: ['clipped'], ...change } });
+    const cell = (unit: string) => flagged({ value: 2, u: 0.1, unit, verdict: 'wide' });
+    const columns = ['Width', 'Halo'].map((words) => ({ key: words, words }));
+    const row = (words: string, cells: Row['cells']) => ({ heading: { key: words, words }, cells });
+    const rows = [row('EF', [cell('mm'), cell('mm')]), row('M', [cell('%'), cell('mm')])];
+    const of = (others: readonly Row[]) =>
+      tableRows({ ...all.papers!, columns, groups: [{ heading: null, rows: others }] });
+    const [head, ef, m] = of(rows);
+    expect(head.slice(1)).toEqual(['Width', '± 2u', 'word', 'Halo (mm)', '± 2u', 'word', 'notes']);
+    expect([ef[3], ef[6], m[3], m[6]]).toEqual(['mm; wide', 'wide', '%; wide', 'wide']);
+    expect(ef.at(-1)).toBe(`${FLAG_WORDS.clipped}.`);
+    const lines = of([row('EF', [flagged({}), flagged({})])]).slice(1);
+    expect(lines.map((line) => line.at(-1))).toEqual([`${FLAG_WORDS.clipped}.`, '', '']);
   });
 });
 
