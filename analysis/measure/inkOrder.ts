@@ -46,7 +46,7 @@ const DARKEST = 1e-3;
  *
  * @param smoothRatio Signals over paper, three a pixel, smoothed along strokes (or over a swab). @param bare 1 on bare paper.
  * @param sigmaPx of that smoothing. @param bothWays smoothed over an area; of bare paper there is seldom room for that, so what a line leaves of the scatter a line across
- * leaves once more. @returns null where there is too little bare paper, or no ink to speak of
+ * leaves once more. @returns null where there is too little bare paper, or none that scatters, or no ink to speak of
  */
 export function inkOrder(
   smoothRatio: Float32Array,
@@ -63,6 +63,7 @@ export function inkOrder(
   const own = triple((c) => away[c] / length);
   const covariance = covarianceOf(paper);
   const ridge = (RIDGE * (covariance[0] + covariance[4] + covariance[8])) / 3;
+  if (!(ridge > 0)) return null;
   for (let c = 0; c < 3; c++) covariance[4 * c] += ridge;
   const raw = solveCholesky(cholesky(covariance, 3), 3, Float64Array.from(own));
   // So that a step of 1 in thinness is one of 1 along the ink's own direction.
