@@ -3,13 +3,13 @@ import { join, posix, sep } from 'node:path';
 import { defineConfig } from 'vitest/config';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
-/** Rendered benches and the sample measured: begun last, the others would stand idle until it ends. */
+/** Rendered benches and the sample measured: begun last, one of two threads would stand idle until it ends. */
 const LONGEST = ['tests/window/firstStart', 'tests/window/film', 'tests/main/'];
 
 /**
  * Files that share nothing come first: one of them between two that share would end what these have loaded. Then the longest. Tests of the
  * window wait often, for a browser and for a program of several threads: between two of them stand others that compute. Small files of the core
- * come last, and fill all threads to the end.
+ * come last, and fill both threads to the end.
  */
 class InTurn extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
@@ -75,8 +75,8 @@ export default defineConfig({
     hookTimeout: 120_000,
     // What is waited for comes when a busy machine gets to it; a second is too short for a browser, a program and a library in turn.
     expect: { poll: { timeout: 20_000 } },
-    // Two cores’ worth: while a test of the window waits for its browser, another computes. With two workers a quarter of both cores stood idle.
-    maxWorkers: 3,
+    // One a core: three on two cores took longer (645 s for 599), since a window's browser and program work while its test waits.
+    maxWorkers: 2,
     globalSetup: 'tests/beforeAll.mjs',
     sequence: { sequencer: InTurn },
     projects: [
