@@ -1,5 +1,8 @@
 /** Mean and scatter of a few numbers. */
 
+/** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
+export const Z90 = 1.2816;
+
 /** @returns NaN for none. */
 export function mean(values: readonly number[]): number {
   return values.reduce((sum, value) => sum + value, 0) / values.length;

@@ -5,6 +5,7 @@ import { selectKth } from '../raster/select.ts';
 import { type ContrastRoom, GAIN_STEP, planeGains, rowsTimesGains } from './paperRatio.ts';
 import type { CoarseRatio } from './coarseRatio.ts';
 import type { Ink } from './inkMask.ts';
+import { Z90 } from '../scatter.ts';
 
 /** Ink, its halo and its blur reach no farther than this, mm. */
 const CLEAR_OF_INK_MM = 0.7;
@@ -99,9 +100,6 @@ function addBare(
 
 /** Of a large region's rows so many pixels tell the scatter. */
 const ENOUGH_PX = 500_000;
-
-/** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
-const Z90 = 1.2816;
 
 /**
  * Relative standard deviation of bare paper after the smoothing that strokes get (a Gaussian along one direction): what

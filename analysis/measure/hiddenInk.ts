@@ -8,6 +8,7 @@ import type { RegionDoses } from './film/doses.ts';
 import { inkOrder, orderedEnds, type OrderedEnds } from './inkOrder.ts';
 import type { RegionInput } from './region.ts';
 import type { OrderOfInk } from './shading.ts';
+import { Z90 } from '../scatter.ts';
 
 export interface HiddenInk extends OrderOfInk {
   /** Mean linear signals about the 10th and the 90th percentile of thinness. */
@@ -20,8 +21,6 @@ export interface HiddenInk extends OrderOfInk {
 
 /** Of a step in lightness the ink's own variance must be this share, or it is looked for in its own colour; common practice, no source. */
 const LEAST_OWN = 0.9;
-/** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
-const Z90 = 1.2816;
 /** About how linear signals add up to Y. */
 const LUMINANCE: LabValue = [0.25, 0.65, 0.1];
 /** A step of paper small enough to be straight in Lab, large enough for 32 bits. */

@@ -8,6 +8,7 @@ import type { LabValue } from '../quantity.ts';
 import { gaussianKernel } from '../raster/gaussian.ts';
 import { sortedBy } from '../raster/sortedBy.ts';
 import { triple } from '../triple.ts';
+import { Z90 } from '../scatter.ts';
 
 export interface InkOrder {
   /** One a pixel, rising from much ink to little: signals over paper as logarithms, weighed. */
@@ -28,8 +29,6 @@ export interface OrderedEnds {
   readonly step: number;
 }
 
-/** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
-const Z90 = 1.2816;
 /** Fewer places of bare paper tell no scatter. */
 const LEAST_PLACES = 200;
 /** Of bare paper so many places tell it. */

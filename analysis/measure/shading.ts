@@ -4,7 +4,7 @@ import { type LabD50, chroma, hueDeg, hueDifferenceDeg, labD50, xyzToLab } from 
 import type { LabValue } from '../quantity.ts';
 import { sortedBy } from '../raster/sortedBy.ts';
 import type { Blocks } from './measuredColour.ts';
-import { deviation } from '../scatter.ts';
+import { deviation, Z90 } from '../scatter.ts';
 import { nextRandom, randomState } from '../seededRandom.ts';
 import { triple } from '../triple.ts';
 
@@ -58,8 +58,6 @@ const LIGHT = 0.9;
 const ABOUT = 0.025;
 /** Below this chroma a hue angle says nothing. */
 const LEAST_CHROMA = 2;
-/** For a normal scatter the 10th and 90th percentile lie this many standard deviations from the mean. */
-const Z90 = 1.2816;
 const BOOTSTRAP_PIXELS = 8000;
 /** Relative standard uncertainty of the paper's scatter beneath ink, known from the bare paper beside it; common practice, no source. */
 const FLOOR_DOUBT = 0.1;
