@@ -26,6 +26,8 @@ export interface DocumentFacts {
   scan(hash: string): Pick<ScanInfo, 'widthPx' | 'heightPx' | 'dpi' | 'madeUpDpi'> | null;
   layout(hash: string): TargetLayout | null;
   reference(hash: string): { readonly name: string; readonly reference: TargetReference } | null;
+  /** First ids of the ink's regions, gone ones too, of which figures are kept. */
+  measured(): Iterable<string>;
 }
 
 export interface Edited extends EditWords {
@@ -70,7 +72,7 @@ function edited(document: InkDocument, edit: SoundEdit, facts: DocumentFacts): D
       const region = edit.proposed ? { ...edit.region, id: uniqueName(id, names) } : edit.region;
       refuseTaken('region', region.id, document.regions);
       refuseOffScan(region, document, facts);
-      const added = withFirstId(region, newFirstId(region.id, document.regions));
+      const added = withFirstId(region, newFirstId(region.id, document.regions, facts.measured()));
       const after = { ...document, regions: [...document.regions, added] };
       return { document: after, what: `add ${counted('region', [region.id])}`, same: null };
     }

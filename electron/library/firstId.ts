@@ -18,9 +18,12 @@ export function withFirstId(region: SheetRegion, firstId: string): DocumentRegio
   return firstId === region.id ? region : { ...region, firstId };
 }
 
-/** For a region that is new: its id, or where another came with that one, the same with a number. */
-export function newFirstId(id: string, regions: readonly DocumentRegion[]): string {
-  const taken = new Set(regions.map(firstIdOf));
+/**
+ * For a region that is new: its id, or where another came with that one, the same with a number.
+ * @param measured first ids under which figures are kept: a removed region's are not the new one's, whatever that is called
+ */
+export function newFirstId(id: string, regions: readonly DocumentRegion[], measured: Iterable<string>): string {
+  const taken = new Set([...regions.map(firstIdOf), ...measured]);
   let first = id;
   for (let n = 2; taken.has(first); n++) first = `${id}-${n}`;
   return first;

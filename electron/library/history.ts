@@ -64,14 +64,20 @@ export class History {
   private readonly database: Database;
   private readonly shelf: InkShelf;
   private readonly answered: Answered;
-  private readonly facts: DocumentFacts;
+  private readonly factsOf: (ink: number) => DocumentFacts;
   private readonly now: () => number;
 
-  constructor(database: Database, shelf: InkShelf, answered: Answered, facts: DocumentFacts, now: () => number) {
+  constructor(
+    database: Database,
+    shelf: InkShelf,
+    answered: Answered,
+    factsOf: (ink: number) => DocumentFacts,
+    now: () => number,
+  ) {
     this.database = database;
     this.shelf = shelf;
     this.answered = answered;
-    this.facts = facts;
+    this.factsOf = factsOf;
     this.now = now;
   }
 
@@ -93,7 +99,7 @@ export class History {
       const document = this.document(ink);
       const named = asNowCalled(edit, document, () => this.deltas(ink));
       const there = seen === null ? named : ofWhatIsThere(named, document);
-      const done = there && applyEdit(document, there, this.facts);
+      const done = there && applyEdit(document, there, this.factsOf(ink));
       const delta = done && deltaBetween(document, done.document);
       if (!done || !delta) return NOTHING;
       const overtook = done.overtook ?? (seen === null ? null : this.removedThough(ink, there, seen, document));

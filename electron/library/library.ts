@@ -69,11 +69,12 @@ export class Library {
       database,
       this.shelf,
       this.answered,
-      {
+      (of) => ({
         scan: (hash) => this.files.file(hash)?.info ?? null,
         layout: (hash) => this.targetTexts.layout(hash),
         reference: (hash) => this.targetTexts.reference(hash),
-      },
+        measured: () => this.results.measured(of),
+      }),
       now,
     );
     this.results = new Results(database);

@@ -223,6 +223,15 @@ export class Results {
     return this.outlined.run;
   }
 
+  /** First ids of all regions that the last run tells of. */
+  measured(ink: number): ReadonlySet<string> {
+    const { findings = [], problems = [] } = this.outline(ink) ?? {};
+    return new Set([
+      ...findings.flatMap(({ finding }) => finding.subject.regions),
+      ...problems.map(({ region }) => region),
+    ]);
+  }
+
   private readOutline(ink: number): Run<FindingOutline> | null {
     return this.runWith(ink, () =>
       this.database

@@ -13,6 +13,7 @@ const layout: TargetLayout = parseLayout(JSON.stringify(LAYOUT), 'layout.json');
 const facts: DocumentFacts = {
   scan: (h) => (/^[abcf]/.test(h) ? { widthPx: 400, heightPx: 300, dpi: h === hash('f') ? null : 254 } : null),
   layout: (h) => (h === hash('d') ? layout : null),
+  measured: () => [],
   reference: (h) =>
     h === hash('e') ? { name: 'reference.txt', reference: parseReference(REFERENCE, 'reference.txt') } : null,
 };

@@ -62,6 +62,26 @@ test('a run that cannot be kept whole leaves the one before', async () => {
   expect(library.findings(ink)).toEqual(run);
 });
 
+test('a region drawn anew under the name of a removed one has none of its figures, and undo brings both back', async () => {
+  const { library, ink } = await smallLibrary(folder);
+  const told = () => [library.findings(ink), library.findingsInOutline(ink)].map((run) => run?.findings.length);
+  const run: SavedRun = {
+    measuredAt: '2026-01-01T00:00:00.000Z',
+    findings: [found('inkColour', 'ef', [30, 1, -20])],
+    problems: [{ region: 'ef', message: 'no ink' }],
+  };
+  library.saveRun(ink, run);
+  const region = library.document(ink).regions.find(({ id }) => id === 'ef')!;
+  library.edit(ink, { edit: 'removeRegions', ids: ['ef'] });
+  library.edit(ink, { edit: 'addRegion', region });
+  expect(told()).toEqual([0, 0]);
+  expect(library.findings(ink)?.problems).toEqual([]);
+  library.undo(ink);
+  library.undo(ink);
+  expect(told()).toEqual([1, 1]);
+  expect(library.findings(ink)).toEqual(run);
+});
+
 test('a calibration comes back to the last digit', async () => {
   const { library, ink } = await smallLibrary(folder);
   const { target, scans } = library.document(ink);

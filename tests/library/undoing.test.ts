@@ -95,6 +95,7 @@ test('a step’s delta leads exactly back and forth', () => {
     scan: () => ({ widthPx: 400, heightPx: 300, dpi: 254 }),
     layout: () => layout,
     reference: () => reference,
+    measured: () => ['gone'],
   };
   const start: InkDocument = {
     ink: { name: 'Curlew Midnight' },
