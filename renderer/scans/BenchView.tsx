@@ -131,6 +131,7 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
                   if (!shownPlace.chosen.includes(region.id)) bench.choose([region.id]);
                   bench.show(region);
                 }}
+                onEnter={focusFields}
                 onMoveLine={(strip, line, mm) => {
                   drafts.preview([withStripLine(strip, line, mm)]);
                   drafts.save();
@@ -154,6 +155,13 @@ export function BenchView({ bench, scan, link, onHandle }: BenchViewProps) {
       </ScanViewer>
     </>
   );
+}
+
+/** The first field of what is chosen, ready to be typed over. */
+function focusFields(): void {
+  const field = document.querySelector<HTMLInputElement>('.scans-right .react-aria-Input');
+  field?.focus();
+  field?.select();
 }
 
 function ViewFoot({ scan }: { readonly scan: WorkScan }) {

@@ -18,12 +18,14 @@ export interface RegionMarksProps {
   readonly place: ViewPlace;
   /** Reached by Tab. */
   readonly onFocus: (region: SheetRegion) => void;
+  /** Enter on its box. */
+  readonly onEnter: () => void;
   /** A chosen strip's origin or front was moved by an arrow, mm from its box's edge. */
   readonly onMoveLine: (strip: StripRegion, line: StripLine, mm: number) => void;
 }
 
 /** Boxes of regions over a scan: the chosen ones with handles and, for strips, their two lines. */
-export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus, onMoveLine }: RegionMarksProps) {
+export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus, onEnter, onMoveLine }: RegionMarksProps) {
   const boxes = regions.flatMap(({ boxMm }) => (boxMm ? [boxInPx(boxMm, pxPerMm)] : []));
   return regions.map((region) =>
     region.boxMm ? (
@@ -36,6 +38,7 @@ export function RegionMarks({ regions, chosen, pxPerMm, place, onFocus, onMoveLi
         place={place}
         boxes={boxes}
         onFocus={() => onFocus(region)}
+        onEnter={onEnter}
         onMoveLine={onMoveLine}
       />
     ) : null,
@@ -54,10 +57,11 @@ interface RegionMarkProps {
   /** Those of all regions. */
   readonly boxes: readonly Box[];
   readonly onFocus: () => void;
+  readonly onEnter: () => void;
   readonly onMoveLine: RegionMarksProps['onMoveLine'];
 }
 
-function RegionMark({ region, chosen, handles, pxPerMm, place, boxes, onFocus, onMoveLine }: RegionMarkProps) {
+function RegionMark({ region, chosen, handles, pxPerMm, place, boxes, onFocus, onEnter, onMoveLine }: RegionMarkProps) {
   if (!region.boxMm) return null;
   const { boxMm } = region;
   const [x, y, width, height] = boxInPx(boxMm, pxPerMm);
@@ -71,6 +75,11 @@ function RegionMark({ region, chosen, handles, pxPerMm, place, boxes, onFocus, o
         aria-pressed={chosen}
         aria-label={regionLabel(region)}
         onFocus={onFocus}
+        onKeyDown={(event) => {
+          if (event.key !== 'Enter' || event.ctrlKey || event.metaKey || event.altKey) return;
+          event.preventDefault();
+          onEnter();
+        }}
       >
         <Cased>{(casing) => <rect className={casing} x={x} y={y} width={width} height={height} />}</Cased>
       </g>

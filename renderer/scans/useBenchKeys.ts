@@ -1,11 +1,14 @@
 /** What the Scans page does with the keyboard, and the two things that its forms do as well. */
+import { afterFrames } from '../look/afterFrames.ts';
 import { announce } from '../look/announce.ts';
+import type { SheetRegion } from '../../electron/backend/api.ts';
 import { useKeys } from '../look/useKeys.ts';
 import type { KeyBinding } from '../look/useKeys.ts';
 import type { ViewHandle } from '../viewer/ScanViewer.tsx';
 import { ARROWS } from './arrows.ts';
 import { scanOf } from './bench.ts';
 import type { Bench } from './bench.ts';
+import { chosenWords, madeWords, placeWords, removedWords, toolWords } from './benchWords.ts';
 import { changePins, withPin } from './pins.ts';
 import { proposalScan } from './proposalScan.ts';
 import { boxInView, keptOnScan, movedBox, resizedBox } from './regionGeometry.ts';
@@ -52,10 +55,12 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
     setTool({ tool: 'choose' });
     bench.choose([region.id]);
     void drafts.add(region);
+    announce(madeWords(region));
+    focusMark(region.id);
   };
 
   const duplicate = (): void => {
-    const copies: string[] = [];
+    const copies: SheetRegion[] = [];
     let known = drafts.regions;
     for (const region of chosen) {
       const scan = scanOf(bench, region.scan);
@@ -63,16 +68,20 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
       if (!region.boxMm || !size) continue;
       const copy = duplicated(region, keptOnScan(movedBox(region.boxMm, BESIDE, BESIDE), size), known);
       known = [...known, copy];
-      copies.push(copy.id);
+      copies.push(copy);
       void drafts.add(copy);
     }
-    if (copies.length > 0) bench.choose(copies);
+    if (copies.length === 0) return;
+    bench.choose(copies.map(({ id }) => id));
+    announce(madeWords(copies[0]));
+    focusMark(copies[0].id);
   };
 
   const remove = (): void => {
     if (chosen.length === 0) return;
     bench.choose([]);
     drafts.remove(chosen.map(({ id }) => id));
+    announce(removedWords(chosen));
   };
 
   const nudge = (byX: number, byY: number, resize: boolean): void => {
@@ -85,12 +94,16 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
     });
     drafts.preview(moved);
     drafts.save();
+    const words = placeWords(moved);
+    if (words !== null) announce(words);
   };
 
   const step = (by: number): void => {
     const at = work.scans.findIndex(({ id }) => id === place.active);
     const next = work.scans.at((at + by + work.scans.length) % work.scans.length);
-    if (next) bench.setPlace(withScanOpened(place, next.id));
+    if (!next) return;
+    bench.setPlace(withScanOpened(place, next.id));
+    announce(`Scan “${next.id}”.`);
   };
 
   useKeys('Scans', [
@@ -98,8 +111,12 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
       keys: key,
       does: `draw ${word.toLowerCase()}: ${explains}`,
       run: () => {
-        if (active?.dpi === null) announce(noResolution(active.id));
-        else setTool({ tool: 'draw', kind });
+        if (active?.dpi === null) {
+          announce(noResolution(active.id));
+          return;
+        }
+        setTool({ tool: 'draw', kind });
+        announce(toolWords(kind));
       },
     })),
     {
@@ -111,7 +128,11 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
     {
       keys: 'p',
       does: 'take or put down the probe',
-      run: () => setTool({ tool: tool.tool === 'probe' ? 'choose' : 'probe' }),
+      run: () => {
+        const isTaken = tool.tool !== 'probe';
+        setTool({ tool: isTaken ? 'probe' : 'choose' });
+        announce(isTaken ? 'Probe: click a colour, or press N for the middle of the view.' : 'The probe is put down.');
+      },
     },
     {
       keys: 'e',
@@ -126,7 +147,11 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
     {
       keys: 'Ctrl+A',
       does: 'choose all regions on this scan',
-      run: () => bench.choose(drafts.regions.filter(({ scan }) => scan === place.active).map(({ id }) => id)),
+      run: () => {
+        const here = drafts.regions.filter(({ scan }) => scan === place.active).map(({ id }) => id);
+        bench.choose(here);
+        announce(chosenWords(here.length));
+      },
     },
     {
       keys: 'Escape',
@@ -144,11 +169,18 @@ export function useBenchKeys(bench: Bench, lastKind: RegionKind, viewInSight: ()
       ? []
       : [
           ...Object.entries(ARROWS).flatMap(([arrow, way]) => (way ? nudgeKeys(arrow, way, nudge) : [])),
+          // Bound by the mark that has the focus (RegionMarks.tsx): links and buttons have an Enter of their own.
+          { keys: 'Enter', does: 'from its box on the scan to its fields' },
           { keys: 'd', does: 'duplicate', run: duplicate },
           { keys: 'Delete / Backspace', does: 'remove', run: remove },
         ],
   );
   return { duplicate, remove };
+}
+
+/** Whoever made it by a key goes on from it: Tab and Enter lead into its fields. */
+function focusMark(id: string): void {
+  afterFrames(2, () => document.querySelector<SVGGElement>(`.region-mark [data-region="${CSS.escape(id)}"]`)?.focus());
 }
 
 function nudgeKeys(
