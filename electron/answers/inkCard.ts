@@ -74,7 +74,11 @@ function findingsAttention({ document, madeFrom }: Standing, stored: StandingFin
     (r) =>
       madeFrom.has(r.id) && stored.regions.get(r.id) === 'never' && !stored.problems.some((p) => p.region === r.id),
   ).length;
-  if (changed > 0) words.push(`${counted(changed, 'region has', 'regions have')} changed since they were measured`);
+  if (changed > 0) {
+    words.push(
+      counted(changed, 'region has changed since it was', 'regions have changed since they were') + ' measured',
+    );
+  }
   if (unmeasured > 0) words.push(`${counted(unmeasured, 'region is', 'regions are')} not measured yet`);
   if (words.length === 0 && stored.findings.some((f) => !f.current)) {
     words.push('findings that compare regions are older than the regions');

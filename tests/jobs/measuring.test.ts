@@ -198,7 +198,7 @@ describe('a region that moves', () => {
     expect(keysThatAre(false).every((key) => key.includes('(run)'))).toBe(true);
     expect(workOf(library, measuring, ink).ink).toMatchObject({
       stages: { findings: 'attention' },
-      attention: '1 region has changed since they were measured; measure again',
+      attention: '1 region has changed since it was measured; measure again',
     });
     expect((await regionDetail(library, ink, 'run'))!.boxPx[0]).toBe(51);
     expect(await measured(measuring, ink)).toMatchObject({ measured: 1, kept: 7 });
