@@ -1,4 +1,5 @@
 /** Lets tasks through as long as their pixels find room together: two small regions side by side, a large one alone. */
+import { machineMemoryBytes, refuseTooLarge } from './largeRegion.ts';
 import type {
   CalibrateResult,
   CalibrateTask,
@@ -12,7 +13,7 @@ import type {
   TaskRunner,
 } from './tasks.ts';
 
-/** Of regions under way at a time: at some 70 bytes each what measures stays below a gigabyte, whatever is asked for. */
+/** Of regions under way at a time: at some 70 bytes each what measures stays below a gigabyte, unless a single region is larger (largeRegion.ts). */
 export const MOST_PIXELS = 7e6;
 /** What a task that streams its pixels by holds, in pixels of a region (which take some 70 bytes each while measured). */
 const STREAMED_PX = 1.5e6;
@@ -25,13 +26,18 @@ interface Waiting {
 export class PixelBudget implements TaskRunner {
   readonly #runner: TaskRunner;
   readonly #mostPx: number;
+  readonly #memoryBytes: number;
   #takenPx = 0;
   readonly #queue = new Set<Waiting>();
 
-  /** @param mostPx Pixels under way at a time; a task of more than that waits until it is alone. */
-  constructor(runner: TaskRunner, mostPx: number) {
+  /**
+   * @param mostPx Pixels under way at a time; a task of more than that waits until it is alone.
+   * @param memoryBytes A region that would need more of it is refused.
+   */
+  constructor(runner: TaskRunner, mostPx: number, memoryBytes = machineMemoryBytes()) {
     this.#runner = runner;
     this.#mostPx = mostPx;
+    this.#memoryBytes = memoryBytes;
   }
 
   calibrate(task: CalibrateTask, signal?: AbortSignal): Promise<CalibrateResult> {
@@ -40,7 +46,8 @@ export class PixelBudget implements TaskRunner {
   paper(task: PaperTask, signal?: AbortSignal): Promise<PaperResult> {
     return this.#within(STREAMED_PX, signal, () => this.#runner.paper(task, signal));
   }
-  region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
+  async region(task: RegionTask, signal?: AbortSignal): Promise<RegionResult> {
+    refuseTooLarge(task, this.#memoryBytes);
     const [, , width, height] = task.boxPx;
     return this.#within(width * height, signal, () => this.#runner.region(task, signal));
   }

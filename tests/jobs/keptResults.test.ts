@@ -225,6 +225,33 @@ describe('room for pixels', () => {
     for (const { answer } of asked) answer();
     await Promise.all([first, last]);
   });
+
+  test('one that no memory of this machine holds is refused before it is read, and says what fits', async () => {
+    const { runner, asked } = slowRunner();
+    const budget = new PixelBudget(runner, 100, 4e9);
+    const page = { ...sized('page', 0), dpi: 1200, boxPx: [0, 0, 9921, 14031] as const };
+    await expect(budget.region(page)).rejects.toThrow(
+      'its box holds 139 megapixels, which take about 6.3 GB of memory while they are measured, and this machine has 4.0 GB; ' +
+        'expected at most 66.7 megapixels. Draw several smaller boxes, or scan at 830 dpi or less.',
+    );
+    // A back takes its front's pixels along.
+    const half = { ...page, boxPx: [0, 0, 9921, 5000] as const };
+    const front = {
+      region: 'front',
+      info: INFO,
+      dpi: 1200,
+      calibration: nominalCalibration,
+      boxPx: half.boxPx,
+      paper: null,
+      flags: [],
+    };
+    void budget.region(half);
+    await expect(budget.region({ ...half, measure: { kind: 'reverse', front, page: 'back' } })).rejects.toThrow(
+      '99.2 megapixels',
+    );
+    await settled();
+    expect(asked.map((a) => a.task.id)).toEqual(['page']);
+  });
 });
 
 describe('shared work', () => {
