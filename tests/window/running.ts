@@ -8,7 +8,17 @@ export interface Running {
   readonly library: string;
   /** A test may end it and put another in its place. */
   server: Server;
-  browser: Browser;
+  readonly browser: Browser;
+}
+
+/** Of all files that run in this process, and goes with it: to start one takes the processor a second. Each window has a profile of its own. */
+let browser: Promise<Browser> | null = null;
+
+async function browserOfProcess(): Promise<Browser> {
+  const there = await browser;
+  if (there?.isConnected() === true) return there;
+  browser = openBrowser();
+  return browser;
 }
 
 /**
@@ -22,10 +32,11 @@ export function running(name: string, shelf: 'sample' | 'empty' = 'sample'): Run
   beforeAll(async () => {
     if (shelf === 'sample') cpSync(await sampleLibrary(), library.path, { recursive: true });
     bench.server = await startServer(library.path);
-    bench.browser = await openBrowser();
+    bench.browser = await browserOfProcess();
   });
   afterAll(async () => {
-    await bench.browser?.close();
+    // Those that a test left open, or did not come to close.
+    await Promise.all(bench.browser?.contexts().map((context) => context.close()) ?? []);
     await bench.server?.stop();
     library.remove();
   });
@@ -43,9 +54,6 @@ export function running(name: string, shelf: 'sample' | 'empty' = 'sample'): Run
     },
     get browser() {
       return there(bench.browser);
-    },
-    set browser(browser) {
-      bench.browser = browser;
     },
   };
 }
