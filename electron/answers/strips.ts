@@ -15,7 +15,7 @@ import { standingOf } from './standing.ts';
 type About = 'of' | 'over' | 'dyes' | 'sameCalibration';
 type StripRegion = Extract<SheetRegion, { kind: 'strip' }>;
 
-/** PNG. @throws JobError 'no-such-region', 'no-such-scan', 'scan-gone', 'calibration-failed', 'few-pixels' */
+/** PNG, kept until something of what the strip is measured from changes: laying it straight takes a second, and starting what does it another. @throws JobError 'no-such-region', 'no-such-scan', 'scan-gone', 'calibration-failed', 'few-pixels' */
 export async function straightStrip(
   library: Library,
   measuring: Measuring,
@@ -26,6 +26,10 @@ export async function straightStrip(
   const region = stripRegion(library, ink, id);
   const { boxMm } = region;
   if (!boxMm) throw new JobError('no-such-region', `Strip “${id}” has no box; draw one on the Scans page.`);
+  const madeFrom = standingOf(library, ink).madeFrom.get(id);
+  const key = madeFrom === undefined ? null : `straight/1:${travelOf(region)}:${madeFrom}`;
+  const kept = key === null ? null : library.recall(key);
+  if (kept !== null) return kept;
   const { place, calibration } = await openScan(library, measuring, ink, region.scan, signal);
   const task = {
     task: 'straight' as const,
@@ -43,6 +47,7 @@ export async function straightStrip(
       `Strip “${id}” is too small to be seen as one; draw its box over the whole strip.`,
     );
   }
+  if (key !== null) library.remember(key, 'straight', png);
   return png;
 }
 

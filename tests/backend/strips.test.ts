@@ -94,6 +94,26 @@ test('a strip is shown lying, as long as its box, with paper’s white and its b
   expect(Math.max(...spread)).toBeGreaterThan(25);
 });
 
+test('a strip laid straight once is not laid again until something of it changes', async () => {
+  const { library } = bench.host;
+  const picture = async () => (await bench.ask(`/api/inks/${ink}/strips/strip-1/straight`)).arrayBuffer();
+  const first = await picture();
+  const laid = vi.spyOn(library, 'remember');
+  expect(Buffer.from(await picture())).toEqual(Buffer.from(first));
+  expect(laid).not.toHaveBeenCalled();
+  const region = library.document(ink).regions.find(({ id }) => id === 'strip-1')!;
+  const [x, y, width, height] = region.boxMm!;
+  library.edit(ink, {
+    edit: 'changeRegion',
+    id: 'strip-1',
+    region: { ...region, boxMm: [x, y, width, height - 2] },
+  });
+  expect(Buffer.from(await picture())).not.toEqual(Buffer.from(first));
+  expect(laid).toHaveBeenCalledOnce();
+  laid.mockRestore();
+  library.undo(ink);
+});
+
 describe('whose dyes lie where', () => {
   test('along its own strip a dye peaks at its own band, at one unit', async () => {
     const answer = await bench.get<DyesAnswer>(`/api/inks/${ink}/strips/strip-1/dyes/strip-1`);
