@@ -6,6 +6,7 @@ import { finish } from './finish.ts';
 import { filePaint, screenPaint, type Surface } from './paint.ts';
 import { framedSvg } from './framedSvg.ts';
 import { fontFacesFor } from './pictureFonts.ts';
+import { atOnce, type InTurn } from './inTurn.ts';
 import { plotKey } from './plotKey.ts';
 import { plotTurn } from './plotTurn.ts';
 import { PlotTable, type TableData } from './PlotTable.tsx';
@@ -20,7 +21,7 @@ export interface PlotFigureProps {
   readonly summary: string;
   readonly table: TableData;
   /** Draws it; again when its size changes. Keep it the same function while the data are the same. */
-  readonly build: (surface: Surface) => SVGSVGElement | HTMLElement;
+  readonly build: (surface: Surface) => Drawn | InTurn<Drawn>;
   /** Height over width. @default 0.75 */
   readonly aspect?: number;
   /** Heading level in the page. @default 3 */
@@ -30,8 +31,10 @@ export interface PlotFigureProps {
   /** In front of the file's name, for instance the ink. */
   readonly ink: string;
   /** After it was drawn on the screen: for marks that follow a hand and are no part of a file. Keep it the same function. */
-  readonly onDrawn?: (drawn: SVGSVGElement | HTMLElement, surface: Surface) => void;
+  readonly onDrawn?: (drawn: Drawn, surface: Surface) => void;
 }
+
+type Drawn = SVGSVGElement | HTMLElement;
 
 /** Ground of a saved picture: it goes onto white pages. */
 const SAVED_GROUND = '#ffffff';
@@ -65,24 +68,23 @@ export function PlotFigure({
 
   useEffect(() => {
     if (width < LEAST_WIDTH) return;
-    const draw = (): void => {
+    const draw = (): InTurn<void> => {
       const surface: Surface = { width, height: heightFor(width, aspect), paint: screenPaint, document };
-      const drawn = build(surface);
-      finish(drawn);
-      drawn.setAttribute('role', 'img');
-      drawn.setAttribute('aria-label', summary);
-      place.current?.replaceChildren(drawn);
-      onDrawn?.(drawn, surface);
+      return drawnInto(place, build, surface, (drawn) => {
+        drawn.setAttribute('aria-label', summary);
+        onDrawn?.(drawn, surface);
+      });
     };
     if (near) return plotTurn(draw);
     // On paper all of a page is near.
-    window.addEventListener('beforeprint', draw);
-    return () => window.removeEventListener('beforeprint', draw);
+    const drawNow = (): void => atOnce(draw());
+    window.addEventListener('beforeprint', drawNow);
+    return () => window.removeEventListener('beforeprint', drawNow);
   }, [build, width, near, aspect, summary, onDrawn]);
 
   const standalone = async (): Promise<{ svg: string; width: number; height: number }> => {
     const size = { width: SAVED_WIDTH, height: Math.round(SAVED_WIDTH * aspect) };
-    const drawn = build({ ...size, paint: filePaint, document });
+    const drawn = atOnce(inTurn(build({ ...size, paint: filePaint, document })));
     finish(drawn);
     const key = figure.current ? plotKey(figure.current) : [];
     const frame = { title: `${ink}: ${title}`, key, note: origin };
@@ -133,6 +135,24 @@ export function PlotFigure({
       <PlotTable data={table} title={title} />
     </figure>
   );
+}
+
+/** @param then before anything is painted */
+function* drawnInto(
+  place: { readonly current: HTMLElement | null },
+  build: PlotFigureProps['build'],
+  surface: Surface,
+  then: (drawn: Drawn) => void,
+): InTurn<void> {
+  const drawn = yield* inTurn(build(surface));
+  finish(drawn);
+  drawn.setAttribute('role', 'img');
+  place.current?.replaceChildren(drawn);
+  then(drawn);
+}
+
+function* inTurn(built: Drawn | InTurn<Drawn>): InTurn<Drawn> {
+  return built instanceof Element ? built : yield* built;
 }
 
 /** The plot's height, also before its width is known: what stands below it must not jump. */

@@ -3,6 +3,7 @@ import * as Plot from '@observablehq/plot';
 import { fixed } from '../../analysis/report/valueText.ts';
 import type { LabValue } from '../../analysis/quantity.ts';
 import type { StripDetail } from '../../electron/backend/api.ts';
+import type { InTurn } from '../plots/inTurn.ts';
 import type { Surface } from '../plots/paint.ts';
 import { AXIS, DARK, FIELD, GRID, LIGHT, MARGIN, X_LABEL, decimalsOf, ground, tick } from '../plots/plotGround.ts';
 
@@ -35,7 +36,8 @@ export interface ProfileData {
 const UPPER = 0.56;
 const SVG = 'http://www.w3.org/2000/svg';
 
-export function profileSvg(data: ProfileData, surface: Surface): SVGSVGElement {
+/** Its two plots in turn: together they were the longest task of the page. */
+export function* profileSvg(data: ProfileData, surface: Surface): InTurn<SVGSVGElement> {
   const { width, height, document } = surface;
   const upper = Math.round(UPPER * height);
   const whole = document.createElementNS(SVG, 'svg');
@@ -43,10 +45,9 @@ export function profileSvg(data: ProfileData, surface: Surface): SVGSVGElement {
   whole.setAttribute('height', String(height));
   whole.setAttribute('viewBox', `0 0 ${width} ${height}`);
   whole.setAttribute('class', 'plot');
-  whole.append(
-    moved(absorbances(data, { ...surface, height: upper }), 0, document),
-    moved(colours(data, { ...surface, height: height - upper }), upper, document),
-  );
+  whole.append(moved(absorbances(data, { ...surface, height: upper }), 0, document));
+  yield;
+  whole.append(moved(colours(data, { ...surface, height: height - upper }), upper, document));
   return whole;
 }
 

@@ -17,6 +17,7 @@ import {
   withoutWord,
 } from '../../renderer/strips/bandEdits.ts';
 import { bandFigures, bandLabel, isToldAt } from '../../renderer/strips/bandFigures.ts';
+import { atOnce } from '../../renderer/plots/inTurn.ts';
 import { FIELD_EDGES, laneColours, profileSvg } from '../../renderer/strips/profileSvg.ts';
 import {
   panned,
@@ -77,7 +78,8 @@ describe('the one axis', () => {
   test('the profile’s field begins and ends where the picture does, and its marks stand at their millimetres', () => {
     const surface: Surface = { width: 860, height: 400, paint: filePaint, document: plotsDocument() };
     const view = { from: 10, to: 60 };
-    const svg = profileSvg({ strip: stripDetail, domain: viewDomain(up, view), chosenBand: 1 }, surface).outerHTML;
+    const data = { strip: stripDetail, domain: viewDomain(up, view), chosenBand: 1 };
+    const svg = atOnce(profileSvg(data, surface)).outerHTML;
     expect(svg).not.toMatch(/undefined|NaN|Infinity/);
     const toX = placing(up, view, FIELD_EDGES.left, 860 - FIELD_EDGES.right);
     // The first band's half-height span, as the plot draws it.
