@@ -5,7 +5,7 @@ import { type RegionKind, REGION_KINDS } from './regionKinds.ts';
 
 export function toolWords(kind: RegionKind): string {
   const { word, explains } = REGION_KINDS.find((one) => one.kind === kind)!;
-  return `${word}: drag a box round ${explains}, or press N for one in the middle of the view.`;
+  return `${word}: drag a box round ${explains}, or press N.`;
 }
 
 /** Where a region lies by now; of several the first with how many more moved along. */

@@ -17,7 +17,5 @@ test('what keys did to regions is said with where these lie by now', () => {
 });
 
 test('a tool is named with what to draw round and the key that needs no mouse', () => {
-  expect(toolWords('swab')).toBe(
-    'Swab: drag a box round an area covered with ink, or press N for one in the middle of the view.',
-  );
+  expect(toolWords('swab')).toBe('Swab: drag a box round an area covered with ink, or press N.');
 });

@@ -199,6 +199,26 @@ test('undo takes the box away and redo brings it back', async () => {
   await region('broad').waitFor();
 });
 
+test('a box made by keys has the focus, says where it lies as it moves, and Enter leads to its fields', async () => {
+  const said = page.locator('output.said');
+  const focused = () => page.evaluate(() => document.activeElement?.getAttribute('aria-label') ?? '');
+  await page.keyboard.press('Escape');
+  await page.keyboard.press('3');
+  await said.getByText(/^Swab: drag a box round/).waitFor();
+  await page.keyboard.press('n');
+  await expect.poll(focused).toMatch(/^Swab “swab-1”/);
+  await page.keyboard.press('Shift+ArrowRight');
+  await said.getByText(/^“swab-1”: \d+\.\d mm from the left/).waitFor();
+  await page.keyboard.press('Enter');
+  const form = page.getByRole('region', { name: /^Region/ });
+  const name = form.getByRole('textbox', { name: 'Name' });
+  await expect.poll(() => name.evaluate((field) => field === document.activeElement)).toBe(true);
+  await page.keyboard.press('Escape');
+  await page.keyboard.press('Delete');
+  await said.getByText('Removed: “swab-1”. Undo brings it back.').waitFor();
+  await page.locator('[data-saving="saved"]').waitFor();
+});
+
 test('after a reload, and after the program was killed, all is as it was', async () => {
   const before = await work();
   await page.reload();
