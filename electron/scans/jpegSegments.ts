@@ -28,3 +28,11 @@ export async function* jpegSegments(read: ReadBytes): AsyncGenerator<JpegSegment
     at += 2 + length;
   }
 }
+
+/** Whether there is a profile, or a part of one: the image library keeps silent about one of which a part is missing. Source: ICC.1:2010, B.4. @throws EndsEarly */
+export async function holdsProfile(read: ReadBytes): Promise<boolean> {
+  for await (const { marker, at, length } of jpegSegments(read)) {
+    if (marker === 0xffe2 && length > 14 && (await read(at, 12)).toString('latin1') === 'ICC_PROFILE\0') return true;
+  }
+  return false;
+}

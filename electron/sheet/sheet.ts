@@ -57,7 +57,10 @@ export function parseSheet(text: string, fileName: string): Sheet {
   const format: unknown = value !== null && typeof value === 'object' ? Reflect.get(value, 'format') : undefined;
   if (format !== 'wetline-sheet/1') {
     const found = format === undefined ? 'no "format"' : `"format" is ${JSON.stringify(format)}`;
-    throw new SheetError('sheet-format', `${fileName}: ${found}; expected "wetline-sheet/1". Is this the sheet?`);
+    const advice = /^wetline-sheet\/\d/.test(String(format))
+      ? 'A newer Wetline wrote it: open it with that one.'
+      : 'Is this the sheet?';
+    throw new SheetError('sheet-format', `${fileName}: ${found}; expected "wetline-sheet/1". ${advice}`);
   }
   const checked = sheetSchema.safeParse(value);
   if (!checked.success) {

@@ -160,6 +160,13 @@ describe('resolution as the file states it', () => {
     expect(notes).toEqual(['the 72 dpi that it states are what programs write that know none']);
   });
 
+  test('a resolution finer than any that was tried is told', async () => {
+    const notesAt = async (dpi: number) =>
+      (await scanInfo(folder.put('fine.tif', drawTiff({ ...rgb, dpi })))).notes.join();
+    expect(await notesAt(2400)).toContain('2400 dpi is finer than what was tried (1200)');
+    expect(await notesAt(1200)).toBe('');
+  });
+
   test('pixels that are not square are refused', async () => {
     const file = folder.put('fax.png', png(8000, 4000));
     await expect(scanInfo(file)).rejects.toMatchObject({ code: 'scan-not-square' });

@@ -1,3 +1,4 @@
+import sharp from 'sharp';
 import { describe, expect, test } from 'vitest';
 import { scanInfo } from '../../electron/scans/scanInfo.ts';
 import { curvTag, drawIcc, drawIccUtf16 } from './drawIcc.ts';
@@ -49,6 +50,19 @@ describe('the profile', () => {
     expect(await notes(319)).toContain(told);
     expect(await notes(320)).not.toContain(told);
     expect(await notes(301, drawIcc())).not.toContain(told);
+  });
+
+  test('of a JPEG, of which a part is missing: told, never passed over', async () => {
+    const jpeg = await sharp(Uint8Array.from(rgb.samples), { raw: { width: 20, height: 10, channels: 3 } })
+      .withIccProfile('p3')
+      .jpeg({ chromaSubsampling: '4:4:4' })
+      .toBuffer();
+    const told = async (bytes: Buffer) => (await scanInfo(folder.put('part.jpg', bytes))).iccUnusable;
+    expect(await told(jpeg)).toBeUndefined();
+    // Its one part calls itself the second of two.
+    const [part, of] = [12, 13].map((n) => jpeg.indexOf('ICC_PROFILE\0') + n);
+    jpeg[part] = jpeg[of] = 2;
+    expect(await told(jpeg)).toBe(true);
   });
 
   test('none', async () => {

@@ -17,11 +17,12 @@ function put(change: (sheet: Sound) => unknown): string {
 describe('what is wrong with the sheet itself is refused, with its path', () => {
   test.each<[string, (s: Sound) => unknown, string, string[]]>([
     [
-      'another format',
+      'a newer format',
       (s) => (s.format = 'wetline-sheet/2'),
       'sheet-format',
-      ['"wetline-sheet/2"', '"wetline-sheet/1"'],
+      ['"wetline-sheet/2"', '"wetline-sheet/1"', 'A newer Wetline wrote it'],
     ],
+    ['another format', (s) => (s.format = 'wetline-findings/1'), 'sheet-format', ['Is this the sheet?']],
     [
       'an unknown key at the top',
       (s) => Object.assign(s, { scan: [] }),
