@@ -87,6 +87,15 @@ describe('judgement', () => {
     expect(judgeFit({ ...fit, sensors: { ...other, taughtBy: 'lab' } }).targetDoubtful).toBe(false);
   });
 
+  test.each([
+    [0.3, 'fits'],
+    [0.31, 'doubtful'],
+    [0.98, 'doubtful'],
+    [1, 'does not fit'],
+  ])('a chi-square of %f per signal is judged: %s', (share, verdict) => {
+    expect(judgeFit({ ...fit, chiSquare: share * fit.signals }).verdict).toBe(verdict);
+  });
+
   test('an interrupted fit says so and is doubtful', () => {
     const judged = judgeFit(fitFilm(input, sensors, { iterations: 1, starts: 1 }));
     expect(judged.converged).toBe(false);

@@ -174,4 +174,7 @@ test('an edge’s breadth differs by a share of its blur, and by more where pixe
   expect(isUnevenBreadth(0.17, 2)).toBe(true);
   expect(isUnevenBreadth(0.17, 0.6)).toBe(false);
   expect(isUnevenBreadth(0.19, 0.6)).toBe(true);
+  // Hardly blurred at all.
+  expect(isUnevenBreadth(0.74, 0)).toBe(false);
+  expect(isUnevenBreadth(0.76, 0)).toBe(true);
 });

@@ -4,13 +4,17 @@
  */
 import { selectKth } from '../../raster/select.ts';
 import type { AcrossProfiles } from './acrossProfile.ts';
+import type { CentreLine } from './centreLine.ts';
 import type { EdgeSide, LineCores } from './lineEdges.ts';
 import type { StrokeEdges } from './strokeEdges.ts';
 
+type Spaced = Pick<CentreLine, 'stepPx'>;
+type Read = Pick<AcrossProfiles, 'data' | 'samples' | 'stepPx'>;
+
 export interface ClearEdge {
-  readonly stroke: StrokeEdges;
+  readonly stroke: Pick<StrokeEdges, 'inner'> & { readonly line: Spaced; readonly profiles: Read };
   readonly cores: Pick<LineCores, 'ground' | 'peak'>;
-  readonly side: EdgeSide;
+  readonly side: Pick<EdgeSide, 'side' | 'core' | 'slope'>;
   /** 1 where this edge is its own and no hair's. */
   readonly clear: Uint8Array;
 }
@@ -69,7 +73,7 @@ function breadth({ stroke: { profiles, inner }, cores: { ground, peak }, side, c
 }
 
 /** From the middle outwards, the first place where the profile falls through `level`, px; NaN when it does not where it was read. */
-function outmost({ data, samples, stepPx }: AcrossProfiles, station: number, side: -1 | 1, level: number): number {
+function outmost({ data, samples, stepPx }: Read, station: number, side: -1 | 1, level: number): number {
   const last = samples >> 1;
   const centre = station * samples + last;
   for (let k = 1; k <= last; k++) {

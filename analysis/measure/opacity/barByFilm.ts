@@ -85,7 +85,7 @@ interface Ratio {
 }
 
 /** The mean of least variance of two that share a part of their errors; where the unsurer of them would count against itself, the other alone. */
-function weighed(a: Ratio, b: Ratio): Ratio {
+export function weighed(a: Ratio, b: Ratio): Ratio {
   const shared = SHARED * a.u * b.u;
   const own = Math.min(1, Math.max(0, (b.u * b.u - shared) / (a.u * a.u + b.u * b.u - 2 * shared)));
   const [ua, ub] = [own * a.u, (1 - own) * b.u];

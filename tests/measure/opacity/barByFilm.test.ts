@@ -4,6 +4,7 @@ import { compileCalibration, signalToXyz } from '../../../analysis/calibrate/app
 import { straightened } from '../../../analysis/film/bend.ts';
 import { xyzOnGrid } from '../../../analysis/film/grid.ts';
 import { measureFilm } from '../../../analysis/measure/film/measureFilm.ts';
+import { weighed } from '../../../analysis/measure/opacity/barByFilm.ts';
 import type { BarSignals } from '../../../analysis/measure/opacity/measuredBar.ts';
 import type { Quantity } from '../../../analysis/quantity.ts';
 import { seededRandom } from '../../../analysis/seededRandom.ts';
@@ -105,4 +106,21 @@ describe('a bar through the film', () => {
     const stranger = { k: ink.k.toReversed(), scatter: 0.6 };
     expect(told(signalsOf(stranger, ink)).method).toBe('contrastRatio/4');
   });
+});
+
+test('two ways that share half of their errors: their mean is hardly surer than either, and one twice as unsure has no say', () => {
+  const mean = weighed({ value: 0.2, u: 0.02 }, { value: 0.24, u: 0.02 });
+  expect(mean.value).toBeCloseTo(0.22, 12);
+  // Two variances of a quarter and what they share, another quarter.
+  expect(mean.u).toBeCloseTo(0.02 * Math.sqrt(0.75), 12);
+  const surer = { value: 0.2, u: 0.02 };
+  const nearly = weighed(surer, { value: 0.24, u: 0.038 });
+  expect(nearly.value).toBeGreaterThan(0.2);
+  expect(nearly.u).toBeLessThan(0.02);
+  for (const u of [0.04, 0.09]) {
+    for (const both of [weighed(surer, { value: 0.24, u }), weighed({ value: 0.24, u }, surer)]) {
+      expect(both.value).toBeCloseTo(0.2, 12);
+      expect(both.u).toBeCloseTo(0.02, 12);
+    }
+  }
 });
