@@ -9,12 +9,13 @@ import type { Flag, LabValue, Quantity, Subject } from '../quantity.ts';
 import { deviation } from '../scatter.ts';
 import { nextRandom, randomState } from '../seededRandom.ts';
 import { triple } from '../triple.ts';
-import { fitInkPath, type InkPath } from './inkPath.ts';
+import type { InkPath } from './inkPath.ts';
 import type { Blocks } from './measuredColour.ts';
+import { pathBesideSheen } from './sheenPath.ts';
 import { combine } from './uncertainty.ts';
 import { verdict } from './verdict.ts';
 
-export const SHEEN_METHOD = 'sheen/10';
+export const SHEEN_METHOD = 'sheen/11';
 /** %; common practice, no source. */
 export const SHEEN_LIMITS = [1, 10, 30] as const;
 
@@ -30,20 +31,24 @@ export interface SheenOptions {
 }
 export const SHEEN_DEFAULTS = { offDE: 3, palest: 0.4, chromatic: 0.7, rim: 0.5 } satisfies Required<SheenOptions>;
 
-/** Colours that teach the path: more say the same. */
-const TEACHING = 1000;
-/** Colours further off than this do not teach the path, ΔE00. */
-const OUTLYING_DE = 3;
 /** Steps of the path that a pixel is held against. */
 const STEPS = 160;
 /** The path is held this far beyond its densest colour. */
 const BEYOND = 1.15;
+/** Of the densest's depth so much is dense enough, however much of the ink is denser: of one dose throughout any part may have sheen. */
+const DENSE = 0.5;
 /** Fewer pixels than this off the path have no direction of their own. */
 const LEAST = 20;
 /** Nearer to the path than this, ΔE00, nothing is looked at. */
 const NEAR_DE = 2;
 /** The path may lie this share of the limit beside the ink's own: most with inks that turn from blue to black as they get denser (study writing). */
 const PATH_DOUBT = 0.2;
+/** And so much more of it where colours lie on the side where sheen cannot be (sheenPath.ts). */
+const BENT_DOUBT = 0.4;
+/** Of what lies only a little off on sheen's side so much may be sheen that bends the path. */
+const SLIGHT = 0.3;
+/** Share of colours on the wrong side from which on that counts whole. */
+const WRONG_SIDE = 0.005;
 /** Within so many standard deviations of the blur one patch's light reaches. */
 const REACH = 2;
 /** A patch's own rim is where its light is half of the most, within this share: small ones peak lower than broad ones. */
@@ -92,9 +97,9 @@ export function measureSheen(
 ): Sheen {
   const used = { ...SHEEN_DEFAULTS, ...options };
   const n = xyz.length / 3;
-  const path = ownPath(xyz, paper);
+  const taught = pathBesideSheen(xyz, paper);
   const quantity = { quantity: 'sheen', subject, unit: '%', limits: SHEEN_LIMITS, method: SHEEN_METHOD } as const;
-  if (path === null) {
+  if (taught === null) {
     const why: Flag[] = ['lower-bound', 'cannot-tell'];
     return {
       quantity: { ...quantity, value: null, u: null, flags: [...flags, ...why] },
@@ -102,6 +107,7 @@ export function measureSheen(
       near: null,
     };
   }
+  const { path, wrongSide, towardSheen } = taught;
   const all = offPath(xyz, path, paper, used);
   const off = leftOut?.size ? all.filter(({ pixel }) => !leftOut.has(place.indices[pixel])) : all;
   const way = commonWay(off);
@@ -115,12 +121,14 @@ export function measureSheen(
   const percent = (found: readonly number[]): number => Math.max(0, (100 * found.reduce((a, b) => a + b, 0)) / n);
   const found = sides(used.offDE, used.rim);
   const share = percent(found);
-  const nearer = percent(sides((1 - PATH_DOUBT) * used.offDE, used.rim));
-  const further = percent(sides((1 + PATH_DOUBT) * used.offDE, used.rim));
+  const doubt = PATH_DOUBT + BENT_DOUBT * Math.min(1, wrongSide / WRONG_SIDE);
+  const nearer = percent(sides((1 - doubt) * used.offDE, used.rim));
+  const further = percent(sides((1 + doubt) * used.offDE, used.rim));
   // Of patches no larger than the blur all is rim.
   const [broad, small] = [1 - RIM_DOUBT, 1 + RIM_DOUBT].map((f) => percent(sides(used.offDE, f * used.rim)));
   // So few pixels are never looked at: that none were found does not say that none are there.
-  const unseen = Math.hypot((100 * LEAST) / n, OTHER_PERCENT);
+  const slight = SLIGHT * Math.max(0, 100 * towardSheen - share);
+  const unseen = Math.hypot((100 * LEAST) / n, OTHER_PERCENT, slight);
   const parts = combine(
     Math.hypot(scatter(off, found, blocks, seed), unseen),
     (nearer - further) / 2,
@@ -183,13 +191,6 @@ function rimShares(off: readonly OffPath[], way: LabValue, place: SheenPlace): F
     for (const step of near) most = Math.max(most, light.get(cell + step) ?? 0);
     return added / most;
   });
-}
-
-function ownPath(xyz: Float32Array, paper: Xyz): InkPath | null {
-  const n = xyz.length / 3;
-  const stride = Math.max(1, Math.floor(n / TEACHING));
-  const points = Array.from({ length: Math.floor(n / stride) }, (_, j) => ({ xyz: at(xyz, j * stride), weight: 1 }));
-  return fitInkPath(points, paper, { outlyingDE: OUTLYING_DE });
 }
 
 interface OffPath {
@@ -344,7 +345,7 @@ function leastDepth(xyz: Float32Array, path: InkPath, palest: number): number {
   const depths = Float64Array.from({ length: Math.ceil(n / stride) }, (_, j) =>
     path.depthOf(at(xyz, j * stride)),
   ).sort();
-  return depths[Math.floor(palest * (depths.length - 1))];
+  return Math.min(DENSE * path.to, depths[Math.floor(palest * (depths.length - 1))]);
 }
 
 /** Mean direction of what lies off the path: length 1, or 0 where nothing does. Pixels count by their distance beyond what noise may be. */
