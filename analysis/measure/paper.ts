@@ -13,10 +13,11 @@ import { withLight } from './inkQuantities.ts';
 import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, measuredColour } from './measuredColour.ts';
 import { paperTexture } from './paperTexture.ts';
 import type { RegionInput } from './region.ts';
+import { shadedPaper } from './shadedPaper.ts';
 import { combineLab } from './uncertainty.ts';
 import { triple } from '../triple.ts';
 
-export const PAPER_METHODS = { paperColour: 'paperColour/5', paperTexture: 'paperTexture/4' } as const;
+export const PAPER_METHODS = { paperColour: 'paperColour/6', paperTexture: 'paperTexture/4' } as const;
 /**
  * What is known of papers' colours is known of flat spectra; a dyed sheet absorbs as ink does. Between these chromas one turns into the other: over 48 simulated scanners (seeds
  * 300–323) papers of chroma 8–30 lie within ± 2u of papers in a* in 67 to 82 %, in L* in 89 to 98 %, of inks in 97 % and more.
@@ -41,9 +42,11 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   const xyz = new Float32Array(signal.data.length);
   signalsToXyz(signal.data, calibration, xyz);
   const print = input.paper && printOnPaper(signal, input.paper);
-  const all = pixelsBeside(print, n);
+  const shaded = shadedPaper(signal, print);
+  const left = shaded && print ? shaded.map((v, i) => v | print[i]) : (shaded ?? print);
+  const all = pixelsBeside(left, n);
   const colour = measuredColour(
-    print === null ? xyz : gatherTriples(xyz, all),
+    left === null ? xyz : gatherTriples(xyz, all),
     blocksOf(all, widthPx, (BOOTSTRAP_DEFAULTS.blockMm * dpi) / 25.4),
     seedFromText(id),
   );

@@ -6,6 +6,7 @@ import { cellSizePx, everyRow, isLookedAt, pageCells } from '../../analysis/loca
 import { isResampled, LEAST_STRIP_PX, stripRows } from '../../analysis/locate/resampled.ts';
 import { findPaper, isWrittenOn, type PageCell, type PaperSurface } from '../../analysis/locate/paperSurface.ts';
 import { barePaperFromSurface, barePaperOf } from '../../analysis/measure/barePaper.ts';
+import { shadedPaper } from '../../analysis/measure/shadedPaper.ts';
 import type { DeviceRaster, LinearRaster } from '../../analysis/raster/raster.ts';
 import { type BoxPx, readScan } from '../scans/readScan.ts';
 import { keepsItsScale } from '../scans/otherSettings.ts';
@@ -99,7 +100,7 @@ function cellsOf(band: LinearRaster, cellPx: number, task: PaperTask): PageCell[
   );
 }
 
-/** Mean signal over all pixels that the person marked as bare, printed ones left out; null without a mark. */
+/** Mean signal over all pixels that the person marked as bare, printed and shaded ones left out; null without a mark. */
 async function meanOfMarked(
   task: PaperTask,
   calibration: CompiledCalibration,
@@ -110,8 +111,9 @@ async function meanOfMarked(
   for (const box of task.markedPx) {
     const patch = linearise(await readScan(task.info.file, box, task.dpi, task.info), calibration);
     const print = paper && printOnPaper(patch, paper);
+    const shaded = shadedPaper(patch, print);
     for (let p = 0, i = 0; i < patch.data.length; p++, i += 3) {
-      if (print?.[p]) continue;
+      if (print?.[p] || shaded?.[p]) continue;
       for (let c = 0; c < 3; c++) sum[c] += patch.data[i + c];
       n++;
     }
