@@ -10,8 +10,12 @@ import type { Ink } from './inkMask.ts';
  * themselves: twice the ink is not twice the density once a channel is nearly dark.
  */
 const LIMIT = 0.45;
-/** Crossings less dense than this many times a single stroke do not tell one layer from two. */
+/** Crossings less dense than this many times a single stroke do not tell one layer from two … */
 const LEAST_STEP = 1.04;
+/** … unless single strokes scatter so little that some are denser by this many of its standard deviations, as of near-black ink: most of its light is flare by then. */
+const SPREADS = 3;
+/** So large a share of the crossings' cores, at least. */
+const LEAST_SHARE = 0.05;
 /** Side of the tiles over which single strokes' density is compared, mm: two or three letters. */
 const TILE_MM = 3;
 /** Signal over paper below which a channel is noise and flare. */
@@ -56,7 +60,7 @@ export function growDoubleLayers(
   const density = opticalDensity(ink);
   const single = singleDensity(ink, density, doubled, pxPerMm);
   const step = doubledStep(ink, density, doubled, single, pxPerMm);
-  if (step < LEAST_STEP) return null;
+  if (step === null) return null;
   const grown = new Uint8Array(mask.length);
   const fresh: number[] = [];
   const grow = (stack: readonly number[], between: Between): void => {
@@ -147,23 +151,40 @@ function isAbrupt(
   return first > 0;
 }
 
-/** How many times as dense as single strokes the doubled cores are: upper quartile, since some junctions are mere touches. */
+/**
+ * How many times as dense as single strokes the doubled cores are: upper quartile, since some junctions are mere touches; null where that does not tell one layer
+ * from two.
+ */
 function doubledStep(
   ink: Ink,
   density: Float32Array,
   doubled: Uint8Array,
   single: (i: number) => number,
   pxPerMm: number,
-): number {
-  const steps: number[] = [];
+): number | null {
   const core = coreDepth(ink, pxPerMm);
-  for (let i = 0; i < density.length; i++) {
-    if (!doubled[i] || ink.depthPx[i] < core) continue;
-    const step = density[i] / single(i);
-    if (step > 0) steps.push(step);
-  }
-  return Float64Array.from(steps).sort()[Math.floor(0.75 * steps.length)] ?? 1;
+  const stepsOf = (layers: 0 | 1): Float64Array => {
+    const steps: number[] = [];
+    for (let i = 0; i < density.length; i++) {
+      if (doubled[i] !== layers || ink.depthPx[i] < core || ink.mask.data[i] === 0) continue;
+      const step = density[i] / single(i);
+      if (step > 0) steps.push(step);
+    }
+    return Float64Array.from(steps).sort();
+  };
+  const twice = stepsOf(1);
+  const step = twice[Math.floor(0.75 * twice.length)] ?? 1;
+  if (step >= LEAST_STEP) return step;
+  const once = stepsOf(0);
+  // Below the middle: above it there may be doubled ink that is not known yet.
+  const middle = once[once.length >> 1] ?? 1;
+  const surely = middle + SPREADS * (middle - (once[Math.floor(0.16 * once.length)] ?? 0));
+  const denser = twice.filter((t) => t > surely);
+  return denser.length < Math.max(LEAST_OF_STEP, LEAST_SHARE * twice.length) ? null : denser[denser.length >> 1];
 }
+
+/** Fewer denser pixels tell nothing (common practice, no source). */
+const LEAST_OF_STEP = 20;
 
 /** Median density of all strokes' cores, the known doubled ink left out, and how far one standard deviation lies below it: above, doubled ink may be among them. */
 function commonDensity(

@@ -9,7 +9,7 @@ import { combine } from './uncertainty.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 import { triple } from '../triple.ts';
 
-export const PAIR_METHODS = { nibShading: 'nibShading/6', toneShift: 'toneShift/6' } as const;
+export const PAIR_METHODS = { nibShading: 'nibShading/7', toneShift: 'toneShift/7' } as const;
 
 type Calibrations = readonly [of: Calibration, ofOther?: Calibration];
 

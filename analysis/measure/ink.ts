@@ -84,9 +84,9 @@ export const INK_MARKS = {
 } as const;
 
 export const INK_METHODS = {
-  inkColour: 'inkColour/10',
-  inkDensity: 'inkDensity/10',
-  shading: 'shading/12',
+  inkColour: 'inkColour/11',
+  inkDensity: 'inkDensity/11',
+  shading: 'shading/13',
   swabVariation: 'swabVariation/11',
   layering: LAYERING_METHOD,
   ...EDGE_METHODS,

@@ -16,7 +16,7 @@ import { combine } from './uncertainty.ts';
 import { FEW_PIXELS, LEAST_PIXELS, twoLayers } from './twoLayers.ts';
 import { SHADING_LIMITS, verdict } from './verdict.ts';
 
-export const LAYERING_METHOD = 'layering/13';
+export const LAYERING_METHOD = 'layering/14';
 
 export interface Layering {
   readonly quantity: Quantity;

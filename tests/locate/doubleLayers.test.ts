@@ -46,3 +46,54 @@ test.each([300, 1200])('what is a little denser about a crossing is one layer, a
   expect(far).toBeGreaterThan(300);
   expect(taken / far).toBeLessThan(0.02);
 });
+
+/** A stem gone over from its middle up, an arch that leaves it, and lines beside it that are crossed once; of what is this dark most is flare. */
+function mostlyFlare(dpi: number): Drawing {
+  const stroke = (fromMm: [number, number], toMm: [number, number]) => ({
+    fromMm,
+    toMm,
+    widthMm: 0.9,
+    dose: () => 1,
+  });
+  return {
+    widthMm: 14,
+    heightMm: 8,
+    dpi,
+    paper: [0.86, 0.85, 0.82],
+    absorption: [5, 6.5, 6.5],
+    blurMm: 0.03,
+    noise: 0.005,
+    lines: [
+      stroke([3, 1], [3, 7]),
+      stroke([3, 5], [3, 2.2]),
+      stroke([3, 2.2], [6, 1.2]),
+      stroke([7.4, 1], [7.4, 7]),
+      stroke([9.4, 1], [9.4, 7]),
+      stroke([11.4, 1], [11.4, 7]),
+      stroke([6.6, 4], [12.4, 4.6]),
+    ],
+  };
+}
+
+// Two layers are 1.03 times as dense as one; with a fixed limit of 1.04 all of the stem counted as one.
+test('near-black ink that lies twice is told where single strokes scatter little', () => {
+  const dpi = 300;
+  const d = mostlyFlare(dpi);
+  const signal = draw(d);
+  const FLARE = 0.02;
+  const ink = inkInRatio(
+    signal.data.map((v, i) => (v + FLARE) / (d.paper[i % 3] + FLARE)),
+    signal,
+    [0.006, 0.006, 0.006],
+  )!;
+  const { interior } = strokeInterior(ink, dpi, (0.03 * dpi) / 25.4);
+  const counted = (xMm: number, fromMm: number, toMm: number): number => {
+    const [x, from, to] = [xMm, fromMm, toMm].map((mm) => Math.round((mm * dpi) / 25.4));
+    let sum = 0;
+    for (let y = from; y < to; y++) sum += interior.data[y * signal.widthPx + x];
+    return sum / (to - from);
+  };
+  expect(counted(3, 3.2, 4.8)).toBeLessThan(0.05);
+  expect(counted(3, 5.7, 6.5)).toBe(1);
+  expect(counted(9.4, 1.5, 3.3)).toBeGreaterThan(0.97);
+});

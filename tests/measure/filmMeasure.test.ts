@@ -57,7 +57,7 @@ describe('on two papers with graded swabs', () => {
           film: deltaE2000(labOf(found.value), colour),
           map: deltaE2000(labOf(byMap), colour),
           within: within(found, colour),
-          through: found.method === 'inkColour-film/13',
+          through: found.method === 'inkColour-film/14',
         };
       }),
     );
@@ -151,7 +151,7 @@ describe('one ink on one or two sheets', () => {
     }
     const tone = findingOf(measured.findings, 'toneShift', 'b0', 'b1');
     const [a, b] = ['b0', 'b1'].map((id) => labOf(findingOf(measured.findings, 'inkColour', id).value));
-    expect(tone.method).toBe('toneShift-film/14');
+    expect(tone.method).toBe('toneShift-film/15');
     expect(Number(tone.value)).toBeCloseTo(deltaE2000(a, b), 9);
     const [fromMap, toMap] = ['b0', 'b1'].map((id) =>
       labOf(findingOf(measured.findings, 'inkColour', id).byMap!.value),
@@ -163,7 +163,7 @@ describe('one ink on one or two sheets', () => {
     const [ef, ...others] = page(0);
     const measured = measureFilm(filmBench(world, blue, papers, [{ ...ef, narrow: true }, ...others]).input);
     expect(measured.inks[0].regions).toEqual(['b0', 'swab0']);
-    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/13');
+    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/14');
   });
 
   test('without a graded swab that is what would help', () => {
@@ -179,7 +179,7 @@ describe('told by the map, and why', () => {
     const measured = measureFilm(filmBench(world, blue, papers, two).input);
     expect(measured.inks).toEqual([]);
     expect(flagsOf(measured, 'inkColour', 'nib0')).toEqual(['few-doses']);
-    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/10' });
+    expect(findingOf(measured.findings, 'inkColour', 'nib0')).toMatchObject({ method: 'inkColour/11' });
     expect(wordsOf(measured, 'nib1')).toMatch(/graded swab/);
   });
 
@@ -205,8 +205,8 @@ describe('told by the map, and why', () => {
     const measured = measureFilm(filmBench(world, blue, papers, [...page(0), page(1)[1]]).input);
     expect(measured.inks.map(({ curves }) => curves.length)).toEqual([1]);
     expect(flagsOf(measured, 'inkColour', 'b1')).toEqual(['few-doses']);
-    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/13');
-    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/6' });
+    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/14');
+    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1')).toMatchObject({ method: 'toneShift/7' });
     expect(flagsOf(measured, 'toneShift', 'b0', 'b1')).toContain('few-doses');
   });
 
@@ -247,7 +247,7 @@ describe('told by the map, and why', () => {
     expect(wordsOf(measured, 'ef0')).toMatch(/another ink/);
     const { colour } = filmBench(world, blue, papers, samples).truth.get('swab0')!;
     const swab = findingOf(measured.findings, 'inkColour', 'swab0');
-    expect(swab.method).toBe('inkColour-film/13');
+    expect(swab.method).toBe('inkColour-film/14');
     expect(deltaE2000(labOf(swab.value), colour)).toBeLessThan(1.5);
   });
 
@@ -275,9 +275,9 @@ describe('told by the map, and why', () => {
       ['ef0', 'b0', 'swab0'],
       ['ef1', 'b1', 'swab1'],
     ]);
-    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/13');
-    expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/13');
-    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/6');
+    expect(findingOf(measured.findings, 'inkColour', 'b0').method).toBe('inkColour-film/14');
+    expect(findingOf(measured.findings, 'inkColour', 'b1').method).toBe('inkColour-film/14');
+    expect(findingOf(measured.findings, 'toneShift', 'b0', 'b1').method).toBe('toneShift/7');
     expect(measured.findings.filter(({ quantity }) => quantity === 'absorption')).toHaveLength(2);
   });
 
@@ -300,7 +300,7 @@ describe('told by the map, and why', () => {
     const layering = { ...findingOf(findings, 'shading', 'ef0'), quantity: 'layering', method: 'layering/6' } as const;
     const measured = measureFilm({ ...bench.input, regions: sheen, findings: [...findings, layering] });
     expect(findingOf(measured.findings, 'layering', 'ef0')).toMatchObject({ method: 'layering/6', flags: ['by-map'] });
-    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/13');
+    expect(findingOf(measured.findings, 'inkColour', 'ef0').method).toBe('inkColour-film/14');
   });
 
   test('what is clipped teaches nothing, and is told along the curve that others taught, with its flag; a clipped paper tells nothing', () => {

@@ -4,12 +4,12 @@ import type { RegionInput } from '../region.ts';
 import type { combine } from '../uncertainty.ts';
 
 export const EDGE_METHODS = {
-  lineWidth: 'lineWidth/17',
-  spread: 'spread/16',
-  raggedness: 'raggedness/15',
-  feathering: 'feathering/16',
-  edgeBlur: 'edgeBlur/15',
-  halo: 'halo/17',
+  lineWidth: 'lineWidth/18',
+  spread: 'spread/17',
+  raggedness: 'raggedness/16',
+  feathering: 'feathering/17',
+  edgeBlur: 'edgeBlur/16',
+  halo: 'halo/18',
 } as const;
 
 /** A scan's scale is taken to be right to so much; common practice, no source. */

@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/13',
-  inkDensity: 'inkDensity-film/13',
-  shading: 'shading-film/14',
+  inkColour: 'inkColour-film/14',
+  inkDensity: 'inkDensity-film/14',
+  shading: 'shading-film/15',
   swabVariation: 'swabVariation-film/12',
-  nibShading: 'nibShading-film/14',
-  toneShift: 'toneShift-film/14',
-  layering: 'layering-film/11',
+  nibShading: 'nibShading-film/15',
+  toneShift: 'toneShift-film/15',
+  layering: 'layering-film/12',
 } as const;
 
 /** A region that the fit can tell. */
