@@ -15,7 +15,10 @@ import { standingOf } from './standing.ts';
 type About = 'of' | 'over' | 'dyes' | 'sameCalibration';
 type StripRegion = Extract<SheetRegion, { kind: 'strip' }>;
 
-/** PNG, kept until something of what the strip is measured from changes: laying it straight takes a second, and starting what does it another. @throws JobError 'no-such-region', 'no-such-scan', 'scan-gone', 'calibration-failed', 'few-pixels' */
+/**
+ * PNG, kept until something of what the strip is measured from changes: laying it straight takes a second, and starting what does it another.
+ * @throws JobError 'no-such-region', 'no-such-scan', 'scan-gone', 'calibration-failed', 'few-pixels'
+ */
 export async function straightStrip(
   library: Library,
   measuring: Measuring,

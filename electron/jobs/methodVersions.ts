@@ -20,7 +20,7 @@ import type { Task } from './tasks.ts';
  */
 export const TASK_VERSIONS = {
   calibrate: 'calibrate/7',
-  paper: 'paper/8',
+  paper: 'paper/9',
   region: 'region/18',
   film: 'film/10',
   overlay: 'overlay/4',
