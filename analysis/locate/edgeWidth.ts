@@ -14,6 +14,7 @@ const FEW = 20;
 /**
  * 10–90 % of the mean fall of contrast, as a share of each stroke's own core, against the distance from the edge, px; null when no stroke is wide enough
  * to have a plateau. @param side Pixels along the side of a pixel of what `core` is of. @param near Where edges lie within reach.
+ * @param finer So many times as far: of scans above 1200 dpi, whose blur reaches over more pixels.
  */
 export function edgeWidth(
   contrast: Float32Array,
@@ -23,6 +24,7 @@ export function edgeWidth(
   depthPx: Float32Array,
   awayPx: Float32Array,
   near: Spans,
+  finer = 1,
 ): number | null {
   const { widthPx: w, heightPx: h } = mask;
   const bins = (2 * REACH) / STEP;
@@ -36,7 +38,7 @@ export function edgeWidth(
     const set = setOfRow(near, y);
     for (let k = near.sets[set]; k < near.sets[set + 1]; k += 2) {
       const [from, to] = [near.edges[k], near.edges[k + 1]];
-      addSpan(contrast, mask.data, depthPx, awayPx, y * w, from, to, core.data, row, columns, sum, count);
+      addSpan(contrast, mask.data, depthPx, awayPx, y * w, from, to, core.data, row, columns, finer, sum, count);
     }
   }
   const profile: { at: number; fall: number }[] = [];
@@ -47,7 +49,7 @@ export function edgeWidth(
   const plateau = Math.max(...inner.map((p) => p.fall));
   const at90 = crossing(profile, 0.9 * plateau);
   const at10 = crossing(profile, 0.1 * plateau);
-  return at90 === null || at10 === null ? null : Math.max(0.5, at90 - at10);
+  return at90 === null || at10 === null ? null : finer * Math.max(0.5, at90 - at10);
 }
 
 /** The core's square that each pixel of a row or column belongs to. */
@@ -67,11 +69,12 @@ function addSpan(
   core: Float32Array,
   coreRow: number,
   columns: Int32Array,
+  finer: number,
   sum: Float64Array,
   count: Float64Array,
 ): void {
   for (let x = from, i = start + from; x < to; x++, i++) {
-    const signed = inside[i] === 0 ? 0.5 - awayPx[i] : depthPx[i] - 0.5;
+    const signed = (inside[i] === 0 ? 0.5 - awayPx[i] : depthPx[i] - 0.5) / finer;
     if (signed <= -REACH || signed >= REACH) continue;
     const own = core[coreRow + columns[x]];
     if (own <= 0) continue;

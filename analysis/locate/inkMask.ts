@@ -18,6 +18,8 @@ import { takeOffPrint } from './printedRules.ts';
 const AWAY_MM = 2.5;
 /** On finer scans the distance to ink is exact up to here, px; further out it is told by squares, to within one of them. */
 const EXACT_PX = 8;
+/** … up to this resolution, and as many mm beyond it. */
+const EXACT_DPI = 1200;
 /** A pixel of ink lies this near to a square of ink, in squares' sides: in one beside it, and both pixels off their squares' middles, or left over at the raster's end. */
 const OFF_SQUARES = 4;
 
@@ -134,11 +136,13 @@ export function fineInk(
   const isCoarse = step > 1;
   const mask = fineMask(found, step, pixels, pixelNoise, minAreaMm2 * pxPerMm * pxPerMm, rooms);
   if (!mask.data.includes(1)) return null;
+  const finer = Math.max(1, dpi / EXACT_DPI);
+  const exactPx = EXACT_PX * finer;
   const far = isCoarse ? farFromSquares(away, found.mask, step, widthPx, heightPx, rooms) : null;
   const near = isCoarse
-    ? spansOfSquares(away, found.mask, EXACT_PX / step + OFF_SQUARES, step, widthPx)
+    ? spansOfSquares(away, found.mask, exactPx / step + OFF_SQUARES, step, widthPx)
     : wholeRows(widthPx, heightPx);
-  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? EXACT_PX : AWAY_MM * pxPerMm, far, near, rooms);
+  const { depthPx, awayPx } = distancesFromEdge(mask, isCoarse ? exactPx : AWAY_MM * pxPerMm, far, near, rooms);
   return {
     mask,
     ratio,
@@ -146,7 +150,7 @@ export function fineInk(
     noise: contrastNoise(found.densest, pixelNoise),
     depthPx,
     awayPx,
-    edgeWidthPx: edgeWidth(contrast, found.core, step, mask, depthPx, awayPx, near),
+    edgeWidthPx: edgeWidth(contrast, found.core, step, mask, depthPx, awayPx, near, finer),
     otherMarksPx: found.otherMarksPx,
   };
 }

