@@ -1,6 +1,7 @@
 /** One line for what is wrong with a file that should follow a schema: where, what was found, what was expected. */
 import { z } from 'zod';
 import { didYouMean } from '../nearestWord.ts';
+import { newerFormat } from './newerFormat.ts';
 
 type Path = readonly PropertyKey[];
 
@@ -33,8 +34,13 @@ function describe(schema: z.ZodType, value: unknown, fault: z.core.$ZodIssue): s
   const where = placed(fault.path, value);
   const found = valueAt(value, fault.path);
   if (found === undefined) return `${where} is missing; expected ${expectation(fault)}. Add it.`;
-  const near = typeof found === 'string' ? didYouMean(found, choices(fault)) : '';
+  const near = typeof found === 'string' ? instead(found, choices(fault)) : '';
   return `${where}: found ${shown(found)}; expected ${expectation(fault)}${near === '' ? `.${decimals(fault, found)}` : near}`;
+}
+
+function instead(found: string, known: readonly string[]): string {
+  const newer = known.length === 1 ? newerFormat(found, known[0]) : null;
+  return newer === null ? didYouMean(found, known) : `. ${newer}`;
 }
 
 /** A number as people write it: as text, with its unit, with a comma. Three digits behind a comma may be thousands. */

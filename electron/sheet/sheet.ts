@@ -7,6 +7,7 @@ import { checkLinks } from './checkLinks.ts';
 import { parseJson } from './jsonText.ts';
 import type { LoadedScan, LoadedSheet, LoadedTarget } from './loadedSheet.ts';
 import { nearFile } from './nearFile.ts';
+import { newerFormat } from './newerFormat.ts';
 import { openScans } from './openScans.ts';
 import { schemaMessage } from './schemaMessage.ts';
 import { SheetError } from './sheetError.ts';
@@ -57,9 +58,7 @@ export function parseSheet(text: string, fileName: string): Sheet {
   const format: unknown = value !== null && typeof value === 'object' ? Reflect.get(value, 'format') : undefined;
   if (format !== 'wetline-sheet/1') {
     const found = format === undefined ? 'no "format"' : `"format" is ${JSON.stringify(format)}`;
-    const advice = /^wetline-sheet\/\d/.test(String(format))
-      ? 'A newer Wetline wrote it: open it with that one.'
-      : 'Is this the sheet?';
+    const advice = newerFormat(String(format), 'wetline-sheet/1') ?? 'Is this the sheet?';
     throw new SheetError('sheet-format', `${fileName}: ${found}; expected "wetline-sheet/1". ${advice}`);
   }
   const checked = sheetSchema.safeParse(value);

@@ -13,7 +13,12 @@ test('a layout with fiducials', () => {
 });
 
 test.each<[string, object, string]>([
-  ['another format', { format: 'wetline-target/9' }, 'format: found "wetline-target/9"; expected "wetline-target/1"'],
+  [
+    'a newer format',
+    { format: 'wetline-target/9' },
+    'format: found "wetline-target/9"; expected "wetline-target/1". A newer Wetline wrote it: open it with that one.',
+  ],
+  ['another format', { format: 'wetline-targe/1' }, 'expected "wetline-target/1"; did you mean "wetline-target/1"?'],
   [
     'an unknown key',
     { patchs: [] },
