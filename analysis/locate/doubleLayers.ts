@@ -175,10 +175,8 @@ function doubledStep(
   const twice = stepsOf(1);
   const step = twice[Math.floor(0.75 * twice.length)] ?? 1;
   if (step >= LEAST_STEP) return step;
-  const once = stepsOf(0);
-  // Below the middle: above it there may be doubled ink that is not known yet.
-  const middle = once[once.length >> 1] ?? 1;
-  const surely = middle + SPREADS * (middle - (once[Math.floor(0.16 * once.length)] ?? 0));
+  const { middle, below } = middleOf(stepsOf(0));
+  const surely = middle + SPREADS * below;
   const denser = twice.filter((t) => t > surely);
   return denser.length < Math.max(LEAST_OF_STEP, LEAST_SHARE * twice.length) ? null : denser[denser.length >> 1];
 }
@@ -186,7 +184,7 @@ function doubledStep(
 /** Fewer denser pixels tell nothing (common practice, no source). */
 const LEAST_OF_STEP = 20;
 
-/** Median density of all strokes' cores, the known doubled ink left out, and how far one standard deviation lies below it: above, doubled ink may be among them. */
+/** Median density of all strokes' cores, the known doubled ink left out, and how far one standard deviation lies below it. */
 function commonDensity(
   ink: Ink,
   density: Float32Array,
@@ -200,6 +198,11 @@ function commonDensity(
   }
   const stride = Math.ceil(cores.length / MOST_OF_REGION);
   const sorted = Float64Array.from(cores.filter((_, k) => k % stride === 0)).sort();
+  return middleOf(sorted);
+}
+
+/** Median, and how far one standard deviation lies below it: above, there may be doubled ink that is not known yet. Infinity of nothing. */
+function middleOf(sorted: Float64Array): { middle: number; below: number } {
   const middle = sorted[sorted.length >> 1] ?? Infinity;
   return { middle, below: middle - (sorted[Math.floor(0.16 * sorted.length)] ?? 0) };
 }

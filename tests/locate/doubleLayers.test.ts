@@ -1,10 +1,17 @@
 import { expect, test } from 'vitest';
-import { inkInRatio } from '../../analysis/locate/inkMask.ts';
+import { type Ink, inkInRatio } from '../../analysis/locate/inkMask.ts';
 import { strokeInterior } from '../../analysis/locate/strokeInterior.ts';
 import { draw, type Drawing } from '../measure/drawInk.ts';
 
 const CROSSING_MM = [4.1, 2.2] as const;
 const BLUR_MM = 0.075;
+
+/** @param flare Light that the scanner adds to ink and paper alike. */
+function inkOf(drawing: Drawing, flare = 0): Ink {
+  const signal = draw(drawing);
+  const ratio = signal.data.map((v, i) => (v + flare) / (drawing.paper[i % 3] + flare));
+  return inkInRatio(ratio, signal, [0.006, 0.006, 0.006])!;
+}
 
 /** A fine line of dark ink with a tenth more where another crosses it. */
 function denserAtCrossing(dpi: number): Drawing {
@@ -28,17 +35,13 @@ function denserAtCrossing(dpi: number): Drawing {
 // At 1200 dpi the blur's rim was taken for what one layer has, and 0.79 of this ink for doubled.
 test.each([300, 1200])('what is a little denser about a crossing is one layer, at %i dpi', (dpi) => {
   const d = denserAtCrossing(dpi);
-  const signal = draw(d);
-  const ink = inkInRatio(
-    signal.data.map((v, i) => v / d.paper[i % 3]),
-    signal,
-    [0.006, 0.006, 0.006],
-  )!;
+  const ink = inkOf(d);
+  const { widthPx } = ink.mask;
   const { crossings } = strokeInterior(ink, dpi, (BLUR_MM * dpi) / 25.4);
   let far = 0;
   let taken = 0;
   for (let i = 0; i < ink.mask.data.length; i++) {
-    const [x, y] = [i % signal.widthPx, Math.floor(i / signal.widthPx)].map((px) => ((px + 0.5) * 25.4) / dpi);
+    const [x, y] = [i % widthPx, Math.floor(i / widthPx)].map((px) => ((px + 0.5) * 25.4) / dpi);
     if (ink.mask.data[i] === 0 || Math.hypot(x - CROSSING_MM[0], y - CROSSING_MM[1]) < 1) continue;
     far++;
     taken += crossings.data[i];
@@ -79,18 +82,12 @@ function mostlyFlare(dpi: number): Drawing {
 test('near-black ink that lies twice is told where single strokes scatter little', () => {
   const dpi = 300;
   const d = mostlyFlare(dpi);
-  const signal = draw(d);
-  const FLARE = 0.02;
-  const ink = inkInRatio(
-    signal.data.map((v, i) => (v + FLARE) / (d.paper[i % 3] + FLARE)),
-    signal,
-    [0.006, 0.006, 0.006],
-  )!;
+  const ink = inkOf(d, 0.02);
   const { interior } = strokeInterior(ink, dpi, (0.03 * dpi) / 25.4);
   const counted = (xMm: number, fromMm: number, toMm: number): number => {
     const [x, from, to] = [xMm, fromMm, toMm].map((mm) => Math.round((mm * dpi) / 25.4));
     let sum = 0;
-    for (let y = from; y < to; y++) sum += interior.data[y * signal.widthPx + x];
+    for (let y = from; y < to; y++) sum += interior.data[y * ink.mask.widthPx + x];
     return sum / (to - from);
   };
   expect(counted(3, 3.2, 4.8)).toBeLessThan(0.05);
