@@ -1,8 +1,8 @@
 /**
  * `npm run bench`: speed and memory on a whole A4 page at 600 dpi, and on the sample sheet.
  * It judges nothing: figures move by a quarter from run to run, so compare ratios, which come from one process each.
- * `--rows N` takes only the first N rows of the page; `--no-sheet` leaves the sample sheet out and the scanners' table; `--window` makes
- * only the window's lines, `--tasks` only how long its thread is busy at a stretch, `--strokes` only the pages of strokes.
+ * `--rows N` takes only the first N rows of the page; `--only decode` makes that line of the page's alone; `--no-sheet` leaves the sample sheet
+ * out and the scanners' table; `--window` makes only the window's lines, `--tasks` only how long its thread is busy at a stretch, `--strokes` only the pages of strokes.
  * `--tasks --acts 'open on Scans' --times 5` tells that of the acts with such names (windowActs.ts), the median of 5 times, and what the time went to.
  * `--scanners N` makes only that table, over N seeds (from `--first` on), and writes it to docs/study/scanners.md; `--film N` only the film fit's lines.
  */
@@ -48,6 +48,7 @@ const FIRST_SCANNERS_SEED = 20_001;
 const { values: options } = parseArgs({
   options: {
     rows: { type: 'string' },
+    only: { type: 'string' },
     'no-sheet': { type: 'boolean' },
     scanners: { type: 'string' },
     first: { type: 'string' },
@@ -89,11 +90,12 @@ async function runAll(rows: number): Promise<void> {
       ['lab', 'calibrate and convert to Lab'],
       ['deltaE', 'ΔE00 map against one colour'],
       ['wholePage', 'all three, once, cold'],
-    ]) {
+    ].filter(([stage]) => (options.only ?? stage) === stage)) {
       const { timings, peakMb } = await child(folder, stage, page);
       const seconds = timings[stage];
       print(row(title, seconds.toFixed(2), (megapixels / seconds).toFixed(1), `${peakMb} MB`));
     }
+    if (options.only !== undefined) return;
     if (options['no-sheet'] !== true) {
       await measureSheet(folder);
       await measureStrokesPage(folder);

@@ -119,7 +119,7 @@ export function drawBarPage(seed: number, options: BarOptions = {}): BarPage {
     return of[low][channel] + (at - low) * (of[low + 1][channel] - of[low][channel]);
   };
   const blurMm = between(random, 0.04, 0.07);
-  const scan = scanned(columns, rows, dpi, widthMm, heightMm, null, blurMm, seed + 5, signalAt);
+  const scan = scanned({ columns, rows, perMm: FINE }, dpi, widthMm, heightMm, null, blurMm, seed + 5, signalAt);
   const raster = options.upright === true ? turned(scan) : scan;
   const all = lines.reduce((sum, { halfMm }) => sum + halfMm, 0);
   const luminances = {

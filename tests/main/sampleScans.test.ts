@@ -7,8 +7,8 @@ import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import sharp from 'sharp';
 import { type Row, rowsOf } from '../../study/accuracy.ts';
-import type { BenchTruth } from '../../sample-scans/generator/bench.ts';
 import type { Quantity } from '../../analysis/quantity.ts';
+import { truthBesideScans } from './truthBesideScans.ts';
 
 const root = join(import.meta.dirname, '../..');
 const golden = join(import.meta.dirname, 'sample-findings.json');
@@ -120,15 +120,6 @@ test('a row in the CSV for every finding, and a picture for every scan and the t
     expect(Math.min(width, height)).toBeGreaterThan(400);
   }
 });
-
-/** The truth lies in one file beside each scan; together they are what the generator knows. */
-async function truthBesideScans(): Promise<BenchTruth> {
-  const read = async (name: string) =>
-    JSON.parse(await readFile(join(root, `sample-scans/${name}.truth.json`), 'utf8'));
-  const pages = { white: await read('white'), yellow: await read('yellow') };
-  const strips = { fresh: await read('strip-fresh'), dried: await read('strip-dried') };
-  return { ...(await read('bench')), target: await read('target'), pages, strips };
-}
 
 function rounded(findings: readonly Quantity[]): unknown {
   return JSON.parse(

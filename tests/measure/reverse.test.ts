@@ -8,7 +8,7 @@ import { affineOf, inverseAffine } from '../../analysis/raster/similarity.ts';
 import type { BackOptions } from '../../study/backPages.ts';
 import { measuredBack } from '../../study/showThrough.ts';
 
-const SMALL: BackOptions = { widthMm: 48, heightMm: 21, frontDpi: 300, backDpi: 300 };
+const SMALL: BackOptions = { widthMm: 48, heightMm: 21, frontDpi: 300, backDpi: 300, cellsPerMm: 20 };
 
 function of(quantities: readonly Quantity[], name: QuantityName): Quantity {
   const found = quantities.find(({ quantity }) => quantity === name);
@@ -20,7 +20,7 @@ describe('a sheet’s two sides', () => {
   test.each<[number, BackOptions]>([
     [11, { ghost: 0.06, dots: 4, lineMm: 0.8 }],
     [12, { ghost: 0.03, dots: 2, lineMm: 0.5, turned: 'about-horizontal' }],
-    [13, { ghost: 0.15, dots: 0, lineMm: 1, backDpi: 600 }],
+    [13, { ghost: 0.15, dots: 0, lineMm: 1, backDpi: 600, cellsPerMm: 40 }],
   ])('page %i: what shows and what came through are the drawn ones', (seed, options) => {
     const { page, measure } = measuredBack(seed, { ...SMALL, ...options });
     const ghosting = of(measure.quantities, 'ghosting');
