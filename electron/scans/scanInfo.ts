@@ -9,6 +9,7 @@ import { withBytes } from './fileBytes.ts';
 import { firstPixel } from './firstPixel.ts';
 import { iccLabel } from './iccProfile.ts';
 import { isDamagedJpeg } from './jpegDamage.ts';
+import { saysRgbInVain } from './jpegColours.ts';
 import { jpegFrame } from './jpegFrame.ts';
 import { holdsProfile } from './jpegSegments.ts';
 import { openImage } from './openImage.ts';
@@ -100,6 +101,9 @@ export async function scanInfo(file: string): Promise<ScanInfo> {
   if (!isScanFormat(format)) throw notAnImage(file, `a file of type ${format}`);
   const frame = format === 'jpeg' ? await withBytes(file, jpegFrame).catch(() => null) : null;
   if (frame && frame.precision !== 8) throw wrongDepth(file, `${frame.precision}-bit`, facts);
+  if (frame && (await withBytes(file, saysRgbInVain))) {
+    throw notColour(file, 'a JPEG whose headers call its values both RGB and YCbCr', facts);
+  }
   if (resolution && Math.abs(resolution.acrossDpi / resolution.downDpi - 1) > 0.01) {
     throw new ScanError(
       'scan-not-square',

@@ -1,6 +1,7 @@
 /** For which light and observer a reference says that its values are: wrong ones are off by several ΔE00 without anybody noticing. */
+import { bradfordMatrix, times } from '../../analysis/colour/adapt.ts';
 import type { LabD50, Xyz } from '../../analysis/colour/lab.ts';
-import { D50, D65 } from '../../analysis/colour/lab.ts';
+import { D50, D65, xyzToLab } from '../../analysis/colour/lab.ts';
 import { type CgatsKeyword, shown } from './cgats.ts';
 
 /** Whites that values are adapted from, 2° observer. Source: ASTM E308, Table 5; D50 as everywhere here. */
@@ -18,6 +19,8 @@ export interface Conditions {
   readonly observerDeg: number;
   /** `line 4: ILLUMINANT "D65"`: who says so; null: nobody does. */
   readonly said: string | null;
+  /** Whether any line names the light. */
+  readonly lightStated: boolean;
   /** Two lines that say different things; null: none do. */
   readonly contradiction: string | null;
 }
@@ -52,6 +55,7 @@ export function conditionsOf(headers: readonly (readonly CgatsKeyword[])[]): Con
     illuminant,
     observerDeg,
     said: (odd ?? light[0] ?? observer[0])?.said ?? null,
+    lightStated: light.length > 0,
     contradiction: otherLight
       ? `${light[0].said}, but ${otherLight.said}`
       : otherObserver
@@ -98,6 +102,25 @@ function observerBeside(text: string): number | null {
 function angleIn(text: string): number {
   const number = Number(/\d+/.exec(text)?.[0]);
   return number === 2 || number === 1931 ? 2 : number === 10 || number === 1964 ? 10 : 0;
+}
+
+/** Chroma of the lightest sample from which another light is thought of: beyond what brighteners make of paper. Common practice, no source. */
+const NO_WHITE = 10;
+
+/**
+ * XYZ hold their light's white: for another than D50 they are as far off as that is, up to ΔE*ab 50, and a calibration follows them.
+ * @param xyz Values of which no line says for which light they are; Y = 1 for the perfect diffuser.
+ * @returns the known light under which the lightest of them has less than half the chroma that it has under D50; null: it may be D50
+ */
+export function likelierLight(xyz: readonly Xyz[]): string | null {
+  const lightest = xyz.reduce((most, one) => (one[1] > most[1] ? one : most));
+  const chromas = [...WHITES].map(([name, white]) => {
+    const [, a, b] = xyzToLab(times(bradfordMatrix(white, D50), lightest));
+    return { name, chroma: Math.hypot(a, b) };
+  });
+  const usual = chromas[0].chroma;
+  const best = chromas.reduce((least, one) => (one.chroma < least.chroma ? one : least));
+  return usual > NO_WHITE && best.chroma < usual / 2 ? best.name : null;
 }
 
 /** Median ΔE*ab between two ways to the same colours of one file. Rounding and another summation give a few tenths. */

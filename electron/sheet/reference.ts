@@ -9,7 +9,7 @@ import type { LabD50, Xyz } from '../../analysis/colour/lab.ts';
 import { reflectanceToXyz } from '../../analysis/colour/spectrum.ts';
 import { type CgatsTable, readCgats, type Refuse, shown } from './cgats.ts';
 import { numbersOf, type ReadNumber } from './cgatsNumbers.ts';
-import { type Conditions, conditionsOf, medianDisagreement, WHITES } from './measurementConditions.ts';
+import { type Conditions, conditionsOf, likelierLight, medianDisagreement, WHITES } from './measurementConditions.ts';
 import { patchNames } from './patchNames.ts';
 import { SheetError } from './sheetError.ts';
 import { hasSpectra, spectralColumns } from './spectralColumns.ts';
@@ -109,7 +109,7 @@ function statedValues(table: CgatsTable, read: ReadNumber, refuse: Refuse): { la
 function chosen(
   stated: { readonly lab: readonly Xyz[] | null; readonly xyz: readonly Xyz[] | null },
   computed: LabD50[] | null,
-  { illuminant, observerDeg, said, contradiction }: Conditions,
+  { illuminant, observerDeg, said, lightStated, contradiction }: Conditions,
   refuse: Refuse,
 ): { labs: readonly LabD50[]; notes: readonly string[] } {
   const white = WHITES.get(illuminant);
@@ -127,6 +127,14 @@ function chosen(
       'reference-conditions',
       `${said}; expected values for D50 and the 2° observer, or for D65, A or C and 2°, which are adapted. ` +
         `Export them for D50/2°, or with spectra.`,
+    );
+  }
+  const likelier = stated.xyz && !stated.lab && !computed && !lightStated ? likelierLight(stated.xyz) : null;
+  if (likelier !== null) {
+    return refuse(
+      'reference-conditions',
+      `no line says for which light its XYZ are, and the lightest of them is coloured under D50 and nearly neutral under ${likelier}; ` +
+        `expected the light by its name. Add ILLUMINANT "${likelier}" above the fields, or ILLUMINANT "D50" if they are for that.`,
     );
   }
   const toD50 = bradfordMatrix(white, D50);

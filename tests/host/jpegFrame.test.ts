@@ -2,6 +2,7 @@
 import sharp from 'sharp';
 import { expect, test } from 'vitest';
 import { EndsEarly, type ReadBytes } from '../../electron/scans/fileBytes.ts';
+import { saysRgbInVain } from '../../electron/scans/jpegColours.ts';
 import { isFrameHeader, jpegFrame, jpegTablesStep } from '../../electron/scans/jpegFrame.ts';
 
 const readerOf =
@@ -20,7 +21,12 @@ const steps = (name: number, step: readonly number[]): number[] => [
   name,
   ...Array<readonly number[]>(64).fill(step).flat(),
 ];
+const JFIF = [...Buffer.from('JFIF\0'), 1, 1, 0, 0, 1, 0, 1, 0, 0];
+const ADOBE = [...Buffer.from('Adobe'), 0, 100, 0, 0, 0, 0];
 const FRAME = [8, 0, 16, 0, 16, 3, 1, 0x22, 0, 2, 0x11, 1, 3, 0x11, 1];
+/** The same with channels of these names. */
+const named = (names: string): number[] =>
+  FRAME.map((value, i) => (i < 6 || i % 3 > 0 ? value : names.charCodeAt(i / 3 - 2)));
 
 test('the standard’s own table of lightness, of quality 50, has a mean step of 57.6', async () => {
   const page = sharp({ create: { width: 16, height: 16, channels: 3, background: '#888' } });
@@ -77,4 +83,30 @@ test.each<[string, number[][], number]>([
 ])('tables by themselves: %s', async (_, tables, step) => {
   const bytes = Buffer.from([0xff, 0xd8, ...tables.flat(), 0xff, 0xd9]);
   expect(await jpegTablesStep(readerOf(bytes))).toBe(step);
+});
+
+test.each<[string, boolean, number[][]]>([
+  ['neither', false, [segment(0xc0, ...FRAME)]],
+  ['RGB by its names', false, [segment(0xc0, ...named('RGB'))]],
+  ['RGB by its names, beside JFIF', true, [segment(0xe0, ...JFIF), segment(0xc0, ...named('RGB'))]],
+  [
+    'RGB by its names, beside a part of another program',
+    false,
+    [segment(0xe0, 74, 70), segment(0xc0, ...named('RGB'))],
+  ],
+  ['RGB by Adobe’s part', false, [segment(0xee, ...ADOBE, 0), segment(0xc0, ...FRAME)]],
+  [
+    'RGB by Adobe’s part, beside JFIF',
+    true,
+    [segment(0xe0, ...JFIF), segment(0xee, ...ADOBE, 0), segment(0xc0, ...FRAME)],
+  ],
+  ['YCbCr by both', false, [segment(0xe0, ...JFIF), segment(0xee, ...ADOBE, 1), segment(0xc0, ...FRAME)]],
+  ['RGB by its names, YCbCr by Adobe’s part', true, [segment(0xee, ...ADOBE, 1), segment(0xc0, ...named('RGB'))]],
+  [
+    'one channel',
+    false,
+    [segment(0xe0, ...JFIF), segment(0xee, ...ADOBE, 0), segment(0xc0, 8, 0, 9, 0, 9, 1, 1, 0x11, 0)],
+  ],
+])('headers of which one says RGB and another YCbCr: %s', async (_, told, parts) => {
+  expect(await saysRgbInVain(readerOf(Buffer.from([0xff, 0xd8, ...parts.flat()])))).toBe(told);
 });

@@ -287,6 +287,23 @@ describe('24 published spectra through a file', () => {
     }
   });
 
+  const xyzOf = (light: string, header = '') =>
+    cgats(
+      'SAMPLE_ID XYZ_X XYZ_Y XYZ_Z',
+      colours.map((row) => [row.text('patch'), ...row.numbers(`X_${light}`, `Y_${light}`, `Z_${light}`)].join(' ')),
+      header,
+    );
+  test('as XYZ of which no line says the light: for D50 they are read, for D65 refused until a line says so', () => {
+    expect(read(xyzOf('D50')).patches.size).toBe(24);
+    expect(() => read(xyzOf('D65'))).toThrow(
+      /nearly neutral under D65; expected the light by its name. Add ILLUMINANT "D65"/,
+    );
+    expect(read(xyzOf('D65', 'ILLUMINANT "D65"')).notes).toEqual([
+      'adapted from illuminant D65 to D50 (linear Bradford)',
+    ]);
+    expect(read(xyzOf('D65', 'ILLUMINANT "D50"')).patches.size).toBe(24);
+  });
+
   test('beside Lab for D50 are accepted, beside Lab for D65 are not', () => {
     expect(read(text('D50')).patches.size).toBe(24);
     expect(() => read(text('D65'))).toThrow(/tell colours [\d.]+ ΔE\*ab apart/);

@@ -48,6 +48,19 @@ function asPreview(tiff: Buffer): Buffer {
   return tiff;
 }
 
+/** A JPEG whose channels are called R, G and B behind a header that says YCbCr. */
+async function rgbAsJfif(): Promise<Buffer> {
+  const jpeg = await picture.clone().jpeg({ chromaSubsampling: '4:4:4' }).toBuffer();
+  const frame = jpeg.indexOf(Buffer.from([0xff, 0xc0]));
+  const scan = jpeg.indexOf(Buffer.from([0xff, 0xda]));
+  for (const [i, name] of Buffer.from('RGB').entries()) {
+    jpeg[frame + 10 + 3 * i] = name;
+    jpeg[scan + 5 + 2 * i] = name;
+  }
+  const jfif = Buffer.from([0xff, 0xe0, 0, 16, ...Buffer.from('JFIF\0'), 1, 1, 0, 0, 1, 0, 1, 0, 0]);
+  return Buffer.concat([jpeg.subarray(0, 2), jfif, jpeg.subarray(2)]);
+}
+
 /** A TIFF whose header says of its strips that they are packed in this way. */
 function packedAs(compression: number): Buffer {
   const plain = drawTiff(rgb);
@@ -231,6 +244,7 @@ describe('what is no colour scan is refused with one line', () => {
     ['grey PNG', () => drawPng({ ...size, samples: samples(1), colourType: 0 }), 'scan-not-colour', 'a grey image'],
     ['1 bit', () => drawTiff({ ...one, bits: 1 }), 'scan-not-colour', '1-bit'],
     ['CMYK', () => drawTiff({ ...size, samples: samples(4), channels: 4, photometric: 5 }), 'scan-not-colour', 'CMYK'],
+    ['a JPEG of RGB that says JFIF', rgbAsJfif, 'scan-not-colour', 'both RGB and YCbCr'],
     ['CMYK JPEG', () => picture.clone().toColourspace('cmyk').jpeg().toBuffer(), 'scan-not-colour', 'CMYK'],
     ['Lab, 8 bit', () => drawTiff({ ...rgb, photometric: 8 }), 'scan-not-colour', 'Lab'],
     ['Lab, 16 bit', () => drawTiff({ ...rgb16, photometric: 8 }), 'scan-not-colour', 'Lab'],
