@@ -20,7 +20,7 @@ import {
 } from './inkPath.ts';
 import { combine } from './uncertainty.ts';
 
-export const PATH_METHOD = 'pathDistance/8';
+export const PATH_METHOD = 'pathDistance/9';
 
 /** One sample as the path needs it: its colours by how dense they are. */
 export interface PathSample {

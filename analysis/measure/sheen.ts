@@ -15,7 +15,7 @@ import { pathBesideSheen } from './sheenPath.ts';
 import { combine } from './uncertainty.ts';
 import { verdict } from './verdict.ts';
 
-export const SHEEN_METHOD = 'sheen/11';
+export const SHEEN_METHOD = 'sheen/12';
 /** %; common practice, no source. */
 export const SHEEN_LIMITS = [1, 10, 30] as const;
 
@@ -47,6 +47,8 @@ const PATH_DOUBT = 0.2;
 const BENT_DOUBT = 0.4;
 /** Of what lies only a little off on sheen's side so much may be sheen that bends the path. */
 const SLIGHT = 0.3;
+/** So much may hide where a path turns to where sheen leads, %: tuned, up to 6.3 were found in swabs that told none (decision 0041). */
+const TURNED_PERCENT = 3.5;
 /** Share of colours on the wrong side from which on that counts whole. */
 const WRONG_SIDE = 0.005;
 /** Within so many standard deviations of the blur one patch's light reaches. */
@@ -107,7 +109,7 @@ export function measureSheen(
       near: null,
     };
   }
-  const { path, wrongSide, towardSheen } = taught;
+  const { path, wrongSide, towardSheen, turned } = taught;
   const all = offPath(xyz, path, paper, used);
   const off = leftOut?.size ? all.filter(({ pixel }) => !leftOut.has(place.indices[pixel])) : all;
   const way = commonWay(off);
@@ -128,7 +130,7 @@ export function measureSheen(
   const [broad, small] = [1 - RIM_DOUBT, 1 + RIM_DOUBT].map((f) => percent(sides(used.offDE, f * used.rim)));
   // So few pixels are never looked at: that none were found does not say that none are there.
   const slight = SLIGHT * Math.max(0, 100 * towardSheen - share);
-  const unseen = Math.hypot((100 * LEAST) / n, OTHER_PERCENT, slight);
+  const unseen = Math.hypot((100 * LEAST) / n, OTHER_PERCENT, slight, TURNED_PERCENT * turned);
   const parts = combine(
     Math.hypot(scatter(off, found, blocks, seed), unseen),
     (nearer - further) / 2,

@@ -1,13 +1,13 @@
 /**
  * An ink's own path from thin to thick where part of the ink may have sheen, which bends a path through all of its colours toward itself. Sheen only
- * adds light, and of what the ink takes away: nothing lies off the ink's own path on the other side. Of several paths the one is taken that leaves
- * least there, and it is then fitted closer to that side.
+ * adds light, and of what the ink takes away: nothing lies off the ink's own path on the other side, and the path does not turn to where sheen leads.
+ * Of several paths, each fitted closer to that side, the one is taken that leaves and turns least.
  */
 import { labMetric } from '../calibrate/colourMetric.ts';
 import { type LabD50, type Xyz, xyzToLab } from '../colour/lab.ts';
 import type { LabValue } from '../quantity.ts';
 import { triple } from '../triple.ts';
-import { fitInkPath, type InkPath, type PathPoint } from './inkPath.ts';
+import { fitInkPath, type InkPath, type PathOptions, type PathPoint } from './inkPath.ts';
 
 export interface PathBesideSheen {
   readonly path: InkPath;
@@ -15,6 +15,8 @@ export interface PathBesideSheen {
   readonly wrongSide: number;
   /** Share that lies off it on sheen's side, however little, 0..1. */
   readonly towardSheen: number;
+  /** How surely a path through such colours turns to where sheen leads: sheen may bend this one too, 0..1. */
+  readonly turned: number;
 }
 
 /** Colours that teach the path: more say the same. */
@@ -30,10 +32,17 @@ const BEGUN_WIDE = 0.5;
 const WIDE = 3;
 const GROWN = 4;
 const CLOSER = 3;
+/** Where hardly more than one dose lets a path bend as it likes, others are tried that bend less: a film's own bends are small there. */
+const STIFFER = [1e-3, 1e-2] as const;
+/** Of what lies off another on sheen's side a stiff one must leave so much: what passes between ink and sheen leaves nothing, and tells nothing. */
+const STIFF_FINDS = 0.5;
 /** What is off on sheen's side speaks so much less against a path than what is off on the other. */
 const OFF_TOWARD = 0.05;
 /** As if so much more were off on sheen's side: no layer of ink gives more light back than a thinner one. */
 const RISING = 0.2;
+/** By so much, in sines, may a path turn by itself; by so much more it surely follows sheen (tuned: decision 0041). */
+const TURN = 0.05;
+const SURE_TURN = 0.1;
 /** Within this, ΔE00, or three times the scatter of the nearest third, a colour lies on a path. */
 const ON_DE = 1;
 const STEPS = 120;
@@ -48,15 +57,40 @@ export function pathBesideSheen(xyz: Float32Array, paper: Xyz): PathBesideSheen 
   if (own === null) return null;
   const labs = points.map((p) => xyzToLab(p.xyz));
   const sides = (path: InkPath): Sides => sidesOf(path, points, labs);
-  const paths = [own, ...grownPaths(own, points, paper, sides)].map((path) => ({ path, at: sides(path) }));
-  const on = Math.max(ON_DE, 3 * Math.min(...paths.map(({ at }) => scatterOf(at.away))));
-  let best = own;
-  let least = Infinity;
-  for (const { path, at } of paths) {
+  const bent = [own, ...grownPaths(own, points, paper, sides)].map((path) => closer(path, points, paper, sides));
+  const stiff = isWide(own) ? [] : stiffPaths(points, paper, sides);
+  const on = Math.max(ON_DE, 3 * Math.min(...[...bent, ...stiff].map(({ at }) => scatterOf(at.away))));
+  let best = least(bent, on);
+  const [toward] = shares(best.at, on);
+  best = least([best, ...stiff.filter(({ at }) => shares(at, on)[0] >= STIFF_FINDS * toward)], on);
+  const [towardSheen, wrongSide] = shares(best.at, on);
+  const turned = Math.min(1, Math.max(0, ...bent.map(({ at }) => (at.turn - TURN) / SURE_TURN)));
+  return { path: best.path, wrongSide, towardSheen, turned };
+}
+
+interface Tried {
+  readonly path: InkPath;
+  readonly at: Sides;
+}
+
+/** The first of those that leave least on the wrong side and turn least. */
+function least(paths: readonly Tried[], on: number): Tried {
+  const costs = paths.map(({ at }) => {
     const [toward, against] = shares(at, on);
-    const cost = against + OFF_TOWARD * (toward + (at.rises ? RISING : 0));
-    if (cost < least) [best, least] = [path, cost];
-  }
+    return against + OFF_TOWARD * (toward + (at.rises ? RISING : 0) + Math.max(0, at.turn - TURN));
+  });
+  return paths[costs.indexOf(Math.min(...costs))];
+}
+
+/** A path fitted closer to the side on which no sheen can be. */
+function closer(
+  path: InkPath,
+  points: readonly PathPoint[],
+  paper: Xyz,
+  sides: (path: InkPath) => Sides,
+  options: PathOptions = {},
+): Tried {
+  let best = path;
   let at = sides(best);
   for (let round = 0; round < CLOSER; round++) {
     const near = at;
@@ -64,11 +98,21 @@ export function pathBesideSheen(xyz: Float32Array, paper: Xyz): PathBesideSheen 
       xyz: p.xyz,
       weight: biweight(near.away[i] / (near.along[i] > 0.5 ? TOWARD_SHEEN_DE : AGAINST_SHEEN_DE)),
     }));
-    best = fitInkPath(weighed, paper) ?? best;
+    best = fitInkPath(weighed, paper, options) ?? best;
     at = sides(best);
   }
-  const [towardSheen, wrongSide] = shares(at, on);
-  return { path: best, wrongSide, towardSheen };
+  return { path: best, at };
+}
+
+function stiffPaths(points: readonly PathPoint[], paper: Xyz, sides: (path: InkPath) => Sides): Tried[] {
+  return STIFFER.flatMap((stiffness) => {
+    const path = fitInkPath(points, paper, { outlyingDE: OUTLYING_DE, stiffness });
+    return path ? [closer(path, points, paper, sides, { stiffness })] : [];
+  });
+}
+
+function isWide({ from, to }: InkPath): boolean {
+  return to / from > WIDE;
 }
 
 function taught(xyz: Float32Array): PathPoint[] {
@@ -89,8 +133,7 @@ function grownPaths(
 ): InkPath[] {
   const depths = depthsOf(points, paper);
   const palest = points.map((_, i) => i).sort((a, b) => depths[a] - depths[b]);
-  const wide = own.to / own.from > WIDE;
-  return BEGUN.filter((share) => !wide || share >= BEGUN_WIDE).flatMap((share) => {
+  return BEGUN.filter((share) => !isWide(own) || share >= BEGUN_WIDE).flatMap((share) => {
     const first = palest.slice(0, Math.floor(share * palest.length)).map((i) => points[i]);
     let path = fitInkPath(first, paper, { outlyingDE: OUTLYING_DE / 2 });
     for (let round = 0; path && round < GROWN; round++) {
@@ -120,6 +163,8 @@ interface Sides {
   readonly along: Float64Array;
   /** Somewhere the path gets lighter as the ink gets denser, in X, Y or Z. */
   readonly rises: boolean;
+  /** How far it turns to where sheen leads: the largest sine of the angle between the two that it has before its end, less the one there. */
+  readonly turn: number;
 }
 
 function sidesOf(path: InkPath, points: readonly PathPoint[], labs: readonly LabD50[]): Sides {
@@ -147,7 +192,8 @@ function sidesOf(path: InkPath, points: readonly PathPoint[], labs: readonly Lab
   }
   const known = steps.slice(0, Math.floor(STEPS / BEYOND));
   const rises = known.some(({ xyz }, s) => s > 0 && xyz.some((v, c) => v > RISE * known[s - 1].xyz[c]));
-  return { away, along, rises };
+  const inked = known.slice(Math.min(known.length - 1, Math.ceil((STEPS * path.from) / end))).map(({ sine }) => sine);
+  return { away, along, rises, turn: Math.max(...inked) - inked[inked.length - 1] };
 }
 
 /** More than rounding. */
@@ -159,6 +205,8 @@ interface PathStep {
   readonly metric: readonly number[];
   /** Where sheen leads from here, across the path; length 1. */
   readonly sheen: LabValue;
+  /** Of the angle between that and the path; 0 where sheen leads along it. */
+  readonly sine: number;
 }
 
 function pathStep(path: InkPath, depth: number): PathStep {
@@ -174,7 +222,7 @@ function pathStep(path: InkPath, depth: number): PathStep {
   const shadow = (way[0] * tangent[0] + way[1] * tangent[1] + way[2] * tangent[2]) / Math.max(1e-12, length2);
   const across = triple((c) => way[c] - shadow * tangent[c]);
   const size = Math.max(1e-9, Math.hypot(...across));
-  return { ...step, xyz, sheen: triple((c) => across[c] / size) };
+  return { ...step, xyz, sheen: triple((c) => across[c] / size), sine: size / Math.max(1e-9, Math.hypot(...way)) };
 }
 
 const LITTLE = 0.002;

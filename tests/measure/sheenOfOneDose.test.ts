@@ -70,10 +70,11 @@ describe.each(['rust', 'burgundy', 'dusk blue', 'blue-black'])('%s', (kind) => {
 });
 
 test.each([
-  ['bends the path through all colours to itself', 31, 'rust'],
-  ['makes the densest look no denser than the rest', 32, 'brown'],
-] as const)('sheen that lies nearly everywhere where ink is dense and %s is found', (_, seed, kind) => {
-  const made = swab(seed, kind, 0.1, [0.4, 0.8]);
+  ['bends the path through all colours to itself', 31, 'rust', 0.1],
+  ['makes the densest look no denser than the rest', 32, 'brown', 0.1],
+  ['lets all paths follow it but one that hardly bends', 19, 'rust', 0.12],
+] as const)('sheen that lies nearly everywhere where ink is dense and %s is found', (_, seed, kind, amount) => {
+  const made = swab(seed, kind, amount, [0.4, 0.8]);
   const { value } = told(made);
   expect(made.truth).toBeGreaterThan(20);
   expect(Number(value)).toBeGreaterThan(0.8 * made.truth);
@@ -85,4 +86,14 @@ test('what lies a little off on sheen’s side is in doubt, for it may bend the 
   const { value, u } = told(faint);
   expect(Math.abs(Number(value) - faint.truth)).toBeLessThan(2 * Number(u));
   expect(Number(u)).toBeGreaterThan(2 * Number(told(swab(31, 'rust', 0)).u));
+});
+
+test('where a path through all colours turns to where sheen leads, some may hide', () => {
+  const [made, none] = [swab(8, 'rust', 0.12), swab(8, 'rust', 0)];
+  expect(pathBesideSheen(none.xyz, none.paper)?.turned).toBe(0);
+  expect(pathBesideSheen(made.xyz, made.paper)?.turned).toBe(1);
+  const { value, u } = told(made);
+  expect(Math.abs(Number(value) - made.truth)).toBeLessThan(Number(u));
+  // Without that doubt 6.7.
+  expect(u).toBeGreaterThan(7);
 });
