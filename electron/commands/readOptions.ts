@@ -32,6 +32,13 @@ export function readOptions(command: string, args: readonly string[], kinds: Opt
     if (token.kind === 'positional') {
       // Mostly a variable of the shell that is not set; taken for a folder it would be the one that one stands in.
       if (token.value === '') throw new UsageError(`${command}: an empty name (""); expected a file. Leave it out.`);
+      // Word processors and web pages make one of two hyphens.
+      if (/^[–—−]/.test(token.value)) {
+        throw new UsageError(
+          `${command}: ${token.value} begins with a long dash; expected two hyphens (--) before an option. ` +
+            `Type them, or put ./ before a file's name.`,
+        );
+      }
       positionals.push(token.value);
     }
     if (token.kind !== 'option') continue;

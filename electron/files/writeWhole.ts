@@ -124,6 +124,14 @@ function asOutputError(path: string, error: unknown): unknown {
     return new OutputError('output-denied', `${path}: the name is too long for this disk; choose a shorter one.`);
   }
   if (code === 'ENOSPC') return new OutputError('output-denied', `${path}: the disk is full; free some space.`);
+  if (code === 'EDQUOT')
+    return new OutputError('output-denied', `${path}: your share of the disk is full; free some space.`);
+  if (code === 'EFBIG') {
+    return new OutputError(
+      'output-denied',
+      `${path}: files as large as this may not be written there; choose another folder, or raise the limit (ulimit -f).`,
+    );
+  }
   // The folder was there when it was looked for: /proc takes no files and says "no such file", some disks take no such names.
   if (code === 'ENOENT' || code === 'EINVAL') {
     return new OutputError('output-denied', `${path}: no such file can be made there; choose another name or folder.`);

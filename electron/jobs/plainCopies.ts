@@ -59,7 +59,9 @@ export class PlainCopies implements TaskRunner {
     this.#folder = null;
     this.#copies.clear();
     await Promise.all(copies);
-    if (folder !== null) await rm(await folder, { recursive: true, force: true }).catch(() => {});
+    // A folder that could not be made is none to remove: what was measured without copies is as good.
+    const made = await folder?.catch(() => null);
+    if (made) await rm(made, { recursive: true, force: true }).catch(() => {});
   }
 
   async #unpacked(info: ScanInfo): Promise<ScanInfo> {

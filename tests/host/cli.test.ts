@@ -39,6 +39,7 @@ describe('what it cannot do is said in one line, exit code 2', () => {
     [['measure', 'a', '--force=yes'], '--force takes no value'],
     [['measure', 'a', '--out', 'x', '--out', 'y'], '--out is given twice'],
     [['measure', 'a', '-x'], 'unknown option -x'],
+    [['measure', 'a', '—out', 'x'], '—out begins with a long dash; expected two hyphens (--)'],
     [['measure', 'a', '--toString'], 'unknown option --toString'],
     [['calibrate'], 'calibrate: no sheet'],
     [['calibrate', 'a', '--overlays', 'x'], 'unknown option --overlays'],

@@ -129,15 +129,18 @@ describe('check', () => {
     expect(err).toContain('standard output: the disk is full');
   });
 
+  test.concurrent('a file larger than may be written is told in one line, and nothing of it is left', async () => {
+    const out = at('large.pdf');
+    const { code, err } = await shell(`ulimit -f 1; "${process.execPath}" bin/wetline.mjs card --out ${out}`);
+    expect(code).toBe(2);
+    expect(err).toMatch(ONE_LINE);
+    expect(err).toContain(`${out}: files as large as this may not be written there`);
+    expect(readdirSync(folder.path).filter((name) => name.includes('large.pdf'))).toEqual([]);
+  });
+
   test.concurrent('messages that nobody can be told cost no results', async () => {
     const { code, out } = await shell(`"${process.execPath}" bin/wetline.mjs help 2> /dev/full`);
     expect([code, out.slice(0, 8)]).toEqual([0, 'wetline:']);
-  });
-
-  test.concurrent('no file: exit code 2', async () => {
-    const { code, out, err } = await wetline('check');
-    expect([code, out]).toEqual([2, '']);
-    expect(err).toMatch(ONE_LINE);
   });
 });
 

@@ -2,7 +2,7 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { dirname } from 'node:path';
 import sharp from 'sharp';
-import { beforeAll, expect, test } from 'vitest';
+import { beforeAll, expect, test, vi } from 'vitest';
 import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
 import { PlainCopies } from '../../electron/jobs/plainCopies.ts';
 import { linearBox } from '../../electron/jobs/scanBands.ts';
@@ -86,5 +86,14 @@ test('plain rows, and scans that are decoded at once, are read where they lie; o
   const gone = { ...(await scanInfo(`${folder.path}/deep.png`)), file: `${folder.path}/gone.png` };
   for (const info of [plain, small, gone]) await copies.paper(task(info));
   expect(told).toEqual([plain, small, gone]);
+  await copies.close();
+});
+
+test('where no folder for copies can be made, scans are read as they are, and nothing is lost in the end', async () => {
+  const info = await scanInfo(`${folder.path}/deep.png`);
+  const { told, copies } = listening();
+  vi.stubEnv('TMPDIR', `${folder.path}/small.png`);
+  await copies.paper(task(info)).finally(() => vi.unstubAllEnvs());
+  expect(told).toEqual([info]);
   await copies.close();
 });
