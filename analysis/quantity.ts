@@ -123,6 +123,7 @@ export type Flag =
   | 'strip-cut-off'
   | 'front-off-strip'
   | 'origin-submerged'
+  | 'runs-other-way'
   | 'shadow';
 
 /** [L*, a*, b*] under D50, 2° observer, as plain numbers (a Quantity is data, not a branded colour). */

@@ -5,6 +5,8 @@ const BIN_MM = 0.35;
 const BLOCKS = 8;
 /** Beside the lane, at either edge of the strip, mm: a band's steep front is no end there. */
 const EDGE_MM = 1;
+/** … and so far inside of it: a strip that lies askew has its edge’s shadow there, mm. */
+const INSET_MM = 0.5;
 /** The strip’s edges are found on this share of the box's length, where there is paper. */
 const SURELY_PAPER = 0.5;
 /** Paper against bed, log10 summed over three channels. */
@@ -13,6 +15,16 @@ const LEAST_STEP = 0.03;
 const DARKEST = 0.05;
 /** Paper is cut: the step lies within so much; a shadow's edge and a tideline's do not, or come back. */
 const SHARP_BINS = 2;
+/** Between bed and paper the lid leaves a shadow of up to so much along the paper's edge, mm; it is darker than both by so much in each channel, */
+const SHADOW_MM = 1.8;
+const LEAST_SHADE = 0.01;
+/** … and the same grey within this share. */
+const SHADE_GREY = 0.4;
+/** Beyond a dark line paper must be this much from the bed: on either side of a pencil's line there is nearly the same paper. */
+const LEAST_SHADED_STEP = 0.05;
+/** Paper inside the shadow goes on as it begins: within this share of the step, or as paper's clouds differ. */
+const GOES_ON = 0.15;
+const CLOUDS = 0.015;
 /** Bed must be seen for so long, mm. */
 const LEAST_BED_MM = 1;
 /** The end may lie askew by so much over the strip's width, mm. */
@@ -33,10 +45,11 @@ export function paperEnd(view: StripView, rows: readonly [from: number, to: numb
   if (beds.some((v) => distance(v, first) > LEAST_STEP)) return null;
   const { stripPx } = findLane(view, [rows[0], Math.round(rows[0] + SURELY_PAPER * (rows[1] - rows[0]))]);
   const edge = Math.max(1, Math.round(EDGE_MM / view.pxMm));
+  const inset = Math.round(INSET_MM / view.pxMm);
   const middle = (stripPx[0] + stripPx[1] - edge) / 2;
-  const ends = [stripPx[0], middle, stripPx[1] - edge]
+  const ends = [stripPx[0] + inset, middle, stripPx[1] - edge - inset]
     .map((from) => blockBins(view, rows[0], bins, perBin, Math.round(from), edge))
-    .flatMap((values) => lastOfPaper(values, bins, bed, first) ?? [])
+    .flatMap((values) => lastOfPaper(values, bins, bed) ?? [])
     .toSorted((a, b) => a - b);
   if (ends.length < 3 || (ends[2] - ends[0]) * BIN_MM > ASKEW_MM) return null;
   return rows[0] + ends[0] * perBin;
@@ -73,8 +86,10 @@ function blockBins(
   return values;
 }
 
-/** The bin before the one sharp step from paper to bed, beyond half the length; null: none, or a slow one. */
-function lastOfPaper(values: Float64Array, bins: number, bed: number, bedValue: readonly number[]): number | null {
+/** The bin before the one sharp step from paper to bed or to the shadow on it, beyond half the length; null: none, or a slow one. */
+function lastOfPaper(values: Float64Array, bins: number, bed: number): number | null {
+  // Its own: the bed's light changes slowly over the strip's width.
+  const bedValue = meanOf(values, bins - bed, bins);
   for (let i = bins - 1; i > bins / 2; i--) {
     const here = distance(meanOf(values, i, i + 1), bedValue);
     if (here < LEAST_STEP / 2) continue;
@@ -82,9 +97,40 @@ function lastOfPaper(values: Float64Array, bins: number, bed: number, bedValue: 
     const inside = distance(meanOf(values, i - SHARP_BINS - 1, i - SHARP_BINS + 1), bedValue);
     const further = distance(meanOf(values, i - SHARP_BINS - bed, i - SHARP_BINS), bedValue);
     // What grows on further inside is no cut; what has gone back to the bed's own level was a line.
-    return inside > LEAST_STEP && further > 0.6 * inside && inside > 0.6 * further ? i - SHARP_BINS : null;
+    if (inside > LEAST_STEP && further > 0.6 * inside && inside > 0.6 * further) return i - SHARP_BINS;
+    return lastBeforeShadow(values, i, bed, bedValue);
   }
   return null;
+}
+
+/** @param darkens the outermost bin that differs from the bed. @returns the last bin of plain paper; null: no shadow parts paper and bed. */
+function lastBeforeShadow(
+  values: Float64Array,
+  darkens: number,
+  bed: number,
+  bedValue: readonly number[],
+): number | null {
+  const reach = Math.round(SHADOW_MM / BIN_MM);
+  let darkest = meanOf(values, darkens, darkens + 1);
+  for (let end = darkens; end > darkens - reach && end >= 2 * bed; end--) {
+    const here = meanOf(values, end, end + 1);
+    if (sumOf(here) > sumOf(darkest)) darkest = here;
+    const paper = meanOf(values, end - bed, end);
+    const step = distance(paper, bedValue);
+    const goesOn = distance(paper, meanOf(values, end - 2 * bed, end - bed)) < Math.max(CLOUDS, GOES_ON * step);
+    if (goesOn && step > LEAST_SHADED_STEP) return isShade(darkest, paper, bedValue) ? end - 1 : null;
+  }
+  return null;
+}
+
+function isShade(dark: readonly number[], paper: readonly number[], bedValue: readonly number[]): boolean {
+  const over = dark.map((v, c) => v - bedValue[c]);
+  const most = Math.max(...over);
+  return Math.min(...over) > LEAST_SHADE && most - Math.min(...over) < SHADE_GREY * most && sumOf(dark) > sumOf(paper);
+}
+
+function sumOf([r, g, b]: readonly number[]): number {
+  return r + g + b;
 }
 
 function meanOf(values: Float64Array, from: number, to: number): [number, number, number] {

@@ -248,6 +248,11 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
       'There is colour on the far side of the origin, towards the liquid: the spot stood in it, and some dye went into the bath.',
     advice: 'Put the spot higher above the liquid. Shares and what the origin keeps count only what is left.',
   },
+  'runs-other-way': {
+    means:
+      'By its two ends the strip looks as if the liquid ran the other way: the spot and its line lie where the front was looked for.',
+    advice: 'Turn the direction of the run round, or set origin and front, and measure again.',
+  },
   shadow: {
     means: 'The light over the strip changes sharply, as by a shadow, which a scanner does not cast.',
     advice: 'Scan the strip, or photograph it in even light.',

@@ -56,6 +56,7 @@ export const FLAG_WORDS: Readonly<Record<Flag, string>> = {
   'strip-cut-off': 'colour runs on beyond the box',
   'front-off-strip': 'the front ran to the end of the paper',
   'origin-submerged': 'colour below the origin, as of a spot that stood in the liquid',
+  'runs-other-way': 'looks as if it ran the other way',
   shadow: 'light changes sharply, as by a shadow',
 };
 

@@ -43,6 +43,8 @@ export interface StripLook {
   readonly originInk?: Triple;
   /** Where the paper ends along the travel, mm; bed beyond. @default beyond the box */
   readonly paperEndMm?: number;
+  /** By what share the bed is darker at that end, where the lid stands off: falls with the distance from the paper, 1/e in 0.35 mm. @default 0 */
+  readonly endShade?: number;
   /** Light falls by this share past a place along the travel, within a millimetre: a shadow. */
   readonly shadow?: { readonly fromMm: number; readonly share: number };
 }
@@ -92,6 +94,7 @@ export function drawStrip(run: RunResult, colours: readonly Triple[], look: Stri
   const [strideAlong, strideAcross, reversed] = strides(look.travel, along, across);
   const amounts = run.dyes.map((dye) => dye.moved.map((v, i) => v + dye.fixed[i]));
   const c = new Float64Array(amounts.length);
+  const ends = look.paperEndMm ?? Number.POSITIVE_INFINITY;
   for (let a = 0; a < along; a++) {
     const straight = lieOf(look, (a + 0.5) * px, 0).along;
     for (let q = 0; q < across; q++) {
@@ -111,14 +114,11 @@ export function drawStrip(run: RunResult, colours: readonly Triple[], look: Stri
       const acrossMm = look.bedMm + look.widthMm / 2 + aside;
       const ticked = tick && aside > look.widthMm / 2 - 2.5 ? 0.25 * line(front, 0.18) : 0;
       const at = 3 * ((reversed ? along - 1 - a : a) * strideAlong + q * strideAcross);
-      const onStrip =
-        acrossMm > look.bedMm &&
-        acrossMm < look.bedMm + look.widthMm &&
-        mm < (look.paperEndMm ?? Number.POSITIVE_INFINITY);
+      const onStrip = acrossMm > look.bedMm && acrossMm < look.bedMm + look.widthMm && mm < ends;
       const t = Math.abs(acrossMm - centre) / (look.laneMm / 2);
       const inLane = t > 2 ? 0 : 1 / (1 + t ** 10);
       for (let k = 0; k < 3; k++) {
-        let signal = look.bed[k];
+        let signal = look.bed[k] * (mm < ends ? 1 : 1 - (look.endShade ?? 0) * Math.exp((ends - mm) / 0.35));
         if (onStrip) {
           const strength = mixture(c, colours, k) * inLane;
           const grey = lines * (look.originInk?.[k] ?? 1) + ticked + tide * [0.6, 0.8, 1.3][k];

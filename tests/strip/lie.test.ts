@@ -2,8 +2,9 @@
 import { describe, expect, test } from 'vitest';
 import { stripView } from '../../analysis/locate/lane.ts';
 import { straighten } from '../../analysis/locate/straighten.ts';
+import { ranOtherWay } from '../../analysis/measure/strip/likelyWay.ts';
 import { measureStrip } from '../../analysis/measure/strip/measureStrip.ts';
-import { seeStrip, type SeenStrip } from '../../analysis/measure/strip/seeStrip.ts';
+import { seeStrip, type Lying, type SeenStrip } from '../../analysis/measure/strip/seeStrip.ts';
 import { STRIP_DEFAULTS } from '../../analysis/measure/strip/strip.ts';
 import { sentence } from '../../analysis/report/sentences.ts';
 import { namesOf } from '../../analysis/report/names.ts';
@@ -118,6 +119,28 @@ describe('what is wrong is said', () => {
     const found = seen(of);
     expect(found.faults).toEqual([]);
     expect(Math.abs(misses(found, of)[1])).toBeLessThan(0.07);
+  });
+
+  test.each([4, 2.5, 0.6])('a box that runs %d mm over the paper’s end, into its shadow on the lid', (overMm) => {
+    const { look } = strip(48, { travel: 'up' });
+    const paperEndMm = look.originMm + look.runMm + 9;
+    const lid = { paperEndMm, lengthMm: paperEndMm + overMm, bed: [0.66, 0.67, 0.68] as const, endShade: 0.25 };
+    const of = strip(48, { ...look, ...lid });
+    const found = seen(of);
+    expect(found.faults).toEqual([]);
+    for (const miss of misses(found, of)) expect(Math.abs(miss)).toBeLessThan(0.07);
+  });
+
+  test('a strip that ran the other way, where nobody gave its ends', () => {
+    const { raster, originMm, frontMm } = strip(48, { travel: 'left' });
+    const told = (travel: Travel, ends: Partial<Lying> = {}) => {
+      const input = { signal: raster, travel, originMm: null, frontMm: null, ...ends };
+      return ranOtherWay(input, seeStrip(input, STRIP_DEFAULTS)!, STRIP_DEFAULTS);
+    };
+    expect(told('right')).toBe(true);
+    expect(told('left')).toBe(false);
+    expect(told('right', { originMm })).toBe(false);
+    expect(told('right', { frontMm })).toBe(false);
   });
 
   test('an origin that stood in the liquid', () => {

@@ -12,6 +12,7 @@ import { byHandAlong, isByHand, mergedByHand, withoutRemoved } from './byHand.ts
 import { bandsByBestLaw } from './bandsByBestLaw.ts';
 import { withFaintOrigin } from './chooseBands.ts';
 import { frontSpeed } from './frontSpeed.ts';
+import { ranOtherWay } from './likelyWay.ts';
 import { markError } from './marks.ts';
 import { profileNoise, whitening, type ProfileNoise } from './noise.ts';
 import type { StripProfile } from './profile.ts';
@@ -37,6 +38,7 @@ export function measureStrip(input: StripInput, options?: StripOptions): StripMe
   const { data: densities, limits } = fitDataOf(profile, line, density, ends, used);
   const flags: Flag[] = [...stripFlags(calibration, ends, profile, lane.fillsStrip), ...seen.faults];
   const independent = chance.correlatedBins;
+  if (ranOtherWay(input, seen, used)) flags.push('runs-other-way');
   const byHand = byHandAlong(input.bands ?? [], ends);
   if (isByHand(byHand)) flags.push('by-hand');
   const choice = { ...used, pinsMm: byHand.pinsMm };

@@ -4,8 +4,9 @@
  */
 import { components, type Component } from '../../raster/components.ts';
 import type { LinearRaster } from '../../raster/raster.ts';
+import { likelihoodOfWay, SURELY_ONE_WAY } from './likelyWay.ts';
+import { seeStrip } from './seeStrip.ts';
 import { STRIP_DEFAULTS, type Travel } from './strip.ts';
-import { seeStrip, type SeenStrip } from './seeStrip.ts';
 
 export interface ProposedStrip {
   /** x, y, width, height from the raster's top left corner, mm. */
@@ -135,7 +136,7 @@ function proposal(scan: LinearRaster, { boxMm, upright, paperMm }: FoundPaper): 
   const ways: readonly [Travel, Travel] = upright ? ['up', 'down'] : ['right', 'left'];
   const looks = ways.map((travel) => {
     const seen = seeStrip({ signal, travel, originMm: null, frontMm: null }, STRIP_DEFAULTS);
-    return { travel, seen, score: seen === null ? -1 : likelihood(seen) };
+    return { travel, seen, score: seen === null ? -1 : likelihoodOfWay(seen) };
   });
   const [best, other] = looks.toSorted((a, b) => b.score - a.score);
   const { seen, travel } = best;
@@ -143,61 +144,10 @@ function proposal(scan: LinearRaster, { boxMm, upright, paperMm }: FoundPaper): 
   return {
     boxMm,
     travel,
-    travelSure: best.score - other.score >= SURE,
+    travelSure: best.score - other.score >= SURELY_ONE_WAY,
     originMm: place(seen?.ends.originMm ?? null),
     frontMm: place(seen?.ends.frontMm ?? null),
   };
-}
-
-/** How much a strip looks as if it ran this way: points, of which a difference of this is sure. */
-const SURE = 0.8;
-/** Beside a line, mm, a spot's colour is sought; a front's line is of paper's own brown. */
-const SPOT_MM = 2.5;
-const SPOT_DENSITY = 0.03;
-
-function likelihood({ ends, line, profile, density }: SeenStrip): number {
-  const { originMm, frontMm } = ends;
-  const { bins, firstMm, binMm } = profile;
-  const total = (fromMm: number, toMm: number, c: number): number => {
-    let sum = 0;
-    const [from, to] = [fromMm, toMm].map((mm) => Math.min(bins, Math.max(0, Math.round((mm - firstMm) / binMm))));
-    for (let i = c * bins + from; i < c * bins + to; i++) sum += Math.max(0, density[i]);
-    return sum * binMm;
-  };
-  const all = (fromMm: number, toMm: number): number => [0, 1, 2].reduce((sum, c) => sum + total(fromMm, toMm, c), 0);
-  const last = firstMm + bins * binMm;
-  let score = 0;
-  if (originMm !== null) score += 0.3;
-  if (frontMm !== null) score += 0.3;
-  // What is drawn at the origin is grey and dark; what liquid leaves at the front is brown, or a short tick.
-  const at = (mm: number | null): number => (mm === null ? 0 : markBlueness(line, bins, (mm - firstMm) / binMm));
-  score += Math.max(-0.6, Math.min(0.6, 2 * (at(frontMm) - at(originMm))));
-  const marks = (mm: number | null): number =>
-    mm === null
-      ? 0
-      : Math.max(0, ...line.marks.filter((m) => Math.abs(firstMm + m.centre * binMm - mm) < 1).map((m) => m.strength));
-  if (marks(originMm) > 1.5 * marks(frontMm)) score += 0.5;
-  if (originMm !== null) {
-    const spot = all(originMm - SPOT_MM, originMm + SPOT_MM) / (2 * SPOT_MM);
-    if (spot > SPOT_DENSITY) score += 0.4;
-    // Behind the origin there is nothing.
-    score -= Math.min(0.8, (3 * all(firstMm, originMm - SPOT_MM)) / Math.max(1e-6, all(firstMm, last)));
-  }
-  if (frontMm !== null) score -= Math.min(0.8, (3 * all(frontMm + 1, last)) / Math.max(1e-6, all(firstMm, last)));
-  return score;
-}
-
-/** How much more a line holds in the channel of short waves than in that of long ones, −1..1: brown is above 0, graphite about 0. */
-function markBlueness({ marks, markDensity }: SeenStrip['line'], bins: number, bin: number): number {
-  const mark = marks.find(({ from, to }) => bin >= from - 2 && bin < to + 2);
-  if (mark === undefined) return 0;
-  const sum = (c: number): number => {
-    let total = 0;
-    for (let i = c * bins + mark.from; i < c * bins + mark.to; i++) total += markDensity[i];
-    return total;
-  };
-  const [red, blue] = [sum(0), sum(2)];
-  return (blue - red) / Math.max(1e-9, blue + red);
 }
 
 function withinScan(scan: LinearRaster, [x, y, w, h]: ProposedStrip['boxMm']): ProposedStrip['boxMm'] {

@@ -5,6 +5,7 @@ import { straighten } from '../../locate/straighten.ts';
 import type { Flag } from '../../quantity.ts';
 import { absorbance, longTidelines, paperLine, ticks, type PaperLine } from './baseline.ts';
 import { profileNoise, type ProfileNoise } from './noise.ts';
+import type { Mark } from './marks.ts';
 import { readProfile, type StripProfile } from './profile.ts';
 import type { StripInput, StripOptions, Travel } from './strip.ts';
 import { findFront, findOrigin } from './stripEnds.ts';
@@ -38,6 +39,8 @@ const LEAST_RUN_MM = 5;
 const LEAST_BINS = 24;
 /** A line drawn at origin or front, with blank paper beyond it, looks like the paper's end; so near to the line it is none, mm. */
 const LINE_MM = 1.2;
+/** What is darker so near to the box's end may be the paper's own edge: no line is sure there, mm. */
+const BORDER_MM = 1;
 /** Rounding to blocks leaves this much of a box outside its strip, mm. */
 const EDGE_MM = 0.5;
 
@@ -47,7 +50,7 @@ interface GivenEnds {
 }
 
 /** What of a strip's input tells how it lies. */
-type Lying = Pick<StripInput, 'signal' | 'travel' | 'originMm' | 'frontMm'>;
+export type Lying = Pick<StripInput, 'signal' | 'travel' | 'originMm' | 'frontMm'>;
 
 /** null: too few pixels to tell anything. */
 export function seeStrip(input: Lying, options: Required<StripOptions>): SeenStrip | null {
@@ -76,7 +79,7 @@ export function seeStrip(input: Lying, options: Required<StripOptions>): SeenStr
   const read = readLane(view, [start ?? rows[0], end ?? rows[1]], options);
   if (read === null) return null;
   const chance = profileNoise(read.profile, read.line, read.density);
-  const found = endsOf(ends, read, view.pxMm);
+  const found = endsOf(ends, read, view.pxMm, [start === null, end === null]);
   const { stripPx, fillsStrip } = read.lane;
   const edgeSeen = lie !== null || end !== null || stripPx[0] > 0 || (view.across - stripPx[1]) * view.pxMm > EDGE_MM;
   const lines = read.line.marks.length + read.line.crossing.length;
@@ -124,16 +127,25 @@ function rowsOf(view: StripView, ends: GivenEnds): [number, number] {
   return [Math.min(view.along, Math.max(0, Math.round(from))), Math.max(0, Math.min(view.along, Math.round(to)))];
 }
 
-/** Given ends err by a pixel; what is not given is looked for. */
-function endsOf(given: GivenEnds, { profile, line, density }: ReadLane, pxMm: number): Ends {
+/** Given ends err by a pixel; what is not given is looked for. The last says whether what is looked at begins and ends with the box. */
+function endsOf(
+  given: GivenEnds,
+  { profile, line, density }: ReadLane,
+  pxMm: number,
+  [startsAtBox, endsAtBox]: readonly [boolean, boolean],
+): Ends {
   const { bins, firstMm, binMm } = profile;
-  const marks = [...line.marks, ...line.crossing].toSorted((a, b) => a.centre - b.centre);
+  const inside = (found: readonly Mark[]): readonly Mark[] =>
+    found.filter(
+      ({ from, to }) => (!startsAtBox || from * binMm > BORDER_MM) && (!endsAtBox || (bins - to) * binMm > BORDER_MM),
+    );
+  const marks = inside([...line.marks, ...line.crossing].toSorted((a, b) => a.centre - b.centre));
   const lines = { bins, firstMm, binMm, marks, density };
   const front =
     given.frontMm === null
       ? (findFront(lines, given.originMm) ??
-        findFront({ ...lines, marks: ticks(profile) }, given.originMm) ??
-        findFront({ ...lines, marks: longTidelines(line, profile) }, given.originMm))
+        findFront({ ...lines, marks: inside(ticks(profile)) }, given.originMm) ??
+        findFront({ ...lines, marks: inside(longTidelines(line, profile)) }, given.originMm))
       : { mm: given.frontMm, uMm: 0 };
   const origin = given.originMm === null ? findOrigin(lines, front?.mm ?? null) : { mm: given.originMm, uMm: 0 };
   return {

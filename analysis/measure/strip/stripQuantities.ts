@@ -6,14 +6,14 @@ import { spokenName } from '../../colour/spokenName.ts';
 
 /** Bumped whenever the same strip would give another number. */
 export const STRIP_METHODS = {
-  bandPosition: 'bandPosition/4',
-  'bandPosition.centroid': 'bandPosition.centroid/4',
-  bandWidth: 'bandWidth/4',
-  bandTail: 'bandTail/4',
-  bandColour: 'bandColour/5',
-  bandShare: 'bandShare/5',
-  bandResolution: 'bandResolution/4',
-  originRetained: 'originRetained/6',
+  bandPosition: 'bandPosition/5',
+  'bandPosition.centroid': 'bandPosition.centroid/5',
+  bandWidth: 'bandWidth/5',
+  bandTail: 'bandTail/5',
+  bandColour: 'bandColour/6',
+  bandShare: 'bandShare/6',
+  bandResolution: 'bandResolution/5',
+  originRetained: 'originRetained/7',
 } as const satisfies Partial<Record<QuantityName, string>>;
 type StripQuantity = keyof typeof STRIP_METHODS;
 
