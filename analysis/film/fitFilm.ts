@@ -11,7 +11,7 @@ import { type ModelRegion, type ModelState, modelState, respond } from './model.
 import type { Sensors } from './sensors.ts';
 import { signalNoise } from './signalNoise.ts';
 import { bestStarts } from './starts.ts';
-import { DOSE_LOG_SD, inkUnknowns, placesOf, type Places } from './unknowns.ts';
+import { DOSE_LOG_SD, inCommon, inkUnknowns, placesOf, type Places } from './unknowns.ts';
 
 type Triple = readonly [number, number, number];
 
@@ -179,7 +179,7 @@ interface Minimum {
   readonly converged: boolean;
 }
 
-/** Levenberg–Marquardt on ½ Σ((model − x)/σ)² + ½ |z|². */
+/** Levenberg–Marquardt on ½ Σ((model − x)/σ)² + ½ |z|², doses held together (unknowns.ts `inCommon`). */
 function minimise(problem: FilmProblem, start: Float64Array, iterations: number): Minimum {
   const size = problem.at.count;
   let here = judged(problem, start);
@@ -225,6 +225,14 @@ function judged(problem: FilmProblem, z: Float64Array): Judged {
   for (let k = 0; k < size; k++) normal[k * size + k] = 1;
   let cost = 0;
   for (let k = 0; k < size; k++) cost += 0.5 * z[k] * z[k];
+  const common = inCommon(at.grounds - at.doses);
+  let doses = 0;
+  for (let k = at.doses; k < at.grounds; k++) doses += z[k];
+  cost -= 0.5 * common * doses * doses;
+  for (let k = at.doses; k < at.grounds; k++) {
+    right[k] += common * doses;
+    for (let m = at.doses; m <= k; m++) normal[k * size + m] -= common;
+  }
   const rows = new Float64Array(3 * size);
   const touched = new Int32Array(size);
   const slopes = new Float64Array(size);

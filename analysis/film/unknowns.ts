@@ -1,11 +1,22 @@
-/** What the film fit solves for, as independent unit normals in one vector, and what they stand for. */
+/** What the film fit solves for, as unit normals in one vector (independent but for doses), and what they stand for. */
 import { GRID } from './grid.ts';
 import { GROUND_MODE_COUNT, type GroundPrior } from './groundPrior.ts';
 import { INK_FLOOR, type InkKind, type InkStart } from './inkPrior.ts';
 
 const COUNT = GRID.count;
 
+/** Of one dose about the ink's usual one, and of that about 1: as much again (standard deviations of a logarithm; choices, no source). */
 export const DOSE_LOG_SD = 1.2;
+
+/**
+ * What an ink's doses have in common, before they are seen: all samples of a wet pen, or of a strong ink, are dense together. As so many independent
+ * ones they would hold the ink near dose 1 by their number, and k(λ) would make up for it out of its own form.
+ * @returns what is taken off every entry, diagonal too, of the unit precision of so many doses: (I + 11ᵀ)⁻¹ = I − 11ᵀ/(1 + count)
+ * (Sherman & Morrison 1950, Ann. Math. Stat. 21, 124–127)
+ */
+export function inCommon(doses: number): number {
+  return 1 / (1 + doses);
+}
 
 /** Where each kind of unknown begins in the vector. */
 export interface Places {

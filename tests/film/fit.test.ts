@@ -77,6 +77,16 @@ describe('against exact truth', () => {
   });
 });
 
+test('ink of six times the usual dose keeps the scale of its k(λ), for a wet pen makes all samples dense', () => {
+  const scale = (world: (typeof worlds)[number], times: number): number => {
+    const { ink, papers } = drawn(world.seed);
+    const doses = DOSES.map((dose) => times * dose);
+    const { film } = trial(world, world.sensors.spectra, ink, papers.slice(0, 1), [doses], shippedInkPrior());
+    return Math.max(...film.fit!.state.ink.k);
+  };
+  expect(median(worlds.map((world) => scale(world, 6) / scale(world, 1)))).toBeLessThan(1.3);
+});
+
 describe('properties', () => {
   const [world] = worlds;
   const sensors = world.sensors.spectra;

@@ -125,7 +125,7 @@ describe('an ink that can be fitted', () => {
 
   test('is told through the film, and each number says what it was fitted with', () => {
     expect(first).toMatchObject({ state: 'done', problem: null, measured: 7 });
-    expect(found('inkColour(ef)').finding.method).toBe('inkColour-film/14');
+    expect(found('inkColour(ef)').finding.method).toBe('inkColour-film/15');
     expect(found('inkColour(ef)').trace.fittedWith?.map(({ region }) => region)).toEqual(['m', 'swab']);
     expect(found('absorption(ef,m,swab)').trace.fittedWith).toEqual([]);
     expect(findingsOf(library, ink).findings.every(({ current }) => current)).toBe(true);
@@ -273,7 +273,7 @@ describe('an ink that can be fitted', () => {
     stuck.cancel(id);
     expect((await stuck.ended(id))?.state).toBe('cancelled');
     await stuck.close();
-    expect(found('inkColour(ef)').finding.method).toBe('inkColour-film/14');
+    expect(found('inkColour(ef)').finding.method).toBe('inkColour-film/15');
     expect(found('inkColour(ef)').current).toBe(false);
     expect(found('inkColour(swab)').finding).toMatchObject({ method: 'inkColour/11', flags: [] });
     expect(filmOf(library, ink)).toMatchObject({
@@ -281,7 +281,7 @@ describe('an ink that can be fitted', () => {
       missing: [{ words: expect.stringMatching(/Measure again/) }],
     });
     expect(await measured(measuring, ink)).toMatchObject({ state: 'done' });
-    expect(found('inkColour(swab)').finding.method).toBe('inkColour-film/14');
+    expect(found('inkColour(swab)').finding.method).toBe('inkColour-film/15');
     expect(filmOf(library, ink).fits).toHaveLength(1);
   });
 });
@@ -393,7 +393,7 @@ describe('what is gathered', () => {
 
   test('findings keep their places; what is the ink’s own comes last', () => {
     const [a, ab, c] = measuredAll.findings;
-    const told = { ...ab, method: 'inkColour-film/14' };
+    const told = { ...ab, method: 'inkColour-film/15' };
     const absorption = { ...a, quantity: 'absorption' as const, subject: { regions: ['a', 'b'] } };
     expect(withFilms([a, ab, c], [told, absorption])).toEqual([a, told, c, absorption]);
   });

@@ -13,9 +13,9 @@ import type { TaughtSensors } from './targetPatches.ts';
 import { upperMedian } from '../../quantile.ts';
 
 export const FITTED_METHODS = {
-  absorption: 'absorption/7',
-  doseCurve: 'doseCurve/6',
-  fitQuality: 'fitQuality/6',
+  absorption: 'absorption/8',
+  doseCurve: 'doseCurve/7',
+  fitQuality: 'fitQuality/7',
 } as const;
 
 export interface FittedInk {

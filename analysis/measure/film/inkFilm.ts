@@ -105,7 +105,26 @@ function withoutMixed(all: Fitted, papers: readonly FilmPaper[], sensors: Sensor
     for (const { region, share } of mixed) lost.set(region, (lost.get(region) ?? 0) + share);
     here = without;
   }
-  return here;
+  return withThoseOnCurve(here, all.doses, papers, sensors);
+}
+
+/**
+ * What looked bad by the pull of worse ones alone is taken back, the densest first, as long as all lies on the curve with it: of a graded swab its palest
+ * bin tells most, and no other sample shows it.
+ */
+function withThoseOnCurve(here: Fitted, all: readonly Dose[], papers: readonly FilmPaper[], sensors: Sensors): Fitted {
+  const kept = new Set(here.doses);
+  const gone = all.filter((dose) => !kept.has(dose));
+  const light = ({ paper, signal }: Dose): number =>
+    signal.reduce((sum, x, c) => sum + x / papers[paper].bare.signal[c], 0);
+  let best = here;
+  for (const dose of gone.toSorted((a, b) => light(a) - light(b))) {
+    const taken = new Set([...best.doses, dose]);
+    const doses = all.filter((one) => taken.has(one));
+    const again = fitted(doses, here.papers, papers, sensors);
+    if (again.fit.regionChiSquare.every((square) => Math.sqrt(square / 3) <= MISFIT_LIMIT)) best = again;
+  }
+  return best;
 }
 
 /** Of each region the worst first, for one bad bin has the next ones look bad. @param lost shares of regions that are left out already */

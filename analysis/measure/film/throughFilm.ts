@@ -15,13 +15,13 @@ import { isSurer, lengthOf } from './rules.ts';
 import type { FilmRegion } from './series.ts';
 
 export const FILM_METHODS = {
-  inkColour: 'inkColour-film/14',
-  inkDensity: 'inkDensity-film/14',
-  shading: 'shading-film/15',
-  swabVariation: 'swabVariation-film/12',
-  nibShading: 'nibShading-film/15',
-  toneShift: 'toneShift-film/15',
-  layering: 'layering-film/12',
+  inkColour: 'inkColour-film/15',
+  inkDensity: 'inkDensity-film/15',
+  shading: 'shading-film/16',
+  swabVariation: 'swabVariation-film/13',
+  nibShading: 'nibShading-film/16',
+  toneShift: 'toneShift-film/16',
+  layering: 'layering-film/13',
 } as const;
 
 /** A region that the fit can tell. */

@@ -19,7 +19,7 @@ import type { FilmPaper } from '../film/series.ts';
 import { combine } from '../uncertainty.ts';
 import type { BarSignals } from './measuredBar.ts';
 
-export const BAR_FILM_METHODS = { contrastRatio: 'contrastRatio-film/5' } as const;
+export const BAR_FILM_METHODS = { contrastRatio: 'contrastRatio-film/6' } as const;
 
 /** A bar under the target that taught the film. */
 export interface FilmBar {

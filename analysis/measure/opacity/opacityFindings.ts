@@ -20,11 +20,11 @@ import {
 } from './pen.ts';
 
 export const OPACITY_METHODS = {
-  film: { 'film-fit': 'film-film/4', grounds: 'film/2' },
-  contrast: { 'film-fit': 'contrastRatio.predicted-film/4', grounds: 'contrastRatio.predicted/3' },
-  predictedColour: { 'film-fit': 'predictedColour-film/4', grounds: 'predictedColour/2' },
+  film: { 'film-fit': 'film-film/5', grounds: 'film/2' },
+  contrast: { 'film-fit': 'contrastRatio.predicted-film/5', grounds: 'contrastRatio.predicted/3' },
+  predictedColour: { 'film-fit': 'predictedColour-film/5', grounds: 'predictedColour/2' },
   hiding: 'hiding/3',
-  foretoldHiding: { 'film-fit': 'hiding.predicted-film/4', grounds: 'hiding.predicted/2' },
+  foretoldHiding: { 'film-fit': 'hiding.predicted-film/5', grounds: 'hiding.predicted/2' },
 } as const;
 
 /** 1 hides the paper wholly; common practice, no source. */

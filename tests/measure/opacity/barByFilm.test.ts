@@ -69,7 +69,7 @@ describe('a bar through the film', () => {
   test('is nearer the truth than by the map, and says by how much', () => {
     const { value, u, method, byMap } = told(signalsOf(ink));
     const error = Math.abs(Number(value) - truth);
-    expect(method).toBe('contrastRatio-film/5');
+    expect(method).toBe('contrastRatio-film/6');
     expect(byMap?.method).toBe('contrastRatio/4');
     expect(error).toBeLessThan(0.5 * Math.abs(Number(byMap?.value) - truth));
     expect(error).toBeLessThan(2 * Number(u));
@@ -98,7 +98,7 @@ describe('a bar through the film', () => {
     const top = Math.max(...pigment.k);
     const own = { k: pigment.k.map((v) => v / top), scatter: pigment.s.map((v) => v / top) };
     const { method, value, u } = told(signalsOf(own), 0.03, swabOf(own).input);
-    expect(method).toBe('contrastRatio-film/5');
+    expect(method).toBe('contrastRatio-film/6');
     expect(Number(u)).toBeGreaterThan(0.02 * Number(value));
   });
 
