@@ -31,7 +31,7 @@ function parted<T>(all: readonly T[], isFirst: (one: T) => boolean): [T[], T[]] 
 }
 
 /** Threads, processes, files: they wait for these and compute in turn. */
-const HOST = ['backend', 'host', 'jobs', 'library', 'view'];
+const HOST = ['backend', 'guards', 'host', 'jobs', 'library', 'shells', 'view'];
 
 /**
  * Folders whose tests share what they load, which saves a second of the processor for each of the host's files and half of the renderer's time.

@@ -68,7 +68,8 @@ describe.each(['a4', 'letter'] as const)('%s', (size) => {
 });
 
 describe('drawn as a printer would', () => {
-  test.each([150, 240])('at %i dpi the finder finds it and the device colours come back', async (dpi) => {
+  test('the finder finds it and the device colours come back', async () => {
+    const dpi = 150;
     const page = await pageOf('a4');
     const [x0, y0] = cardOrigin('a4');
     const { marginMm, widthMm, heightMm } = CARD_PLACES;

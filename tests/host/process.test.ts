@@ -9,6 +9,7 @@ import { drawTiff } from './drawTiff.ts';
 import { ONE_LINE } from './commandBench.ts';
 import type { Sound } from './commandBench.ts';
 import { testFolder } from './folder.ts';
+import { listen } from './listen.ts';
 import { plainScan, putFiles, REFERENCE, soundSheet } from './smallSheet.ts';
 
 const folder = testFolder();
@@ -107,8 +108,8 @@ describe('check', () => {
     expect(lines[5].problem).toContain('no image that can be read');
   });
 
-  test.concurrent('in words; exit code 0 when all are readable', async () => {
-    const { code, out, err } = await wetline('check', at('full.tif'), at('whole.png'));
+  test('in words; exit code 0 when all are readable', async () => {
+    const { code, out, err } = await listen(['check', at('full.tif'), at('whole.png')]);
     expect([code, err]).toEqual([0, '']);
     expect(out.trimEnd().split('\n')).toEqual([
       `readable: ${at('full.tif')}: 64 × 64 px (2.7 × 2.7 mm), 3 channels of 16 bits, 600 dpi, ICC profile "Wide" (not applied)`,
@@ -144,25 +145,22 @@ describe('check', () => {
   });
 });
 
-describe('measure and calibrate on what cannot be used: exit code 2, one line, nothing on disk', () => {
+describe('measure on what cannot be used: exit code 2, one line, nothing on disk', () => {
   const short = REFERENCE.replace(/^A[34].*\n/gm, '').replace('SETS 4', 'SETS 2');
-  const cases: [string, string, () => string, string][] = [
-    ['no sheet', 'measure', () => at('gone.json'), 'gone.json: no such file'],
+  const cases: [string, () => string, string][] = [
+    ['no sheet', () => at('gone.json'), 'gone.json: no such file'],
     [
       'an unknown key',
-      'measure',
       () => putSheet('p2.json', (s) => Object.assign(s.regions[1], { nibWith: 1 })),
       'regions[1].nibWith (region "ef"): unknown key',
     ],
     [
       'boxes outside',
-      'measure',
       () => putSheet('p3.json', (s) => s.regions.forEach((r) => (r.boxMm = [39, 29, 9, 9]))),
       '40 × 30 mm',
     ],
     [
       'a reference that lacks patches',
-      'measure',
       () => {
         folder.put('short.txt', short);
         return putSheet('p6.json', (s) => (s.target.reference = 'short.txt'));
@@ -171,38 +169,36 @@ describe('measure and calibrate on what cannot be used: exit code 2, one line, n
     ],
     [
       'no resolution anywhere',
-      'measure',
       () => {
         folder.put('nodpi.png', plainScan(0));
         return putSheet('p7.json', (s) => s.scans.forEach((scan) => (scan.file = 'nodpi.png')));
       },
       'carries no resolution and the sheet gives no "dpi"',
     ],
-    [
-      'a target that is not in its scan',
-      'measure',
-      () =>
-        putSheet('p8.json', (s) =>
-          Object.assign(s.target, {
-            pointsMm: [
-              [0, 0],
-              [39, 0],
-              [39, 29],
-              [0, 29],
-            ],
-          }),
-        ),
-      '',
-    ],
   ];
-  test.concurrent.each(cases)('%s', async (_, command, sheet, words) => {
+  const isLeftBehind = (name: string) => name.includes('findings') || name.includes('.tmp-');
+
+  test.each(cases)('%s', async (_, sheet, words) => {
     const file = sheet();
-    const out = `${file}.findings.json`;
-    const ran = await wetline(command, file, '--out', out);
+    const heard = await listen(['measure', file, '--out', `${file}.findings.json`]);
+    expect([heard.code, heard.out]).toEqual([2, '']);
+    expect(heard.err).toMatch(ONE_LINE);
+    expect(heard.err).toContain(words);
+    expect(readdirSync(folder.path).filter(isLeftBehind)).toEqual([]);
+  });
+
+  test('a target that is not in its scan, as a process', async () => {
+    const pointsMm = [
+      [0, 0],
+      [39, 0],
+      [39, 29],
+      [0, 29],
+    ];
+    const file = putSheet('p8.json', (s) => Object.assign(s.target, { pointsMm }));
+    const ran = await wetline('measure', file, '--out', `${file}.findings.json`);
     expect([ran.code, ran.out]).toEqual([2, '']);
     expect(ran.err).toMatch(ONE_LINE);
-    expect(ran.err).toContain(words);
-    expect(readdirSync(folder.path).filter((name) => name.includes('findings') || name.includes('.tmp-'))).toEqual([]);
+    expect(readdirSync(folder.path).filter(isLeftBehind)).toEqual([]);
   });
 });
 

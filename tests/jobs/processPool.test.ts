@@ -1,12 +1,16 @@
 /** The process that measures: the same answers as threads of one's own, told to stop, lost, and started anew. */
+import { join } from 'node:path';
 import { afterEach, describe, expect, test } from 'vitest';
-import { targetsOf } from '../../electron/jobs/calibrateSheet.ts';
+import { compileCalibration } from '../../analysis/calibrate/apply.ts';
+import { nominalCalibration } from '../../analysis/calibrate/nominal.ts';
+import { barePaperFromSurface } from '../../analysis/measure/barePaper.ts';
 import { forkedJobs } from '../../electron/jobs/forkedJobs.ts';
 import type { JobsAnswer, JobsOrder, JobsProcess } from '../../electron/jobs/processMessages.ts';
 import { ProcessPool } from '../../electron/jobs/processPool.ts';
-import type { CalibrateTask } from '../../electron/jobs/tasks.ts';
+import type { RegionResult, RegionTask } from '../../electron/jobs/tasks.ts';
 import run from '../../electron/jobs/worker.ts';
-import { loadSheet } from '../../electron/sheet/sheet.ts';
+import { scanInfo } from '../../electron/scans/scanInfo.ts';
+import { flatSurface } from '../../study/flatSurface.ts';
 
 const pools: ProcessPool[] = [];
 afterEach(async () => {
@@ -18,34 +22,42 @@ function poolOf(start: (threads: number) => JobsProcess = forkedJobs): ProcessPo
   return pool;
 }
 
-const sheet = await loadSheet(`${import.meta.dirname}/../../sample-scans`);
-const [target] = targetsOf(sheet);
-const TASK: CalibrateTask = {
-  task: 'calibrate',
-  info: target.info,
-  dpi: target.dpi,
-  layout: target.layout,
-  reference: target.reference,
-  pointsMm: null,
-  white: null,
+const YELLOW = join(import.meta.dirname, '../../sample-scans/yellow.png');
+const PAPER = flatSurface([0.887, 0.863, 0.505]);
+/** A few words: masks and curves come back as well as figures. */
+const TASK: RegionTask = {
+  task: 'region',
+  info: await scanInfo(YELLOW),
+  dpi: 300,
+  calibration: nominalCalibration,
+  id: 'm',
+  boxPx: [60, 385, 300, 142],
+  measure: { kind: 'strokes', nibWidthMm: 0.65 },
+  paper: PAPER,
+  bare: barePaperFromSurface(PAPER, compileCalibration(nominalCalibration)),
+  scannerBlurMm: null,
+  scanFlags: [],
 };
+const isMeasured = ({ marks, quantities }: RegionResult) => marks !== null && quantities.length > 3;
 
 describe('a real process', () => {
   test('answers as a thread of one’s own would, to the last bit; a fault keeps its words', async () => {
     const pool = poolOf();
-    expect(await pool.calibrate(TASK)).toEqual(await run(TASK));
+    const answer = await pool.region(TASK);
+    expect(isMeasured(answer)).toBe(true);
+    expect(answer).toEqual(await run(TASK));
     const lost = { ...TASK, info: { ...TASK.info, file: 'nowhere/gone.png' } };
-    await expect(pool.calibrate(lost)).rejects.toThrow(/gone\.png/);
+    await expect(pool.region(lost)).rejects.toThrow(/gone\.png/);
   });
 
   test('told to stop it stops, and goes on with what comes next', async () => {
     const pool = poolOf();
     const stop = new AbortController();
-    const stopped = pool.calibrate(TASK, stop.signal);
+    const stopped = pool.region(TASK, stop.signal);
     stop.abort(new DOMException('cancelled', 'AbortError'));
     await expect(stopped).rejects.toThrow('cancelled');
-    await expect(pool.calibrate(TASK, stop.signal)).rejects.toThrow('cancelled');
-    expect((await pool.calibrate(TASK)).calibration.judgement).toBe('good');
+    await expect(pool.region(TASK, stop.signal)).rejects.toThrow('cancelled');
+    expect(isMeasured(await pool.region(TASK))).toBe(true);
   });
 
   test('lost in the middle, the task says so, and the next one has another process', async () => {
@@ -55,10 +67,10 @@ describe('a real process', () => {
       started.push(jobs);
       return jobs;
     });
-    const asked = pool.calibrate(TASK);
+    const asked = pool.region(TASK);
     started[0].kill();
     await expect(asked).rejects.toMatchObject({ code: 'worker-lost' });
-    expect((await pool.calibrate(TASK)).calibration.judgement).toBe('good');
+    expect(isMeasured(await pool.region(TASK))).toBe(true);
     expect(started).toHaveLength(2);
   });
 });
@@ -83,16 +95,16 @@ function drawn(answers: (order: JobsOrder) => object | null) {
 
 test('no process is started before there is work, none twice, and closing ends it', async () => {
   let count = 0;
-  const other = drawn(() => ({ calibration: null }));
+  const other = drawn(() => ({ id: 'm', quantities: [] }));
   const pool = poolOf(() => {
     count++;
     return other.start();
   });
   expect(count).toBe(0);
-  await Promise.all([pool.calibrate(TASK), pool.calibrate(TASK)]);
+  await Promise.all([pool.region(TASK), pool.region(TASK)]);
   expect(count).toBe(1);
   await pool.close();
-  await pool.calibrate(TASK);
+  await pool.region(TASK);
   expect(count).toBe(2);
   pool.warm();
   expect(count).toBe(2);
@@ -102,15 +114,15 @@ test('no process is started before there is work, none twice, and closing ends i
 });
 
 test('an answer of another kind is no answer', async () => {
-  const other = drawn(() => ({ quantities: [] }));
-  await expect(poolOf(other.start).calibrate(TASK)).rejects.toThrow(/something else/);
+  const other = drawn(() => ({ calibration: null }));
+  await expect(poolOf(other.start).region(TASK)).rejects.toThrow(/something else/);
 });
 
 test('what was stopped is told to the other side', async () => {
   const other = drawn(() => null);
   const stop = new AbortController();
-  const asked = poolOf(other.start).calibrate(TASK, stop.signal);
+  const asked = poolOf(other.start).region(TASK, stop.signal);
   stop.abort();
   await expect(asked).rejects.toThrow('aborted');
-  expect(other.orders.map((order) => ('stop' in order ? 'stop' : order.task.task))).toEqual(['calibrate', 'stop']);
+  expect(other.orders.map((order) => ('stop' in order ? 'stop' : order.task.task))).toEqual(['region', 'stop']);
 });

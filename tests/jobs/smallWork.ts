@@ -1,9 +1,10 @@
 /** A part of the sample ink in a library of its own: one small page with its target and a strip, quick to measure. */
+import { cpSync } from 'node:fs';
 import { join } from 'node:path';
 import { Library } from '../../electron/library/library.ts';
 import type { DocumentTarget, InkDocument } from '../../electron/library/document.ts';
 import type { Job, WindowEvent } from '../../electron/backend/api.ts';
-import type { Measuring } from '../../electron/jobs/measuring.ts';
+import { Measuring } from '../../electron/jobs/measuring.ts';
 import type { SheetRegion } from '../../electron/sheet/sheetSchema.ts';
 
 const SAMPLE = join(import.meta.dirname, '../../sample-scans');
@@ -16,14 +17,17 @@ const M: SheetRegion = {
   nib: 'M',
   nibWidthMm: 0.65,
 };
-/** The same said to be of the other nib. */
+/** A few words of it: measured in a third of the time. */
+export const SHORT_M: SheetRegion = { ...M, boxMm: [5.2, 32.6, 30.1, 12] };
+export const SWAB: SheetRegion = { id: 'swab', scan: 'yellow', kind: 'swab', boxMm: [7.3, 94.5, 35.2, 16.2] };
+/** M's said to be of the other nib. */
 export const M_AS_EF: SheetRegion = { ...M, nib: 'EF' };
 
 export const REGIONS: readonly SheetRegion[] = [
   { id: 'bare', scan: 'yellow', kind: 'paper', boxMm: [12.4, 118.4, 72.1, 20.3] },
   { id: 'ef', scan: 'yellow', kind: 'strokes', boxMm: [5.1, 7.6, 95.2, 22.5], nib: 'EF', nibWidthMm: 0.4 },
   M,
-  { id: 'swab', scan: 'yellow', kind: 'swab', boxMm: [7.3, 94.5, 35.2, 16.2] },
+  SWAB,
   {
     id: 'run',
     scan: 'strip',
@@ -58,6 +62,28 @@ export async function smallWork(
     regions: REGIONS.filter((r) => regions.includes(r.id)),
   };
   return { library, ink: library.createWork(document), target };
+}
+
+/** Only the bare paper is measured, and with it the target and the page: copied and filled, it costs no further test these. */
+export async function bareMeasured(folder: string): Promise<void> {
+  const { library, ink } = await smallWork(folder, ['bare']);
+  const measuring = new Measuring(library, { threads: 1 });
+  await measured(measuring, ink);
+  await measuring.close();
+  library.close();
+}
+
+/** A copy of it to which regions are added, none of them measured. */
+export function withRegions(
+  bare: string,
+  folder: string,
+  added: readonly SheetRegion[],
+): { library: Library; ink: number } {
+  cpSync(bare, folder, { recursive: true });
+  const library = Library.open(folder);
+  const [{ id: ink }] = library.inks();
+  for (const region of added) library.edit(ink, { edit: 'addRegion', region });
+  return { library, ink };
 }
 
 /** Measures to the end. */

@@ -268,15 +268,11 @@ describe('hairs', () => {
     expect(Number(long.u) / Number(long.value)).toBeLessThan(0.2);
   });
 
-  test.each([1, 2])(
-    'nor is smooth handwriting (seed %i), whose widths hold as well',
-    (seed) => {
-      const { measure, lineWidth } = writtenEdges(seed, 300);
-      expect(value(measure, 'feathering')).toBeLessThan(0.016);
-      expect(Math.abs(value(measure, 'lineWidth') - lineWidth)).toBeLessThan(0.005);
-    },
-    180_000,
-  );
+  test('nor is smooth handwriting, whose widths hold as well', () => {
+    const { measure, lineWidth } = writtenEdges(1, 300);
+    expect(value(measure, 'feathering')).toBeLessThan(0.016);
+    expect(Math.abs(value(measure, 'lineWidth') - lineWidth)).toBeLessThan(0.005);
+  }, 180_000);
 });
 
 describe('halos', () => {

@@ -19,6 +19,10 @@ test('all said', () => {
   });
 });
 
+test.each(['--no-open', '--browser'])('%s asks for the browser', (option) => {
+  expect(startOptions([option]).browser).toBe(option);
+});
+
 test.each([
   [['--port', 'ten'], 'bad-port', '--port ten: no port; expected a whole number from 1 to 65535.'],
   [['--port', '70000'], 'bad-port', '--port 70000: no port; expected a whole number from 1 to 65535.'],

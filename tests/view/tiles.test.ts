@@ -29,7 +29,7 @@ const view = new View({ cacheFolder });
 afterAll(() => view.close());
 
 /** Three levels, both sides odd, the last tiles a sliver. */
-const [WIDTH, HEIGHT] = [267, 777];
+const [WIDTH, HEIGHT] = [267, 523];
 
 const KINDS: readonly (readonly [string, 8 | 16, string, (drawn: Drawn) => Buffer | Promise<Buffer>])[] = [
   ['a TIFF in strips', 16, 'tif', (d) => drawTiff({ ...d, rowsPerStrip: 50 })],
@@ -69,8 +69,8 @@ describe.each(KINDS)('%s of %i bits', (name, bits, ending, write) => {
     expect(scan.info.bits).toBe(bits);
     for (const [column, row] of [
       [0, 0],
+      [1, 1],
       [1, 2],
-      [1, 3],
     ]) {
       const tile = await decoded(await view.tile(scan, 2, column, row));
       expect([tile.widthPx, tile.heightPx]).toEqual([
@@ -85,7 +85,7 @@ describe.each(KINDS)('%s of %i bits', (name, bits, ending, write) => {
     const half = await decoded(await view.tile(scan, 1, 0, 0));
     expect(largestGap(half, averaged(xyz, WIDTH, 2), Math.ceil(WIDTH / 2), [0, 0])).toBeLessThanOrEqual(2);
     const whole = await decoded(await view.tile(scan, 0, 0, 0));
-    expect([whole.widthPx, whole.heightPx]).toEqual([67, 195]);
+    expect([whole.widthPx, whole.heightPx]).toEqual([67, 131]);
     expect(largestGap(whole, averaged(xyz, WIDTH, 4), 67, [0, 0])).toBeLessThanOrEqual(3);
   });
 });
@@ -218,7 +218,7 @@ test('no tile outside: one line', async () => {
   for (const [level, column, row] of [
     [3, 0, 0],
     [2, 2, 0],
-    [2, 0, 4],
+    [2, 0, 3],
     [0, 0, 1],
     [-1, 0, 0],
     [0, -1, 0],
@@ -226,7 +226,7 @@ test('no tile outside: one line', async () => {
   ]) {
     await expect(view.tile(scan, level, column, row), `level ${level}, ${column}, ${row}`).rejects.toMatchObject({
       code: 'scan-outside',
-      message: expect.stringMatching(/^[^\n]*no tile[^\n]*267 × 777 px in 3 levels[^\n]*$/),
+      message: expect.stringMatching(/^[^\n]*no tile[^\n]*267 × 523 px in 3 levels[^\n]*$/),
     });
   }
 });

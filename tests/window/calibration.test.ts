@@ -89,7 +89,7 @@ test('which of two charts is meant cannot be told: four corners are placed by ha
 
   // By mouse, a quarter turn off: what is asked for is four corners, in no order.
   for (const n of [1, 2, 3, 4]) await bench.dragPoint(n, two.pointsMm[n % 4]);
-  await seen('target-corners-turned');
+  await bench.shown('target-corners-turned');
   for (let turns = 0; turns < 3; turns++) await page().keyboard.press('t');
   const xOf = async () => {
     const box = await point(1).locator('circle').first().boundingBox();
@@ -137,7 +137,7 @@ test('a white sheet evens the light, and is chosen among the ink’s scans', asy
     .click();
   await expect.poll(async () => (await bench.work()).target?.white).toBe('white');
   await bench.calibrated();
-  await seen('target-white');
+  await bench.shown('target-white');
 });
 
 test('the report card opens from the panel', async () => {

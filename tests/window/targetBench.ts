@@ -85,6 +85,12 @@ export function targetBench(name: string, files: Readonly<Record<string, Buffer>
       return { layout: hashOf(layouts), reference: hashOf(references) };
     },
 
+    /** A picture of a state whose elements another had, too; without one asked for, nothing. */
+    shown: async (state: string) => {
+      if (!arePicturesTaken) return;
+      await pictured(window());
+      await picture(page(), `${state}-1280`);
+    },
     /** A picture of a state on the bench’s own screen, with `large` also on a large one, and what axe says of it. */
     seen: async (state: string, large = false) => {
       await pictured(window());
