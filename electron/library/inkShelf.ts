@@ -116,14 +116,17 @@ export class InkShelf {
     return names.map(({ name }) => ({ name, lab: bare.get(name) ?? null }));
   }
 
+  /** Nibs that the inks' work names, each as wide as it was said last; an invented ink's pen is nobody's. */
   nibs(): { name: string; widthMm: number | null }[] {
+    // The other columns are of the row that has the greatest (sqlite.org/lang_select.html, bare columns in an aggregate).
     return this.database
       .all<{ name: string; widthMm: number | null }>(
-        `SELECT name, width_mm AS widthMm FROM nib WHERE name IN
-           (SELECT nib FROM region JOIN ink ON ink.id = ink WHERE removed_at IS NULL)
-         ORDER BY width_mm IS NULL, width_mm, name`,
+        `SELECT nib AS name, iif(invented, NULL, body ->> '$.nibWidthMm') AS widthMm,
+           max(iif(invented OR body ->> '$.nibWidthMm' IS NULL, '', changed_at || printf(' %012d', region.revision)))
+         FROM region JOIN ink ON ink.id = ink WHERE nib IS NOT NULL AND removed_at IS NULL
+         GROUP BY nib ORDER BY widthMm IS NULL, widthMm, name`,
       )
-      .map((row) => ({ ...row }));
+      .map(({ name, widthMm }) => ({ name, widthMm }));
   }
 
   /** By paper: as it was measured last. */

@@ -10,7 +10,7 @@ import { ComboEntry, NumberEntry, TextEntry } from './entries.tsx';
 import { type ChangeFields, HatchFields, ReverseFields, StripFields, SwipeFields } from './RegionKindFields.tsx';
 import { REGION_KINDS, fieldsOf, hasPen, regionOf, withKind } from './regionKinds.ts';
 import type { RegionKind } from './regionKinds.ts';
-import { idProblem } from './regionProposals.ts';
+import { idProblem, nibsOf, ofNib } from './regionProposals.ts';
 import { followRename } from './renamed.ts';
 import { rounded } from './regionGeometry.ts';
 
@@ -26,9 +26,10 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
   const { work, drafts } = bench;
   const shelf = useShelf();
   const papers = shelf.state === 'ready' ? shelf.value.papers.map(({ name }) => ({ id: name, name })) : [];
-  const known = shelf.state === 'ready' ? shelf.value.nibs : [];
   const fields = fieldsOf(region);
   const others = work.regions.map((other) => other.region);
+  const suggested = shelf.state === 'ready' ? shelf.value.nibs : [];
+  const known = [...nibsOf(others), ...suggested];
   const standing = work.regions.find((other) => other.region.id === region.id);
   const change: ChangeFields = (next) =>
     drafts.change(region.id, (now) => {
@@ -40,11 +41,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
     if (isTaken) followRename(bench.ink, 'region', region.id, id);
     return isTaken;
   };
-  const takeNib = (nib: string): Promise<boolean> =>
-    change(({ nibWidthMm }) => {
-      const widthMm = known.find(({ name }) => name === nib)?.widthMm ?? nibWidthMm;
-      return { nib, nibWidthMm: nib === '' ? undefined : widthMm };
-    });
+  const takeNib = (nib: string): Promise<boolean> => change((now) => ofNib(now, nib, known));
   const problem = drafts.problem?.id === region.id ? drafts.problem.message : (standing?.problem ?? null);
   return (
     <section className="column-part" aria-label={`Region ${region.id}`}>
@@ -70,7 +67,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
           <ComboEntry
             label="Nib"
             value={fields.nib ?? ''}
-            suggestions={known.map(({ name }) => ({ id: name, name }))}
+            suggestions={suggested.map(({ name }) => ({ id: name, name }))}
             onSave={takeNib}
           />
           <NumberEntry
@@ -80,6 +77,7 @@ export function RegionForm({ bench, region, onDuplicate, onRemove }: RegionFormP
             least={0.01}
             most={100}
             value={fields.nibWidthMm ?? null}
+            {...(region.kind === 'strokes' && fields.nibWidthMm === undefined && { note: 'empty: no spread is told' })}
             onSave={(mm) => change({ nibWidthMm: mm ?? undefined })}
           />
         </div>

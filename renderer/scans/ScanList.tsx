@@ -73,9 +73,10 @@ const Cards = memo(function Cards({ bench }: Props) {
               />
               <span className="scan-card-words">
                 <strong>{scan.id}</strong>
-                <span>{scan.paper ?? 'paper not said'}</span>
+                {(scan.paper !== null || !servesOthers(bench, scan)) && <span>{scan.paper ?? 'paper not said'}</span>}
                 <span className="scan-card-small">{sizeWords(scan)}</span>
                 <span className="scan-card-small">{servedWords(bench, scan)}</span>
+                <span className="scan-card-small">{regionWords(bench, scan)}</span>
                 {scan.problem !== null && (
                   <span className="scan-card-problem" title={scan.problem}>
                     {scan.problem}
@@ -104,6 +105,18 @@ const Cards = memo(function Cards({ bench }: Props) {
 function sizeWords({ dpi, side, of }: WorkScan): string {
   const back = side === 'back' ? `, back${of === null ? '' : ` of ${of}`}` : '';
   return `${dpi === null ? 'resolution not known' : `${Math.round(dpi)} dpi`}${back}`;
+}
+
+/** Whether a scan is there for the others' sake: then nobody need say its paper, nor draw on it. */
+function servesOthers({ work }: Bench, scan: WorkScan): boolean {
+  return targetsOn(work, scan.id).length > 0 || whiteSheetFor(work, scan.id).length > 0;
+}
+
+/** How far a scan has come, so that one of many without a region is seen. */
+function regionWords(bench: Bench, scan: WorkScan): string | null {
+  const regions = bench.drafts.regions.filter((region) => region.scan === scan.id).length;
+  if (regions > 0) return regions === 1 ? '1 region' : `${regions} regions`;
+  return servesOthers(bench, scan) ? null : 'no region yet';
 }
 
 /** Where a scan's colours come from. */

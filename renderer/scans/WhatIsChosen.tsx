@@ -1,5 +1,5 @@
 /** The Scans page's right column: the chosen region or regions, the probe, else the scan with its target. */
-import { memo, useDeferredValue, useMemo } from 'react';
+import { memo, useDeferredValue, useLayoutEffect, useMemo, useRef } from 'react';
 import { useInTurn } from '../look/useInTurn.ts';
 import type { ViewHandle } from '../viewer/ScanViewer.tsx';
 import { StripOffers } from './StripOffers.tsx';
@@ -42,13 +42,25 @@ const Column = memo(function Column({ bench, actions, viewInSight, hasPins }: Pr
   const parts = useInTurn(3, 1);
   const active = scanOf(bench, place.active);
   const chosen = drafts.regions.filter(({ id }) => place.chosen.includes(id));
+  const first =
+    chosen.length === 1
+      ? firstName(ink, 'region', chosen[0].id, (name) => drafts.regions.some(({ id }) => id === name))
+      : '';
+  const column = useRef<HTMLElement>(null);
+  const about = chosen.length === 0 ? `scan ${active?.hash}` : chosen.length === 1 ? `region ${first}` : 'several';
+  // What is chosen next is read from its heading on.
+  const read = useRef(about);
+  useLayoutEffect(() => {
+    if (read.current !== about) column.current?.scrollTo(0, 0);
+    read.current = about;
+  }, [about]);
   return (
     <DrawnWork value={drawnWork}>
-      <aside className="scans-right" aria-label={LABEL}>
+      <aside className="scans-right" aria-label={LABEL} ref={column}>
         {chosen.length === 1 && (
           <FieldsOf value={`“${chosen[0].id}”`}>
             <RegionForm
-              key={firstName(ink, 'region', chosen[0].id, (name) => drafts.regions.some(({ id }) => id === name))}
+              key={first}
               bench={bench}
               region={chosen[0]}
               onDuplicate={actions.duplicate}

@@ -26,15 +26,17 @@ export function proposedRegion(
     here.filter((r) => r.paper !== undefined),
     boxMm,
   )?.paper;
-  const pen = hasPen(kind)
-    ? nearest(
-        preferKind(
-          here.filter((r) => r.nib !== undefined),
-          kind,
-        ),
-        boxMm,
-      )
-    : undefined;
+  // One more sample on a page mostly has another nib, and a swab none: that of the one above, and its name, would be wrong in silence.
+  const pen =
+    hasPen(kind) && kind !== 'strokes' && kind !== 'swab'
+      ? nearest(
+          preferKind(
+            here.filter((r) => r.nib !== undefined),
+            kind,
+          ),
+          boxMm,
+        )
+      : undefined;
   const fields: RegionFields = {
     id: '',
     scan: scan.id,
@@ -57,6 +59,28 @@ export function proposedId(
   const name = kind === 'strokes' ? asId(nib ?? '') : kind === 'strip' ? (run ?? '') : '';
   if (name !== '' && !taken.has(name)) return name;
   for (let number = 1; ; number++) if (!taken.has(`${kind}-${number}`)) return `${kind}-${number}`;
+}
+
+/** The nibs of an ink's regions whose width is said, the last one first. */
+export function nibsOf(regions: readonly SheetRegion[]): { readonly name: string; readonly widthMm: number }[] {
+  return regions
+    .map(fieldsOf)
+    .flatMap(({ nib, nibWidthMm }) =>
+      nib !== undefined && nibWidthMm !== undefined ? [{ name: nib, widthMm: nibWidthMm }] : [],
+    )
+    .toReversed();
+}
+
+/** Another nib's name, with that nib's width where one is known. */
+export function ofNib(
+  now: Pick<RegionFields, 'nib' | 'nibWidthMm'>,
+  nib: string,
+  known: readonly { readonly name: string; readonly widthMm: number | null }[],
+): Pick<RegionFields, 'nib' | 'nibWidthMm'> {
+  if (nib === '') return { nib, nibWidthMm: undefined };
+  // A width that stood alone was typed for this nib; one beside another nib is that nib's.
+  const own = (now.nib ?? nib) === nib ? now.nibWidthMm : undefined;
+  return { nib, nibWidthMm: known.find(({ name }) => name === nib)?.widthMm ?? own };
 }
 
 /** A copy beside or under the original, named anew. */

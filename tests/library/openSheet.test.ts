@@ -54,6 +54,9 @@ test('a sheet becomes an ink; a target’s scan that it does not list becomes a 
   expect(regions).toEqual(soundSheet().regions);
   expect(library.papers()).toEqual([{ name: 'bright white 90 g/m²', lab: null }]);
   expect(library.nibs()).toEqual([{ name: 'EF', widthMm: 0.35 }]);
+  const strokes = regions.find((region) => region.kind === 'strokes')!;
+  library.edit(ink, { edit: 'changeRegion', id: strokes.id, region: { ...strokes, nibWidthMm: 0.42 } });
+  expect(library.nibs()).toEqual([{ name: 'EF', widthMm: 0.42 }]);
 });
 
 test('the sample measures the same after it went through a library', async () => {
@@ -61,6 +64,7 @@ test('the sample measures the same after it went through a library', async () =>
   const { ink, problems } = await openSheet(library, 'sample-scans', { invented: true });
   expect(problems).toEqual([]);
   expect(library.inks()).toMatchObject([{ name: 'Curlew Midnight', invented: true }]);
+  expect(library.nibs()).toEqual(['B', 'EF', 'M'].map((name) => ({ name, widthMm: null })));
   const chosen = ['bare-white', 'ef-white'];
   const few = <T extends { regions: readonly { id: string }[] }>(loaded: T): T => ({
     ...loaded,

@@ -5,7 +5,14 @@ import { sheetSchema } from '../../electron/sheet/sheetSchema.ts';
 import { agentCaution } from '../../renderer/scans/agentCaution.ts';
 import { REGION_KINDS, fieldsOf, mayBeOf, regionOf, withKind } from '../../renderer/scans/regionKinds.ts';
 import { rangeProblem } from '../../renderer/scans/rangeProblem.ts';
-import { duplicated, idProblem, proposedId, proposedRegion } from '../../renderer/scans/regionProposals.ts';
+import {
+  duplicated,
+  idProblem,
+  nibsOf,
+  ofNib,
+  proposedId,
+  proposedRegion,
+} from '../../renderer/scans/regionProposals.ts';
 
 const white = { id: 'white', side: 'front', of: null, widthMm: 150 } as const;
 const back = { id: 'white-back', side: 'back', of: 'white', widthMm: 150 } as const;
@@ -39,18 +46,46 @@ describe('proposals', () => {
   });
 
   test('nib, width and paper are those of the nearest neighbour on the same scan', () => {
-    expect(proposedRegion('swab', white, [12, 120, 40, 10], [ef, b])).toEqual({
-      id: 'swab-1',
+    expect(proposedRegion('bar', white, [12, 120, 40, 10], [ef, b])).toEqual({
+      id: 'bar-1',
       scan: 'white',
-      kind: 'swab',
+      kind: 'bar',
       boxMm: [12, 120, 40, 10],
       paper: 'yellow',
       nib: 'B',
       nibWidthMm: 1.1,
     });
-    expect(proposedRegion('swab', white, [12, 35, 40, 10], [ef, b])).toMatchObject({ nib: 'EF', nibWidthMm: 0.4 });
-    expect(proposedRegion('swab', { ...white, id: 'other' }, [12, 35, 40, 10], [ef, b])).not.toHaveProperty('nib');
+    expect(proposedRegion('bar', white, [12, 35, 40, 10], [ef, b])).toMatchObject({ nib: 'EF', nibWidthMm: 0.4 });
+    expect(proposedRegion('bar', { ...white, id: 'other' }, [12, 35, 40, 10], [ef, b])).not.toHaveProperty('nib');
     expect(proposedRegion('paper', white, [12, 35, 40, 10], [ef, b])).not.toHaveProperty('nib');
+  });
+
+  test('one more sample or swab on a page is not taken for the nib above, nor called by its name', () => {
+    const next = proposedRegion('strokes', white, [10, 40, 100, 20], [ef, b]);
+    expect(next).toEqual({
+      id: 'strokes-1',
+      scan: 'white',
+      kind: 'strokes',
+      boxMm: [10, 40, 100, 20],
+      paper: 'yellow',
+    });
+  });
+
+  test('another nib does not keep the width of the one before', () => {
+    const known = [
+      { name: 'B', widthMm: 1.1 },
+      { name: 'stub', widthMm: null },
+    ];
+    expect(ofNib({ nib: 'EF', nibWidthMm: 0.4 }, 'M', known)).toEqual({ nib: 'M', nibWidthMm: undefined });
+    expect(ofNib({ nib: 'EF', nibWidthMm: 0.4 }, 'B', known)).toEqual({ nib: 'B', nibWidthMm: 1.1 });
+    expect(ofNib({ nib: undefined, nibWidthMm: 0.4 }, 'stub', known)).toEqual({ nib: 'stub', nibWidthMm: 0.4 });
+    expect(ofNib({ nib: 'stub', nibWidthMm: 0.4 }, 'stub', known)).toEqual({ nib: 'stub', nibWidthMm: 0.4 });
+    // As wide as this ink's regions say, the last one first.
+    expect(ofNib({}, 'EF', [...nibsOf([ef, { ...ef, nibWidthMm: 0.45 }]), ...known])).toEqual({
+      nib: 'EF',
+      nibWidthMm: 0.45,
+    });
+    expect(ofNib({ nib: 'EF', nibWidthMm: 0.4 }, '', known)).toEqual({ nib: '', nibWidthMm: undefined });
   });
 
   test('the second strip is the dried run, travelling as the first', () => {
