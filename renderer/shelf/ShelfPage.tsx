@@ -23,7 +23,7 @@ import { OffTheShelf } from './OffTheShelf.tsx';
 import { RemovedNotice } from './RemovedNotice.tsx';
 import { useDrawnSoFar, useLatest } from './manyTiles.ts';
 import { placesOf, putBack, takeOff, useRemovedInks } from './removedInks.ts';
-import { inOrder, SHELF_ORDERS, shelfOrderIn } from './shelfOrder.ts';
+import { inOrder, type ShelfOrder, SHELF_ORDERS, shelfOrderIn } from './shelfOrder.ts';
 import './shelf.css';
 
 /** Fewer inks are seen at a glance. */
@@ -34,12 +34,12 @@ const NO_INKS: readonly InkCard[] = [];
 /** All inks. */
 export default function ShelfPage() {
   const shelf = useShelf();
-  const { lost, order: asked } = useAddress().query;
+  const { lost, order: asked, find = '' } = useAddress().query;
   const order = shelfOrderIn(asked);
   // The list says at once what was chosen; hundreds of tiles follow.
   const drawnOrder = useDeferredValue(order);
   const removed = useRemovedInks();
-  const [typed, setTyped] = useState('');
+  const [typed, setTyped] = useState(find);
   /** The name of the request that makes the new ink; null: nobody names one. */
   const [naming, setNaming] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
@@ -65,8 +65,21 @@ export default function ShelfPage() {
   }
   const isSampleAlone = inks.length > 0 && inks.every(({ invented }) => invented);
   const searchable = inks.length >= SEARCH_FROM;
-  const found = searchable ? matchInks(inks, typed) : inks;
-  const places = inOrder(placesOf(found, typed === '' ? removed : []), drawnOrder);
+  const isSearched = searchable && typed.trim() !== '';
+  const found = isSearched ? matchInks(inks, typed) : inks;
+  const places = inOrder(placesOf(found, isSearched ? [] : removed), drawnOrder);
+  const lookAt = (next: { readonly find: string; readonly order: ShelfOrder }): void => {
+    const query = {
+      ...(next.find !== '' && { find: next.find }),
+      ...(next.order !== 'changed' && { order: next.order }),
+    };
+    goTo({ ...SHELF, query }, { replace: true });
+  };
+  /** What was looked for stays in the address: whoever comes back from an ink finds the others as they were left. */
+  const searchFor = (text: string): void => {
+    setTyped(text);
+    lookAt({ find: text, order });
+  };
   const restore = async (card: Pick<InkCard, 'id' | 'name'>): Promise<void> => {
     const failed = await putBack(card.id);
     setProblem(failed?.message ?? null);
@@ -82,8 +95,11 @@ export default function ShelfPage() {
       <header className="shelf-head">
         <h1>Shelf</h1>
         {searchable && (
-          <SearchField className="field shelf-search" value={typed} onChange={setTyped}>
+          <SearchField className="field shelf-search" value={typed} onChange={searchFor}>
             <Label>Search the inks</Label>
+            <output className="shelf-found">
+              {isSearched && `${found.length === 0 ? 'none' : found.length} of ${inks.length}`}
+            </output>
             <Input ref={search} aria-keyshortcuts="/" />
           </SearchField>
         )}
@@ -92,10 +108,10 @@ export default function ShelfPage() {
             label="Order"
             choices={SHELF_ORDERS}
             chosen={order}
-            onChoose={(id) => goTo({ ...SHELF, query: id === 'changed' ? {} : { order: id } }, { replace: true })}
+            onChoose={(id) => lookAt({ find: typed, order: shelfOrderIn(id) })}
           />
         )}
-        {places.length > 0 && (
+        {(places.length > 0 || isSearched) && (
           <div className="shelf-actions">
             <Button onPress={() => setNaming(nextRequest())} aria-keyshortcuts="n" isDisabled={naming !== null}>
               New ink
@@ -111,10 +127,23 @@ export default function ShelfPage() {
           The sample ink could not be brought in: {shelf.value.sampleProblem} The next start of Wetline tries again.
         </Notice>
       )}
-      {places.length === 0 && typed !== '' && (
-        <p className="shelf-nothing">No ink’s name or maker has “{typed}” in it.</p>
+      {places.length === 0 && isSearched && (
+        <div className="shelf-nothing">
+          <p>
+            No ink’s name or maker has “{typed.trim()}” in it. Every word that is typed must be there; capitals and
+            accents do not count. For colours there is the order by hue.
+          </p>
+          <Button
+            onPress={() => {
+              searchFor('');
+              search.current?.focus();
+            }}
+          >
+            Show all inks
+          </Button>
+        </div>
       )}
-      {places.length === 0 && typed === '' && naming === null && (
+      {places.length === 0 && !isSearched && naming === null && (
         <EmptyState
           sentence="Lay a written page face down on the scanner with your colour target beside it, scan at 600 dpi with every correction switched off, and bring the file here."
           drawing={<LayOnScanner />}

@@ -192,3 +192,29 @@ test.each([
   expect(complaints).toEqual([]);
   await context.close();
 });
+
+test('a search says how many inks it found, what to do when none, and stands as it was after a look at an ink', async () => {
+  const { page, context, complaints } = await openWindow(bench.browser, bench.server.url);
+  await page.evaluate(async () => {
+    for (const name of ['Dusk', 'Élan', 'Reed', 'Saltmarsh', 'Saltmarsh 雨', 'Plover']) {
+      const body = JSON.stringify({ name, maker: null, request: `search ${name}` });
+      await fetch('/api/inks', { method: 'POST', body, headers: { 'content-type': 'application/json' } });
+    }
+  });
+  const search = page.getByRole('searchbox', { name: 'Search the inks' });
+  await search.fill('elan');
+  await page.getByRole('status').getByText('1 of 7').waitFor();
+  await search.fill('nothing like it');
+  await page.getByText('none of 7').waitFor();
+  expect(await violations(page)).toEqual([]);
+  await page.getByRole('button', { name: 'Show all inks' }).click();
+  expect(await page.getByRole('article').count()).toBe(7);
+  await page.keyboard.type('saltmarsh');
+  await page.getByRole('link', { name: 'Saltmarsh 雨', exact: true }).click();
+  await page.getByRole('heading', { name: 'Shelf' }).waitFor({ state: 'detached' });
+  await page.getByRole('link', { name: /^Shelf/ }).click();
+  await page.getByText('2 of 7').waitFor();
+  expect(await search.inputValue()).toBe('saltmarsh');
+  expect(complaints).toEqual([]);
+  await context.close();
+});
