@@ -9,15 +9,17 @@ import { looksBrightened } from '../film/brightened.ts';
 import { spokenName } from '../colour/spokenName.ts';
 import type { Flag, LabValue, Quantity } from '../quantity.ts';
 import { seedFromText } from '../seededRandom.ts';
+import { barePaperOf } from './barePaper.ts';
 import { withLight } from './inkQuantities.ts';
 import { BOOTSTRAP_DEFAULTS, blocksOf, diagonalRoot, measuredColour } from './measuredColour.ts';
 import { paperTexture } from './paperTexture.ts';
 import type { RegionInput } from './region.ts';
 import { shadedPaper } from './shadedPaper.ts';
+import { lighterSide } from './twoSidedPaper.ts';
 import { combineLab } from './uncertainty.ts';
 import { triple } from '../triple.ts';
 
-export const PAPER_METHODS = { paperColour: 'paperColour/6', paperTexture: 'paperTexture/4' } as const;
+export const PAPER_METHODS = { paperColour: 'paperColour/7', paperTexture: 'paperTexture/4' } as const;
 /**
  * What is known of papers' colours is known of flat spectra; a dyed sheet absorbs as ink does. Between these chromas one turns into the other: over 48 simulated scanners (seeds
  * 300–323) papers of chroma 8–30 lie within ± 2u of papers in a* in 67 to 82 %, in L* in 89 to 98 %, of inks in 97 % and more.
@@ -59,7 +61,11 @@ export function measurePaper(input: RegionInput): readonly Quantity[] {
   if (!isOnePaper) flags.push('not-uniform');
   const light = (input.paper?.unevenness ?? 0) / Math.sqrt(3);
   const calibrationU = withLight(sheetUncertainty(colour.lab, calibration.calibration), colour.lab, light);
-  const placement: LabValue = [0, 0, 0]; // a pixel more or less of the same paper changes nothing
+  const lighter = shaded === null && isOnePaper ? lighterSide(signal, print) : null;
+  if (lighter) flags.push('shadow');
+  // A pixel more or less of the same paper changes nothing; a box about the lighter side alone does.
+  const meant = lighter ? barePaperOf(lighter, calibration).lab : colour.lab;
+  const placement: LabValue = triple((c) => Math.abs(meant[c] - colour.lab[c]));
   const uncertainty = combineLab(diagonalRoot(colour.covariance), calibrationU, placement);
   const told: Pick<Quantity, 'value' | 'u' | 'uParts' | 'verdict'> = isOnePaper
     ? {

@@ -4,10 +4,8 @@ import type { Signal } from '../locate/paperSurface.ts';
 import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
 import type { LinearRaster } from '../raster/raster.ts';
 import { triple } from '../triple.ts';
+import { paperSquares } from './paperSquares.ts';
 
-const SQUARE_MM = 1;
-/** Fewer squares tell no paper beside the shade. */
-const LEAST_SQUARES = 36;
 /** So much darker than the mean of the others, or the plane through them, in a channel, relative, and so many times their scatter about it. */
 const DARKER = 0.015;
 const SCATTERS = 5;
@@ -21,26 +19,19 @@ const MOST_SHADED = 0.35;
  * @returns 1 of each shaded pixel; null where none is, too little was marked, or too much is shaded
  */
 export function shadedPaper(
-  { data, widthPx, heightPx, dpi }: Pick<LinearRaster, 'data' | 'widthPx' | 'heightPx' | 'dpi'>,
+  signal: Pick<LinearRaster, 'data' | 'widthPx' | 'heightPx' | 'dpi'>,
   print: Uint8Array | null,
 ): Uint8Array | null {
-  const side = Math.max(1, Math.round((SQUARE_MM * dpi) / 25.4));
-  const [across, down] = [Math.floor(widthPx / side), Math.floor(heightPx / side)];
-  if (across * down < LEAST_SQUARES) return null;
-  const sums = new Float64Array(4 * across * down);
-  for (let y = 0; y < down * side; y++) addRow({ data, widthPx }, print, y, side, across, sums);
-  const kept: number[] = [];
-  // A square that print crosses says little.
-  for (let s = 0; s < across * down; s++) if (sums[4 * s + 3] > (side * side) / 2) kept.push(s);
-  if (kept.length < LEAST_SQUARES) return null;
-  const places = kept.map((s) => [s % across, Math.floor(s / across)] as const);
-  const means = kept.map((s) => triple((c) => sums[4 * s + c] / sums[4 * s + 3]));
+  const squares = paperSquares(signal, print);
+  if (squares === null) return null;
+  const { side, across, down, kept, places, means } = squares;
   // Shade at one end of the box tilts a plane, but no plain mean; light that falls off across the box scatters about that one too widely for any shade.
   const shaded = darkSquares(kept, places, means, 0, across, down) ?? darkSquares(kept, places, means, 1, across, down);
   if (shaded === null) return null;
   // Its rim lies in the squares beside.
   const wide = shaded.map((_, s) => (shaded[s] === 1 || darkAbout(shaded, s, across, down) > 0 ? 1 : 0));
   if (wide.reduce((a, b) => a + b, 0) > MOST_SHADED * wide.length) return null;
+  const { widthPx, heightPx } = signal;
   const out = new Uint8Array(widthPx * heightPx);
   for (let i = 0; i < out.length; i++) {
     const column = Math.min(across - 1, Math.floor((i % widthPx) / side));
@@ -71,24 +62,6 @@ function darkSquares(
   });
   const shaded = dark.map((v, s) => (v === 1 && darkAbout(dark, s, across, down) >= LEAST_ABOUT ? 1 : 0));
   return shaded.includes(1) ? shaded : null;
-}
-
-/** To each square of one row of pixels its three sums and how many they are. */
-function addRow(
-  { data, widthPx }: Pick<LinearRaster, 'data' | 'widthPx'>,
-  print: Uint8Array | null,
-  y: number,
-  side: number,
-  across: number,
-  sums: Float64Array,
-): void {
-  for (let x = 0; x < across * side; x++) {
-    const p = y * widthPx + x;
-    if (print?.[p]) continue;
-    const s = 4 * (Math.floor(y / side) * across + Math.floor(x / side));
-    for (let c = 0; c < 3; c++) sums[s + c] += data[3 * p + c];
-    sums[s + 3]++;
-  }
 }
 
 function darkAbout(dark: Uint8Array, s: number, across: number, down: number): number {

@@ -254,8 +254,9 @@ export const FLAG_ADVICE: Readonly<Record<Flag, FlagAdvice>> = {
     advice: 'Turn the direction of the run round, or set origin and front, and measure again.',
   },
   shadow: {
-    means: 'The light over the strip changes sharply, as by a shadow, which a scanner does not cast.',
-    advice: 'Scan the strip, or photograph it in even light.',
+    means:
+      'A large part of the strip or of the bare paper is darker than the rest, as by a shadow, a fold or a stain: which part is the paper cannot be told.',
+    advice: 'Give it even light, or scan it flat; draw a box of bare paper about one part alone.',
   },
 };
 
