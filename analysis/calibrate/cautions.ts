@@ -20,6 +20,8 @@ export interface Evidence {
   /** Share of full light that the lightest patch gives, its brightest channel linear: 0..1. */
   readonly exposure: number;
   readonly drift: LightDrift | null;
+  /** The same as a plane. */
+  readonly slope: LightDrift | null;
   /** Largest over smallest light over the patches that was taken out, minus 1; null: none was. */
   readonly lightRange: number | null;
   /** Largest over smallest light on the bare card, minus 1, where no smooth surface follows it; null: one does, or nothing is known. */
@@ -218,11 +220,18 @@ function coveredCaution({ readings, covered }: Evidence): WeighedCaution | null 
   };
 }
 
-function lightCautions({ drift, lightRange, shadow, whiteMisfit, whiteShort }: Evidence): (WeighedCaution | null)[] {
+function lightCautions({
+  drift,
+  slope,
+  lightRange,
+  shadow,
+  whiteMisfit,
+  whiteShort,
+}: Evidence): (WeighedCaution | null)[] {
   const limits = CAUTION_LIMITS;
-  const drifts = drift !== null && drift.F > limits.driftF && drift.range > limits.drift;
+  const sure = [drift, slope].find((one) => one !== null && one.F > limits.driftF && one.range > limits.drift) ?? null;
   const shaded = shadow !== null && shadow > limits.drift;
-  const left = drifts || shaded ? Math.max(drifts ? drift.range : 0, shaded ? shadow : 0) : null;
+  const left = sure || shaded ? Math.max(sure?.range ?? 0, shaded ? shadow : 0) : null;
   const uneven = (atBest: Judgement, words: string): WeighedCaution => ({ code: 'uneven-light', atBest, words });
   if (left !== null) {
     return [

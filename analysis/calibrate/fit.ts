@@ -16,7 +16,7 @@ import { fitOwnCurves, fitSharedCurve, linearSignals, type PatchSample } from '.
 import { colorantsOf } from './colorants.ts';
 import { coveredPatches, MOST_COVERED, type CoverSign } from './covered.ts';
 import { exchangedChannels } from './exchangedChannels.ts';
-import { lightDriftOver } from './lightDrift.ts';
+import { lightDriftOver, lightSlopeOver } from './lightDrift.ts';
 import { fitFlatField, paleSurround } from './flatFieldFit.ts';
 import { areFlatSpectra, areMixedGreys } from './mixedGreys.ts';
 import { largestGreyChroma, patchResults } from './patchResults.ts';
@@ -127,6 +127,11 @@ function fitWithout(
     readings.map((reading) => reading.id),
     mixed,
   );
+  const overBed = patches.map((patch, i) => ({
+    placeMm: kept[i].centreMm,
+    known: patch.xyz[1],
+    told: labToXyz(chosen.leftOut[i])[1],
+  }));
   const cautions = cautionsOf({
     readings: readings.map((reading) => ({ ...reading, knownL: reference.patches.get(reading.id)!.lab[0] })),
     clippedLimit: used.clippedLimit,
@@ -136,13 +141,8 @@ function fitWithout(
     mixedGreys: mixed === true,
     pooled: [...curves.pooled],
     exposure: exposureOf(kept, curves.curves),
-    drift: lightDriftOver(
-      patches.map((patch, i) => ({
-        placeMm: kept[i].centreMm,
-        known: patch.xyz[1],
-        told: labToXyz(chosen.leftOut[i])[1],
-      })),
-    ),
+    drift: lightDriftOver(overBed),
+    slope: lightSlopeOver(overBed),
     lightRange: flatField === null ? null : rangeOf(patches.map((patch) => patch.light[1])),
     shadow: flatField === null ? shadowOver(bare, curves.curves) : null,
     whiteMisfit: used.white === null ? null : whiteMisfit(bare, flatField, curves.curves),
