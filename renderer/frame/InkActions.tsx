@@ -1,3 +1,4 @@
+import { useState } from 'react';
 import type { Work } from '../../electron/backend/api.ts';
 import { heldWork, measure, onceWorkIsHeld, redo, undo, useSaving, useWork } from '../api/store.ts';
 import { announce } from '../look/announce.ts';
@@ -14,7 +15,13 @@ export function InkActions({ ink }: { readonly ink: number }) {
   const onItsWay = useSaving(ink).state !== 'saved';
   const takeBack = (): void => void tell('Undone', undo(ink), () => heldWork(ink)?.redo);
   const doAgain = (): void => void tell('Done again', redo(ink), () => heldWork(ink)?.undo);
-  const start = (): void => void startMeasuring(ink);
+  /** The ink whose measuring was asked for and is not answered yet. */
+  const [asked, setAsked] = useState<number | null>(null);
+  const start = (): void => {
+    if (asked === ink) return;
+    setAsked(ink);
+    void startMeasuring(ink).then(() => setAsked((now) => (now === ink ? null : now)));
+  };
   /** Who is quicker than the work comes means it as it will be there. */
   const onceThere = (way: 'undo' | 'redo', run: () => void): void =>
     onceWorkIsHeld(ink, (held) => {
@@ -42,7 +49,7 @@ export function InkActions({ ink }: { readonly ink: number }) {
           <CancelJob job={job.id} />
         </div>
       ) : (
-        <MeasureButton work={work} onPress={start} />
+        <MeasureButton work={work} isAsked={asked === ink} onPress={start} />
       )}
     </>
   );
@@ -67,9 +74,15 @@ function StepButton({ name, what, keys, onPress }: StepButtonProps) {
   );
 }
 
-function MeasureButton({ work, onPress }: { readonly work: Work; readonly onPress: () => void }) {
+interface MeasureProps {
+  readonly work: Work;
+  readonly isAsked: boolean;
+  readonly onPress: () => void;
+}
+
+function MeasureButton({ work, isAsked, onPress }: MeasureProps) {
   const waiting = work.regions.filter((r) => r.measured !== 'current' && r.problem === null).length;
-  const words =
+  const standing =
     work.regions.length === 0 ? 'no regions yet' : waiting === 0 ? 'all up to date' : `${waiting} to measure`;
   return (
     <Button
@@ -80,7 +93,7 @@ function MeasureButton({ work, onPress }: { readonly work: Work; readonly onPres
     >
       <span className="two-lines">
         <span>Measure</span>
-        <small>{words}</small>
+        <small>{isAsked ? 'starting…' : standing}</small>
       </span>
     </Button>
   );

@@ -66,7 +66,7 @@ export function InkForm({
       <MaybeEmpty label="Colour that its maker claims" value={claim} onChange={setClaim} onKeyDown={byKeys} />
       <span className="ink-form-end">
         <Button kind="strong" type="submit" isDisabled={busy}>
-          {doing}
+          {busy ? `${doing}…` : doing}
         </Button>
         <Button kind="plain" onPress={onCancel}>
           Cancel

@@ -234,6 +234,7 @@ test('a new ink that got no answer is made at the next press, once', async () =>
   let asked = 0;
   await page.route(/\/api\/inks$/, async (route) => {
     if (asked++ > 0) return route.continue();
+    await page.getByRole('button', { name: 'Make the ink…', exact: true }).waitFor();
     await route.fetch();
     return route.abort();
   });
@@ -256,4 +257,18 @@ test('a tile that does not come is said beside the picture', async () => {
   for (let times = 0; times < 5; times++) await page.keyboard.press('+');
   await said.waitFor();
   await page.unroute(/\/tiles\//);
+});
+
+test('while measuring is asked for its button says so, and asks once', async () => {
+  await goTo('#/ink/1/scans?scan=white');
+  let asked = 0;
+  await page.route(/\/measure$/, async (route) => {
+    asked++;
+    await page.getByRole('button', { name: 'Measure starting…' }).waitFor();
+    return route.abort();
+  });
+  await page.getByRole('button', { name: /^Measure \d/ }).dblclick();
+  await page.getByRole('button', { name: /^Measure \d/ }).waitFor();
+  expect(asked).toBe(1);
+  await page.unroute(/\/measure$/);
 });
