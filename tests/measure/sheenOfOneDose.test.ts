@@ -97,3 +97,10 @@ test('where a path through all colours turns to where sheen leads, some may hide
   // Without that doubt 6.7.
   expect(u).toBeGreaterThan(7);
 });
+
+test('nothing is told of a scan whose colours were thinned out', () => {
+  const { xyz, paper } = swab(31, 'rust', 0.1);
+  const found = measureSheen({ xyz, paper, place: PLACE }, BLOCKS, { regions: ['r'] }, ['lossy'], 1);
+  expect(found.quantity).toMatchObject({ value: null, u: null, flags: ['lossy', 'lower-bound', 'cannot-tell'] });
+  expect([found.pixels.length, found.near]).toEqual([0, null]);
+});
