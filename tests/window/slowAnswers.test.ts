@@ -267,8 +267,8 @@ test('while measuring is asked for its button says so, and asks once', async () 
     await page.getByRole('button', { name: 'Measure starting…' }).waitFor();
     return route.abort();
   });
-  await page.getByRole('button', { name: /^Measure \d/ }).dblclick();
-  await page.getByRole('button', { name: /^Measure \d/ }).waitFor();
+  await page.getByRole('button', { name: /^Measure (\d|all)/ }).dblclick();
+  await page.getByRole('button', { name: /^Measure (\d|all)/ }).waitFor();
   expect(asked).toBe(1);
   await page.unroute(/\/measure$/);
 });
