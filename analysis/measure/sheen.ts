@@ -99,7 +99,7 @@ export function measureSheen(
 ): Sheen {
   const used = { ...SHEEN_DEFAULTS, ...options };
   const n = xyz.length / 3;
-  // Colours at half the resolution are mixtures of ink and paper along every rim: of ink without sheen up to 28 % left the path.
+  // Colours at half the resolution are mixtures of ink and paper along every rim: of ink without sheen up to 41 % left the path.
   const taught = flags.includes('lossy') ? null : pathBesideSheen(xyz, paper);
   const quantity = { quantity: 'sheen', subject, unit: '%', limits: SHEEN_LIMITS, method: SHEEN_METHOD } as const;
   if (taught === null) {
