@@ -38,21 +38,23 @@ const widePanes = (page: Page) =>
   );
 
 /** The last patch's mark on the scan is pressed: by it, places on the screen and on the scan are the same. */
-async function isChosenOnScan(page: Page): Promise<void> {
+async function chooseOnScan(page: Page): Promise<{ pressed: string | null; chosen: string | null }> {
   const mark = page.locator('.card-marks [data-worst]').last();
   const id = await mark.getAttribute('data-worst');
   const box = await settledBox(mark);
   await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
   await chosenRow(page).waitFor();
-  expect(await chosenRow(page).locator('[data-patch]').getAttribute('data-patch')).toBe(id);
+  const chosen = await chosenRow(page).locator('[data-patch]').getAttribute('data-patch');
   await page.keyboard.press('Escape');
+  return { pressed: id, chosen };
 }
 
 test('a large screen shows the same elements, each in its pane', async () => {
   const { page, context, complaints } = await openCard(SCREENS.large);
   expect(await page.locator('.plot-figure').count()).toBe(4);
   expect(await widePanes(page)).toEqual([]);
-  await isChosenOnScan(page);
+  const { pressed, chosen } = await chooseOnScan(page);
+  expect(chosen).toBe(pressed);
   expect(complaints).toEqual([]);
   await context.close();
 });
@@ -105,7 +107,10 @@ describe('on a small screen', () => {
     await expect.poll(() => chosenRow(page).count()).toBe(0);
   });
 
-  test('a patch pressed on the scan is chosen in the table', () => isChosenOnScan(page));
+  test('a patch pressed on the scan is chosen in the table', async () => {
+    const { pressed, chosen } = await chooseOnScan(page);
+    expect(chosen).toBe(pressed);
+  });
 
   test('a plot is saved, as a picture with its letters at once, and the way back leads to the scan', async () => {
     // As on a machine that is slow to read the letters in a picture: what is drawn first lacks them.
