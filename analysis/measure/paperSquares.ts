@@ -9,6 +9,12 @@ const SMALL_SQUARE_MM = 0.5;
 /** Fewer squares tell no paper beside the shade. */
 const LEAST_SQUARES = 36;
 
+/** So much darker in a channel, relative, is shade: less are paper's own clouds. */
+export const SHADE = 0.015;
+
+/** What is marked as bare paper, linear. */
+export type PaperBox = Pick<LinearRaster, 'data' | 'widthPx' | 'heightPx' | 'dpi'>;
+
 export interface PaperSquares {
   /** px. */
   readonly side: number;
@@ -24,7 +30,7 @@ export interface PaperSquares {
 
 /** @param print 1 where something is printed; null: nowhere. @returns null where the box holds too few of them */
 export function paperSquares(
-  { data, widthPx, heightPx, dpi }: Pick<LinearRaster, 'data' | 'widthPx' | 'heightPx' | 'dpi'>,
+  { data, widthPx, heightPx, dpi }: PaperBox,
   print: Uint8Array | null,
 ): PaperSquares | null {
   const isSmall = widthPx * heightPx < LEAST_SQUARES * ((SQUARE_MM * dpi) / 25.4) ** 2;
@@ -49,7 +55,7 @@ export function paperSquares(
 
 /** To each square of one row of pixels its three sums and how many they are. */
 function addRow(
-  { data, widthPx }: Pick<LinearRaster, 'data' | 'widthPx'>,
+  { data, widthPx }: Pick<PaperBox, 'data' | 'widthPx'>,
   print: Uint8Array | null,
   y: number,
   side: number,

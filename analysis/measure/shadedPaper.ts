@@ -2,12 +2,10 @@
 import { median } from '../quantile.ts';
 import type { Signal } from '../locate/paperSurface.ts';
 import { fitSurface, surfaceAt } from '../raster/lowOrderSurface.ts';
-import type { LinearRaster } from '../raster/raster.ts';
 import { triple } from '../triple.ts';
-import { paperSquares } from './paperSquares.ts';
+import { type PaperBox, paperSquares, SHADE } from './paperSquares.ts';
 
-/** So much darker than the mean of the others, or the plane through them, in a channel, relative, and so many times their scatter about it. */
-const DARKER = 0.015;
+/** Shade is so many times the others' scatter about their mean, or about the plane through them, too. */
 const SCATTERS = 5;
 /** A fleck is alone; a shaded square has so many shaded ones about it. */
 const LEAST_ABOUT = 3;
@@ -15,13 +13,10 @@ const LEAST_ABOUT = 3;
 const MOST_SHADED = 0.35;
 
 /**
- * @param box Linear signals of what was marked as bare paper. @param print 1 where something is printed; null: nowhere.
+ * @param print 1 where something is printed; null: nowhere.
  * @returns 1 of each shaded pixel; null where none is, too little was marked, or too much is shaded
  */
-export function shadedPaper(
-  signal: Pick<LinearRaster, 'data' | 'widthPx' | 'heightPx' | 'dpi'>,
-  print: Uint8Array | null,
-): Uint8Array | null {
+export function shadedPaper(signal: PaperBox, print: Uint8Array | null): Uint8Array | null {
   const squares = paperSquares(signal, print);
   if (squares === null) return null;
   const { side, across, down, kept, places, means } = squares;
@@ -55,7 +50,7 @@ function darkSquares(
     surfaceAt(surface, places[i][0], places[i][1], at);
     return triple((c) => mean[c] / at[c] - 1);
   });
-  const limits = triple((c) => Math.max(DARKER, SCATTERS * 1.4826 * median(off.map((v) => Math.abs(v[c])))));
+  const limits = triple((c) => Math.max(SHADE, SCATTERS * 1.4826 * median(off.map((v) => Math.abs(v[c])))));
   const dark = new Uint8Array(across * down);
   off.forEach((v, i) => {
     if (v.some((d, c) => d < -limits[c])) dark[kept[i]] = 1;

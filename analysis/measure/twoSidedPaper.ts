@@ -1,12 +1,9 @@
 /** A box of bare paper of which a large part is darker than the rest: nobody can tell which of the two is the paper that was meant. */
 import type { Signal } from '../locate/paperSurface.ts';
-import type { LinearRaster } from '../raster/raster.ts';
 import { quantile } from '../quantile.ts';
 import { triple } from '../triple.ts';
-import { paperSquares } from './paperSquares.ts';
+import { type PaperBox, paperSquares, SHADE } from './paperSquares.ts';
 
-/** So much darker is one side in a channel, relative. */
-const DARKER = 0.015;
 /**
  * Of all scatter between squares so much must lie between the two sides. Light that changes evenly across the box leaves 0.75, by any power of the
  * distance up to the sixth at most 0.80, a whole wave 0.81, a border with sharp sides nearly 1.
@@ -16,16 +13,13 @@ const BETWEEN = 0.85;
 const LEAST_SHARE = 0.1;
 
 /** @returns linear signals of the lighter side, beside its border; null where the box is one paper in one light, or too small to tell */
-export function lighterSide(
-  signal: Pick<LinearRaster, 'data' | 'widthPx' | 'heightPx' | 'dpi'>,
-  print: Uint8Array | null,
-): Signal | null {
+export function lighterSide(signal: PaperBox, print: Uint8Array | null): Signal | null {
   const squares = paperSquares(signal, print);
   if (squares === null) return null;
   const { means } = squares;
   const parted = [0, 1, 2].map((c) => partedAt(means.map((m) => m[c])));
   const best = parted.reduce((a, b) => (b.between > a.between ? b : a));
-  if (best.between < BETWEEN || best.step < DARKER) return null;
+  if (best.between < BETWEEN || best.step < SHADE) return null;
   const lighter = means.filter((m) => m[parted.indexOf(best)] > best.limit);
   // Squares on the border between the two hold some of each.
   return triple((c) =>
